@@ -1,0 +1,28 @@
+"""The errors of `audio`, as a tree; a message holds the bad value, where it is, and the mend.
+
+AudioError
+├── TuningError      a scale file or a swara that cannot be used
+├── SargamError      a line of sargam that cannot be read
+└── SpeakerError     a sound device that cannot be opened or has gone away
+"""
+
+
+class AudioError(Exception):
+    """Root of every error that `audio` raises on purpose."""
+
+
+class TuningError(AudioError):
+    """A scale file or a swara that cannot be used."""
+
+
+class SargamError(AudioError):
+    """A line of sargam that cannot be read; `position` counts characters from 0."""
+
+    def __init__(self, message: str, *, text: str, position: int) -> None:
+        self.text = text
+        self.position = position
+        super().__init__(f"{message}\n  {text}\n  {' ' * position}^")
+
+
+class SpeakerError(AudioError):
+    """A sound device that cannot be opened or has gone away."""

@@ -1,0 +1,82 @@
+"""A score: what is to be heard, as plain data.
+
+Times are seconds from the start of the score, pitches are cents above Sa, levels are decibels
+relative to the level to which every voice is adjusted (see `loudness`). One `Stroke` is one
+unbroken vibration of one string: whatever bends its pitch stands in its path.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+Breakpoint = tuple[float, float]
+"""(seconds after the stroke's onset, cents above Sa)"""
+
+
+@dataclass(frozen=True, slots=True)
+class Stroke:
+    """One stroke of the mizrab.
+
+    The pitch runs in straight lines, in cents, from breakpoint to breakpoint and stays at the
+    last; the first breakpoint stands at 0.0. After `duration_s` the string is damped.
+    """
+
+    onset_s: float
+    duration_s: float
+    path: tuple[Breakpoint, ...]
+    level_db: float = 0.0
+    brightness: float = 0.0
+    """Where along the string it is plucked: -1 (dull, far from the bridge) to 1 (bright)."""
+    voice: str = "sitar"
+    tags: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        times = [time for time, _ in self.path]
+        if not times or times[0] != 0.0 or times != sorted(set(times)):
+            raise ValueError(
+                f"a stroke's path starts at 0.0 s and its times rise: given {self.path!r}"
+            )
+        if self.onset_s < 0 or self.duration_s <= 0:
+            raise ValueError(
+                f"a stroke needs onset_s >= 0 and duration_s > 0: "
+                f"given {self.onset_s!r} and {self.duration_s!r}"
+            )
+        if not -1 <= self.brightness <= 1:
+            raise ValueError(f"brightness lies in -1 to 1: given {self.brightness!r}")
+
+    @property
+    def end_s(self) -> float:
+        return self.onset_s + self.duration_s
+
+
+@dataclass(frozen=True, slots=True)
+class Drone:
+    """A tanpura of four strings: the first as asked, two of middle Sa, one of low Sa.
+
+    `first` is the swara of the first string, "P", "m" or "N" (of the lower octave). The drone is
+    tuned by ear, that is just, whatever tuning the cue is in. `level_db` is relative to the
+    drone's own usual level.
+    """
+
+    first: str = "P"
+    level_db: float = 0.0
+
+    def __post_init__(self) -> None:
+        if self.first not in ("P", "m", "N"):
+            raise ValueError(f"the first string is P, m or N: given {self.first!r}")
+
+
+@dataclass(frozen=True, slots=True)
+class Score:
+    """Strokes over an optional drone; `sa_hz` is the middle Sa to which all cents refer."""
+
+    sa_hz: float
+    strokes: tuple[Stroke, ...]
+    drone: Drone | None = None
+    lead_s: float = 0.0
+    """Drone alone before the strokes; all onsets are shifted by it."""
+
+    @property
+    def duration_s(self) -> float:
+        """Until the last string is damped; the ring-out of the damping is not counted."""
+        return self.lead_s + max((stroke.end_s for stroke in self.strokes), default=0.0)

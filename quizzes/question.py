@@ -1,0 +1,150 @@
+"""What a question is, and what every kind of question can do."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict, dataclass, field
+from typing import Any, Protocol
+
+from audio.score import Score
+
+
+@dataclass(frozen=True, slots=True)
+class Skill:
+    """One thing that can be known or not.
+
+    `id` is `kind:detail`, such as `swara:R` or `gap:R-P:up`; logs hold it for ever. `cluster`
+    gathers skills that are easily taken for one another; `chance` is the usual chance of a lucky
+    guess and `seconds` the usual time of one question, both for planning only.
+    """
+
+    id: str
+    kind: str
+    name: str
+    family: str
+    cluster: str
+    chance: float
+    seconds: float
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One answer that can be given: `id` goes to the log, `label` to the screen.
+
+    `skill` is the skill that this answer would have shown, where there is one, so that what was
+    heard for what can be kept.
+    """
+
+    id: str
+    label: str
+    skill: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """Everything beside skill and seed that a question is made from; it stands in the log.
+
+    `met` are the skills begun by this student, `rivals` those that this student confuses with the
+    one asked, the worst first. `level_cents` is the deviation of a `tune` question.
+    """
+
+    sa_hz: float
+    tuning: str = "just"
+    names: str = "swara"
+    """How gaps are named: "swara", or "size" to add semitones, ratio and Western name."""
+    met: tuple[str, ...] = ()
+    rivals: tuple[str, ...] = ()
+    level_cents: float | None = None
+
+    def as_json(self) -> dict[str, Any]:
+        return asdict(self)
+
+    @classmethod
+    def from_json(cls, data: Mapping[str, Any]) -> Setting:
+        return cls(**{**data, "met": tuple(data["met"]), "rivals": tuple(data["rivals"])})
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One fresh occasion to show a skill. The same skill, seed and setting make it again."""
+
+    kind: str
+    skill: str
+    seed: int
+    setting: Setting
+    prompt: str
+    choices: tuple[Choice, ...]
+    right: tuple[str, ...]
+    """Ids of the choices that are right; any one of them is."""
+    cue: Score
+    sargam: str
+    """The cue in writing, for logs and for readers; "/" stands between two parts."""
+    answer_on: str = "choices"
+    """"string" (touch a fret) or "choices" (touch a name)."""
+    detail: Mapping[str, Any] = field(default_factory=dict)
+    """What the kind needs for marking and explaining; JSON values only."""
+
+    @property
+    def chance(self) -> float:
+        """The chance of a lucky guess among the choices offered."""
+        return len(self.right) / len(self.choices)
+
+    def choice(self, choice_id: str) -> Choice:
+        """Raises KeyError for an id that was not offered."""
+        for choice in self.choices:
+            if choice.id == choice_id:
+                return choice
+        raise KeyError(choice_id)
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """What an answer is worth: `credit` from 0 to 1, and the skill that was heard instead."""
+
+    credit: float
+    heard: str | None = None
+
+    @property
+    def right(self) -> bool:
+        return self.credit == 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Explanation:
+    """What was asked and what was answered, to read and to hear.
+
+    `given_cue` is None when the answer was right or cannot be played.
+    """
+
+    right_label: str
+    given_label: str
+    why: str
+    right_cue: Score
+    given_cue: Score | None
+
+
+class Kind(Protocol):
+    """A family of questions, made, marked and explained by one module."""
+
+    name: str
+    title: str
+    """What is asked, for a reader: "One swara over the drone: which is it?" """
+
+    def skills(self) -> Sequence[Skill]:
+        """All skills of this kind, in the order in which they are usually met."""
+        ...
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        """A fresh question; the same arguments give the same question on any machine."""
+        ...
+
+    def mark(self, question: Question, given: str) -> Mark:
+        """Mark the choice id `given`; raises KeyError if it was not offered."""
+        ...
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        ...
+
+    def introduce(self, question: Question) -> str:
+        """One or two sentences that present the skill before it is first asked."""
+        ...
