@@ -1,0 +1,75 @@
+"""Why this question now: a code with its numbers and skills, and one short sentence from them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+_FEW = {1: "once", 2: "twice", 3: "three times", 4: "four times", 5: "five times"}
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """Why a skill is asked. `numbers` and `skills` are what the sentence of `code` speaks of.
+
+    | code | numbers | skills |
+    |---|---|---|
+    | new | | |
+    | settling | times asked today | |
+    | missed today | | |
+    | missed before | whole days since | |
+    | confused | times within a week | the skill heard instead |
+    | contrast | | the skill just asked |
+    | lesson | whole days until | |
+    | fading | whole days since, percent known | |
+    | shaky | percent known | |
+    | coming | times met | |
+    | firm | whole days since | |
+    """
+
+    code: str
+    numbers: tuple[int, ...] = ()
+    skills: tuple[str, ...] = ()
+
+    def sentence(self, name_of: Callable[[str], str]) -> str:
+        """The reason in a few words for a student; `name_of` gives a skill's name."""
+        return _SENTENCES[self.code](self.numbers, [name_of(skill) for skill in self.skills])
+
+    def __str__(self) -> str:
+        """The reason as it stands in the log: "fading 4 61", "confused 2 gap:R-P:up"."""
+        return " ".join([self.code, *map(str, self.numbers), *self.skills])
+
+
+def days_in_words(days: int) -> str:
+    return {0: "today", 1: "1 day"}.get(days, f"{days} days")
+
+
+def times_in_words(times: int) -> str:
+    return _FEW.get(times, f"{times} times")
+
+
+def _since(days: int) -> str:
+    return "earlier today" if days == 0 else f"{days_in_words(days)} since"
+
+
+def _lesson(days: int) -> str:
+    return "for today's lesson" if days == 0 else f"for the lesson in {days_in_words(days)}"
+
+
+_Sentence = Callable[[tuple[int, ...], list[str]], str]
+_SENTENCES: dict[str, _Sentence] = {
+    "new": lambda n, s: "new in your course",
+    "settling": lambda n, s: f"met today, asked {times_in_words(n[0])} so far",
+    "missed today": lambda n, s: "missed a moment ago",
+    "missed before": lambda n, s: (
+        "missed earlier today" if n[0] == 0 else f"missed last time, {days_in_words(n[0])} ago"
+    ),
+    "confused": lambda n, s: f"heard as {s[0]} {times_in_words(n[0])} this week",
+    "contrast": lambda n, s: f"set beside {s[0]}, which it is taken for",
+    "lesson": lambda n, s: _lesson(n[0]),
+    "fading": lambda n, s: f"{_since(n[0])}, about to fade",
+    "shaky": lambda n, s: f"shaky: about {n[0]} in 100 to be known now",
+    "coming": lambda n, s: f"coming: met {times_in_words(n[0])} so far",
+    "firm": lambda n, s: f"firm, {_since(n[0])}: kept warm",
+}
+CODES = tuple(_SENTENCES)
