@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
@@ -102,10 +103,8 @@ def ratio_cents(ratio: Fraction | float) -> float:
     return 1200.0 * math.log2(ratio)
 
 
-_JUST = tuple(
-    Fraction(text)
-    for text in "1 16/15 9/8 6/5 5/4 4/3 45/32 3/2 8/5 5/3 9/5 15/8".split()
-)
+_JUST_TEXT = "1 16/15 9/8 6/5 5/4 4/3 45/32 3/2 8/5 5/3 9/5 15/8"
+_JUST = tuple(map(Fraction, _JUST_TEXT.split()))
 JUST = Tuning("just", tuple(ratio_cents(ratio) for ratio in _JUST), _JUST)
 EQUAL = Tuning("equal", tuple(100.0 * step for step in range(12)))
 
@@ -155,7 +154,9 @@ def read_scl(text: str, *, name: str) -> Scale:
     )
 
 
-def _read_degree(line, number, fail):  # type: ignore[no-untyped-def]
+def _read_degree(
+    line: str, number: int, fail: Callable[[int, str], TuningError]
+) -> tuple[float, Fraction | None]:
     """One pitch line: cents if it holds a period, else a ratio; what follows it is a comment."""
     match = re.match(r"(-?\d*\.\d*)|(-?\d+)(?:\s*/\s*(-?\d+))?", line)
     if match is None or match.group() == ".":
@@ -185,7 +186,9 @@ def tuning_from_scale(scale: Scale, *, name: str) -> Tuning:
     if not scale.cents or abs(scale.cents[-1] - 1200.0) > 0.5:
         raise TuningError(
             f"{name}: the last note should be the octave, 2/1, so that saptaks repeat; "
-            f"it is {scale.cents[-1]:.1f} cents" if scale.cents else f"{name}: it has no notes"
+            f"it is {scale.cents[-1]:.1f} cents"
+            if scale.cents
+            else f"{name}: it has no notes"
         )
     degrees = [(0.0, Fraction(1)), *zip(scale.cents[:-1], scale.ratios[:-1], strict=True)]
     chosen = []

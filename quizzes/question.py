@@ -142,8 +142,7 @@ class Kind(Protocol):
         """Mark the choice id `given`; raises KeyError if it was not offered."""
         ...
 
-    def explain(self, question: Question, given: str) -> Explanation:
-        ...
+    def explain(self, question: Question, given: str) -> Explanation: ...
 
     def introduce(self, question: Question) -> str:
         """One or two sentences that present the skill before it is first asked."""

@@ -1,0 +1,18 @@
+"""The errors of `quizzes`, as a tree.
+
+QuizError
+├── UnknownSkill     a skill or kind that nothing here can ask
+└── CourseError      a course file that cannot be read
+"""
+
+
+class QuizError(Exception):
+    """Root of every error that `quizzes` raises on purpose."""
+
+
+class UnknownSkill(QuizError):
+    """A skill or kind that nothing here can ask."""
+
+
+class CourseError(QuizError):
+    """A course file that cannot be read; the message names file, place, fault and remedy."""

@@ -1,0 +1,221 @@
+"""`gap`: two notes, up, down or together; which two swaras of the scale are they."""
+
+from __future__ import annotations
+
+from audio.score import Drone, Score, Stroke
+from audio.tuning import SWARAS, Swara, Tuning, load_tuning
+from quizzes.errors import UnknownSkill
+from quizzes.fresh import Fresh
+from quizzes.names import capital, gap_name, gap_ratio, gap_size, swara_name
+from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
+
+DIRECTIONS = ("up", "down", "together")
+SCALE = tuple(Swara.at(steps) for steps in range(13))
+"""A gap lies between two of these: one saptak and the Sa above."""
+
+SA_MOVES_SEMITONES = 5.0
+SPACING_S = 1.0
+LAST_S = 1.8
+
+Pair = tuple[Swara, Swara]
+
+
+class GapKind:
+    name = "gap"
+    title = "Two swaras over the drone: which gap is it?"
+
+    def skills(self) -> tuple[Skill, ...]:
+        pairs = [(low, high) for i, low in enumerate(SCALE) for high in SCALE[i + 1 :]]
+        return tuple(_skill(pair, direction) for direction in DIRECTIONS for pair in pairs)
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        pair, direction = asked(skill)
+        fresh = Fresh(skill, seed)
+        tuning = load_tuning(setting.tuning)
+        wrong = self._wrong(pair, direction, fresh, setting)
+        spacing_s = SPACING_S * fresh.between(0.85, 1.2)
+        cue = Score(
+            sa_hz=fresh.moved_sa(setting.sa_hz, semitones=SA_MOVES_SEMITONES),
+            strokes=_strokes(pair, direction, tuning, fresh, spacing_s),
+            drone=Drone("P"),
+            lead_s=round(fresh.between(0.1, 0.4), 3),
+        )
+        choices = fresh.shuffled(
+            [self._choice(p, direction, setting.names, tuning) for p in (pair, *wrong)]
+        )
+        return Question(
+            kind=self.name,
+            skill=skill,
+            seed=seed,
+            setting=setting,
+            prompt="Which gap is this?",
+            choices=tuple(choices),
+            right=(_id(pair),),
+            cue=cue,
+            sargam=_written(pair, direction),
+        )
+
+    def _choice(self, pair: Pair, direction: str, names: str, tuning: Tuning) -> Choice:
+        label = gap_name(*pair, direction)
+        if names == "size":
+            label += f" ({gap_size(*pair, tuning)})"
+        return Choice(_id(pair), label, f"gap:{_id(pair)}:{direction}")
+
+    def _wrong(self, pair: Pair, direction: str, fresh: Fresh, setting: Setting) -> list[Pair]:
+        """Plausible other gaps: about half of them what this student confuses with this one."""
+        met = [
+            other
+            for other, way in map(asked, (s for s in setting.met if s.startswith("gap:")))
+            if way == direction and other != pair
+        ]
+        rivals = [
+            other
+            for other, way in map(asked, (s for s in setting.rivals if s.startswith("gap:")))
+            if way == direction and other != pair
+        ]
+        count = 2 if len(met) < 4 else 3 if len(met) < 15 else 4
+        chosen = rivals[: (count + 1) // 2]
+        pool = [other for other in met if other not in chosen]
+        if len(pool) < count:
+            # Early in the course: other gaps from the same lower swara fill up.
+            pool += [
+                (pair[0], high)
+                for high in SCALE
+                if high.steps > pair[0].steps and (pair[0], high) not in (pair, *chosen, *pool)
+            ]
+        weights = [_likeness(pair, other) for other in pool]
+        chosen += fresh.weighted(pool, weights, count - len(chosen))
+        if len(chosen) < count:
+            rest = [
+                (low, SCALE[-1]) for low in SCALE[:-1] if (low, SCALE[-1]) not in (pair, *chosen)
+            ]
+            chosen += fresh.weighted(rest, [1.0] * len(rest), count - len(chosen))
+        return chosen
+
+    def mark(self, question: Question, given: str) -> Mark:
+        choice = question.choice(given)
+        return Mark(1.0) if given in question.right else Mark(0.0, heard=choice.skill)
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        tuning = load_tuning(question.setting.tuning)
+        right, direction = asked(question.skill)
+        answered = _pair(given)
+        why = _describe(right, tuning)
+        if answered != right:
+            why += " " + _compare(right, answered, direction, tuning)
+        return Explanation(
+            right_label=gap_name(*right, direction),
+            given_label=gap_name(*answered, direction),
+            why=why,
+            right_cue=self._plain(question, right, direction, tuning),
+            given_cue=None
+            if answered == right
+            else self._plain(question, answered, direction, tuning),
+        )
+
+    def _plain(self, question: Question, pair: Pair, direction: str, tuning: Tuning) -> Score:
+        strokes = _strokes(pair, direction, tuning, None, SPACING_S)
+        return Score(question.cue.sa_hz, strokes, question.cue.drone)
+
+    def introduce(self, question: Question) -> str:
+        pair, direction = asked(question.skill)
+        tuning = load_tuning(question.setting.tuning)
+        return f"This is {gap_name(*pair, direction)}. {_describe(pair, tuning)}"
+
+
+def asked(skill: str) -> tuple[Pair, str]:
+    """The pair and direction of a skill id such as `gap:R-P:up`. Raises UnknownSkill."""
+    parts = skill.split(":")
+    if len(parts) == 3 and parts[0] == "gap" and parts[2] in DIRECTIONS:
+        try:
+            return _pair(parts[1]), parts[2]
+        except UnknownSkill:
+            pass
+    raise UnknownSkill(
+        f"{skill!r} is not asked; write gap:, two of {' '.join(SWARAS)} S' from low to high with - "
+        "between them, then :up, :down or :together, such as gap:R-P:up"
+    )
+
+
+def _pair(text: str) -> Pair:
+    known = {str(swara): swara for swara in SCALE}
+    low, _, high = text.partition("-")
+    if low not in known or high not in known or known[low].steps >= known[high].steps:
+        raise UnknownSkill(f"{text!r} is not a gap")
+    return known[low], known[high]
+
+
+def _id(pair: Pair) -> str:
+    return f"{pair[0]}-{pair[1]}"
+
+
+def _written(pair: Pair, direction: str) -> str:
+    low, high = pair
+    return {
+        "up": f"{low} {high}",
+        "down": f"{high} {low}",
+        "together": f"{low} / {high}",
+    }[direction]
+
+
+def _strokes(
+    pair: Pair, direction: str, tuning: Tuning, fresh: Fresh | None, spacing_s: float
+) -> tuple[Stroke, ...]:
+    """Two strokes; the whole always lasts as long in every direction and for every pair."""
+    order = pair if direction != "down" else pair[::-1]
+    whole_s = spacing_s + LAST_S
+    onsets = (0.0, 0.0) if direction == "together" else (0.0, spacing_s)
+    durations = (whole_s, whole_s) if direction == "together" else (spacing_s, LAST_S)
+    strokes = []
+    for swara, onset_s, duration_s in zip(order, onsets, durations, strict=True):
+        cents = tuning.cents_of(swara)
+        if fresh is None:
+            strokes.append(Stroke(onset_s, duration_s, ((0.0, cents),)))
+        else:
+            strokes.append(fresh.stroke(cents, onset_s=onset_s, duration_s=duration_s))
+    return tuple(strokes)
+
+
+def _likeness(pair: Pair, other: Pair) -> float:
+    """How easily one gap is taken for another: like size, a shared swara, or its inversion."""
+    size, other_size = (p[1].steps - p[0].steps for p in (pair, other))
+    near = 1.0 / (1.0 + abs(size - other_size))
+    shared = 0.5 * bool(set(pair) & set(other))
+    inverted = 0.4 * (size + other_size == 12)
+    return near + shared + inverted
+
+
+def _describe(pair: Pair, tuning: Tuning) -> str:
+    low, high = pair
+    cents = tuning.cents_of(high) - tuning.cents_of(low)
+    ratio = gap_ratio(low, high, tuning)
+    size = f"{cents:.0f} cents" if ratio is None else f"{ratio}, {cents:.0f} cents"
+    steps = high.steps - low.steps
+    return (
+        f"From {swara_name(low)} to {swara_name(high)} is {size}, "
+        f"{steps} semitone{'s' * (steps != 1)}."
+    )
+
+
+def _compare(right: Pair, answered: Pair, direction: str, tuning: Tuning) -> str:
+    def size_cents(pair: Pair) -> float:
+        return tuning.cents_of(pair[1]) - tuning.cents_of(pair[0])
+
+    difference = size_cents(answered) - size_cents(right)
+    name = capital(gap_name(*answered, direction))
+    if abs(difference) < 1.0:
+        return f"{name} is just as wide, but lies elsewhere above the drone."
+    return f"{name} is {abs(difference):.0f} cents {'wider' if difference > 0 else 'narrower'}."
+
+
+def _skill(pair: Pair, direction: str) -> Skill:
+    size = pair[1].steps - pair[0].steps
+    return Skill(
+        id=f"gap:{_id(pair)}:{direction}",
+        kind="gap",
+        name=gap_name(*pair, direction),
+        family="perception",
+        cluster=f"gap {direction} {min(size, 12 - size)}",  # a gap and its inversion together
+        chance=0.25,
+        seconds=11.0,
+    )

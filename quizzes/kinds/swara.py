@@ -1,0 +1,153 @@
+"""`swara`: one note over the drone; which swara is it, and in which saptak."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from audio.score import Drone, Score
+from audio.tuning import SWARAS, Swara, Tuning, load_tuning
+from quizzes.errors import UnknownSkill
+from quizzes.fresh import Fresh, plain_strokes
+from quizzes.names import capital, swara_name
+from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
+
+MEETING_ORDER = "S P m G R D N g n r d M"
+"""Sa and Pa first, then by consonance with Sa (common practice in first lessons)."""
+
+MANDRA, TAR = "N, D, P, n, d, M, m,", "S' R' G' r' g' m' M' P'"
+"""The reach of the playing string, from its open Ma, beyond the middle saptak."""
+
+SA_MOVES_SEMITONES = 2.0
+SEVERAL_DRONES_FROM = 7
+"""Once so many swaras are met, the drone's first string varies; it never follows the answer."""
+
+SA = Swara(0)
+
+
+class SwaraKind:
+    name = "swara"
+    title = "One swara over the drone: which is it?"
+
+    def skills(self) -> tuple[Skill, ...]:
+        texts = f"{MEETING_ORDER} {MANDRA} {TAR}".split()
+        return tuple(_skill(Swara.read(text)) for text in texts)
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        swara = asked(skill)
+        fresh = Fresh(skill, seed)
+        tuning = load_tuning(setting.tuning)
+        offered = self._offered(swara, setting)
+        drones = ("P", "P", "P", "m", "N") if len(offered) >= SEVERAL_DRONES_FROM else ("P",)
+        stroke = fresh.stroke(
+            tuning.cents_of(swara), onset_s=0.0, duration_s=fresh.between(1.6, 2.4)
+        )
+        cue = Score(
+            sa_hz=fresh.moved_sa(setting.sa_hz, semitones=SA_MOVES_SEMITONES),
+            strokes=(stroke,),
+            drone=Drone(fresh.one_of(drones)),
+            lead_s=round(fresh.between(0.1, 0.4), 3),
+        )
+        return Question(
+            kind=self.name,
+            skill=skill,
+            seed=seed,
+            setting=setting,
+            prompt="Which swara is this?",
+            choices=tuple(Choice(str(s), swara_name(s), f"swara:{s}") for s in offered),
+            right=(str(swara),),
+            cue=cue,
+            sargam=str(swara),
+            answer_on="string",
+        )
+
+    def _offered(self, swara: Swara, setting: Setting) -> list[Swara]:
+        """The frets that may be touched: what is met so far, and never fewer than two."""
+        met = {asked(skill) for skill in setting.met if skill.startswith("swara:")} | {swara}
+        for first in (SA, Swara.read("P")):
+            if len(met) < 2:
+                met.add(first)
+        return sorted(met, key=lambda s: s.steps)
+
+    def mark(self, question: Question, given: str) -> Mark:
+        choice = question.choice(given)
+        if given in question.right:
+            return Mark(1.0)
+        return Mark(0.0, heard=choice.skill)
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        tuning = load_tuning(question.setting.tuning)
+        right, answered = Swara.read(question.right[0]), Swara.read(given)
+        why = describe(right, tuning)
+        if answered != right:
+            distance = tuning.cents_of(answered) - tuning.cents_of(right)
+            side = "above" if distance > 0 else "below"
+            why += f" {capital(swara_name(answered))} is {abs(distance):.0f} cents {side} it."
+        return Explanation(
+            right_label=swara_name(right),
+            given_label=swara_name(answered),
+            why=why,
+            right_cue=self._beside_sa(question, right, tuning),
+            given_cue=None if answered == right else self._beside_sa(question, answered, tuning),
+        )
+
+    def _beside_sa(self, question: Question, swara: Swara, tuning: Tuning) -> Score:
+        heard = (swara,) if swara == SA else (SA, swara)
+        return Score(question.cue.sa_hz, plain_strokes(heard, tuning), question.cue.drone)
+
+    def introduce(self, question: Question) -> str:
+        swara = Swara.read(question.right[0])
+        tuning = load_tuning(question.setting.tuning)
+        return f"This is {swara_name(swara)}. {describe(swara, tuning)}"
+
+
+def asked(skill: str) -> Swara:
+    """The swara of a skill id such as `swara:N,`. Raises UnknownSkill."""
+    kind, _, text = skill.partition(":")
+    known = f"{MEETING_ORDER} {MANDRA} {TAR}".split()
+    if kind != "swara" or text not in known:
+        raise UnknownSkill(f"{skill!r} is not asked; write swara: and one of {' '.join(known)}")
+    return Swara.read(text)
+
+
+def _skill(swara: Swara) -> Skill:
+    return Skill(
+        id=f"swara:{swara}",
+        kind="swara",
+        name=swara_name(swara),
+        family="perception",
+        # A swara is taken for its neighbours and for itself in another saptak.
+        cluster=f"swara {'SrRgGmMPdDnN'.index(swara.letter) // 4}",
+        chance=0.15,
+        seconds=9.0,
+    )
+
+
+def describe(swara: Swara, tuning: Tuning) -> str:
+    """Where a swara lies: its ratio and cents to Sa, and a fifth by which to find it."""
+    cents, ratio = tuning.cents_of(swara), tuning.ratio_of(swara)
+    name = capital(swara_name(swara))
+    if swara == SA:
+        return "Sa is the drone's own note: it melts into it, nothing pulls."
+    if swara.semitone == 0:
+        side = "above" if swara.octave > 0 else "below"
+        return f"{name} is one octave {side} Sa, 2/1: the same swara again."
+    side = "above" if cents > 0 else "below"
+    size = f"{abs(cents):.0f} cents {side} Sa"
+    if ratio is not None:
+        size = f"{ratio} of Sa, {size}"
+    return f"{name} is {size}{_by_a_fifth(swara, tuning)}."
+
+
+def _by_a_fifth(swara: Swara, tuning: Tuning) -> str:
+    """The pure fifth above or below that leads to the swara, if the scale has one."""
+    ratio = tuning.ratio_of(swara)
+    if ratio is None:
+        return ""
+    for steps, step_ratio, word in ((-7, Fraction(2, 3), "above"), (7, Fraction(3, 2), "below")):
+        other = Swara.at(swara.steps + steps)
+        if other.octave in (-1, 0, 1) and tuning.ratio_of(other) == ratio * step_ratio:
+            return f", a pure fifth {word} {swara_name(other)}"
+    return ""
+
+
+assert set(MEETING_ORDER.split()) == set(SWARAS)

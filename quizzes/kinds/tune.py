@@ -1,0 +1,157 @@
+"""`tune`: one swara against the drone; is it in tune, high or low.
+
+In tune means without beats against the drone, that is just, whatever tuning the student has set
+for other questions. How far off the swara is played comes from the setting (`level_cents`), which
+follows the student's own threshold.
+"""
+
+from __future__ import annotations
+
+from audio.score import Drone, Score, Stroke
+from audio.tuning import JUST, SWARAS, Swara, hz
+from quizzes.errors import UnknownSkill
+from quizzes.fresh import Fresh
+from quizzes.names import capital, swara_name
+from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
+
+MEETING_ORDER = "P S' m G D R N g d n r M"
+
+ANSWERS = {"low": "Low", "true": "In tune", "high": "High"}
+_SIDE = {"low": -1, "true": 0, "high": 1}
+
+FIRST_LEVEL_CENTS = 40.0
+
+COMMA_CENTS = 21.506
+"""The comma 81/80 that separates the two shrutis of a swara (22-note list, Scala `indian.scl`)."""
+
+COMMA_MARGIN_CENTS = 8.0
+
+SA_MOVES_SEMITONES = 3.0
+
+FIRST_STRING = {"m": "m", "d": "m", "r": "m", "g": "m", "M": "N", "N": "N"}
+"""The tanpura's first string for each swara asked: one that is a close consonance of it."""
+
+
+class TuneKind:
+    name = "tune"
+    title = "One swara against the drone: in tune, high or low?"
+
+    def skills(self) -> tuple[Skill, ...]:
+        return tuple(_skill(Swara.read(text)) for text in MEETING_ORDER.split())
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        swara = asked(skill)
+        fresh = Fresh(skill, seed)
+        asked_cents = setting.level_cents
+        level_cents = fair_level(swara, FIRST_LEVEL_CENTS if asked_cents is None else asked_cents)
+        answer = fresh.one_of(tuple(ANSWERS))
+        cue = Score(
+            sa_hz=fresh.moved_sa(setting.sa_hz, semitones=SA_MOVES_SEMITONES),
+            strokes=(
+                fresh.stroke(
+                    JUST.cents_of(swara) + _SIDE[answer] * level_cents,
+                    onset_s=0.0,
+                    duration_s=fresh.between(2.6, 3.4),
+                ),
+            ),
+            drone=Drone(FIRST_STRING.get(swara.letter, "P")),
+            # The ear settles into the drone first.
+            lead_s=round(fresh.between(0.8, 1.2), 3),
+        )
+        return Question(
+            kind=self.name,
+            skill=skill,
+            seed=seed,
+            setting=setting,
+            prompt=f"This is {swara_name(swara)}. Is it in tune with the drone?",
+            choices=tuple(Choice(key, label) for key, label in ANSWERS.items()),
+            right=(answer,),
+            cue=cue,
+            sargam=str(swara),
+            detail={"level_cents": level_cents},
+        )
+
+    def mark(self, question: Question, given: str) -> Mark:
+        question.choice(given)
+        return Mark(1.0 if given in question.right else 0.0)
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        swara, level_cents = asked(question.skill), question.detail["level_cents"]
+        right = question.right[0]
+        return Explanation(
+            right_label=ANSWERS[right],
+            given_label=ANSWERS[given],
+            why=_describe(swara, right, level_cents, question.cue.sa_hz),
+            right_cue=_plain(question, swara, _SIDE[right] * level_cents),
+            given_cue=None
+            if given == right
+            else _plain(question, swara, _SIDE[given] * level_cents),
+        )
+
+    def introduce(self, question: Question) -> str:
+        swara = asked(question.skill)
+        return (
+            f"Listen to {swara_name(swara)} against the drone. In tune, the two are at rest; "
+            "a little high or low, they beat."
+        )
+
+
+def asked(skill: str) -> Swara:
+    """The swara of a skill id such as `tune:G`. Raises UnknownSkill."""
+    kind, _, text = skill.partition(":")
+    if kind != "tune" or text not in MEETING_ORDER.split():
+        raise UnknownSkill(f"{skill!r} is not asked; write tune: and one of {MEETING_ORDER}")
+    return Swara.read(text)
+
+
+def fair_level(swara: Swara, level_cents: float) -> float:
+    """The deviation nearest to the one asked for that no tradition calls in tune.
+
+    Every swara but Sa and Pa has a second shruti a comma away; what lies close to it would be
+    right to some ears. The same for both sides, so that the size does not tell the side.
+    """
+    if swara.letter in "SP":
+        return level_cents
+    low, high = COMMA_CENTS - COMMA_MARGIN_CENTS, COMMA_CENTS + COMMA_MARGIN_CENTS
+    if low < level_cents < high:
+        return round(low if level_cents - low < high - level_cents else high, 1)
+    return level_cents
+
+
+def _plain(question: Question, swara: Swara, off_cents: float) -> Score:
+    stroke = Stroke(0.0, 3.0, ((0.0, JUST.cents_of(swara) + off_cents),))
+    return Score(question.cue.sa_hz, (stroke,), question.cue.drone)
+
+
+def _describe(swara: Swara, right: str, level_cents: float, sa_hz: float) -> str:
+    ratio = JUST.ratio_of(swara)
+    assert ratio is not None  # all twelve are ratios in just intonation
+    name = capital(swara_name(swara))
+    if right == "true":
+        return (
+            f"{name} stood at {ratio} of Sa and did not beat. "
+            f"High or low would have been {level_cents:.0f} cents off."
+        )
+    off_cents = _SIDE[right] * level_cents
+    # Partial q of the swara and partial p of Sa meet at the ratio p/q.
+    true_hz = hz(JUST.cents_of(swara), sa_hz=sa_hz)
+    beats_hz = abs(hz(off_cents, sa_hz=true_hz) - true_hz) * ratio.denominator
+    return (
+        f"{name} was {level_cents:.0f} cents {'high' if off_cents > 0 else 'low'} of {ratio}: "
+        f"{beats_hz:.1f} beats a second where the two meet."
+    )
+
+
+def _skill(swara: Swara) -> Skill:
+    return Skill(
+        id=f"tune:{swara}",
+        kind="tune",
+        name=f"{swara_name(swara)} in tune",
+        family="perception",
+        cluster="tune",
+        chance=1 / 3,
+        seconds=11.0,
+    )
+
+
+assert {text[0] for text in MEETING_ORDER.split()} == set(SWARAS)

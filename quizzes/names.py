@@ -1,0 +1,77 @@
+"""What swaras, saptaks and gaps are called, for readers."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from audio.tuning import Swara, Tuning
+
+SWARA_NAMES = (
+    "Sa",
+    "komal Re",
+    "Re",
+    "komal Ga",
+    "Ga",
+    "Ma",
+    "tivra Ma",
+    "Pa",
+    "komal Dha",
+    "Dha",
+    "komal Ni",
+    "Ni",
+)
+
+SAPTAK_NAMES = {-1: "mandra", 0: "madhya", 1: "tar"}
+
+WESTERN_NAMES = (
+    "unison",
+    "minor second",
+    "major second",
+    "minor third",
+    "major third",
+    "perfect fourth",
+    "tritone",
+    "perfect fifth",
+    "minor sixth",
+    "major sixth",
+    "minor seventh",
+    "major seventh",
+    "octave",
+)
+"""Western names of gaps by semitones, for students who know them from elsewhere."""
+
+
+def swara_name(swara: Swara) -> str:
+    """`komal Re`; outside the middle saptak with its saptak: `mandra Ni`."""
+    name = SWARA_NAMES[swara.semitone]
+    return name if swara.octave == 0 else f"{SAPTAK_NAMES[swara.octave]} {name}"
+
+
+def gap_name(lower: Swara, upper: Swara, direction: str) -> str:
+    """`Re up to Pa`, `Pa down to Re` or `Re and Pa together`."""
+    low, high = swara_name(lower), swara_name(upper)
+    if direction == "up":
+        return f"{low} up to {high}"
+    if direction == "down":
+        return f"{high} down to {low}"
+    return f"{low} and {high} together"
+
+
+def gap_size(lower: Swara, upper: Swara, tuning: Tuning) -> str:
+    """The same gap by size: `5 semitones, 4/3, perfect fourth`; cents where no ratio is known."""
+    steps = upper.steps - lower.steps
+    ratio = gap_ratio(lower, upper, tuning)
+    cents = tuning.cents_of(upper) - tuning.cents_of(lower)
+    size = f"{cents:.0f} cents" if ratio is None else str(ratio)
+    return f"{steps} semitone{'s' * (steps != 1)}, {size}, {WESTERN_NAMES[steps]}"
+
+
+def gap_ratio(lower: Swara, upper: Swara, tuning: Tuning) -> Fraction | None:
+    """The exact ratio of a gap where the tuning knows both ends."""
+    low, high = tuning.ratio_of(lower), tuning.ratio_of(upper)
+    return None if low is None or high is None else high / low
+
+
+def capital(text: str) -> str:
+    """The text with a capital first letter; unlike `str.capitalize` it leaves the rest alone."""
+    return text[:1].upper() + text[1:]
