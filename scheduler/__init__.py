@@ -38,6 +38,7 @@ from scheduler.errors import (
     SchedulerError,
     UnwritableLogError,
 )
+from scheduler.log import Log
 from scheduler.reason import Reason
 
 __all__ = [
@@ -47,6 +48,7 @@ __all__ = [
     "FullDiskError",
     "Item",
     "LockedLogError",
+    "Log",
     "LogError",
     "Meeting",
     "NewerLogError",

@@ -1,0 +1,222 @@
+"""Opening a log file: is it ours, is it whole, is it of today's format; and what if it is not.
+
+SQLite keeps a log in up to three files: `log.db`, `log.db-wal` (the newest rows) and `log.db-shm`.
+They belong together: a copy without the second lacks the newest answers.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import shutil
+import sqlite3
+import tempfile
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+from sqlite_utils import Database
+
+from scheduler.errors import (
+    DamagedLogError,
+    FullDiskError,
+    LockedLogError,
+    LogError,
+    NewerLogError,
+    NotALogError,
+    UnwritableLogError,
+)
+from scheduler.schema import APPLICATION_ID, COLUMNS, FORMAT, migrations, prepare
+
+_COMPANIONS = ("", "-wal", "-shm")
+_KEEP = "The file has not been touched"
+
+
+def open_for_writing(path: Path, *, wait_s: float) -> Database:
+    """Open or found the log at `path`. Raises LogError; DamagedLogError if it is torn."""
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise UnwritableLogError(
+            path, wrong=f"its folder cannot be made ({error.strerror})", remedy="Choose another"
+        ) from error
+    with telling(path):
+        _check_not_emptied(path)
+        conn = sqlite3.connect(path, timeout=wait_s, check_same_thread=False)
+        try:
+            db = prepare(conn, wait_s=wait_s)
+            _check(db, path)
+            migrations.apply(db)
+        except BaseException:
+            conn.close()
+            raise
+    return db
+
+
+def open_for_reading(path: Path) -> Database:
+    """Open the log at `path` without changing it. Raises LogError, and never sets it aside."""
+    if not path.is_file():
+        raise LogError(path, wrong="there is no such file", remedy="Check its name and folder")
+    with telling(path):
+        if not _looks_like_sqlite(path):
+            raise NotALogError(path, wrong="it is not a database", remedy=f"{_KEEP}; choose a log")
+        for immutable in ("", "&immutable=1"):  # the second where no lock file may be written
+            name = path.absolute().as_uri() + "?mode=ro" + immutable
+            conn = sqlite3.connect(name, uri=True, check_same_thread=False)
+            try:
+                db = prepare(conn, wait_s=5.0)
+                _check(db, path)
+            except sqlite3.OperationalError as error:
+                conn.close()
+                if immutable or _code(error) not in (sqlite3.SQLITE_CANTOPEN, _READONLY):
+                    raise
+            except BaseException:
+                conn.close()
+                raise
+            else:
+                break
+    if not db.table("answers").exists():
+        db.close()
+        raise NotALogError(path, wrong="it holds no answers", remedy=f"{_KEEP}; choose a log")
+    return db
+
+
+def set_aside(path: Path) -> Path:
+    """Rename a damaged log and its companions; returns its new name, which was free."""
+    stamp = datetime.now(UTC).strftime("%Y%m%d-%H%M%S")
+    for number in range(1000):
+        tail = f"-{number}" if number else ""
+        aside = path.with_name(f"{path.stem}.damaged-{stamp}{tail}{path.suffix}")
+        if not any(Path(f"{aside}{companion}").exists() for companion in _COMPANIONS):
+            break
+    try:
+        for companion in _COMPANIONS:
+            if Path(f"{path}{companion}").exists():
+                Path(f"{path}{companion}").rename(f"{aside}{companion}")
+    except OSError as error:
+        raise UnwritableLogError(
+            path, wrong=f"damaged, and cannot be renamed ({error})", remedy="Move it by hand"
+        ) from error
+    return aside
+
+
+def readable_rows(path: Path) -> list[tuple[Any, ...]]:
+    """The rows that can still be read from a damaged log, in order; may be none.
+
+    Reads from both ends, since a torn page hides only what lies on it or behind it. Works on a
+    copy: reading may make SQLite change the file, and the damaged one is kept as it is.
+    """
+    found: dict[int, tuple[Any, ...]] = {}
+    with tempfile.TemporaryDirectory() as folder, contextlib.suppress(sqlite3.Error, OSError):
+        for companion in _COMPANIONS[:2]:
+            if Path(f"{path}{companion}").exists():
+                shutil.copy(f"{path}{companion}", Path(folder) / f"copy.db{companion}")
+        with contextlib.closing(sqlite3.connect(Path(folder) / "copy.db")) as conn:
+            columns = ", ".join(f"[{name}]" for name in COLUMNS)
+            for order in ("ASC", "DESC"):
+                query = f"SELECT rowid, {columns} FROM answers ORDER BY rowid {order}"
+                with contextlib.suppress(sqlite3.Error):
+                    for rowid, *row in conn.execute(query):
+                        if rowid in found:
+                            break
+                        found[rowid] = tuple(row)
+    return [found[rowid] for rowid in sorted(found)]
+
+
+_READONLY = sqlite3.SQLITE_READONLY
+_ERRORS: dict[int, tuple[type[LogError], str, str]] = {
+    sqlite3.SQLITE_NOTADB: (
+        DamagedLogError,
+        "it is not a database",
+        "Close the program and open it again: the file is then set aside and kept",
+    ),
+    sqlite3.SQLITE_CORRUPT: (
+        DamagedLogError,
+        "it is damaged",
+        "Close the program and open it again: the file is then set aside and kept",
+    ),
+    sqlite3.SQLITE_FULL: (
+        FullDiskError,
+        "the disk is full",
+        "Free some room, then answer again; nothing written before is lost",
+    ),
+    sqlite3.SQLITE_BUSY: (
+        LockedLogError,
+        "another program holds it",
+        "Close the other window or program that uses this file, then try again",
+    ),
+    sqlite3.SQLITE_READONLY: (
+        UnwritableLogError,
+        "it may be read but not written",
+        "Allow writing to the file and its folder, or choose another folder",
+    ),
+    sqlite3.SQLITE_CANTOPEN: (
+        UnwritableLogError,
+        "it cannot be opened in this folder",
+        "Check that the folder exists and may be written, or choose another",
+    ),
+    sqlite3.SQLITE_IOERR: (
+        LogError,
+        "the disk does not read or write",
+        "Check the disk and its room, then try again",
+    ),
+}
+_ERRORS[sqlite3.SQLITE_LOCKED] = _ERRORS[sqlite3.SQLITE_BUSY]
+_ERRORS[sqlite3.SQLITE_PERM] = _ERRORS[sqlite3.SQLITE_READONLY]
+
+
+@contextlib.contextmanager
+def telling(path: Path) -> Iterator[None]:
+    """Turn SQLite's errors into LogErrors that name the file and the remedy."""
+    try:
+        yield
+    except sqlite3.Error as error:
+        kind, wrong, remedy = _ERRORS.get(
+            _code(error), (LogError, "SQLite refuses", "Please keep the file and report this")
+        )
+        raise kind(path, wrong=f"{wrong} ({error})", remedy=remedy) from error
+
+
+def _code(error: sqlite3.Error) -> int:
+    """The primary result code; extended codes keep it in their low byte."""
+    return getattr(error, "sqlite_errorcode", 0) & 0xFF
+
+
+def _looks_like_sqlite(path: Path) -> bool:
+    """The first 16 bytes are a fixed text (https://www.sqlite.org/fileformat.html#magic)."""
+    try:
+        with path.open("rb") as file:
+            return file.read(16) == b"SQLite format 3\0"
+    except OSError as error:
+        raise LogError(
+            path, wrong=f"it cannot be read ({error.strerror})", remedy="Allow it"
+        ) from error
+
+
+def _check_not_emptied(path: Path) -> None:
+    """SQLite throws away the newest rows beside a main file that is empty or gone: refuse first."""
+    wal = Path(f"{path}-wal")
+    if wal.exists() and wal.stat().st_size and not (path.exists() and path.stat().st_size):
+        raise DamagedLogError(
+            path, wrong="it is empty but its newest rows are not", remedy="It is set aside and kept"
+        )
+
+
+def _check(db: Database, path: Path) -> None:
+    newer = "Update this program, then open the file again; it has not been touched"
+    version = db.execute("PRAGMA user_version").fetchone()[0]
+    ours = db.execute("PRAGMA application_id").fetchone()[0] == APPLICATION_ID
+    begun = set(db.table_names()) <= {migrations.migrations_table}  # new, or cut off while founded
+    if not ours and not begun:
+        raise NotALogError(
+            path,
+            wrong="it is a database of another program",
+            remedy=f"{_KEEP}; choose a log, or another name for a new one",
+        )
+    if version > FORMAT:
+        raise NewerLogError(
+            path, wrong=f"its format is {version}, newer than {FORMAT}", remedy=newer
+        )
+    found = db.execute("PRAGMA quick_check(1)").fetchone()[0]
+    if found != "ok":
+        raise DamagedLogError(path, wrong=f"it is damaged ({found})", remedy="It is kept as it is")

@@ -1,0 +1,168 @@
+"""The shape of a log file: one strict table, one row an answer, rows are only ever added.
+
+    uuid          primary key          skill, kind   what was asked
+    student       whose answer         seed, setting what the question is made from again
+    choices       ids offered, JSON    right         ids that were right, JSON
+    given         the id answered      credit        its worth, 0 to 1
+    heard         skill heard instead  chance        of a lucky guess
+    predicted     chance of a right answer foretold before it
+    reason        why it was asked     response_ms   from the end of the cue; negative before it
+    utc_ms        ms since 1970, UTC   offset_min    of the local clock from UTC
+    monotonic_s   of a clock that never runs back within the session
+    device        where                session       one practice
+    version       of what a row holds
+
+The order of rows is `rowid`. Triggers refuse UPDATE and DELETE, and an INSERT over a row that
+stands: REPLACE deletes without firing delete triggers unless `recursive_triggers` is on, which a
+foreign connection need not have set (https://www.sqlite.org/lang_conflict.html).
+"""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from collections.abc import Sequence
+from typing import Any
+
+from sqlite_utils import Database, Migrations
+
+from scheduler.answer import Answer, Meeting, milliseconds_of, moment_of
+
+APPLICATION_ID = 0x4B61616E  # "Kaan"; marks the file as ours
+FORMAT = 1
+"""Version of the whole file, kept in `user_version`; a newer file is not opened."""
+
+_TABLE = """
+CREATE TABLE answers (
+    uuid TEXT NOT NULL PRIMARY KEY CHECK (length(uuid) > 0),
+    student TEXT NOT NULL CHECK (length(student) > 0),
+    skill TEXT NOT NULL CHECK (length(skill) > 0),
+    kind TEXT NOT NULL CHECK (length(kind) > 0),
+    seed INTEGER NOT NULL CHECK (seed >= 0),
+    setting TEXT NOT NULL CHECK (json_valid(setting)),
+    choices TEXT NOT NULL CHECK (json_valid(choices) AND json_type(choices) = 'array'),
+    "right" TEXT NOT NULL CHECK (json_valid("right") AND json_type("right") = 'array'),
+    given TEXT NOT NULL,
+    credit REAL NOT NULL CHECK (credit BETWEEN 0 AND 1),
+    heard TEXT,
+    chance REAL NOT NULL CHECK (chance BETWEEN 0 AND 1),
+    predicted REAL NOT NULL CHECK (predicted BETWEEN 0 AND 1),
+    reason TEXT NOT NULL,
+    response_ms INTEGER NOT NULL,
+    utc_ms INTEGER NOT NULL,
+    offset_min INTEGER NOT NULL CHECK (offset_min BETWEEN -1440 AND 1440),
+    monotonic_s REAL NOT NULL,
+    device TEXT NOT NULL,
+    session TEXT NOT NULL CHECK (length(session) > 0),
+    version INTEGER NOT NULL CHECK (version >= 1)
+) STRICT
+"""
+_TRIGGERS = (
+    """
+    CREATE TRIGGER answers_keep_update BEFORE UPDATE ON answers
+    BEGIN SELECT RAISE(ABORT, 'answers are never changed'); END
+    """,
+    """
+    CREATE TRIGGER answers_keep_delete BEFORE DELETE ON answers
+    BEGIN SELECT RAISE(ABORT, 'answers are never deleted'); END
+    """,
+    """
+    CREATE TRIGGER answers_keep_insert BEFORE INSERT ON answers
+    WHEN EXISTS (SELECT 1 FROM answers WHERE uuid = NEW.uuid OR rowid = NEW.rowid)
+    BEGIN SELECT RAISE(ABORT, 'answers are never replaced'); END
+    """,
+)
+
+COLUMNS = (
+    "uuid",
+    "student",
+    "skill",
+    "kind",
+    "seed",
+    "setting",
+    "choices",
+    "right",
+    "given",
+    "credit",
+    "heard",
+    "chance",
+    "predicted",
+    "reason",
+    "response_ms",
+    "utc_ms",
+    "offset_min",
+    "monotonic_s",
+    "device",
+    "session",
+    "version",
+)
+MEETING_COLUMNS = Meeting._fields
+INSERT = (
+    f"INSERT INTO answers ({', '.join(f'[{name}]' for name in COLUMNS)}) "
+    f"VALUES ({', '.join('?' * len(COLUMNS))})"
+)
+
+migrations = Migrations("kaan log")
+
+
+@migrations(name="0001 write ahead", transactional=False)
+def _write_ahead(db: Database) -> None:
+    db.enable_wal()
+
+
+@migrations(name="0002 answers")
+def _answers(db: Database) -> None:
+    db.execute(_TABLE)
+    for trigger in _TRIGGERS:
+        db.execute(trigger)
+    db.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+    db.execute("PRAGMA user_version = 1")
+
+
+def prepare(conn: sqlite3.Connection, *, wait_s: float) -> Database:
+    """Set what SQLite forgets with every connection; FULL so that a commit is on the disk."""
+    db = Database(conn, execute_plugins=False, recursive_triggers=True)
+    db.execute("PRAGMA synchronous = FULL")
+    db.execute("PRAGMA fullfsync = ON")  # on Apple's systems fsync alone stops at the drive's cache
+    db.execute("PRAGMA foreign_keys = ON")
+    db.execute(f"PRAGMA busy_timeout = {round(wait_s * 1000)}")
+    return db
+
+
+def row_of(answer: Answer) -> tuple[Any, ...]:
+    """The values of `answer` in the order of COLUMNS."""
+    return (
+        answer.uuid,
+        answer.student,
+        answer.skill,
+        answer.kind,
+        answer.seed,
+        _json(answer.setting),
+        _json(answer.choices),
+        _json(answer.right),
+        answer.given,
+        answer.credit,
+        answer.heard,
+        answer.chance,
+        answer.predicted,
+        answer.reason,
+        answer.response_ms,
+        milliseconds_of(answer.utc),
+        answer.offset_min,
+        answer.monotonic_s,
+        answer.device,
+        answer.session,
+        answer.version,
+    )
+
+
+def answer_of(row: Sequence[Any]) -> Answer:
+    """The answer that `row_of` made this row from."""
+    fields = dict(zip(COLUMNS, row, strict=True))
+    for name in ("setting", "choices", "right"):
+        fields[name] = json.loads(fields[name])
+    return Answer(utc=moment_of(fields.pop("utc_ms")), **fields)
+
+
+def _json(value: Any) -> str:
+    return json.dumps(value, ensure_ascii=False, separators=(",", ":"), sort_keys=True)
