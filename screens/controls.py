@@ -1,0 +1,169 @@
+"""Settings' own things: one of several, more or less, a slide along a string, a field to write in."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from kivy.metrics import dp
+from kivy.properties import (
+    BooleanProperty,
+    ListProperty,
+    NumericProperty,
+    ObjectProperty,
+    StringProperty,
+)
+from kivy.uix.boxlayout import BoxLayout
+from kivy.uix.gridlayout import GridLayout
+from kivy.uix.textinput import TextInput
+from kivy.uix.widget import Widget
+
+from screens.look import load_kv, look
+from screens.widgets import ChosenPlate
+
+
+class OptionRow(GridLayout):
+    """One of several values: plates in as many columns as their words leave room for.
+
+    `options` holds (value, words) pairs; `value` is the one chosen. `on_choose` is sent, with the
+    value, when the user chooses, not when the program sets `value`.
+    """
+
+    __events__ = ("on_choose",)
+
+    options = ListProperty()
+    value = ObjectProperty(None, allownone=True)
+    closed = ListProperty()
+    """Values that are shown but not to be had."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self._make()
+        self.bind(options=self._make, closed=self._make, value=self._show, width=self._fit)
+        look.bind(scale=self._fit)
+
+    def _make(self, *_: Any) -> None:
+        self.clear_widgets()
+        for value, words in self.options:
+            plate = ChosenPlate(text=words, disabled=value in self.closed)
+            plate.value = value
+            plate.bind(on_release=self._choose)
+            plate.bind(texture_size=self._fit)
+            self.add_widget(plate)
+        self._show()
+        self._fit()
+
+    def _fit(self, *_: Any) -> None:
+        if not self.children:
+            return
+        scale = look.scale
+        widest = max(len(plate.text) for plate in self.children) * dp(9.6) * scale + dp(36)
+        self.cols = max(1, min(len(self.children), int(self.width // widest)))
+
+    def _show(self, *_: Any) -> None:
+        for plate in self.children:
+            plate.chosen = plate.value == self.value
+
+    def _choose(self, plate: ChosenPlate) -> None:
+        self.value = plate.value
+        self.dispatch("on_choose", plate.value)
+
+    def on_choose(self, value: Any) -> None:
+        """A value was chosen by the user."""
+
+
+class Stepper(BoxLayout):
+    """A number with less and more beside it; `on_choose` is sent when the user changes it."""
+
+    __events__ = ("on_choose",)
+
+    steps: Sequence[float] = ListProperty([5, 10, 15, 20, 30])
+    value = NumericProperty(15)
+    unit = StringProperty("minutes")
+
+    def move(self, way: int) -> None:
+        """To the next step in `steps` above (1) or below (-1)."""
+        further = [s for s in self.steps if (s > self.value if way > 0 else s < self.value)]
+        if further:
+            self.value = min(further) if way > 0 else max(further)
+            self.dispatch("on_choose", self.value)
+
+    def on_choose(self, value: float) -> None:
+        """A number was chosen by the user."""
+
+
+class Slide(Widget):
+    """A value along a string: drag the bead, touch a place, or use the arrow keys.
+
+    `on_choose` is sent, with the value, when the bead is let go or moved by a key.
+    """
+
+    __events__ = ("on_choose",)
+
+    least = NumericProperty(0.0)
+    most = NumericProperty(1.0)
+    value = NumericProperty(0.0)
+    step = NumericProperty(0.1)
+    can_focus = BooleanProperty(True)
+    focused = BooleanProperty(False)
+    touched = BooleanProperty(False)
+
+    @staticmethod
+    def part_of(value: float, least: float, most: float) -> float:
+        """Where the bead stands, from 0 to 1; the kv file passes what it is to watch."""
+        return (min(max(value, least), most) - least) / (most - least) if most > least else 0.0
+
+    def _take(self, x: float) -> None:
+        room = max(1.0, self.width - dp(32))
+        part = min(1.0, max(0.0, (x - self.x - dp(16)) / room))
+        self._set(self.least + part * (self.most - self.least))
+
+    def _set(self, value: float) -> None:
+        steps = round((value - self.least) / self.step)
+        self.value = min(self.most, max(self.least, self.least + steps * self.step))
+
+    def on_touch_down(self, touch: Any) -> bool:
+        if self.disabled or touch.is_mouse_scrolling or not self.collide_point(*touch.pos):
+            return bool(super().on_touch_down(touch))
+        touch.grab(self)
+        self.touched = True
+        self._take(touch.x)
+        return True
+
+    def on_touch_move(self, touch: Any) -> bool:
+        if touch.grab_current is not self:
+            return bool(super().on_touch_move(touch))
+        self._take(touch.x)
+        return True
+
+    def on_touch_up(self, touch: Any) -> bool:
+        if touch.grab_current is not self:
+            return bool(super().on_touch_up(touch))
+        touch.ungrab(self)
+        self.touched = False
+        self.dispatch("on_choose", self.value)
+        return True
+
+    def take_key(self, name: str) -> bool:
+        """Left and right move the bead by one step."""
+        if name not in ("left", "right"):
+            return False
+        self._set(self.value + (self.step if name == "right" else -self.step))
+        self.dispatch("on_choose", self.value)
+        return True
+
+    def press(self) -> None:
+        """Enter does nothing to a slide."""
+
+    def on_choose(self, value: float) -> None:
+        """The bead was let go at a value."""
+
+
+class Field(TextInput):
+    """One line to write in. Tab leaves it, Enter accepts it."""
+
+    can_focus = BooleanProperty(True)
+    focused = BooleanProperty(False)
+
+
+load_kv("controls")

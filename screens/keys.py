@@ -1,0 +1,161 @@
+"""What a key does: walks from thing to thing, presses, goes back; first the screen itself is asked.
+
+Kivy's own focus asks the system for a keyboard, which on a tablet shows one; only fields that are
+written in need that. Everything else is focused here.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from kivy.core.window import Window
+from kivy.uix.screenmanager import Screen
+from kivy.uix.textinput import TextInput
+from kivy.uix.widget import Widget
+
+from screens.look import look
+
+NAMES = {
+    8: "backspace",
+    9: "tab",
+    13: "enter",
+    27: "escape",
+    32: "space",
+    271: "enter",
+    273: "up",
+    274: "down",
+    275: "right",
+    276: "left",
+}
+BACKWARD, FORWARD = ("up", "left"), ("down", "right")
+
+
+def key_name(key: int, modifiers: list[str]) -> str:
+    """A key's name: "enter", "left", or the letter as it would be written, "R" with shift."""
+    if key in NAMES:
+        return NAMES[key]
+    if not 32 < key < 127:
+        return ""
+    letter = chr(key)
+    raised = ("shift" in modifiers) != ("capslock" in modifiers)
+    return letter.upper() if raised else letter
+
+
+class KaanScreen(Screen):
+    """One screen: knows where back leads, what Enter does when nothing is focused, and its keys."""
+
+    back_to = ""
+    """The screen that Escape leads to; empty where it leads nowhere."""
+
+    def back(self) -> None:
+        """Leave for the screen before."""
+        if self.back_to:
+            self.manager.current = self.back_to
+
+    def take_key(self, name: str) -> bool:
+        """A key that is the screen's own; True if it was used."""
+        return False
+
+    def main_thing(self) -> Widget | None:
+        """What Enter presses while nothing is focused."""
+        return None
+
+
+class Keys:
+    """Brings the window's keys to the screen on view. One for a window."""
+
+    def __init__(self, manager: Any) -> None:
+        self._manager = manager
+        Window.bind(on_key_down=self._on_key_down, on_touch_down=self._on_touch_down)
+
+    def close(self) -> None:
+        """Let go of the window."""
+        Window.unbind(on_key_down=self._on_key_down, on_touch_down=self._on_touch_down)
+
+    def _on_touch_down(self, *_: Any) -> bool:
+        look.by_keys = False
+        return False
+
+    def _on_key_down(
+        self, window: Any, key: int, scancode: int, text: str | None, modifiers: list[str]
+    ) -> bool:
+        name = key_name(key, modifiers)
+        if not name or {"ctrl", "alt", "meta"} & set(modifiers):
+            return False
+        return self.take(name, backward="shift" in modifiers)
+
+    def take(self, name: str, *, backward: bool = False) -> bool:
+        """Use one key; True if it was used."""
+        screen = self._manager.current_screen
+        here = focused_in(screen)
+        if isinstance(here, TextInput) and here.focus and name not in ("tab", "escape", "enter"):
+            return False
+        look.by_keys = True
+        if name == "escape":
+            screen.back()
+            return True
+        if name == "tab":
+            return _walk(screen, here, -1 if backward else 1)
+        if screen.take_key(name) or (here is not None and _offer(here, name)):
+            return True
+        if name in ("enter", "space"):
+            thing = here if here is not None else screen.main_thing()
+            if thing is not None and hasattr(thing, "press"):
+                thing.press()
+            return True
+        if name in BACKWARD + FORWARD:
+            return _walk(screen, here, -1 if name in BACKWARD else 1)
+        return False
+
+
+def _offer(thing: Any, name: str) -> bool:
+    return bool(thing.take_key(name)) if hasattr(thing, "take_key") else False
+
+
+def things_in(screen: Widget) -> list[Any]:
+    """Everything on a screen that can be focused, in reading order."""
+    return [
+        thing
+        for thing in screen.walk(restrict=True)
+        if getattr(thing, "can_focus", False) and not thing.disabled
+    ]
+
+
+def focused_in(screen: Widget) -> Any:
+    """The thing on a screen that is focused, or None."""
+    for thing in things_in(screen):
+        if thing.focused or getattr(thing, "focus", False):
+            return thing
+    return None
+
+
+def focus_on(screen: Widget, thing: Any) -> None:
+    """Focus one thing on a screen, or, with None, nothing; roll it into view."""
+    for other in screen.walk(restrict=True):
+        if other is not thing and getattr(other, "can_focus", False):
+            _set(other, False)
+    if thing is not None:
+        _set(thing, True)
+        parent = thing.parent
+        while parent is not None and parent is not screen:
+            if hasattr(parent, "scroll_to"):
+                parent.scroll_to(thing, padding=24, animate=False)
+                break
+            parent = parent.parent
+
+
+def _set(thing: Any, value: bool) -> None:
+    thing.focused = value
+    if isinstance(thing, TextInput):
+        thing.focus = value
+
+
+def _walk(screen: Widget, here: Any, way: int) -> bool:
+    things = things_in(screen)
+    if not things:
+        return False
+    if here in things:
+        focus_on(screen, things[(things.index(here) + way) % len(things)])
+    else:
+        focus_on(screen, things[0 if way > 0 else -1])
+    return True

@@ -1,0 +1,52 @@
+"""The look as the screens see it: fonts made known to Kivy, the text size, and a few measures."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from kivy.core.text import LabelBase
+from kivy.event import EventDispatcher
+from kivy.lang import Builder
+from kivy.metrics import sp
+from kivy.properties import BooleanProperty, NumericProperty
+
+from screens import theme
+
+FONTS = Path(__file__).resolve().parent.parent / "assets" / "fonts"
+KV = Path(__file__).resolve().parent
+
+
+class Look(EventDispatcher):
+    """What every widget watches.
+
+    `scale` multiplies the type; `by_keys` is true while the last input came from the keyboard, so
+    that the focus ring is drawn only where it helps; `left_handed` mirrors the string.
+    """
+
+    scale = NumericProperty(1.0)
+    by_keys = BooleanProperty(False)
+    left_handed = BooleanProperty(False)
+
+
+look = Look()
+
+
+def type_px(size_sp: float) -> float:
+    """A size of the type scale in pixels, at the text size chosen."""
+    return float(sp(size_sp) * look.scale)
+
+
+def use_fonts() -> None:
+    """Make the three fonts known to Kivy by the names in the theme."""
+    for name, file in theme.FONT_FILES.items():
+        LabelBase.register(name, str(FONTS / file))
+
+
+def load_kv(name: str) -> None:
+    """Load `screens/NAME.kv` once; loading it again would double every child."""
+    path = str(KV / f"{name}.kv")
+    if path not in Builder.files:
+        Builder.load_file(path)
+
+
+use_fonts()

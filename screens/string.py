@@ -1,0 +1,269 @@
+"""The answer pad for notes: one saptak of the sitar's playing string, its frets at their true places.
+
+Across a landscape window the nut lies to the left, as the player sees it; in a portrait window the
+string stands upright with the nut above. Left-handed students see the landscape string mirrored.
+A touch presses the string at a fret; letting go on the same fret gives the answer, sliding off it
+takes the touch back.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from kivy.clock import Clock
+from kivy.metrics import dp
+from kivy.properties import (
+    BooleanProperty,
+    ListProperty,
+    NumericProperty,
+    ObjectProperty,
+    StringProperty,
+)
+from kivy.uix.boxlayout import BoxLayout
+from kivy.uix.widget import Widget
+
+from audio.tuning import JUST, SWARAS, Swara
+from screens.frets import (
+    END_ROOM,
+    MADHYA,
+    SAPTAK_NAMES,
+    Fret,
+    Zone,
+    fret_at,
+    frets_of,
+    octaves_of,
+    zones_of,
+)
+from screens.look import load_kv, look
+from screens.neck import draw_neck
+from screens.widgets import ChosenPlate
+
+END_MARGIN = 8
+"""From the ends of the string shown to the ends of the pad, in dp."""
+
+
+class StringPad(Widget):
+    """The string, the frets that may be touched, and, once answered, what was and what was heard.
+
+    `choices` holds swara texts such as "R", "N,", "S'". `on_answer` is sent with one of them.
+    """
+
+    __events__ = ("on_answer",)
+
+    choices = ListProperty()
+    tuning = ObjectProperty(JUST)
+    octave = NumericProperty(MADHYA)
+    upright = BooleanProperty(False)
+    live = BooleanProperty(True)
+    """False once the answer is given: nothing can be touched."""
+    pressed = StringProperty("")
+    was = StringProperty("")
+    heard = StringProperty("")
+    can_focus = BooleanProperty(True)
+    focused = BooleanProperty(False)
+    at_key = StringProperty("")
+    """The fret that the arrow keys stand on."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self._draw = Clock.create_trigger(lambda _: draw_neck(self), -1)
+        self._shift = 0  # saptaks up or down that the next key is meant in
+        watched = "pos size choices tuning octave upright live pressed was heard focused at_key"
+        for name in watched.split():
+            self.fbind(name, self._changed)
+        look.bind(scale=self._changed, by_keys=self._changed, left_handed=self._changed)
+        self._draw()
+
+    def _changed(self, *_: Any) -> None:
+        self._draw()
+
+    # Where things are.
+
+    def frets(self) -> tuple[Fret, ...]:
+        """All thirteen frets of the saptak shown."""
+        return frets_of(self.tuning, int(self.octave))
+
+    def offered(self) -> tuple[Fret, ...]:
+        """The frets of the saptak shown that may be touched."""
+        return tuple(fret for fret in self.frets() if str(fret.swara) in self.choices)
+
+    def zones(self) -> tuple[Zone, ...]:
+        """The touch zones of the frets offered, in places along the string."""
+        return zones_of(self.offered())
+
+    @property
+    def mirrored(self) -> bool:
+        """Whether the nut lies to the right."""
+        return bool(look.left_handed) and not self.upright
+
+    @property
+    def length_px(self) -> float:
+        """From one Sa to the Sa above, in pixels."""
+        long_side = self.height if self.upright else self.width
+        return float(max(1.0, (long_side - 2 * dp(END_MARGIN)) / (1.0 + 2.0 * END_ROOM)))
+
+    def along(self, place: float) -> float:
+        """The x of a place along the string, or, where it stands upright, the y."""
+        far = dp(END_MARGIN) + (place + END_ROOM) * self.length_px
+        if self.upright:
+            return float(self.top - far)
+        return float(self.right - far if self.mirrored else self.x + far)
+
+    def place_at(self, x: float, y: float) -> float:
+        """The place along the string of a point in the window."""
+        if self.upright:
+            far = self.top - y
+        else:
+            far = self.right - x if self.mirrored else x - self.x
+        return float((far - dp(END_MARGIN)) / self.length_px - END_ROOM)
+
+    def middle_of(self, swara: str) -> tuple[float, float]:
+        """A point in the window that touches this swara's fret. Raises KeyError."""
+        for zone in self.zones():
+            if str(zone.fret.swara) == swara:
+                along = self.along((zone.start + zone.end) / 2)
+                return (self.center_x, along) if self.upright else (along, self.center_y)
+        raise KeyError(swara)
+
+    # Touch.
+
+    def _fret_under(self, touch: Any) -> str:
+        if not self.collide_point(*touch.pos):
+            return ""
+        fret = fret_at(self.place_at(*touch.pos), self.offered())
+        return str(fret.swara) if fret else ""
+
+    def on_touch_down(self, touch: Any) -> bool:
+        if not self.collide_point(*touch.pos) or touch.is_mouse_scrolling:
+            return False
+        swara = self._fret_under(touch)
+        if self.live and not self.disabled and swara and not self.pressed:
+            touch.grab(self)
+            touch.ud[self] = self.pressed = swara
+        return True
+
+    def on_touch_move(self, touch: Any) -> bool:
+        if touch.grab_current is not self:
+            return False
+        began = touch.ud[self]
+        self.pressed = began if self._fret_under(touch) == began else ""
+        return True
+
+    def on_touch_up(self, touch: Any) -> bool:
+        if touch.grab_current is not self:
+            return False
+        touch.ungrab(self)
+        kept = self._fret_under(touch) == touch.ud[self]
+        self.pressed = ""
+        if kept:
+            self.answer(touch.ud[self])
+        return True
+
+    # Keys.
+
+    def take_key(self, name: str) -> bool:
+        """Arrows walk from fret to fret; along the string, whichever way it lies."""
+        ways = {"up": -1, "down": 1} if self.upright else {"left": -1, "right": 1}
+        if self.mirrored:
+            ways = {key: -way for key, way in ways.items()}
+        swaras = [str(fret.swara) for fret in self.offered()]
+        if name not in ways or not self.live or not swaras:
+            return False
+        if self.at_key not in swaras:
+            self.at_key = swaras[0] if ways[name] > 0 else swaras[-1]
+        else:
+            here = swaras.index(self.at_key) + ways[name]
+            self.at_key = swaras[min(max(here, 0), len(swaras) - 1)]
+        return True
+
+    def take_letter(self, letter: str) -> bool:
+        """A swara's letter answers; ' and , before it mean the saptak above and below."""
+        if not self.live:
+            return False
+        if letter in ("'", ","):
+            self._shift += 1 if letter == "'" else -1
+            shown = int(self.octave) + self._shift
+            if shown in self.octaves() and len(self.octaves()) > 1:
+                self.octave, self._shift = shown, 0
+            return True
+        if letter in "sp":
+            letter = letter.upper()  # Sa and Pa have one form only
+        if letter not in SWARAS:
+            return False
+        swara = str(Swara(SWARAS.index(letter), int(self.octave) + self._shift))
+        self._shift = 0
+        return self.answer(swara)
+
+    def press(self) -> None:
+        """Answer with the fret that the arrow keys stand on."""
+        if self.at_key:
+            self.answer(self.at_key)
+
+    # What is asked and answered.
+
+    def octaves(self) -> tuple[int, ...]:
+        """The saptaks that the choices lie in."""
+        return octaves_of([Swara.read(text) for text in self.choices])
+
+    def ask(self, choices: Sequence[str]) -> None:
+        """Offer these swaras, clear all marks, and show the saptak nearest to the middle one."""
+        self.was = self.heard = self.pressed = self.at_key = ""
+        self._shift = 0
+        self.choices = list(choices)
+        self.octave = min(self.octaves(), key=abs)
+        self.live = True
+
+    def answer(self, swara: str) -> bool:
+        """Give this answer if it is offered; True if it was."""
+        if not self.live or self.disabled or swara not in self.choices:
+            return False
+        self.live = False
+        self.dispatch("on_answer", swara)
+        return True
+
+    def tell(self, *, was: str, heard: str = "") -> None:
+        """Mark what was and, where it differs, what was heard; show the saptak of what was."""
+        self.live = False
+        self.was, self.heard = was, "" if heard == was else heard
+        octave = Swara.read(was).octave
+        frets = {str(fret.swara) for fret in self.frets()}
+        if was not in frets:
+            self.octave = octave
+
+    def on_answer(self, swara: str) -> None:
+        """The student answered with `swara`."""
+
+
+class SaptakRow(BoxLayout):
+    """Chooses which saptak the string shows, where the answers lie in more than one."""
+
+    pad = ObjectProperty(None, allownone=True)
+
+    def show(self) -> None:
+        """One plate for each saptak, those without a choice disabled."""
+        octaves = self.pad.octaves()
+        self.clear_widgets()
+        for octave, name in SAPTAK_NAMES.items():
+            plate = ChosenPlate(text=name, disabled=octave not in octaves)
+            plate.octave = octave
+            plate.bind(on_release=lambda plate: setattr(self.pad, "octave", plate.octave))
+            self.add_widget(plate)
+        self.refresh()
+
+    def on_pad(self, *_: Any) -> None:
+        self.pad.bind(octave=self.refresh, was=self.refresh, heard=self.refresh)
+
+    def refresh(self, *_: Any) -> None:
+        """Show which saptak is on view and, once answered, where the answers lie."""
+        was, heard = (
+            Swara.read(text).octave if text else None for text in (self.pad.was, self.pad.heard)
+        )
+        for plate in self.children:
+            plate.chosen = plate.octave == self.pad.octave
+            name = SAPTAK_NAMES[plate.octave]
+            words = [w for o, w in ((was, "was"), (heard, "heard")) if o == plate.octave]
+            plate.text = f"{name}: {', '.join(words)}" if words and was != heard else name
+
+
+load_kv("string")

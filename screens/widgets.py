@@ -1,0 +1,204 @@
+"""What the screens are put together from: words, what can be touched, marks, panels, lines.
+
+Everything is drawn here and in `widgets.kv`; nothing uses Kivy's own pictures. A thing that can be
+touched is at rest, touched, focused, disabled, or, once an answer is given, marked as what was or
+as what was heard otherwise.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from kivy.graphics import Color, Ellipse, Line, Mesh
+from kivy.metrics import dp
+from kivy.properties import (
+    BooleanProperty,
+    ColorProperty,
+    NumericProperty,
+    OptionProperty,
+    StringProperty,
+)
+from kivy.uix.behaviors import ButtonBehavior
+from kivy.uix.boxlayout import BoxLayout
+from kivy.uix.label import Label
+from kivy.uix.scrollview import ScrollView
+from kivy.uix.widget import Widget
+
+from screens import theme
+from screens.look import load_kv, look
+
+
+class Words(Label):
+    """A run of text that wraps to its width and is as high as it needs; `role` sets its type."""
+
+    role = OptionProperty("body", options=("small", "body", "lead", "title", "display"))
+    tone = OptionProperty("ink", options=("ink", "soft", "faint", "brass", "was", "otherwise"))
+    snug = BooleanProperty(False)
+    """Lines close together, so that one line stands in the middle of its height."""
+
+
+class Column(BoxLayout):
+    """Things one below the other, as high as they are together."""
+
+
+class Panel(Column):
+    """A column on a lighter piece of wood."""
+
+
+class Roll(ScrollView):
+    """A column that may be longer than its room: it rolls, with a thin brass bar at its side."""
+
+
+class Page(Column):
+    """A column in the middle of its room, no wider than reads well."""
+
+
+class Touchable(ButtonBehavior, Widget):  # type: ignore[misc]
+    """What can be touched or, with the keyboard, focused and pressed.
+
+    `fill`, `edge` and `ink` follow from the state; a subclass chooses them in `paint`.
+    """
+
+    can_focus = BooleanProperty(True)
+    focused = BooleanProperty(False)
+    mark = OptionProperty("", options=("", "was", "otherwise", "aside"))
+    fill = ColorProperty(theme.RAISED)
+    edge = ColorProperty(theme.BRASS_DIM)
+    ink = ColorProperty(theme.INK)
+    ring = ColorProperty(theme.CLEAR)
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        for name in ("state", "focused", "disabled", "mark"):
+            self.fbind(name, self._repaint)
+        look.bind(by_keys=self._repaint)
+        self._repaint()
+
+    def _repaint(self, *_: Any) -> None:
+        self.fill, self.edge, self.ink = self.paint()
+        self.ring = theme.FOCUS if self.focused and look.by_keys else theme.CLEAR
+
+    def paint(self) -> tuple[theme.Colour, theme.Colour, theme.Colour]:
+        """Fill, edge and ink for the state that the thing is in."""
+        if self.mark == "was":
+            return theme.WAS_GROUND, theme.WAS, theme.INK
+        if self.mark == "otherwise":
+            return theme.OTHERWISE_GROUND, theme.OTHERWISE, theme.INK
+        if self.disabled or self.mark == "aside":
+            return theme.CLEAR, theme.EDGE, theme.FAINT_INK
+        if self.state == "down":
+            return theme.BRASS_TOUCHED, theme.BRASS_TOUCHED, theme.ON_BRASS
+        return theme.RAISED, theme.BRASS_DIM, theme.INK
+
+    def press(self) -> None:
+        """Do what a touch would do; the keyboard calls this."""
+        if not self.disabled:
+            self.dispatch("on_release")
+
+    def take_key(self, name: str) -> bool:
+        """A key while focused; True if it was used. Most things only know how to be pressed."""
+        return False
+
+
+class Plate(Touchable, Label):  # type: ignore[misc]
+    """A button: a plate of wood with a brass edge."""
+
+    bold_words = BooleanProperty(False)
+    type_sp = NumericProperty(theme.BODY)
+    least = NumericProperty(theme.TOUCH)
+    """The least height, in dp."""
+
+
+class BrassPlate(Plate):
+    """The one thing on a screen that most people will touch next: a plate of brass."""
+
+    def paint(self) -> tuple[theme.Colour, theme.Colour, theme.Colour]:
+        if self.disabled:
+            return theme.PANEL, theme.EDGE, theme.FAINT_INK
+        brass = theme.BRASS_TOUCHED if self.state == "down" else theme.BRASS
+        return brass, brass, theme.ON_BRASS
+
+
+class QuietPlate(Touchable, Label):  # type: ignore[misc]
+    """A small way elsewhere: brass words on the ground, no plate until it is touched."""
+
+    def paint(self) -> tuple[theme.Colour, theme.Colour, theme.Colour]:
+        if self.state == "down":
+            return theme.RAISED, theme.BRASS, theme.BRASS_TOUCHED
+        ink = theme.FAINT_INK if self.disabled else theme.BRASS
+        return theme.CLEAR, theme.CLEAR, ink
+
+
+class ChosenPlate(Plate):
+    """One of several of which one holds: brass with a dot when it is the one."""
+
+    chosen = BooleanProperty(False)
+
+    def on_chosen(self, *_: Any) -> None:
+        self._repaint()
+
+    def paint(self) -> tuple[theme.Colour, theme.Colour, theme.Colour]:
+        if self.chosen and not self.disabled and not self.mark:
+            return theme.BRASS, theme.BRASS, theme.ON_BRASS
+        return super().paint()
+
+
+class HearPlate(Touchable, BoxLayout):  # type: ignore[misc]
+    """A plate that plays a sound: a small triangle, then words."""
+
+    text = StringProperty("")
+
+
+class ChoicePlate(Touchable, BoxLayout):  # type: ignore[misc]
+    """One answer that can be given: its number for the keyboard, its label, and later its mark."""
+
+    choice_id = StringProperty("")
+    label = StringProperty("")
+    number = NumericProperty(0)
+
+
+class Mark(Widget):
+    """The shape beside the colour: a ring for what was, a diamond for what was heard otherwise.
+
+    "right" is the ring with its middle filled: heard and was are one.
+    """
+
+    kind = OptionProperty("", options=("", "was", "right", "otherwise"))
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.bind(pos=self._draw, size=self._draw, kind=self._draw)
+        self._draw()
+
+    def _draw(self, *_: Any) -> None:
+        self.canvas.clear()
+        with self.canvas:
+            draw_mark(self.kind, self.center_x, self.center_y, min(self.size) / 2 - dp(1.5))
+
+
+def draw_mark(kind: str, x: float, y: float, radius: float) -> None:
+    """Add the shape of a mark to the canvas that is open."""
+    if kind in ("was", "right"):
+        Color(*theme.WAS)
+        Line(circle=(x, y, radius), width=dp(1.6))
+        if kind == "right":
+            inner = radius * 0.5
+            Ellipse(pos=(x - inner, y - inner), size=(2 * inner, 2 * inner))
+    elif kind == "otherwise":
+        Color(*theme.OTHERWISE)
+        corners = ((x, y + radius), (x + radius, y), (x, y - radius), (x - radius, y))
+        vertices = [value for cx, cy in corners for value in (cx, cy, 0.0, 0.0)]
+        Mesh(vertices=vertices, indices=[0, 1, 2, 3], mode="triangle_fan")
+
+
+class TimeLine(Widget):
+    """The time that is left, as a thin line that grows shorter; `part` runs from 1 to 0."""
+
+    part = NumericProperty(1.0)
+
+
+class Rule(Widget):
+    """A hair line between two parts of a screen."""
+
+
+load_kv("widgets")
