@@ -1,0 +1,47 @@
+"""What is heard: tuning, score, voices, loudness, speakers. It knows scores, never questions.
+
+`render` is the module that turns a score into sound: `render.render`, `render.blocks`.
+"""
+
+from audio import render
+from audio.errors import AudioError, SargamError, SpeakerError, TuningError
+from audio.format import BLOCK_FRAMES, SAMPLE_RATE
+from audio.score import Breakpoint, Drone, Score, Stroke
+from audio.tuning import (
+    EQUAL,
+    JUST,
+    SA_HZ_HIGHEST,
+    SA_HZ_LOWEST,
+    SITAR_SA_HZ,
+    SWARAS,
+    Swara,
+    Tuning,
+    hz,
+    load_tuning,
+    ratio_cents,
+)
+
+__all__ = [
+    "BLOCK_FRAMES",
+    "EQUAL",
+    "JUST",
+    "SAMPLE_RATE",
+    "SA_HZ_HIGHEST",
+    "SA_HZ_LOWEST",
+    "SITAR_SA_HZ",
+    "SWARAS",
+    "AudioError",
+    "Breakpoint",
+    "Drone",
+    "SargamError",
+    "Score",
+    "SpeakerError",
+    "Stroke",
+    "Swara",
+    "Tuning",
+    "TuningError",
+    "hz",
+    "load_tuning",
+    "ratio_cents",
+    "render",
+]

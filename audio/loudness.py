@@ -1,0 +1,91 @@
+"""How loud a sound is: K-weighting, ungated loudness, true peak, and the levels to keep.
+
+Loudness is that of ITU-R BS.1770-5 (annex 1) for one channel, but not gated: gating makes the
+loudness of a short note depend on its length. K-weighting is done as a multiplication in the
+frequency domain by the response of the two biquads that the recommendation prints for 48 kHz, so
+that it holds at any rate. Samples are mono floats in [-1, 1]; loudness is in LUFS, peaks are in
+dBTP (annex 2: four times oversampled).
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from audio.format import SAMPLE_RATE
+
+Floats = NDArray[Any]
+
+NOTE_LUFS = -23.0
+"""Every single note, over its first `NOTE_WINDOW_S`: the programme level of EBU R 128."""
+NOTE_WINDOW_S = 1.2
+"""Long enough to hold what makes a plucked note loud, short enough for most notes to fill it."""
+DRONE_BELOW_NOTE_LU = 12.0
+"""How far the drone lies under a note."""
+PEAK_LIMIT_DBTP = -1.0
+"""No mix goes above it; EBU R 128."""
+
+# ITU-R BS.1770-5, tables 1 and 2, for 48 kHz.
+_BIQUADS_RATE = 48_000.0
+_BIQUADS = (
+    (
+        (1.53512485958697, -2.69169618940638, 1.19839281085285),
+        (1.0, -1.69065929318241, 0.73248077421585),
+    ),
+    ((1.0, -2.0, 1.0), (1.0, -1.99004745483398, 0.99007225036621)),
+)
+_OFFSET_DB = -0.691  # ITU-R BS.1770-5, equation 2
+_OVERSAMPLING = 4  # ITU-R BS.1770-5, annex 2, for rates near 48 kHz
+_SILENCE_LUFS = -120.0
+
+
+def k_power(hz: Floats) -> NDArray[np.float64]:
+    """By how much K-weighting multiplies the power of a sinusoid at each frequency."""
+    z = np.exp(-2j * np.pi * np.asarray(hz, np.float64) / _BIQUADS_RATE)
+    response = np.ones_like(z)
+    for above, below in _BIQUADS:
+        response *= np.polyval(above[::-1], z) / np.polyval(below[::-1], z)
+    return np.abs(response) ** 2
+
+
+def mean_power(lufs: float) -> float:
+    """The mean square of the K-weighted samples of a sound so loud."""
+    return float(10.0 ** ((lufs - _OFFSET_DB) / 10.0))
+
+
+def loudness_lufs(
+    samples: Floats, *, rate: int = SAMPLE_RATE, window_s: float | None = None
+) -> float:
+    """Ungated loudness of `samples`, shape (n,), or of their first `window_s` seconds.
+
+    A sound shorter than the window counts as silent in what is left of it.
+    """
+    frames = len(samples) if window_s is None else round(window_s * rate)
+    kept = np.asarray(samples[:frames], np.float64)
+    if not kept.any():
+        return _SILENCE_LUFS
+    # Padding keeps the end of the sound from leaking into its start.
+    size = 1 << (2 * max(len(kept), rate // 8) - 1).bit_length()
+    spectrum = np.fft.rfft(kept, size)
+    power = k_power(np.fft.rfftfreq(size, 1.0 / rate)) * np.abs(spectrum) ** 2
+    energy = (2.0 * power.sum() - power[0] - power[-1]) / size
+    return float(_OFFSET_DB + 10.0 * np.log10(energy / frames))
+
+
+def true_peak_dbtp(samples: Floats) -> float:
+    """The highest point of the curve through `samples`, shape (n,), four times oversampled."""
+    if len(samples) == 0 or not np.any(samples):
+        return _SILENCE_LUFS
+    highest = 0.0
+    span, margin = 1 << 15, 1 << 9
+    padded = np.pad(np.asarray(samples, np.float64), margin)
+    for start in range(0, len(samples), span):
+        piece = padded[start : start + span + 2 * margin]
+        spectrum = np.fft.rfft(piece)
+        size = len(piece) * _OVERSAMPLING
+        curve = np.fft.irfft(spectrum, size) * _OVERSAMPLING
+        inner = curve[margin * _OVERSAMPLING : size - margin * _OVERSAMPLING]
+        highest = max(highest, float(np.abs(inner).max()))
+    return float(20.0 * np.log10(highest))

@@ -1,0 +1,1 @@
+"""Voices: what turns a stroke or a drone into sound."""

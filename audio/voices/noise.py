@@ -1,0 +1,60 @@
+"""The short noise of the mizrab on the string: each stroke takes a piece of one fixed noise."""
+
+from __future__ import annotations
+
+import struct
+import zlib
+from functools import lru_cache
+
+import numpy as np
+
+from audio.format import SAMPLE_RATE
+from audio.loudness import NOTE_WINDOW_S, k_power, mean_power
+from audio.score import Stroke
+from audio.voices.timbre import Float32s
+
+NOISE_LUFS = -41.0
+"""Loudness of the noise alone over a note's window; 18 LU below the note (assumption)."""
+NOISE_FRAMES = 13_230
+"""0.3 s, after which no noise is heard."""
+_CLICK_S, _RUSTLE_S = 0.004, 0.07
+"""Time constants of the click and of the rustle after it (assumptions)."""
+_RUSTLE_SHARE = 0.12
+_BAND_HZ = (700.0, 7_000.0)
+"""Where the noise lies (assumption)."""
+_BANK_FRAMES = 1 << 16
+_SEED = 20_480
+
+
+@lru_cache(maxsize=1)
+def _envelope() -> Float32s:
+    """Amplitude of the noise over `NOISE_FRAMES`; it ends at nought."""
+    age = np.arange(NOISE_FRAMES) / SAMPLE_RATE
+    shape = (1.0 - _RUSTLE_SHARE) * np.exp(-age / _CLICK_S)
+    shape += _RUSTLE_SHARE * np.exp(-age / _RUSTLE_S)
+    shape *= 0.5 + 0.5 * np.cos(np.pi * np.arange(NOISE_FRAMES) / NOISE_FRAMES)
+    wanted = mean_power(NOISE_LUFS) * NOTE_WINDOW_S * SAMPLE_RATE
+    return (shape * np.sqrt(wanted / np.sum(shape**2))).astype(np.float32)
+
+
+@lru_cache(maxsize=1)
+def _bank() -> Float32s:
+    """Noise with a K-weighted power of 1, long enough that no two strokes need share a piece.
+
+    `RandomState` because its stream is promised never to change (NEP 19).
+    """
+    white = np.random.RandomState(_SEED).standard_normal(_BANK_FRAMES)
+    hz = np.fft.rfftfreq(_BANK_FRAMES, 1.0 / SAMPLE_RATE)
+    low, high = _BAND_HZ
+    shape = (hz / low) ** 2 / (1.0 + (hz / low) ** 2) / (1.0 + (hz / high) ** 4)
+    spectrum = np.fft.rfft(white) * shape
+    power = 2.0 * np.sum(k_power(hz) * np.abs(spectrum) ** 2) / _BANK_FRAMES**2
+    return (np.fft.irfft(spectrum, _BANK_FRAMES) / np.sqrt(power)).astype(np.float32)
+
+
+def mizrab_noise(stroke: Stroke) -> Float32s:
+    """The noise of one stroke at 0 dB, shape (NOISE_FRAMES,): the same for the same stroke."""
+    numbers = (stroke.onset_s, stroke.duration_s, stroke.brightness, *stroke.path[0])
+    seed = zlib.crc32(struct.pack(f"<{len(numbers)}d", *numbers))
+    offset = seed % (_BANK_FRAMES - NOISE_FRAMES)
+    return _bank()[offset : offset + NOISE_FRAMES] * _envelope()

@@ -1,0 +1,171 @@
+"""Single-cycle tables of a string's sound at moments of its life, and how they are read.
+
+A table holds one vibration, made by an inverse FFT from the partials' amplitudes, so nothing in
+it can fold over. Tables stand at fixed moments (`row_steps`): close together at the pluck, where
+the sound changes fast, wide apart later. Between two of them the sound is crossfaded; their
+partials have the same phases, so this moves the partials' amplitudes in straight lines.
+"""
+
+from __future__ import annotations
+
+import bisect
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from audio.voices.timbre import HIGHEST_HZ, Float32s, Floats, Timbre
+
+STEP_FRAMES = 64
+"""Frames between two values of all that moves slowly (1.5 ms)."""
+_WIDEST_STEPS = 48
+"""Steps between tables once the sound has settled (70 ms)."""
+_WIDENING = 0.22
+"""By how much of its age the next table stands later, until `_WIDEST_STEPS` is reached."""
+_POINTS_PER_PARTIAL = 25
+"""Table length beside its highest partial. Reading between points in straight lines weakens a
+partial k's nearest image by (k / length)²; strong partials lie in the lowest quarter."""
+_SHORTEST_TABLE = 1024
+
+
+def _first_rows() -> tuple[int, ...]:
+    rows = [0]
+    while (gap := max(1, int(rows[-1] * _WIDENING))) < _WIDEST_STEPS:
+        rows.append(rows[-1] + gap)
+    return tuple(rows)
+
+
+_FIRST_ROWS = _first_rows()
+
+
+def row_step(row: int) -> int:
+    """The step at which a table stands."""
+    last = len(_FIRST_ROWS) - 1
+    if row <= last:
+        return _FIRST_ROWS[row]
+    return _FIRST_ROWS[last] + (row - last) * _WIDEST_STEPS
+
+
+def row_before(step: int) -> int:
+    """The last table at or before a step."""
+    last = len(_FIRST_ROWS) - 1
+    if step < _FIRST_ROWS[last]:
+        return bisect.bisect_right(_FIRST_ROWS, step) - 1
+    return last + (step - _FIRST_ROWS[last]) // _WIDEST_STEPS
+
+
+def partials_below_limit(f0_hz: float) -> int:
+    return max(1, int(HIGHEST_HZ / f0_hz))
+
+
+class TableMaker:
+    """Makes tables of one timbre for pitches not below `lowest_hz`; `length` is their length."""
+
+    def __init__(self, timbre: Timbre, *, lowest_hz: float, pluck_hz: float) -> None:
+        self._timbre = timbre
+        self._partials = partials_below_limit(lowest_hz)
+        points = max(_SHORTEST_TABLE, self._partials * _POINTS_PER_PARTIAL)
+        self.length = 1 << math.ceil(math.log2(points))
+        phases = timbre.phases(self._partials, pluck_hz)
+        # A real signal's spectrum holds half of each amplitude; -90 degrees make sines of it.
+        self._turns = (-0.5j * np.exp(2j * np.pi * phases)).astype(np.complex64)
+
+    def rows(
+        self,
+        hz: Floats,
+        highest_hz: Floats,
+        age_s: Floats,
+        gain: Floats,
+        *,
+        brightness: float,
+    ) -> Float32s:
+        """Tables, shape (rows, length + 1); the last point repeats the first.
+
+        `highest_hz` is the highest pitch at which each table will be read: partials that would
+        then pass `HIGHEST_HZ` are left out.
+        """
+        amplitudes = self._timbre.amplitudes(
+            hz, age_s, partials=self._partials, brightness=brightness
+        )
+        amplitudes *= np.asarray(gain, np.float32)[:, None]
+        k = np.arange(1, self._partials + 1)
+        amplitudes[np.asarray(highest_hz)[:, None] * k > HIGHEST_HZ] = 0.0
+        spectrum = np.zeros((len(amplitudes), self._partials + 1), np.complex64)
+        np.multiply(amplitudes, self._turns, out=spectrum[:, 1:])
+        tables = np.empty((len(amplitudes), self.length + 1), np.float32)
+        tables[:, :-1] = np.fft.irfft(spectrum, self.length, norm="forward")
+        tables[:, -1] = tables[:, 0]
+        return tables
+
+
+class Scratch:
+    """Room for reading tables, kept between calls: asking for fresh memory costs more than sums."""
+
+    def __init__(self, steps: int) -> None:
+        shape = (steps, STEP_FRAMES)
+        self.place = np.empty(shape, np.float32)
+        self.whole = np.empty(shape, np.float32)
+        self.index = np.empty(shape, np.intp)
+        self.near = np.empty(shape, np.float32)
+        self.far = np.empty(shape, np.float32)
+        self.next_near = np.empty(shape, np.float32)
+
+
+_FRAMES = np.arange(STEP_FRAMES, dtype=np.float32)
+
+
+def read_tables(
+    tables: Float32s,
+    row: NDArray[np.intp],
+    blend: tuple[Float32s, Float32s],
+    motion: tuple[Float32s, Float32s, Float32s],
+    scratch: Scratch,
+) -> Float32s:
+    """The sound of consecutive steps, shape (steps, STEP_FRAMES), in memory of `scratch`.
+
+    For each step, `row` is the table that it begins from, `blend` the share of the next table at
+    its first frame and the growth of that share a frame, `motion` the place in the table, in
+    points, as place + velocity·n + bend·n² over its frames n.
+
+    Every operation acts on each sample by itself and rounds as IEEE 754 asks, so that the result
+    does not depend on how many steps are read at once.
+    """
+    steps = len(row)
+    width = tables.shape[1]
+    length = width - 1
+    place, whole, index = scratch.place[:steps], scratch.whole[:steps], scratch.index[:steps]
+    near, far, later = scratch.near[:steps], scratch.far[:steps], scratch.next_near[:steps]
+    start, velocity, bend = (values[:, None] for values in motion)
+
+    np.multiply(bend, _FRAMES, out=place)
+    place += velocity
+    place *= _FRAMES
+    place += start
+    np.floor(place, out=whole)
+    place -= whole
+    np.copyto(index, whole, casting="unsafe")
+    index &= length - 1
+    index += (row * width)[:, None]
+
+    flat = tables.reshape(-1)
+    np.take(flat, index, out=near, mode="clip")
+    index += 1
+    np.take(flat, index, out=far, mode="clip")
+    far -= near
+    far *= place
+    near += far
+    index += length
+    np.take(flat, index, out=later, mode="clip")
+    index += 1
+    np.take(flat, index, out=far, mode="clip")
+    far -= later
+    far *= place
+    later += far
+    later -= near
+
+    share, growth = (values[:, None] for values in blend)
+    np.multiply(growth, _FRAMES, out=place)
+    place += share
+    later *= place
+    near += later
+    return near

@@ -1,0 +1,195 @@
+"""How strong each partial of a string is, at any pitch and age: the physics that we model.
+
+A plucked string over a curved bridge (jawari) is heard in two parts. The *direct* partials are
+those of the pluck; each decays the faster the higher it lies. The *band* is fed from the low
+partials by the wrapping of the string on the bridge: a hill of overtones that lives as long as
+the low partials do and slides down in frequency while the vibration gets smaller (van Walstijn &
+Chatziioannou 2014; Valette & Cuesta's thread-and-stop model, euphonics.org 12.3.1). Upper partials
+die and revive (Chauhan 2021; Siddiq 2012). The body colours all of this at fixed frequencies.
+
+Partials are taken as harmonic: at F#3 stiffness puts the twentieth only 5 cents sharp. No
+published decay times of sitar or tanpura strings were found; every number below whose source is
+not named is an assumption, chosen by ear of others' descriptions and by spectrogram.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+Float32s = NDArray[np.float32]
+Floats = NDArray[Any]
+
+HIGHEST_HZ = 16_000.0
+"""No partial is made above it, whatever the pitch: well below half the sample rate."""
+_TAPER_FROM_HZ = 11_000.0
+_CURVE_POINTS = 24_000
+"""Curves over frequency are kept at every whole hertz up to here."""
+_GOLDEN = 0.6180339887498949
+
+
+@dataclass(frozen=True, slots=True)
+class Resonance:
+    """One resonance of the body: a peak of `gain` (amplitude ratio) over the plain response."""
+
+    hz: float
+    q: float
+    gain: float
+
+
+@dataclass(frozen=True)
+class Timbre:
+    """All that distinguishes one kind of string from another. Every default is an assumption."""
+
+    pluck_slope: float
+    """Exponent p of the partials' amplitudes at the pluck, k^-p, for brightness 0."""
+    slope_per_brightness: float
+    pluck_place: float
+    """Where it is plucked, as a share of the string from the bridge, for brightness 0."""
+    place_octaves_per_brightness: float
+    """By how many octaves the place moves towards the bridge for brightness 1."""
+    pluck_notch: float
+    """What is left of a partial plucked at its node, 0 to 1 (a quarter need not remove the 4th)."""
+    loss_per_s: float
+    """Amplitude e-folds a second at 0 Hz."""
+    loss_per_s_khz: float
+    """Added for each kHz of the partial's frequency."""
+    loss_per_s_khz2: float
+    """Added for each kHz squared."""
+    band_gain: float
+    """Height of the band at its top, beside a first partial of 1."""
+    band_gain_per_brightness: float
+    """Factor on the height for brightness 1 (its inverse for -1)."""
+    band_from_hz: float
+    band_to_hz: float
+    band_fall_s: float
+    """Time constant of the fall from `band_from_hz` to `band_to_hz`."""
+    band_octaves: float
+    """Half-width (standard deviation) of the band."""
+    band_rise_s: float
+    """Time constant with which the band builds up after the pluck."""
+    beat_depth: float
+    """Depth of the slow swelling of the upper partials, 0 to 1."""
+    beat_full_at: float
+    """Partial at which that depth is reached by 63 %."""
+    beat_hz: tuple[float, float]
+    """Slowest and fastest swelling."""
+    low_cut_hz: float
+    """Below it the body radiates less and less, 12 dB an octave."""
+    resonances: tuple[Resonance, ...]
+    spread_s: float
+    """By how much the lowest components lag behind the highest, as on a string with stiffness."""
+
+    @cached_property
+    def body(self) -> Float32s:
+        """Amplitude response of the body with the taper to `HIGHEST_HZ`, at every whole hertz."""
+        hz = np.arange(_CURVE_POINTS, dtype=np.float64)
+        squared = (hz / self.low_cut_hz) ** 2
+        response = squared / (1.0 + squared)
+        for peak in self.resonances:
+            away = peak.q * (hz / peak.hz - peak.hz / np.maximum(hz, 1.0))
+            response *= np.sqrt(1.0 + (peak.gain**2 - 1.0) / (1.0 + away**2))
+        above = np.clip((hz - _TAPER_FROM_HZ) / (HIGHEST_HZ - _TAPER_FROM_HZ), 0.0, 1.0)
+        return (response * (0.5 + 0.5 * np.cos(np.pi * above))).astype(np.float32)
+
+    @cached_property
+    def loss(self) -> Float32s:
+        """Amplitude e-folds a second, at every whole hertz."""
+        khz = np.arange(_CURVE_POINTS) / 1000.0
+        loss = self.loss_per_s + self.loss_per_s_khz * khz + self.loss_per_s_khz2 * khz**2
+        return loss.astype(np.float32)
+
+    def pluck(self, partials: int, brightness: float) -> Float32s:
+        """Amplitudes of partials 1 to `partials` at the moment of the pluck."""
+        k = np.arange(1, partials + 1)
+        place = self.pluck_place * 2.0 ** (-brightness * self.place_octaves_per_brightness)
+        comb = np.sqrt(np.sin(np.pi * k * place) ** 2 + self.pluck_notch**2)
+        slope = self.pluck_slope + brightness * self.slope_per_brightness
+        return (comb / comb[0] * k**-slope).astype(np.float32)
+
+    def amplitudes(
+        self, hz: Floats, age_s: Floats, *, partials: int, brightness: float
+    ) -> Float32s:
+        """Amplitudes, shape (rows, partials), at each pitch and time after the pluck.
+
+        `hz` and `age_s` have shape (rows,). Partials above `HIGHEST_HZ` are nought.
+        """
+        f0 = np.asarray(hz, np.float32)[:, None]
+        age = np.asarray(age_s, np.float32)[:, None]
+        k = np.arange(1, partials + 1, dtype=np.float32)
+        at = np.minimum((f0 * k).astype(np.intp), _CURVE_POINTS - 1)
+        lowest_loss = self.loss[at[:, :1]]
+
+        direct = self.pluck(partials, brightness) * np.exp(-age * self.loss[at])
+        centre = self.band_to_hz + (self.band_from_hz - self.band_to_hz) * np.exp(
+            -age / np.float32(self.band_fall_s)
+        )
+        octaves = np.log2(k) + np.log2(f0 / centre)
+        height = self.band_gain * self.band_gain_per_brightness**brightness
+        band = np.exp(octaves * octaves * np.float32(-0.5 / self.band_octaves**2))
+        band *= np.float32(height) * np.exp(-age * lowest_loss)
+        band *= 1.0 - np.exp(-age / np.float32(self.band_rise_s))
+        direct += band
+        direct *= self._swelling(age, partials)
+        direct *= self.body[at]
+        return direct
+
+    def _swelling(self, age: Float32s, partials: int) -> Float32s:
+        """Slow beats of the two planes in which a string swings; they differ from one another."""
+        k = np.arange(1, partials + 1)
+        slow, fast = self.beat_hz
+        rate = slow + (fast - slow) * (k * _GOLDEN % 1.0)
+        start = k * _GOLDEN**2 % 1.0
+        depth = self.beat_depth * (1.0 - np.exp(-(k - 1) / self.beat_full_at))
+        turn = (2.0 * np.pi * rate).astype(np.float32) * age
+        turn += (2.0 * np.pi * start).astype(np.float32)
+        swelling: Float32s = np.cos(turn)
+        swelling *= (0.5 * depth).astype(np.float32)
+        swelling += (1.0 - 0.5 * depth).astype(np.float32)
+        return swelling
+
+    def phases(self, partials: int, f0_hz: float) -> NDArray[np.float64]:
+        """Starting phases, in cycles, of partials 1 to `partials`.
+
+        High components come first, as a stiff string brings them, which also keeps the peaks low.
+        """
+        k = np.arange(1, partials + 1)
+        lag_cycles_per_hz = self.spread_s / (1.0 + k * f0_hz / 1000.0)
+        return np.cumsum(lag_cycles_per_hz * f0_hz)
+
+
+SITAR = Timbre(
+    pluck_slope=0.75,
+    slope_per_brightness=-0.3,
+    pluck_place=0.13,
+    place_octaves_per_brightness=0.8,
+    pluck_notch=0.2,
+    loss_per_s=0.9,
+    loss_per_s_khz=1.1,
+    loss_per_s_khz2=0.12,
+    band_gain=0.45,
+    band_gain_per_brightness=1.4,
+    band_from_hz=5200.0,
+    band_to_hz=1100.0,
+    band_fall_s=0.55,
+    band_octaves=0.55,
+    band_rise_s=0.012,
+    beat_depth=0.75,
+    beat_full_at=6.0,
+    beat_hz=(0.5, 3.2),
+    low_cut_hz=170.0,
+    resonances=(
+        Resonance(118.0, 7.0, 1.5),
+        Resonance(235.0, 6.0, 1.7),
+        Resonance(410.0, 6.0, 1.6),
+        Resonance(720.0, 5.0, 1.4),
+        Resonance(1350.0, 3.0, 1.5),
+        Resonance(2900.0, 1.5, 1.6),
+    ),
+    spread_s=0.0015,
+)
+"""The playing string of a sitar, with a mizrab."""
