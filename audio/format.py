@@ -1,4 +1,4 @@
-"""The one form that sound has between parts of Kaan: mono float32 blocks in [-1, 1] at this rate."""
+"""The one form that sound has between the parts: mono float32 blocks in [-1, 1] at this rate."""
 
 from __future__ import annotations
 

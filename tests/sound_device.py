@@ -1,0 +1,215 @@
+"""A private PulseAudio server with a null sink, whose monitor is recorded: sound without a card.
+
+Use it in a test module by `pytest_plugins = ("tests.sound_device",)` and the fixture `null_sink`.
+The server, its runtime folder and its cookie are its own; it is reached through PULSE_SERVER and
+runs as root too, as containers do.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import signal
+import subprocess
+import tempfile
+import threading
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+RATE = 44_100
+SINK = "kaan_null"
+
+
+def missing_part() -> str | None:
+    """Which program of PulseAudio this machine lacks, None when all are here."""
+    for program in ("pulseaudio", "parec", "pactl"):
+        if shutil.which(program) is None:
+            return f"{program} is not installed (Debian: pulseaudio, pulseaudio-utils)"
+    return None
+
+
+class Recording:
+    """What the sink's monitor gave: `samples` is float32 of shape (n,), mono, at RATE.
+
+    `arrivals` holds (time.monotonic(), frames received until then) for each chunk.
+    """
+
+    def __init__(self, environment: dict[str, str]) -> None:
+        self._chunks: list[bytes] = []
+        self.arrivals: list[tuple[float, int]] = []
+        self._process = subprocess.Popen(
+            [
+                "parec",
+                f"--device={SINK}.monitor",
+                f"--rate={RATE}",
+                "--channels=1",
+                "--format=float32le",
+                "--latency-msec=5",
+                "--raw",
+            ],
+            env=environment,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.DEVNULL,
+        )
+        self._reader = threading.Thread(target=self._read, daemon=True)
+        self._reader.start()
+
+    def _read(self) -> None:
+        assert self._process.stdout is not None
+        pipe = self._process.stdout.fileno()
+        bytes_read = 0
+        while data := os.read(pipe, 65_536):
+            bytes_read += len(data)
+            self._chunks.append(data)
+            self.arrivals.append((time.monotonic(), bytes_read // 4))
+
+    def wait_until_running(self, timeout_s: float = 5.0) -> None:
+        """Return when the first frames have come in."""
+        end = time.monotonic() + timeout_s
+        while not self.arrivals:
+            if time.monotonic() > end or self._process.poll() is not None:
+                raise RuntimeError("the null sink's monitor gives no frames")
+            time.sleep(0.005)
+
+    @property
+    def samples(self) -> np.ndarray:
+        data = b"".join(list(self._chunks))
+        return np.frombuffer(data[: len(data) // 4 * 4], dtype=np.float32)
+
+    def stop(self) -> np.ndarray:
+        """End the recording; all samples, shape (n,)."""
+        if self._process.poll() is None:
+            self._process.terminate()
+        self._process.wait(timeout=5)
+        self._reader.join(timeout=5)
+        assert self._process.stdout is not None
+        self._process.stdout.close()
+        return self.samples
+
+
+class NullSink:
+    """The server; `environment` is what a client process needs to reach it."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self._process: subprocess.Popen[bytes] | None = None
+        runtime = folder / "run"
+        runtime.mkdir(mode=0o700, parents=True, exist_ok=True)
+        (folder / "home").mkdir(mode=0o700, exist_ok=True)
+        self._socket = folder / "native"
+        self.variables = {
+            "HOME": str(folder / "home"),
+            "XDG_RUNTIME_DIR": str(runtime),
+            "PULSE_SERVER": f"unix:{self._socket}",
+            "PULSE_COOKIE": str(folder / "cookie"),
+            "SDL_AUDIODRIVER": "pulseaudio",
+        }
+
+    @property
+    def environment(self) -> dict[str, str]:
+        return {**os.environ, **self.variables}
+
+    def start(self) -> None:
+        """Start the server and return when it answers."""
+        self._socket.unlink(missing_ok=True)
+        environment = {k: v for k, v in self.environment.items() if k != "PULSE_SERVER"}
+        self._process = subprocess.Popen(
+            [
+                "pulseaudio",
+                "-n",
+                "--daemonize=no",
+                "--exit-idle-time=-1",
+                "--use-pid-file=no",
+                "--log-target=stderr",
+                "--log-level=error",
+                "--disable-shm=yes",
+                "-L",
+                f"module-null-sink sink_name={SINK} rate={RATE} channels=2 format=float32le",
+                "-L",
+                f"module-native-protocol-unix socket={self._socket} auth-anonymous=1",
+            ],
+            env=environment,
+            stdout=subprocess.DEVNULL,
+            stderr=(self.folder / "server.txt").open("ab"),
+        )
+        self._wait_until_it_answers()
+
+    def _wait_until_it_answers(self, timeout_s: float = 10.0) -> None:
+        end = time.monotonic() + timeout_s
+        while time.monotonic() < end:
+            asked = subprocess.run(["pactl", "info"], env=self.environment, capture_output=True)
+            if asked.returncode == 0:
+                return
+            time.sleep(0.05)
+        self.kill()
+        said = (self.folder / "server.txt").read_text(errors="replace")[-2000:]
+        raise RuntimeError(f"the private PulseAudio server does not answer; it said: {said}")
+
+    def kill(self) -> None:
+        """End the server at once, as a crash would."""
+        self._end(signal.SIGKILL)
+
+    def stop(self) -> None:
+        self._end(signal.SIGTERM)
+
+    def _end(self, how: signal.Signals) -> None:
+        if self._process is None:
+            return
+        if self._process.poll() is None:
+            self._process.send_signal(how)
+        try:
+            self._process.wait(timeout=5)
+        except subprocess.TimeoutExpired:
+            self._process.kill()
+            self._process.wait(timeout=5)
+        self._process = None
+
+    def freeze(self, frozen: bool) -> None:
+        """Stop the server's clock, or let it go on, as a hung driver would."""
+        assert self._process is not None
+        self._process.send_signal(signal.SIGSTOP if frozen else signal.SIGCONT)
+
+    @contextmanager
+    def recording(self) -> Iterator[Recording]:
+        """Record the monitor while the block runs; it runs from the first frame received."""
+        recording = Recording(self.environment)
+        try:
+            recording.wait_until_running()
+            yield recording
+        finally:
+            recording.stop()
+
+
+@contextmanager
+def serving() -> Iterator[NullSink]:
+    """A running null sink, with this process's environment pointing to it."""
+    folder = Path(tempfile.mkdtemp(prefix="kaan-sound-"))
+    sink = NullSink(folder)
+    before = {name: os.environ.get(name) for name in sink.variables}
+    try:
+        sink.start()
+        os.environ.update(sink.variables)
+        yield sink
+    finally:
+        for name, value in before.items():
+            if value is None:
+                os.environ.pop(name, None)
+            else:
+                os.environ[name] = value
+        sink.stop()
+        shutil.rmtree(folder, ignore_errors=True)
+
+
+@pytest.fixture
+def null_sink() -> Iterator[NullSink]:
+    """A private sound server; skipped only where PulseAudio is not installed."""
+    missing = missing_part()
+    if missing:
+        pytest.skip(missing)
+    with serving() as sink:
+        yield sink
