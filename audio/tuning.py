@@ -13,6 +13,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cache
 from pathlib import Path
 
 from audio.errors import TuningError
@@ -203,11 +204,30 @@ def tuning_from_scale(scale: Scale, *, name: str) -> Tuning:
     return Tuning(name, tuple(cents for cents, _ in chosen), tuple(ratio for _, ratio in chosen))
 
 
+_IN_WORDS = "cents "
+
+
+def tuning_in_words(tuning: Tuning) -> str:
+    """A tuning as one line that `load_tuning` reads again without any file."""
+    if tuning in (JUST, EQUAL):
+        return tuning.name
+    return _IN_WORDS + " ".join(repr(cents) for cents in tuning.cents)
+
+
+@cache
 def load_tuning(choice: str) -> Tuning:
-    """The tuning named `just` or `equal`, or that of a `.scl` file at the path `choice`."""
-    known = {tuning.name: tuning for tuning in (JUST, EQUAL)}
-    if choice in known:
-        return known[choice]
+    """The tuning named `just` or `equal`, written out by `tuning_in_words`, or of a `.scl` file.
+
+    Raises TuningError with what can be written instead.
+    """
+    for tuning in (JUST, EQUAL):
+        if choice == tuning.name:
+            return tuning
+    if choice.startswith(_IN_WORDS):
+        try:
+            return Tuning("scale", tuple(map(float, choice.removeprefix(_IN_WORDS).split())))
+        except ValueError as error:
+            raise TuningError(f"{choice!r}: twelve numbers should follow cents") from error
     path = Path(choice)
     try:
         text = path.read_text(encoding="latin-1")  # the archive's own encoding

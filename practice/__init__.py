@@ -1,0 +1,24 @@
+"""The way of one answer: scheduler, questions and sound brought together, without a screen."""
+
+from practice.errors import PracticeError, SettingsError, StepError
+from practice.outlook import Outlook
+from practice.practice import Practice, default_folder
+from practice.session import Outcome, Session, Step
+from practice.settings import Settings
+from practice.summary import CAUTIONS, Moved, Summary
+
+__all__ = [
+    "CAUTIONS",
+    "Moved",
+    "Outcome",
+    "Outlook",
+    "Practice",
+    "PracticeError",
+    "Session",
+    "Settings",
+    "SettingsError",
+    "Step",
+    "StepError",
+    "Summary",
+    "default_folder",
+]

@@ -1,0 +1,18 @@
+"""The errors of `practice`, as a tree.
+
+PracticeError
+├── SettingsError    a setting that cannot be used; names the field, the value and the remedy
+└── StepError        a session was called out of order, such as an answer before a question
+"""
+
+
+class PracticeError(Exception):
+    """Root of every error that `practice` raises on purpose."""
+
+
+class SettingsError(PracticeError):
+    """A setting that cannot be used."""
+
+
+class StepError(PracticeError):
+    """A session was called out of order."""

@@ -1,0 +1,149 @@
+"""A student's practice: settings, log and memory brought together; sessions start here."""
+
+from __future__ import annotations
+
+import os
+import secrets
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import UTC, datetime
+from pathlib import Path
+
+from audio.errors import SpeakerError, TuningError
+from audio.speakers import Speaker, open_speaker
+from audio.tuning import load_tuning, tuning_in_words
+from practice.outlook import Outlook, outlook_of
+from practice.session import Session, Student
+from practice.settings import Settings, load_settings, save_settings
+from practice.thresholds import Thresholds
+from quizzes.courses import load_course
+from scheduler import Item, Log, Memory, Plan, families_of
+
+LOG_NAME = "log.sqlite"
+
+
+def default_folder() -> Path:
+    """Where a student's settings and log are kept: KAAN_HOME, or the user's data folder."""
+    if home := os.environ.get("KAAN_HOME"):
+        return Path(home)
+    if os.name == "nt" and (local := os.environ.get("LOCALAPPDATA")):
+        return Path(local) / "Kaan"
+    return Path(os.environ.get("XDG_DATA_HOME") or Path.home() / ".local" / "share") / "kaan"
+
+
+class Practice:
+    """Opens the log in `folder` (made if missing); `troubles` says what had to be mended.
+
+    Raises LogError when the log cannot be opened at all. `seeds` and `now` are given by tests
+    that want the same practice twice.
+    """
+
+    def __init__(
+        self,
+        folder: Path,
+        *,
+        speaker: Speaker | None = None,
+        seeds: Callable[[], int] = lambda: secrets.randbits(63),
+        now: Callable[[], datetime] = lambda: datetime.now(UTC),
+    ) -> None:
+        self.folder = folder
+        folder.mkdir(parents=True, exist_ok=True)
+        self._seeds, self._now = seeds, now
+        self.settings, trouble = load_settings(folder)
+        self._log = Log(folder / LOG_NAME)
+        self.troubles = [text for text in (trouble, self._log.trouble) if text]
+        self._keep_student()
+        self.course = load_course(self.settings.course)
+        self._items = tuple(
+            Item(s.id, s.kind, s.family, s.cluster, s.chance, s.seconds) for s in self.course.skills
+        )
+        self.speaker = speaker or self._open_speaker(self.settings.speaker)
+        self.speaker.volume_db = self.settings.volume_db
+        self._tuning = self._read_tuning()
+        self._session: Session | None = None
+        self._forget()
+
+    def _keep_student(self) -> None:
+        """Give a student whose settings were lost the log that is theirs."""
+        known = self._log.students()
+        if known and self.settings.student_id not in known and self.troubles:
+            self.settings = replace(self.settings, student_id=known[-1])
+        save_settings(self.settings, self.folder)
+
+    def _open_speaker(self, choice: str) -> Speaker:
+        try:
+            return open_speaker(choice)
+        except SpeakerError as error:
+            self.troubles.append(f"{error} Another speaker is in use.")
+            return open_speaker("auto")
+
+    def _read_tuning(self) -> str:
+        """The tuning as questions log it: its cents, so that the file need not be there later."""
+        try:
+            return tuning_in_words(load_tuning(self.settings.tuning))
+        except TuningError as error:
+            self.troubles.append(f"{error}. Just intonation is in use.")
+            return "just"
+
+    def _forget(self) -> None:
+        """Read memory afresh from the log."""
+        student = self.settings.student_id
+        self._memory = Memory.rebuilt(
+            self._log.meetings(student), families=families_of(self._items)
+        )
+        self._thresholds = Thresholds(self._log.answers(student))
+
+    def save(self, settings: Settings) -> None:
+        """Take over new settings and keep them; the running session goes on as it began."""
+        before, self.settings = self.settings, settings
+        save_settings(settings, self.folder)
+        if settings.speaker != before.speaker:
+            self.speaker.close()
+            self.speaker = self._open_speaker(settings.speaker)
+        self.speaker.volume_db = settings.volume_db
+        if settings.tuning != before.tuning:
+            self._tuning = self._read_tuning()
+
+    def outlook(self, minutes: int) -> Outlook:
+        """What today holds, and why."""
+        return outlook_of(self._plan(minutes), minutes)
+
+    def _plan(self, minutes: float) -> Plan:
+        return Plan(
+            self._items, self._memory, minutes=minutes, started=self._now(), seed=self._seeds()
+        )
+
+    def start(self, minutes: float) -> Session:
+        """Begin a session; one that still runs is ended first."""
+        self.end()
+        settings = self.settings
+        self._plan_now = self._plan(minutes)
+        self._session = Session(
+            plan=self._plan_now,
+            log=self._log,
+            speaker=self.speaker,
+            student=Student(
+                settings.student_id,
+                settings.device_id,
+                settings.sa_hz,
+                self._tuning,
+                settings.gap_names,
+            ),
+            thresholds=self._thresholds,
+            minutes=minutes,
+            seeds=self._seeds,
+            now=self._now,
+        )
+        return self._session
+
+    def end(self) -> None:
+        """End the running session, if any, and keep what it taught."""
+        if self._session is not None:
+            self._session.end()
+            self._memory = self._plan_now.memory
+            self._session = None
+
+    def close(self) -> None:
+        self.end()
+        self.speaker.close()
+        self._log.close()

@@ -1,0 +1,155 @@
+"""What a student has set: Sa, tuning, minutes, loudness, look; one small JSON file.
+
+A file that cannot be read is set aside under another name, never overwritten, and the student is
+told; practice goes on with the usual settings.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import secrets
+from collections.abc import Callable
+from dataclasses import asdict, dataclass, field, fields, replace
+from pathlib import Path
+from typing import Any
+
+from audio.tuning import SA_HZ_HIGHEST, SA_HZ_LOWEST, SITAR_SA_HZ
+from practice.errors import SettingsError
+
+FILE_NAME = "settings.json"
+LEAST_MINUTES, MOST_MINUTES = 1, 60
+LOWEST_VOLUME_DB = -40.0
+TEXT_SIZES = ("usual", "large", "largest")
+GAP_NAMES = ("swara", "size")
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """Raises SettingsError for a value out of range."""
+
+    student_id: str = field(default_factory=lambda: f"student-{secrets.token_hex(4)}")
+    device_id: str = field(default_factory=lambda: f"device-{secrets.token_hex(4)}")
+    student_name: str = ""
+    course: str = "first-path"
+    sa_hz: float = round(SITAR_SA_HZ, 2)
+    tuning: str = "just"
+    """"just", "equal", or the path of a Scala file."""
+    gap_names: str = "swara"
+    minutes: int = 15
+    speaker: str = "auto"
+    volume_db: float = -6.0
+    """Against full level; low at first, and never above 0."""
+    text_size: str = "usual"
+    left_handed: bool = False
+    cautions_seen: bool = False
+
+    def __post_init__(self) -> None:
+        for name, fits, remedy in _RULES:
+            value = getattr(self, name)
+            if not fits(value):
+                raise SettingsError(f"{name}: {value!r} cannot be used; {remedy}")
+
+
+def _between(low: float, high: float) -> Callable[[Any], bool]:
+    return lambda value: (
+        isinstance(value, int | float) and not isinstance(value, bool) and low <= value <= high
+    )
+
+
+def _is_text(value: Any) -> bool:
+    return isinstance(value, str)
+
+
+def _is_named(value: Any) -> bool:
+    return isinstance(value, str) and bool(value.strip())
+
+
+def _is_switch(value: Any) -> bool:
+    return isinstance(value, bool)
+
+
+_RULES: tuple[tuple[str, Callable[[Any], bool], str], ...] = (
+    ("student_id", _is_named, "give a text that is not empty"),
+    ("device_id", _is_named, "give a text that is not empty"),
+    ("student_name", _is_text, "give a text"),
+    ("course", _is_named, "give the name of a course"),
+    (
+        "sa_hz",
+        _between(SA_HZ_LOWEST, SA_HZ_HIGHEST),
+        f"give a number of hertz from {SA_HZ_LOWEST:g} to {SA_HZ_HIGHEST:g}",
+    ),
+    ("tuning", _is_named, "give just, equal or the path of a .scl file"),
+    ("gap_names", lambda v: v in GAP_NAMES, f"give one of {', '.join(GAP_NAMES)}"),
+    (
+        "minutes",
+        lambda v: isinstance(v, int) and _between(LEAST_MINUTES, MOST_MINUTES)(v),
+        f"give a whole number from {LEAST_MINUTES} to {MOST_MINUTES}",
+    ),
+    ("speaker", _is_named, "give auto or the name of a speaker"),
+    (
+        "volume_db",
+        _between(LOWEST_VOLUME_DB, 0.0),
+        f"give decibels from {LOWEST_VOLUME_DB:g} to 0",
+    ),
+    ("text_size", lambda v: v in TEXT_SIZES, f"give one of {', '.join(TEXT_SIZES)}"),
+    ("left_handed", _is_switch, "give true or false"),
+    ("cautions_seen", _is_switch, "give true or false"),
+)
+
+
+def load_settings(folder: Path) -> tuple[Settings, str | None]:
+    """The settings kept in `folder`, and what had to be mended, in plain words, or None."""
+    path = folder / FILE_NAME
+    if not path.exists():
+        return Settings(), None
+    try:
+        data = json.loads(path.read_text(encoding="utf-8"))
+        if not isinstance(data, dict):
+            raise SettingsError("it should hold one table of names and values")
+    except (OSError, ValueError, SettingsError) as error:
+        aside = _set_aside(path)
+        return Settings(), (
+            f"The settings in {path} could not be read ({error}). The file is kept as "
+            f"{aside.name}; the usual settings are in use. Set your Sa again."
+        )
+    return _settings_of(data, path)
+
+
+def _settings_of(data: dict[str, Any], path: Path) -> tuple[Settings, str | None]:
+    """Keep every value that fits; a bad one falls back to the usual, and is named."""
+    settings, faults = Settings(), []
+    for known in fields(Settings):
+        if known.name in data:
+            try:
+                settings = replace(settings, **{known.name: data[known.name]})
+            except SettingsError as error:
+                faults.append(str(error))
+    if not faults:
+        return settings, None
+    aside = _set_aside(path)
+    return settings, (
+        f"In {path}: {'; '.join(faults)}. The usual value is in use; the file as it was is kept "
+        f"as {aside.name}."
+    )
+
+
+def _set_aside(path: Path) -> Path:
+    number = 1
+    while (aside := path.with_name(f"{path.stem}-unreadable-{number}{path.suffix}")).exists():
+        number += 1
+    path.rename(aside)
+    return aside
+
+
+def save_settings(settings: Settings, folder: Path) -> None:
+    """Write the settings so that a power cut leaves the old file or the new one, whole."""
+    folder.mkdir(parents=True, exist_ok=True)
+    path = folder / FILE_NAME
+    draft = path.with_name(f".{FILE_NAME}.{os.getpid()}")
+    with draft.open("w", encoding="utf-8") as file:
+        json.dump(asdict(settings), file, indent=2, ensure_ascii=False)
+        file.write("\n")
+        file.flush()
+        os.fsync(file.fileno())
+    draft.replace(path)

@@ -1,0 +1,85 @@
+"""What a session has moved, and the word of caution at its end."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from practice.thresholds import Thresholds
+from quizzes.catalogue import skill_of
+from quizzes.names import capital
+
+TRIALS_FOR_A_FIGURE = 10
+"""Before so many answers a threshold says more about the start than about the ear."""
+
+REST_AFTER_MIN = 20.0
+
+
+@dataclass(frozen=True, slots=True)
+class Moved:
+    """A skill that is now called otherwise: firm, shaky, coming or unheard."""
+
+    skill: str
+    name: str
+    before: str
+    after: str
+
+
+@dataclass(frozen=True, slots=True)
+class Summary:
+    answered: int
+    right: int
+    minutes: float
+    moved: tuple[Moved, ...]
+    thresholds: tuple[str, ...]
+    caution: str
+
+
+def moved_skills(
+    asked: Sequence[str], *, before: Callable[[str], str], after: Callable[[str], str]
+) -> tuple[Moved, ...]:
+    """The skills asked whose word has changed, in the order of asking."""
+    every = [
+        Moved(skill, skill_of(skill).name, before(skill), after(skill))
+        for skill in dict.fromkeys(asked)
+    ]
+    return tuple(moved for moved in every if moved.before != moved.after)
+
+
+def threshold_lines(asked: Sequence[str], thresholds: Thresholds) -> tuple[str, ...]:
+    """For each tuning skill asked: how far off a swara must be for this student to hear it."""
+    lines = []
+    for skill in dict.fromkeys(asked):
+        found = thresholds.of(skill)
+        if found is None:
+            continue
+        name = capital(skill_of(skill).name)
+        if found.trials < TRIALS_FOR_A_FIGURE:
+            more = TRIALS_FOR_A_FIGURE - found.trials
+            lines.append(f"{name}: {more} more answers until a figure can be given")
+        else:
+            lines.append(
+                f"{name}: you hear it from about {found.cents:.0f} cents "
+                f"({found.low:.0f} to {found.high:.0f}, {found.trials} answers)"
+            )
+    return tuple(lines)
+
+
+def rest_caution(minutes: float) -> str:
+    """Common caution; it advises and does not diagnose."""
+    if minutes >= REST_AFTER_MIN:
+        return (
+            "That was long. Rest your ears and hands for at least as long, and keep the volume low."
+        )
+    return "Rest your ears a little before you play on, and keep the volume low."
+
+
+CAUTIONS = (
+    "Keep the volume low: as low as lets you hear the drone. Kaan cannot measure how loud it is "
+    "at your ear.",
+    "Take breaks. Loud or long listening adds up; the guideline WHO-ITU H.870 speaks of 80 dBA "
+    "for 40 hours a week, and less is better.",
+    "On the instrument, stop before it hurts. Rest your hands, and ask your teacher about posture.",
+    "If your ears ring, sounds seem dull, or pain stays, see a doctor or a hearing specialist. "
+    "Kaan advises; it does not diagnose.",
+)

@@ -1,0 +1,102 @@
+"""Sargam in writing: reading, printing, timing, and errors that point."""
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from audio.errors import SargamError
+from audio.sargam import BAR, HOLD, REST, Beat, Line, parse, score_of, write
+from audio.tuning import JUST, Swara
+
+swaras = st.builds(Swara, st.integers(0, 11), st.integers(-3, 3))
+parts = st.lists(st.one_of(swaras, st.sampled_from([HOLD, REST])), min_size=1, max_size=5)
+matras = st.fractions(Fraction(1, 16), 8, max_denominator=16)
+beats = st.builds(Beat, parts.map(tuple), st.one_of(st.just(Fraction(1)), matras))
+lines = (
+    st.lists(st.one_of(beats, st.just(BAR)), min_size=1, max_size=30)
+    .map(lambda items: Line((Beat((Swara(0),)), *items)))
+    .filter(lambda line: line.matras < 1000)
+)
+
+
+@given(lines)
+def test_what_is_written_reads_back_as_the_same_line(line):
+    assert parse(write(line)) == line
+
+
+@given(lines)
+def test_printing_is_settled_after_one_reading(line):
+    text = write(line)
+    assert write(parse(text)) == text
+
+
+@given(lines)
+def test_notes_and_rests_fill_the_line_in_order(line):
+    end = Fraction(0)
+    for note in line.notes():
+        assert note.onset >= end
+        assert note.matras > 0
+        end = note.onset + note.matras
+    assert end <= line.matras
+
+
+@given(st.text(max_size=40))
+def test_any_text_is_read_or_refused_at_a_place_within_it(text):
+    try:
+        line, position = parse(text), 0
+    except SargamError as error:
+        line, position = None, error.position
+    assert 0 <= position <= len(text)
+    assert line is None or parse(write(line)) == line
+
+
+def test_notes_joined_together_share_a_matra():
+    # Printed sargam joins notes of one matra by an arc beneath (common practice).
+    assert [(str(n.swara), n.onset, n.matras) for n in parse("S GmP -").notes()] == [
+        ("S", 0, 1),
+        ("G", 1, Fraction(1, 3)),
+        ("m", Fraction(4, 3), Fraction(1, 3)),
+        ("P", Fraction(5, 3), Fraction(4, 3)),
+    ]
+
+
+def test_a_hold_lengthens_and_a_rest_ends_a_note():
+    assert [(str(n.swara), n.matras) for n in parse("S - . R:3/2").notes()] == [
+        ("S", 2),
+        ("R", Fraction(3, 2)),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("text", "position", "said"),
+    [
+        ("S R X", 4, "'X' is not a swara"),
+        ("S s", 2, "S has no komal form"),
+        ("S 'R", 2, "stands after its swara"),
+        ("S'',", 3, "not both"),
+        ("S ~R", 2, "kept for ornaments"),
+        ("- S", 0, "nothing sounds yet"),
+        ("S:0", 2, "more than nought"),
+        ("S:x", 2, "number of matras"),
+        ("S :2", 2, "before :"),
+        ("S ,,,,", 2, "stands after its swara"),
+        ("S,,,,", 4, "more than 3 octaves"),
+        ("", 0, "there is no note"),
+        ("| |", 0, "there is no note"),
+        ("S:999999", 0, "at most 1000"),
+    ],
+)
+def test_a_fault_is_told_with_its_place(text, position, said):
+    with pytest.raises(SargamError, match=said) as caught:
+        parse(text)
+    assert caught.value.position == position
+    assert str(caught.value).endswith(" " * position + "^")
+
+
+def test_a_score_keeps_the_time_of_the_line():
+    score = score_of(parse("S R - GP"), JUST, sa_hz=146.83, matras_per_min=120)
+    assert [stroke.onset_s for stroke in score.strokes] == [0.0, 0.5, 1.5, 1.75]
+    assert score.strokes[1].duration_s == 1.0
+    assert score.strokes[3].path == ((0.0, JUST.cents_of(Swara.read("P"))),)
