@@ -20,6 +20,8 @@ from quizzes.courses import load_course
 from scheduler import Item, Log, Memory, Plan, families_of
 
 LOG_NAME = "log.sqlite"
+CUE_FOLDER = "cues"
+"""Where cues are written when the speaker is a folder of sound files."""
 
 
 def default_folder() -> Path:
@@ -34,15 +36,17 @@ def default_folder() -> Path:
 class Practice:
     """Opens the log in `folder` (made if missing); `troubles` says what had to be mended.
 
-    Raises LogError when the log cannot be opened at all. `seeds` and `now` are given by tests
-    that want the same practice twice.
+    `speaker` is a choice of `open_speaker` that stands above the student's own setting; where
+    "auto" finds no device, `without_device` is opened. Raises LogError when the log cannot be
+    opened at all. `seeds` and `now` are given by tests that want the same practice twice.
     """
 
     def __init__(
         self,
         folder: Path,
         *,
-        speaker: Speaker | None = None,
+        speaker: str | None = None,
+        without_device: str = "silence",
         seeds: Callable[[], int] = lambda: secrets.randbits(63),
         now: Callable[[], datetime] = lambda: datetime.now(UTC),
     ) -> None:
@@ -57,7 +61,8 @@ class Practice:
         self._items = tuple(
             Item(s.id, s.kind, s.family, s.cluster, s.chance, s.seconds) for s in self.course.skills
         )
-        self.speaker = speaker or self._open_speaker(self.settings.speaker)
+        self._without_device = without_device
+        self.speaker = self._open_speaker(speaker or self.settings.speaker)
         self.speaker.volume_db = self.settings.volume_db
         self._tuning = self._read_tuning()
         self._session: Session | None = None
@@ -71,11 +76,18 @@ class Practice:
         save_settings(self.settings, self.folder)
 
     def _open_speaker(self, choice: str) -> Speaker:
+        """The speaker of this name; where it fails, another that works, and a word about it."""
+        cues = self.folder / CUE_FOLDER
         try:
-            return open_speaker(choice)
+            found = open_speaker(choice, wav_folder=cues)
         except SpeakerError as error:
             self.troubles.append(f"{error} Another speaker is in use.")
-            return open_speaker("auto")
+            found = open_speaker("auto", wav_folder=cues)
+        if found.name == "silence" and choice != "silence" and self._without_device != "silence":
+            self.troubles.append("No sound device was found.")
+            found.close()
+            found = open_speaker(self._without_device, wav_folder=cues)
+        return found
 
     def _read_tuning(self) -> str:
         """The tuning as questions log it: its cents, so that the file need not be there later."""

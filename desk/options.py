@@ -1,0 +1,71 @@
+"""Options that several commands share, with messages that say what to write instead."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable
+
+from audio.errors import TuningError
+from audio.tuning import SA_HZ_HIGHEST, SA_HZ_LOWEST, SITAR_SA_HZ, Tuning, load_tuning
+
+
+def number_between(low: float, high: float, unit: str) -> Callable[[str], float]:
+    """A reader of numbers that refuses what cannot be used."""
+
+    def read(text: str) -> float:
+        try:
+            value = float(text)
+        except ValueError:
+            value = float("nan")
+        if not low <= value <= high:
+            raise argparse.ArgumentTypeError(
+                f"{text!r} cannot be used; give {unit} from {low:g} to {high:g}"
+            )
+        return value
+
+    return read
+
+
+def whole_between(low: int, high: int, what: str) -> Callable[[str], int]:
+    """A reader of whole numbers that refuses what cannot be used."""
+
+    def read(text: str) -> int:
+        if not text.isdecimal() or not low <= int(text) <= high:
+            raise argparse.ArgumentTypeError(
+                f"{text!r} cannot be used; give {what}, a whole number from {low} to {high}"
+            )
+        return int(text)
+
+    return read
+
+
+def add_sa(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--sa",
+        metavar="HZ",
+        type=number_between(SA_HZ_LOWEST, SA_HZ_HIGHEST, "hertz"),
+        default=round(SITAR_SA_HZ, 2),
+        help="middle Sa in hertz (%(default)s, C sharp 3, unless given)",
+    )
+
+
+def add_tuning(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--tuning",
+        metavar="NAME",
+        type=_tuning_name,
+        default="just",
+        help="just (unless given), equal, or the path of a Scala .scl file",
+    )
+
+
+def _tuning_name(text: str) -> str:
+    read_tuning(text)
+    return text
+
+
+def read_tuning(text: str) -> Tuning:
+    try:
+        return load_tuning(text)
+    except TuningError as error:
+        raise argparse.ArgumentTypeError(str(error)) from error

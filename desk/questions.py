@@ -1,0 +1,99 @@
+"""`main.py questions`: questions of one kind as JSON lines, and their cues as sound files."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from audio import render
+from audio.wav import write_wav
+from desk.options import add_sa, add_tuning, whole_between
+from quizzes import KINDS, Question, Setting, kind_of, load_course, make_question, skill_of
+
+MOST_QUESTIONS = 100_000
+
+
+def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    parser = commands.add_parser(
+        "questions",
+        help="write questions of one kind, one JSON object to a line",
+        description=(
+            "Write questions of one kind as JSON lines: kind, skill, seed, prompt, choices, "
+            "right, why, cue (as sargam) and Sa in hertz. The same seed gives the same questions."
+        ),
+        epilog="example:\n  main.py questions gap --count 5 --seed 7 --sound cues",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("kind", choices=tuple(KINDS), help="what is asked; see main.py kinds")
+    parser.add_argument(
+        "--count",
+        metavar="N",
+        type=whole_between(1, MOST_QUESTIONS, "how many"),
+        default=20,
+        help="how many questions (%(default)s unless given)",
+    )
+    parser.add_argument(
+        "--seed",
+        metavar="N",
+        type=whole_between(0, 2**62, "a seed"),
+        default=1,
+        help="where to begin; another number gives other questions (%(default)s unless given)",
+    )
+    parser.add_argument("--skill", help="ask this skill only, such as gap:R-P:up")
+    parser.add_argument(
+        "--names",
+        choices=("swara", "size"),
+        default="swara",
+        help="name gaps by their swaras, or also by semitones, ratio and Western name",
+    )
+    add_sa(parser)
+    add_tuning(parser)
+    parser.add_argument(
+        "--sound", metavar="FOLDER", type=Path, help="also write each cue there as a WAV file"
+    )
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    for number, question in enumerate(make_questions(options), 1):
+        line = as_line(question)
+        if options.sound is not None:
+            path = options.sound / f"{question.kind}-{number:05d}.wav"
+            path.parent.mkdir(parents=True, exist_ok=True)
+            write_wav(path, render.blocks(question.cue))
+            line["sound"] = str(path)
+        json.dump(line, sys.stdout, ensure_ascii=False)
+        sys.stdout.write("\n")
+    return 0
+
+
+def make_questions(options: argparse.Namespace) -> Iterator[Question]:
+    """The skills of the first course that are of this kind, in turn, all of them met."""
+    if options.skill is None:
+        skills = [s.id for s in load_course().skills if s.kind == options.kind]
+    else:
+        skills = [skill_of(options.skill).id]
+    met = tuple(s.id for s in load_course().skills if s.kind == options.kind)
+    for index in range(options.count):
+        setting = Setting(sa_hz=options.sa, tuning=options.tuning, names=options.names, met=met)
+        yield make_question(skills[index % len(skills)], seed=options.seed + index, setting=setting)
+
+
+def as_line(question: Question) -> dict[str, Any]:
+    """What a reader outside needs of a question, as JSON values."""
+    explanation = kind_of(question.skill).explain(question, question.right[0])
+    return {
+        "kind": question.kind,
+        "skill": question.skill,
+        "seed": question.seed,
+        "prompt": question.prompt,
+        "choices": [{"id": choice.id, "label": choice.label} for choice in question.choices],
+        "right": list(question.right),
+        "why": explanation.why,
+        "cue": question.sargam,
+        "sa_hz": question.cue.sa_hz,
+    }

@@ -1,0 +1,107 @@
+"""Kaan: opens the app; `main.py COMMAND` does desk work without a window."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from audio.errors import AudioError
+from desk import COMMANDS
+from practice import Practice, PracticeError, default_folder
+from quizzes import QuizError
+from scheduler import SchedulerError
+
+OUR_ERRORS = (AudioError, QuizError, PracticeError, SchedulerError)
+
+NO_WINDOW = (
+    "No window can be opened here; `{program} --text` gives the same practice in the terminal."
+)
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run the app or a command; the exit code is 0 when all went well."""
+    parser = read_arguments()
+    options = parser.parse_args(arguments)
+    try:
+        if options.command is not None:
+            return int(options.run(options))
+        return practise_in_terminal(options) if options.text else open_window(options)
+    except OUR_ERRORS as error:
+        print(error, file=sys.stderr)
+        return 1
+    except OSError as error:
+        where = f"{error.filename}: " if error.filename else ""
+        print(f"{where}{error.strerror or error}", file=sys.stderr)
+        return 1
+    except BrokenPipeError:
+        return 1
+    except KeyboardInterrupt:
+        return 130
+
+
+def read_arguments() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="main.py",
+        description="Kaan: daily practice for the ear of a sitar student. "
+        "Without a command, the app opens.",
+    )
+    parser.add_argument(
+        "--text", action="store_true", help="practise in the terminal, without a window"
+    )
+    parser.add_argument(
+        "--folder",
+        type=Path,
+        default=None,
+        help="where settings and log are kept (KAAN_HOME, or your data folder, unless given)",
+    )
+    parser.add_argument(
+        "--speaker", help="auto, stream, player, simpleaudio, wav or silence, for this time only"
+    )
+    parser.add_argument("--minutes", type=int, help="how long to practise, for --text")
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND")
+    for command in COMMANDS:
+        command.add_to(commands)
+    return parser
+
+
+def practise_in_terminal(options: argparse.Namespace) -> int:
+    from screens.text import TextDrill
+
+    folder = options.folder or default_folder()
+    practice = Practice(folder, speaker=options.speaker, without_device="wav")
+    try:
+        return TextDrill(practice, minutes=options.minutes).run()
+    finally:
+        practice.close()
+
+
+def has_display() -> bool:
+    """Whether a window can be hoped for; on Linux Kivy would end the program without one."""
+    if sys.platform != "linux" or "ANDROID_ARGUMENT" in os.environ:
+        return True
+    return bool(
+        os.environ.get("DISPLAY")
+        or os.environ.get("WAYLAND_DISPLAY")
+        or os.environ.get("SDL_VIDEODRIVER") == "offscreen"
+    )
+
+
+def open_window(options: argparse.Namespace) -> int:
+    if not has_display():
+        print(NO_WINDOW.format(program="python main.py"), file=sys.stderr)
+        return 1
+    from screens.app import KaanApp  # Kivy opens its window on import
+
+    practice = Practice(options.folder or default_folder(), speaker=options.speaker)
+    try:
+        KaanApp(practice).run()
+    finally:
+        practice.close()
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

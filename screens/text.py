@@ -1,0 +1,131 @@
+"""The same practice in a terminal: numbered answers, no window, readable aloud.
+
+It runs the plan, kinds, marking and log of the window. Where nothing can be heard, each cue is
+written to a WAV file and its path is told.
+"""
+
+from __future__ import annotations
+
+import sys
+from typing import TextIO
+
+from audio.speakers import Playing
+from practice import CAUTIONS, Practice, Session, Step, Summary
+from quizzes import Question
+
+LONGEST_WAIT_S = 30.0
+HELP = "Type a number and Enter; Enter alone plays it again; q ends."
+
+
+class Leave(Exception):
+    """The student has had enough."""
+
+
+class TextDrill:
+    """One practice of `minutes` (the student's usual unless given)."""
+
+    def __init__(
+        self,
+        practice: Practice,
+        *,
+        minutes: int | None = None,
+        read: TextIO = sys.stdin,
+        write: TextIO = sys.stdout,
+    ) -> None:
+        self._practice = practice
+        self._minutes = practice.settings.minutes if minutes is None else minutes
+        self._read, self._write = read, write
+
+    def run(self) -> int:
+        """Until the time is up, the input ends, or the student leaves; always 0."""
+        for trouble in self._practice.troubles:
+            self._say(trouble)
+        if self._practice.speaker.trouble:
+            self._say(self._practice.speaker.trouble)
+        outlook = self._practice.outlook(self._minutes)
+        self._say(outlook.headline)
+        for what, why in outlook.lines:
+            self._say(f"  {what}: {why}")
+        self._say(CAUTIONS[0])
+        self._say(HELP)
+        session = self._practice.start(self._minutes)
+        try:
+            while (step := session.next()) is not None:
+                self._ask(session, step)
+        except Leave:
+            pass
+        self._tell(session.end())
+        self._practice.end()
+        return 0
+
+    def _ask(self, session: Session, step: Step) -> None:
+        self._say("")
+        self._say(f"{step.number}. ({step.why})")
+        if step.introduction is not None:
+            self._say(f"New: {step.introduction}")
+            self._hear(session.play())
+            while self._line("Enter to be asked, a to hear it again: ") == "a":
+                self._hear(session.play())
+            session.ask()
+        self._say(step.question.prompt)
+        for number, choice in enumerate(step.question.choices, 1):
+            self._say(f"  {number}  {choice.label}")
+        self._hear(session.play())
+        outcome = session.answer(self._answer(session, step.question))
+        explanation = outcome.explanation
+        if outcome.mark.right:
+            self._say(f"Right: {explanation.right_label}.")
+        else:
+            self._say(f"It was {explanation.right_label}; you said {explanation.given_label}.")
+        self._say(explanation.why)
+        self._compare(session, heard_otherwise=explanation.given_cue is not None)
+
+    def _answer(self, session: Session, question: Question) -> str:
+        """Ask until a number of the list is given; an empty line plays the cue again."""
+        while True:
+            line = self._line("Your answer: ")
+            if not line:
+                self._hear(session.play())
+            elif line.isdecimal() and 1 <= int(line) <= len(question.choices):
+                return question.choices[int(line) - 1].id
+            else:
+                self._say(f"{line!r} is none of 1 to {len(question.choices)}. {HELP}")
+
+    def _compare(self, session: Session, *, heard_otherwise: bool) -> None:
+        wish = "Enter goes on, 1 plays what it was"
+        wish += ", 2 what you said: " if heard_otherwise else ": "
+        while line := self._line(wish):
+            if line == "1":
+                self._hear(session.play_right())
+            elif line == "2" and heard_otherwise:
+                self._hear(session.play_given())
+
+    def _hear(self, playing: Playing) -> None:
+        if playing.path is not None:
+            self._say(f"  sound: {playing.path}")
+        playing.wait(LONGEST_WAIT_S)
+
+    def _tell(self, summary: Summary) -> None:
+        self._say("")
+        self._say(
+            f"{summary.answered} questions, {summary.right} right, {summary.minutes:.0f} minutes."
+        )
+        for moved in summary.moved:
+            self._say(f"  {moved.name}: {moved.before} before, {moved.after} now")
+        for line in summary.thresholds:
+            self._say(f"  {line}")
+        self._say(summary.caution)
+
+    def _line(self, wish: str) -> str:
+        """One line of input without its blanks; raises Leave at `q` and at the end of input."""
+        self._write.write(wish)
+        self._write.flush()
+        line = self._read.readline()
+        if not line or line.strip().lower() == "q":
+            self._say("")
+            raise Leave
+        return line.strip()
+
+    def _say(self, text: str) -> None:
+        self._write.write(text + "\n")
+        self._write.flush()
