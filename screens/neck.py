@@ -24,10 +24,6 @@ from screens.widgets import draw_mark
 if TYPE_CHECKING:
     from screens.string import StringPad
 
-NAMES_PART = 0.42
-"""How much of the pad's short side is kept for the names of the swaras."""
-NECK_MOST = 150
-"""The broadest that the neck is drawn, in dp."""
 STRING_AT = 0.42
 """Where on the neck the playing string lies, from its inner edge (0.0) to its outer (1.0)."""
 OTHER_STRINGS = (0.66, 0.82)
@@ -42,8 +38,8 @@ class _Sheet:
     def __init__(self, pad: StringPad) -> None:
         self.pad = pad
         short = pad.width if pad.upright else pad.height
-        self.neck = min(short * (1.0 - NAMES_PART), dp(NECK_MOST))
-        self.names = short - self.neck
+        self.names = min(pad.names_px, short / 2)
+        self.neck = short - self.names
         # Where the bridge lies, as a step along the axis that is drawn on.
         self.to_bridge = -1.0 if pad.upright or pad.mirrored else 1.0
 
@@ -155,7 +151,7 @@ def _strings(sheet: _Sheet) -> None:
         at = sheet.across(part)
         Line(points=sheet.points([(nut, at), (bridge, at)]), width=dp(0.8))
     at = sheet.across(STRING_AT)
-    place = _place_of(sheet, sheet.pad.pressed)
+    place = _place_of(sheet, sheet.pad.pressed or sheet.pad.shown)
     Color(0, 0, 0, 0.4)
     shadow = sheet.across(STRING_AT + 0.035)
     Line(points=sheet.points([(nut, shadow), (bridge, shadow)]), width=dp(1.2))
@@ -247,9 +243,9 @@ def _names(sheet: _Sheet) -> None:
     answered = bool(pad.was)
     for swara, place, text in names_shown(pad):
         width, height = text.texture.size
-        if swara == pad.pressed:
+        if swara == (pad.pressed or pad.shown):
             Color(*theme.BRASS_TOUCHED)
-        elif answered and swara not in (pad.was, pad.heard):
+        elif pad.shown or (answered and swara not in (pad.was, pad.heard)):
             Color(*theme.FAINT_INK)
         else:
             Color(*theme.INK)

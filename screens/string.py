@@ -58,8 +58,12 @@ class StringPad(Widget):
     live = BooleanProperty(True)
     """False once the answer is given: nothing can be touched."""
     pressed = StringProperty("")
+    shown = StringProperty("")
+    """A fret pressed by the app, to present it."""
     was = StringProperty("")
     heard = StringProperty("")
+    bare = BooleanProperty(False)
+    """No room for names: a neck to look at, not to answer on."""
     can_focus = BooleanProperty(True)
     focused = BooleanProperty(False)
     at_key = StringProperty("")
@@ -69,7 +73,7 @@ class StringPad(Widget):
         super().__init__(**kwargs)
         self._draw = Clock.create_trigger(lambda _: draw_neck(self), -1)
         self._shift = 0  # saptaks up or down that the next key is meant in
-        watched = "pos size choices tuning octave upright live pressed was heard focused at_key"
+        watched = "pos size choices tuning octave upright live pressed shown was heard focused at_key bare"
         for name in watched.split():
             self.fbind(name, self._changed)
         look.bind(scale=self._changed, by_keys=self._changed, left_handed=self._changed)
@@ -79,6 +83,17 @@ class StringPad(Widget):
         self._draw()
 
     # Where things are.
+
+    @property
+    def names_px(self) -> float:
+        """The room beside the neck for the names of the swaras."""
+        if self.bare:
+            return 0.0
+        return float(dp(94 if self.upright else 60) * look.scale)
+
+    def wished_px(self, short_px: float) -> float:
+        """How broad the pad wishes to be in a window whose shorter side measures so much."""
+        return self.names_px + min(dp(150), max(dp(112), 0.17 * short_px))
 
     def frets(self) -> tuple[Fret, ...]:
         """All thirteen frets of the saptak shown."""
@@ -208,7 +223,7 @@ class StringPad(Widget):
 
     def ask(self, choices: Sequence[str]) -> None:
         """Offer these swaras, clear all marks, and show the saptak nearest to the middle one."""
-        self.was = self.heard = self.pressed = self.at_key = ""
+        self.was = self.heard = self.pressed = self.shown = self.at_key = ""
         self._shift = 0
         self.choices = list(choices)
         self.octave = min(self.octaves(), key=abs)

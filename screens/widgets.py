@@ -157,6 +157,27 @@ class ChoicePlate(Touchable, BoxLayout):  # type: ignore[misc]
     number = NumericProperty(0)
 
 
+class AnswerPlate(Touchable, BoxLayout):  # type: ignore[misc]
+    """What was, or what was heard, after the answer: its mark, its name, and its sound."""
+
+    kind = OptionProperty("was", options=("was", "right", "otherwise"))
+    word = StringProperty("")
+    label = StringProperty("")
+    wished = NumericProperty(0.0)
+    """How high it needs to be, in pixels."""
+
+    def on_kind(self, *_: Any) -> None:
+        self._repaint()
+
+    def paint(self) -> tuple[theme.Colour, theme.Colour, theme.Colour]:
+        heard_otherwise = self.kind == "otherwise"
+        edge = theme.OTHERWISE if heard_otherwise else theme.WAS
+        if self.state == "down":
+            return theme.RAISED, theme.BRASS_TOUCHED, theme.INK
+        ground = theme.OTHERWISE_GROUND if heard_otherwise else theme.WAS_GROUND
+        return ground, edge, theme.INK
+
+
 class Mark(Widget):
     """The shape beside the colour: a ring for what was, a diamond for what was heard otherwise.
 

@@ -1,0 +1,281 @@
+"""The drill: asks one question after another, shows what was and what was heard, keeps the time.
+
+It only calls the session: picking, marking and the wording of explanations are made elsewhere.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from kivy.clock import Clock
+from kivy.properties import BooleanProperty, NumericProperty, OptionProperty, StringProperty
+from kivy.uix.widget import Widget
+
+from audio.tuning import load_tuning
+from practice import Outcome, Session, Step, Summary
+from screens.drill_parts import PARTS, LeavingActions
+from screens.drill_places import arrange
+from screens.keys import KaanScreen, focus_on
+from screens.look import load_kv, look
+from screens.string import StringPad
+from screens.widgets import ChoicePlate
+
+POLL_S = 1 / 30
+LATE_S = 0.2
+"""A next question that takes longer than this is announced."""
+
+
+class DrillScreen(KaanScreen):
+    """`stage` says where the current question stands.
+
+    `on_done` is told of the session's end, with None where nothing was answered; `trouble` says
+    what is wrong with the speaker, if anything.
+    """
+
+    stage = OptionProperty("waiting", options=("waiting", "new", "asking", "answered"))
+    late = BooleanProperty(False)
+    leaving = BooleanProperty(False)
+    answers_on = OptionProperty("choices", options=("choices", "string"))
+    why = StringProperty("")
+    prompt = StringProperty("")
+    introduction = StringProperty("")
+    verdict = StringProperty("")
+    verdict_mark = StringProperty("")
+    right_label = StringProperty("")
+    given_label = StringProperty("")
+    given_plays = BooleanProperty(False)
+    explained = StringProperty("")
+    trouble = StringProperty("")
+    time_part = NumericProperty(1.0)
+    time_text = StringProperty("")
+
+    def __init__(
+        self,
+        *,
+        on_done: Callable[[Summary | None], None],
+        trouble: Callable[[], str | None] = lambda: None,
+        **kwargs: Any,
+    ) -> None:
+        self._on_done, self._read_trouble = on_done, trouble
+        self._session: Session | None = None
+        self._step: Step | None = None
+        self._ticking: Any = None
+        self._waiting: Any = None
+        super().__init__(**kwargs)
+        self._arrange = Clock.create_trigger(lambda _: arrange(self), -1)
+        for name in ("size", "stage", "answers_on"):
+            self.fbind(name, self._changed)
+        self.fbind("stage", self._fill)
+        self.fbind("leaving", self._fill)
+        self._fill()
+        look.bind(scale=self._changed, left_handed=self._changed)
+        for name in ("actions", "saptaks", "choices", "bar"):
+            self.ids[name].bind(height=self._changed)
+        self.ids.pad.bind(on_answer=lambda _, swara: self.give(swara))
+        self.ids.saptaks.pad = self.ids.pad
+
+    def _changed(self, *_: Any) -> None:
+        self._arrange()
+
+    def _fill(self, *_: Any) -> None:
+        """Put the words and the actions of the stage on view."""
+        words, actions = PARTS[self.stage]
+        if self.leaving:
+            actions = LeavingActions
+        for column, part in ((self.ids.words, words), (self.ids.actions, actions)):
+            column.clear_widgets()
+            if part is not None:
+                column.add_widget(part(screen=self))
+
+    @property
+    def pad(self) -> StringPad:
+        return self.ids.pad
+
+    # The way of one question.
+
+    def begin(self, session: Session) -> None:
+        """Drill this session from its first question."""
+        self._session = session
+        self.leaving = False
+        self._whole_s = max(1.0, session.seconds_left)
+        self._tick()
+        self._ticking = Clock.schedule_interval(self._tick, 1.0)
+        self._come()
+
+    def _come(self) -> None:
+        """Show the next question as soon as it is ready."""
+        self.stage, self.late = "waiting", False
+        self._waited_s = 0.0
+        if not self._look_for_next(0.0):
+            self._waiting = Clock.schedule_interval(self._still_waiting, POLL_S)
+
+    def _still_waiting(self, elapsed_s: float) -> bool:
+        """For the clock: False once the question is there."""
+        return not self._look_for_next(elapsed_s)
+
+    def _look_for_next(self, elapsed_s: float) -> bool:
+        if self._session is None:
+            return True
+        if not self._session.ready:
+            self._waited_s += elapsed_s
+            self.late = self._waited_s > LATE_S
+            return False
+        self.late = False
+        step = self._session.next()
+        if step is None:
+            self.finish()
+        else:
+            self._show(step)
+        return True
+
+    def _show(self, step: Step) -> None:
+        self._step = step
+        self.why, self.prompt = step.why, step.question.prompt
+        self.introduction = step.introduction or ""
+        self.verdict = self.verdict_mark = self.explained = ""
+        self.answers_on = "string" if step.question.answer_on == "string" else "choices"
+        self._offer(step)
+        self.stage = "new" if step.introduction else "asking"
+        self.pad.live = self.stage == "asking"
+        if self.stage == "new" and self.answers_on == "string":
+            self.pad.shown = step.question.right[0]
+        self.ids.roll.scroll_y = 1.0
+        focus_on(self, None)
+        self.listen()
+
+    def _offer(self, step: Step) -> None:
+        question, choices = step.question, self.ids.choices
+        choices.clear_widgets()
+        if self.answers_on == "string":
+            self.pad.tuning = load_tuning(question.setting.tuning)
+            self.pad.ask([choice.id for choice in question.choices])
+            self.ids.saptaks.show()
+            return
+        for number, choice in enumerate(question.choices, 1):
+            plate = ChoicePlate(choice_id=choice.id, label=choice.label, number=number)
+            plate.bind(on_release=lambda plate: self.give(plate.choice_id))
+            choices.add_widget(plate)
+
+    def on_stage(self, *_: Any) -> None:
+        for plate in self.ids.choices.children:
+            plate.disabled = self.stage == "new"
+            plate.can_focus = self.stage == "asking"
+
+    def ask_me(self) -> None:
+        """The introduction has been heard and read: put the question."""
+        if self.stage != "new" or self._session is None:
+            return
+        self._session.ask()
+        self.pad.shown = ""
+        self.pad.live = True
+        self.stage = "asking"
+        self.listen()
+
+    def listen(self) -> None:
+        """Play the introduction or the cue, again if it has been heard."""
+        if self._session is not None and self.stage != "waiting":
+            self._session.play()
+            self.trouble = self._read_trouble() or ""
+
+    def give(self, choice_id: str) -> None:
+        """Answer; what is shown next is already in the log."""
+        if self.stage != "asking" or self._session is None or self.leaving:
+            return
+        outcome = self._session.answer(choice_id)
+        self._tell(outcome, choice_id)
+        self.stage = "answered"
+        focus_on(self, None)
+
+    def _tell(self, outcome: Outcome, given: str) -> None:
+        assert self._step is not None  # an answer was just given to it
+        right, explanation = outcome.mark.right, outcome.explanation
+        was = given if right else self._step.question.right[0]
+        self.verdict = "Right" if right else "Heard otherwise"
+        self.verdict_mark = "right" if right else "otherwise"
+        self.right_label = explanation.right_label
+        self.given_label = "" if right else explanation.given_label
+        self.given_plays = explanation.given_cue is not None
+        self.explained = explanation.why
+        if self.answers_on == "string":
+            self.pad.tell(was=was, heard=given)
+        for plate in self.ids.choices.children:
+            marks = {was: "was", given: "was" if right else "otherwise"}
+            plate.mark = marks.get(plate.choice_id, "aside")
+
+    def hear_right(self) -> None:
+        """Play what it was."""
+        if self.stage == "answered" and self._session is not None:
+            self._session.play_right()
+
+    def hear_given(self) -> None:
+        """Play what was answered."""
+        if self.stage == "answered" and self._session is not None and self.given_plays:
+            self._session.play_given()
+
+    def next(self) -> None:
+        """On to the next question."""
+        if self.stage == "answered":
+            self._come()
+
+    # Time, trouble and the end.
+
+    def _tick(self, *_: Any) -> None:
+        if self._session is None:
+            return
+        left_s = self._session.seconds_left
+        self.time_part = left_s / self._whole_s
+        minutes = -(-int(left_s) // 60)
+        self.time_text = f"{minutes} min left" if left_s >= 60 else "last minute"
+
+
+    def finish(self) -> None:
+        """End the session, now, and hand on what it was."""
+        session, self._session = self._session, None
+        self.stage, self.leaving = "waiting", False
+        for event in (self._ticking, self._waiting):
+            if event is not None:
+                event.cancel()
+        if session is not None:
+            summary = session.end()
+            self._on_done(summary if summary.answered else None)
+
+    def back(self) -> None:
+        """Ask before leaving; asked again, stay."""
+        self.leaving = not self.leaving
+        focus_on(self, None)
+
+    # Keys.
+
+    def take_key(self, name: str) -> bool:
+        if self.leaving:
+            return False
+        if name == "space":
+            self.listen()
+            return True
+        if self.stage != "asking":
+            return False
+        if self.answers_on == "string":
+            return self._take_string_key(name)
+        plates = {str(plate.number): plate for plate in self.ids.choices.children}
+        if name in plates:
+            plates[name].press()
+            return True
+        return False
+
+    def _take_string_key(self, name: str) -> bool:
+        if len(name) == 1:
+            return self.pad.take_letter(name)
+        if name in ("left", "right", "up", "down") and not self.pad.focused:
+            if not self.pad.take_key(name):
+                return False
+            focus_on(self, self.pad)
+            return True
+        return False
+
+    def main_thing(self) -> Widget | None:
+        part = next(iter(self.ids.actions.children), None)
+        return part.ids.get("onward") if part is not None else None
+
+
+load_kv("drill")

@@ -1,0 +1,106 @@
+"""What the drill says and what can be done, for each stage of a question: columns that change."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from kivy.metrics import dp
+from kivy.properties import ObjectProperty
+from kivy.uix.gridlayout import GridLayout
+
+from screens.look import load_kv, look
+from screens.widgets import AnswerPlate, Column
+
+LEAST_BESIDE = 180
+"""Two plates narrower than this, in dp at the usual text size, stand one above the other."""
+
+
+class Part(Column):
+    """A column that belongs to one stage of the drill `screen`."""
+
+    screen = ObjectProperty(None)
+
+
+class WaitingWords(Part):
+    """A sign of life, where the next question is late."""
+
+
+class NewWords(Part):
+    """A new skill is heard and read before it is asked."""
+
+
+class AskingWords(Part):
+    """Why this question, and the question."""
+
+
+class AnsweredWords(Part):
+    """Right or not; what was and what was heard, both to be heard again; one line of why."""
+
+
+class NewActions(Part):
+    """Hear it again, or be asked."""
+
+
+class AskingActions(Part):
+    """Listen again."""
+
+
+class AnsweredActions(Part):
+    """Listen again, or go on."""
+
+
+class LeavingActions(Part):
+    """End the practice, or stay."""
+
+
+class Pair(GridLayout):
+    """What was and what was heard, of one size: side by side, or one above the other."""
+
+    screen = ObjectProperty(None)
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.bind(width=self._fit)
+        look.bind(scale=self._fit)
+
+    def on_screen(self, *_: Any) -> None:
+        """Fill in the answer that the screen has just been told."""
+        screen = self.screen
+        was = AnswerPlate(
+            kind=screen.verdict_mark if screen.verdict_mark == "right" else "was",
+            word="It was",
+            label=screen.right_label,
+        )
+        was.bind(on_release=lambda _: screen.hear_right())
+        self.add_widget(was)
+        if screen.given_label:
+            heard = AnswerPlate(
+                kind="otherwise",
+                word="You heard",
+                label=screen.given_label,
+                disabled=not screen.given_plays,
+            )
+            heard.bind(on_release=lambda _: screen.hear_given())
+            self.add_widget(heard)
+        for plate in self.children:
+            plate.bind(wished=self._fit)
+        self._fit()
+
+    def _fit(self, *_: Any) -> None:
+        count = max(1, len(self.children))
+        narrow = self.width < count * dp(LEAST_BESIDE) * look.scale
+        self.cols = 1 if narrow else count
+        rows = count if narrow else 1
+        highest = max((plate.wished for plate in self.children), default=0)
+        self.height = rows * highest + (rows - 1) * self.spacing[1]
+
+
+PARTS = {
+    "waiting": (WaitingWords, None),
+    "new": (NewWords, NewActions),
+    "asking": (AskingWords, AskingActions),
+    "answered": (AnsweredWords, AnsweredActions),
+}
+"""The column of words and the column of actions of each stage."""
+
+load_kv("drill_parts")

@@ -1,0 +1,144 @@
+"""Where the parts of the drill stand: one arrangement for each shape of window and way to answer.
+
+With a string: upright along one side of a portrait window, across the foot of a landscape one.
+With names to choose from: below the question, or beside it.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from kivy.metrics import dp
+
+from screens import theme
+from screens.look import look
+
+if TYPE_CHECKING:
+    from screens.drill import DrillScreen
+
+MARGIN, GAP = theme.SPACE, theme.GAP
+ACTIONS = 280
+"""How broad the column of actions is where it stands beside the words, in dp."""
+COLUMN = theme.COLUMN + 2 * MARGIN
+
+
+def arrange(screen: DrillScreen) -> None:
+    """Place everything for the screen's present size and state."""
+    width, height = screen.size
+    if width < 2 or height < 2:
+        return
+    parts = screen.ids
+    _put(parts.time, 0, height - parts.time.height, width, None)
+    on_string = screen.answers_on == "string" and screen.stage != "waiting"
+    on_choices = screen.answers_on == "choices" and screen.stage != "waiting"
+    rows = on_string and len(screen.pad.octaves()) > 1
+    _away(parts.pad, not on_string)
+    _away(parts.saptaks, not rows)
+    _away(parts.choices_roll, not on_choices)
+    upright = height >= width
+    top = height - parts.time.height
+    if on_string and upright:
+        left, right = _upright_string(screen, width, top)
+    elif on_string:
+        left, right = 0.0, width
+    else:
+        left, right = 0.0, width
+    _bar(screen, left, right, top)
+    top -= parts.bar.height
+    if on_string and not upright:
+        _across_string(screen, width, top, rows)
+    elif on_choices and not upright:
+        _beside_choices(screen, width, top)
+    else:
+        _column(screen, left, right, top, rows, on_choices)
+
+
+def _put(part: Any, x: float, y: float, width: float, height: float | None) -> None:
+    part.pos = x, y
+    part.width = max(1.0, width)
+    if height is not None:
+        part.height = max(1.0, height)
+
+
+def _away(part: Any, away: bool) -> None:
+    """Out of sight and out of reach of touch and keys."""
+    part.opacity = 0.0 if away else 1.0
+    part.disabled = away
+    if away:
+        part.pos = -10 * part.width - 10000, 0
+
+
+def _middle(left: float, right: float) -> tuple[float, float]:
+    """The middle part of a stretch, no wider than a column of text: (x, width) inside margins."""
+    width = min(right - left, dp(COLUMN))
+    return left + (right - left - width) / 2 + dp(MARGIN), width - 2 * dp(MARGIN)
+
+
+def _bar(screen: DrillScreen, left: float, right: float, top: float) -> None:
+    bar = screen.ids.bar
+    _put(bar, left + dp(10), top - bar.height, right - left - dp(10 + MARGIN), None)
+
+
+def _upright_string(screen: DrillScreen, width: float, top: float) -> tuple[float, float]:
+    """The string along one side; what is left for everything else, as (left, right)."""
+    pad = screen.pad
+    pad.upright = True
+    broad = pad.wished_px(width)
+    # The whole height, under the line of time too: every dp of string counts.
+    x = 0.0 if look.left_handed else width - broad
+    _put(pad, x, 0, broad, top)
+    return (broad, width) if look.left_handed else (0.0, width - broad)
+
+
+def _column(
+    screen: DrillScreen, left: float, right: float, top: float, rows: bool, on_choices: bool
+) -> None:
+    """One below the other: words, choices, saptaks, actions at the foot."""
+    parts = screen.ids
+    x, width = _middle(left, right)
+    foot = dp(MARGIN)
+    _put(parts.actions, x, foot, width, None)
+    foot += parts.actions.height + dp(GAP)
+    if rows:
+        _put(parts.saptaks, x, foot + dp(4), width, None)
+        foot += parts.saptaks.height + dp(GAP + 4)
+    if on_choices:
+        room = min(parts.choices.height, 0.56 * (top - foot))
+        _put(parts.choices_roll, x, foot + dp(4), width, room)
+        foot += room + dp(GAP + 4)
+    _put(parts.roll, x, foot, width, top - foot)
+
+
+def _across_string(screen: DrillScreen, width: float, top: float, rows: bool) -> None:
+    """Words above, actions beside them, the string across the foot."""
+    parts, pad = screen.ids, screen.pad
+    pad.upright = False
+    high = pad.wished_px(screen.height)
+    _put(pad, 0, 0, width, high)
+    foot = high + dp(GAP)
+    whole = min(width, dp(1180))
+    left = (width - whole) / 2 + dp(MARGIN)
+    words = whole - 2 * dp(MARGIN) - dp(ACTIONS) - dp(theme.WIDE)
+    actions_at = left + words + dp(theme.WIDE)
+    _put(parts.actions, actions_at, foot, dp(ACTIONS), None)
+    if rows:
+        _put(parts.saptaks, left, foot, min(words, dp(COLUMN)), None)
+        foot += parts.saptaks.height + dp(GAP)
+    _put(parts.roll, left, foot, min(words, dp(COLUMN)), top - foot)
+
+
+def _beside_choices(screen: DrillScreen, width: float, top: float) -> None:
+    """Words and actions on one side, the choices on the side of the hand that answers."""
+    parts = screen.ids
+    whole = min(width, dp(1240))
+    left = (width - whole) / 2 + dp(MARGIN)
+    half = (whole - 2 * dp(MARGIN) - dp(theme.WIDE)) / 2
+    words_x, choices_x = left, left + half + dp(theme.WIDE)
+    if look.left_handed:
+        words_x, choices_x = choices_x, words_x
+    foot = dp(MARGIN)
+    room = min(parts.choices.height, top - foot)
+    _put(parts.choices_roll, choices_x, foot, half, room)
+    _put(parts.actions, words_x, foot, half, None)
+    foot += parts.actions.height + dp(GAP)
+    _put(parts.roll, words_x, foot, half, top - foot)

@@ -1,0 +1,123 @@
+"""The first screen: what today holds and why, for how long, and one touch to begin."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from kivy.clock import Clock
+from kivy.metrics import dp
+from kivy.properties import NumericProperty, StringProperty
+from kivy.uix.widget import Widget
+
+from practice import Outlook, Practice
+from screens import theme
+from screens.keys import KaanScreen
+from screens.look import load_kv, look
+from screens.widgets import Column
+
+STEPS = (5, 10, 15, 20, 25, 30)
+NECK = 88
+"""How broad the neck is drawn, in dp."""
+
+
+class TodayLine(Column):
+    """One thing that today holds, and why."""
+
+    text = StringProperty("")
+    why = StringProperty("")
+
+
+class PracticeScreen(KaanScreen):
+    """`on_begin` is told how many minutes; `on_away` the name of the screen to go to."""
+
+    headline = StringProperty("")
+    troubles = StringProperty("")
+    minutes = NumericProperty(15)
+
+    def __init__(
+        self,
+        practice: Practice,
+        *,
+        on_begin: Callable[[int], None],
+        on_away: Callable[[str], None],
+        **kwargs: Any,
+    ) -> None:
+        self.practice, self.on_begin, self.on_away = practice, on_begin, on_away
+        super().__init__(**kwargs)
+        self._arrange = Clock.create_trigger(self._place, -1)
+        self.bind(size=self._changed)
+        look.bind(scale=self._changed, left_handed=self._changed)
+        for name in ("top", "foot"):
+            self.ids[name].bind(height=self._changed)
+
+    def _changed(self, *_: Any) -> None:
+        self._arrange()
+
+    def on_pre_enter(self, *_: Any) -> None:
+        """Ask afresh: answers and settings may have changed what today holds."""
+        self.minutes = self.practice.settings.minutes
+        self.troubles = "\n\n".join(self.practice.troubles)
+        self.show(self.practice.outlook(int(self.minutes)))
+
+    def choose_minutes(self, minutes: float) -> None:
+        """Show what so many minutes hold."""
+        self.minutes = int(minutes)
+        self.show(self.practice.outlook(int(minutes)))
+
+    def show(self, outlook: Outlook) -> None:
+        """Put the outlook on view."""
+        self.headline = outlook.headline
+        lines = self.ids.lines
+        lines.clear_widgets()
+        for text, why in outlook.lines:
+            lines.add_widget(TodayLine(text=text, why=why))
+
+    def begin(self) -> None:
+        """Start a session of the minutes chosen."""
+        self.on_begin(int(self.minutes))
+
+    def back(self) -> None:
+        """Nowhere to go back to; leaving the app is left to the window."""
+
+    def main_thing(self) -> Widget | None:
+        return self.ids.begin
+
+    def _place(self, *_: Any) -> None:
+        """Words above, minutes and the start at the foot; the neck along one side."""
+        width, height = self.size
+        parts = self.ids
+        upright = height >= width
+        parts.neck.upright = upright
+        left, right, foot = 0.0, width, 0.0
+        if upright:
+            right = width - dp(NECK)
+            parts.neck.size = dp(NECK), height
+            parts.neck.pos = (0, 0) if look.left_handed else (right, 0)
+            if look.left_handed:
+                left, right = dp(NECK), width
+        else:
+            parts.neck.size, parts.neck.pos = (width, dp(NECK)), (0, 0)
+            foot = dp(NECK)
+        margin = dp(theme.SPACE + (8 if upright else 20))
+        whole = min(right - left, dp(theme.COLUMN if upright else 1120) + 2 * margin)
+        x = left + (right - left - whole) / 2 + margin
+        room = whole - 2 * margin
+        parts.top.pos = x, height - parts.top.height - dp(6)
+        parts.top.width = room
+        below = parts.top.y - dp(theme.GAP)
+        if upright:
+            parts.foot.pos, parts.foot.width = (x, foot + dp(theme.WIDE)), room
+            parts.roll.pos = x, parts.foot.top + dp(theme.SPACE)
+            parts.roll.size = room, below - parts.roll.y
+            return
+        side = min(dp(340), room * 0.4)
+        parts.foot.width = side
+        parts.foot.pos = x + room - side, foot + max(
+            dp(theme.SPACE), (below - foot - parts.foot.height) / 2
+        )
+        parts.roll.pos = x, foot + dp(theme.GAP)
+        parts.roll.size = room - side - dp(48), below - parts.roll.y
+
+
+load_kv("practice")
