@@ -96,4 +96,5 @@ def as_line(question: Question) -> dict[str, Any]:
         "why": explanation.why,
         "cue": question.sargam,
         "sa_hz": question.cue.sa_hz,
+        "detail": dict(question.detail),
     }

@@ -62,7 +62,7 @@ def gap_size(lower: Swara, upper: Swara, tuning: Tuning) -> str:
     steps = upper.steps - lower.steps
     ratio = gap_ratio(lower, upper, tuning)
     cents = tuning.cents_of(upper) - tuning.cents_of(lower)
-    size = f"{cents:.0f} cents" if ratio is None else str(ratio)
+    size = f"{cents:.0f} cents" if ratio is None else ratio_text(ratio)
     return f"{steps} semitone{'s' * (steps != 1)}, {size}, {WESTERN_NAMES[steps]}"
 
 
@@ -70,6 +70,11 @@ def gap_ratio(lower: Swara, upper: Swara, tuning: Tuning) -> Fraction | None:
     """The exact ratio of a gap where the tuning knows both ends."""
     low, high = tuning.ratio_of(lower), tuning.ratio_of(upper)
     return None if low is None or high is None else high / low
+
+
+def ratio_text(ratio: Fraction) -> str:
+    """`3/2`; the octave is `2/1`, as ratios are written."""
+    return f"{ratio.numerator}/{ratio.denominator}"
 
 
 def capital(text: str) -> str:

@@ -6,7 +6,7 @@ from audio.score import Drone, Score, Stroke
 from audio.tuning import SWARAS, Swara, Tuning, load_tuning
 from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
-from quizzes.names import capital, gap_name, gap_ratio, gap_size, swara_name
+from quizzes.names import capital, gap_name, gap_ratio, gap_size, ratio_text, swara_name
 from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
 
 DIRECTIONS = ("up", "down", "together")
@@ -189,7 +189,7 @@ def _describe(pair: Pair, tuning: Tuning) -> str:
     low, high = pair
     cents = tuning.cents_of(high) - tuning.cents_of(low)
     ratio = gap_ratio(low, high, tuning)
-    size = f"{cents:.0f} cents" if ratio is None else f"{ratio}, {cents:.0f} cents"
+    size = f"{cents:.0f} cents" if ratio is None else f"{ratio_text(ratio)}, {cents:.0f} cents"
     steps = high.steps - low.steps
     return (
         f"From {swara_name(low)} to {swara_name(high)} is {size}, "

@@ -8,7 +8,7 @@ from audio.score import Drone, Score
 from audio.tuning import SWARAS, Swara, Tuning, load_tuning
 from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh, plain_strokes
-from quizzes.names import capital, swara_name
+from quizzes.names import capital, ratio_text, swara_name
 from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
 
 MEETING_ORDER = "S P m G R D N g n r d M"
@@ -134,7 +134,7 @@ def describe(swara: Swara, tuning: Tuning) -> str:
     side = "above" if cents > 0 else "below"
     size = f"{abs(cents):.0f} cents {side} Sa"
     if ratio is not None:
-        size = f"{ratio} of Sa, {size}"
+        size = f"{ratio_text(ratio)} of Sa, {size}"
     return f"{name} is {size}{_by_a_fifth(swara, tuning)}."
 
 

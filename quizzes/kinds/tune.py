@@ -11,7 +11,7 @@ from audio.score import Drone, Score, Stroke
 from audio.tuning import JUST, SWARAS, Swara, hz
 from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
-from quizzes.names import capital, swara_name
+from quizzes.names import capital, ratio_text, swara_name
 from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
 
 MEETING_ORDER = "P S' m G D R N g d n r M"
@@ -129,15 +129,16 @@ def _describe(swara: Swara, right: str, level_cents: float, sa_hz: float) -> str
     name = capital(swara_name(swara))
     if right == "true":
         return (
-            f"{name} stood at {ratio} of Sa and did not beat. "
+            f"{name} stood at {ratio_text(ratio)} of Sa and did not beat. "
             f"High or low would have been {level_cents:.0f} cents off."
         )
     off_cents = _SIDE[right] * level_cents
     # Partial q of the swara and partial p of Sa meet at the ratio p/q.
     true_hz = hz(JUST.cents_of(swara), sa_hz=sa_hz)
     beats_hz = abs(hz(off_cents, sa_hz=true_hz) - true_hz) * ratio.denominator
+    side = "high" if off_cents > 0 else "low"
     return (
-        f"{name} was {level_cents:.0f} cents {'high' if off_cents > 0 else 'low'} of {ratio}: "
+        f"{name} was {level_cents:.0f} cents {side} of {ratio_text(ratio)}: "
         f"{beats_hz:.1f} beats a second where the two meet."
     )
 

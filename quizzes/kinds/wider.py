@@ -115,15 +115,14 @@ def _gaps(sizes: tuple[int, int], answer: str, tuning: Tuning, fresh: Fresh) -> 
     """Two different gaps on the playing string such that `answer` is right in this tuning."""
     small, large = (_places(size) for size in sizes)
     if answer == "same":
-        first = fresh.one_of(fresh.one_of((small, large)))
-        size = first[1].steps - first[0].steps
-        fits = [
-            pair
-            for pair in _places(size)
-            if pair != first
-            and abs(_width(pair, tuning) - _width(first, tuning)) < SAME_WITHIN_CENTS
+        places = fresh.one_of((small, large))
+        equals = [
+            [one, other]
+            for one in places
+            for other in places
+            if one != other and abs(_width(one, tuning) - _width(other, tuning)) < SAME_WITHIN_CENTS
         ]
-        return [first, fresh.one_of(fits)]
+        return fresh.one_of(equals)
     fits = [
         (narrow, wide)
         for narrow in small
