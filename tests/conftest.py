@@ -1,0 +1,26 @@
+"""For all tests: their own data folder, and no quiet skips where KAAN_NO_SKIPS is set."""
+
+import os
+
+import pytest
+from hypothesis import HealthCheck, settings
+
+# Machines that share their cores are slow now and then; that is no failure of an example.
+settings.register_profile("kaan", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("kaan")
+
+
+@pytest.fixture(autouse=True)
+def own_folder(tmp_path, monkeypatch):
+    """No test touches the settings and the log of whoever runs it."""
+    monkeypatch.setenv("KAAN_HOME", str(tmp_path / "kaan-home"))
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_sessionfinish(session, exitstatus):
+    if not os.environ.get("KAAN_NO_SKIPS") or exitstatus != pytest.ExitCode.OK:
+        return
+    reporter = session.config.pluginmanager.get_plugin("terminalreporter")
+    if reporter is not None and reporter.stats.get("skipped"):
+        reporter.write_line("a test was skipped, and KAAN_NO_SKIPS asks that none is", red=True)
+        session.exitstatus = pytest.ExitCode.TESTS_FAILED

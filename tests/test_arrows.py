@@ -1,0 +1,83 @@
+"""Which folder may know which: the imports are read and held to the table in DEVELOPERS.md."""
+
+import ast
+import re
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+OURS = {"audio", "scheduler", "quizzes", "practice", "screens", "desk", "main", "tests", "assets"}
+
+MAY_IMPORT = {
+    "audio": set(),
+    "scheduler": set(),
+    "quizzes": {"audio"},
+    "practice": {"quizzes", "scheduler", "audio"},
+    "desk": {"practice", "quizzes", "scheduler", "audio"},
+    "screens": {"practice", "quizzes", "scheduler", "audio"},
+    "main": {"screens", "desk", "practice", "quizzes", "scheduler", "audio"},
+}
+MAY_SEE_KIVY = re.compile(r"main\.py|screens/(?!__init__|text)\w+\.py|audio/speakers/player\.py")
+
+MODULES = sorted(
+    path.relative_to(ROOT)
+    for folder in (*MAY_IMPORT, "main")
+    for path in ([ROOT / "main.py"] if folder == "main" else (ROOT / folder).rglob("*.py"))
+)
+
+
+def imported(path):
+    """The first part of every name that a module imports, wherever in it."""
+    for node in ast.walk(ast.parse((ROOT / path).read_text("utf-8"))):
+        if isinstance(node, ast.Import):
+            yield from (alias.name.partition(".")[0] for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"{path}: import by full name"
+            yield (node.module or "").partition(".")[0]
+
+
+@pytest.mark.parametrize("path", MODULES, ids=str)
+def test_a_module_imports_only_along_the_arrows(path):
+    folder = path.parts[0].removesuffix(".py")
+    for name in set(imported(path)) & OURS - {folder}:
+        assert name in MAY_IMPORT[folder], f"{path} imports {name}"
+
+
+@pytest.mark.parametrize("path", MODULES, ids=str)
+def test_kivy_is_seen_only_where_windows_and_the_player_are(path):
+    if "kivy" in set(imported(path)):
+        assert MAY_SEE_KIVY.fullmatch(path.as_posix()), path
+
+
+def test_the_table_in_the_guide_is_the_one_held_here():
+    rows = re.findall(
+        r"^\| `(\w+)(?:/|\.py)` \|[^|]*\| ([^|]*) \|$",
+        (ROOT / "DEVELOPERS.md").read_text("utf-8"),
+        re.M,
+    )
+    told = {
+        folder: set(re.findall(r"`(\w+)`", allowed))
+        if allowed != "everything"
+        else MAY_IMPORT[folder]
+        for folder, allowed in rows
+        if folder in MAY_IMPORT
+    }
+    assert told == MAY_IMPORT
+
+
+@pytest.mark.parametrize("path", MODULES, ids=str)
+def test_a_module_says_in_its_first_line_what_it_is(path):
+    docstring = ast.get_docstring(ast.parse((ROOT / path).read_text("utf-8")))
+    assert docstring, path
+    assert len(docstring.splitlines()[0]) <= 100
+
+
+@pytest.mark.parametrize("folder", ["audio", "scheduler", "quizzes", "practice"])
+def test_what_a_package_offers_is_there(folder):
+    package = __import__(folder)
+    assert sorted(package.__all__, key=lambda n: (not n.isupper(), not n[0].isupper(), n)) == list(
+        package.__all__
+    )
+    for name in package.__all__:
+        assert hasattr(package, name), f"{folder}.{name}"
