@@ -15,16 +15,15 @@ The scheduler knows skill ids, marks, seconds and times, and nothing of music.
     memory.beliefs: Mapping[str, Belief]    # of the skills begun
 
     plan = Plan(items, memory, minutes=15, started=now, seed=7, lesson=None)
-    plan.pick(now, seconds_left=None) -> Pick | None    # changes nothing
-    plan.answered(answer); plan.memory
-    plan.outlook() -> Outlook
-    Pick(skill, item, reason, predicted, is_new); pick.reason.sentence(name_of)
+    pick = plan.pick(now, seconds_left=None)    # changes nothing; None when the time is up
+    plan.answered(answer)
+    outlook(plan)                           # what it probably holds, before it is begun
 
-    threshold(trials, chance) -> Threshold(cents, low, high, trials)
-    next_level(trials, chance) -> float     # cents; trials = [(level_cents, right), ...]
+    threshold(trials, chance); next_level(trials, chance)   # trials = [(level_cents, right), ...]
 """
 
 from scheduler.answer import Answer, Item, Meeting, new_uuid
+from scheduler.belief import FAMILIES, Belief, Family
 from scheduler.errors import (
     AnswerError,
     DamagedLogError,
@@ -38,25 +37,54 @@ from scheduler.errors import (
     SchedulerError,
     UnwritableLogError,
 )
+from scheduler.gain import Lesson
 from scheduler.log import Log
+from scheduler.memory import Memory, families_of
+from scheduler.outlook import Outlook, Planned, outlook
+from scheduler.plan import Pick, Plan
 from scheduler.reason import Reason
+from scheduler.staircase import (
+    COARSEST_CENTS,
+    FINEST_CENTS,
+    Threshold,
+    chance_right_at,
+    next_level,
+    threshold,
+)
 
 __all__ = [
+    "COARSEST_CENTS",
+    "FAMILIES",
+    "FINEST_CENTS",
     "Answer",
     "AnswerError",
+    "Belief",
     "DamagedLogError",
+    "Family",
     "FullDiskError",
     "Item",
+    "Lesson",
     "LockedLogError",
     "Log",
     "LogError",
     "Meeting",
+    "Memory",
     "NewerLogError",
     "NotALogError",
+    "Outlook",
+    "Pick",
+    "Plan",
     "PlanError",
+    "Planned",
     "Reason",
     "RowConflictError",
     "SchedulerError",
+    "Threshold",
     "UnwritableLogError",
+    "chance_right_at",
+    "families_of",
     "new_uuid",
+    "next_level",
+    "outlook",
+    "threshold",
 ]

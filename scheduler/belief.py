@@ -28,6 +28,7 @@ _AFTER_MISS = 0.6  # share of the gain from being shown the answer after a miss
 _LONGEST_GAP_DAYS = 45.0  # longer ones teach nothing more, and may be a false clock
 _BACKWARD_GAP_DAYS = 1.0  # what a negative gap counts as
 _SECONDS_A_DAY = 86_400.0
+_RECALL_DAYS = 1.0 / 3.0
 FIRM_DAYS, FIRM_KNOWN = 3.0, 0.7
 _LOOSE_MEETINGS, _LOOSE_KNOWN = 4, 0.5
 
@@ -82,6 +83,8 @@ class Belief:
     """How many of the `met` answers were wholly right."""
     missed: bool
     """Whether the last answer was not wholly right."""
+    recalled: int
+    """Right answers after eight hours or more: practice of one day alone makes nothing firm."""
     was_firm: bool
     """Whether it has been firm at any meeting."""
 
@@ -101,17 +104,19 @@ def gap_days(belief: Belief, now_s: float) -> float:
     return days if days >= 0.0 else _BACKWARD_GAP_DAYS
 
 
-def faded(belief: Belief, days: float, family: Family) -> tuple[float, float]:
-    """Mean and variance of the log-odds `days` after the last meeting."""
+def faded(strength: float, variance: float, days: float, family: Family) -> tuple[float, float]:
+    """Mean and variance of the log-odds `days` after a meeting that left them at these."""
     span = math.log1p(days / _SHORT_DAYS)
-    return belief.strength - family.fading * span, belief.variance + (_WIDENING * span) ** 2
+    return strength - family.fading * span, variance + (_WIDENING * span) ** 2
 
 
 def knowledge(belief: Belief | None, now_s: float, family: Family) -> float:
     """Chance that the skill is known at `now_s`; None stands for one never met."""
     if belief is None:
         return expected_sigmoid(_UNHEARD_MEAN, _UNHEARD_VARIANCE)
-    return expected_sigmoid(*faded(belief, gap_days(belief, now_s), family))
+    return expected_sigmoid(
+        *faded(belief.strength, belief.variance, gap_days(belief, now_s), family)
+    )
 
 
 def chance_right(known: float, chance: float) -> float:
@@ -184,19 +189,18 @@ def met(
     was fresh in mind, the more is gained (the spacing effect).
     """
     if belief is None:
-        mean, variance, restored = _UNHEARD_MEAN, _UNHEARD_VARIANCE, 0.0
+        days, restored = 0.0, 0.0
+        mean, variance = _UNHEARD_MEAN, _UNHEARD_VARIANCE
     else:
         days = min(gap_days(belief, at_s), _LONGEST_GAP_DAYS)
-        mean, variance = faded(belief, days, family)
+        mean, variance = faded(belief.strength, belief.variance, days, family)
         restored = belief.strength - mean
     known = expected_sigmoid(mean, variance)
     seen = weighed(mean, variance, credit=credit, chance=chance, quickness=quickness)
     if belief is None:
-        before = seen.mean + family.fading * _UNHEARD_SPAN
-        strength = math.log(math.exp(family.first) + math.exp(before))
+        strength = _first_strength(seen.mean, family)
     else:
-        learnt = family.gain * (_FLOOR + (1.0 - _FLOOR) * (1.0 - known))
-        strength = seen.mean + restored + learnt * (seen.known + _AFTER_MISS * (1.0 - seen.known))
+        strength = seen.mean + restored + _learnt(known, seen.known, family)
     variance = min(seen.variance + _DRIFT, _WIDEST)
     right = credit >= 1.0
     if right:  # a wider variance alone pulls what is known towards one half: not after this
@@ -209,6 +213,7 @@ def met(
         met=1 if belief is None else belief.met + 1,
         right=right + (0 if belief is None else belief.right),
         missed=not right,
+        recalled=0 if belief is None else belief.recalled + (right and days >= _RECALL_DAYS),
         was_firm=belief is not None and belief.was_firm,
     )
     if not after.was_firm and is_firm(after, at_s, family):
@@ -216,17 +221,42 @@ def met(
     return after
 
 
+def expected_after(belief: Belief | None, days: float, family: Family) -> tuple[float, float]:
+    """Strength and variance to be expected after a meeting `days` after the last one.
+
+    Before the answer is known, Bayes' rule leaves mean and chance of knowing where they are; what
+    remains is what the meeting teaches. The variance is taken to stay, which is on the safe side.
+    """
+    if belief is None:
+        return _first_strength(_UNHEARD_MEAN, family), _WIDEST
+    known = expected_sigmoid(*faded(belief.strength, belief.variance, days, family))
+    widened = min(belief.variance + _DRIFT, _WIDEST)
+    return belief.strength + _learnt(known, known, family), widened
+
+
+def _first_strength(mean: float, family: Family) -> float:
+    """Strength after a first meeting: what it teaches, added to what was known beforehand."""
+    return math.log(math.exp(family.first) + math.exp(mean + family.fading * _UNHEARD_SPAN))
+
+
+def _learnt(known: float, known_after: float, family: Family) -> float:
+    fresh = _FLOOR + (1.0 - _FLOOR) * (1.0 - known)
+    return family.gain * fresh * (known_after + _AFTER_MISS * (1.0 - known_after))
+
+
 def is_firm(belief: Belief, now_s: float, family: Family) -> bool:
-    """Whether it was right when last asked and would still be known three days from now."""
+    """Whether it was recalled after a night, not missed since, and will last three days more."""
+    if belief.missed or not belief.recalled:
+        return False
     later_s = max(now_s, belief.at_s) + FIRM_DAYS * _SECONDS_A_DAY
-    return not belief.missed and knowledge(belief, later_s, family) >= FIRM_KNOWN
+    return knowledge(belief, later_s, family) >= FIRM_KNOWN
 
 
 def state(belief: Belief | None, now_s: float, family: Family) -> str:
     """One of the four words.
 
-    unheard: never asked. firm: right when last asked, and known three days from now at a chance of
-    .7 or more. shaky: not firm, though it has been, or has been met four times or more and was
+    unheard: never asked. firm: right when last asked, once at least after eight hours or more, and
+    known three days from now at a chance of .7 or more. shaky: not firm, though it has been, or has been met four times or more and was
     missed last or is known now at a chance below one half. coming: begun, on the way.
     """
     if belief is None:

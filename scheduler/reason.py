@@ -22,7 +22,7 @@ class Reason:
     | contrast | | the skill just asked |
     | lesson | whole days until | |
     | fading | whole days since, percent known | |
-    | shaky | percent known | |
+    | shaky | times right, times met | |
     | coming | times met | |
     | firm | whole days since | |
     """
@@ -68,7 +68,7 @@ _SENTENCES: dict[str, _Sentence] = {
     "contrast": lambda n, s: f"set beside {s[0]}, which it is taken for",
     "lesson": lambda n, s: _lesson(n[0]),
     "fading": lambda n, s: f"{_since(n[0])}, about to fade",
-    "shaky": lambda n, s: f"shaky: about {n[0]} in 100 to be known now",
+    "shaky": lambda n, s: f"shaky: right {n[0]} of {n[1]} times",
     "coming": lambda n, s: f"coming: met {times_in_words(n[0])} so far",
     "firm": lambda n, s: f"firm, {_since(n[0])}: kept warm",
 }
