@@ -255,9 +255,12 @@ def is_firm(belief: Belief, now_s: float, family: Family) -> bool:
 def state(belief: Belief | None, now_s: float, family: Family) -> str:
     """One of the four words.
 
-    unheard: never asked. firm: right when last asked, once at least after eight hours or more, and
-    known three days from now at a chance of .7 or more. shaky: not firm, though it has been, or has been met four times or more and was
-    missed last or is known now at a chance below one half. coming: begun, on the way.
+    unheard: never asked.
+    firm: right when last asked, right at least once after eight hours or more, and known three days
+    from now at a chance of .7 or more.
+    shaky: not firm, though it has been; or met four times or more, and missed when last asked or
+    known now at a chance below one half.
+    coming: begun, on the way.
     """
     if belief is None:
         return "unheard"

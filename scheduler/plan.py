@@ -21,7 +21,7 @@ from scheduler.belief import knowledge
 from scheduler.errors import PlanError
 from scheduler.gain import HORIZONS, Lesson, gain, lesson_terms
 from scheduler.memory import Memory, seconds_of
-from scheduler.reason import Reason
+from scheduler.reason import Reason, whole_days
 from scheduler.today import APART, Today
 from scheduler.why import reason_for
 
@@ -185,7 +185,7 @@ class Plan:
         if why == "settling":
             return Reason(why, (self._today.tallies[skill].asked,))
         if why == "missed before":
-            return Reason(why, (int(self.memory.days_since(skill, now) or 0.0),))
+            return Reason(why, (whole_days(self.memory.days_since(skill, now) or 0.0),))
         if why is not None:
             return Reason(why)
         return reason_for(skill, self.memory, now, beside=beside, lesson=self.lesson)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+_SAME_DAY = 0.4
 _FEW = {1: "once", 2: "twice", 3: "three times", 4: "four times", 5: "five times"}
 
 
@@ -38,6 +39,11 @@ class Reason:
     def __str__(self) -> str:
         """The reason as it stands in the log: "fading 4 61", "confused 2 gap:R-P:up"."""
         return " ".join([self.code, *map(str, self.numbers), *self.skills])
+
+
+def whole_days(days: float) -> int:
+    """Days as people count them: 0 within about ten hours, "yesterday" is 1 at any hour."""
+    return 0 if days < _SAME_DAY else max(1, round(days))
 
 
 def days_in_words(days: int) -> str:

@@ -6,7 +6,7 @@ from datetime import datetime
 
 from scheduler.gain import Lesson
 from scheduler.memory import Memory
-from scheduler.reason import Reason
+from scheduler.reason import Reason, whole_days
 
 _CONFUSED_OFTEN = 2  # times within a week
 _STILL_KNOWN = 0.85
@@ -20,18 +20,18 @@ def reason_for(
     if beside is not None:
         return Reason("contrast", skills=(beside,))
     if lesson and skill in lesson.skills and 0.0 < lesson.days_until(now) <= _LESSON_NEAR_DAYS:
-        return Reason("lesson", (int(lesson.days_until(now)),))
+        return Reason("lesson", (whole_days(lesson.days_until(now)),))
     for other, _ in memory.confusions(skill, now)[:1]:
         times = memory.times_heard(skill, other, now)
         if times >= _CONFUSED_OFTEN:
             return Reason("confused", (times,), (other,))
     known = memory.knowledge(skill, now)
-    percent, days = round(100 * known), int(memory.days_since(skill, now) or 0.0)
+    days = whole_days(memory.days_since(skill, now) or 0.0)
     word = memory.state(skill, now)
     if word == "shaky":
         return Reason("shaky", (memory.beliefs[skill].right, memory.beliefs[skill].met))
     if days >= 1 and known < _STILL_KNOWN:
-        return Reason("fading", (days, percent))
+        return Reason("fading", (days, round(100 * known)))
     if word == "firm":
         return Reason("firm", (days,))
     return Reason("coming", (memory.beliefs[skill].met,))
