@@ -1,8 +1,21 @@
-"""What today holds, in a few words a student reads before beginning."""
+"""What today holds, in a few words that a student reads before beginning."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+
+from quizzes.catalogue import skill_of
+from quizzes.kinds import KINDS
+from quizzes.names import capital
+from scheduler import Plan, Planned, outlook
+
+LINES_SHOWN = 5
+
+_TELLING = (
+    "missed before", "confused", "new", "fading", "shaky", "coming", "contrast", "lesson",
+    "missed today", "settling", "firm",
+)  # fmt: skip
+"""Reasons from the most to the least worth reading."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -11,3 +24,23 @@ class Outlook:
 
     headline: str
     lines: tuple[tuple[str, str], ...]
+
+
+def outlook_of(plan: Plan, minutes: int) -> Outlook:
+    """The plan in words, the most telling skills first."""
+    found = outlook(plan)
+    what = _listed([KINDS[kind].several(count) for kind, count in found.kinds])
+    time = f"{minutes} minute{'s' * (minutes != 1)}"
+    headline = f"{time}: {what}" if what else f"{time} are too short for one question"
+    telling = sorted(found.planned, key=lambda planned: _TELLING.index(planned.reason.code))
+    return Outlook(headline, tuple(_line(planned) for planned in telling[:LINES_SHOWN]))
+
+
+def _line(planned: Planned) -> tuple[str, str]:
+    why = planned.reason.sentence(lambda skill: skill_of(skill).name)
+    return capital(skill_of(planned.skill).name), why
+
+
+def _listed(words: list[str]) -> str:
+    """`a`, `a and b`, `a, b and c`."""
+    return " and ".join(filter(None, [", ".join(words[:-1]), *words[-1:]]))

@@ -269,17 +269,20 @@ class Session:
         self._step_began = None if self._ended else time.monotonic()
 
     def _make(self) -> _Ready | None:
-        pick = self._plan.pick(self._now(), seconds_left=self.seconds_left)
+        now = self._now()
+        pick = self._plan.pick(now, seconds_left=self.seconds_left)
         if pick is None:
             return None
-        question = make_question(pick.skill, seed=self._seeds(), setting=self._setting_for(pick))
+        question = make_question(
+            pick.skill, seed=self._seeds(), setting=self._setting_for(pick, now)
+        )
         kind = kind_of(pick.skill)
         step = Step(
             number=len(self._asked) + 1,
             question=question,
             why=pick.reason.sentence(lambda skill: skill_of(skill).name),
             introduction=kind.introduce(question) if pick.is_new else None,
-            predicted=pick.predicted,
+            predicted=self._plan.memory.predict(pick.skill, now, question.chance),
             reason=str(pick.reason),
         )
         cue = question.cue
@@ -288,9 +291,9 @@ class Session:
         first = list(itertools.islice(blocks, 1))  # the costly part of a pluck is its start
         return _Ready(step, drone, itertools.chain(first, blocks))
 
-    def _setting_for(self, pick: Pick) -> Setting:
+    def _setting_for(self, pick: Pick, now: datetime) -> Setting:
         memory, kind = self._plan.memory, pick.item.kind
-        confused = memory.confusions(pick.skill, self._now())
+        confused = memory.confusions(pick.skill, now)
         return Setting(
             sa_hz=self._student.sa_hz,
             tuning=self._student.tuning,

@@ -72,6 +72,15 @@ def gap_ratio(lower: Swara, upper: Swara, tuning: Tuning) -> Fraction | None:
     return None if low is None or high is None else high / low
 
 
+_NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+
+
+def counted(count: int, thing: str) -> str:
+    """`one gap`, `three gaps`, `15 gaps`."""
+    number = _NUMBERS[count] if count < len(_NUMBERS) else str(count)
+    return f"{number} {thing}{'s' * (count != 1)}"
+
+
 def ratio_text(ratio: Fraction) -> str:
     """`3/2`; the octave is `2/1`, as ratios are written."""
     return f"{ratio.numerator}/{ratio.denominator}"

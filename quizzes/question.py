@@ -144,6 +144,10 @@ class Kind(Protocol):
 
     def explain(self, question: Question, given: str) -> Explanation: ...
 
+    def several(self, count: int) -> str:
+        """So many skills of this kind, in an enumeration: "three gaps"."""
+        ...
+
     def introduce(self, question: Question) -> str:
         """One or two sentences that present the skill before it is first asked."""
         ...

@@ -6,7 +6,7 @@ from audio.score import Drone, Score, Stroke
 from audio.tuning import SWARAS, Swara, Tuning, load_tuning
 from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
-from quizzes.names import capital, gap_name, gap_ratio, gap_size, ratio_text, swara_name
+from quizzes.names import capital, counted, gap_name, gap_ratio, gap_size, ratio_text, swara_name
 from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
 
 DIRECTIONS = ("up", "down", "together")
@@ -18,6 +18,9 @@ SPACING_S = 1.0
 LAST_S = 1.8
 
 Pair = tuple[Swara, Swara]
+
+FIRST_GAPS = tuple((SCALE[0], Swara.read(text)) for text in ("P", "m", "S'", "G", "R", "D"))
+"""Gaps that a beginner knows by name before they are met."""
 
 
 class GapKind:
@@ -76,21 +79,11 @@ class GapKind:
         count = 2 if len(met) < 4 else 3 if len(met) < 15 else 4
         chosen = rivals[: (count + 1) // 2]
         pool = [other for other in met if other not in chosen]
-        if len(pool) < count:
-            # Early in the course: other gaps from the same lower swara fill up.
-            pool += [
-                (pair[0], high)
-                for high in SCALE
-                if high.steps > pair[0].steps and (pair[0], high) not in (pair, *chosen, *pool)
-            ]
+        if len(chosen) + len(pool) < count:
+            # Early in the course gaps from Sa to the first swaras fill up.
+            pool += [other for other in FIRST_GAPS if other not in (pair, *chosen, *pool)]
         weights = [_likeness(pair, other) for other in pool]
-        chosen += fresh.weighted(pool, weights, count - len(chosen))
-        if len(chosen) < count:
-            rest = [
-                (low, SCALE[-1]) for low in SCALE[:-1] if (low, SCALE[-1]) not in (pair, *chosen)
-            ]
-            chosen += fresh.weighted(rest, [1.0] * len(rest), count - len(chosen))
-        return chosen
+        return chosen + fresh.weighted(pool, weights, count - len(chosen))
 
     def mark(self, question: Question, given: str) -> Mark:
         choice = question.choice(given)
@@ -116,6 +109,9 @@ class GapKind:
     def _plain(self, question: Question, pair: Pair, direction: str, tuning: Tuning) -> Score:
         strokes = _strokes(pair, direction, tuning, None, SPACING_S)
         return Score(question.cue.sa_hz, strokes, question.cue.drone)
+
+    def several(self, count: int) -> str:
+        return counted(count, "gap")
 
     def introduce(self, question: Question) -> str:
         pair, direction = asked(question.skill)

@@ -8,7 +8,7 @@ from audio.score import Drone, Score
 from audio.tuning import SWARAS, Swara, Tuning, load_tuning
 from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh, plain_strokes
-from quizzes.names import capital, ratio_text, swara_name
+from quizzes.names import capital, counted, ratio_text, swara_name
 from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
 
 MEETING_ORDER = "S P m G R D N g n r d M"
@@ -94,6 +94,9 @@ class SwaraKind:
         heard = (swara,) if swara == SA else (SA, swara)
         return Score(question.cue.sa_hz, plain_strokes(heard, tuning), question.cue.drone)
 
+    def several(self, count: int) -> str:
+        return counted(count, "swara")
+
     def introduce(self, question: Question) -> str:
         swara = Swara.read(question.right[0])
         tuning = load_tuning(question.setting.tuning)
@@ -143,6 +146,8 @@ def _by_a_fifth(swara: Swara, tuning: Tuning) -> str:
     ratio = tuning.ratio_of(swara)
     if ratio is None:
         return ""
+    if ratio == Fraction(3, 2):
+        return ", a pure fifth"
     for steps, step_ratio, word in ((-7, Fraction(2, 3), "above"), (7, Fraction(3, 2), "below")):
         other = Swara.at(swara.steps + steps)
         if other.octave in (-1, 0, 1) and tuning.ratio_of(other) == ratio * step_ratio:

@@ -11,7 +11,7 @@ from audio.score import Drone, Score, Stroke
 from audio.tuning import JUST, SWARAS, Swara, hz
 from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
-from quizzes.names import capital, ratio_text, swara_name
+from quizzes.names import capital, counted, ratio_text, swara_name
 from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
 
 MEETING_ORDER = "P S' m G D R N g d n r M"
@@ -87,6 +87,9 @@ class TuneKind:
             if given == right
             else _plain(question, swara, _SIDE[given] * level_cents),
         )
+
+    def several(self, count: int) -> str:
+        return f"{counted(count, 'swara')} to hear in tune"
 
     def introduce(self, question: Question) -> str:
         swara = asked(question.skill)

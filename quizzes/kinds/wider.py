@@ -8,7 +8,7 @@ from audio.score import Drone, Score, Stroke
 from audio.tuning import Swara, Tuning, load_tuning
 from quizzes.errors import QuizError, UnknownSkill
 from quizzes.fresh import Fresh
-from quizzes.names import capital, gap_name
+from quizzes.names import capital, counted, gap_name
 from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
 
 LOWEST, HIGHEST = Swara.read("m,"), Swara.read("P'")
@@ -88,6 +88,9 @@ class WiderKind:
             right_cue=Score(question.cue.sa_hz, _strokes(from_sa, "up", None), question.cue.drone),
             given_cue=None if given in question.right else question.cue,
         )
+
+    def several(self, count: int) -> str:
+        return f"{counted(count, 'pair')} of gaps to compare"
 
     def introduce(self, question: Question) -> str:
         small, large = asked(question.skill)
@@ -186,13 +189,10 @@ def _describe(pairs: Sequence[Pair], direction: str, tuning: Tuning) -> str:
 
 
 def _skill(small: int, large: int) -> Skill:
-    def steps(size: int) -> str:
-        return f"{size} semitone{'s' * (size != 1)}"
-
     return Skill(
         id=f"wider:{small}-{large}",
         kind="wider",
-        name=f"a gap of {steps(small)} from one of {steps(large)}",
+        name=f"a gap of {small} from one of {large} semitones",
         family="perception",
         cluster=f"wider {large - small}",
         chance=1 / 3,

@@ -1,0 +1,129 @@
+"""Commands of the desk, run as a teacher runs them."""
+
+import json
+import math
+import subprocess
+import sys
+from fractions import Fraction
+from pathlib import Path
+
+import numpy as np
+import parselmouth
+import pytest
+
+from audio.wav import read_wav
+
+ROOT = Path(__file__).parent.parent.parent
+
+
+def kaan(*arguments, **more):
+    return subprocess.run(
+        [sys.executable, "main.py", *map(str, arguments)],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        timeout=60,
+        **more,
+    )
+
+
+def pitch_at(samples, at_s):
+    """Pitch in hertz in the 0.3 s from `at_s`, by Praat's autocorrelation."""
+    part = samples[round(at_s * 44_100) : round((at_s + 0.3) * 44_100)].astype(np.float64)
+    track = parselmouth.Sound(part, 44_100).to_pitch_ac(pitch_floor=75, pitch_ceiling=900)
+    return float(np.median(track.selected_array["frequency"]))
+
+
+def test_a_line_of_sargam_becomes_a_sound_file_with_its_pitches(tmp_path):
+    out = tmp_path / "phrase.wav"
+    done = kaan("sound", "N, R G R S", "--sa", 146.83, "--out", out)
+    assert done.returncode == 0, done.stderr
+    samples = read_wav(out)
+    # Just ratios as handbooks print them.
+    for beat, ratio in enumerate(("15/16", "9/8", "5/4", "9/8", "1")):
+        off_cents = 1200 * math.log2(pitch_at(samples, beat + 0.3) / 146.83 / Fraction(ratio))
+        assert abs(off_cents) < 1.0
+
+
+def test_tempo_tuning_and_drone_are_heard(tmp_path):
+    quick, slow, droned = (tmp_path / f"{name}.wav" for name in ("quick", "slow", "droned"))
+    kaan("sound", "S R G m", "--matras", 240, "--tuning", "equal", "--out", quick)
+    kaan("sound", "S R G m", "--matras", 60, "--out", slow)
+    kaan("sound", "S R G m", "--matras", 60, "--drone", "Sa-Pa", "--out", droned)
+    assert len(read_wav(slow)) - len(read_wav(quick)) == pytest.approx(3 * 44_100, rel=0.01)
+    ending = read_wav(quick)[round(0.8 * 44_100) :]
+    # Ma at 500 cents, not 498: equal temperament.
+    assert pitch_at(ending, 0.1) == pytest.approx(138.59 * 2 ** (5 / 12), rel=3e-4)
+    lead = read_wav(droned)[44_100:60_000]
+    assert 0.001 < np.sqrt(np.mean(lead**2)) < 0.1
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (("sound", "S X", "--out", "x.wav"), "'X' is not a swara"),
+        (("sound", "S", "--sa", "20", "--out", "x.wav"), "give hertz from 98 to 294"),
+        (("sound", "S", "--tuning", "no.scl", "--out", "x.wav"), "write just, equal, or the path"),
+        (("sound", "S:900", "--matras", "10", "--out", "x.wav"), "at most 30 can be written"),
+        (("sound", "S", "--out", "nowhere/at/all/x.wav"), "nowhere"),
+        (("questions", "gap", "--skill", "gap:P-S:up"), "main.py kinds gap"),
+        (("questions", "gap", "--count", "0"), "a whole number from 1"),
+        (("questions", "melody"), "invalid choice"),
+    ],
+)
+def test_a_faulty_wish_is_told_plainly(arguments, said, tmp_path):
+    done = kaan(*arguments)
+    assert done.returncode != 0
+    assert said in done.stdout + done.stderr
+    assert "Traceback" not in done.stderr
+    assert not (ROOT / "x.wav").exists()
+
+
+@pytest.mark.parametrize("kind", ["swara", "gap", "wider", "tune"])
+def test_questions_are_json_lines_and_the_same_seed_gives_the_same(kind):
+    first, again, other = (
+        kaan("questions", kind, "--count", 6, "--seed", seed).stdout for seed in (7, 7, 8)
+    )
+    assert first == again != other
+    lines = [json.loads(line) for line in first.splitlines()]
+    assert len(lines) == 6
+    for line in lines:
+        assert set(line) == {
+            "kind", "skill", "seed", "prompt", "choices", "right", "why", "cue", "sa_hz", "detail",
+        }  # fmt: skip
+        assert line["kind"] == kind
+        assert set(line["right"]) < {choice["id"] for choice in line["choices"]}
+
+
+def test_cues_are_written_as_they_are_heard(tmp_path):
+    done = kaan("questions", "swara", "--count", 2, "--sound", tmp_path / "cues")
+    for line in map(json.loads, done.stdout.splitlines()):
+        samples = read_wav(Path(line["sound"]))
+        assert len(samples) > 44_100
+        assert 0.01 < np.abs(samples).max() < 10 ** (-1 / 20)
+
+
+def test_kinds_are_listed_and_so_are_the_skills_of_one():
+    assert [line.split()[0] for line in kaan("kinds").stdout.splitlines()] == [
+        "swara", "gap", "wider", "tune",
+    ]  # fmt: skip
+    skills = kaan("kinds", "gap").stdout.splitlines()
+    assert len(skills) == 234
+    assert any(line.split() == ["gap:R-P:up", "Re", "up", "to", "Pa"] for line in skills)
+
+
+@pytest.mark.parametrize("command", [(), ("sound",), ("questions",), ("kinds",)])
+def test_help_can_be_read(command):
+    done = kaan(*command, "--help")
+    assert done.returncode == 0
+    assert "usage: main.py" in done.stdout
+
+
+def test_without_a_display_one_line_points_to_the_terminal(tmp_path):
+    environment = {"PATH": "/usr/bin:/bin", "KAAN_HOME": str(tmp_path), "HOME": str(tmp_path)}
+    done = kaan(env=environment)
+    assert done.returncode == 1
+    assert done.stderr.splitlines() == [
+        "No window can be opened here; `python main.py --text` gives the same practice in the "
+        "terminal."
+    ]

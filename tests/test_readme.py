@@ -1,0 +1,54 @@
+"""The README is true: its commands run and its notation is the one that is read."""
+
+import re
+import shlex
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from audio.sargam import KEPT_FOR_ORNAMENTS, parse
+
+ROOT = Path(__file__).parent.parent
+README = (ROOT / "README.md").read_text("utf-8")
+COMMANDS = re.findall(r"^    \.venv/bin/python (main\.py .*)$", README, re.M)
+
+
+def test_there_are_commands_to_try():
+    assert len(COMMANDS) >= 3
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_a_command_of_the_readme_runs(command, tmp_path):
+    words = shlex.split(command)
+    if "--out" in words:
+        words[words.index("--out") + 1] = str(tmp_path / "out.wav")
+    done = subprocess.run([sys.executable, *words], cwd=ROOT, capture_output=True, timeout=60)
+    assert done.returncode == 0, done.stderr
+    assert done.stdout
+
+
+def test_the_notation_in_the_readme_is_read():
+    section = README.partition("## Sargam in writing")[2].partition("\n## ")[0]
+    rows = re.findall(r"^\| (`.*) \| .* \|$", section, re.M)
+    written = [text for row in rows for text in re.findall(r"`([^`]+)`", row)]
+    assert len(written) >= 9
+    for text in written:
+        # A hold needs something to hold, and a bar or a rest something to stand beside.
+        parse(f"S {text}".replace("\\|", "|"))
+    kept = re.search(r"The signs `(.*)` are kept", section).group(1)
+    assert kept.split() == list(KEPT_FOR_ORNAMENTS)
+
+
+def test_every_picture_and_file_that_the_readme_names_is_there():
+    for name in re.findall(r"!\[[^]]*\]\(([^)]+)\)", README):
+        assert (ROOT / name).is_file(), name
+    for name in re.findall(r"`(\w+\.md|LICENSE|assets/\w+)`", README):
+        assert (ROOT / name).exists(), name
+
+
+def test_the_guide_for_contributors_names_every_folder():
+    guide = (ROOT / "DEVELOPERS.md").read_text("utf-8")
+    for folder in ("screens", "desk", "practice", "quizzes", "scheduler", "audio", "assets"):
+        assert f"`{folder}/`" in guide
