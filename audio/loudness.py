@@ -47,7 +47,7 @@ def k_power(hz: Floats) -> NDArray[np.float64]:
     response = np.ones_like(z)
     for above, below in _BIQUADS:
         response *= np.polyval(above[::-1], z) / np.polyval(below[::-1], z)
-    return np.abs(response) ** 2
+    return np.asarray(np.abs(response) ** 2)
 
 
 def mean_power(lufs: float) -> float:

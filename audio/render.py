@@ -13,9 +13,10 @@ from functools import lru_cache
 import numpy as np
 
 from audio.format import BLOCK_FRAMES, SAMPLE_RATE
+from audio.headroom import safe_gain
 from audio.score import Drone, Score, Stroke
 from audio.voices import tanpura
-from audio.voices.pluck import GROUP_FRAMES, GROUP_STEPS, RELEASE_FRAMES, PluckedString
+from audio.voices.pluck import GROUP_FRAMES, RELEASE_FRAMES, VOICES, PluckedString, voice_of
 from audio.voices.tables import Scratch
 from audio.voices.timbre import Float32s
 
@@ -31,7 +32,11 @@ def frames_of(score: Score) -> int:
 
 
 def render(score: Score, *, drone: bool = True) -> Float32s:
-    """The whole score, shape (frames_of(score),). `drone=False` leaves its drone out."""
+    """The whole score, shape (frames_of(score),). `drone=False` leaves its drone out.
+
+    Raises AudioError when a stroke asks for a voice that is not there.
+    """
+    _check(score)
     whole = np.empty(frames_of(score), np.float32)
     at = 0
     for piece in _pieces(score, drone=drone, frames=GROUP_FRAMES):
@@ -45,16 +50,31 @@ def blocks(
 ) -> Iterator[Float32s]:
     """The score in blocks of `block_frames`, the last one shorter; each is the caller's to keep.
 
-    Raises ValueError when `block_frames` is not positive.
+    Raises AudioError as `render` does, and ValueError when `block_frames` is not positive; both
+    at once, before the first block is asked for.
     """
     if block_frames < 1:
         raise ValueError(f"block_frames is at least 1: given {block_frames!r}")
+    _check(score)
     return _pieces(score, drone=drone, frames=block_frames)
 
 
 def drone_loop(drone: Drone, *, sa_hz: float) -> Float32s:
     """The drone as a loop without a seam, shape (n,), at most 2 MB, at its own level."""
     return tanpura.drone_loop(drone, sa_hz=sa_hz)
+
+
+def warm_up() -> None:
+    """Work out beforehand what the first notes would else wait for (about 0.1 s; any thread)."""
+    first = Stroke(0.0, 0.01, ((0.0, 0.0),))
+    render(Score(261.6, (first,)))
+    for voice in VOICES.values():
+        voice.levels.work_out(49.0, 1400.0)
+
+
+def _check(score: Score) -> None:
+    for stroke in score.strokes:
+        voice_of(stroke)
 
 
 def _frame(score: Score, at_s: float) -> int:
@@ -65,15 +85,18 @@ def _pieces(score: Score, *, drone: bool, frames: int) -> Iterator[Float32s]:
     total = frames_of(score)
     waiting = sorted(score.strokes, key=lambda stroke: stroke.onset_s, reverse=True)
     ringing: list[tuple[int, PluckedString]] = []
-    scratch = Scratch(GROUP_STEPS)
-    under = _Under(score.drone, sa_hz=score.sa_hz, frames=total) if drone else None
+    scratch = Scratch()
+    gain = safe_gain(score)
+    under = None
+    if drone and score.drone is not None:
+        under = _Under(drone_loop(score.drone, sa_hz=score.sa_hz), frames=total, gain=gain)
     for start in range(0, total, frames):
         stop = min(start + frames, total)
         piece = np.zeros(stop - start, np.float32)
         if under is not None:
             under.add_to(piece, start)
         while waiting and _frame(score, waiting[-1].onset_s) < stop:
-            ringing.append(_begin(score, waiting.pop()))
+            ringing.append(_begin(score, waiting.pop(), gain))
         for onset, string in ringing:
             into = max(start, onset)
             string.add_to(piece[into - start :], into - onset, scratch)
@@ -81,32 +104,32 @@ def _pieces(score: Score, *, drone: bool, frames: int) -> Iterator[Float32s]:
         yield piece
 
 
-def _begin(score: Score, stroke: Stroke) -> tuple[int, PluckedString]:
+def _begin(score: Score, stroke: Stroke, gain: float) -> tuple[int, PluckedString]:
     onset = _frame(score, stroke.onset_s)
     sounding = max(1, _frame(score, stroke.end_s) - onset)
-    return onset, PluckedString(stroke, sa_hz=score.sa_hz, sounding_frames=sounding)
+    return onset, PluckedString(stroke, sa_hz=score.sa_hz, sounding_frames=sounding, gain=gain)
 
 
 class _Under:
-    """The drone under a score, faded in and out."""
+    """The drone under a score of so many frames, faded in and out."""
 
-    def __init__(self, drone: Drone | None, *, sa_hz: float, frames: int) -> None:
-        self._loop = None if drone is None else drone_loop(drone, sa_hz=sa_hz)
+    def __init__(self, loop: Float32s, *, frames: int, gain: float) -> None:
+        self._loop = loop
         self._frames = frames
+        self._gain = np.float32(gain)
         self._rise = _fade(min(round(FADE_IN_S * SAMPLE_RATE), frames // 2))
         self._fall = _fade(min(round(FADE_OUT_S * SAMPLE_RATE), frames // 2))[::-1]
 
     def add_to(self, out: Float32s, start: int) -> None:
-        if self._loop is None:
-            return
-        at = np.arange(start, start + len(out)) % len(self._loop)
-        sound = self._loop[at]
-        rise = self._rise[start : start + len(out)]
+        stop = start + len(out)
+        sound = self._loop[np.arange(start, stop) % len(self._loop)]
+        sound *= self._gain
+        rise = self._rise[start:stop]
         sound[: len(rise)] *= rise
         falls = self._frames - len(self._fall)
-        if start + len(out) > falls:
+        if stop > falls:
             first = max(start, falls)
-            sound[first - start :] *= self._fall[first - falls : start + len(out) - falls]
+            sound[first - start :] *= self._fall[first - falls : stop - falls]
         out += sound
 
 

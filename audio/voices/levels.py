@@ -15,7 +15,7 @@ import numpy as np
 from audio.format import SAMPLE_RATE
 from audio.loudness import NOTE_LUFS, NOTE_WINDOW_S, k_power, mean_power
 from audio.voices.noise import NOISE_LUFS
-from audio.voices.tables import STEP_FRAMES, partials_below_limit, row_before, row_step
+from audio.voices.tables import STEP_FRAMES, row_before, row_step
 from audio.voices.timbre import Float32s, Floats, Timbre
 
 _KNOTS_PER_OCTAVE = 24
@@ -59,7 +59,12 @@ class Levels:
             for knot in range(first, last + 1)
         ]
         gain_db = np.interp(at, np.arange(first, last + 1), curve_db)
-        return (10.0 ** (gain_db / 20.0)).astype(np.float32)
+        return np.asarray(10.0 ** (gain_db / 20.0), np.float32)
+
+    def work_out(self, lowest_hz: float, highest_hz: float) -> None:
+        """Work out all gains between two pitches, for every brightness."""
+        for column in range(-_KNOTS_PER_BRIGHTNESS, _KNOTS_PER_BRIGHTNESS + 1):
+            self.gain(np.array([lowest_hz, highest_hz]), column / _KNOTS_PER_BRIGHTNESS)
 
     def _knot_db(self, pitch_knot: int, brightness_knot: int) -> float:
         key = (pitch_knot, brightness_knot)
@@ -73,7 +78,7 @@ class Levels:
     def power(self, hz: float, brightness: float) -> float:
         """Mean K-weighted power over the window of a steady note at gain 1, noise left out."""
         age_s, span = _moments()
-        partials = partials_below_limit(hz)
+        partials = self._timbre.partials(hz)
         amplitudes = self._timbre.amplitudes(
             np.full(len(age_s), hz), age_s, partials=partials, brightness=brightness
         )

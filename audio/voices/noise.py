@@ -13,8 +13,8 @@ from audio.loudness import NOTE_WINDOW_S, k_power, mean_power
 from audio.score import Stroke
 from audio.voices.timbre import Float32s
 
-NOISE_LUFS = -41.0
-"""Loudness of the noise alone over a note's window; 18 LU below the note (assumption)."""
+NOISE_LUFS = -46.0
+"""Loudness of the noise alone over a note's window; 23 LU below the note (assumption)."""
 NOISE_FRAMES = 13_230
 """0.3 s, after which no noise is heard."""
 _CLICK_S, _RUSTLE_S = 0.004, 0.07
@@ -34,7 +34,7 @@ def _envelope() -> Float32s:
     shape += _RUSTLE_SHARE * np.exp(-age / _RUSTLE_S)
     shape *= 0.5 + 0.5 * np.cos(np.pi * np.arange(NOISE_FRAMES) / NOISE_FRAMES)
     wanted = mean_power(NOISE_LUFS) * NOTE_WINDOW_S * SAMPLE_RATE
-    return (shape * np.sqrt(wanted / np.sum(shape**2))).astype(np.float32)
+    return np.asarray(shape * np.sqrt(wanted / np.sum(shape**2)), np.float32)
 
 
 @lru_cache(maxsize=1)
@@ -49,7 +49,7 @@ def _bank() -> Float32s:
     shape = (hz / low) ** 2 / (1.0 + (hz / low) ** 2) / (1.0 + (hz / high) ** 4)
     spectrum = np.fft.rfft(white) * shape
     power = 2.0 * np.sum(k_power(hz) * np.abs(spectrum) ** 2) / _BANK_FRAMES**2
-    return (np.fft.irfft(spectrum, _BANK_FRAMES) / np.sqrt(power)).astype(np.float32)
+    return np.asarray(np.fft.irfft(spectrum, _BANK_FRAMES) / np.sqrt(power), np.float32)
 
 
 def mizrab_noise(stroke: Stroke) -> Float32s:

@@ -68,7 +68,8 @@ class PitchPath:
             after = np.searchsorted(times_s, self._times_s, side="right")
             inside = (after > 0) & (after < len(times_s))
             np.maximum.at(between, after[inside] - 1, self._start_hz[inside])
-        return np.maximum(np.append(between, here[-1]), np.concatenate([[here[0]], between]))
+        earlier, later = np.append(here[0], between), np.append(between, here[-1])
+        return np.asarray(np.maximum(earlier, later))
 
     def _segment(self, times_s: Float64s) -> tuple[NDArray[np.intp], Float64s]:
         at = np.searchsorted(self._times_s, times_s, side="right") - 1

@@ -18,6 +18,7 @@ from audio.voices.levels import Levels
 from audio.voices.noise import NOISE_FRAMES, mizrab_noise
 from audio.voices.path import PitchPath
 from audio.voices.tables import (
+    READ_FRAMES,
     STEP_FRAMES,
     Scratch,
     TableMaker,
@@ -27,9 +28,9 @@ from audio.voices.tables import (
 )
 from audio.voices.timbre import SITAR, Float32s, Timbre
 
-GROUP_STEPS = 256
+GROUP_STEPS = 512
 GROUP_FRAMES = GROUP_STEPS * STEP_FRAMES
-"""0.37 s."""
+"""0.74 s."""
 ATTACK_FRAMES = 66
 """1.5 ms from rest to full swing (assumption)."""
 RELEASE_FRAMES = 2_646
@@ -85,25 +86,26 @@ class PluckedString:
             voice.timbre,
             lowest_hz=self._path.lowest_hz,
             pluck_hz=sa_hz * 2.0 ** (stroke.path[0][1] / 1200.0),
+            brightness=stroke.brightness,
         )
         self._gain = gain * 10.0 ** (stroke.level_db / 20.0)
         self._noise = mizrab_noise(stroke) * np.float32(self._gain)
         self._steps = -(-self.frames // STEP_FRAMES)
         self._group = -1
         self._first_row = 0
-        self._tables: Float32s = np.empty((0, self._maker.length + 1), np.float32)
+        self._tables = self._maker.room(0)
 
     def add_to(self, out: Float32s, start: int, scratch: Scratch) -> None:
         """Add the frames from `start` on, counted from the onset, to `out`, as many as fit.
 
-        Calls must go forward in time. `scratch` has room for `GROUP_STEPS` steps.
+        Calls must go forward in time.
         """
         stop = min(start + len(out), self.frames)
         at = start
         while at < stop:
             group = at // GROUP_FRAMES
             self._move_to(group)
-            until = min(stop, (group + 1) * GROUP_FRAMES)
+            until = min(stop, at + READ_FRAMES, (group + 1) * GROUP_FRAMES)
             out[at - start : until - start] += self._piece(at, until, scratch)
             at = until
 
@@ -147,20 +149,11 @@ class PluckedString:
         low, high = row_before(first), row_before(last - 1) + 1
         kept = self._tables[max(0, low - self._first_row) :]
         fresh = range(low + len(kept), high + 1)
-        # The neighbours are needed to know up to which pitch each table will be read.
-        steps = [row_step(max(0, row)) for row in range(fresh.start - 1, fresh.stop + 1)]
-        if fresh.start == 0:
-            steps[0] = -1
-        times_s = np.maximum(np.array(steps) * (STEP_FRAMES / SAMPLE_RATE), 0.0)
-        hz = self._path.hz(times_s)
-        made = self._maker.rows(
-            hz[1:-1],
-            self._path.highest_hz_around(times_s)[1:-1],
-            times_s[1:-1],
-            self._levels.gain(hz[1:-1], self._brightness) * self._gain,
-            brightness=self._brightness,
-        )
-        self._tables = np.concatenate([kept, made])
+        tables = self._maker.room(high + 1 - low)
+        tables[: len(kept)] = kept
+        if fresh:
+            self._fill(tables[len(kept) :], fresh)
+        self._tables = tables
         self._first_row = low
         edges = np.array([row_step(row) for row in range(low, high + 1)])
         step = np.arange(first, last)
@@ -169,12 +162,25 @@ class PluckedString:
         self._share = ((step - edges[self._row]) / gap).astype(np.float32)
         self._growth = (1.0 / (gap * STEP_FRAMES)).astype(np.float32)
 
+    def _fill(self, tables: Float32s, rows: range) -> None:
+        # The neighbours are needed to know up to which pitch each table will be read.
+        steps = [row_step(max(0, row)) for row in range(rows.start - 1, rows.stop + 1)]
+        times_s = np.array(steps) * (STEP_FRAMES / SAMPLE_RATE)
+        hz = self._path.hz(times_s)
+        self._maker.fill(
+            tables,
+            hz[1:-1],
+            self._path.highest_hz_around(times_s)[1:-1],
+            times_s[1:-1],
+            self._levels.gain(hz[1:-1], self._brightness) * self._gain,
+        )
+
     def _make_motion(self, first: int, last: int) -> None:
         """Place in the table at each step, and the parabola on which it moves to the next.
 
         The parabola meets the exact phase at both ends, and bends as the pitch between them does.
         """
-        times_s = np.arange(first, last + 1) * (STEP_FRAMES / SAMPLE_RATE)
+        times_s = np.arange(first, last + 1, dtype=np.float64) * (STEP_FRAMES / SAMPLE_RATE)
         points = self._maker.length
         cycles = self._path.cycles(times_s)
         per_frame = self._path.hz(times_s) / SAMPLE_RATE

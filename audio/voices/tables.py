@@ -14,12 +14,12 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from audio.voices.timbre import HIGHEST_HZ, Float32s, Floats, Timbre
+from audio.voices.timbre import Float32s, Floats, Timbre
 
 STEP_FRAMES = 64
 """Frames between two values of all that moves slowly (1.5 ms)."""
-_WIDEST_STEPS = 48
-"""Steps between tables once the sound has settled (70 ms)."""
+_WIDEST_STEPS = 64
+"""Steps between tables once the sound has settled (93 ms)."""
 _WIDENING = 0.22
 """By how much of its age the next table stands later, until `_WIDEST_STEPS` is reached."""
 _POINTS_PER_PARTIAL = 25
@@ -54,55 +54,57 @@ def row_before(step: int) -> int:
     return last + (step - _FIRST_ROWS[last]) // _WIDEST_STEPS
 
 
-def partials_below_limit(f0_hz: float) -> int:
-    return max(1, int(HIGHEST_HZ / f0_hz))
-
-
 class TableMaker:
     """Makes tables of one timbre for pitches not below `lowest_hz`; `length` is their length."""
 
-    def __init__(self, timbre: Timbre, *, lowest_hz: float, pluck_hz: float) -> None:
+    def __init__(
+        self, timbre: Timbre, *, lowest_hz: float, pluck_hz: float, brightness: float
+    ) -> None:
         self._timbre = timbre
-        self._partials = partials_below_limit(lowest_hz)
+        self._brightness = brightness
+        self._partials = timbre.partials(lowest_hz)
         points = max(_SHORTEST_TABLE, self._partials * _POINTS_PER_PARTIAL)
         self.length = 1 << math.ceil(math.log2(points))
-        phases = timbre.phases(self._partials, pluck_hz)
+        phases = timbre.phases(pluck_hz, partials=self._partials, brightness=brightness)
+        # Reading between points in straight lines weakens partials by this much.
+        droop = np.sinc(np.arange(1, self._partials + 1) / self.length) ** 2
         # A real signal's spectrum holds half of each amplitude; -90 degrees make sines of it.
-        self._turns = (-0.5j * np.exp(2j * np.pi * phases)).astype(np.complex64)
+        self._turns = (-0.5j / droop * np.exp(2j * np.pi * phases)).astype(np.complex64)
 
-    def rows(
-        self,
-        hz: Floats,
-        highest_hz: Floats,
-        age_s: Floats,
-        gain: Floats,
-        *,
-        brightness: float,
-    ) -> Float32s:
-        """Tables, shape (rows, length + 1); the last point repeats the first.
+    def room(self, rows: int) -> Float32s:
+        """Memory for so many tables, shape (rows, length + 1)."""
+        return np.empty((rows, self.length + 1), np.float32)
+
+    def fill(
+        self, tables: Float32s, hz: Floats, highest_hz: Floats, age_s: Floats, gain: Floats
+    ) -> None:
+        """Make tables into `tables`; the last point of each repeats the first.
 
         `highest_hz` is the highest pitch at which each table will be read: partials that would
-        then pass `HIGHEST_HZ` are left out.
+        then pass the timbre's `highest_hz` are left out.
         """
         amplitudes = self._timbre.amplitudes(
-            hz, age_s, partials=self._partials, brightness=brightness
+            hz, age_s, partials=self._partials, brightness=self._brightness
         )
         amplitudes *= np.asarray(gain, np.float32)[:, None]
         k = np.arange(1, self._partials + 1)
-        amplitudes[np.asarray(highest_hz)[:, None] * k > HIGHEST_HZ] = 0.0
+        amplitudes[np.asarray(highest_hz)[:, None] * k > self._timbre.highest_hz] = 0.0
         spectrum = np.zeros((len(amplitudes), self._partials + 1), np.complex64)
         np.multiply(amplitudes, self._turns, out=spectrum[:, 1:])
-        tables = np.empty((len(amplitudes), self.length + 1), np.float32)
         tables[:, :-1] = np.fft.irfft(spectrum, self.length, norm="forward")
         tables[:, -1] = tables[:, 0]
-        return tables
+
+
+READ_STEPS = 256
+"""How many steps are read at once, at most, so that all of it stays near the processor."""
+READ_FRAMES = READ_STEPS * STEP_FRAMES
 
 
 class Scratch:
     """Room for reading tables, kept between calls: asking for fresh memory costs more than sums."""
 
-    def __init__(self, steps: int) -> None:
-        shape = (steps, STEP_FRAMES)
+    def __init__(self) -> None:
+        shape = (READ_STEPS + 1, STEP_FRAMES)  # a piece may begin and end within a step
         self.place = np.empty(shape, np.float32)
         self.whole = np.empty(shape, np.float32)
         self.index = np.empty(shape, np.intp)

@@ -7,6 +7,7 @@ tuned just, whatever the cue is in. Level and timing are assumptions unless a so
 
 from __future__ import annotations
 
+import math
 from fractions import Fraction
 from functools import lru_cache
 
@@ -15,11 +16,11 @@ import numpy as np
 from audio.format import SAMPLE_RATE
 from audio.loudness import DRONE_BELOW_NOTE_LU, NOTE_LUFS, k_power, mean_power
 from audio.score import Drone
-from audio.voices.tables import STEP_FRAMES, Scratch, TableMaker, read_tables
+from audio.voices.tables import READ_STEPS, STEP_FRAMES, Scratch, TableMaker, read_tables
 from audio.voices.timbre import Float32s, Floats, Resonance, Timbre
 
 TANPURA = Timbre(
-    pluck_slope=1.1,
+    pluck_slope=1.2,
     slope_per_brightness=0.0,
     pluck_place=0.38,
     place_octaves_per_brightness=0.0,
@@ -27,40 +28,41 @@ TANPURA = Timbre(
     loss_per_s=0.35,
     loss_per_s_khz=0.55,
     loss_per_s_khz2=0.1,
-    band_gain=1.1,
+    band_gain=0.8,
     band_gain_per_brightness=1.0,
-    band_from_hz=3400.0,
-    band_to_hz=620.0,
+    band_from_hz=2200.0,
+    band_to_hz=520.0,
     band_fall_s=1.3,
-    band_octaves=0.6,
-    band_rise_s=0.06,
+    band_octaves=0.55,
+    band_rise_s=0.12,
     beat_depth=0.6,
     beat_full_at=5.0,
     beat_hz=(0.2, 1.4),
-    low_cut_hz=330.0,
+    highest_hz=9_000.0,
+    low_cut_hz=220.0,
     resonances=(
         Resonance(180.0, 5.0, 1.4),
         Resonance(340.0, 5.0, 1.5),
         Resonance(640.0, 4.0, 1.5),
         Resonance(1500.0, 2.0, 1.4),
     ),
-    spread_s=0.0015,
 )
 """The strings of a tanpura, plucked with the flesh of the finger near the middle."""
 
 FIRST_STRING = {"P": Fraction(3, 4), "m": Fraction(2, 3), "N": Fraction(15, 16)}
 """Just ratios to middle Sa of what the first string is tuned to, in the lower octave."""
 _STRINGS = (Fraction(1), Fraction(1), Fraction(1, 2))
-LOOP_S = 9.8
-"""Wished length: two rounds of the strings, below 2 MB of float32."""
-_LONGEST_FRAMES = 495_000
+LOOP_S = 10.0
+"""Wished length: two rounds of the strings."""
+LONGEST_FRAMES = 500_000
+"""2 MB of float32."""
 _ROUNDS = 2
-_PLUCKS = ((0.0, 0.01), (0.235, 0.245), (0.455, 0.46), (0.69, 0.685))
+_PLUCKS = ((0.04, 0.05), (0.275, 0.285), (0.495, 0.5), (0.73, 0.725))
 """When each string is plucked in either round, as a share of the round: never quite alike."""
-_LEVELS_DB = ((0.0, -0.6), (-1.0, -0.4), (-0.5, -1.2), (0.6, 0.2))
-_ATTACK_S = 0.03
+_LEVELS_DB = ((0.0, -0.6), (0.3, 0.8), (0.6, 0.1), (-1.6, -2.0))
+_ATTACK_S = 0.05
 """The string slips off the finger."""
-_TOUCH_S = 0.09
+_TOUCH_S = 0.14
 """The finger stills the string before it plucks it again."""
 _ROW_STEPS = 24
 """Steps between two tables (35 ms)."""
@@ -77,13 +79,10 @@ def loop_frames(drone: Drone, *, sa_hz: float) -> int:
     Of the lengths that would do, the one that rounding to whole frames mistunes least.
     """
     per_sa = Fraction(SAMPLE_RATE) / Fraction(sa_hz)
-    common = 1
-    for ratio in strings(drone):
-        common = np.lcm(common, ratio.denominator)
-    unit = float(per_sa * int(common))
-    longest = int(_LONGEST_FRAMES / unit)
-    shortest = max(1, longest - max(1, int(0.15 * LOOP_S * SAMPLE_RATE / unit)))
-    counts = np.arange(shortest, longest + 1)
+    unit = float(per_sa * math.lcm(*(ratio.denominator for ratio in strings(drone))))
+    wished = LOOP_S * SAMPLE_RATE / unit
+    counts = np.arange(int(wished * 0.9), int(wished * 1.1) + 1)
+    counts = counts[(counts >= 1) & (counts * unit <= LONGEST_FRAMES)]
     error = np.abs(counts * unit - np.round(counts * unit)) / (counts * unit)
     return round(float(counts[int(np.argmin(error))]) * unit)
 
@@ -94,7 +93,7 @@ def drone_loop(drone: Drone, *, sa_hz: float) -> Float32s:
     frames = loop_frames(drone, sa_hz=sa_hz)
     loop = np.zeros(frames, np.float32)
     unit = round(frames * sa_hz / SAMPLE_RATE)
-    scratch = Scratch(256)
+    scratch = Scratch()
     for number, ratio in enumerate(strings(drone)):
         cycles = int(unit * ratio)
         _add_string(loop, number, cycles=cycles, scratch=scratch)
@@ -111,7 +110,7 @@ def _add_string(loop: Float32s, number: int, *, cycles: int, scratch: Scratch) -
     """Add one string, which makes `cycles` vibrations in the loop."""
     frames = len(loop)
     hz = cycles * SAMPLE_RATE / frames
-    maker = TableMaker(TANPURA, lowest_hz=hz, pluck_hz=hz)
+    maker = TableMaker(TANPURA, lowest_hz=hz, pluck_hz=hz, brightness=0.0)
     steps = -(-frames // STEP_FRAMES)
     edges = np.arange(0, steps + _ROW_STEPS, _ROW_STEPS)
     times_s = edges * (STEP_FRAMES / SAMPLE_RATE)
@@ -123,8 +122,8 @@ def _add_string(loop: Float32s, number: int, *, cycles: int, scratch: Scratch) -
     still = np.zeros(steps, np.float32)
     share = (step % _ROW_STEPS / _ROW_STEPS).astype(np.float32)
     growth = np.full(steps, 1.0 / (_ROW_STEPS * STEP_FRAMES), np.float32)
-    for first in range(0, steps, 256):
-        part = slice(first, min(first + 256, steps))
+    for first in range(0, steps, READ_STEPS):
+        part = slice(first, min(first + READ_STEPS, steps))
         sound = read_tables(
             tables,
             step[part] // _ROW_STEPS,
@@ -140,13 +139,16 @@ def _tables(maker: TableMaker, number: int, hz: float, times_s: Floats, loop_s: 
     """The string's tables over the loop: every pluck's, each until the next one stills it."""
     round_s = loop_s / _ROUNDS
     plucks = [(turn + _PLUCKS[number][turn]) * round_s for turn in range(_ROUNDS)]
-    total = np.zeros((len(times_s), maker.length + 1), np.float32)
+    total = np.zeros_like(maker.room(len(times_s)))
     for turn, pluck_s in enumerate(plucks):
         length_s = (plucks[(turn + 1) % _ROUNDS] - pluck_s) % loop_s
         age_s = (times_s - pluck_s) % loop_s
         gain = np.clip(age_s / _ATTACK_S, 0.0, 1.0)
         gain *= np.clip((length_s - age_s) / _TOUCH_S, 0.0, 1.0)
         gain *= 10.0 ** (_LEVELS_DB[number][turn] / 20.0)
-        pitches = np.full(len(age_s), hz)
-        total += maker.rows(pitches, pitches, age_s, gain, brightness=0.0)
+        heard = gain > 0.0
+        pitches = np.full(np.count_nonzero(heard), hz)
+        tables = maker.room(len(pitches))
+        maker.fill(tables, pitches, pitches, age_s[heard], gain[heard])
+        total[heard] += tables
     return total

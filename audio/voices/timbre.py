@@ -24,12 +24,14 @@ from numpy.typing import NDArray
 Float32s = NDArray[np.float32]
 Floats = NDArray[Any]
 
-HIGHEST_HZ = 16_000.0
-"""No partial is made above it, whatever the pitch: well below half the sample rate."""
-_TAPER_FROM_HZ = 11_000.0
+_TAPER_FROM = 0.7
+"""Share of a timbre's `highest_hz` from which its partials fade towards it."""
 _CURVE_POINTS = 24_000
 """Curves over frequency are kept at every whole hertz up to here."""
-_GOLDEN = 0.6180339887498949
+_YOUNG_S = 0.02
+"""Age at which a note peaks."""
+_SCATTER = np.random.RandomState(2).random_sample((2, 1024))
+"""Two numbers from 0 to 1 for each partial: `RandomState`'s stream never changes (NEP 19)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +45,10 @@ class Resonance:
 
 @dataclass(frozen=True)
 class Timbre:
-    """All that distinguishes one kind of string from another. Every default is an assumption."""
+    """All that distinguishes one kind of string from another.
+
+    Frequencies are in hertz and times in seconds; amplitudes are ratios.
+    """
 
     pluck_slope: float
     """Exponent p of the partials' amplitudes at the pluck, k^-p, for brightness 0."""
@@ -78,22 +83,22 @@ class Timbre:
     """Partial at which that depth is reached by 63 %."""
     beat_hz: tuple[float, float]
     """Slowest and fastest swelling."""
+    highest_hz: float
+    """No partial is made above it, whatever the pitch: well below half the sample rate."""
     low_cut_hz: float
     """Below it the body radiates less and less, 12 dB an octave."""
     resonances: tuple[Resonance, ...]
-    spread_s: float
-    """By how much the lowest components lag behind the highest, as on a string with stiffness."""
 
     @cached_property
     def body(self) -> Float32s:
-        """Amplitude response of the body with the taper to `HIGHEST_HZ`, at every whole hertz."""
+        """Amplitude response of the body with the taper to `highest_hz`, at every whole hertz."""
         hz = np.arange(_CURVE_POINTS, dtype=np.float64)
         squared = (hz / self.low_cut_hz) ** 2
         response = squared / (1.0 + squared)
         for peak in self.resonances:
             away = peak.q * (hz / peak.hz - peak.hz / np.maximum(hz, 1.0))
             response *= np.sqrt(1.0 + (peak.gain**2 - 1.0) / (1.0 + away**2))
-        above = np.clip((hz - _TAPER_FROM_HZ) / (HIGHEST_HZ - _TAPER_FROM_HZ), 0.0, 1.0)
+        above = np.clip((hz / self.highest_hz - _TAPER_FROM) / (1.0 - _TAPER_FROM), 0.0, 1.0)
         return (response * (0.5 + 0.5 * np.cos(np.pi * above))).astype(np.float32)
 
     @cached_property
@@ -103,20 +108,24 @@ class Timbre:
         loss = self.loss_per_s + self.loss_per_s_khz * khz + self.loss_per_s_khz2 * khz**2
         return loss.astype(np.float32)
 
+    def partials(self, hz: float) -> int:
+        """How many partials of a string at `hz` lie below `highest_hz`."""
+        return max(1, int(self.highest_hz / hz))
+
     def pluck(self, partials: int, brightness: float) -> Float32s:
         """Amplitudes of partials 1 to `partials` at the moment of the pluck."""
         k = np.arange(1, partials + 1)
         place = self.pluck_place * 2.0 ** (-brightness * self.place_octaves_per_brightness)
         comb = np.sqrt(np.sin(np.pi * k * place) ** 2 + self.pluck_notch**2)
         slope = self.pluck_slope + brightness * self.slope_per_brightness
-        return (comb / comb[0] * k**-slope).astype(np.float32)
+        return np.asarray(comb / comb[0] * k**-slope, np.float32)
 
     def amplitudes(
         self, hz: Floats, age_s: Floats, *, partials: int, brightness: float
     ) -> Float32s:
         """Amplitudes, shape (rows, partials), at each pitch and time after the pluck.
 
-        `hz` and `age_s` have shape (rows,). Partials above `HIGHEST_HZ` are nought.
+        `hz` and `age_s` have shape (rows,). Partials above `highest_hz` are nought.
         """
         f0 = np.asarray(hz, np.float32)[:, None]
         age = np.asarray(age_s, np.float32)[:, None]
@@ -136,14 +145,14 @@ class Timbre:
         direct += band
         direct *= self._swelling(age, partials)
         direct *= self.body[at]
-        return direct
+        return np.asarray(direct)
 
     def _swelling(self, age: Float32s, partials: int) -> Float32s:
         """Slow beats of the two planes in which a string swings; they differ from one another."""
         k = np.arange(1, partials + 1)
+        scatter, start = _SCATTER[:, k % _SCATTER.shape[1]]
         slow, fast = self.beat_hz
-        rate = slow + (fast - slow) * (k * _GOLDEN % 1.0)
-        start = k * _GOLDEN**2 % 1.0
+        rate = slow + (fast - slow) * scatter
         depth = self.beat_depth * (1.0 - np.exp(-(k - 1) / self.beat_full_at))
         turn = (2.0 * np.pi * rate).astype(np.float32) * age
         turn += (2.0 * np.pi * start).astype(np.float32)
@@ -152,35 +161,40 @@ class Timbre:
         swelling += (1.0 - 0.5 * depth).astype(np.float32)
         return swelling
 
-    def phases(self, partials: int, f0_hz: float) -> NDArray[np.float64]:
+    def phases(self, hz: float, *, partials: int, brightness: float) -> NDArray[np.float64]:
         """Starting phases, in cycles, of partials 1 to `partials`.
 
-        High components come first, as a stiff string brings them, which also keeps the peaks low.
+        High components come first, as a stiff string brings them, each given a share of the
+        period by its strength: so the period is filled evenly and peaks stay low (Schroeder 1970,
+        doi 10.1109/TIT.1970.1054411, who weighs by power; amplitude gave lower peaks here).
         """
-        k = np.arange(1, partials + 1)
-        lag_cycles_per_hz = self.spread_s / (1.0 + k * f0_hz / 1000.0)
-        return np.cumsum(lag_cycles_per_hz * f0_hz)
+        young = np.array([_YOUNG_S])
+        amplitudes = self.amplitudes(
+            np.array([hz]), young, partials=partials, brightness=brightness
+        )[0].astype(np.float64)
+        return np.cumsum(1.0 - np.cumsum(amplitudes / amplitudes.sum()))
 
 
 SITAR = Timbre(
-    pluck_slope=0.75,
+    pluck_slope=0.9,
     slope_per_brightness=-0.3,
     pluck_place=0.13,
     place_octaves_per_brightness=0.8,
     pluck_notch=0.2,
     loss_per_s=0.9,
-    loss_per_s_khz=1.1,
-    loss_per_s_khz2=0.12,
-    band_gain=0.45,
+    loss_per_s_khz=1.5,
+    loss_per_s_khz2=0.1,
+    band_gain=0.6,
     band_gain_per_brightness=1.4,
-    band_from_hz=5200.0,
-    band_to_hz=1100.0,
-    band_fall_s=0.55,
-    band_octaves=0.55,
-    band_rise_s=0.012,
-    beat_depth=0.75,
+    band_from_hz=4800.0,
+    band_to_hz=1000.0,
+    band_fall_s=0.7,
+    band_octaves=0.5,
+    band_rise_s=0.04,
+    beat_depth=0.9,
     beat_full_at=6.0,
     beat_hz=(0.5, 3.2),
+    highest_hz=16_000.0,
     low_cut_hz=170.0,
     resonances=(
         Resonance(118.0, 7.0, 1.5),
@@ -190,6 +204,5 @@ SITAR = Timbre(
         Resonance(1350.0, 3.0, 1.5),
         Resonance(2900.0, 1.5, 1.6),
     ),
-    spread_s=0.0015,
 )
 """The playing string of a sitar, with a mizrab."""

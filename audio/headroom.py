@@ -1,0 +1,47 @@
+"""Room for the peaks of a mix: one gain for a whole score, known before its first sample.
+
+Nothing is compressed, since a gain that follows the sound could tell one answer from another.
+Instead each stroke is known never to pass a certain peak, whatever its pitch and brightness, and
+to fall from it at a certain rate. So the highest possible peak of a score follows from onsets,
+durations and levels alone; a score that could pass the limit is made softer throughout.
+"""
+
+from __future__ import annotations
+
+from audio.format import SAMPLE_RATE
+from audio.loudness import PEAK_LIMIT_DBTP
+from audio.score import Score, Stroke
+from audio.voices.pluck import RELEASE_FRAMES
+
+STROKE_PEAK_DBTP = -7.5
+"""No stroke at 0 dB passes it (measured over pitch, brightness and glides: -7.9)."""
+STROKE_FALL_DB_PER_S = 7.0
+"""No stroke's peaks fall more slowly (measured likewise)."""
+DRONE_PEAK_DBTP = -22.0
+"""No drone at 0 dB passes it (measured over Sa and first strings: -22.6)."""
+
+
+def _ratio(db: float) -> float:
+    return float(10.0 ** (db / 20.0))
+
+
+def _peak_at(stroke: Stroke, at_s: float) -> float:
+    age_s = at_s - stroke.onset_s
+    return _ratio(STROKE_PEAK_DBTP + stroke.level_db - STROKE_FALL_DB_PER_S * age_s)
+
+
+def safe_gain(score: Score) -> float:
+    """The factor, at most 1, that keeps the score below `PEAK_LIMIT_DBTP` over its drone.
+
+    Room for a drone is always left, so that the same cue is equally loud with and without.
+    """
+    drone_db = max(0.0, score.drone.level_db) if score.drone else 0.0
+    ring_s = RELEASE_FRAMES / SAMPLE_RATE
+    highest = 0.0
+    ringing: list[Stroke] = []
+    for stroke in sorted(score.strokes, key=lambda stroke: stroke.onset_s):
+        now_s = stroke.onset_s
+        ringing = [older for older in ringing if older.end_s + ring_s > now_s]
+        ringing.append(stroke)
+        highest = max(highest, sum(_peak_at(each, now_s) for each in ringing))
+    return min(1.0, _ratio(PEAK_LIMIT_DBTP) / (highest + _ratio(DRONE_PEAK_DBTP + drone_db)))
