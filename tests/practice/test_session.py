@@ -1,0 +1,234 @@
+"""The way of one answer, with nothing mocked: real log, real questions, real sound files."""
+
+import sqlite3
+from datetime import timedelta
+from itertools import pairwise
+
+import numpy as np
+import parselmouth
+import pytest
+
+from audio.tuning import hz
+from audio.wav import read_wav
+from practice import StepError
+from quizzes import Setting, make_question
+from scheduler import Log
+from tests.steps import ask, wrong
+
+
+def answers_in(practice):
+    with Log.reading(practice.folder / "log.sqlite") as log:
+        return list(log.answers())
+
+
+def test_an_answer_is_on_disk_before_it_is_told(open_practice):
+    practice = open_practice()
+    session = practice.start(15)
+    for number in range(1, 6):
+        step = ask(session)
+        session.answer(step.question.right[0])
+        rows = sqlite3.connect(practice.folder / "log.sqlite").execute(
+            "select count(*) from answers"
+        )
+        assert rows.fetchone() == (number,)
+
+
+def test_every_row_makes_its_question_again(open_practice):
+    practice = open_practice()
+    session = practice.start(15)
+    asked = []
+    for _ in range(12):
+        step = ask(session)
+        asked.append(step.question)
+        session.answer(step.question.choices[0].id)
+    rows = answers_in(practice)
+    assert len(rows) == 12
+    for row, question in zip(rows, asked, strict=True):
+        again = make_question(row.skill, seed=row.seed, setting=Setting.from_json(row.setting))
+        assert again == question
+        assert row.choices == tuple(choice.id for choice in again.choices)
+        assert row.right == again.right
+        assert row.chance == again.chance
+
+
+def test_a_new_skill_is_shown_before_it_is_asked_and_only_then_counts(open_practice):
+    session = open_practice().start(15)
+    step = session.next()
+    assert step.introduction
+    assert step.why == "new in your course"
+    session.play()
+    with pytest.raises(StepError, match="call ask"):
+        session.answer(step.question.right[0])
+    session.ask()
+    with pytest.raises(StepError, match="not sounded yet"):
+        session.answer(step.question.right[0])
+    session.play()
+    assert session.answer(step.question.right[0]).mark.right
+
+
+def test_steps_out_of_order_are_refused(open_practice):
+    session = open_practice().start(15)
+    with pytest.raises(StepError, match="call next"):
+        session.play()
+    step = ask(session)
+    with pytest.raises(StepError, match="not answered yet"):
+        session.next()
+    with pytest.raises(StepError, match="not answered yet"):
+        session.play_right()
+    session.answer(step.question.right[0])
+    with pytest.raises(StepError, match="answered already"):
+        session.answer(step.question.right[0])
+    with pytest.raises(StepError, match="nothing else to play"):
+        session.play_given()
+
+
+def test_a_choice_that_is_not_offered_leaves_no_row(open_practice):
+    practice = open_practice()
+    session = practice.start(15)
+    ask(session)
+    with pytest.raises(KeyError):
+        session.answer("X")
+    assert answers_in(practice) == []
+
+
+def test_what_was_missed_is_asked_early_in_the_next_session(open_practice, clock):
+    practice = open_practice()
+    session = practice.start(15)
+    missed = []
+    for number in range(14):
+        step = ask(session)
+        if number in (9, 13):
+            missed.append(step.question.skill)
+            session.answer(wrong(step))
+        else:
+            session.answer(step.question.right[0])
+    session.end()
+    clock.forward(days=1)
+    practice = open_practice()
+    session = practice.start(15)
+    seen = []
+    for _ in range(6):
+        step = ask(session)
+        seen.append(step.question.skill)
+        session.answer(step.question.right[0])
+    assert set(missed) <= set(seen)
+
+
+def test_no_skill_twice_in_a_row_and_the_wall_clock_may_run_back(open_practice, clock):
+    session = open_practice().start(15)
+    seen = []
+    for number in range(25):
+        clock.forward(seconds=-3600 if number == 10 else 8)
+        step = ask(session)
+        seen.append(step.question.skill)
+        session.answer(step.question.right[0] if number % 3 else step.question.choices[-1].id)
+    assert all(a != b for a, b in pairwise(seen))
+    assert len({skill.partition(":")[0] for skill in seen}) >= 2
+
+
+def test_a_session_ends_when_its_time_is_up(open_practice):
+    session = open_practice().start(0.3)
+    step = ask(session)
+    assert step is not None
+    session._spent_s = 15.0  # of eighteen seconds
+    session.answer(step.question.right[0])
+    assert session.next() is None
+    summary = session.end()
+    assert summary.answered == 1
+    assert "volume low" in summary.caution
+
+
+def test_the_summary_says_what_moved(open_practice):
+    session = open_practice().start(15)
+    for _ in range(8):
+        step = ask(session)
+        session.answer(step.question.right[0])
+    summary = session.end()
+    assert summary.answered == summary.right == 8
+    assert {(moved.before, moved.after) for moved in summary.moved} == {("unheard", "coming")}
+    assert summary.moved[0].name == "Sa"
+
+
+def test_memory_is_the_same_after_reopening(open_practice, clock):
+    practice = open_practice()
+    session = practice.start(15)
+    for number in range(10):
+        step = ask(session)
+        session.answer(step.question.right[0] if number % 4 else wrong(step))
+    practice.end()
+    before = practice._memory
+    again = open_practice()
+    assert again._memory.beliefs == before.beliefs
+    assert again._memory.heard == before.heard
+
+
+def test_the_cue_sounds_the_swara_that_is_marked_right(open_practice):
+    session = open_practice(speaker="wav").start(15)
+    step = ask(session)
+    playing = session.play()
+    stroke = step.question.cue.strokes[0]
+    expected = hz(stroke.path[0][1], sa_hz=step.question.cue.sa_hz)
+    samples = read_wav(playing.path).astype(np.float64)
+    middle = samples[len(samples) // 2 : len(samples) // 2 + 22_050]
+    track = parselmouth.Sound(middle, 44_100).to_pitch_ac(pitch_floor=75, pitch_ceiling=600)
+    found = float(np.median(track.selected_array["frequency"]))
+    # The drone under it pulls a pitch tracker by a little.
+    assert abs(1200 * np.log2(found / expected)) < 15 or expected / found == pytest.approx(
+        2, rel=0.01
+    )
+
+
+def test_both_answers_can_be_heard_after_a_mistake(open_practice):
+    session = open_practice(speaker="wav").start(15)
+    step = ask(session)
+    outcome = session.answer(wrong(step))
+    right, given = session.play_right(), session.play_given()
+    assert right.path != given.path
+    assert not np.array_equal(read_wav(right.path)[:1000], read_wav(given.path)[-1000:])
+    assert outcome.explanation.given_label != outcome.explanation.right_label
+
+
+def test_levels_of_tuning_follow_the_answers(open_practice, clock):
+    practice = open_practice()
+    levels = []
+    for _ in range(3):
+        session = practice.start(30)
+        for _ in range(45):
+            step = ask(session)
+            if step.question.skill == "tune:P":
+                levels.append(step.question.detail["level_cents"])
+            session.answer(step.question.right[0])
+        session.end()
+        clock.forward(days=2)
+    assert len(levels) >= 4
+    assert levels[-1] < levels[0]
+    rows = [row for row in answers_in(practice) if row.skill == "tune:P"]
+    assert [row.setting["level_cents"] for row in rows] == levels
+
+
+def test_the_setting_of_the_student_reaches_the_questions(open_practice):
+    from dataclasses import replace
+
+    practice = open_practice()
+    practice.save(replace(practice.settings, sa_hz=220.0, gap_names="size", tuning="equal"))
+    session = practice.start(15)
+    step = ask(session)
+    assert step.question.setting.sa_hz == 220.0
+    assert step.question.setting.tuning == "equal"
+    assert step.question.setting.names == "size"
+    session.answer(step.question.right[0])
+    assert answers_in(practice)[0].setting["sa_hz"] == 220.0
+
+
+def test_a_response_is_timed_from_the_end_of_the_cue(open_practice):
+    practice = open_practice(speaker="silence")
+    session = practice.start(15)
+    step = session.next()
+    session.ask()
+    playing = session.play()
+    session.answer(step.question.right[0])
+    (row,) = answers_in(practice)
+    # Answered at once, while the cue still had its whole length to go.
+    assert row.response_ms < -1000
+    assert playing.ends_at > 0
+    assert abs(row.utc - practice._now()) < timedelta(seconds=1)

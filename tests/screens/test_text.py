@@ -1,0 +1,82 @@
+"""The practice in a terminal, run as a student runs it, and killed as a battery does."""
+
+import random
+import re
+import signal
+import subprocess
+import sys
+import time
+from io import StringIO
+from pathlib import Path
+
+import pytest
+
+from practice import Practice
+from scheduler import Log
+from screens.text import TextDrill
+
+ROOT = Path(__file__).parent.parent.parent
+
+
+@pytest.fixture
+def practice(tmp_path):
+    practice = Practice(tmp_path / "student", speaker="wav")
+    yield practice
+    practice.close()
+
+
+def drill(practice, typed):
+    told = StringIO()
+    assert TextDrill(practice, minutes=15, read=StringIO(typed), write=told).run() == 0
+    return told.getvalue()
+
+
+def test_questions_are_numbered_and_answers_logged(practice):
+    told = drill(practice, "\n1\n\n\n1\n\nq\n")
+    assert re.search(r"^1\. \(new in your course\)$", told, re.M)
+    assert "  1  Sa\n  2  Pa\n" in told
+    assert told.count("Right: ") + told.count("It was ") == 2
+    assert "2 questions," in told
+    assert "keep the volume low" in told
+    with Log.reading(practice.folder / "log.sqlite") as log:
+        assert len(list(log.answers())) == 2
+
+
+def test_each_cue_is_a_sound_file_whose_path_is_told(practice):
+    told = drill(practice, "\n1\n1\n\nq\n")
+    paths = [Path(line) for line in re.findall(r"sound: (.*)", told)]
+    assert len(paths) >= 3
+    assert all(path.read_bytes()[:4] == b"RIFF" for path in paths)
+
+
+def test_a_wrong_key_is_told_and_asked_again(practice):
+    told = drill(practice, "\nseven\n9\n1\nq\n")
+    assert "'seven' is none of 1 to 2" in told
+    assert "'9' is none of 1 to 2" in told
+
+
+@pytest.mark.parametrize("typed", ["", "q\n", "\n", "\n1", "a\na\n"])
+def test_input_may_end_anywhere(practice, typed):
+    assert "questions," in drill(practice, typed)
+
+
+def test_an_answer_that_was_told_is_in_the_log_after_a_kill_at_any_moment(tmp_path):
+    # The log alone is killed a hundred times in its own tests; here the whole program is.
+    told_in_all = 0
+    for run in range(8):
+        program = subprocess.Popen(
+            [sys.executable, "main.py", "--folder", tmp_path, "--text", "--speaker", "wav"],
+            cwd=ROOT,
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            text=True,
+        )
+        program.stdin.write("\n1\n\n" * 2000)
+        program.stdin.flush()
+        time.sleep(0.5 + random.Random(run).random())
+        program.send_signal(signal.SIGKILL)
+        told, _ = program.communicate()
+        told_in_all += told.count("Right: ") + told.count("It was ")
+        with Log.reading(tmp_path / "log.sqlite") as log:
+            assert len(list(log.answers())) >= told_in_all
+    assert told_in_all > 20

@@ -1,0 +1,17 @@
+"""Steps of a session that several tests take."""
+
+
+def ask(session):
+    """The next step, heard and ready to be answered."""
+    step = session.next()
+    if step is not None:
+        if session.introducing:
+            session.play()
+            session.ask()
+        session.play()
+    return step
+
+
+def wrong(step):
+    """Some choice that is not right."""
+    return next(c.id for c in step.question.choices if c.id not in step.question.right)
