@@ -1,4 +1,4 @@
-"""Settings' own things: one of several, more or less, a slide along a string, a field to write in."""
+"""Settings' own things: one of several, more or less, a slide along a string, a field."""
 
 from __future__ import annotations
 
@@ -80,6 +80,8 @@ class Stepper(BoxLayout):
     steps: Sequence[float] = ListProperty([5, 10, 15, 20, 30])
     value = NumericProperty(15)
     unit = StringProperty("minutes")
+    words = StringProperty("")
+    """What is shown instead of the number and its unit."""
 
     def move(self, way: int) -> None:
         """To the next step in `steps` above (1) or below (-1)."""
@@ -164,6 +166,8 @@ class Field(TextInput):
 
     can_focus = BooleanProperty(True)
     focused = BooleanProperty(False)
+    hidden = BooleanProperty(False)
+    """Hidden, it takes no room."""
 
 
 load_kv("controls")

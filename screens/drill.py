@@ -87,6 +87,8 @@ class DrillScreen(KaanScreen):
             column.clear_widgets()
             if part is not None:
                 column.add_widget(part(screen=self))
+                column.children[0].bind(height=self._changed)
+        self.pad.live = self.stage == "asking" and not self.leaving
 
     @property
     def pad(self) -> StringPad:
@@ -137,7 +139,6 @@ class DrillScreen(KaanScreen):
         self.answers_on = "string" if step.question.answer_on == "string" else "choices"
         self._offer(step)
         self.stage = "new" if step.introduction else "asking"
-        self.pad.live = self.stage == "asking"
         if self.stage == "new" and self.answers_on == "string":
             self.pad.shown = step.question.right[0]
         self.ids.roll.scroll_y = 1.0
@@ -168,7 +169,6 @@ class DrillScreen(KaanScreen):
             return
         self._session.ask()
         self.pad.shown = ""
-        self.pad.live = True
         self.stage = "asking"
         self.listen()
 
@@ -200,7 +200,7 @@ class DrillScreen(KaanScreen):
         if self.answers_on == "string":
             self.pad.tell(was=was, heard=given)
         for plate in self.ids.choices.children:
-            marks = {was: "was", given: "was" if right else "otherwise"}
+            marks = {was: "was", given: "right" if right else "otherwise"}
             plate.mark = marks.get(plate.choice_id, "aside")
 
     def hear_right(self) -> None:
@@ -228,17 +228,21 @@ class DrillScreen(KaanScreen):
         minutes = -(-int(left_s) // 60)
         self.time_text = f"{minutes} min left" if left_s >= 60 else "last minute"
 
-
     def finish(self) -> None:
         """End the session, now, and hand on what it was."""
+        session = self.drop()
+        if session is not None:
+            summary = session.end()
+            self._on_done(summary if summary.answered else None)
+
+    def drop(self) -> Session | None:
+        """Let go of the session without a word, as when the app is closed."""
         session, self._session = self._session, None
         self.stage, self.leaving = "waiting", False
         for event in (self._ticking, self._waiting):
             if event is not None:
                 event.cancel()
-        if session is not None:
-            summary = session.end()
-            self._on_done(summary if summary.answered else None)
+        return session
 
     def back(self) -> None:
         """Ask before leaving; asked again, stay."""

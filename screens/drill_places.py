@@ -19,7 +19,8 @@ if TYPE_CHECKING:
 MARGIN, GAP = theme.SPACE, theme.GAP
 ACTIONS = 280
 """How broad the column of actions is where it stands beside the words, in dp."""
-COLUMN = theme.COLUMN + 2 * MARGIN
+BAR = 14
+"""Beside a roll's words, for its bar, in dp."""
 
 
 def arrange(screen: DrillScreen) -> None:
@@ -30,7 +31,7 @@ def arrange(screen: DrillScreen) -> None:
     parts = screen.ids
     _put(parts.time, 0, height - parts.time.height, width, None)
     on_string = screen.answers_on == "string" and screen.stage != "waiting"
-    on_choices = screen.answers_on == "choices" and screen.stage != "waiting"
+    on_choices = screen.answers_on == "choices" and screen.stage in ("asking", "answered")
     rows = on_string and len(screen.pad.octaves()) > 1
     _away(parts.pad, not on_string)
     _away(parts.saptaks, not rows)
@@ -51,6 +52,24 @@ def arrange(screen: DrillScreen) -> None:
         _beside_choices(screen, width, top)
     else:
         _column(screen, left, right, top, rows, on_choices)
+    _centre_words(screen)
+
+
+def _centre_words(screen: DrillScreen) -> None:
+    """Words stand a little above the middle of their room, or from its top where it is full."""
+    words, room = screen.ids.words, screen.ids.roll.height
+    spare = room - sum(part.height for part in words.children)
+    words.padding = 0, max(dp(8), 0.42 * spare), dp(BAR), dp(8)
+
+
+def _actions_room(screen: DrillScreen) -> float:
+    """The height kept for the actions: the same before and after the answer, so nothing jumps."""
+    return max(screen.ids.actions.height, dp(GAP) + dp(theme.TOUCH + 64))
+
+
+def _actions_broad(screen: DrillScreen) -> float:
+    """How broad the actions are beside the words."""
+    return min(dp(ACTIONS) * look.scale, 0.34 * screen.width)
 
 
 def _put(part: Any, x: float, y: float, width: float, height: float | None) -> None:
@@ -70,7 +89,7 @@ def _away(part: Any, away: bool) -> None:
 
 def _middle(left: float, right: float) -> tuple[float, float]:
     """The middle part of a stretch, no wider than a column of text: (x, width) inside margins."""
-    width = min(right - left, dp(COLUMN))
+    width = min(right - left, dp(theme.COLUMN) * look.scale + 2 * dp(MARGIN))
     return left + (right - left - width) / 2 + dp(MARGIN), width - 2 * dp(MARGIN)
 
 
@@ -97,16 +116,17 @@ def _column(
     parts = screen.ids
     x, width = _middle(left, right)
     foot = dp(MARGIN)
-    _put(parts.actions, x, foot, width, None)
-    foot += parts.actions.height + dp(GAP)
+    room = _actions_room(screen)
+    _put(parts.actions, x, foot + room - parts.actions.height, width, None)
+    foot += room + dp(GAP)
     if rows:
         _put(parts.saptaks, x, foot + dp(4), width, None)
         foot += parts.saptaks.height + dp(GAP + 4)
     if on_choices:
         room = min(parts.choices.height, 0.56 * (top - foot))
-        _put(parts.choices_roll, x, foot + dp(4), width, room)
+        _put(parts.choices_roll, x, foot + dp(4), width + dp(BAR), room)
         foot += room + dp(GAP + 4)
-    _put(parts.roll, x, foot, width, top - foot)
+    _put(parts.roll, x, foot, width + dp(BAR), top - foot)
 
 
 def _across_string(screen: DrillScreen, width: float, top: float, rows: bool) -> None:
@@ -116,21 +136,24 @@ def _across_string(screen: DrillScreen, width: float, top: float, rows: bool) ->
     high = pad.wished_px(screen.height)
     _put(pad, 0, 0, width, high)
     foot = high + dp(GAP)
-    whole = min(width, dp(1180))
+    whole = min(width, dp(1180) * look.scale)
     left = (width - whole) / 2 + dp(MARGIN)
-    words = whole - 2 * dp(MARGIN) - dp(ACTIONS) - dp(theme.WIDE)
+    words = whole - 2 * dp(MARGIN) - _actions_broad(screen) - dp(theme.WIDE)
     actions_at = left + words + dp(theme.WIDE)
-    _put(parts.actions, actions_at, foot, dp(ACTIONS), None)
+    room = _actions_room(screen)
+    _put(
+        parts.actions, actions_at, foot + room - parts.actions.height, _actions_broad(screen), None
+    )
     if rows:
-        _put(parts.saptaks, left, foot, min(words, dp(COLUMN)), None)
+        _put(parts.saptaks, left, foot, min(words, dp(theme.COLUMN) * look.scale), None)
         foot += parts.saptaks.height + dp(GAP)
-    _put(parts.roll, left, foot, min(words, dp(COLUMN)), top - foot)
+    _put(parts.roll, left, foot, min(words, dp(theme.COLUMN) * look.scale) + dp(BAR), top - foot)
 
 
 def _beside_choices(screen: DrillScreen, width: float, top: float) -> None:
     """Words and actions on one side, the choices on the side of the hand that answers."""
     parts = screen.ids
-    whole = min(width, dp(1240))
+    whole = min(width, dp(1240) * look.scale)
     left = (width - whole) / 2 + dp(MARGIN)
     half = (whole - 2 * dp(MARGIN) - dp(theme.WIDE)) / 2
     words_x, choices_x = left, left + half + dp(theme.WIDE)
@@ -138,7 +161,9 @@ def _beside_choices(screen: DrillScreen, width: float, top: float) -> None:
         words_x, choices_x = choices_x, words_x
     foot = dp(MARGIN)
     room = min(parts.choices.height, top - foot)
-    _put(parts.choices_roll, choices_x, foot, half, room)
-    _put(parts.actions, words_x, foot, half, None)
-    foot += parts.actions.height + dp(GAP)
-    _put(parts.roll, words_x, foot, half, top - foot)
+    spare = top - foot - room
+    _put(parts.choices_roll, choices_x, foot + 0.5 * spare, half + dp(BAR), room)
+    actions = _actions_room(screen)
+    _put(parts.actions, words_x, foot + actions - parts.actions.height, half, None)
+    foot += actions + dp(GAP)
+    _put(parts.roll, words_x, foot, half + dp(BAR), top - foot)

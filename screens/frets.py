@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from audio.tuning import SWARAS, Swara, Tuning
 
@@ -55,8 +56,10 @@ def zones_of(frets: Sequence[Fret]) -> tuple[Zone, ...]:
 
     The outer zones reach `END_ROOM` beyond the saptak. `frets` rise in place.
     """
+    if not frets:
+        return ()
     places = [fret.place for fret in frets]
-    borders = [(a + b) / 2 for a, b in zip(places, places[1:], strict=False)]
+    borders = [(a + b) / 2 for a, b in pairwise(places)]
     starts, ends = [-END_ROOM, *borders], [*borders, 1.0 + END_ROOM]
     return tuple(Zone(f, s, e) for f, s, e in zip(frets, starts, ends, strict=True))
 

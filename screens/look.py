@@ -7,7 +7,7 @@ from pathlib import Path
 from kivy.core.text import LabelBase
 from kivy.event import EventDispatcher
 from kivy.lang import Builder
-from kivy.metrics import sp
+from kivy.metrics import dp, sp
 from kivy.properties import BooleanProperty, NumericProperty
 
 from screens import theme
@@ -19,13 +19,27 @@ KV = Path(__file__).resolve().parent
 class Look(EventDispatcher):
     """What every widget watches.
 
-    `scale` multiplies the type; `by_keys` is true while the last input came from the keyboard, so
-    that the focus ring is drawn only where it helps; `left_handed` mirrors the string.
+    `scale` multiplies the type: it is the text size chosen times `room`, which grows above 1 in
+    large windows, read from further away. `by_keys` is true while the last input came from the
+    keyboard, so that the focus ring is drawn only where it helps; `left_handed` mirrors the string.
     """
 
     scale = NumericProperty(1.0)
+    text = NumericProperty(1.0)
+    room = NumericProperty(1.0)
     by_keys = BooleanProperty(False)
     left_handed = BooleanProperty(False)
+
+    def on_text(self, *_: object) -> None:
+        self.scale = self.text * self.room
+
+    def on_room(self, *_: object) -> None:
+        self.scale = self.text * self.room
+
+    def fit_room(self, width_px: float, height_px: float) -> None:
+        """Take the measure of a window."""
+        short_dp = min(width_px, height_px) / dp(1)
+        self.room = min(theme.MOST_ROOM, max(1.0, short_dp / theme.ROOM_FROM))
 
 
 look = Look()

@@ -265,31 +265,36 @@ def _names(sheet: _Sheet) -> None:
 
 
 def _marks(sheet: _Sheet) -> None:
-    """A ring where it was and a diamond where it was heard, each with its word beside it."""
+    """A ring where it was and a diamond where it was heard, each with its word above or below."""
     pad = sheet.pad
-    right = bool(pad.was) and not pad.heard
-    _mark(sheet, pad.was, "right" if right else "was", "was", 0.14)
-    _mark(sheet, pad.heard, "otherwise", "heard", 0.74)
+    was, heard = _place_of(sheet, pad.was), _place_of(sheet, pad.heard)
+    # Upright, the nut is above: the mark nearer to it has its word above, the other below.
+    was_above = not pad.upright or (heard is not None and was is not None and was < heard)
+    if was is not None:
+        _mark(sheet, was, "was" if pad.heard else "right", "was", above=was_above)
+    if heard is not None:
+        _mark(sheet, heard, "otherwise", "heard", above=pad.upright and not was_above)
 
 
-def _mark(sheet: _Sheet, swara: str, kind: str, word: str, word_at: float) -> None:
-    place = _place_of(sheet, swara) if swara else None
-    if place is None:
-        return
-    along = sheet.pad.along(place)
-    x, y = sheet.point(along, sheet.across(STRING_AT))
+def _mark(sheet: _Sheet, place: float, kind: str, word: str, *, above: bool) -> None:
+    x, y = sheet.point(sheet.pad.along(place), sheet.across(STRING_AT))
+    dark = dp(16) * look.room
     Color(*theme.GROUND[:3], 0.85)
-    Ellipse(pos=(x - dp(16), y - dp(16)), size=(dp(32), dp(32)))
-    draw_mark(kind, x, y, dp(12))
+    Ellipse(pos=(x - dark, y - dark), size=(2 * dark, 2 * dark))
+    draw_mark(kind, x, y, dp(12) * look.room)
     text = _lettering(word, type_px(theme.SMALL), True)
     width, height = text.texture.size
-    x, y = sheet.point(along, sheet.across(word_at))
-    pad_x, room = dp(6), sheet.pad
-    x = min(max(x, room.x + width / 2 + pad_x), room.right - width / 2 - pad_x)
+    side, away, room = dp(7), dark + dp(1) + height / 2, sheet.pad
+    if above and y + away + height / 2 > room.top:
+        above = False
+    if not above and y - away - height / 2 < room.y:
+        above = True
+    y += away if above else -away
+    x = min(max(x, room.x + width / 2 + side), room.right - width / 2 - side)
     was = kind != "otherwise"
     Color(*(theme.WAS_GROUND if was else theme.OTHERWISE_GROUND))
     RoundedRectangle(
-        pos=(x - width / 2 - pad_x, y - height / 2), size=(width + 2 * pad_x, height), radius=[dp(6)]
+        pos=(x - width / 2 - side, y - height / 2), size=(width + 2 * side, height), radius=[dp(7)]
     )
     Color(*(theme.WAS if was else theme.OTHERWISE))
     Rectangle(texture=text.texture, pos=(x - width / 2, y - height / 2), size=(width, height))

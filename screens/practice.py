@@ -8,20 +8,20 @@ from typing import Any
 from kivy.clock import Clock
 from kivy.metrics import dp
 from kivy.properties import NumericProperty, StringProperty
+from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
 from practice import Outlook, Practice
 from screens import theme
 from screens.keys import KaanScreen
 from screens.look import load_kv, look
-from screens.widgets import Column
 
 STEPS = (5, 10, 15, 20, 25, 30)
 NECK = 88
 """How broad the neck is drawn, in dp."""
 
 
-class TodayLine(Column):
+class TodayLine(BoxLayout):
     """One thing that today holds, and why."""
 
     text = StringProperty("")
@@ -48,7 +48,7 @@ class PracticeScreen(KaanScreen):
         self._arrange = Clock.create_trigger(self._place, -1)
         self.bind(size=self._changed)
         look.bind(scale=self._changed, left_handed=self._changed)
-        for name in ("top", "foot"):
+        for name in ("top", "foot", "words"):
             self.ids[name].bind(height=self._changed)
 
     def _changed(self, *_: Any) -> None:
@@ -90,17 +90,18 @@ class PracticeScreen(KaanScreen):
         upright = height >= width
         parts.neck.upright = upright
         left, right, foot = 0.0, width, 0.0
+        neck = dp(NECK) * look.room
         if upright:
-            right = width - dp(NECK)
-            parts.neck.size = dp(NECK), height
+            right = width - neck
+            parts.neck.size = neck, height
             parts.neck.pos = (0, 0) if look.left_handed else (right, 0)
             if look.left_handed:
-                left, right = dp(NECK), width
+                left, right = neck, width
         else:
-            parts.neck.size, parts.neck.pos = (width, dp(NECK)), (0, 0)
-            foot = dp(NECK)
+            parts.neck.size, parts.neck.pos = (width, neck), (0, 0)
+            foot = neck
         margin = dp(theme.SPACE + (8 if upright else 20))
-        whole = min(right - left, dp(theme.COLUMN if upright else 1120) + 2 * margin)
+        whole = min(right - left, dp(theme.COLUMN if upright else 1120) * look.scale + 2 * margin)
         x = left + (right - left - whole) / 2 + margin
         room = whole - 2 * margin
         parts.top.pos = x, height - parts.top.height - dp(6)
@@ -109,15 +110,23 @@ class PracticeScreen(KaanScreen):
         if upright:
             parts.foot.pos, parts.foot.width = (x, foot + dp(theme.WIDE)), room
             parts.roll.pos = x, parts.foot.top + dp(theme.SPACE)
-            parts.roll.size = room, below - parts.roll.y
+            parts.roll.size = room + dp(14), below - parts.roll.y
+            self._centre(0.22)
             return
-        side = min(dp(340), room * 0.4)
+        side = min(dp(340) * look.scale, room * 0.4)
         parts.foot.width = side
-        parts.foot.pos = x + room - side, foot + max(
-            dp(theme.SPACE), (below - foot - parts.foot.height) / 2
+        parts.foot.pos = (
+            x + room - side,
+            foot + max(dp(theme.SPACE), (below - foot - parts.foot.height) / 2),
         )
         parts.roll.pos = x, foot + dp(theme.GAP)
-        parts.roll.size = room - side - dp(48), below - parts.roll.y
+        parts.roll.size = room - side - dp(40), below - parts.roll.y
+        self._centre(0.46)
+
+    def _centre(self, part: float) -> None:
+        """Where there is room to spare, so much of it goes above the words."""
+        room, words = self.ids.roll.height, self.ids.words
+        self.ids.sky.height = max(0.0, part * (room - words.height + self.ids.sky.height))
 
 
 load_kv("practice")

@@ -1,4 +1,4 @@
-"""The answer pad for notes: one saptak of the sitar's playing string, its frets at their true places.
+"""The answer pad for notes: one saptak of the sitar's playing string, frets at their true places.
 
 Across a landscape window the nut lies to the left, as the player sees it; in a portrait window the
 string stands upright with the nut above. Left-handed students see the landscape string mirrored.
@@ -24,6 +24,7 @@ from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
 from audio.tuning import JUST, SWARAS, Swara
+from screens import theme
 from screens.frets import (
     END_ROOM,
     MADHYA,
@@ -41,6 +42,10 @@ from screens.widgets import ChosenPlate
 
 END_MARGIN = 8
 """From the ends of the string shown to the ends of the pad, in dp."""
+
+
+WATCHED = "pos size choices tuning octave upright live pressed shown was heard focused at_key bare"
+"""What changes the drawing."""
 
 
 class StringPad(Widget):
@@ -73,8 +78,7 @@ class StringPad(Widget):
         super().__init__(**kwargs)
         self._draw = Clock.create_trigger(lambda _: draw_neck(self), -1)
         self._shift = 0  # saptaks up or down that the next key is meant in
-        watched = "pos size choices tuning octave upright live pressed shown was heard focused at_key bare"
-        for name in watched.split():
+        for name in WATCHED.split():
             self.fbind(name, self._changed)
         look.bind(scale=self._changed, by_keys=self._changed, left_handed=self._changed)
         self._draw()
@@ -89,11 +93,11 @@ class StringPad(Widget):
         """The room beside the neck for the names of the swaras."""
         if self.bare:
             return 0.0
-        return float(dp(94 if self.upright else 60) * look.scale)
+        return float(dp(102 if self.upright else 60) * look.scale)
 
     def wished_px(self, short_px: float) -> float:
         """How broad the pad wishes to be in a window whose shorter side measures so much."""
-        return self.names_px + min(dp(150), max(dp(112), 0.17 * short_px))
+        return self.names_px + min(dp(180), max(dp(112), 0.17 * short_px))
 
     def frets(self) -> tuple[Fret, ...]:
         """All thirteen frets of the saptak shown."""
@@ -127,10 +131,8 @@ class StringPad(Widget):
 
     def place_at(self, x: float, y: float) -> float:
         """The place along the string of a point in the window."""
-        if self.upright:
-            far = self.top - y
-        else:
-            far = self.right - x if self.mirrored else x - self.x
+        across = self.right - x if self.mirrored else x - self.x
+        far = self.top - y if self.upright else across
         return float((far - dp(END_MARGIN)) / self.length_px - END_ROOM)
 
     def middle_of(self, swara: str) -> tuple[float, float]:
@@ -260,14 +262,21 @@ class SaptakRow(BoxLayout):
         octaves = self.pad.octaves()
         self.clear_widgets()
         for octave, name in SAPTAK_NAMES.items():
-            plate = ChosenPlate(text=name, disabled=octave not in octaves)
-            plate.octave = octave
+            plate = ChosenPlate(text=name, padding=(dp(6), dp(8)), type_sp=theme.SMALL + 1)
+            plate.disabled = octave not in octaves
+            plate.octave, plate.size_hint_y = octave, 1
+            plate.bind(texture_size=self._fit)
             plate.bind(on_release=lambda plate: setattr(self.pad, "octave", plate.octave))
             self.add_widget(plate)
         self.refresh()
+        self._fit()
 
     def on_pad(self, *_: Any) -> None:
         self.pad.bind(octave=self.refresh, was=self.refresh, heard=self.refresh)
+
+    def _fit(self, *_: Any) -> None:
+        words = max((plate.texture_size[1] for plate in self.children), default=0)
+        self.height = max(dp(theme.TOUCH) * look.room, words)
 
     def refresh(self, *_: Any) -> None:
         """Show which saptak is on view and, once answered, where the answers lie."""
@@ -278,7 +287,7 @@ class SaptakRow(BoxLayout):
             plate.chosen = plate.octave == self.pad.octave
             name = SAPTAK_NAMES[plate.octave]
             words = [w for o, w in ((was, "was"), (heard, "heard")) if o == plate.octave]
-            plate.text = f"{name}: {', '.join(words)}" if words and was != heard else name
+            plate.text = f"{name}\n{', '.join(words)}" if words and was != heard else name
 
 
 load_kv("string")

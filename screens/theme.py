@@ -88,13 +88,16 @@ SMALL, BODY, LEAD, TITLE, DISPLAY = 15, 18, 21, 27, 36
 TEXT_SIZES = {"usual": 1.0, "large": 1.2, "largest": 1.4}
 """What the type scale is multiplied by."""
 
+ROOM_FROM, MOST_ROOM = 800, 1.4
+"""A window whose shorter side exceeds so many dp shows larger type, at most so many times."""
+
 # Lengths, in dp.
 TOUCH = 52
 """The least height and width of what can be touched; 48 is the least that is asked for."""
 HAIR, THIN, GAP, SPACE, WIDE = 4, 8, 12, 20, 32
 RADIUS = 10
 COLUMN = 620
-"""The widest that a column of text grows."""
+"""The widest that a column of text grows, at the usual size of type."""
 
 SANS, SANS_BOLD, SERIF = "Kaan Sans", "Kaan Sans Bold", "Kaan Serif"
 FONT_FILES = {

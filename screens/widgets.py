@@ -53,7 +53,7 @@ class Page(Column):
     """A column in the middle of its room, no wider than reads well."""
 
 
-class Touchable(ButtonBehavior, Widget):  # type: ignore[misc]
+class Touchable(ButtonBehavior, Widget):
     """What can be touched or, with the keyboard, focused and pressed.
 
     `fill`, `edge` and `ink` follow from the state; a subclass chooses them in `paint`.
@@ -61,7 +61,7 @@ class Touchable(ButtonBehavior, Widget):  # type: ignore[misc]
 
     can_focus = BooleanProperty(True)
     focused = BooleanProperty(False)
-    mark = OptionProperty("", options=("", "was", "otherwise", "aside"))
+    mark = OptionProperty("", options=("", "was", "right", "otherwise", "aside"))
     fill = ColorProperty(theme.RAISED)
     edge = ColorProperty(theme.BRASS_DIM)
     ink = ColorProperty(theme.INK)
@@ -80,7 +80,7 @@ class Touchable(ButtonBehavior, Widget):  # type: ignore[misc]
 
     def paint(self) -> tuple[theme.Colour, theme.Colour, theme.Colour]:
         """Fill, edge and ink for the state that the thing is in."""
-        if self.mark == "was":
+        if self.mark in ("was", "right"):
             return theme.WAS_GROUND, theme.WAS, theme.INK
         if self.mark == "otherwise":
             return theme.OTHERWISE_GROUND, theme.OTHERWISE, theme.INK
@@ -100,7 +100,7 @@ class Touchable(ButtonBehavior, Widget):  # type: ignore[misc]
         return False
 
 
-class Plate(Touchable, Label):  # type: ignore[misc]
+class Plate(Touchable, Label):
     """A button: a plate of wood with a brass edge."""
 
     bold_words = BooleanProperty(False)
@@ -119,7 +119,7 @@ class BrassPlate(Plate):
         return brass, brass, theme.ON_BRASS
 
 
-class QuietPlate(Touchable, Label):  # type: ignore[misc]
+class QuietPlate(Touchable, Label):
     """A small way elsewhere: brass words on the ground, no plate until it is touched."""
 
     def paint(self) -> tuple[theme.Colour, theme.Colour, theme.Colour]:
@@ -143,13 +143,13 @@ class ChosenPlate(Plate):
         return super().paint()
 
 
-class HearPlate(Touchable, BoxLayout):  # type: ignore[misc]
+class HearPlate(Touchable, BoxLayout):
     """A plate that plays a sound: a small triangle, then words."""
 
     text = StringProperty("")
 
 
-class ChoicePlate(Touchable, BoxLayout):  # type: ignore[misc]
+class ChoicePlate(Touchable, BoxLayout):
     """One answer that can be given: its number for the keyboard, its label, and later its mark."""
 
     choice_id = StringProperty("")
@@ -157,7 +157,7 @@ class ChoicePlate(Touchable, BoxLayout):  # type: ignore[misc]
     number = NumericProperty(0)
 
 
-class AnswerPlate(Touchable, BoxLayout):  # type: ignore[misc]
+class AnswerPlate(Touchable, BoxLayout):
     """What was, or what was heard, after the answer: its mark, its name, and its sound."""
 
     kind = OptionProperty("was", options=("was", "right", "otherwise"))

@@ -1,0 +1,122 @@
+"""The app: holds the screens, brings the keys to them, and keeps quiet when it is put away."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from practice import Practice, Summary, default_folder
+from screens.start import prepare
+
+prepare(default_folder())  # Kivy reads its settings when it is first imported, below
+
+# ruff: noqa: E402 - nothing of Kivy may be imported before it is prepared
+from kivy.app import App
+from kivy.core.window import Window
+from kivy.uix.screenmanager import NoTransition, ScreenManager
+
+from screens import theme
+from screens.cautions import CautionsScreen
+from screens.drill import DrillScreen
+from screens.keys import KaanScreen, Keys
+from screens.look import look
+from screens.practice import PracticeScreen
+from screens.settings import SettingsScreen
+from screens.summary import SummaryScreen
+
+ICON = Path(__file__).resolve().parent.parent / "assets" / "icons" / "kaan.png"
+SILENT_DB = -120.0
+LEAST_WINDOW = 480, 480
+
+
+class KaanApp(App):
+    """A window on one student's practice."""
+
+    title = "Kaan"
+    icon = str(ICON)
+    use_kivy_settings = False
+
+    def __init__(self, practice: Practice, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.practice = practice
+
+    def build(self) -> ScreenManager:
+        Window.clearcolor = theme.GROUND
+        Window.minimum_width, Window.minimum_height = LEAST_WINDOW
+        self.take_look()
+        self.manager = ScreenManager(transition=NoTransition())
+        for screen in self._screens():
+            self.manager.add_widget(screen)
+        self.manager.bind(size=lambda _, size: look.fit_room(*size))
+        first = not self.practice.settings.cautions_seen
+        self._screen("cautions").first = first
+        self.manager.current = "cautions" if first else "practice"
+        self._keys = Keys(self.manager)
+        return self.manager
+
+    def _screens(self) -> tuple[KaanScreen, ...]:
+        practice = self.practice
+        return (
+            PracticeScreen(practice, on_begin=self.begin, on_away=self.go, name="practice"),
+            DrillScreen(on_done=self.done, trouble=lambda: practice.speaker.trouble, name="drill"),
+            SummaryScreen(on_close=lambda: self.go("practice"), name="summary"),
+            SettingsScreen(
+                practice,
+                on_look=self.take_look,
+                on_close=lambda: self.go("practice"),
+                name="settings",
+            ),
+            CautionsScreen(on_read=self.read, folder=str(practice.folder), name="cautions"),
+        )
+
+    def _screen(self, name: str) -> Any:
+        return self.manager.get_screen(name)
+
+    def go(self, name: str) -> None:
+        """Show another screen."""
+        self.manager.current = name
+
+    def take_look(self) -> None:
+        """Take text size and hand from the settings."""
+        settings = self.practice.settings
+        look.text = theme.TEXT_SIZES[settings.text_size]
+        look.left_handed = settings.left_handed
+
+    def read(self) -> None:
+        """The cautions were read."""
+        if not self.practice.settings.cautions_seen:
+            self.practice.save(replace(self.practice.settings, cautions_seen=True))
+        self._screen("cautions").first = False
+        self.go("practice")
+
+    def begin(self, minutes: int) -> None:
+        """Start a session and drill it."""
+        session = self.practice.start(minutes)
+        self.go("drill")
+        self._screen("drill").begin(session)
+
+    def done(self, summary: Summary | None) -> None:
+        """A session has ended: say what it was, or go back if nothing was answered."""
+        self.practice.end()
+        if summary is None:
+            self.go("practice")
+            return
+        self._screen("summary").show(summary)
+        self.go("summary")
+
+    # Put away, taken up again, closed.
+
+    def on_pause(self) -> bool:
+        """The tablet puts the app away: answers are on disk already; only fall silent."""
+        self.practice.speaker.volume_db = SILENT_DB
+        return True
+
+    def on_resume(self) -> None:
+        """Sound again as loud as it is set."""
+        self.practice.speaker.volume_db = self.practice.settings.volume_db
+
+    def on_stop(self) -> None:
+        """Close the drill and let go of the window."""
+        self._screen("drill").drop()
+        self._keys.close()

@@ -1,0 +1,202 @@
+"""Settings: your name, your Sa, tuning, how gaps are named, minutes, sound and look.
+
+Every change is kept at once. What cannot be used is said beside it, and the last good value stays.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+
+from kivy.clock import Clock
+from kivy.properties import ListProperty, NumericProperty, StringProperty
+from kivy.uix.widget import Widget
+
+from audio import render
+from audio.errors import TuningError
+from audio.score import Drone, Score, Stroke
+from audio.speakers import SpeakerChoice, choices
+from audio.tuning import SA_HZ_HIGHEST, SA_HZ_LOWEST, load_tuning
+from practice import Practice, PracticeError
+from screens.keys import KaanScreen
+from screens.look import load_kv
+from screens.notes import SA_NOTES, hz_of_note, note_of
+from screens.widgets import Column
+
+TEXT_SIZE_WORDS = (("usual", "Usual"), ("large", "Large"), ("largest", "Largest"))
+TUNING_WORDS = (("just", "Just"), ("equal", "Equal"), ("scl", "A Scala file"))
+GAP_WORDS = (("swara", "By swara: Re up to Pa"), ("size", "By swara and by size"))
+HAND_WORDS = ((False, "Right-handed"), (True, "Left-handed"))
+
+
+class Section(Column):
+    """A setting with its title and a line on what it does."""
+
+    title = StringProperty("")
+    hint = StringProperty("")
+
+
+class SettingsScreen(KaanScreen):
+    """Shows and changes `practice.settings`; `on_look` is told when the look has changed."""
+
+    sa_least = NumericProperty(SA_HZ_LOWEST)
+    sa_most = NumericProperty(SA_HZ_HIGHEST)
+    notes = ListProperty(range(len(SA_NOTES)))
+    note_words = StringProperty("")
+    tuning_options = ListProperty(TUNING_WORDS)
+    gap_options = ListProperty(GAP_WORDS)
+    text_size_options = ListProperty(TEXT_SIZE_WORDS)
+    hand_options = ListProperty(HAND_WORDS)
+    speaker_options = ListProperty([("auto", "Whatever works")])
+    speaker_closed = ListProperty()
+    speaker_words = StringProperty("")
+    volume_words = StringProperty("")
+    tuning_words = StringProperty("")
+    trouble = StringProperty("")
+
+    def __init__(
+        self,
+        practice: Practice,
+        *,
+        on_look: Callable[[], None],
+        on_close: Callable[[], None],
+        **kwargs: Any,
+    ) -> None:
+        self.practice, self.on_look, self.on_close = practice, on_look, on_close
+        super().__init__(**kwargs)
+
+    # Showing.
+
+    def on_pre_enter(self, *_: Any) -> None:
+        """Show what is set; look for speakers on a thread, as it may open a device."""
+        self.show()
+        self.ids.roll.scroll_y = 1.0
+        threading.Thread(target=self._find_speakers, name="find-speakers", daemon=True).start()
+
+    def show(self) -> None:
+        """Bring every control to the settings as they are."""
+        settings, ids = self.practice.settings, self.ids
+        ids.name.text = settings.student_name
+        ids.sa.value = settings.sa_hz
+        ids.note.value = note_of(settings.sa_hz)[0]
+        self._say_note(settings.sa_hz)
+        named = settings.tuning in ("just", "equal")
+        ids.tuning.value = settings.tuning if named else "scl"
+        ids.scl.text = "" if named else settings.tuning
+        self._show_scl(not named)
+        ids.gaps.value = settings.gap_names
+        ids.minutes.value = settings.minutes
+        ids.speaker.value = settings.speaker
+        ids.volume.value = settings.volume_db
+        self._say_volume(settings.volume_db)
+        ids.size.value = settings.text_size
+        ids.hand.value = settings.left_handed
+
+    def _say_note(self, sa_hz: float) -> None:
+        number, cents = note_of(sa_hz)
+        beside = (
+            ""
+            if abs(cents) < 1
+            else f", {abs(cents):.0f} cents {'above' if cents > 0 else 'below'} it"
+        )
+        self.note_words = f"{sa_hz:.1f} Hz, {SA_NOTES[number]}{beside}"
+
+    def _say_volume(self, volume_db: float) -> None:
+        self.volume_words = f"{volume_db:.0f} dB" if volume_db < 0 else "0 dB, the most there is"
+
+    def _show_scl(self, shown: bool) -> None:
+        self.ids.scl.opacity = 1.0 if shown else 0.0
+        self.ids.scl.disabled = not shown
+        self.ids.scl.hidden = not shown
+
+    def _find_speakers(self) -> None:
+        found = choices()
+        Clock.schedule_once(lambda _: self._show_speakers(found))
+
+    def _show_speakers(self, found: tuple[SpeakerChoice, ...]) -> None:
+        self.speaker_options = [("auto", "Whatever works"), *((c.name, c.title) for c in found)]
+        self.speaker_closed = [choice.name for choice in found if not choice.available]
+        reasons = [f"{c.title}: {c.why_not}" for c in found if c.why_not]
+        self.speaker_words = "\n".join(reasons)
+
+    # Changing.
+
+    def change(self, **values: Any) -> bool:
+        """Take over new values and keep them; False, and said why, where they cannot be used."""
+        try:
+            self.practice.save(replace(self.practice.settings, **values))
+        except PracticeError as error:
+            self.trouble = str(error)
+            return False
+        self.trouble = ""
+        return True
+
+    def set_note(self, number: float) -> None:
+        """Sa on a note of the list."""
+        self.set_sa(hz_of_note(int(number)))
+
+    def set_sa(self, sa_hz: float) -> None:
+        """Sa at so many hertz."""
+        sa_hz = min(SA_HZ_HIGHEST, max(SA_HZ_LOWEST, round(sa_hz, 2)))
+        if self.change(sa_hz=sa_hz):
+            self.ids.sa.value = sa_hz
+            self.ids.note.value = note_of(sa_hz)[0]
+            self._say_note(sa_hz)
+
+    def choose_tuning(self, choice: str) -> None:
+        """Just, equal, or a file whose path is written in the field."""
+        self._show_scl(choice == "scl")
+        self.tuning_words = ""
+        if choice != "scl":
+            self.change(tuning=choice)
+
+    def set_scl(self, path: str) -> None:
+        """Read a Scala file and use it if all twelve swaras have a place in it."""
+        try:
+            tuning = load_tuning(path.strip())
+        except TuningError as error:
+            self.tuning_words = str(error)
+            return
+        if self.change(tuning=path.strip()):
+            self.tuning_words = f"{tuning.name} is in use."
+
+    def set_volume(self, volume_db: float) -> None:
+        """How far below full level."""
+        if self.change(volume_db=float(volume_db)):
+            self._say_volume(volume_db)
+
+    def set_look(self, **values: Any) -> None:
+        """Text size or hand."""
+        if self.change(**values):
+            self.on_look()
+
+    # Hearing.
+
+    def hear(self) -> None:
+        """Sa and Pa over the drone, at the Sa and the volume that are set."""
+        settings, speaker = self.practice.settings, self.practice.speaker
+        fifth_cents = load_tuning("just").cents[7]
+        strokes = (
+            Stroke(0.4, 1.4, ((0.0, 0.0),)),
+            Stroke(1.8, 1.4, ((0.0, fifth_cents),)),
+            Stroke(3.2, 2.2, ((0.0, 0.0),)),
+        )
+        score = Score(settings.sa_hz, strokes, Drone("P"))
+        speaker.play(render.blocks(score), frames=render.frames_of(score))
+        self.trouble = speaker.trouble or ""
+
+    def on_leave(self, *_: Any) -> None:
+        """Keep what is still in a field, and fall silent."""
+        self.change(student_name=self.ids.name.text.strip())
+        self.practice.speaker.stop()
+
+    def back(self) -> None:
+        self.on_close()
+
+    def main_thing(self) -> Widget | None:
+        return self.ids.done
+
+
+load_kv("settings")

@@ -1,0 +1,30 @@
+"""Settles what Kivy must know before it is first imported."""
+
+from __future__ import annotations
+
+import os
+import sys
+from pathlib import Path
+
+
+def prepare(folder: Path) -> None:
+    """Set Kivy up, unless its window is there already.
+
+    Kivy keeps its own files under `folder`, leaves the command line alone, writes no log files,
+    does not quit on Escape, and draws no red dots for a right click.
+    """
+    if "kivy.core.window" in sys.modules:
+        return
+    home = folder / "kivy"
+    os.environ.setdefault("KIVY_HOME", str(home))
+    Path(os.environ["KIVY_HOME"]).mkdir(parents=True, exist_ok=True)
+    os.environ.setdefault("KIVY_NO_ARGS", "1")
+    os.environ.setdefault("KIVY_NO_FILELOG", "1")
+    os.environ.setdefault("KIVY_LOG_MODE", "PYTHON")  # quiet, but tracebacks are seen
+    from kivy.config import Config
+
+    Config.set("kivy", "exit_on_escape", "0")
+    Config.set("input", "mouse", "mouse,disable_multitouch")
+    Config.set("graphics", "width", "1120")
+    Config.set("graphics", "height", "760")
+    Config.set("graphics", "multisamples", "4")
