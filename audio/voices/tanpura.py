@@ -8,6 +8,7 @@ tuned just, whatever the cue is in. Level and timing are assumptions unless a so
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
 
@@ -16,6 +17,7 @@ import numpy as np
 from audio.format import SAMPLE_RATE
 from audio.loudness import DRONE_BELOW_NOTE_LU, NOTE_LUFS, k_power, mean_power
 from audio.score import Drone
+from audio.tuning import SITAR_SA_HZ
 from audio.voices.tables import READ_STEPS, STEP_FRAMES, Scratch, TableMaker, read_tables
 from audio.voices.timbre import Float32s, Floats, Resonance, Timbre
 
@@ -39,7 +41,7 @@ TANPURA = Timbre(
     beat_full_at=5.0,
     beat_hz=(0.2, 1.4),
     highest_hz=9_000.0,
-    low_cut_hz=220.0,
+    low_cut_hz=290.0,
     resonances=(
         Resonance(180.0, 5.0, 1.4),
         Resonance(340.0, 5.0, 1.5),
@@ -48,6 +50,8 @@ TANPURA = Timbre(
     ),
 )
 """The strings of a tanpura, plucked with the flesh of the finger near the middle."""
+_BUILT_FOR_SA_HZ = SITAR_SA_HZ
+"""The Sa for which the body above is meant; others have a body in proportion."""
 
 FIRST_STRING = {"P": Fraction(3, 4), "m": Fraction(2, 3), "N": Fraction(15, 16)}
 """Just ratios to middle Sa of what the first string is tuned to, in the lower octave."""
@@ -94,9 +98,10 @@ def drone_loop(drone: Drone, *, sa_hz: float) -> Float32s:
     loop = np.zeros(frames, np.float32)
     unit = round(frames * sa_hz / SAMPLE_RATE)
     scratch = Scratch()
+    timbre = _built_for(sa_hz)
     for number, ratio in enumerate(strings(drone)):
         cycles = int(unit * ratio)
-        _add_string(loop, number, cycles=cycles, scratch=scratch)
+        _add_string(loop, timbre, number, cycles=cycles, scratch=scratch)
     size = 1 << (frames - 1).bit_length()
     spectrum = np.abs(np.fft.rfft(loop, size)) ** 2
     power = 2.0 * np.sum(k_power(np.fft.rfftfreq(size, 1.0 / SAMPLE_RATE)) * spectrum)
@@ -106,11 +111,19 @@ def drone_loop(drone: Drone, *, sa_hz: float) -> Float32s:
     return loop
 
 
-def _add_string(loop: Float32s, number: int, *, cycles: int, scratch: Scratch) -> None:
+def _built_for(sa_hz: float) -> Timbre:
+    scale = sa_hz / _BUILT_FOR_SA_HZ
+    peaks = tuple(replace(peak, hz=peak.hz * scale) for peak in TANPURA.resonances)
+    return replace(TANPURA, low_cut_hz=TANPURA.low_cut_hz * scale, resonances=peaks)
+
+
+def _add_string(
+    loop: Float32s, timbre: Timbre, number: int, *, cycles: int, scratch: Scratch
+) -> None:
     """Add one string, which makes `cycles` vibrations in the loop."""
     frames = len(loop)
     hz = cycles * SAMPLE_RATE / frames
-    maker = TableMaker(TANPURA, lowest_hz=hz, pluck_hz=hz, brightness=0.0)
+    maker = TableMaker(timbre, lowest_hz=hz, pluck_hz=hz, brightness=0.0)
     steps = -(-frames // STEP_FRAMES)
     edges = np.arange(0, steps + _ROW_STEPS, _ROW_STEPS)
     times_s = edges * (STEP_FRAMES / SAMPLE_RATE)

@@ -177,15 +177,15 @@ class Timbre:
 
 SITAR = Timbre(
     pluck_slope=0.9,
-    slope_per_brightness=-0.3,
+    slope_per_brightness=-0.4,
     pluck_place=0.13,
-    place_octaves_per_brightness=0.8,
+    place_octaves_per_brightness=1.0,
     pluck_notch=0.2,
     loss_per_s=0.9,
     loss_per_s_khz=1.5,
     loss_per_s_khz2=0.1,
     band_gain=0.6,
-    band_gain_per_brightness=1.4,
+    band_gain_per_brightness=1.8,
     band_from_hz=4800.0,
     band_to_hz=1000.0,
     band_fall_s=0.7,
