@@ -1,8 +1,9 @@
 """The plan of one practice: which skill next, and why, until the time is up.
 
 In this order: what was missed a moment ago comes back; what is new today is asked until it has
-settled; what was missed last time comes early, every other question; then whatever gains most per
-second, the next new skill of the course among it. A pick is made from a shortlist laid out when the
+settled; what the skill just asked is often taken for is set beside it; what was missed last time
+comes early, every other question; then whatever gains most per second, the next new skill of the
+course among it. A pick is made from a shortlist laid out when the
 practice starts, so that a large course costs nothing while somebody waits.
 """
 
@@ -33,7 +34,8 @@ _SETTLING_AT_ONCE = 2
 _NEW_BASE, _NEW_A_MINUTE = 3, 1 / 3
 _LEAST_RIGHT, _RIGHT_COUNTED = 0.65, 6  # of the last answers, once there are so many
 _LOOSE_KNOWN, _LOOSE_LEAST, _ASKS_TO_MEND = 0.5, 4, 3
-_RIVAL_WEIGHT = 0.5
+_RIVAL_WEIGHT, _RIVAL_PRESSING = 0.5, 1.2  # fading counts of a confusion
+_CONTRASTS = 2  # times a day that a rival is asked for contrast alone
 _RIVALS_NEAR = 3  # questions after which a confused pair is still side by side
 _SECONDS_A_DAY = 86_400.0
 _SPACINGS = ((APART, True), (APART, False), (2, False), (1, False), (0, False))
@@ -93,7 +95,7 @@ class Plan:
             worn = self._today.worn_kind() if change_kind else None
             free = [i for i in fitting if i.skill not in barred and i.kind != worn]
             fresh = new if new and new.kind != worn else None
-            pressing = self._pressing(free)
+            pressing = self._pressing(free, now)
             if pressing:
                 return self._picked(*pressing, now)
             if free or fresh:
@@ -131,7 +133,7 @@ class Plan:
         worth = heapq.nlargest(SHORTLIST, begun, key=lambda item: self._worth(item, now_s))
         rivals = [
             self.items[other]
-            for item in owed
+            for item in [*owed, *worth]
             for other, _ in self.memory.confusions(item.skill, self.started)[:1]
             if other in self.items and other in self.memory.beliefs
         ]
@@ -147,7 +149,7 @@ class Plan:
         both = dict.fromkeys([*last, *longer])
         return [self.items[skill] for skill in both if skill in self.items][:_OWED]
 
-    def _pressing(self, free: list[Item]) -> tuple[list[Item], str] | None:
+    def _pressing(self, free: list[Item], now: datetime) -> tuple[list[Item], str] | None:
         """What takes precedence over gain, and why, where there is any."""
         last = self._today.items[-1].skill if self._today.items else None
         asked = self._today.tallies
@@ -155,6 +157,7 @@ class Plan:
         for skills, why in (
             (self._today.returning(), "missed today"),
             (self._today.settling(), "settling"),
+            (self._to_contrast(now), "contrast"),
             (owed, "missed before"),
         ):
             items = [item for item in free if item.skill in skills]
@@ -186,16 +189,22 @@ class Plan:
             return Reason(why, (self._today.tallies[skill].asked,))
         if why == "missed before":
             return Reason(why, (whole_days(self.memory.days_since(skill, now) or 0.0),))
-        if why is not None:
+        if why == "missed today":
             return Reason(why)
         return reason_for(skill, self.memory, now, beside=beside, lesson=self.lesson)
 
-    def _rivals(self, now: datetime) -> dict[str, str]:
-        """Skills that are taken for one just asked, or it for them → that one."""
+    def _to_contrast(self, now: datetime) -> list[str]:
+        """Skills that one just asked is often taken for, to be heard beside it."""
+        rivals = self._rivals(now, least=_RIVAL_PRESSING)
+        asked = self._today.tallies
+        return [s for s in rivals if s not in asked or asked[s].asked < _CONTRASTS]
+
+    def _rivals(self, now: datetime, *, least: float = _RIVAL_WEIGHT) -> dict[str, str]:
+        """Skills that one just asked is taken for, → that one."""
         rivals: dict[str, str] = {}
         for item in self._today.items[-_RIVALS_NEAR:]:
             for other, weight in self.memory.confusions(item.skill, now):
-                if weight >= _RIVAL_WEIGHT and other != item.skill:
+                if weight >= least and other != item.skill:
                     rivals[other] = item.skill
         return rivals
 

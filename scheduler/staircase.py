@@ -13,6 +13,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 FINEST_CENTS, COARSEST_CENTS = 2.0, 60.0
 """Levels that are asked."""
@@ -69,13 +70,21 @@ def _posterior(trials: Sequence[tuple[float, bool]], chance: float) -> list[floa
     for level_cents, right in trials:
         if not (math.isfinite(level_cents) and level_cents > 0.0):
             raise ValueError(f"level {level_cents!r} cents must be above 0")
-        for i, point in enumerate(_GRID):
-            likely = chance_right_at(level_cents, threshold_cents=2.0**point, chance=chance)
-            logs[i] += math.log(likely if right else 1.0 - likely) if likely else -1e3
+        likely = _log_likelihood(float(level_cents), bool(right), chance)
+        logs = [log + more for log, more in zip(logs, likely, strict=True)]
     highest = max(logs)
     weights = [math.exp(value - highest) for value in logs]
     total = sum(weights)
     return [weight / total for weight in weights]
+
+
+@lru_cache(maxsize=1024)  # a staircase asks about its earlier trials again and again
+def _log_likelihood(level_cents: float, right: bool, chance: float) -> tuple[float, ...]:
+    """Of one trial, along the grid."""
+    likely = (
+        chance_right_at(level_cents, threshold_cents=2.0**point, chance=chance) for point in _GRID
+    )
+    return tuple(math.log(max(p if right else 1.0 - p, 1e-300)) for p in likely)
 
 
 def _quantile(weights: Sequence[float], share: float) -> float:

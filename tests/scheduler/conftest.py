@@ -1,0 +1,59 @@
+"""Answers and courses for the scheduler's tests."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from scheduler import Answer, Item
+
+START = datetime(2026, 1, 5, 18, 0, tzinfo=UTC)
+
+
+@pytest.fixture
+def start() -> datetime:
+    return START
+
+
+@pytest.fixture
+def answer_to() -> Callable[..., Answer]:
+    """answer_to("a", credit=0.0, day=2, ...): one answer, plausible in all that is not given."""
+
+    def make(skill: str = "a", *, day: float = 0.0, **changes: object) -> Answer:
+        values: dict[str, object] = {
+            "student": "Mira",
+            "skill": skill,
+            "kind": "swara",
+            "seed": 7,
+            "setting": {"sa_hz": 138.59, "met": ["a", "b"], "level_cents": None},
+            "choices": ("a", "b", "c", "d"),
+            "right": ("a",),
+            "given": "a",
+            "credit": 1.0,
+            "heard": None,
+            "chance": 0.25,
+            "predicted": 0.5,
+            "reason": "new",
+            "response_ms": 1800,
+            "utc": START + timedelta(days=day),
+            "offset_min": 330,
+            "monotonic_s": 86_400.0 * day + 50.0,
+            "device": "tablet",
+            "session": f"day {int(day)}",
+        }
+        return Answer(**{**values, **changes})  # type: ignore[arg-type]
+
+    return make
+
+
+@pytest.fixture
+def course() -> tuple[Item, ...]:
+    """Three kinds in turn, forty-two skills."""
+    swaras = [
+        Item(f"swara:{i}", "swara", "perception", f"s{i // 4}", 1 / 7, 9.0) for i in range(14)
+    ]
+    gaps = [Item(f"gap:{i}", "gap", "perception", f"g{i // 2}", 0.25, 11.0) for i in range(14)]
+    stages = [Item(f"stage:{i}", "stage", "orders", "stages", 0.25, 14.0) for i in range(14)]
+    return tuple(item for three in zip(swaras, gaps, stages, strict=True) for item in three)

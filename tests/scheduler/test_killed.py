@@ -1,0 +1,102 @@
+"""No acknowledged answer is lost when the program is killed at any moment."""
+
+from __future__ import annotations
+
+import os
+import random
+import select
+import signal
+import sqlite3
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from scheduler import Log
+
+ROOT = Path(__file__).parents[2]
+RUNS = 100
+
+# One process loads the code once and is forked for each run; the fork appends until it is killed
+# and names every answer only after append has returned.
+WRITER = """
+import os, signal, sys
+from datetime import UTC, datetime
+from scheduler import Answer, Log
+
+def write(path, run):
+    log = Log(path)
+    for i in range(10_000):
+        answer = Answer(
+            student="Mira", skill=f"skill {i}", kind="swara", seed=i, setting={"pad": "x" * 500},
+            choices=("a", "b"), right=("a",), given="a", credit=1.0, heard=None, chance=0.5,
+            predicted=0.5, reason="new", response_ms=900, utc=datetime.now(UTC), offset_min=0,
+            monotonic_s=float(i), device="desk", session=f"run {run}",
+        )
+        log.append(answer)
+        os.write(1, answer.uuid.encode() + b"\\n")
+
+for run in range(int(sys.argv[2])):
+    sys.stdin.readline()
+    child = os.fork()
+    if not child:
+        write(sys.argv[1], run)
+        os._exit(1)
+    os.write(1, b"pid %d\\n" % child)
+    os.waitpid(child, 0)
+    os.write(1, b"dead\\n")
+"""
+
+
+def lines_until(stream: int, is_last, *, seconds: float, kept: bytes = b"") -> tuple[list, bytes]:
+    """Lines from a pipe until `is_last` or until the time is over, and what is left."""
+    lines: list[str] = []
+    until = time.monotonic() + seconds
+    while (left := until - time.monotonic()) > 0:
+        while b"\n" in kept:
+            line, kept = kept.split(b"\n", 1)
+            lines.append(line.decode())
+            if is_last(lines[-1]):
+                return lines, kept
+        if select.select([stream], [], [], left)[0]:
+            kept += os.read(stream, 65_536)
+    return lines, kept
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="this system cannot fork a process")
+def test_a_hundred_kills_at_random_moments_lose_no_acknowledged_answer(tmp_path):
+    path, rng, acknowledged = tmp_path / "log.db", random.Random(2026), []
+    environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+    writer = subprocess.Popen(
+        [sys.executable, "-c", WRITER, str(path), str(RUNS)],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        env=environment,
+    )
+    stream, kept = writer.stdout.fileno(), b""
+    for _ in range(RUNS):
+        writer.stdin.write(b"go\n")
+        writer.stdin.flush()
+        lines, kept = lines_until(stream, lambda line: "pid" in line, seconds=20, kept=kept)
+        child = int(lines[-1].split()[1])
+        more, kept = lines_until(
+            stream, lambda line: False, seconds=rng.uniform(0, 0.12), kept=kept
+        )
+        os.kill(child, signal.SIGKILL)
+        rest, kept = lines_until(stream, lambda line: line == "dead", seconds=20, kept=kept)
+        assert rest[-1] == "dead"
+        acknowledged += [line for line in lines + more + rest if len(line) == 36]
+    writer.stdin.close()
+    assert writer.wait(20) == 0
+    writer.stdout.close()
+    with Log(path) as log:
+        assert log.trouble is None
+        kept_ids = {answer.uuid for answer in log.answers()}
+    conn = sqlite3.connect(path)
+    assert conn.execute("PRAGMA integrity_check").fetchone() == ("ok",)
+    conn.close()
+    assert len(acknowledged) > RUNS
+    assert set(acknowledged) <= kept_ids
+    assert len(kept_ids) <= len(acknowledged) + RUNS  # at most one a run was not yet named

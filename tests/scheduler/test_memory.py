@@ -1,0 +1,165 @@
+"""What one student knows, rebuilt from answers and asked about at a time."""
+
+from datetime import UTC, datetime, timedelta
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from scheduler import Log, Meeting, Memory, families_of
+
+START_MS = 1_767_636_000_000
+DAY_MS = 86_400_000
+FAMILIES_OF = {"a": "perception", "b": "facts", "c": "orders"}
+skills = st.sampled_from("abcd")  # "d" is of no family
+meetings = st.builds(
+    Meeting,
+    skill=skills,
+    kind=st.sampled_from(["swara", "gap"]),
+    credit=st.one_of(st.just(1.0), st.just(0.0), st.floats(0, 1)),
+    heard=st.one_of(st.none(), skills),
+    chance=st.floats(0, 1),
+    response_ms=st.integers(-5000, 120_000),
+    utc_ms=st.integers(START_MS, START_MS + 90 * DAY_MS),
+    monotonic_s=st.floats(0, 1e6),
+    device=st.just("tablet"),
+    session=st.sampled_from(["1", "2", "3"]),
+)
+
+
+def at(day):
+    return datetime(2026, 1, 5, 18, tzinfo=UTC) + timedelta(days=day)
+
+
+@given(st.lists(meetings, max_size=25))
+def test_rebuilding_takes_the_same_steps_to_the_last_bit(answers):
+    memory = Memory(families=FAMILIES_OF)
+    for answer in answers:
+        memory = memory.after(answer)
+    rebuilt = Memory.rebuilt(answers, families=FAMILIES_OF)
+    assert repr(rebuilt) == repr(memory)  # repr tells all floats apart
+    assert rebuilt == memory
+
+
+@given(st.lists(meetings, max_size=20), st.randoms(use_true_random=False))
+def test_skills_do_not_depend_on_each_other_s_answers(answers, random):
+    """Shuffled among themselves skill by skill; at the usual pace, and each in its own session."""
+    calm = [
+        answer._replace(response_ms=2000, session=f"{answer.skill}{number}")
+        for number, answer in enumerate(answers)
+    ]
+    queues = {skill: [answer for answer in calm if answer.skill == skill] for skill in "abcd"}
+    order = [answer.skill for answer in calm]
+    random.shuffle(order)
+    shuffled = [queues[skill].pop(0) for skill in order]
+    beliefs = Memory.rebuilt(calm, families=FAMILIES_OF).beliefs
+    assert Memory.rebuilt(shuffled, families=FAMILIES_OF).beliefs == beliefs
+
+
+@given(st.lists(meetings, max_size=10), meetings)
+def test_an_earlier_memory_stays_as_it_was(answers, more):
+    memory = Memory.rebuilt(answers, families=FAMILIES_OF)
+    before = repr(memory)
+    memory.after(more)
+    assert repr(memory) == before
+
+
+@given(st.lists(meetings, max_size=12), skills, st.floats(0, 300), st.floats(0, 300))
+def test_a_prediction_lies_between_luck_and_certainty_and_falls(answers, skill, one, other):
+    memory = Memory.rebuilt(answers, families=FAMILIES_OF)
+    soon, late = sorted((one, other))
+    first, second = (memory.predict(skill, at(100 + day), 0.25) for day in (soon, late))
+    assert 0.25 <= second <= first <= 0.95
+
+
+def test_a_log_gives_back_the_memory_of_each_step(tmp_path, answer_to):
+    memory = Memory(families=FAMILIES_OF)
+    answers = [
+        answer_to("abcd"[i % 4], day=i * 0.7, credit=(i % 3) / 2, heard="a", response_ms=500 * i)
+        for i in range(40)
+    ]
+    with Log(tmp_path / "log.db") as log:
+        for answer in answers:
+            log.append(answer)
+            memory = memory.after(answer)
+    with Log(tmp_path / "log.db") as log:
+        assert repr(Memory.rebuilt(log.meetings(), families=FAMILIES_OF)) == repr(memory)
+        assert repr(Memory.rebuilt(log.answers(), families=FAMILIES_OF)) == repr(memory)
+
+
+def test_setting_the_clock_during_a_session_does_no_harm(answer_to):
+    steady = [answer_to("a", day=0), answer_to("b", day=0, monotonic_s=70.0)]
+    steady[1] = answer_to("a", day=20 / 86_400, monotonic_s=70.0, session="day 0")
+    for days_off in (-400, 3650):
+        moved = [
+            steady[0],
+            answer_to("a", day=days_off, monotonic_s=70.0, session="day 0"),
+        ]
+        assert (
+            Memory.rebuilt(moved, families=FAMILIES_OF).beliefs
+            == Memory.rebuilt(steady, families=FAMILIES_OF).beliefs
+        )
+
+
+def test_a_clock_set_back_between_sessions_counts_as_one_day(answer_to):
+    back = [answer_to("a", day=30), answer_to("a", day=10)]
+    usual = [answer_to("a", day=9), answer_to("a", day=10)]
+    found, wanted = (Memory.rebuilt(answers, families=FAMILIES_OF) for answers in (back, usual))
+    assert found.beliefs["a"].strength == pytest.approx(wanted.beliefs["a"].strength)
+    assert found.days_since("a", at(11)) == pytest.approx(1.0)
+
+
+def test_a_month_missed_leaves_memory_in_order(answer_to):
+    answers = [answer_to("a", day=day) for day in range(6)]
+    memory = Memory.rebuilt(answers, families=FAMILIES_OF)
+    assert memory.state("a", at(5)) == "firm"
+    assert memory.state("a", at(60)) == "shaky"
+    assert memory.after(answer_to("a", day=60)).state("a", at(60)) == "firm"
+
+
+def test_confusions_are_kept_by_ordered_pair_and_fade(answer_to):
+    answers = [
+        answer_to("a", day=0, credit=0.0, heard="b"),
+        answer_to("a", day=10, credit=0.0, heard="c"),
+        answer_to("a", day=11, credit=0.0, heard="c"),
+        answer_to("b", day=11, credit=0.5, heard="a"),
+        answer_to("b", day=11, credit=1.0, heard="c"),
+        answer_to("c", day=11, credit=0.0, heard="c"),
+    ]
+    memory = Memory.rebuilt(answers, families=FAMILIES_OF)
+    (worst, weight), (other, less) = memory.confusions("a", at(14))
+    assert (worst, other) == ("c", "b")
+    assert less == pytest.approx(0.5)  # one, fourteen days ago
+    assert weight == pytest.approx(2 ** (-4 / 14) + 2 ** (-3 / 14))
+    assert memory.times_heard("a", "c", at(14)) == 2
+    assert memory.times_heard("a", "b", at(14)) == 0
+    assert [pair[:2] for pair in memory.pairs(at(14))] == [("a", "c"), ("b", "a"), ("a", "b")]
+
+
+def test_quickness_is_measured_by_the_student_s_own_pace(answer_to):
+    """A student who always takes six seconds is not slow in taking six."""
+
+    def strength(usual_ms, last_ms):
+        answers = [answer_to("b", day=i, response_ms=usual_ms) for i in range(12)]
+        answers.append(answer_to("a", day=13, response_ms=last_ms))
+        return Memory.rebuilt(answers, families=FAMILIES_OF).beliefs["a"].strength
+
+    assert strength(6000, 6000) == pytest.approx(strength(1500, 1500))
+    assert strength(6000, 1500) > strength(6000, 6000) > strength(6000, 24_000)
+
+
+def test_the_misses_of_the_last_session_are_known(answer_to):
+    answers = [
+        answer_to("a", day=0, credit=0.0),
+        answer_to("b", day=1, credit=0.0),
+        answer_to("b", day=1.001, credit=1.0),
+        answer_to("c", day=1.002, credit=0.5),
+    ]
+    assert Memory.rebuilt(answers, families=FAMILIES_OF).sitting.missed == ("b", "c")
+
+
+def test_families_come_from_the_course(course):
+    assert families_of(course)["stage:3"] == "orders"
+    memory = Memory(families=families_of(course))
+    assert memory.family("stage:3").first == 3.0
+    assert memory.family("of no course").first == 2.4

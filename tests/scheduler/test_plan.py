@@ -1,0 +1,307 @@
+"""A practice from the first pick to the last, with students made up for the purpose."""
+
+from __future__ import annotations
+
+import itertools
+import random
+from datetime import datetime, timedelta
+
+import pytest
+
+from scheduler import Item, Lesson, Meeting, Memory, Plan, PlanError, families_of
+from scheduler.answer import milliseconds_of
+
+
+def meeting(item, when, credit, *, session="today", heard=None):
+    return Meeting(
+        skill=item.skill,
+        kind=item.kind,
+        credit=credit,
+        heard=heard,
+        chance=item.chance,
+        response_ms=2500,
+        utc_ms=milliseconds_of(when),
+        monotonic_s=when.timestamp(),
+        device="tablet",
+        session=session,
+    )
+
+
+def practise(plan, answer, *, session="today"):
+    """Play `plan` through; `answer(pick, number)` gives the credit. All picks, in order."""
+    picks, now = [], plan.started
+    while (pick := plan.pick(now)) is not None:
+        now += timedelta(seconds=pick.item.seconds)
+        credit = float(answer(pick, len(picks)))
+        picks.append(pick)
+        plan.answered(meeting(pick.item, now, credit, session=session))
+        assert len(picks) < 1000
+    return picks
+
+
+def always(pick, number):
+    return True
+
+
+def never(pick, number):
+    return False
+
+
+def by_luck(share, seed=1):
+    rng = random.Random(seed)
+    return lambda pick, number: rng.random() < share
+
+
+def remembered(course, start, *, days=6, share=0.85, minutes=15.0):
+    """The memory of a student after some days of practice."""
+    memory = Memory(families=families_of(course))
+    for day in range(days):
+        began = start - timedelta(days=days - day)
+        plan = Plan(course, memory, minutes=minutes, started=began, seed=day)
+        practise(plan, by_luck(share, seed=day), session=f"day {day}")
+        memory = plan.memory
+    return memory
+
+
+def fresh(course):
+    return Memory(families=families_of(course))
+
+
+def test_the_very_first_question_is_the_first_of_the_course(course, start):
+    pick = Plan(course, fresh(course), minutes=15, started=start).pick(start)
+    assert (pick.skill, pick.is_new) == (course[0].skill, True)
+    assert str(pick.reason) == "new"
+
+
+def test_a_first_session_brings_new_skills_in_small_steps_and_asks_each_again(course, start):
+    plan = Plan(course, fresh(course), minutes=15, started=start)
+    picks = practise(plan, always)
+    new = [pick.skill for pick in picks if pick.is_new]
+    assert new == [item.skill for item in course[: len(new)]]
+    assert 4 <= len(new) <= 10
+    for skill in new:
+        assert sum(pick.skill == skill for pick in picks) >= 3
+    numbers = [number for number, pick in enumerate(picks) if pick.is_new]
+    assert numbers[:2] == [0, 1]  # two at once, so that they can be interleaved
+    assert all(later - earlier >= 3 for earlier, later in itertools.pairwise(numbers[1:]))
+
+
+@pytest.mark.parametrize("share", [0.0, 0.4, 0.7, 0.95])
+@pytest.mark.parametrize("days", [0, 1, 5])
+def test_a_skill_is_never_asked_twice_in_a_row(course, start, share, days):
+    memory = remembered(course, start, days=days)
+    picks = practise(Plan(course, memory, minutes=15, started=start), by_luck(share))
+    skills = [pick.skill for pick in picks]
+    assert all(one != other for one, other in itertools.pairwise(skills))
+
+
+def test_a_skill_returns_within_three_questions_only_when_just_missed(course, start):
+    plan = Plan(course, remembered(course, start), minutes=15, started=start)
+    picks = practise(plan, by_luck(0.7))
+    for number, pick in enumerate(picks):
+        near = [other.skill for other in picks[max(0, number - 3) : number]]
+        if pick.skill in near:
+            assert pick.reason.code == "missed today"
+            assert pick.skill not in near[-2:]
+
+
+def test_a_miss_comes_back_soon(course, start):
+    plan = Plan(course, remembered(course, start), minutes=15, started=start)
+    picks = practise(plan, lambda pick, number: number != 5)
+    again = [number for number, pick in enumerate(picks) if pick.skill == picks[5].skill][1]
+    assert again == 8
+    assert picks[again].reason.code == "missed today"
+
+
+def test_kinds_are_mixed(course, start):
+    plan = Plan(course, remembered(course, start), minutes=15, started=start)
+    kinds = [pick.item.kind for pick in practise(plan, by_luck(0.8))]
+    assert set(kinds) == {"swara", "gap", "stage"}
+    assert max(len(list(run)) for _, run in itertools.groupby(kinds)) <= 3
+
+
+def test_what_was_missed_last_time_is_asked_early(course, start):
+    memory = remembered(course, start, days=4)
+    began = start - timedelta(hours=20)
+    plan = Plan(course, memory, minutes=10, started=began)
+    practise(plan, lambda pick, number: number not in (3, 30), session="last")
+    missed = plan.memory.sitting.missed
+    assert len(missed) == 2
+    picks = practise(Plan(course, plan.memory, minutes=10, started=start), always)
+    first = {pick.skill: pick for pick in reversed(picks[:5])}
+    for skill in missed:
+        assert str(first[skill].reason) == "missed before 1"
+
+
+def test_what_was_missed_before_does_not_fill_the_start(course, start):
+    memory = remembered(course, start, days=4, share=0.5)
+    picks = practise(Plan(course, memory, minutes=10, started=start), always)
+    codes = [pick.reason.code for pick in picks[:8]]
+    assert codes[0] == "missed before"
+    assert all(pair != ("missed before",) * 2 for pair in itertools.pairwise(codes))
+
+
+def test_nothing_new_while_what_is_begun_falls_apart(course, start):
+    plan = Plan(course, remembered(course, start, days=3), minutes=15, started=start)
+    picks = practise(plan, never)
+    assert not any(pick.is_new for pick in picks[6:])
+    following = Plan(course, plan.memory, minutes=15, started=start + timedelta(days=1))
+    assert not practise(following, by_luck(0.3), session="next")[0].is_new
+
+
+def test_a_beginner_who_gets_everything_wrong_is_not_given_more(course, start):
+    plan = Plan(course, fresh(course), minutes=15, started=start)
+    practise(plan, never)
+    assert len(plan.memory.beliefs) <= 3
+
+
+def test_after_a_missed_month_old_skills_come_before_new_ones(course, start):
+    memory = remembered(course, start - timedelta(days=40), days=3)
+    picks = practise(Plan(course, memory, minutes=15, started=start), always)
+    assert len(set(memory.beliefs) & {pick.skill for pick in picks}) == len(memory.beliefs)
+    assert not any(pick.is_new for pick in picks[:8])
+
+
+def test_a_confused_pair_is_set_side_by_side(course, start):
+    memory = remembered(course, start, share=1.0)
+    items = {item.skill: item for item in course}
+    one, other = list(memory.beliefs)[:2]
+    for minute in range(3):
+        when = start - timedelta(hours=30, minutes=-10 * minute)
+        memory = memory.after(meeting(items[one], when, 0.0, session="y", heard=other))
+        memory = memory.after(meeting(items[one], when, 1.0, session="y"))
+    picks = practise(Plan(course, memory, minutes=15, started=start), always)
+    skills = [pick.skill for pick in picks]
+    assert other in skills[skills.index(one) + 1 :][:3]
+    contrasts = [pick for pick in picks if pick.reason.code == "contrast"]
+    assert (contrasts[0].skill, contrasts[0].reason.skills) == (other, (one,))
+
+
+def test_a_skill_heard_as_another_says_so(course, start):
+    memory = remembered(course, start, share=1.0)
+    items = {item.skill: item for item in course}
+    one, other = list(memory.beliefs)[:2]
+    for minute in range(2):
+        when = start - timedelta(hours=50, minutes=-20 * minute)
+        memory = memory.after(meeting(items[one], when, 0.0, session="y", heard=other))
+    memory = memory.after(meeting(items[one], start - timedelta(hours=49), 1.0, session="y"))
+    memory = memory.after(meeting(items[other], start - timedelta(hours=30), 1.0, session="z"))
+    picks = practise(Plan(course, memory, minutes=15, started=start), always)
+    (first, *_) = [pick for pick in picks if pick.skill == one]
+    assert str(first.reason) == f"confused 2 {other}"
+
+
+@pytest.mark.parametrize("minutes", [0.5, 3, 5.5, 15, 40])
+def test_practice_ends_by_the_time_asked_for(course, start, minutes):
+    memory = remembered(course, start, days=2)
+    plan = Plan(course, memory, minutes=minutes, started=start)
+    spent = sum(pick.item.seconds for pick in practise(plan, by_luck(0.8)))
+    shortest = min(item.seconds for item in course)
+    assert spent <= minutes * 60
+    # Should every short question be among the last three, up to two of the longest stay unused.
+    assert spent > minutes * 60 - 2 * 14.0 - shortest
+
+
+def test_seconds_left_may_come_from_a_better_clock(course, start):
+    plan = Plan(course, fresh(course), minutes=15, started=start)
+    assert plan.pick(start + timedelta(days=400)) is None
+    assert plan.pick(start + timedelta(days=400), seconds_left=60.0) is not None
+    assert plan.pick(start, seconds_left=5.0) is None
+
+
+def test_a_clock_set_back_during_practice_does_not_make_it_endless(course, start):
+    plan = Plan(course, remembered(course, start, days=2), minutes=5, started=start)
+    back, number = start - timedelta(days=3), 0
+    while (pick := plan.pick(back)) is not None:
+        number += 1
+        plan.answered(meeting(pick.item, back + timedelta(seconds=number), 1.0))
+        assert number < 60
+    assert number >= 5 * 60 / 14 - 1
+
+
+def test_asking_again_before_an_answer_says_the_same(course, start):
+    plan = Plan(course, remembered(course, start), minutes=15, started=start)
+    assert plan.pick(start) == plan.pick(start)
+
+
+def test_the_same_seed_lays_out_the_same_practice(course, start):
+    memory = remembered(course, start)
+
+    def skills(seed):
+        plan = Plan(course, memory, minutes=15, started=start, seed=seed)
+        return [pick.skill for pick in practise(plan, always)]
+
+    assert skills(3) == skills(3)
+
+
+def test_ties_are_broken_by_the_seed(start):
+    items = [Item(f"s{i}", "k", "facts", f"c{i}", 0.25, 10.0) for i in range(8)]
+    memory = fresh(items)
+    for item in items:  # all alike
+        memory = memory.after(meeting(item, start - timedelta(days=2), 1.0, session=item.skill))
+    firsts = {
+        Plan(items, memory, minutes=5, started=start, seed=seed).pick(start).skill
+        for seed in range(30)
+    }
+    assert len(firsts) > 3
+
+
+def test_a_course_of_one_or_two_skills_still_works(course, start):
+    alone = practise(Plan(course[:1], fresh(course), minutes=2, started=start), by_luck(0.5))
+    assert {pick.skill for pick in alone} == {course[0].skill}
+    both = practise(Plan(course[:2], fresh(course), minutes=2, started=start), by_luck(0.5))
+    skills = [pick.skill for pick in both]
+    assert all(one != other for one, other in itertools.pairwise(skills))
+
+
+def test_answers_to_skills_of_another_course_are_remembered_but_not_asked(course, start):
+    plan = Plan(course, fresh(course), minutes=2, started=start)
+    stranger = Item("raga:x", "raga", "facts", "r", 0.5, 10.0)
+    plan.answered(meeting(stranger, start, 1.0))
+    assert "raga:x" in plan.memory.beliefs
+    assert "raga:x" not in {pick.skill for pick in practise(plan, always)}
+
+
+def test_before_a_lesson_its_own_skills_come_first(course, start):
+    memory = remembered(course, start, days=8, share=0.9)
+    own = frozenset(list(memory.beliefs)[3:7])
+    lesson = Lesson(start + timedelta(hours=20), own)
+
+    def share(lesson):
+        plan = Plan(course, memory, minutes=6, started=start, lesson=lesson)
+        picks = practise(plan, always)
+        return sum(pick.skill in own for pick in picks) / len(picks), picks
+
+    (with_it, picks), (without, _) = share(lesson), share(None)
+    assert with_it > without
+    assert "lesson 1" in {str(pick.reason) for pick in picks}
+
+
+def test_a_lesson_that_is_over_changes_nothing(course, start):
+    memory = remembered(course, start)
+    over = Lesson(start - timedelta(hours=1), frozenset(memory.beliefs))
+    plans = [
+        Plan(course, memory, minutes=5, started=start, lesson=lesson) for lesson in (over, None)
+    ]
+    assert practise(plans[0], always) == practise(plans[1], always)
+
+
+def test_the_prediction_is_the_memory_s_own(course, start):
+    memory = remembered(course, start)
+    pick = Plan(course, memory, minutes=15, started=start).pick(start)
+    assert pick.predicted == memory.predict(pick.skill, start, pick.item.chance)
+
+
+def test_a_course_that_cannot_be_planned_is_refused(course, start):
+    memory = fresh(course)
+    with pytest.raises(PlanError, match="no skill"):
+        Plan([], memory, minutes=5, started=start)
+    with pytest.raises(PlanError, match=r"swara:0.*twice"):
+        Plan([course[0], course[0]], memory, minutes=5, started=start)
+    with pytest.raises(PlanError, match="minutes=0"):
+        Plan(course, memory, minutes=0, started=start)
+    with pytest.raises(PlanError, match="time zone"):
+        Plan(course, memory, minutes=5, started=datetime(2026, 1, 1))
+    bad = Item("x", "k", "facts", "c", 0.5, 0.0)
+    with pytest.raises(PlanError, match=r"seconds=0\.0"):
+        Plan([bad], memory, minutes=5, started=start)

@@ -1,0 +1,48 @@
+"""Why a question is asked, in words."""
+
+import pytest
+
+from scheduler import Reason
+from scheduler.reason import CODES, whole_days
+
+EXAMPLES = {
+    Reason("new"): "new in your course",
+    Reason("settling", (1,)): "met today, asked once so far",
+    Reason("missed today"): "missed a moment ago",
+    Reason("missed before", (0,)): "missed earlier today",
+    Reason("missed before", (1,)): "missed last time, 1 day ago",
+    Reason("confused", (2,), ("gap:P-S:up",)): "heard as Pa up to Sa twice this week",
+    Reason("contrast", (), ("gap:P-S:up",)): "set beside Pa up to Sa, which it is taken for",
+    Reason("lesson", (0,)): "for today's lesson",
+    Reason("lesson", (2,)): "for the lesson in 2 days",
+    Reason("fading", (4, 61)): "4 days since, about to fade",
+    Reason("shaky", (5, 9)): "shaky: right 5 of 9 times",
+    Reason("coming", (7,)): "coming: met 7 times so far",
+    Reason("firm", (9,)): "firm, 9 days since: kept warm",
+}
+
+
+@pytest.mark.parametrize(("reason", "sentence"), EXAMPLES.items(), ids=str)
+def test_a_reason_is_one_short_sentence(reason, sentence):
+    assert reason.sentence({"gap:P-S:up": "Pa up to Sa"}.__getitem__) == sentence
+
+
+def test_every_code_has_an_example_here():
+    assert {reason.code for reason in EXAMPLES} == set(CODES)
+
+
+def test_the_log_keeps_code_numbers_and_skills():
+    assert str(Reason("confused", (2,), ("gap:P-S:up",))) == "confused 2 gap:P-S:up"
+    assert str(Reason("new")) == "new"
+
+
+def test_days_are_counted_as_people_do():
+    assert [whole_days(days) for days in (0.0, 0.3, 0.45, 0.9, 1.4, 1.6, 9.9)] == [
+        0,
+        0,
+        1,
+        1,
+        1,
+        2,
+        10,
+    ]
