@@ -118,25 +118,26 @@ class NullSink:
         """Start the server and return when it answers."""
         self._socket.unlink(missing_ok=True)
         environment = {k: v for k, v in self.environment.items() if k != "PULSE_SERVER"}
-        self._process = subprocess.Popen(
-            [
-                "pulseaudio",
-                "-n",
-                "--daemonize=no",
-                "--exit-idle-time=-1",
-                "--use-pid-file=no",
-                "--log-target=stderr",
-                "--log-level=error",
-                "--disable-shm=yes",
-                "-L",
-                f"module-null-sink sink_name={SINK} rate={RATE} channels=2 format=float32le",
-                "-L",
-                f"module-native-protocol-unix socket={self._socket} auth-anonymous=1",
-            ],
-            env=environment,
-            stdout=subprocess.DEVNULL,
-            stderr=(self.folder / "server.txt").open("ab"),
-        )
+        with (self.folder / "server.txt").open("ab") as told:
+            self._process = subprocess.Popen(
+                [
+                    "pulseaudio",
+                    "-n",
+                    "--daemonize=no",
+                    "--exit-idle-time=-1",
+                    "--use-pid-file=no",
+                    "--log-target=stderr",
+                    "--log-level=error",
+                    "--disable-shm=yes",
+                    "-L",
+                    f"module-null-sink sink_name={SINK} rate={RATE} channels=2 format=float32le",
+                    "-L",
+                    f"module-native-protocol-unix socket={self._socket} auth-anonymous=1",
+                ],
+                env=environment,
+                stdout=subprocess.DEVNULL,
+                stderr=told,
+            )
         self._wait_until_it_answers()
 
     def _wait_until_it_answers(self, timeout_s: float = 10.0) -> None:
