@@ -14,7 +14,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from typing import NamedTuple
 
 SLIP = 0.05
 """Chance of a wrong answer to what is known."""
@@ -23,6 +24,7 @@ _WIDENING = 0.06  # standard deviation gained with each e-fold of time
 _DRIFT, _WIDEST = 0.08, 4.0  # variance added by each meeting, and its bound
 _UNHEARD_MEAN, _UNHEARD_VARIANCE = -1.8, 5.0
 _UNHEARD_SPAN = math.log(501.0)  # what is known beforehand counts as met five days ago
+_LOWEST_MEAN = -500.0  # exp overflows beyond 709; nobody is that ignorant
 _FLOOR = 0.15  # share of the gain left when the skill was fresh in mind
 _AFTER_MISS = 0.6  # share of the gain from being shown the answer after a miss
 _LONGEST_GAP_DAYS = 45.0  # longer ones teach nothing more, and may be a false clock
@@ -69,8 +71,7 @@ FAMILIES: Mapping[str, Family] = {
 """The families' figures; a refit to a student's own answers would pass others to Memory."""
 
 
-@dataclass(frozen=True, slots=True)
-class Belief:
+class Belief(NamedTuple):
     """What is believed of one skill that has been met."""
 
     strength: float
@@ -124,8 +125,7 @@ def chance_right(known: float, chance: float) -> float:
     return (1.0 - SLIP) * known + chance * (1.0 - known)
 
 
-@dataclass(frozen=True, slots=True)
-class Evidence:
+class Evidence(NamedTuple):
     """What one answer says of the moment at which it was given."""
 
     mean: float
@@ -143,35 +143,62 @@ def weighed(
     It is bounded so that a right answer, however slow, never speaks against knowledge, nor a wrong
     one, however quick, for it. Part credit is a geometric mean of right and wrong.
     """
+    mean = max(mean, _LOWEST_MEAN)
     from_right = (1.0 - SLIP) * max(quickness, chance / (1.0 - SLIP))
     from_wrong = SLIP * min(quickness, (1.0 - chance) / SLIP)
-    share = 1.0 if credit >= 1.0 else credit / 2.0
     deviation = math.sqrt(variance)
-    total = first = second = known = 0.0
-    for node, weight in RULE:
-        x = mean + deviation * node
-        knows = 1.0 / (1.0 + math.exp(-x)) if x > -700.0 else 0.0
-        right_knowing, wrong_knowing = from_right * knows, from_wrong * knows
-        right = right_knowing + chance * (1.0 - knows)
-        wrong = wrong_knowing + (1.0 - chance) * (1.0 - knows)
-        if share == 1.0:
-            likely, knowing = right, right_knowing
-        elif share == 0.0:
-            likely, knowing = wrong, wrong_knowing
-        else:
-            likely = right**share * wrong ** (1.0 - share)
-            knowing = likely and likely * (
-                share * right_knowing / right + (1.0 - share) * wrong_knowing / wrong
-            )
-        total += weight * likely
-        first += weight * likely * node
-        second += weight * likely * node * node
-        known += weight * knowing
+    if credit >= 1.0:
+        sums = _whole(mean, deviation, from_right, chance)
+    elif credit <= 0.0:
+        sums = _whole(mean, deviation, from_wrong, 1.0 - chance)
+    else:
+        sums = _part(mean, deviation, (from_right, from_wrong), chance, credit / 2.0)
+    total, first, second, known = sums
     if total <= 0.0:  # an answer that cannot be, such as wrong at a chance of 1, says nothing
         return Evidence(mean, variance, expected_sigmoid(mean, variance))
     first /= total
     spread = max(second / total - first * first, 1e-6)
     return Evidence(mean + deviation * first, variance * spread, known / total)
+
+
+def _whole(
+    mean: float, deviation: float, by_knowing: float, by_chance: float
+) -> tuple[float, float, float, float]:
+    """Sums over the rule: the likelihood, it times node, times node squared, its known part.
+
+    The innermost loop of rebuilding from a log, hence written out.
+    """
+    exp, slope = math.exp, by_knowing - by_chance
+    total = first = second = knows_in_all = 0.0
+    for node, weight in RULE:
+        knows = 1.0 / (1.0 + exp(-mean - deviation * node))
+        likely = weight * (by_chance + slope * knows)
+        total += likely
+        likely *= node
+        first += likely
+        second += likely * node
+        knows_in_all += weight * knows
+    return total, first, second, by_knowing * knows_in_all
+
+
+def _part(
+    mean: float, deviation: float, by_knowing: tuple[float, float], chance: float, share: float
+) -> tuple[float, float, float, float]:
+    """The same sums for part credit: right to the power of `share`, wrong to that of the rest."""
+    total = first = second = known = 0.0
+    for node, weight in RULE:
+        knows = sigmoid(mean + deviation * node)
+        right = by_knowing[0] * knows + chance * (1.0 - knows)
+        wrong = by_knowing[1] * knows + (1.0 - chance) * (1.0 - knows)
+        if right <= 0.0 or wrong <= 0.0:
+            continue
+        likely = weight * math.pow(right, share) * math.pow(wrong, 1.0 - share)
+        total += likely
+        first += likely * node
+        second += likely * node * node
+        by_right, by_wrong = by_knowing[0] / right, by_knowing[1] / wrong
+        known += likely * knows * (share * by_right + (1.0 - share) * by_wrong)
+    return total, first, second, known
 
 
 def met(
@@ -217,7 +244,7 @@ def met(
         was_firm=belief is not None and belief.was_firm,
     )
     if not after.was_firm and is_firm(after, at_s, family):
-        return replace(after, was_firm=True)
+        return after._replace(was_firm=True)
     return after
 
 

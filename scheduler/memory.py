@@ -13,6 +13,7 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
+from typing import NamedTuple
 
 from scheduler.answer import Answer, Item, Meeting, milliseconds_of
 from scheduler.belief import FAMILIES, Belief, Family, chance_right, gap_days, knowledge, met, state
@@ -32,16 +33,14 @@ _PACE_KNOWN_AFTER, _PACE_WINDOW = 8, 200  # answers
 _SHORTEST_MS, _LONGEST_MS = 200, 60_000
 
 
-@dataclass(frozen=True, slots=True)
-class Pace:
+class Pace(NamedTuple):
     """The running mean of log response times in one kind of question; `mean` in log ms."""
 
-    count: int
+    answers: int
     mean: float
 
 
-@dataclass(frozen=True, slots=True)
-class Sitting:
+class Sitting(NamedTuple):
     """The session last seen: where its clocks stand, and the skills missed in it, in order."""
 
     device: str
@@ -196,10 +195,10 @@ class _Draft:
         if pace is None:
             self._paces[meeting.kind] = Pace(1, log_ms)
             return 1.0
-        count = pace.count + 1
-        mean = pace.mean + (log_ms - pace.mean) / min(count, _PACE_WINDOW)
-        self._paces[meeting.kind] = Pace(count, mean)
-        if pace.count < _PACE_KNOWN_AFTER:
+        answers = pace.answers + 1
+        mean = pace.mean + (log_ms - pace.mean) / min(answers, _PACE_WINDOW)
+        self._paces[meeting.kind] = Pace(answers, mean)
+        if pace.answers < _PACE_KNOWN_AFTER:
             return 1.0
         ratio = math.exp(_QUICK_SLOPE * (pace.mean - log_ms))
         return math.pow(min(max(ratio, 1.0 / _QUICK_LIMIT), _QUICK_LIMIT), _QUICK_POWER)

@@ -184,9 +184,8 @@ def measure(skills: int, rows: int) -> None:
         picking(items, memory, now)
         appending(folder, log, items)
         log.close()
-    print(
-        f"{'largest memory so far':34} {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss >> 10} MB"
-    )
+    largest_kb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+    print(f"{'largest memory so far':34} {largest_kb >> 10} MB")
 
 
 def main() -> None:
