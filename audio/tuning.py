@@ -96,7 +96,7 @@ class Tuning:
 
 def hz(cents: float, *, sa_hz: float) -> float:
     """Cents above Sa to hertz."""
-    return sa_hz * 2.0 ** (cents / 1200.0)
+    return float(sa_hz * 2.0 ** (cents / 1200.0))
 
 
 def ratio_cents(ratio: Fraction | float) -> float:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from audio import render
+from audio.format import SAMPLE_RATE
 from audio.sargam import parse, score_of
 from audio.score import Drone, Score
 from audio.wav import write_wav
@@ -81,7 +82,7 @@ def run(options: argparse.Namespace) -> int:
         )
         return 1
     write_wav(options.out, render.blocks(score))
-    print(f"{options.out}: {render.frames_of(score) / render.SAMPLE_RATE:.1f} s")
+    print(f"{options.out}: {render.frames_of(score) / SAMPLE_RATE:.1f} s")
     return 0
 
 

@@ -17,6 +17,7 @@ from datetime import datetime
 import numpy as np
 
 from audio import render
+from audio.format import SAMPLE_RATE
 from audio.score import Drone, Score
 from audio.speakers import Playing, Speaker
 from practice.errors import StepError
@@ -317,7 +318,7 @@ class Session:
         return self._play(score, render.blocks(score, drone=False), lead_s=lead_s)
 
     def _play(self, score: Score, blocks: Iterable[np.ndarray], *, lead_s: float) -> Playing:
-        lead_frames = round(lead_s * render.SAMPLE_RATE)
+        lead_frames = round(lead_s * SAMPLE_RATE)
         if lead_frames:
             blocks = itertools.chain((np.zeros(lead_frames, np.float32),), blocks)
         return self._speaker.play(blocks, frames=lead_frames + render.frames_of(score))
