@@ -147,7 +147,8 @@ class PluckedString:
     def _make_tables(self, first: int, last: int) -> None:
         """Tables for the steps from `first` until before `last`, and which step reads which."""
         low, high = row_before(first), row_before(last - 1) + 1
-        kept = self._tables[max(0, low - self._first_row) :]
+        kept = self._tables[max(0, low - self._first_row) :].copy()
+        self._tables = kept  # lets go of the others before there are more
         fresh = range(low + len(kept), high + 1)
         tables = self._maker.room(high + 1 - low)
         tables[: len(kept)] = kept

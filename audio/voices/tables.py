@@ -20,12 +20,14 @@ STEP_FRAMES = 64
 """Frames between two values of all that moves slowly (1.5 ms)."""
 _WIDEST_STEPS = 64
 """Steps between tables once the sound has settled (93 ms)."""
-_WIDENING = 0.22
+_WIDENING = 0.3
 """By how much of its age the next table stands later, until `_WIDEST_STEPS` is reached."""
 _POINTS_PER_PARTIAL = 25
 """Table length beside its highest partial. Reading between points in straight lines weakens a
 partial k's nearest image by (k / length)²; strong partials lie in the lowest quarter."""
 _SHORTEST_TABLE = 1024
+_ROWS_AT_ONCE = 4
+"""Tables transformed at once: more would only ask for more memory."""
 
 
 def _first_rows() -> tuple[int, ...]:
@@ -89,13 +91,15 @@ class TableMaker:
         amplitudes *= np.asarray(gain, np.float32)[:, None]
         k = np.arange(1, self._partials + 1)
         amplitudes[np.asarray(highest_hz)[:, None] * k > self._timbre.highest_hz] = 0.0
-        spectrum = np.zeros((len(amplitudes), self._partials + 1), np.complex64)
-        np.multiply(amplitudes, self._turns, out=spectrum[:, 1:])
-        tables[:, :-1] = np.fft.irfft(spectrum, self.length, norm="forward")
+        for first in range(0, len(tables), _ROWS_AT_ONCE):
+            some = slice(first, first + _ROWS_AT_ONCE)
+            spectrum = np.zeros((len(amplitudes[some]), self._partials + 1), np.complex64)
+            np.multiply(amplitudes[some], self._turns, out=spectrum[:, 1:])
+            tables[some, :-1] = np.fft.irfft(spectrum, self.length, norm="forward")
         tables[:, -1] = tables[:, 0]
 
 
-READ_STEPS = 256
+READ_STEPS = 96
 """How many steps are read at once, at most, so that all of it stays near the processor."""
 READ_FRAMES = READ_STEPS * STEP_FRAMES
 
