@@ -13,8 +13,9 @@ from audio.loudness import PEAK_LIMIT_DBTP
 from audio.score import Score, Stroke
 from audio.voices.pluck import RELEASE_FRAMES
 
-STROKE_PEAK_DBTP = -7.0
-"""No stroke at 0 dB passes it (measured over pitch, brightness and glides: -7.2)."""
+STROKE_PEAK_DBTP = -7.4
+"""No stroke at 0 dB passes it (measured over pitch and brightness: the tone alone
+-10.1; with the most that its noise could add, -7.4)."""
 STROKE_FALL_DB_PER_S = 7.0
 """No stroke's peaks fall more slowly (measured likewise)."""
 DRONE_PEAK_DBTP = -22.0

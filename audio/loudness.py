@@ -43,11 +43,18 @@ _SILENCE_LUFS = -120.0
 
 def k_power(hz: Floats) -> NDArray[np.float64]:
     """By how much K-weighting multiplies the power of a sinusoid at each frequency."""
-    z = np.exp(-2j * np.pi * np.asarray(hz, np.float64) / _BIQUADS_RATE)
-    response = np.ones_like(z)
+    s = np.sin(np.pi * np.asarray(hz, np.float64) / _BIQUADS_RATE) ** 2
+    power = np.ones_like(s)
     for above, below in _BIQUADS:
-        response *= np.polyval(above[::-1], z) / np.polyval(below[::-1], z)
-    return np.asarray(np.abs(response) ** 2)
+        power *= _power_of(above, s) / _power_of(below, s)
+    return power
+
+
+def _power_of(c: tuple[float, float, float], s: NDArray[np.float64]) -> NDArray[np.float64]:
+    """|c0 + c1/z + c2/z²|² for s = sin²(ω/2): in this form nothing cancels at low frequencies."""
+    first, second, third = c
+    straight = 4.0 * (second * (first + third) + 4.0 * first * third)
+    return sum(c) ** 2 - straight * s + 16.0 * first * third * s**2
 
 
 def mean_power(lufs: float) -> float:

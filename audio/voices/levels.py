@@ -1,9 +1,12 @@
-"""The gain at which a note of any pitch and brightness is equally loud.
+"""The gain and the tilt at which notes of every pitch are equally loud and equally bright.
 
-The loudness of a note follows from its partials: K-weight the power of each, mean it over the
-note's window, sum. So the gain is worked out, not measured, at knots over pitch and brightness
-when first needed, and taken between them in straight lines in decibels. The note is always
-reckoned as ringing for the whole window, so that a short note gets no louder.
+Neither loudness nor brightness may tell one pitch from another. Both follow from a note's
+partials: the power of each, as a mean over the note's window. The spectrum is tilted about 1 kHz
+until the centroid of that power stands at a frequency of its own choice, whatever the pitch; then
+it is K-weighted, summed and brought to the level of all. So gain and tilt are worked out, not
+measured, at knots over pitch and brightness when first needed, and taken between them in straight
+lines. The note is always reckoned as ringing for the whole window, so that a short note gets no
+louder.
 """
 
 from __future__ import annotations
@@ -22,6 +25,13 @@ _KNOTS_PER_OCTAVE = 24
 _KNOTS_PER_BRIGHTNESS = 4
 _REFERENCE_HZ = 440.0
 
+CENTROID_HZ = 2000.0
+"""Power centroid of every note over its window, for brightness 0 (assumption: near what the
+untilted voice has in the middle of its range)."""
+CENTROID_OCTAVES_PER_BRIGHTNESS = 0.5
+_TILT_FROM_HZ = 1000.0
+_STEEPEST_TILT = 3.0
+
 
 @lru_cache(maxsize=1)
 def _k_curve() -> Float32s:
@@ -39,51 +49,91 @@ def _moments() -> tuple[Floats, Floats]:
 
 
 class Levels:
-    """Gains of one timbre. Values once worked out are kept."""
+    """Gains and tilts of one timbre. Values once worked out are kept."""
 
     def __init__(self, timbre: Timbre) -> None:
         self._timbre = timbre
-        self._knots: dict[tuple[int, int], float] = {}
+        self._knots: dict[tuple[int, int], tuple[float, float]] = {}
 
-    def gain(self, hz: Floats, brightness: float) -> Float32s:
-        """Factor on the partials' amplitudes at each pitch, shape of `hz`."""
-        at = _KNOTS_PER_OCTAVE * np.log2(np.asarray(hz) / _REFERENCE_HZ)
+    def factors(self, hz: Floats, brightness: float, partials: int) -> Float32s:
+        """Factors on the amplitudes of partials 1 to `partials` at each pitch.
+
+        `hz` has shape (rows,), the result (rows, partials).
+        """
+        gain_db, tilt = self._at(np.asarray(hz), brightness)
+        # In natural logarithms, so that one exp makes gain and tilt.
+        log_gain = gain_db * (np.log(10.0) / 20.0) + tilt * np.log(hz / _TILT_FROM_HZ)
+        factors = np.multiply.outer(tilt.astype(np.float32), _log_numbers(partials))
+        factors += log_gain.astype(np.float32)[:, None]
+        return np.exp(factors, out=factors)
+
+    def _at(self, hz: Floats, brightness: float) -> tuple[Floats, Floats]:
+        """Gain in decibels and tilt at each pitch, shape of `hz`."""
+        at = _KNOTS_PER_OCTAVE * np.log2(hz / _REFERENCE_HZ)
         below = np.floor(at).astype(int)
         first, last = int(below.min()), int(below.max()) + 1
         column = brightness * _KNOTS_PER_BRIGHTNESS
         left = int(np.floor(column))
         share = column - left
-        curve_db = [
-            self._knot_db(knot, left) * (1.0 - share)
-            + (self._knot_db(knot, left + 1) * share if share else 0.0)
-            for knot in range(first, last + 1)
-        ]
-        gain_db = np.interp(at, np.arange(first, last + 1), curve_db)
-        return np.asarray(10.0 ** (gain_db / 20.0), np.float32)
+        curve = np.array([self._knot(knot, left) for knot in range(first, last + 1)])
+        if share:
+            right = np.array([self._knot(knot, left + 1) for knot in range(first, last + 1)])
+            curve += (right - curve) * share
+        knots = np.arange(first, last + 1)
+        return np.interp(at, knots, curve[:, 0]), np.interp(at, knots, curve[:, 1])
 
     def work_out(self, lowest_hz: float, highest_hz: float) -> None:
-        """Work out all gains between two pitches, for every brightness."""
+        """Work out all knots between two pitches, for every brightness."""
         for column in range(-_KNOTS_PER_BRIGHTNESS, _KNOTS_PER_BRIGHTNESS + 1):
-            self.gain(np.array([lowest_hz, highest_hz]), column / _KNOTS_PER_BRIGHTNESS)
+            self._at(np.array([lowest_hz, highest_hz]), column / _KNOTS_PER_BRIGHTNESS)
 
-    def _knot_db(self, pitch_knot: int, brightness_knot: int) -> float:
+    def _knot(self, pitch_knot: int, brightness_knot: int) -> tuple[float, float]:
         key = (pitch_knot, brightness_knot)
         if key not in self._knots:
             hz = _REFERENCE_HZ * 2.0 ** (pitch_knot / _KNOTS_PER_OCTAVE)
-            power = self.power(hz, brightness_knot / _KNOTS_PER_BRIGHTNESS)
+            brightness = brightness_knot / _KNOTS_PER_BRIGHTNESS
+            partials_hz, power = self._mean_power(hz, brightness)
+            tilt = _tilt_to(
+                CENTROID_HZ * 2.0 ** (brightness * CENTROID_OCTAVES_PER_BRIGHTNESS),
+                partials_hz,
+                power,
+            )
+            tilted = power * (partials_hz / _TILT_FROM_HZ) ** (2.0 * tilt)
+            loudness = float(tilted @ _k_curve()[partials_hz.astype(np.intp)])
             wanted = mean_power(NOTE_LUFS) - mean_power(NOISE_LUFS)
-            self._knots[key] = float(10.0 * np.log10(wanted / power))
+            self._knots[key] = float(10.0 * np.log10(wanted / loudness)), tilt
         return self._knots[key]
 
-    def power(self, hz: float, brightness: float) -> float:
-        """Mean K-weighted power over the window of a steady note at gain 1, noise left out."""
+    def _mean_power(self, hz: float, brightness: float) -> tuple[Floats, Floats]:
+        """Frequencies and mean powers over the window of a steady note's untilted partials."""
         age_s, span = _moments()
         partials = self._timbre.partials(hz)
         amplitudes = self._timbre.amplitudes(
             np.full(len(age_s), hz), age_s, partials=partials, brightness=brightness
         )
-        weight = _k_curve()[(hz * np.arange(1, partials + 1)).astype(np.intp)]
         here, later = amplitudes[:-1], amplitudes[1:]
-        # The mean of the square of a straight line from `here` to `later`.
-        squares = (here * here + here * later + later * later) / 3.0
-        return float(span @ (squares @ weight)) / 2.0
+        # The mean of the square of a straight line from `here` to `later`; half of it is power.
+        squares = (here * here + here * later + later * later) / 6.0
+        return hz * np.arange(1, partials + 1), span @ squares
+
+
+@lru_cache(maxsize=8)
+def _log_numbers(partials: int) -> Float32s:
+    return np.log(np.arange(1, partials + 1)).astype(np.float32)
+
+
+def _tilt_to(centroid_hz: float, partials_hz: Floats, power: Floats) -> float:
+    """The exponent of frequency that brings the centroid of `power` to `centroid_hz`, by halving.
+
+    A note whose lowest partial lies above it gets the steepest tilt there is.
+    """
+    log_hz, log_power = np.log(partials_hz), np.log(np.maximum(power, 1e-30))
+    low, high = -_STEEPEST_TILT, _STEEPEST_TILT
+    for _ in range(24):
+        tilt = 0.5 * (low + high)
+        weight = np.exp(log_power + 2.0 * tilt * log_hz - 2.0 * tilt * np.log(centroid_hz))
+        if weight @ partials_hz < centroid_hz * weight.sum():
+            low = tilt
+        else:
+            high = tilt
+    return 0.5 * (low + high)

@@ -22,7 +22,10 @@ _CLICK_S, _RUSTLE_S = 0.004, 0.07
 _RUSTLE_SHARE = 0.12
 _BAND_HZ = (700.0, 7_000.0)
 """Where the noise lies (assumption)."""
-_BANK_FRAMES = 1 << 16
+_HIGHEST_HZ = 16_000.0
+_HIGHEST_PEAK = 1.5
+"""Standard deviations that the noise hardly passes, so that no stroke's peak is left to chance."""
+_BANK_FRAMES = 1 << 15
 _SEED = 20_480
 
 
@@ -47,7 +50,10 @@ def _bank() -> Float32s:
     hz = np.fft.rfftfreq(_BANK_FRAMES, 1.0 / SAMPLE_RATE)
     low, high = _BAND_HZ
     shape = (hz / low) ** 2 / (1.0 + (hz / low) ** 2) / (1.0 + (hz / high) ** 4)
-    spectrum = np.fft.rfft(white) * shape
+    noise = np.fft.irfft(np.fft.rfft(white) * shape, _BANK_FRAMES)
+    bound = _HIGHEST_PEAK * noise.std()
+    spectrum = np.fft.rfft(np.tanh(noise / bound))
+    spectrum[hz > _HIGHEST_HZ] = 0.0
     power = 2.0 * np.sum(k_power(hz) * np.abs(spectrum) ** 2) / _BANK_FRAMES**2
     return np.asarray(np.fft.irfft(spectrum, _BANK_FRAMES) / np.sqrt(power), np.float32)
 

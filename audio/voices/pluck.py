@@ -173,7 +173,8 @@ class PluckedString:
             hz[1:-1],
             self._path.highest_hz_around(times_s)[1:-1],
             times_s[1:-1],
-            self._levels.gain(hz[1:-1], self._brightness) * self._gain,
+            self._levels.factors(hz[1:-1], self._brightness, self._maker.partials)
+            * np.float32(self._gain),
         )
 
     def _make_motion(self, first: int, last: int) -> None:

@@ -73,6 +73,11 @@ class TableMaker:
         # A real signal's spectrum holds half of each amplitude; -90 degrees make sines of it.
         self._turns = (-0.5j / droop * np.exp(2j * np.pi * phases)).astype(np.complex64)
 
+    @property
+    def partials(self) -> int:
+        """How many partials a table holds."""
+        return self._partials
+
     def room(self, rows: int) -> Float32s:
         """Memory for so many tables, shape (rows, length + 1)."""
         return np.empty((rows, self.length + 1), np.float32)
@@ -82,13 +87,14 @@ class TableMaker:
     ) -> None:
         """Make tables into `tables`; the last point of each repeats the first.
 
-        `highest_hz` is the highest pitch at which each table will be read: partials that would
-        then pass the timbre's `highest_hz` are left out.
+        `gain` is a factor on the partials, shape (rows, 1) or (rows, partials). `highest_hz` is
+        the highest pitch at which each table will be read: partials that would then pass the
+        timbre's `highest_hz` are left out.
         """
         amplitudes = self._timbre.amplitudes(
             hz, age_s, partials=self._partials, brightness=self._brightness
         )
-        amplitudes *= np.asarray(gain, np.float32)[:, None]
+        amplitudes *= gain
         k = np.arange(1, self._partials + 1)
         amplitudes[np.asarray(highest_hz)[:, None] * k > self._timbre.highest_hz] = 0.0
         for first in range(0, len(tables), _ROWS_AT_ONCE):

@@ -162,6 +162,6 @@ def _tables(maker: TableMaker, number: int, hz: float, times_s: Floats, loop_s: 
         heard = gain > 0.0
         pitches = np.full(np.count_nonzero(heard), hz)
         tables = maker.room(len(pitches))
-        maker.fill(tables, pitches, pitches, age_s[heard], gain[heard])
+        maker.fill(tables, pitches, pitches, age_s[heard], gain[heard, None])
         total[heard] += tables
     return total

@@ -214,7 +214,7 @@ def sum_of_sines(stroke, sa_hz):
     hz = path.hz(at_s)
     partials = timbre.partials(path.lowest_hz)
     amplitudes = timbre.amplitudes(hz, at_s, partials=partials, brightness=stroke.brightness)
-    amplitudes = amplitudes * voice.levels.gain(hz, stroke.brightness)[:, None]
+    amplitudes = amplitudes * voice.levels.factors(hz, stroke.brightness, partials)
     amplitudes[path.highest_hz_around(at_s)[:, None] * np.arange(1, partials + 1) > 16_000] = 0
     start = timbre.phases(sa_hz, partials=partials, brightness=stroke.brightness)
     times = np.arange(frames) / SAMPLE_RATE
