@@ -42,7 +42,7 @@ def _envelope() -> Float32s:
 
 @lru_cache(maxsize=1)
 def _bank() -> Float32s:
-    """Noise with a K-weighted power of 1, long enough that no two strokes need share a piece.
+    """Noise with a K-weighted power of 1, long enough that strokes seldom begin alike.
 
     `RandomState` because its stream is promised never to change (NEP 19).
     """
