@@ -61,6 +61,10 @@ class Feeder:
         """True when no frame will come beyond those that are ready."""
         return self._dry
 
+    def can_give(self, frames: int) -> bool:
+        """Whether `frames` frames, or all that are left, can be taken without waiting."""
+        return self._thread is None or self._dry or self._ready >= frames
+
     @property
     def running(self) -> bool:
         """True while a thread pulls, or may still be inside the iterable after `cancel`."""

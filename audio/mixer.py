@@ -55,10 +55,9 @@ class Cue:
         """What the maker of the blocks raised, if it did."""
         return self._feeder.error
 
-    @property
-    def ready_frames(self) -> int:
-        """Frames that wait to be read."""
-        return self._feeder.ready
+    def can_give(self, frames: int) -> bool:
+        """Whether the next `frames` frames, or all that are left, can be read without a gap."""
+        return self._feeder.can_give(frames)
 
     @property
     def left_frames(self) -> int:
@@ -211,7 +210,7 @@ class Mixer:
         return np.clip(out, -1.0, 1.0, out=out)
 
     def _add_cue(self, cue: Cue, out: Samples) -> None:
-        if cue._short and not (cue._feeder.dry or cue._feeder.ready >= RESUME_FRAMES):
+        if cue._short and not cue.can_give(RESUME_FRAMES):
             if not cue._level.settled or cue._level.goal == 0.0:
                 self._finish(cue, self.position)
             return

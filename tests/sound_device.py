@@ -1,6 +1,7 @@
 """A private PulseAudio server with a null sink, whose monitor is recorded: sound without a card.
 
-Use it in a test module by `pytest_plugins = ("tests.sound_device",)` and the fixture `null_sink`.
+Use it in a test module by `pytest_plugins = ("tests.sound_device",)` and the fixture `null_sink`;
+import it there for type checks only, since pytest warns of plug-ins imported before.
 The server, its runtime folder and its cookie are its own; it is reached through PULSE_SERVER and
 runs as root too, as containers do.
 """
@@ -33,6 +34,17 @@ def missing_part() -> str | None:
     return None
 
 
+def _listen(environment: dict[str, str], output: int) -> subprocess.Popen[bytes]:
+    """A process that writes the monitor's frames, mono float32 at RATE, to its standard output."""
+    form = [f"--rate={RATE}", "--channels=1", "--format=float32le", "--raw"]
+    return subprocess.Popen(
+        ["parec", f"--device={SINK}.monitor", "--latency-msec=5", *form],
+        env=environment,
+        stdout=output,
+        stderr=subprocess.DEVNULL,
+    )
+
+
 class Recording:
     """What the sink's monitor gave: `samples` is float32 of shape (n,), mono, at RATE.
 
@@ -42,20 +54,7 @@ class Recording:
     def __init__(self, environment: dict[str, str]) -> None:
         self._chunks: list[bytes] = []
         self.arrivals: list[tuple[float, int]] = []
-        self._process = subprocess.Popen(
-            [
-                "parec",
-                f"--device={SINK}.monitor",
-                f"--rate={RATE}",
-                "--channels=1",
-                "--format=float32le",
-                "--latency-msec=5",
-                "--raw",
-            ],
-            env=environment,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.DEVNULL,
-        )
+        self._process = _listen(environment, subprocess.PIPE)
         self._reader = threading.Thread(target=self._read, daemon=True)
         self._reader.start()
 
@@ -98,6 +97,7 @@ class NullSink:
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         self._process: subprocess.Popen[bytes] | None = None
+        self._listener: subprocess.Popen[bytes] | None = None
         runtime = folder / "run"
         runtime.mkdir(mode=0o700, parents=True, exist_ok=True)
         (folder / "home").mkdir(mode=0o700, exist_ok=True)
@@ -139,17 +139,37 @@ class NullSink:
                 stderr=told,
             )
         self._wait_until_it_answers()
+        self._set_going()
 
     def _wait_until_it_answers(self, timeout_s: float = 10.0) -> None:
         end = time.monotonic() + timeout_s
         while time.monotonic() < end:
-            asked = subprocess.run(["pactl", "info"], env=self.environment, capture_output=True)
-            if asked.returncode == 0:
+            if self._asked("info") is not None:
                 return
             time.sleep(0.05)
         self.kill()
         said = (self.folder / "server.txt").read_text(errors="replace")[-2000:]
         raise RuntimeError(f"the private PulseAudio server does not answer; it said: {said}")
+
+    def _asked(self, *arguments: str) -> bytes | None:
+        """What pactl answers, None if it fails."""
+        ran = subprocess.run(["pactl", *arguments], env=self.environment, capture_output=True)
+        return ran.stdout if ran.returncode == 0 else None
+
+    def _set_going(self, timeout_s: float = 5.0) -> None:
+        """Make the sink move in short steps, as a sound card does.
+
+        Left alone it renders 2 s ahead, and what starts then waits for that to pass. A listener
+        asks for short steps, and a pause makes the sink begin anew with them.
+        """
+        self._listener = _listen(self.environment, subprocess.DEVNULL)
+        end = time.monotonic() + timeout_s
+        while not self._asked("list", "short", "source-outputs"):
+            if time.monotonic() > end:
+                raise RuntimeError("the null sink's monitor cannot be listened to")
+            time.sleep(0.02)
+        self._asked("suspend-sink", SINK, "1")
+        self._asked("suspend-sink", SINK, "0")
 
     def kill(self) -> None:
         """End the server at once, as a crash would."""
@@ -159,6 +179,10 @@ class NullSink:
         self._end(signal.SIGTERM)
 
     def _end(self, how: signal.Signals) -> None:
+        if self._listener is not None:
+            self._listener.kill()
+            self._listener.wait(timeout=5)
+            self._listener = None
         if self._process is None:
             return
         if self._process.poll() is None:

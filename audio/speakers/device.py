@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import contextlib
-import ctypes
 import logging
-import sys
 import threading
 from collections.abc import Callable, Generator
 from typing import Any
@@ -15,6 +13,7 @@ import miniaudio  # type: ignore[import-untyped]
 from audio.errors import SpeakerError
 from audio.feeder import Samples
 from audio.format import SAMPLE_RATE
+from audio.speakers.hush import hush_alsa
 
 LOG = logging.getLogger(__name__)
 
@@ -58,7 +57,7 @@ class Device:
     """
 
     def __init__(self, fetch: Callable[[int], Samples], *, buffer_ms: int) -> None:
-        _hush_alsa()
+        hush_alsa()
         self.lost = threading.Event()
         self._fetch = fetch
         try:
@@ -87,21 +86,3 @@ class Device:
         """Stop and free the device."""
         with contextlib.suppress(miniaudio.MiniaudioError):
             self._device.close()
-
-
-_alsa_hush: Any = None
-
-
-def _hush_alsa() -> None:
-    """Keep ALSA from printing a page on standard error when there is no card."""
-    global _alsa_hush
-    if _alsa_hush is not None or not sys.platform.startswith("linux"):
-        return
-    handler = ctypes.CFUNCTYPE(
-        None, ctypes.c_char_p, ctypes.c_int, ctypes.c_char_p, ctypes.c_int, ctypes.c_char_p
-    )
-    _alsa_hush = handler(lambda *_: None)
-    try:
-        ctypes.CDLL("libasound.so.2").snd_lib_error_set_handler(_alsa_hush)
-    except (OSError, AttributeError):
-        LOG.debug("no ALSA to hush")

@@ -31,7 +31,10 @@ GONE = (
 BUFFER_MS = 20
 LARGEST_BUFFER_MS = 80
 STALL_S = 0.7
-"""A device that fetches nothing for so long is taken to be gone."""
+"""A device in its rhythm that fetches nothing for so long is taken to be gone."""
+FIRST_STALL_S, RHYTHM_FETCHES = 3.0, 10
+"""A device that starts may pause after its first fetch: a sound server that was idle has up to 2 s
+of silence under way."""
 OPEN_TIMEOUT_S = 4.0
 LOOK_S = 0.05
 FIRST_RETRY_S, LAST_RETRY_S = 0.25, 5.0
@@ -71,12 +74,17 @@ class _Source:
     """What one device reads. Once let go, it gives silence, however late the device asks."""
 
     def __init__(self, mixer: Mixer, timeline: Timeline, buffer_ms: int) -> None:
-        self.last_fetch: float | None = None
+        self.last_fetch = time.monotonic()
+        self.fetches = 0
         self.late = 0
         self.let_go = False
         self._mixer = mixer
         self._timeline = timeline
         self._period_s = buffer_ms / 1000
+
+    @property
+    def in_rhythm(self) -> bool:
+        return self.fetches > RHYTHM_FETCHES
 
     def fetch(self, frames: int) -> Samples:
         """Never raises: an error in here would end the device."""
@@ -84,8 +92,9 @@ class _Source:
             now = time.monotonic()
             if self.let_go:
                 return np.zeros(frames, np.float32)
-            if self.last_fetch is not None and now - self.last_fetch > 2 * self._period_s:
+            if self.in_rhythm and now - self.last_fetch > 2 * self._period_s:
                 self.late += 1
+            self.fetches += 1
             self.last_fetch = now
             self._timeline.note(self._mixer.position, now, self._period_s)
             return self._mixer.read(frames)
@@ -108,7 +117,6 @@ class StreamSpeaker(Speaker):
         self._lock = threading.Lock()
         self._device: Device | None = None
         self._source: _Source | None = None
-        self._opened_at = 0.0
         self._last_cue: Cue | None = None
         opener = self._open_aside()
         opener.join(OPEN_TIMEOUT_S)
@@ -134,6 +142,12 @@ class StreamSpeaker(Speaker):
     def underruns(self) -> int:
         """How often a cue was not ready when the device wanted it."""
         return self._mixer.underruns
+
+    @property
+    def late_fetches(self) -> int:
+        """How often this device came so late for its next block that there may have been a gap."""
+        source = self._source
+        return 0 if source is None else source.late
 
     def set_drone(self, loop: Samples | None) -> None:
         self._mixer.set_drone(loop)
@@ -184,7 +198,6 @@ class StreamSpeaker(Speaker):
         with self._lock:
             if not self._closing.is_set():
                 self._device, self._source = device, source
-                self._opened_at = time.monotonic()
                 return
             source.let_go = True
         device.close()
@@ -213,7 +226,8 @@ class StreamSpeaker(Speaker):
         device, source = self._device, self._source
         if device is None or source is None or device.lost.is_set():
             return False
-        return time.monotonic() - (source.last_fetch or self._opened_at) < STALL_S
+        patience_s = STALL_S if source.in_rhythm else FIRST_STALL_S
+        return time.monotonic() - source.last_fetch < patience_s
 
     def _widen_if_late(self) -> None:
         """On a machine that keeps missing the beat, double the buffer, in a pause."""
@@ -251,7 +265,7 @@ class StreamSpeaker(Speaker):
     def _wait_for_first_fetch(self) -> None:
         while not self._closing.wait(LOOK_S) and self._sounds():
             source = self._source
-            if source is not None and source.last_fetch is not None:
+            if source is not None and source.fetches:
                 self._trouble = None
                 return
 
