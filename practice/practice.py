@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import secrets
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -22,6 +23,8 @@ from scheduler import Item, Log, Memory, Plan, families_of
 LOG_NAME = "log.sqlite"
 CUE_FOLDER = "cues"
 """Where cues are written when the speaker is a folder of sound files."""
+CUES_KEPT = 200
+"""Older cue files go when practice begins: any cue can be made again from its log row."""
 
 
 def default_folder() -> Path:
@@ -78,6 +81,7 @@ class Practice:
     def _open_speaker(self, choice: str) -> Speaker:
         """The speaker of this name; where it fails, another that works, and a word about it."""
         cues = self.folder / CUE_FOLDER
+        _tidy(cues)
         try:
             found = open_speaker(choice, wav_folder=cues)
         except SpeakerError as error:
@@ -159,3 +163,10 @@ class Practice:
         self.end()
         self.speaker.close()
         self._log.close()
+
+
+def _tidy(cues: Path) -> None:
+    """Remove all but the newest cue files; what cannot be removed stays."""
+    for path in sorted(cues.glob("cue-*.wav"))[:-CUES_KEPT]:
+        with suppress(OSError):
+            path.unlink()

@@ -232,3 +232,15 @@ def test_a_response_is_timed_from_the_end_of_the_cue(open_practice):
     assert row.response_ms < -1000
     assert playing.ends_at > 0
     assert abs(row.utc - practice._now()) < timedelta(seconds=1)
+
+
+def test_old_cue_files_do_not_pile_up(open_practice):
+    practice = open_practice(speaker="wav")
+    cues = practice.folder / "cues"
+    for number in range(1, 260):
+        (cues / f"cue-{number:04d}.wav").write_bytes(b"")
+    session = open_practice(speaker="wav").start(15)
+    session.next()
+    playing = session.play()
+    assert playing.path.name == "cue-0260.wav"
+    assert len(list(cues.glob("cue-*.wav"))) == 201
