@@ -8,7 +8,7 @@ import threading
 from collections.abc import Callable, Generator
 from typing import Any
 
-import miniaudio  # type: ignore[import-untyped]
+import miniaudio
 
 from audio.errors import SpeakerError
 from audio.feeder import Samples

@@ -49,7 +49,7 @@ def _loader() -> Any:
     hush_alsa()
     try:
         with _guest_manners():
-            from kivy.core.audio import SoundLoader  # type: ignore[import-untyped]
+            from kivy.core.audio import SoundLoader
     except Exception as error:  # Kivy's parts raise errors of many kinds on machines they dislike
         raise SpeakerError("The app's player cannot be started; choose another speaker.") from error
     return SoundLoader

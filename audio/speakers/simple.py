@@ -76,7 +76,7 @@ class SimpleSpeaker(ClipSpeaker):
     def __init__(self) -> None:
         if sys.version_info >= (3, 12):
             raise SpeakerError("simpleaudio crashes on this version of Python; choose the stream.")
-        import simpleaudio  # type: ignore[import-not-found]
+        import simpleaudio
 
         hush_alsa()
         self._library = simpleaudio
