@@ -27,7 +27,6 @@ from screens.summary import SummaryScreen
 
 ICON = Path(__file__).resolve().parent.parent / "assets" / "icons" / "kaan.png"
 SILENT_DB = -120.0
-LEAST_WINDOW = 480, 480
 
 
 class KaanApp(App):
@@ -43,7 +42,6 @@ class KaanApp(App):
 
     def build(self) -> ScreenManager:
         Window.clearcolor = theme.GROUND
-        Window.minimum_width, Window.minimum_height = LEAST_WINDOW
         self.take_look()
         self.manager = ScreenManager(transition=NoTransition())
         for screen in self._screens():

@@ -26,8 +26,8 @@ BAR = 14
 def arrange(screen: DrillScreen) -> None:
     """Place everything for the screen's present size and state."""
     width, height = screen.size
-    if width < 2 or height < 2:
-        return
+    if min(width, height) < dp(theme.LEAST_SIDE):
+        return  # not in the window yet
     parts = screen.ids
     _put(parts.time, 0, height - parts.time.height, width, None)
     on_string = screen.answers_on == "string" and screen.stage != "waiting"

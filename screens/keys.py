@@ -88,7 +88,7 @@ class Keys:
         """Use one key; True if it was used."""
         screen = self._manager.current_screen
         here = focused_in(screen)
-        if isinstance(here, TextInput) and here.focus and name not in ("tab", "escape", "enter"):
+        if isinstance(here, TextInput) and here.focus and name not in ("tab", "escape"):
             return False
         look.by_keys = True
         if name == "escape":

@@ -86,6 +86,8 @@ class PracticeScreen(KaanScreen):
     def _place(self, *_: Any) -> None:
         """Words above, minutes and the start at the foot; the neck along one side."""
         width, height = self.size
+        if min(width, height) < dp(theme.LEAST_SIDE):
+            return  # not in the window yet
         parts = self.ids
         upright = height >= width
         parts.neck.upright = upright
@@ -125,8 +127,9 @@ class PracticeScreen(KaanScreen):
 
     def _centre(self, part: float) -> None:
         """Where there is room to spare, so much of it goes above the words."""
-        room, words = self.ids.roll.height, self.ids.words
-        self.ids.sky.height = max(0.0, part * (room - words.height + self.ids.sky.height))
+        words, sky = self.ids.words, self.ids.sky.__self__  # ids hold proxies
+        below = [part.height + words.spacing for part in words.children if part is not sky]
+        sky.height = max(0.0, part * (self.ids.roll.height - sum(below)))
 
 
 load_kv("practice")

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import logging
 import os
 import sys
 from pathlib import Path
+
+from screens import theme
 
 
 def prepare(folder: Path) -> None:
@@ -21,10 +24,18 @@ def prepare(folder: Path) -> None:
     os.environ.setdefault("KIVY_NO_ARGS", "1")
     os.environ.setdefault("KIVY_NO_FILELOG", "1")
     os.environ.setdefault("KIVY_LOG_MODE", "PYTHON")  # quiet, but tracebacks are seen
+    logging.getLogger("kivy").addFilter(_is_news)
     from kivy.config import Config
 
     Config.set("kivy", "exit_on_escape", "0")
     Config.set("input", "mouse", "mouse,disable_multitouch")
+    for side in ("minimum_width", "minimum_height"):
+        Config.set("graphics", side, str(theme.LEAST_SIDE))
     Config.set("graphics", "width", "1120")
     Config.set("graphics", "height", "760")
     Config.set("graphics", "multisamples", "4")
+
+
+def _is_news(record: logging.LogRecord) -> bool:
+    """Keep from the terminal that a Linux desktop lacks xclip: only middle-click paste needs it."""
+    return "Cutbuffer" not in str(record.msg)

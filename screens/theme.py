@@ -96,6 +96,8 @@ TOUCH = 52
 """The least height and width of what can be touched; 48 is the least that is asked for."""
 HAIR, THIN, GAP, SPACE, WIDE = 4, 8, 12, 20, 32
 RADIUS = 10
+LEAST_SIDE = 400
+"""The least that a window may be on either side."""
 COLUMN = 620
 """The widest that a column of text grows, at the usual size of type."""
 

@@ -1,0 +1,70 @@
+"""The window tests: one real window without a display, and the app in it on a folder of its own."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from contextlib import ExitStack
+from pathlib import Path
+
+import pytest
+
+from tests.window import opened
+
+ROOT = Path(__file__).resolve().parent.parent.parent
+
+
+@pytest.fixture(scope="session")
+def window():
+    """Kivy's window, or a skip where this machine can open none; asked in another process, as
+    Kivy ends the interpreter where it finds no window."""
+    probe = "from tests.window.opened import set_up; set_up(); import kivy.core.window as w; " + (
+        "raise SystemExit(0 if w.Window else 3)"
+    )
+    asked = subprocess.run([sys.executable, "-c", probe], cwd=ROOT, capture_output=True, text=True)
+    if asked.returncode != 0:
+        pytest.skip("no window can be opened here (Debian: libegl1 libgles2 libgl1-mesa-dri)")
+    opened.set_up()
+    from kivy.core.window import Window
+
+    return Window
+
+
+@pytest.fixture
+def open_app(window, tmp_path):
+    """Open the app: `open_app(size, cautions_seen=True, speaker="silence", **settings)`."""
+    from dataclasses import replace
+
+    from practice import Practice
+
+    with ExitStack() as stack:
+
+        def open_it(size=(600, 960), *, speaker="silence", **settings):
+            practice = Practice(tmp_path / "student", speaker=speaker)
+            stack.callback(practice.close)
+            settings = {"cautions_seen": True, **settings}
+            practice.save(replace(practice.settings, **settings))
+            return stack.enter_context(opened.app_on(practice, size))
+
+        yield open_it
+
+
+@pytest.fixture
+def ask(open_app):
+    """The app on a drill that asks given steps: `ask(step(...), size=(600, 960))`.
+
+    Gives (drill screen, session).
+    """
+    from tests.window.hands import frames
+    from tests.window.scripted import ScriptedSession
+
+    def ask_it(*steps, size=(600, 960), **settings):
+        app = open_app(size, **settings)
+        session = ScriptedSession(*steps)
+        app.go("drill")
+        drill = app.manager.get_screen("drill")
+        drill.begin(session)
+        frames(4)
+        return drill, session
+
+    return ask_it

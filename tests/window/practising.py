@@ -1,0 +1,75 @@
+"""A student at the window: begins by touch and answers by touch until so many are answered."""
+
+from __future__ import annotations
+
+from audio.tuning import Swara
+from tests.window.hands import frames, touch, touch_fret, wait_for
+
+
+def begin(app):
+    """Touch Begin on the first screen; the drill, at its first question."""
+    touch(app.manager.get_screen("practice").ids.begin)
+    drill = app.manager.get_screen("drill")
+    wait_for(lambda: drill.stage != "waiting", what="the first question")
+    frames(3)
+    return drill
+
+
+def main_plate(drill):
+    """Ask me, or Next."""
+    return drill.main_thing()
+
+
+def pass_introduction(drill):
+    """Where the skill is new, read it and touch Ask me."""
+    if drill.stage == "new":
+        touch(main_plate(drill))
+        frames(2)
+
+
+def give(drill, choice_id):
+    """Touch this answer, on the string or among the names."""
+    if drill.answers_on == "string":
+        if choice_id not in {str(fret.swara) for fret in drill.pad.offered()}:
+            octave = Swara.read(choice_id).octave
+            touch(next(p for p in drill.ids.saptaks.children if p.octave == octave))
+        touch_fret(drill.pad, choice_id)
+        return
+    touch(next(p for p in drill.ids.choices.children if p.choice_id == choice_id))
+
+
+def answer(drill, *, wrong=False):
+    """Answer the question on view; what was given, and whether it is right."""
+    question = drill._step.question
+    others = [choice.id for choice in question.choices if choice.id not in question.right]
+    given = others[0] if wrong else question.right[0]
+    give(drill, given)
+    wait_for(lambda: drill.stage == "answered", what="the verdict")
+    frames(2)
+    return question, given
+
+
+def practise(drill, count, *, wrong_every=4):
+    """Answer `count` questions by touch, each `wrong_every`th wrongly; (question, given) each.
+
+    Stands on the last verdict when done.
+    """
+    answers = []
+    for number in range(1, count + 1):
+        pass_introduction(drill)
+        answers.append(answer(drill, wrong=number % wrong_every == 0))
+        if number < count:
+            touch(main_plate(drill))
+            wait_for(lambda: drill.stage in ("new", "asking"), what="the next question")
+            frames(3)
+    return answers
+
+
+def leave(app, drill):
+    """Touch Leave, then End it; the summary."""
+    touch(drill.ids.leave)
+    frames(3)
+    part = drill.ids.actions.children[0]
+    touch(next(p for p in part.walk() if getattr(p, "text", "") == "End it"))
+    frames(3)
+    return app.manager.current_screen

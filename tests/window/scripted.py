@@ -1,0 +1,69 @@
+"""A session that asks what a test wants asked: real questions, no plan, no log, no sound."""
+
+from __future__ import annotations
+
+from practice import Outcome, Step, Summary
+from quizzes.catalogue import kind_of, make_question
+from quizzes.question import Setting
+
+TWELVE = tuple(
+    f"swara:{text}" for text in ["S", "r", "R", "g", "G", "m", "M", "P", "d", "D", "n", "N", "S'"]
+)
+FIVE = tuple(f"swara:{text}" for text in ["S", "R", "G", "m", "P"])
+WIDE = (*TWELVE, *(f"swara:{text}" for text in ["P,", "D,", "N,", "R'", "G'", "m'"]))
+GAPS = tuple(f"gap:{pair}:down" for pair in ["r-d", "g-d", "m-n", "M-N", "R-P"])
+
+
+def step(skill, *, met=(), number=1, new=False, names="swara", seed=3):
+    """One step of a session that asks `skill` of a student who has met the skills `met`."""
+    question = make_question(
+        skill, seed=seed, setting=Setting(sa_hz=138.59, met=met, names=names, tuning="just")
+    )
+    return Step(
+        number=number,
+        question=question,
+        why="You took it for tivra Ma three times this week",
+        introduction=kind_of(skill).introduce(question) if new else None,
+        predicted=0.5,
+        reason="settling 1",
+    )
+
+
+class ScriptedSession:
+    """Asks the steps it is given, in order; `played` says how often it was listened to."""
+
+    def __init__(self, *steps):
+        self._steps = list(steps)
+        self._step = None
+        self.ready = True
+        self.seconds_left = 840.0
+        self.played = 0
+        self.played_right = self.played_given = 0
+        self.given = []
+        self.ended = False
+
+    def next(self):
+        self._step = self._steps.pop(0) if self._steps else None
+        return self._step
+
+    def play(self):
+        self.played += 1
+
+    def ask(self):
+        pass
+
+    def answer(self, given):
+        self.given.append(given)
+        question = self._step.question
+        kind = kind_of(question.skill)
+        return Outcome(kind.mark(question, given), kind.explain(question, given))
+
+    def play_right(self):
+        self.played_right += 1
+
+    def play_given(self):
+        self.played_given += 1
+
+    def end(self):
+        self.ended = True
+        return Summary(len(self.given), 0, 14.0, (), (), "Rest your ears.")

@@ -1,0 +1,220 @@
+"""The drill: new things first heard and read, answers by touch and key, and a way out."""
+
+import pytest
+
+from tests.window.hands import frames, key, touch
+from tests.window.scripted import FIVE, GAPS, step
+
+pytestmark = pytest.mark.window
+
+
+def texts_in(widget):
+    return [part.text for part in widget.walk() if getattr(part, "text", "")]
+
+
+def plate(screen, text):
+    """The one touchable thing with this text."""
+    found = [
+        part
+        for part in screen.walk()
+        if hasattr(part, "press")
+        and text in (getattr(part, "text", ""), getattr(part, "label", ""))
+    ]
+    assert len(found) == 1, (text, found)
+    return found[0]
+
+
+def test_a_question_sounds_as_soon_as_it_is_shown(ask):
+    _, session = ask(step(GAPS[0], met=GAPS))
+    assert session.played == 1
+
+
+def test_a_new_skill_is_presented_before_it_is_asked(ask):
+    drill, session = ask(step(GAPS[0], met=GAPS, new=True))
+    assert drill.stage == "new"
+    assert drill.introduction in texts_in(drill)
+    assert drill.ids.choices_roll.disabled
+    key("1")
+    assert session.given == []
+
+
+def test_a_new_note_is_shown_on_the_string_and_no_longer_when_asked(ask):
+    drill, session = ask(step("swara:G", met=FIVE, new=True))
+    assert drill.pad.shown == "G"
+    touch(plate(drill, "Ask me"))
+    assert drill.pad.shown == ""
+    assert drill.stage == "asking"
+    assert session.played == 2
+
+
+def test_a_touch_on_a_name_answers(ask):
+    drill, session = ask(step(GAPS[0], met=GAPS))
+    chosen = drill.ids.choices.children[0]
+    touch(chosen)
+    assert session.given == [chosen.choice_id]
+
+
+@pytest.mark.parametrize("number", [1, 2, 3])
+def test_a_number_key_answers(ask, number):
+    drill, session = ask(step(GAPS[0], met=GAPS))
+    wanted = next(p.choice_id for p in drill.ids.choices.children if p.number == number)
+    key(str(number))
+    assert session.given == [wanted]
+
+
+def test_tab_and_enter_answer_too(ask):
+    drill, session = ask(step(GAPS[0], met=GAPS))
+    for _ in range(10):
+        key("tab")
+        if any(p.focused and p.number == 2 for p in drill.ids.choices.children):
+            break
+    key("enter")
+    wanted = next(p.choice_id for p in drill.ids.choices.children if p.number == 2)
+    assert session.given == [wanted]
+
+
+def test_a_wrong_answer_is_told_by_word_shape_and_both_sounds(ask):
+    drill, session = ask(step(GAPS[0], met=GAPS))
+    wrong = next(
+        c for c in drill.ids.choices.children if c.choice_id not in drill._step.question.right
+    )
+    touch(wrong)
+    frames(2)
+    marks = {p.choice_id: p.mark for p in drill.ids.choices.children}
+    assert marks[wrong.choice_id] == "otherwise"
+    assert marks[drill._step.question.right[0]] == "was"
+    assert "Heard otherwise" in texts_in(drill)
+    assert {"was", "heard", "It was", "You heard"} <= set(texts_in(drill))
+    pair = [p for p in drill.walk() if hasattr(p, "word") and p.word in ("It was", "You heard")]
+    for answer in pair:
+        touch(answer)
+    assert (session.played_right, session.played_given) == (1, 1)
+
+
+def test_a_right_answer_is_told_by_word_and_shape(ask):
+    drill, _ = ask(step(GAPS[0], met=GAPS))
+    right = drill._step.question.right[0]
+    touch(next(c for c in drill.ids.choices.children if c.choice_id == right))
+    frames(2)
+    assert "Right" in texts_in(drill)
+    assert drill.verdict_mark == "right"
+    assert "You heard" not in texts_in(drill)
+
+
+def test_the_explanation_stays_until_next_is_touched(ask):
+    drill, _ = ask(step(GAPS[0], met=GAPS), step(GAPS[1], met=GAPS))
+    key("1")
+    assert drill.explained in texts_in(drill)
+    frames(30)
+    assert drill.stage == "answered"
+    touch(plate(drill, "Next"))
+    frames(2)
+    assert drill.stage == "asking"
+
+
+def test_an_answer_is_taken_once(ask):
+    _, session = ask(step(GAPS[0], met=GAPS), step(GAPS[1], met=GAPS))
+    key("1")
+    key("2")
+    assert len(session.given) == 1
+
+
+def test_choices_stay_where_they_are_when_the_answer_is_given(ask):
+    drill, _ = ask(step(GAPS[0], met=GAPS))
+    before = {p.choice_id: p.to_window(*p.pos) for p in drill.ids.choices.children}
+    key("1")
+    frames(4)
+    assert {p.choice_id: p.to_window(*p.pos) for p in drill.ids.choices.children} == before
+
+
+def test_space_plays_the_cue_again_whatever_is_focused(ask):
+    _, session = ask(step(GAPS[0], met=GAPS))
+    key("tab")
+    key("space")
+    assert session.played == 2
+    assert session.given == []
+
+
+def test_enter_goes_on_after_the_answer(ask):
+    drill, _ = ask(step(GAPS[0], met=GAPS), step(GAPS[1], met=GAPS))
+    key("1")
+    key("enter")
+    frames(2)
+    assert drill.stage == "asking"
+
+
+def test_enter_alone_answers_nothing(ask):
+    _, session = ask(step(GAPS[0], met=GAPS))
+    key("enter")
+    assert session.given == []
+
+
+def test_escape_asks_before_leaving_and_again_stays(ask):
+    drill, session = ask(step(GAPS[0], met=GAPS))
+    key("escape")
+    assert drill.leaving
+    assert "End it" in texts_in(drill)
+    key("1")
+    assert session.given == []
+    key("escape")
+    assert not drill.leaving
+    key("1")
+    assert len(session.given) == 1
+    assert not session.ended
+
+
+def test_enter_while_leaving_stays(ask):
+    drill, session = ask(step(GAPS[0], met=GAPS))
+    key("escape")
+    key("enter")
+    assert not drill.leaving
+    assert not session.ended
+
+
+def test_the_string_can_be_answered_on_after_staying(ask):
+    drill, session = ask(step("swara:G", met=FIVE))
+    key("escape")
+    key("G")
+    assert session.given == []
+    key("escape")
+    key("G")
+    assert session.given == ["G"]
+    assert drill.stage == "answered"
+
+
+def test_end_it_ends_the_session(ask):
+    drill, session = ask(step(GAPS[0], met=GAPS))
+    key("1")
+    key("escape")
+    touch(plate(drill, "End it"))
+    assert session.ended
+    assert drill.manager.current == "summary"
+
+
+def test_leaving_before_any_answer_leads_back_to_the_start(ask):
+    drill, _ = ask(step(GAPS[0], met=GAPS))
+    key("escape")
+    touch(plate(drill, "End it"))
+    assert drill.manager.current == "practice"
+
+
+def test_the_end_of_the_time_leads_to_the_summary(ask):
+    drill, session = ask(step(GAPS[0], met=GAPS))
+    key("1")
+    key("enter")
+    frames(2)
+    assert session.ended
+    assert drill.manager.current == "summary"
+
+
+def test_a_question_that_is_late_is_announced_and_then_shown(ask):
+    drill, session = ask(step(GAPS[0], met=GAPS), step(GAPS[1], met=GAPS))
+    key("1")
+    session.ready = False
+    drill.next()
+    drill._look_for_next(0.3)
+    frames(2)
+    assert any("tuned" in text for text in texts_in(drill))
+    session.ready = True
+    drill._look_for_next(0.1)
+    assert drill.stage == "asking"

@@ -1,0 +1,133 @@
+"""A whole practice by touch: begin, twenty answers, some wrong, the end; the log has all."""
+
+import pytest
+
+from scheduler import Log
+from tests.window.hands import key, touch, wait_for
+from tests.window.practising import answer, begin, leave, practise
+
+pytestmark = pytest.mark.window
+
+
+def rows(app):
+    app.practice.close()
+    log = Log(app.practice.folder / "log.sqlite")
+    try:
+        return list(log.answers(app.practice.settings.student_id))
+    finally:
+        log.close()
+
+
+@pytest.mark.parametrize("size", [(600, 960), (960, 600)], ids=["portrait", "landscape"])
+def test_twenty_answers_by_touch_stand_in_the_log_as_they_were_given(open_app, size):
+    app = open_app(size)
+    drill = begin(app)
+    answers = practise(drill, 20)
+    summary = leave(app, drill)
+    assert app.manager.current == "summary"
+    assert summary.answered == "20 answered, 15 of them right."
+    kept = rows(app)
+    assert [(row.skill, row.seed, row.given) for row in kept] == [
+        (question.skill, question.seed, given) for question, given in answers
+    ]
+    assert [row.credit == 1.0 for row in kept] == [given in q.right for q, given in answers]
+
+
+def test_an_answer_is_on_disk_when_its_verdict_is_shown(open_app):
+    app = open_app()
+    drill = begin(app)
+    practise(drill, 1)
+    log = Log(app.practice.folder / "log.sqlite")
+    try:
+        assert len(list(log.answers(app.practice.settings.student_id))) == 1
+    finally:
+        log.close()
+
+
+def test_done_leads_back_to_a_first_screen_that_knows_what_was_practised(open_app):
+    app = open_app()
+    first = app.manager.get_screen("practice")
+    before = [line.why for line in first.ids.lines.children]
+    drill = begin(app)
+    practise(drill, 4, wrong_every=2)
+    leave(app, drill)
+    key("enter")
+    assert app.manager.current == "practice"
+    after = [line.why for line in first.ids.lines.children]
+    assert after != before
+
+
+def test_closing_the_window_in_the_midst_of_a_drill_keeps_the_answers(open_app):
+    app = open_app()
+    drill = begin(app)
+    practise(drill, 3)
+    app.dispatch("on_stop")
+    assert len(rows(app)) == 3
+
+
+def test_being_put_away_falls_silent_and_coming_back_sounds_again(open_app):
+    app = open_app()
+    drill = begin(app)
+    assert app.on_pause() is True
+    assert app.practice.speaker.volume_db <= -80
+    app.on_resume()
+    assert app.practice.speaker.volume_db == app.practice.settings.volume_db
+    practise(drill, 1)
+    assert len(rows(app)) == 1
+
+
+def test_minutes_are_chosen_before_beginning(open_app):
+    app = open_app()
+    first = app.manager.get_screen("practice")
+    more = next(p for p in first.ids.minutes.walk() if getattr(p, "text", "") == "+")
+    touch(more)
+    assert first.minutes == 20
+    assert "20 minutes" in first.headline
+    drill = begin(app)
+    assert 19 * 60 < drill._session.seconds_left <= 20 * 60
+
+
+def test_cautions_come_before_the_first_practice_and_only_then(open_app):
+    app = open_app(cautions_seen=False)
+    assert app.manager.current == "cautions"
+    key("escape")
+    assert app.manager.current == "cautions"
+    touch(app.manager.current_screen.ids.read)
+    assert app.manager.current == "practice"
+    assert app.practice.settings.cautions_seen
+
+
+def test_a_practice_can_be_done_by_keys_alone(open_app):
+    app = open_app()
+    key("enter")
+    drill = app.manager.get_screen("drill")
+    for _ in range(3):
+        wait_for(lambda: drill.stage in ("new", "asking"), what="a question")
+        if drill.stage == "new":
+            key("enter")
+        question = drill._step.question
+        if drill.answers_on == "string":
+            for letter in reversed(question.right[0]):  # the mark of the saptak comes first
+                key(letter)
+        else:
+            ids = [choice.id for choice in question.choices]
+            key(str(ids.index(question.right[0]) + 1))
+        assert drill.verdict == "Right"
+        key("enter")
+    assert len(rows(app)) == 3
+
+
+def test_a_second_session_goes_on_from_the_first(open_app):
+    app = open_app()
+    drill = begin(app)
+    practise(drill, 2)
+    leave(app, drill)
+    key("enter")
+    drill = begin(app)
+    answer_stage = drill.stage
+    assert answer_stage in ("new", "asking")
+    if answer_stage == "new":
+        key("enter")
+    answer(drill)
+    leave(app, drill)
+    assert len(rows(app)) == 3

@@ -1,0 +1,182 @@
+"""Nothing is clipped, broken within a word, or laid over something else, at any size of text."""
+
+import re
+
+import pytest
+
+from tests.window.hands import frames, key, wait_for
+from tests.window.scripted import FIVE, GAPS, TWELVE, WIDE, step
+
+pytestmark = pytest.mark.window
+
+SIZES = [(600, 960), (960, 600), (800, 1280), (1920, 1200)]
+TEXT_SIZES = ["usual", "largest"]
+
+on_sizes = pytest.mark.parametrize("size", SIZES, ids=lambda s: f"{s[0]}x{s[1]}")
+at_text_sizes = pytest.mark.parametrize("text_size", TEXT_SIZES)
+
+
+def seen(screen):
+    """Every Label on view with the rectangle of it that is, in window pixels."""
+    from kivy.uix.label import Label
+    from kivy.uix.scrollview import ScrollView
+
+    for part in screen.walk(restrict=True):
+        if not isinstance(part, Label) or not part.text or not part.opacity:
+            continue
+        left, bottom = part.to_window(*part.pos)
+        right, top = left + part.width, bottom + part.height
+        above = part.parent
+        while above is not None and above is not screen:
+            if isinstance(above, ScrollView):
+                x, y = above.to_window(*above.pos)
+                left, right = max(left, x), min(right, x + above.width)
+                bottom, top = max(bottom, y), min(top, y + above.height)
+            above = above.parent
+        if right - left > 1 and top - bottom > 1 and right > 0:
+            yield part, (left, bottom, right, top)
+
+
+def longest_word_px(label):
+    from kivy.core.text import Label as TextImage
+
+    image = TextImage(font_name=label.font_name, font_size=label.font_size)
+    return max(image.get_extents(word)[0] for word in re.split(r"[\s/]", label.text))
+
+
+def check(screen):
+    from kivy.core.window import Window
+
+    labels = list(seen(screen))
+    assert labels
+    for label, (left, bottom, right, top) in labels:
+        what = f"{label.text!r} in {type(label.parent).__name__}"
+        assert label.texture_size[0] <= label.width + 1, what
+        assert label.texture_size[1] <= label.height + 1, what
+        room = label.width - label.padding[0] - label.padding[2]
+        assert longest_word_px(label) <= room + 1, f"{what}: a word is broken"
+        assert -1 <= left <= right <= Window.width + 1, what
+        assert -1 <= bottom <= top <= Window.height + 1, what
+    for number, (one, a) in enumerate(labels):
+        for other, b in labels[number + 1 :]:
+            apart = a[2] <= b[0] + 1 or b[2] <= a[0] + 1 or a[3] <= b[1] + 1 or b[3] <= a[1] + 1
+            assert apart, f"{one.text!r} lies over {other.text!r}"
+
+
+def check_targets(screen):
+    """Everything that can be touched is at least 48 dp either way."""
+    for part in screen.walk(restrict=True):
+        if hasattr(part, "press") and not part.disabled and part.opacity and part.height:
+            assert part.width >= 48, part
+            assert part.height >= 48, part
+
+
+@on_sizes
+@at_text_sizes
+def test_the_first_screen_has_room(open_app, size, text_size):
+    app = open_app(size, text_size=text_size)
+    frames(4)
+    check(app.manager.current_screen)
+    check_targets(app.manager.current_screen)
+
+
+@on_sizes
+@at_text_sizes
+def test_cautions_have_room(open_app, size, text_size):
+    app = open_app(size, text_size=text_size, cautions_seen=False)
+    frames(4)
+    assert app.manager.current == "cautions"
+    check(app.manager.current_screen)
+
+
+@on_sizes
+@at_text_sizes
+def test_settings_have_room_from_top_to_end(open_app, size, text_size):
+    app = open_app(size, text_size=text_size)
+    app.go("settings")
+    screen = app.manager.current_screen
+    wait_for(lambda: len(screen.speaker_options) > 1, what="the list of speakers")
+    for place in (1.0, 0.75, 0.5, 0.25, 0.0):
+        screen.ids.roll.scroll_y = place
+        frames(4)
+        check(screen)
+    check_targets(screen)
+
+
+@on_sizes
+@at_text_sizes
+@pytest.mark.parametrize("left_handed", [False, True])
+def test_a_question_on_the_string_has_room_through_all_its_stages(
+    ask, size, text_size, left_handed
+):
+    drill, _ = ask(
+        step("swara:d", met=WIDE, new=True),
+        size=size,
+        text_size=text_size,
+        left_handed=left_handed,
+    )
+    check(drill)
+    drill.ask_me()
+    frames(4)
+    check(drill)
+    check_targets(drill)
+    key(",")
+    key("D")
+    frames(4)
+    assert drill.stage == "answered"
+    check(drill)
+    check_targets(drill)
+
+
+@on_sizes
+@at_text_sizes
+@pytest.mark.parametrize("names", ["swara", "size"])
+def test_a_question_with_names_to_choose_has_room_through_all_its_stages(
+    ask, size, text_size, names
+):
+    drill, _ = ask(step(GAPS[1], met=GAPS, names=names, new=True), size=size, text_size=text_size)
+    check(drill)
+    drill.ask_me()
+    frames(4)
+    check(drill)
+    check_targets(drill)
+    key("1")
+    frames(4)
+    check(drill)
+    check_targets(drill)
+
+
+@on_sizes
+@at_text_sizes
+def test_asking_whether_to_leave_has_room(ask, size, text_size):
+    drill, _ = ask(step("swara:G", met=FIVE), size=size, text_size=text_size)
+    key("escape")
+    frames(4)
+    check(drill)
+
+
+@on_sizes
+@at_text_sizes
+def test_the_end_of_a_session_has_room(open_app, size, text_size):
+    from practice import Moved, Summary
+
+    moved = tuple(
+        Moved(skill, name, "unheard", "coming")
+        for skill, name in (("a", "komal Dha down to komal Ga"), ("b", "Re of the tar saptak"))
+    )
+    lines = ("Tivra Ma in tune: you hear it from about 12 cents (9 to 17, 22 answers)",)
+    app = open_app(size, text_size=text_size)
+    app.manager.get_screen("summary").show(
+        Summary(41, 29, 21.3, moved, lines, "That was long. Rest your ears and hands.")
+    )
+    app.go("summary")
+    frames(4)
+    check(app.manager.current_screen)
+
+
+def test_a_window_that_is_turned_keeps_everything_in_place(ask, window):
+    drill, _ = ask(step("swara:P", met=TWELVE), size=(600, 960))
+    window.size = (960, 600)
+    frames(6)
+    assert not drill.pad.upright
+    check(drill)

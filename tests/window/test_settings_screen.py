@@ -1,0 +1,180 @@
+"""Settings take hold at once, are kept, and say why where something cannot be had."""
+
+import pytest
+
+from practice.settings import load_settings
+from tests.window.hands import Finger, frames, key, touch, wait_for
+
+pytestmark = pytest.mark.window
+
+
+@pytest.fixture
+def settings_of(open_app):
+    def open_it(size=(600, 960), **settings):
+        app = open_app(size, **settings)
+        app.go("settings")
+        frames(4)
+        return app, app.manager.current_screen
+
+    return open_it
+
+
+def kept(app):
+    return load_settings(app.practice.folder)[0]
+
+
+def bring_up(screen, thing):
+    screen.ids.roll.scroll_to(thing, animate=False)
+    frames(6)
+
+
+def choose(screen, row, value):
+    plate = next(p for p in row.children if p.value == value)
+    bring_up(screen, plate)
+    touch(plate)
+    frames(2)
+
+
+def test_sa_goes_to_the_next_note_by_touch(settings_of):
+    app, screen = settings_of(sa_hz=138.59)
+    touch(screen.ids.note.children[0])
+    assert kept(app).sa_hz == pytest.approx(146.83, abs=0.01)
+    assert "D3" in screen.note_words
+
+
+def test_sa_is_drawn_fine_along_the_slide(settings_of):
+    app, screen = settings_of(sa_hz=138.59)
+    slide = screen.ids.sa
+    x, y = slide.to_window(slide.center_x, slide.center_y)
+    finger = Finger(x - 40, y).go_down()
+    wait_for(lambda: slide.touched, what="the touch on the slide")
+    finger.slide_to(x, y)
+    finger.come_up()
+    frames(2)
+    assert kept(app).sa_hz == pytest.approx((98 + 294) / 2, abs=1.0)
+
+
+def test_sa_moves_by_a_tenth_of_a_hertz_with_the_arrow_keys(settings_of):
+    app, screen = settings_of(sa_hz=140.0)
+    while not screen.ids.sa.focused:
+        key("tab")
+    key("right")
+    assert kept(app).sa_hz == pytest.approx(140.1)
+
+
+def test_volume_cannot_be_set_above_full_level(settings_of):
+    app, screen = settings_of(volume_db=-1.0)
+    while not screen.ids.volume.focused:
+        key("tab")
+    for _ in range(3):
+        key("right")
+    assert kept(app).volume_db == 0.0
+    assert app.practice.speaker.volume_db == 0.0
+
+
+def test_text_size_takes_hold_at_once(settings_of):
+    app, screen = settings_of()
+    before = screen.ids.done.font_size
+    choose(screen, screen.ids.size, "largest")
+    assert screen.ids.done.font_size == pytest.approx(before * 1.4)
+    assert kept(app).text_size == "largest"
+
+
+def test_the_left_hand_is_kept(settings_of):
+    app, screen = settings_of()
+    choose(screen, screen.ids.hand, True)
+    assert kept(app).left_handed
+
+
+def test_a_scala_file_is_read_and_used(settings_of, tmp_path):
+    path = tmp_path / "twelve.scl"
+    steps = "\n".join(f"{100.0 * step:.1f}" for step in range(1, 12))
+    path.write_text(f"! a comment\ntwelve equal\n12\n{steps}\n2/1\n")
+    app, screen = settings_of()
+    choose(screen, screen.ids.tuning, "scl")
+    screen.ids.scl.text = str(path)
+    screen.set_scl(screen.ids.scl.text)
+    assert kept(app).tuning == str(path)
+    assert "in use" in screen.tuning_words
+
+
+def test_a_scala_file_that_is_not_there_is_named_and_nothing_changes(settings_of, tmp_path):
+    app, screen = settings_of()
+    choose(screen, screen.ids.tuning, "scl")
+    screen.set_scl(str(tmp_path / "none.scl"))
+    assert "none.scl" in screen.tuning_words
+    assert kept(app).tuning == "just"
+
+
+def test_a_speaker_that_cannot_be_had_is_shown_with_its_reason(settings_of, monkeypatch):
+    from audio.speakers import SpeakerChoice
+
+    found = (
+        SpeakerChoice("stream", "Stream", False, "No sound device answers."),
+        SpeakerChoice("silence", "No sound", True, None),
+    )
+    app, screen = settings_of()
+    wait_for(lambda: len(screen.speaker_options) > 1, what="the list of speakers")
+    screen._show_speakers(found)
+    frames(3)
+    assert "Stream: No sound device answers." in screen.speaker_words
+    plates = {plate.value: plate for plate in screen.ids.speaker.children}
+    assert plates["stream"].disabled
+    assert not plates["silence"].disabled
+    choose(screen, screen.ids.speaker, "silence")
+    assert kept(app).speaker == "silence"
+
+
+def test_hear_it_plays_at_the_sa_that_is_set(settings_of, monkeypatch):
+    app, screen = settings_of(sa_hz=138.59)
+    lengths = []
+    real = app.practice.speaker.play
+    monkeypatch.setattr(
+        app.practice.speaker,
+        "play",
+        lambda blocks, *, frames: lengths.append(frames) or real(blocks, frames=frames),
+    )
+    hear = next(p for p in screen.walk() if getattr(p, "text", "") == "Hear it")
+    bring_up(screen, hear)
+    touch(hear)
+    assert len(lengths) == 1
+    assert lengths[0] > 44_100
+
+
+def test_a_name_is_typed_and_letters_do_nothing_else(settings_of):
+    app, screen = settings_of()
+    touch(screen.ids.name)
+    assert screen.ids.name.focus
+    from kivy.core.window import Window
+
+    for letter in "Mira":
+        key(letter)
+        Window.dispatch("on_textinput", letter)
+    key("enter")
+    frames(2)
+    assert kept(app).student_name == "Mira"
+    assert app.manager.current == "settings"
+
+
+def test_escape_leads_back_and_keeps_what_was_typed(settings_of):
+    app, screen = settings_of()
+    screen.ids.name.text = "Asha"
+    key("escape")
+    assert app.manager.current == "practice"
+    assert kept(app).student_name == "Asha"
+
+
+def test_tab_walks_through_everything_and_comes_round(settings_of):
+    from screens.keys import focused_in, things_in
+
+    _, screen = settings_of()
+    wait_for(lambda: len(screen.speaker_options) > 1, what="the list of speakers")
+    frames(3)
+    things = things_in(screen)
+    met = []
+    for _ in things:
+        key("tab")
+        met.append(focused_in(screen))
+    assert met == things
+    key("tab")
+    assert focused_in(screen) is things[0]
