@@ -1,6 +1,7 @@
 """The way of one answer, with nothing mocked: real log, real questions, real sound files."""
 
 import sqlite3
+from contextlib import closing
 from datetime import timedelta
 from itertools import pairwise
 
@@ -27,10 +28,8 @@ def test_an_answer_is_on_disk_before_it_is_told(open_practice):
     for number in range(1, 6):
         step = ask(session)
         session.answer(step.question.right[0])
-        rows = sqlite3.connect(practice.folder / "log.sqlite").execute(
-            "select count(*) from answers"
-        )
-        assert rows.fetchone() == (number,)
+        with closing(sqlite3.connect(practice.folder / "log.sqlite")) as log:
+            assert log.execute("select count(*) from answers").fetchone() == (number,)
 
 
 def test_every_row_makes_its_question_again(open_practice):
