@@ -29,11 +29,14 @@ from scheduler.why import reason_for
 SHORTLIST = 240
 _OWED = 12
 """How many skills missed before come early."""
+_NEW_WORTH = 1.5  # a skill begun can be built on, which the gain of one question does not count
 _INTRODUCING = 1.5  # a new skill is shown and heard before it is asked
 _SETTLING_AT_ONCE = 2
-_NEW_BASE, _NEW_A_MINUTE = 3, 1 / 3
+_NEW_BASE, _NEW_A_MINUTE, _NEW_A_RECALL = 3, 1 / 3, 1 / 2
+_NEW_A_MINUTE_LATER = 1 / 2
+_MANY = 12  # skills begun: then new ones may follow each other more closely
 _LEAST_RIGHT, _RIGHT_COUNTED = 0.65, 6  # of the last answers, once there are so many
-_LOOSE_KNOWN, _LOOSE_LEAST, _ASKS_TO_MEND = 0.5, 4, 3
+_LOOSE_KNOWN, _LOOSE_LEAST, _ASKS_TO_MEND = 0.5, 4, 2
 _RIVAL_WEIGHT, _RIVAL_PRESSING = 0.5, 1.2  # fading counts of a confusion
 _CONTRASTS = 2  # times a day that a rival is asked for contrast alone
 _RIVALS_NEAR = 3  # questions after which a confused pair is still side by side
@@ -218,8 +221,8 @@ class Plan:
         belief = self.memory.beliefs.get(item.skill)
         focus = self.lesson is not None and item.skill in self.lesson.skills
         terms = self._focus_terms if focus else self._terms
-        seconds = item.seconds if belief else item.seconds * _INTRODUCING
-        return gain(belief, now_s, self.memory.family(item.skill), terms) / seconds
+        worth = gain(belief, now_s, self.memory.family(item.skill), terms) / item.seconds
+        return worth if belief else worth * _NEW_WORTH
 
     def _left(self, now: datetime) -> float:
         elapsed = (now - self.started) / timedelta(seconds=1)
@@ -246,10 +249,17 @@ class Plan:
             not falling
             and len(self._loose) <= max(_LOOSE_LEAST, mendable)
             and len(self._today.settling()) < _SETTLING_AT_ONCE
-            and self._today.since_introduced() >= APART
-            and self._today.introduced() < _NEW_BASE + self.minutes * _NEW_A_MINUTE
+            and self._today.since_introduced()
+            >= (2 if len(self.memory.beliefs) >= _MANY else APART)
+            and self._today.introduced() < self._bearable_new()
             and left >= (APART + 2) * item.seconds
         )
+
+    def _bearable_new(self) -> float:
+        """New skills that this practice can take: the more was still known, the more."""
+        many = len(self.memory.beliefs) - self._today.introduced() >= _MANY
+        base = _NEW_BASE + self.minutes * (_NEW_A_MINUTE_LATER if many else _NEW_A_MINUTE)
+        return base + self._today.recalled() * _NEW_A_RECALL
 
     def _is_loose(self, skill: str, now_s: float) -> bool:
         """Whether a skill begun will more likely than not be gone by tomorrow."""

@@ -14,8 +14,8 @@ from scheduler.answer import Item
 
 APART = 3
 """Questions of other skills between two of the same, where possible."""
-_RETURN_AFTER, _RETURNS = 2, 2
-_SETTLED_RIGHT, _SETTLING_ASKED = 2, 4
+_RETURN_AFTER, _RETURNS, _RETURNS_APART = 2, 1, 12
+_SETTLED_ASKED, _SETTLING_ASKED = 2, 3
 _KINDS_IN_A_ROW = 3
 _WEARS_AFTER = 3  # times asked; then the others have their turn
 _CLUSTER_NEAR, _NEAR_FACTOR, _ROW_FACTOR, _CONTRAST_FACTOR = 6, 1.3, 0.5, 2.0
@@ -26,6 +26,8 @@ class Tally:
     """One skill in this practice."""
 
     is_new: bool
+    recalled: bool = False
+    """Known before today and right when first asked."""
     asked: int = 0
     right: int = 0
     missed_last: bool = False
@@ -38,17 +40,21 @@ class Today:
 
     items: list[Item] = field(default_factory=list)
     tallies: dict[str, Tally] = field(default_factory=dict)
+    since_return: int = _RETURNS_APART
+    """Questions since one last returned after a miss."""
 
     def copy(self) -> Today:
         tallies = {
-            skill: Tally(t.is_new, t.asked, t.right, t.missed_last, t.returns)
+            skill: Tally(t.is_new, t.recalled, t.asked, t.right, t.missed_last, t.returns)
             for skill, t in self.tallies.items()
         }
-        return Today(list(self.items), tallies)
+        return Today(list(self.items), tallies, self.since_return)
 
     def note(self, item: Item, *, right: bool, is_new: bool) -> None:
-        tally = self.tallies.setdefault(item.skill, Tally(is_new))
-        tally.returns += tally.missed_last
+        tally = self.tallies.setdefault(item.skill, Tally(is_new, right and not is_new))
+        self.since_return += 1
+        if tally.missed_last:
+            tally.returns, self.since_return = tally.returns + 1, 1
         tally.asked += 1
         tally.right += right
         tally.missed_last = not right
@@ -63,6 +69,10 @@ class Today:
         """How many skills were met for the first time."""
         return sum(tally.is_new for tally in self.tallies.values())
 
+    def recalled(self) -> int:
+        """How many skills begun earlier were right at once."""
+        return sum(tally.recalled for tally in self.tallies.values())
+
     def since_introduced(self) -> int:
         """Questions since the last new skill was introduced, itself counted."""
         seen: set[str] = set()
@@ -74,15 +84,23 @@ class Today:
         return len(self.items) - last + 1 if last else len(self.items) + APART
 
     def settling(self) -> list[str]:
-        """New skills not yet answered rightly twice, nor asked four times."""
+        """New skills not yet asked twice, or not yet right and not yet asked three times."""
         return [
             skill
             for skill, tally in self.tallies.items()
-            if tally.is_new and tally.right < _SETTLED_RIGHT and tally.asked < _SETTLING_ASKED
+            if tally.is_new
+            and (
+                tally.asked < _SETTLED_ASKED or (not tally.right and tally.asked < _SETTLING_ASKED)
+            )
         ]
 
     def returning(self) -> list[str]:
-        """Skills missed when last asked that may still return in this practice."""
+        """Skills missed when last asked that may still return in this practice.
+
+        One in twelve questions at most: to be asked again at once teaches little.
+        """
+        if self.since_return < _RETURNS_APART:
+            return []
         return [
             skill
             for skill, tally in self.tallies.items()
