@@ -2,6 +2,7 @@
 
 import os
 import sqlite3
+from contextlib import closing
 
 import pytest
 from sqlite_utils import Database
@@ -116,7 +117,8 @@ def test_reading_a_file_that_is_no_database_says_so_and_leaves_it(tmp_path):
 
 
 def test_reading_an_empty_database_or_no_file_says_so(tmp_path):
-    sqlite3.connect(tmp_path / "empty.db").executescript("PRAGMA user_version = 0; VACUUM").close()
+    with closing(sqlite3.connect(tmp_path / "empty.db")) as conn:
+        conn.executescript("PRAGMA user_version = 0; VACUUM")
     with pytest.raises(NotALogError, match="no answers"):
         Log.reading(tmp_path / "empty.db")
     with pytest.raises(LogError, match="no such file"):
