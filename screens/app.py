@@ -59,12 +59,6 @@ class KaanApp(App):
             PracticeScreen(practice, on_begin=self.begin, on_away=self.go, name="practice"),
             DrillScreen(on_done=self.done, trouble=lambda: practice.speaker.trouble, name="drill"),
             SummaryScreen(on_close=lambda: self.go("practice"), name="summary"),
-            SettingsScreen(
-                practice,
-                on_look=self.take_look,
-                on_close=lambda: self.go("practice"),
-                name="settings",
-            ),
             CautionsScreen(on_read=self.read, folder=str(practice.folder), name="cautions"),
         )
 
@@ -72,7 +66,16 @@ class KaanApp(App):
         return self.manager.get_screen(name)
 
     def go(self, name: str) -> None:
-        """Show another screen."""
+        """Show another screen; the settings, with all their things, are made when first wanted."""
+        if name == "settings" and not self.manager.has_screen(name):
+            self.manager.add_widget(
+                SettingsScreen(
+                    self.practice,
+                    on_look=self.take_look,
+                    on_close=lambda: self.go("practice"),
+                    name=name,
+                )
+            )
         self.manager.current = name
 
     def take_look(self) -> None:

@@ -30,11 +30,11 @@ class NewWords(Part):
 
 
 class AskingWords(Part):
-    """Why this question, and the question."""
+    """The question; why it is asked would give part of the answer away."""
 
 
 class AnsweredWords(Part):
-    """Right or not; what was and what was heard, both to be heard again; one line of why."""
+    """Right or not; what was and what was heard, both to be heard again; why; and why asked."""
 
 
 class NewActions(Part):

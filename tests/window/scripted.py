@@ -22,7 +22,7 @@ def step(skill, *, met=(), number=1, new=False, names="swara", seed=3):
     return Step(
         number=number,
         question=question,
-        why="You took it for tivra Ma three times this week",
+        why="heard as tivra Ma three times this week",
         introduction=kind_of(skill).introduce(question) if new else None,
         predicted=0.5,
         reason="settling 1",

@@ -112,6 +112,14 @@ def test_the_explanation_stays_until_next_is_touched(ask):
     assert drill.stage == "asking"
 
 
+def test_why_it_is_asked_is_told_only_after_the_answer(ask):
+    # "missed a moment ago" or "heard as Ga" before it would be half of the answer.
+    drill, _ = ask(step(GAPS[0], met=GAPS))
+    assert not any(drill.why in text for text in texts_in(drill))
+    key("1")
+    assert any(drill.why in text for text in texts_in(drill))
+
+
 def test_an_answer_is_taken_once(ask):
     _, session = ask(step(GAPS[0], met=GAPS), step(GAPS[1], met=GAPS))
     key("1")

@@ -45,8 +45,8 @@ class Desk:
             stderr=subprocess.DEVNULL,
         )
         os.close(write_end)
-        number = os.read(read_end, 16).decode().strip()
-        os.close(read_end)
+        with os.fdopen(read_end) as told:
+            number = told.readline().strip()  # to its end: Xvfb dies if we hang up before
         self.environment = {
             **{k: v for k, v in os.environ.items() if not k.startswith(("KIVY", "SDL_VIDEO"))},
             "DISPLAY": f":{number}",

@@ -1,0 +1,147 @@
+"""Takes a picture of every screen in its states, to be looked at; run by hand.
+
+.venv/bin/python -m tests.window.pictures build/pictures [--sizes 600x960 960x600] [--text large]
+"""
+
+from __future__ import annotations
+
+import argparse
+import tempfile
+from dataclasses import replace
+from pathlib import Path
+
+from tests.window import opened
+
+opened.set_up()
+
+from practice import Moved, Practice, Summary  # noqa: E402 - after the window is set up
+from screens.keys import focus_on  # noqa: E402
+from screens.look import look  # noqa: E402
+from tests.window.hands import Finger, frames, key, wait_for  # noqa: E402
+from tests.window.scripted import FIVE, GAPS, TWELVE, WIDE, ScriptedSession, step  # noqa: E402
+
+SIZES = ("600x960", "960x600", "1280x800", "1920x1200")
+
+
+class Album:
+    """Names and keeps the pictures of one app at one size."""
+
+    def __init__(self, app, folder: Path, size: str) -> None:
+        self.app, self.folder, self.size = app, folder, size
+
+    def take(self, name: str) -> None:
+        frames(5)
+        opened.picture(self.folder / f"{name}-{self.size}.png")
+
+    def drill(self, *steps):
+        """A drill on these steps."""
+        drill = self.app.manager.get_screen("drill")
+        drill.drop()
+        self.app.go("drill")
+        drill.begin(ScriptedSession(*steps))
+        frames(4)
+        return drill
+
+    def plain_screens(self) -> None:
+        self.app.go("practice")
+        self.take("first")
+        key("tab")
+        key("tab")
+        self.take("first-focus")
+        look.by_keys = False
+        self.app._screen("cautions").first = True
+        self.app.go("cautions")
+        self.take("cautions")
+        self.app.go("settings")
+        screen = self.app._screen("settings")
+        wait_for(lambda: len(screen.speaker_options) > 1, what="the list of speakers")
+        for number, place in enumerate((1.0, 0.55, 0.0), 1):
+            screen.ids.roll.scroll_y = place
+            self.take(f"settings-{number}")
+        moved = (
+            Moved("a", "Re up to Pa", "coming", "shaky"),
+            Moved("b", "komal Ni", "shaky", "firm"),
+            Moved("c", "komal Dha down to komal Ga", "unheard", "coming"),
+        )
+        tuned = ("Pa in tune: you hear it from about 12 cents (9 to 17, 22 answers)",)
+        self.app._screen("summary").show(
+            Summary(41, 29, 14.2, moved, tuned, "Rest your ears a little before you play on.")
+        )
+        self.app.go("summary")
+        self.take("summary")
+
+    def string_screens(self) -> None:
+        drill = self.drill(step("swara:G", met=FIVE, new=True))
+        self.take("string-new")
+        drill.ask_me()
+        self.take("string-asking")
+        finger = Finger(*drill.pad.middle_of("m")).go_down()
+        self.take("string-pressed")
+        finger.come_up()
+        self.take("string-heard-otherwise")
+        drill = self.drill(step("swara:N", met=TWELVE))
+        drill.pad.at_key = "M"
+        look.by_keys = True
+        focus_on(drill, drill.pad)
+        self.take("string-twelve-focus")
+        look.by_keys = False
+        drill.give("n")
+        self.take("string-twelve-heard-otherwise")
+        drill = self.drill(step("swara:d", met=WIDE))
+        self.take("string-saptaks")
+        drill.give("N,")
+        self.take("string-saptaks-heard-otherwise")
+
+    def name_screens(self) -> None:
+        drill = self.drill(step(GAPS[1], met=GAPS, new=True))
+        self.take("names-new")
+        drill.ask_me()
+        key("tab")
+        key("tab")
+        self.take("names-asking")
+        look.by_keys = False
+        key("1")
+        self.take("names-told")
+        drill = self.drill(step(GAPS[1], met=GAPS, names="size"))
+        drill.give(drill._step.question.right[0])
+        self.take("names-by-size-right")
+        drill = self.drill(step("tune:P"))
+        self.take("tune-asking")
+        key("escape")
+        look.by_keys = False
+        self.take("leaving")
+        drill.drop()
+        self.app.go("drill")
+        drill.late = True
+        self.take("late")
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("folder", type=Path)
+    parser.add_argument("--sizes", nargs="+", default=SIZES)
+    parser.add_argument("--text", default="usual")
+    parser.add_argument("--left-handed", action="store_true")
+    options = parser.parse_args()
+    options.folder.mkdir(parents=True, exist_ok=True)
+    for size in options.sizes:
+        width, height = map(int, size.split("x"))
+        practice = Practice(Path(tempfile.mkdtemp()), speaker="silence")
+        practice.save(
+            replace(
+                practice.settings,
+                cautions_seen=True,
+                text_size=options.text,
+                left_handed=options.left_handed,
+            )
+        )
+        with opened.app_on(practice, (width, height)) as app:
+            album = Album(app, options.folder, size)
+            album.plain_screens()
+            album.string_screens()
+            album.name_screens()
+        practice.close()
+
+
+if __name__ == "__main__":
+    main()
