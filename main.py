@@ -93,9 +93,13 @@ def open_window(options: argparse.Namespace) -> int:
     if not has_display():
         print(NO_WINDOW.format(program="python main.py"), file=sys.stderr)
         return 1
-    from screens.app import KaanApp  # Kivy opens its window on import
+    folder = options.folder or default_folder()
+    from screens.start import prepare
 
-    practice = Practice(options.folder or default_folder(), speaker=options.speaker)
+    prepare(folder)  # before Kivy is imported, which opens its window
+    from screens.app import KaanApp
+
+    practice = Practice(folder, speaker=options.speaker)
     try:
         KaanApp(practice).run()
     finally:

@@ -1,4 +1,7 @@
-"""The app: holds the screens, brings the keys to them, and keeps quiet when it is put away."""
+"""The app: holds the screens, brings the keys to them, and keeps quiet when it is put away.
+
+`screens.start.prepare` is to be called before this is imported, since Kivy opens its window then.
+"""
 
 from __future__ import annotations
 
@@ -6,16 +9,11 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from practice import Practice, Summary, default_folder
-from screens.start import prepare
-
-prepare(default_folder())  # Kivy reads its settings when it is first imported, below
-
-# ruff: noqa: E402 - nothing of Kivy may be imported before it is prepared
 from kivy.app import App
 from kivy.core.window import Window
 from kivy.uix.screenmanager import NoTransition, ScreenManager
 
+from practice import Practice, Summary
 from screens import theme
 from screens.cautions import CautionsScreen
 from screens.drill import DrillScreen

@@ -60,7 +60,7 @@ class TextDrill:
 
     def _ask(self, session: Session, step: Step) -> None:
         self._say("")
-        self._say(f"{step.number}. ({step.why})")
+        self._say(f"{step.number}.")
         if step.introduction is not None:
             self._say(f"New: {step.introduction}")
             self._hear(session.play())
@@ -78,6 +78,8 @@ class TextDrill:
         else:
             self._say(f"It was {explanation.right_label}; you said {explanation.given_label}.")
         self._say(explanation.why)
+        # Only now: before the answer, the reason could give it away.
+        self._say(f"Asked because: {step.why}.")
         self._compare(session, heard_otherwise=explanation.given_cue is not None)
 
     def _answer(self, session: Session, question: Question) -> str:

@@ -33,7 +33,7 @@ def drill(practice, typed):
 
 def test_questions_are_numbered_and_answers_logged(practice):
     told = drill(practice, "\n1\n\n\n1\n\nq\n")
-    assert re.search(r"^1\. \(new in your course\)$", told, re.M)
+    assert "Asked because: new in your course." in told
     assert "  1  Sa\n  2  Pa\n" in told
     assert told.count("Right: ") + told.count("It was ") == 2
     assert "2 questions," in told
@@ -80,3 +80,10 @@ def test_an_answer_that_was_told_is_in_the_log_after_a_kill_at_any_moment(tmp_pa
         with Log.reading(tmp_path / "log.sqlite") as log:
             assert len(list(log.answers())) >= told_in_all
     assert told_in_all > 20
+
+
+def test_why_it_is_asked_is_told_after_the_answer_and_not_before(practice):
+    told = drill(practice, "\n1\n\nq\n")
+    first = told.index("Which swara is this?")
+    assert "Asked because" not in told[:first]
+    assert told.index("Asked because") > first
