@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from quizzes.catalogue import skill_of
@@ -32,8 +34,19 @@ def outlook_of(plan: Plan, minutes: int) -> Outlook:
     what = _listed([KINDS[kind].several(count) for kind, count in found.kinds])
     time = f"{minutes} minute{'s' * (minutes != 1)}"
     headline = f"{time}: {what}" if what else f"{time} are too short for one question"
-    telling = sorted(found.planned, key=lambda planned: _TELLING.index(planned.reason.code))
-    return Outlook(headline, tuple(_line(planned) for planned in telling[:LINES_SHOWN]))
+    return Outlook(headline, tuple(_line(planned) for planned in _told(found.planned)))
+
+
+def _told(planned: Sequence[Planned]) -> list[Planned]:
+    """The first skill for each reason, then the second for each, until the lines are full."""
+    turns: list[tuple[int, int, Planned]] = []
+    seen: Counter[str] = Counter()
+    for one in planned:
+        code = one.reason.code
+        turns.append((seen[code], _TELLING.index(code), one))
+        seen[code] += 1
+    kept = sorted(turns, key=lambda turn: turn[:2])[:LINES_SHOWN]
+    return [one for _, _, one in sorted(kept, key=lambda turn: turn[1])]
 
 
 def _line(planned: Planned) -> tuple[str, str]:

@@ -29,16 +29,17 @@ WESTERN_NAMES = (
     "major second",
     "minor third",
     "major third",
-    "perfect fourth",
+    "fourth",
     "tritone",
-    "perfect fifth",
+    "fifth",
     "minor sixth",
     "major sixth",
     "minor seventh",
     "major seventh",
     "octave",
 )
-"""Western names of gaps by semitones, for students who know them from elsewhere."""
+"""Western names of gaps by semitones, for students who know them from elsewhere; a fourth or
+fifth is not called perfect, since by size it need not be."""
 
 
 def swara_name(swara: Swara) -> str:
@@ -58,7 +59,7 @@ def gap_name(lower: Swara, upper: Swara, direction: str) -> str:
 
 
 def gap_size(lower: Swara, upper: Swara, tuning: Tuning) -> str:
-    """The same gap by size: `5 semitones, 4/3, perfect fourth`; cents where no ratio is known."""
+    """The same gap by size: `5 semitones, 4/3, fourth`; cents where no ratio is known."""
     steps = upper.steps - lower.steps
     ratio = gap_ratio(lower, upper, tuning)
     cents = tuning.cents_of(upper) - tuning.cents_of(lower)

@@ -59,7 +59,7 @@ class GapKind:
         )
 
     def _choice(self, pair: Pair, direction: str, names: str, tuning: Tuning) -> Choice:
-        label = gap_name(*pair, direction)
+        label = capital(gap_name(*pair, direction))
         if names == "size":
             label += f" ({gap_size(*pair, tuning)})"
         return Choice(_id(pair), label, f"gap:{_id(pair)}:{direction}")
@@ -97,8 +97,8 @@ class GapKind:
         if answered != right:
             why += " " + _compare(right, answered, direction, tuning)
         return Explanation(
-            right_label=gap_name(*right, direction),
-            given_label=gap_name(*answered, direction),
+            right_label=capital(gap_name(*right, direction)),
+            given_label=capital(gap_name(*answered, direction)),
             why=why,
             right_cue=self._plain(question, right, direction, tuning),
             given_cue=None

@@ -53,7 +53,7 @@ class SwaraKind:
             seed=seed,
             setting=setting,
             prompt="Which swara is this?",
-            choices=tuple(Choice(str(s), swara_name(s), f"swara:{s}") for s in offered),
+            choices=tuple(Choice(str(s), capital(swara_name(s)), f"swara:{s}") for s in offered),
             right=(str(swara),),
             cue=cue,
             sargam=str(swara),
@@ -83,8 +83,8 @@ class SwaraKind:
             side = "above" if distance > 0 else "below"
             why += f" {capital(swara_name(answered))} is {abs(distance):.0f} cents {side} it."
         return Explanation(
-            right_label=swara_name(right),
-            given_label=swara_name(answered),
+            right_label=capital(swara_name(right)),
+            given_label=capital(swara_name(answered)),
             why=why,
             right_cue=self._beside_sa(question, right, tuning),
             given_cue=None if answered == right else self._beside_sa(question, answered, tuning),

@@ -41,6 +41,8 @@ OURS = f"""
 import sys
 from pathlib import Path
 from practice import Practice
+from screens.start import prepare
+prepare(Path(sys.argv[1]))
 from screens.app import KaanApp
 from kivy.app import App
 {FIRST_FRAME}

@@ -1,0 +1,108 @@
+"""Takes the pictures of the README from a real practice of some days; run by hand.
+
+.venv/bin/python -m tests.window.readme_pictures assets/pictures
+"""
+
+from __future__ import annotations
+
+import argparse
+import tempfile
+from datetime import UTC, datetime, timedelta
+from itertools import count
+from pathlib import Path
+
+from tests.window import opened
+
+opened.set_up()
+
+from dataclasses import replace  # noqa: E402 - after the window is set up
+
+from practice import Practice  # noqa: E402
+from tests.steps import ask  # noqa: E402
+from tests.window.hands import frames, wait_for  # noqa: E402
+
+DAYS, A_DAY = 6, 40
+BEGUN = datetime(2026, 3, 2, 18, 0, tzinfo=UTC)
+
+
+class Diary:
+    """The wall clock of the days before the picture is taken."""
+
+    def __init__(self) -> None:
+        self.now = BEGUN
+
+    def __call__(self) -> datetime:
+        return self.now
+
+
+def practise(practice: Practice, diary: Diary) -> None:
+    """Some days, with every fifth answer wrong."""
+    number = count(1)
+    for _ in range(DAYS):
+        session = practice.start(30)
+        for _ in range(A_DAY):
+            step = ask(session)
+            rightly = next(number) % 5 != 0
+            choices = step.question.choices
+            session.answer(next(c.id for c in choices if (c.id in step.question.right) == rightly))
+            diary.now += timedelta(seconds=12)
+        practice.end()
+        diary.now += timedelta(days=1)
+
+
+def until(drill, kind: str, choices: int) -> None:
+    """Answer rightly until a question of this kind with so many choices is asked."""
+    while True:
+        wait_for(lambda: drill.stage in ("new", "asking"))
+        if drill.stage == "new":
+            drill.ask_me()
+        question = drill._step.question
+        if question.kind == kind and len(question.choices) >= choices:
+            return
+        drill.give(question.right[0])
+        drill.next()
+
+
+def take(practice: Practice, folder: Path) -> None:
+    with opened.app_on(practice, (1280, 800)) as app:
+        frames(5)
+        opened.picture(folder / "practice.png")
+        app.begin(30)
+        drill = app.manager.get_screen("drill")
+        until(drill, "gap", 4)
+        drill.give(
+            next(
+                c.id for c in drill._step.question.choices if c.id not in drill._step.question.right
+            )
+        )
+        frames(5)
+        opened.picture(folder / "gap.png")
+        drill.finish()
+    with opened.app_on(practice, (600, 960)) as app:
+        app.begin(30)
+        drill = app.manager.get_screen("drill")
+        until(drill, "swara", 4)
+        right = drill._step.question.right[0]
+        drill.give(next(c.id for c in reversed(drill._step.question.choices) if c.id != right))
+        frames(5)
+        opened.picture(folder / "string.png")
+        drill.finish()
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("folder", type=Path)
+    folder = parser.parse_args().folder
+    folder.mkdir(parents=True, exist_ok=True)
+    diary, seeds = Diary(), count(1)
+    practice = Practice(
+        Path(tempfile.mkdtemp()), speaker="silence", seeds=lambda: next(seeds), now=diary
+    )
+    practice.save(replace(practice.settings, cautions_seen=True, minutes=15))
+    practise(practice, diary)
+    take(practice, folder)
+    practice.close()
+
+
+if __name__ == "__main__":
+    main()
