@@ -3,8 +3,9 @@
 from practice.errors import PracticeError, SettingsError, StepError
 from practice.outlook import Outlook
 from practice.practice import Practice, default_folder
-from practice.session import Outcome, Session, Step
+from practice.session import Outcome, Session
 from practice.settings import Settings
+from practice.steps import Step
 from practice.summary import CAUTIONS, Moved, Summary
 
 __all__ = [

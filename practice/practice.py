@@ -14,8 +14,9 @@ from audio.errors import SpeakerError, TuningError
 from audio.speakers import Speaker, open_speaker
 from audio.tuning import load_tuning, tuning_in_words
 from practice.outlook import Outlook, outlook_of
-from practice.session import Session, Student
+from practice.session import Session
 from practice.settings import Settings, load_settings, save_settings
+from practice.steps import Student
 from practice.thresholds import Thresholds
 from quizzes.courses import load_course
 from scheduler import Item, Log, Memory, Plan, families_of

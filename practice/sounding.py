@@ -1,0 +1,52 @@
+"""What a session plays: cues over the drone that each of them asks for."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterable
+
+import numpy as np
+
+from audio import render
+from audio.format import SAMPLE_RATE
+from audio.score import Drone, Score
+from audio.speakers import Playing, Speaker
+from practice.steps import Samples
+
+DRONE_SETTLES_S = 0.9
+"""After a change of drone the cue waits until the ear has it."""
+
+
+class Sounding:
+    """Plays scores on a speaker and changes the drone only where the score asks for another."""
+
+    def __init__(self, speaker: Speaker) -> None:
+        self._speaker = speaker
+        self._drone: tuple[float, Drone | None] | None = None
+
+    def play(
+        self, score: Score, loop: Samples | None, blocks: Iterable[Samples] | None = None
+    ) -> Playing:
+        """Play the strokes of `score` over its drone, of which `loop` is the sound.
+
+        `blocks` are the strokes where they are made already.
+        """
+        if blocks is None:
+            blocks = render.blocks(score, drone=False)
+        lead_frames = 0
+        if (score.sa_hz, score.drone) != self._drone:
+            self._drone = score.sa_hz, score.drone
+            self._speaker.set_drone(loop)
+            lead_frames = round(DRONE_SETTLES_S * SAMPLE_RATE)
+            blocks = itertools.chain((np.zeros(lead_frames, np.float32),), blocks)
+        return self._speaker.play(blocks, frames=lead_frames + render.frames_of(score))
+
+    def stop(self) -> None:
+        """Silence the cue; the drone goes on."""
+        self._speaker.stop()
+
+    def end(self) -> None:
+        """Let everything fade."""
+        self._speaker.stop()
+        self._speaker.set_drone(None)
+        self._drone = None
