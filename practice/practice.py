@@ -111,9 +111,12 @@ class Practice:
         self._thresholds = Thresholds(self._log.answers(student))
 
     def save(self, settings: Settings) -> None:
-        """Take over new settings and keep them; the running session goes on as it began."""
-        before, self.settings = self.settings, settings
+        """Keep new settings and take them over; the running session goes on as it began.
+
+        Raises SettingsError, and changes nothing, when they cannot be written.
+        """
         save_settings(settings, self.folder)
+        before, self.settings = self.settings, settings
         if settings.speaker != before.speaker:
             self.speaker.close()
             self.speaker = self._open_speaker(settings.speaker)

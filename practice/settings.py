@@ -143,13 +143,22 @@ def _set_aside(path: Path) -> Path:
 
 
 def save_settings(settings: Settings, folder: Path) -> None:
-    """Write the settings so that a power cut leaves the old file or the new one, whole."""
-    folder.mkdir(parents=True, exist_ok=True)
+    """Write the settings so that a power cut leaves the old file or the new one, whole.
+
+    Raises SettingsError when they cannot be written.
+    """
     path = folder / FILE_NAME
     draft = path.with_name(f".{FILE_NAME}.{os.getpid()}")
-    with draft.open("w", encoding="utf-8") as file:
-        json.dump(asdict(settings), file, indent=2, ensure_ascii=False)
-        file.write("\n")
-        file.flush()
-        os.fsync(file.fileno())
-    draft.replace(path)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        with draft.open("w", encoding="utf-8") as file:
+            json.dump(asdict(settings), file, indent=2, ensure_ascii=False)
+            file.write("\n")
+            file.flush()
+            os.fsync(file.fileno())
+        draft.replace(path)
+    except OSError as error:
+        raise SettingsError(
+            f"{path} could not be written ({error.strerror or error}); see that there is room and "
+            "that the folder may be written to, then set it again"
+        ) from error

@@ -14,6 +14,7 @@ from kivy.uix.widget import Widget
 
 from audio.tuning import load_tuning
 from practice import Outcome, Session, Step, Summary
+from scheduler import SchedulerError
 from screens.drill_parts import PARTS, LeavingActions
 from screens.drill_places import arrange
 from screens.keys import KaanScreen, focus_on
@@ -182,7 +183,11 @@ class DrillScreen(KaanScreen):
         """Answer; what is shown next is already in the log."""
         if self.stage != "asking" or self._session is None or self.leaving:
             return
-        outcome = self._session.answer(choice_id)
+        try:
+            outcome = self._session.answer(choice_id)
+        except SchedulerError as error:
+            self.trouble = str(error)  # the question waits to be answered again
+            return
         self._tell(outcome, choice_id)
         self.stage = "answered"
         focus_on(self, None)

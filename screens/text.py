@@ -10,8 +10,9 @@ import sys
 from typing import TextIO
 
 from audio.speakers import Playing
-from practice import CAUTIONS, Practice, Session, Step, Summary
+from practice import CAUTIONS, Outcome, Practice, Session, Step, Summary
 from quizzes import Question
+from scheduler import SchedulerError
 
 LONGEST_WAIT_S = 30.0
 HELP = "Type a number and Enter; Enter alone plays it again; q ends."
@@ -71,7 +72,7 @@ class TextDrill:
         for number, choice in enumerate(step.question.choices, 1):
             self._say(f"  {number}  {choice.label}")
         self._hear(session.play())
-        outcome = session.answer(self._answer(session, step.question))
+        outcome = self._answered(session, step.question)
         explanation = outcome.explanation
         if outcome.mark.right:
             self._say(f"Right: {explanation.right_label}.")
@@ -81,6 +82,15 @@ class TextDrill:
         # Only now: before the answer, the reason could give it away.
         self._say(f"Asked because: {step.why}.")
         self._compare(session, heard_otherwise=explanation.given_cue is not None)
+
+    def _answered(self, session: Session, question: Question) -> Outcome:
+        """Answer until the log has it: a full disk may be cleared in between."""
+        while True:
+            given = self._answer(session, question)
+            try:
+                return session.answer(given)
+            except SchedulerError as error:
+                self._say(str(error))
 
     def _answer(self, session: Session, question: Question) -> str:
         """Ask until a number of the list is given; an empty line plays the cue again."""

@@ -119,7 +119,7 @@ def _skill(swara: Swara) -> Skill:
         name=swara_name(swara),
         family="perception",
         # A swara is taken for its neighbours and for itself in another saptak.
-        cluster=f"swara {'SrRgGmMPdDnN'.index(swara.letter) // 4}",
+        cluster=f"swara {swara.semitone // 4}",
         chance=0.15,
         seconds=9.0,
     )

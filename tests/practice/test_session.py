@@ -13,7 +13,7 @@ from audio.tuning import hz
 from audio.wav import read_wav
 from practice import StepError
 from quizzes import Setting, make_question
-from scheduler import Log
+from scheduler import FullDiskError, Log
 from tests.steps import ask, wrong
 
 
@@ -243,3 +243,24 @@ def test_old_cue_files_do_not_pile_up(open_practice):
     playing = session.play()
     assert playing.path.name == "cue-0260.wav"
     assert len(list(cues.glob("cue-*.wav"))) == 201
+
+
+def test_an_answer_that_the_disk_cannot_take_is_told_and_may_be_given_again(open_practice):
+    practice = open_practice()
+    session = practice.start(15)
+    log = practice._log._db
+    log.execute(f"PRAGMA max_page_count = {log.execute('PRAGMA page_count').fetchone()[0]}")
+    said, answered = "", 0
+    while not said:
+        step = ask(session)
+        try:
+            session.answer(step.question.right[0])
+            answered += 1
+        except FullDiskError as error:
+            said = str(error)
+    assert "Free some room" in said
+    assert len(answers_in(practice)) == answered
+    log.execute("PRAGMA max_page_count = 1000000")
+    assert session.answer(step.question.right[0]).mark.right
+    assert len(answers_in(practice)) == answered + 1
+    assert ask(session) is not None

@@ -92,3 +92,15 @@ def test_an_unknown_speaker_is_told_and_another_used(open_practice):
     practice = open_practice(speaker="trumpet")
     assert "trumpet" in practice.troubles[0]
     assert practice.speaker.name in {"stream", "player", "silence"}
+
+
+def test_settings_that_cannot_be_written_are_told_and_change_nothing(open_practice, tmp_path):
+    from dataclasses import replace
+
+    practice = open_practice()
+    # A folder in the way of the file: this holds for root, too, who may write anywhere.
+    (practice.folder / FILE_NAME).unlink()
+    (practice.folder / FILE_NAME).mkdir()
+    with pytest.raises(SettingsError, match="could not be written"):
+        practice.save(replace(practice.settings, minutes=30))
+    assert practice.settings.minutes == 15

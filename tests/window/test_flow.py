@@ -4,7 +4,15 @@ import pytest
 
 from scheduler import Log
 from tests.window.hands import key, touch, wait_for
-from tests.window.practising import answer, begin, leave, practise
+from tests.window.practising import (
+    answer,
+    begin,
+    give,
+    leave,
+    main_plate,
+    pass_introduction,
+    practise,
+)
 
 pytestmark = pytest.mark.window
 
@@ -131,3 +139,23 @@ def test_a_second_session_goes_on_from_the_first(open_app):
     answer(drill)
     leave(app, drill)
     assert len(rows(app)) == 3
+
+
+def test_an_answer_that_cannot_be_kept_is_told_and_may_be_given_again(open_app):
+    app = open_app()
+    drill = begin(app)
+    log = app.practice._log._db
+    log.execute(f"PRAGMA max_page_count = {log.execute('PRAGMA page_count').fetchone()[0]}")
+    for _ in range(60):
+        pass_introduction(drill)
+        give(drill, drill._step.question.right[0])
+        if drill.trouble:
+            break
+        touch(main_plate(drill))
+        wait_for(lambda: drill.stage in ("new", "asking"), what="the next question")
+    assert "disk is full" in drill.trouble
+    assert drill.stage == "asking"
+    log.execute("PRAGMA max_page_count = 1000000")
+    give(drill, drill._step.question.right[0])
+    assert drill.stage == "answered"
+    assert drill.verdict == "Right"
