@@ -85,9 +85,6 @@ class Tuning:
     def cents_of(self, swara: Swara) -> float:
         return self.cents[swara.semitone] + 1200.0 * swara.octave
 
-    def hz_of(self, swara: Swara, *, sa_hz: float) -> float:
-        return hz(self.cents_of(swara), sa_hz=sa_hz)
-
     def ratio_of(self, swara: Swara) -> Fraction | None:
         """The exact ratio to middle Sa where the tuning knows one."""
         ratio = self.ratios[swara.semitone]
@@ -204,14 +201,31 @@ def tuning_from_scale(scale: Scale, *, name: str) -> Tuning:
     return Tuning(name, tuple(cents for cents, _ in chosen), tuple(ratio for _, ratio in chosen))
 
 
-_IN_WORDS = "cents "
+_IN_WORDS = "places "
 
 
 def tuning_in_words(tuning: Tuning) -> str:
     """A tuning as one line that `load_tuning` reads again without any file."""
     if tuning in (JUST, EQUAL):
         return tuning.name
-    return _IN_WORDS + " ".join(repr(cents) for cents in tuning.cents)
+    places = zip(tuning.cents, tuning.ratios, strict=True)
+    return _IN_WORDS + " ".join(
+        repr(cents) if ratio is None else f"{ratio.numerator}/{ratio.denominator}"
+        for cents, ratio in places
+    )
+
+
+def _from_words(choice: str) -> Tuning:
+    """Each place is a ratio, with a stroke in it, or cents."""
+    ratios = [
+        Fraction(place) if "/" in place else None
+        for place in choice.removeprefix(_IN_WORDS).split()
+    ]
+    cents = [
+        float(place) if ratio is None else ratio_cents(ratio)
+        for place, ratio in zip(choice.removeprefix(_IN_WORDS).split(), ratios, strict=True)
+    ]
+    return Tuning("scale", tuple(cents), tuple(ratios))
 
 
 @cache
@@ -225,9 +239,9 @@ def load_tuning(choice: str) -> Tuning:
             return tuning
     if choice.startswith(_IN_WORDS):
         try:
-            return Tuning("scale", tuple(map(float, choice.removeprefix(_IN_WORDS).split())))
-        except ValueError as error:
-            raise TuningError(f"{choice!r}: twelve numbers should follow cents") from error
+            return _from_words(choice)
+        except (ValueError, ZeroDivisionError) as error:
+            raise TuningError(f"{choice!r}: twelve ratios or cents should follow") from error
     path = Path(choice)
     try:
         text = path.read_text(encoding="latin-1")  # the archive's own encoding

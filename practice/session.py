@@ -13,6 +13,7 @@ from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
 from datetime import datetime
 
+from audio import render
 from audio.score import Score
 from audio.speakers import Playing, Speaker
 from practice.errors import StepError
@@ -71,6 +72,7 @@ class Session:
         self._ended = False
         self._maker = ThreadPoolExecutor(1, thread_name_prefix="next-question")
         self._coming = self._make_next()
+        self._maker.submit(render.warm_up)
 
     def _make_next(self) -> Future[Ready | None]:
         number, left_s = len(self._asked) + 1, self.seconds_left
@@ -138,6 +140,7 @@ class Session:
         self._log.append(answer)
         self._plan.answered(answer)
         self._thresholds.add(step.question, mark)
+        self._steps.heard(step.question.skill, right=mark.right)
         self._asked.append(step.question.skill)
         self._right += mark.right
         self._outcome = Outcome(mark, kind.explain(step.question, given))
@@ -161,7 +164,7 @@ class Session:
             given=given,
             credit=mark.credit,
             heard=mark.heard,
-            chance=question.chance,
+            chance=step.chance,
             predicted=step.predicted,
             reason=step.reason,
             response_ms=round(response_s * 1000),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
@@ -18,6 +19,9 @@ from scheduler import Pick, Plan
 
 Samples = NDArray[np.float32]
 
+MISSES_TO_PRESENT_AGAIN = 2
+"""After so many misses in a row in one session a skill is presented afresh before it is asked."""
+
 RIVALS_SHOWN = 3
 RIVAL_WEIGHT_FROM = 0.3
 """A slip fades: below this weight a confusion no longer steers the choices."""
@@ -27,14 +31,15 @@ RIVAL_WEIGHT_FROM = 0.3
 class Step:
     """One question of a session; `introduction` is set where the skill is new.
 
-    `why` is for the student and may hint at the answer: show it after that. `predicted` is the
-    chance of a right answer, `reason` the form of `why` that goes into the log.
+    `why` is for the student and may hint at the answer: show it after that. `reason` is its form
+    in the log, `chance` that of a lucky guess, `predicted` that of a right answer.
     """
 
     number: int
     question: Question
     why: str
     introduction: str | None
+    chance: float
     predicted: float
     reason: str
 
@@ -73,6 +78,8 @@ class StepMaker:
     ) -> None:
         self._plan, self._student, self._thresholds = plan, student, thresholds
         self._seeds, self._now = seeds, now
+        self._misses: Counter[str] = Counter()
+        self._last = ""
 
     def make(self, number: int, *, seconds_left: float) -> Ready | None:
         """The step of this number, or None when nothing fits into the time that is left."""
@@ -83,12 +90,16 @@ class StepMaker:
         question = make_question(
             pick.skill, seed=self._seeds(), setting=self._setting_for(pick, now)
         )
+        introduced = pick.is_new or self._is_lost(pick.skill)
+        # An introduction tells the answer: that it is then given says nothing.
+        chance = 1.0 if introduced else self._chance(question)
         step = Step(
             number=number,
             question=question,
             why=pick.reason.sentence(lambda skill: skill_of(skill).name),
-            introduction=kind_of(pick.skill).introduce(question) if pick.is_new else None,
-            predicted=self._plan.memory.predict(pick.skill, now, question.chance),
+            introduction=kind_of(pick.skill).introduce(question) if introduced else None,
+            chance=chance,
+            predicted=self._plan.memory.predict(pick.skill, now, chance),
             reason=str(pick.reason),
         )
         cue = question.cue
@@ -96,6 +107,24 @@ class StepMaker:
         blocks = render.blocks(cue, drone=False)
         first = list(itertools.islice(blocks, 1))  # the costly part of a pluck is its start
         return Ready(step, drone, itertools.chain(first, blocks))
+
+    def heard(self, skill: str, *, right: bool) -> None:
+        """Learn of an answer, to present a skill once more when it is missed again and again."""
+        self._misses[skill] = 0 if right else self._misses[skill] + 1
+        self._last = skill
+
+    def _chance(self, question: Question) -> float:
+        """The chance of a lucky guess for who knows that no skill comes twice in a row."""
+        possible = set(question.possible or (choice.id for choice in question.choices))
+        ruled_out = {choice.id for choice in question.choices if choice.skill == self._last}
+        return len(question.right) / len(possible - ruled_out | set(question.right))
+
+    def _is_lost(self, skill: str) -> bool:
+        """Whether it was missed so often in a row that asking on would teach nothing."""
+        if self._misses[skill] < MISSES_TO_PRESENT_AGAIN:
+            return False
+        self._misses[skill] = 0
+        return True
 
     def _setting_for(self, pick: Pick, now: datetime) -> Setting:
         memory, kind = self._plan.memory, pick.item.kind

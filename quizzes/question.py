@@ -83,11 +83,14 @@ class Question:
     """"string" (touch a fret) or "choices" (touch a name)."""
     detail: Mapping[str, Any] = field(default_factory=dict)
     """What the kind needs for marking and explaining; JSON values only."""
+    possible: tuple[str, ...] | None = None
+    """Ids of the choices that a student who hears nothing, but remembers what has been asked so
+    far, could not rule out; None where all are possible."""
 
     @property
     def chance(self) -> float:
-        """The chance of a lucky guess among the choices offered."""
-        return len(self.right) / len(self.choices)
+        """The chance of a lucky guess among the choices that are possible."""
+        return len(self.right) / len(self.choices if self.possible is None else self.possible)
 
     def choice(self, choice_id: str) -> Choice:
         """Raises KeyError for an id that was not offered."""

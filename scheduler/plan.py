@@ -36,6 +36,12 @@ _NEW_BASE, _NEW_A_MINUTE, _NEW_A_RECALL = 3, 1 / 3, 1 / 2
 _NEW_A_MINUTE_LATER = 1 / 2
 _MANY = 12  # skills begun: then new ones may follow each other more closely
 _LEAST_RIGHT, _RIGHT_COUNTED = 0.65, 6  # of the last answers, once there are so many
+_FEW, _ENOUGH_TO_REST_ON = 4, 6
+"""With fewer skills begun nothing can be mixed; with fewer than the second, misses stop nothing."""
+_NEARLY = 0.7
+"""Skills whose worth is this share of the best one's are as good as it."""
+_FREE = 3
+"""Of so many skills begun one may be barred: an order that can be foreseen tells the answers."""
 _LOOSE_KNOWN, _LOOSE_LEAST, _ASKS_TO_MEND = 0.5, 4, 2
 _RIVAL_WEIGHT, _RIVAL_PRESSING = 0.5, 1.2  # fading counts of a confusion
 _CONTRASTS = 2  # times a day that a rival is asked for contrast alone
@@ -59,8 +65,9 @@ class Pick:
 class Plan:
     """The plan of one practice of `minutes`, begun at `started` (aware).
 
-    `items` is the course in the order to be met, `memory` what the student knows. Ties are broken
-    by `seed`. Raises PlanError for a course without items or with one twice.
+    `items` is the course in the order to be met, `memory` what the student knows. Among skills
+    nearly as good as the best, `seed` decides. Raises PlanError for a course without items or
+    with one twice.
     """
 
     def __init__(
@@ -93,8 +100,9 @@ class Plan:
         left = self._left(now) if seconds_left is None else seconds_left
         fitting = [item for item in self._shortlist.values() if item.seconds <= left]
         new = self._next_new(left)
+        most_apart = max(1, len(self._shortlist) // _FREE)
         for apart, change_kind in _SPACINGS:
-            barred = self._today.barred(apart)
+            barred = self._today.barred(min(apart, most_apart))
             worn = self._today.worn_kind() if change_kind else None
             free = [i for i in fitting if i.skill not in barred and i.kind != worn]
             fresh = new if new and new.kind != worn else None
@@ -176,7 +184,7 @@ class Plan:
             for item in items
         ]
         best = max(score for score, _ in scored)
-        item = min((i for score, i in scored if score == best), key=self._lot)
+        item = min((i for score, i in scored if score >= _NEARLY * best), key=self._lot)
         return Pick(
             skill=item.skill,
             item=item,
@@ -240,10 +248,17 @@ class Plan:
         return item if self._can_bear_more(item, left) else None
 
     def _can_bear_more(self, item: Item, left: float) -> bool:
-        if len(self._shortlist) < 2:  # with fewer than two, nothing can be mixed
+        begun = len(self._shortlist)
+        if begun < 2:
             return True
+        if begun < _FEW:
+            return self._today.since_introduced() > 1
         recent = self.memory.recent
-        falling = len(recent) >= _RIGHT_COUNTED and math.fsum(recent) < _LEAST_RIGHT * len(recent)
+        falling = (
+            begun >= _ENOUGH_TO_REST_ON
+            and len(recent) >= _RIGHT_COUNTED
+            and math.fsum(recent) < _LEAST_RIGHT * len(recent)
+        )
         mendable = self.minutes * 60.0 / (item.seconds * _ASKS_TO_MEND)
         return (
             not falling

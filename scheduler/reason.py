@@ -55,7 +55,7 @@ def times_in_words(times: int) -> str:
 
 
 def _since(days: int) -> str:
-    return "earlier today" if days == 0 else f"{days_in_words(days)} since"
+    return "earlier today" if days == 0 else f"{days_in_words(days)} ago"
 
 
 def _lesson(days: int) -> str:
@@ -70,12 +70,12 @@ _SENTENCES: dict[str, _Sentence] = {
     "missed before": lambda n, s: (
         "missed earlier today" if n[0] == 0 else f"missed last time, {days_in_words(n[0])} ago"
     ),
-    "confused": lambda n, s: f"heard as {s[0]} {times_in_words(n[0])} this week",
-    "contrast": lambda n, s: f"set beside {s[0]}, which it is taken for",
+    "confused": lambda n, s: f"heard as {s[0]} {times_in_words(n[0])} lately",
+    "contrast": lambda n, s: f"set beside {s[0]}, which was taken for it",
     "lesson": lambda n, s: _lesson(n[0]),
-    "fading": lambda n, s: f"{_since(n[0])}, about to fade",
+    "fading": lambda n, s: f"last heard {_since(n[0])}, about to fade",
     "shaky": lambda n, s: f"shaky: right {n[0]} of {n[1]} times",
     "coming": lambda n, s: f"coming: met {times_in_words(n[0])} so far",
-    "firm": lambda n, s: f"firm, {_since(n[0])}: kept warm",
+    "firm": lambda n, s: f"firm, last heard {_since(n[0])}: kept warm",
 }
 CODES = tuple(_SENTENCES)

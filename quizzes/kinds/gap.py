@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from audio.score import Drone, Score, Stroke
 from audio.tuning import SWARAS, Swara, Tuning, load_tuning
 from quizzes.errors import UnknownSkill
@@ -56,6 +58,11 @@ class GapKind:
             right=(_id(pair),),
             cue=cue,
             sargam=_written(pair, direction),
+            possible=tuple(
+                _id(other)
+                for other in (pair, *wrong)
+                if other == pair or f"gap:{_id(other)}:{direction}" in setting.met
+            ),
         )
 
     def _choice(self, pair: Pair, direction: str, names: str, tuning: Tuning) -> Choice:
@@ -65,25 +72,18 @@ class GapKind:
         return Choice(_id(pair), label, f"gap:{_id(pair)}:{direction}")
 
     def _wrong(self, pair: Pair, direction: str, fresh: Fresh, setting: Setting) -> list[Pair]:
-        """Plausible other gaps: about half of them what this student confuses with this one."""
-        met = [
-            other
-            for other, way in map(asked, (s for s in setting.met if s.startswith("gap:")))
-            if way == direction and other != pair
-        ]
-        rivals = [
-            other
-            for other, way in map(asked, (s for s in setting.rivals if s.startswith("gap:")))
-            if way == direction and other != pair
-        ]
+        """Plausible other gaps: about half of them what this student confuses with this one.
+
+        Only gaps that have been asked before, or one that has not would be known to be wrong; but
+        there are never fewer than two choices.
+        """
+        met = _of_direction(setting.met, direction, but=pair)
         count = 2 if len(met) < 4 else 3 if len(met) < 15 else 4
-        chosen = rivals[: (count + 1) // 2]
+        chosen = _of_direction(setting.rivals, direction, but=pair)[: (count + 1) // 2]
         pool = [other for other in met if other not in chosen]
-        if len(chosen) + len(pool) < count:
-            # Early in the course gaps from Sa to the first swaras fill up.
-            pool += [other for other in FIRST_GAPS if other not in (pair, *chosen, *pool)]
         weights = [_likeness(pair, other) for other in pool]
-        return chosen + fresh.weighted(pool, weights, count - len(chosen))
+        chosen += fresh.weighted(pool, weights, count - len(chosen))
+        return chosen or [fresh.one_of([other for other in FIRST_GAPS if other != pair])]
 
     def mark(self, question: Question, given: str) -> Mark:
         choice = question.choice(given)
@@ -131,6 +131,12 @@ def asked(skill: str) -> tuple[Pair, str]:
         f"{skill!r} is not asked; write gap:, two of {' '.join(SWARAS)} S' from low to high with - "
         "between them, then :up, :down or :together, such as gap:R-P:up"
     )
+
+
+def _of_direction(skills: Sequence[str], direction: str, *, but: Pair) -> list[Pair]:
+    """The pairs of those skills that are gaps of this direction, without one pair."""
+    gaps = (asked(skill) for skill in skills if skill.startswith("gap:"))
+    return [pair for pair, way in gaps if way == direction and pair != but]
 
 
 def _pair(text: str) -> Pair:

@@ -7,6 +7,8 @@ follows the student's own threshold.
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from audio.score import Drone, Score, Stroke
 from audio.tuning import JUST, SWARAS, Swara, hz
 from quizzes.errors import UnknownSkill
@@ -28,8 +30,33 @@ COMMA_MARGIN_CENTS = 8.0
 
 SA_MOVES_SEMITONES = 3.0
 
-FIRST_STRING = {"m": "m", "d": "m", "r": "m", "g": "m", "M": "N", "N": "N"}
-"""The tanpura's first string for each swara asked: one that is a close consonance of it."""
+DRONE_LEVEL_DB = 5.0
+"""The drone is what the swara is judged against: here it stands nearer than usual."""
+
+STRINGS = {"P": Fraction(3, 4), "m": Fraction(2, 3), "N": Fraction(15, 16)}
+"""What the tanpura's first string may be tuned to, as ratios to Sa."""
+
+COUNTABLE_HZ = 10.0
+"""Faster beats are heard as roughness (from memory; sources give 10 to 20 a second)."""
+
+
+def first_string(swara: Swara) -> str:
+    """Pa, unless Ma or Ni is at least twice as simple a consonance of the swara."""
+    if swara.letter == "S":
+        return "P"
+    simple = {name: _complexity(_ratio(swara) / ratio) for name, ratio in STRINGS.items()}
+    best = min(simple, key=simple.__getitem__)
+    return best if 2 * simple[best] <= simple["P"] else "P"
+
+
+def _complexity(ratio: Fraction) -> int:
+    return ratio.numerator * ratio.denominator
+
+
+def _ratio(swara: Swara) -> Fraction:
+    ratio = JUST.ratio_of(swara)
+    assert ratio is not None  # all twelve are ratios in just intonation
+    return ratio
 
 
 class TuneKind:
@@ -54,7 +81,7 @@ class TuneKind:
                     duration_s=fresh.between(2.6, 3.4),
                 ),
             ),
-            drone=Drone(FIRST_STRING.get(swara.letter, "P")),
+            drone=Drone(first_string(swara), DRONE_LEVEL_DB),
             # The ear settles into the drone first.
             lead_s=round(fresh.between(0.8, 1.2), 3),
         )
@@ -127,23 +154,38 @@ def _plain(question: Question, swara: Swara, off_cents: float) -> Score:
 
 
 def _describe(swara: Swara, right: str, level_cents: float, sa_hz: float) -> str:
-    ratio = JUST.ratio_of(swara)
-    assert ratio is not None  # all twelve are ratios in just intonation
-    name = capital(swara_name(swara))
+    name, place = capital(swara_name(swara)), ratio_text(_ratio(swara))
     if right == "true":
         return (
-            f"{name} stood at {ratio_text(ratio)} of Sa and did not beat. "
+            f"{name} stood at {place} of Sa, at rest in the drone. "
             f"High or low would have been {level_cents:.0f} cents off."
         )
-    off_cents = _SIDE[right] * level_cents
-    # Partial q of the swara and partial p of Sa meet at the ratio p/q.
+    side = "high" if right == "high" else "low"
+    string, beats_hz = nearest_beats(swara, _SIDE[right] * level_cents, sa_hz=sa_hz)
+    if beats_hz > COUNTABLE_HZ:
+        sound = f"it is rough against {string}"
+    else:
+        sound = f"{beats_hz:.1f} beats a second against {string}"
+    return f"{name} was {level_cents:.0f} cents {side} of {place}: {sound}."
+
+
+def nearest_beats(swara: Swara, off_cents: float, *, sa_hz: float) -> tuple[str, float]:
+    """The drone string against which a swara off its place beats first, and how often a second.
+
+    Partial q of the swara and partial p of a string meet at the ratio p/q; the lower q, the
+    stronger the two. The strings are the first one of the question's drone, Sa and low Sa.
+    """
+    first = first_string(swara)
+    strings = {
+        f"the string of {swara_name(Swara.read(first))}": STRINGS[first],
+        "Sa": Fraction(1),
+        "low Sa": Fraction(1, 2),
+    }
+    meeting = {name: _ratio(swara) / ratio for name, ratio in strings.items()}
+    string = min(meeting, key=lambda name: (meeting[name].denominator, meeting[name].numerator))
     true_hz = hz(JUST.cents_of(swara), sa_hz=sa_hz)
-    beats_hz = abs(hz(off_cents, sa_hz=true_hz) - true_hz) * ratio.denominator
-    side = "high" if off_cents > 0 else "low"
-    return (
-        f"{name} was {level_cents:.0f} cents {side} of {ratio_text(ratio)}: "
-        f"{beats_hz:.1f} beats a second where the two meet."
-    )
+    off_hz = abs(hz(off_cents, sa_hz=true_hz) - true_hz)
+    return string, off_hz * meeting[string].denominator
 
 
 def _skill(swara: Swara) -> Skill:

@@ -38,16 +38,31 @@ def test_every_row_makes_its_question_again(open_practice):
     asked = []
     for _ in range(12):
         step = ask(session)
-        asked.append(step.question)
+        asked.append(step)
         session.answer(step.question.choices[0].id)
     rows = answers_in(practice)
     assert len(rows) == 12
-    for row, question in zip(rows, asked, strict=True):
+    for row, step in zip(rows, asked, strict=True):
         again = make_question(row.skill, seed=row.seed, setting=Setting.from_json(row.setting))
-        assert again == question
+        assert again == step.question
         assert row.choices == tuple(choice.id for choice in again.choices)
         assert row.right == again.right
-        assert row.chance == again.chance
+        assert row.chance == step.chance >= again.chance
+
+
+def test_the_chance_in_the_log_is_that_of_who_remembers_what_was_asked(open_practice):
+    session = open_practice().start(15)
+    last = None
+    for _ in range(20):
+        step = ask(session)
+        question = step.question
+        if step.introduction:
+            assert step.chance == 1.0  # it has just been told
+        elif question.kind == "swara":
+            others = [c for c in question.choices if c.skill != last]  # none comes twice in a row
+            assert step.chance == 1 / len(others)
+        last = question.skill
+        session.answer(question.right[0])
 
 
 def test_a_new_skill_is_shown_before_it_is_asked_and_only_then_counts(open_practice):
@@ -264,3 +279,20 @@ def test_an_answer_that_the_disk_cannot_take_is_told_and_may_be_given_again(open
     assert session.answer(step.question.right[0]).mark.right
     assert len(answers_in(practice)) == answered + 1
     assert ask(session) is not None
+
+
+def test_a_skill_that_is_missed_again_and_again_is_presented_afresh(open_practice):
+    practice = open_practice()
+    session = practice.start(15)
+    misses, presented = {}, 0
+    for _ in range(30):
+        step = ask(session)
+        skill = step.question.skill
+        if misses.get(skill, 0) >= 2:
+            assert step.introduction
+            assert step.chance == 1.0
+            misses[skill] = 0
+            presented += 1
+        misses[skill] = misses.get(skill, 0) + 1
+        session.answer(wrong(step))
+    assert presented >= 2

@@ -50,7 +50,10 @@ def test_choices_differ_and_exactly_one_is_right(question):
     assert len(set(labels)) == len(labels)
     assert len(question.right) == 1
     assert question.right[0] in ids
-    assert question.chance == 1 / len(ids)
+    possible = ids if question.possible is None else question.possible
+    assert question.right[0] in possible
+    assert set(possible) <= set(ids)
+    assert question.chance == 1 / len(possible)
 
 
 @given(questions())

@@ -130,19 +130,24 @@ def test_the_shrutis_above_are_those_of_the_published_scale():
 
 
 def test_beats_are_counted_where_two_partials_meet():
-    # Ga, 5/4 of 200 Hz, 20 cents low: its 4th partial against the 5th of Sa at 1000 Hz.
-    # Beat rate is the difference of the two (handbook acoustics).
-    seed = next(
-        seed
-        for seed in range(1000)
-        if make_question("tune:G", seed=seed, setting=Setting(sa_hz=200.0, level_cents=12.0)).right
-        == ("low",)
-    )
-    question = make_question("tune:G", seed=seed, setting=Setting(sa_hz=200.0, level_cents=12.0))
-    sa_hz = question.cue.sa_hz
-    expected = 5 * sa_hz * (1 - 2 ** (-12 / 1200))
+    # Ga, 5/4, 12 cents low: its 2nd partial against the 5th of low Sa, at 5/2 of Sa.
+    # The beat rate is the difference of the two (handbook acoustics).
+    setting = Setting(sa_hz=200.0, level_cents=12.0)
+    made = (make_question("tune:G", seed=seed, setting=setting) for seed in range(1000))
+    question = next(question for question in made if question.right == ("low",))
+    expected = 2.5 * question.cue.sa_hz * (1 - 2 ** (-12 / 1200))
     why = kind_of("tune:G").explain(question, "low").why
-    assert f"{expected:.1f} beats a second" in why
+    assert f"{expected:.1f} beats a second against low Sa" in why
+
+
+@pytest.mark.parametrize(
+    ("swara", "string"),
+    # The string that is a fifth, a fourth or an octave from the swara (common practice).
+    [("P", "P"), ("m", "m"), ("D", "m"), ("d", "m"), ("M", "N"), ("N", "N"), ("R", "P")],
+)
+def test_the_drone_has_a_string_that_is_a_plain_consonance_of_the_swara(swara, string):
+    question = make_question(f"tune:{swara}", seed=1, setting=Setting(sa_hz=138.59))
+    assert question.cue.drone.first == string
 
 
 def test_levels_near_a_comma_move_away_from_it_alike_on_both_sides():

@@ -11,14 +11,14 @@ EXAMPLES = {
     Reason("missed today"): "missed a moment ago",
     Reason("missed before", (0,)): "missed earlier today",
     Reason("missed before", (1,)): "missed last time, 1 day ago",
-    Reason("confused", (2,), ("gap:P-S:up",)): "heard as Pa up to Sa twice this week",
-    Reason("contrast", (), ("gap:P-S:up",)): "set beside Pa up to Sa, which it is taken for",
+    Reason("confused", (2,), ("gap:P-S:up",)): "heard as Pa up to Sa twice lately",
+    Reason("contrast", (), ("gap:P-S:up",)): "set beside Pa up to Sa, which was taken for it",
     Reason("lesson", (0,)): "for today's lesson",
     Reason("lesson", (2,)): "for the lesson in 2 days",
-    Reason("fading", (4, 61)): "4 days since, about to fade",
+    Reason("fading", (4, 61)): "last heard 4 days ago, about to fade",
     Reason("shaky", (5, 9)): "shaky: right 5 of 9 times",
     Reason("coming", (7,)): "coming: met 7 times so far",
-    Reason("firm", (9,)): "firm, 9 days since: kept warm",
+    Reason("firm", (9,)): "firm, last heard 9 days ago: kept warm",
 }
 
 

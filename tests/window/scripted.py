@@ -24,6 +24,7 @@ def step(skill, *, met=(), number=1, new=False, names="swara", seed=3):
         question=question,
         why="heard as tivra Ma three times this week",
         introduction=kind_of(skill).introduce(question) if new else None,
+        chance=question.chance,
         predicted=0.5,
         reason="settling 1",
     )
