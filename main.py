@@ -10,7 +10,9 @@ from pathlib import Path
 
 from audio.errors import AudioError
 from desk import COMMANDS
+from desk.options import whole_between
 from practice import Practice, PracticeError, default_folder
+from practice.settings import LEAST_MINUTES, MOST_MINUTES
 from quizzes import QuizError
 from scheduler import SchedulerError
 
@@ -32,11 +34,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except OUR_ERRORS as error:
         print(error, file=sys.stderr)
         return 1
+    except BrokenPipeError:
+        # Who read what we write has had enough, as `head` has; nothing more may be written.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 1
     except OSError as error:
         where = f"{error.filename}: " if error.filename else ""
         print(f"{where}{error.strerror or error}", file=sys.stderr)
-        return 1
-    except BrokenPipeError:
         return 1
     except KeyboardInterrupt:
         return 130
@@ -60,7 +64,11 @@ def read_arguments() -> argparse.ArgumentParser:
     parser.add_argument(
         "--speaker", help="auto, stream, player, simpleaudio, wav or silence, for this time only"
     )
-    parser.add_argument("--minutes", type=int, help="how long to practise, for --text")
+    parser.add_argument(
+        "--minutes",
+        type=whole_between(LEAST_MINUTES, MOST_MINUTES, "minutes"),
+        help="how long to practise, for --text",
+    )
     commands = parser.add_subparsers(dest="command", metavar="COMMAND")
     for command in COMMANDS:
         command.add_to(commands)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Callable
+from pathlib import Path
 
 from audio.errors import TuningError
 from audio.tuning import SA_HZ_HIGHEST, SA_HZ_LOWEST, SITAR_SA_HZ, Tuning, load_tuning
@@ -69,3 +70,13 @@ def read_tuning(text: str) -> Tuning:
         return load_tuning(text)
     except TuningError as error:
         raise argparse.ArgumentTypeError(str(error)) from error
+
+
+def wav_path(text: str) -> Path:
+    """The path of a WAV file to be written in a folder that is there."""
+    path = Path(text)
+    if path.suffix.lower() != ".wav":
+        raise argparse.ArgumentTypeError(f"{text!r} should end in .wav: that is what is written")
+    if not path.parent.is_dir():
+        raise argparse.ArgumentTypeError(f"there is no folder {path.parent}; make it first")
+    return path

@@ -12,7 +12,16 @@ from typing import Any
 from audio import render
 from audio.wav import write_wav
 from desk.options import add_sa, add_tuning, whole_between
-from quizzes import KINDS, Question, Setting, kind_of, load_course, make_question, skill_of
+from quizzes import (
+    KINDS,
+    Question,
+    Setting,
+    UnknownSkill,
+    kind_of,
+    load_course,
+    make_question,
+    skill_of,
+)
 
 MOST_QUESTIONS = 100_000
 
@@ -59,6 +68,11 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 
 def run(options: argparse.Namespace) -> int:
+    if options.skill is not None and skill_of(options.skill).kind != options.kind:
+        raise UnknownSkill(
+            f"{options.skill!r} is no skill of {options.kind}; "
+            f"`main.py kinds {options.kind}` lists them"
+        )
     for number, question in enumerate(make_questions(options), 1):
         line = as_line(question)
         if options.sound is not None:

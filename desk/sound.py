@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import argparse
 from dataclasses import replace
-from pathlib import Path
 
 from audio import render
 from audio.format import SAMPLE_RATE
 from audio.sargam import parse, score_of
 from audio.score import Drone, Score
 from audio.wav import write_wav
-from desk.options import add_sa, add_tuning, number_between, read_tuning
+from desk.options import add_sa, add_tuning, number_between, read_tuning, wav_path
 
 LONGEST_S = 1800.0
 DRONES = {"Sa-Pa": "P", "Sa-Ma": "m", "Sa-Ni": "N", "none": None}
@@ -41,7 +40,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     )
     parser.add_argument("sargam", help="the line, in quotes")
     parser.add_argument(
-        "--out", metavar="FILE", type=Path, required=True, help="the WAV file to write"
+        "--out", metavar="FILE", type=wav_path, required=True, help="the WAV file to write"
     )
     add_sa(parser)
     add_tuning(parser)

@@ -19,9 +19,16 @@ from practice.settings import Settings, load_settings, save_settings
 from practice.steps import Student
 from practice.thresholds import Thresholds
 from quizzes.courses import load_course
+from quizzes.names import capital
 from scheduler import Item, Log, Memory, Plan, families_of
 
 LOG_NAME = "log.sqlite"
+LOG_WAIT_S = 1.0
+"""How long an answer waits for another program that holds the log, before the student is told."""
+NO_SOUND = (
+    "No sound device was found, so nothing can be heard. Connect headphones or a loudspeaker and "
+    "open Kaan again, or choose another speaker in the settings."
+)
 CUE_FOLDER = "cues"
 """Where cues are written when the speaker is a folder of sound files."""
 CUES_KEPT = 200
@@ -58,7 +65,7 @@ class Practice:
         folder.mkdir(parents=True, exist_ok=True)
         self._seeds, self._now = seeds, now
         self.settings, trouble = load_settings(folder)
-        self._log = Log(folder / LOG_NAME)
+        self._log = Log(folder / LOG_NAME, wait_s=LOG_WAIT_S)
         self.troubles = [text for text in (trouble, self._log.trouble) if text]
         self._keep_student()
         self.course = load_course(self.settings.course)
@@ -86,12 +93,15 @@ class Practice:
         try:
             found = open_speaker(choice, wav_folder=cues)
         except SpeakerError as error:
-            self.troubles.append(f"{error} Another speaker is in use.")
+            self.troubles.append(f"{capital(str(error)).rstrip('.')}. Another speaker is in use.")
             found = open_speaker("auto", wav_folder=cues)
-        if found.name == "silence" and choice != "silence" and self._without_device != "silence":
-            self.troubles.append("No sound device was found.")
-            found.close()
-            found = open_speaker(self._without_device, wav_folder=cues)
+        if found.name == "silence" and choice != "silence":
+            if self._without_device == "silence":
+                self.troubles.append(NO_SOUND)
+            else:
+                self.troubles.append("No sound device was found.")
+                found.close()
+                found = open_speaker(self._without_device, wav_folder=cues)
         return found
 
     def _read_tuning(self) -> str:
@@ -123,6 +133,13 @@ class Practice:
         self.speaker.volume_db = settings.volume_db
         if settings.tuning != before.tuning:
             self._tuning = self._read_tuning()
+
+    @property
+    def sound_trouble(self) -> str | None:
+        """What keeps cues from being heard, in plain words; None when all is well."""
+        if self.speaker.name == "silence" and self.settings.speaker != "silence":
+            return NO_SOUND
+        return self.speaker.trouble
 
     def outlook(self, minutes: int) -> Outlook:
         """What today holds, and why."""

@@ -75,7 +75,7 @@ def rest_caution(minutes: float) -> str:
 
 
 CAUTIONS = (
-    "Keep the volume low: as low as lets you hear the drone. Kaan cannot measure how loud it is "
+    "Keep the volume low: just loud enough to hear each note. Kaan cannot measure how loud it is "
     "at your ear.",
     "Take breaks. Loud or long listening adds up; the guideline WHO-ITU H.870 speaks of 80 dBA "
     "for 40 hours a week, and less is better.",

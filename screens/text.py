@@ -41,8 +41,9 @@ class TextDrill:
         """Until the time is up, the input ends, or the student leaves; always 0."""
         for trouble in self._practice.troubles:
             self._say(trouble)
-        if self._practice.speaker.trouble:
-            self._say(self._practice.speaker.trouble)
+        trouble = self._practice.sound_trouble
+        if trouble and trouble not in self._practice.troubles:
+            self._say(trouble)
         outlook = self._practice.outlook(self._minutes)
         self._say(outlook.headline)
         for what, why in outlook.lines:

@@ -21,6 +21,7 @@ SA_MOVES_SEMITONES = 2.0
 SEVERAL_DRONES_FROM = 7
 """Once so many swaras are met, the drone's first string varies; it never follows the answer."""
 
+CENTS = "A hundred cents make a semitone."
 SA = Swara(0)
 
 
@@ -100,7 +101,8 @@ class SwaraKind:
     def introduce(self, question: Question) -> str:
         swara = Swara.read(question.right[0])
         tuning = load_tuning(question.setting.tuning)
-        return f"This is {swara_name(swara)}. {describe(swara, tuning)}"
+        text = f"This is {swara_name(swara)}. {describe(swara, tuning)}"
+        return f"{text} {CENTS}" if "cents" in text else text
 
 
 def asked(skill: str) -> Swara:

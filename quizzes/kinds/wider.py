@@ -96,7 +96,8 @@ class WiderKind:
         small, large = asked(question.skill)
         return (
             "You hear two gaps. Say which is wider, or whether both are the same. "
-            f"Here they are of {small} and of {large} semitones, or one of these twice."
+            f"Here they are of {small} and of {large} semitones, of which a saptak has twelve, "
+            "or one of these twice."
         )
 
 

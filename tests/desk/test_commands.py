@@ -65,7 +65,10 @@ def test_tempo_tuning_and_drone_are_heard(tmp_path):
         (("sound", "S", "--sa", "20", "--out", "x.wav"), "give hertz from 98 to 294"),
         (("sound", "S", "--tuning", "no.scl", "--out", "x.wav"), "write just, equal, or the path"),
         (("sound", "S:900", "--matras", "10", "--out", "x.wav"), "at most 30 can be written"),
-        (("sound", "S", "--out", "nowhere/at/all/x.wav"), "nowhere"),
+        (("sound", "S", "--out", "nowhere/at/all/x.wav"), "there is no folder nowhere/at/all"),
+        (("sound", "S", "--out", "x.mp3"), "should end in .wav"),
+        (("questions", "gap", "--skill", "swara:S"), "no skill of gap"),
+        (("--text", "--minutes", "0"), "give minutes, a whole number from 1 to 60"),
         (("questions", "gap", "--skill", "gap:P-S:up"), "main.py kinds gap"),
         (("questions", "gap", "--count", "0"), "a whole number from 1"),
         (("questions", "melody"), "invalid choice"),
@@ -127,3 +130,10 @@ def test_without_a_display_one_line_points_to_the_terminal(tmp_path):
         "No window can be opened here; `python main.py --text` gives the same practice in the "
         "terminal."
     ]
+
+
+def test_a_reader_that_has_enough_is_no_fault():
+    command = f"{sys.executable} main.py questions wider --count 3000 | head -1"
+    done = subprocess.run(command, shell=True, cwd=ROOT, capture_output=True, text=True)
+    assert json.loads(done.stdout)["kind"] == "wider"
+    assert done.stderr == ""

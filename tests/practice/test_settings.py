@@ -91,6 +91,7 @@ def test_a_missing_scale_file_is_told_and_just_intonation_used(open_practice):
 def test_an_unknown_speaker_is_told_and_another_used(open_practice):
     practice = open_practice(speaker="trumpet")
     assert "trumpet" in practice.troubles[0]
+    assert practice.troubles[0].endswith(". Another speaker is in use.")
     assert practice.speaker.name in {"stream", "player", "silence"}
 
 
@@ -104,3 +105,21 @@ def test_settings_that_cannot_be_written_are_told_and_change_nothing(open_practi
     with pytest.raises(SettingsError, match="could not be written"):
         practice.save(replace(practice.settings, minutes=30))
     assert practice.settings.minutes == 15
+
+
+def test_a_practice_that_cannot_be_heard_says_so(open_practice, monkeypatch):
+    # No sound server, and no card on the machines that run these tests.
+    monkeypatch.setenv("PULSE_SERVER", "unix:/nowhere")
+    monkeypatch.setenv("ALSA_CONFIG_PATH", "/dev/null")
+    practice = open_practice(speaker="auto")
+    assert practice.speaker.name == "silence"
+    assert "nothing can be heard" in practice.sound_trouble
+    assert practice.sound_trouble in practice.troubles
+
+
+def test_silence_that_was_chosen_is_no_trouble(open_practice):
+    from dataclasses import replace
+
+    practice = open_practice()
+    practice.save(replace(practice.settings, speaker="silence"))
+    assert open_practice().sound_trouble is None
