@@ -55,7 +55,7 @@ class KaanApp(App):
         practice = self.practice
         return (
             PracticeScreen(practice, on_begin=self.begin, on_away=self.go, name="practice"),
-            DrillScreen(on_done=self.done, trouble=lambda: practice.speaker.trouble, name="drill"),
+            DrillScreen(on_done=self.done, trouble=lambda: practice.sound_trouble, name="drill"),
             SummaryScreen(on_close=lambda: self.go("practice"), name="summary"),
             CautionsScreen(on_read=self.read, folder=str(practice.folder), name="cautions"),
         )
