@@ -39,11 +39,17 @@ def main(arguments: Sequence[str] | None = None) -> int:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 1
     except OSError as error:
-        where = f"{error.filename}: " if error.filename else ""
-        print(f"{where}{error.strerror or error}", file=sys.stderr)
+        print(in_words(error), file=sys.stderr)
         return 1
     except KeyboardInterrupt:
         return 130
+
+
+def in_words(error: Exception) -> str:
+    """What went wrong, with the file's name where the system knows it."""
+    if isinstance(error, OSError) and error.filename:
+        return f"{error.filename}: {error.strerror or error}"
+    return str(error)
 
 
 def read_arguments() -> argparse.ArgumentParser:
@@ -106,8 +112,13 @@ def open_window(options: argparse.Namespace) -> int:
 
     prepare(folder)  # before Kivy is imported, which opens its window
     from screens.app import KaanApp
+    from screens.refusal import RefusalApp
 
-    practice = Practice(folder, speaker=options.speaker)
+    try:
+        practice = Practice(folder, speaker=options.speaker)
+    except (*OUR_ERRORS, OSError) as error:
+        RefusalApp(in_words(error)).run()
+        raise
     try:
         KaanApp(practice).run()
     finally:

@@ -73,7 +73,8 @@ class Practice:
             Item(s.id, s.kind, s.family, s.cluster, s.chance, s.seconds) for s in self.course.skills
         )
         self._without_device = without_device
-        self.speaker = self._open_speaker(speaker or self.settings.speaker)
+        self._chosen = speaker or self.settings.speaker
+        self.speaker = self._open_speaker(self._chosen)
         self.speaker.volume_db = self.settings.volume_db
         self._tuning = self._read_tuning()
         self._session: Session | None = None
@@ -129,7 +130,8 @@ class Practice:
         before, self.settings = self.settings, settings
         if settings.speaker != before.speaker:
             self.speaker.close()
-            self.speaker = self._open_speaker(settings.speaker)
+            self._chosen = settings.speaker
+            self.speaker = self._open_speaker(self._chosen)
         self.speaker.volume_db = settings.volume_db
         if settings.tuning != before.tuning:
             self._tuning = self._read_tuning()
@@ -137,7 +139,7 @@ class Practice:
     @property
     def sound_trouble(self) -> str | None:
         """What keeps cues from being heard, in plain words; None when all is well."""
-        if self.speaker.name == "silence" and self.settings.speaker != "silence":
+        if self.speaker.name == "silence" and self._chosen != "silence":
             return NO_SOUND
         return self.speaker.trouble
 

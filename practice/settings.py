@@ -19,6 +19,8 @@ from practice.errors import SettingsError
 
 FILE_NAME = "settings.json"
 LEAST_MINUTES, MOST_MINUTES = 1, 60
+MINUTE_CHOICES = (5, 10, 15, 20, 25, 30)
+"""What the screens offer."""
 LOWEST_VOLUME_DB = -40.0
 TEXT_SIZES = ("usual", "large", "largest")
 GAP_NAMES = ("swara", "size")

@@ -187,6 +187,7 @@ class DrillScreen(KaanScreen):
             outcome = self._session.answer(choice_id)
         except SchedulerError as error:
             self.trouble = str(error)  # the question waits to be answered again
+            self.pad.live = True
             return
         self._tell(outcome, choice_id)
         self.stage = "answered"

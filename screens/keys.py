@@ -73,7 +73,10 @@ class Keys:
         Window.unbind(on_key_down=self._on_key_down, on_touch_down=self._on_touch_down)
 
     def _on_touch_down(self, *_: Any) -> bool:
+        """A finger takes over from the keys: what they stood on is left."""
         look.by_keys = False
+        for thing in things_in(self._manager.current_screen):
+            thing.focused = False
         return False
 
     def _on_key_down(
@@ -88,8 +91,10 @@ class Keys:
         """Use one key; True if it was used."""
         screen = self._manager.current_screen
         here = focused_in(screen)
-        if isinstance(here, TextInput) and here.focus and name not in ("tab", "escape"):
-            return False
+        if isinstance(here, TextInput) and here.focus and name != "tab":
+            if name == "escape":
+                here.focus = False
+            return name == "escape"
         look.by_keys = True
         if name == "escape":
             screen.back()
@@ -123,10 +128,10 @@ def things_in(screen: Widget) -> list[Any]:
 
 def focused_in(screen: Widget) -> Any:
     """The thing on a screen that is focused, or None."""
-    for thing in things_in(screen):
-        if thing.focused or getattr(thing, "focus", False):
-            return thing
-    return None
+    things = things_in(screen)
+    written_in = (thing for thing in things if getattr(thing, "focus", False))
+    # A field that is written in has the keyboard, whatever else the keys stood on before.
+    return next(written_in, None) or next((thing for thing in things if thing.focused), None)
 
 
 def focus_on(screen: Widget, thing: Any) -> None:

@@ -16,7 +16,6 @@ from screens import theme
 from screens.keys import KaanScreen
 from screens.look import load_kv, look
 
-STEPS = (5, 10, 15, 20, 25, 30)
 NECK = 88
 """How broad the neck is drawn, in dp."""
 

@@ -65,6 +65,7 @@ class SettingsScreen(KaanScreen):
         **kwargs: Any,
     ) -> None:
         self.practice, self.on_look, self.on_close = practice, on_look, on_close
+        self._told = ""  # the path that was refused when last asked to leave
         super().__init__(**kwargs)
 
     # Showing.
@@ -152,15 +153,19 @@ class SettingsScreen(KaanScreen):
         if choice != "scl":
             self.change(tuning=choice)
 
-    def set_scl(self, path: str) -> None:
-        """Read a Scala file and use it if all twelve swaras have a place in it."""
+    def set_scl(self, path: str) -> bool:
+        """Read a Scala file and use it if all twelve swaras have a place in it; True if so."""
+        if not path.strip():
+            return True
         try:
             tuning = load_tuning(path.strip())
         except TuningError as error:
             self.tuning_words = str(error)
-            return
-        if self.change(tuning=path.strip()):
-            self.tuning_words = f"{tuning.name} is in use."
+            return False
+        if not self.change(tuning=path.strip()):
+            return False
+        self.tuning_words = f"{tuning.name} is in use."
+        return True
 
     def set_volume(self, volume_db: float) -> None:
         """How far below full level."""
@@ -193,6 +198,13 @@ class SettingsScreen(KaanScreen):
         self.practice.speaker.stop()
 
     def back(self) -> None:
+        """Leave; but show once more a path that could not be used."""
+        field = self.ids.scl
+        refused = not field.hidden and not self.set_scl(field.text)
+        if refused and field.text != self._told:
+            self._told = field.text
+            self.ids.roll.scroll_to(field, animate=False)
+            return
         self.on_close()
 
     def main_thing(self) -> Widget | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import logging
 import os
 import sys
+import tempfile
 from pathlib import Path
 
 from screens import theme
@@ -18,9 +19,11 @@ def prepare(folder: Path) -> None:
     """
     if "kivy.core.window" in sys.modules:
         return
-    home = folder / "kivy"
-    os.environ.setdefault("KIVY_HOME", str(home))
-    Path(os.environ["KIVY_HOME"]).mkdir(parents=True, exist_ok=True)
+    os.environ.setdefault("KIVY_HOME", str(folder / "kivy"))
+    try:
+        Path(os.environ["KIVY_HOME"]).mkdir(parents=True, exist_ok=True)
+    except OSError:  # what is wrong with the folder is told in the window, which needs this
+        os.environ["KIVY_HOME"] = tempfile.mkdtemp(prefix="kaan-kivy-")
     os.environ.setdefault("KIVY_NO_ARGS", "1")
     os.environ.setdefault("KIVY_NO_FILELOG", "1")
     os.environ.setdefault("KIVY_LOG_MODE", "PYTHON")  # quiet, but tracebacks are seen

@@ -223,6 +223,12 @@ class StringPad(Widget):
         """The saptaks that the choices lie in."""
         return octaves_of([Swara.read(text) for text in self.choices])
 
+    def on_live(self, *_: object) -> None:
+        """What cannot be answered on is not walked to."""
+        self.can_focus = self.live
+        if not self.live:
+            self.focused = False
+
     def ask(self, choices: Sequence[str]) -> None:
         """Offer these swaras, clear all marks, and show the saptak nearest to the middle one."""
         self.was = self.heard = self.pressed = self.shown = self.at_key = ""

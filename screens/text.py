@@ -41,9 +41,9 @@ class TextDrill:
         """Until the time is up, the input ends, or the student leaves; always 0."""
         for trouble in self._practice.troubles:
             self._say(trouble)
-        trouble = self._practice.sound_trouble
-        if trouble and trouble not in self._practice.troubles:
-            self._say(trouble)
+        no_sound = self._practice.sound_trouble
+        if no_sound and no_sound not in self._practice.troubles:
+            self._say(no_sound)
         outlook = self._practice.outlook(self._minutes)
         self._say(outlook.headline)
         for what, why in outlook.lines:

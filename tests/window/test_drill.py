@@ -226,3 +226,14 @@ def test_a_question_that_is_late_is_announced_and_then_shown(ask):
     session.ready = True
     drill._look_for_next(0.1)
     assert drill.stage == "asking"
+
+
+def test_after_an_answer_the_keys_walk_past_the_string(ask):
+    from screens.keys import focused_in
+
+    drill, _ = ask(step("swara:G", met=FIVE), step("swara:P", met=FIVE))
+    key("G")
+    for _ in range(6):
+        key("tab")
+        assert focused_in(drill) is not drill.pad
+        assert focused_in(drill) is not None

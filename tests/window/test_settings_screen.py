@@ -178,3 +178,46 @@ def test_tab_walks_through_everything_and_comes_round(settings_of):
     assert met == things
     key("tab")
     assert focused_in(screen) is things[0]
+
+
+def test_keys_typed_into_a_field_change_nothing_else(settings_of):
+    app, screen = settings_of(sa_hz=138.59)
+    key("tab")
+    key("tab")
+    assert screen.ids.note.children[-1].focused or screen.ids.note.focused
+    choose(screen, screen.ids.tuning, "scl")
+    bring_up(screen, screen.ids.scl)
+    touch(screen.ids.scl)
+    assert screen.ids.scl.focus
+    for name in ("space", "left", "space"):
+        key(name)
+    assert kept(app).sa_hz == 138.59
+    key("escape")
+    assert not screen.ids.scl.focus
+    assert app.manager.current == "settings"
+
+
+def test_a_path_is_taken_over_when_its_field_is_left(settings_of, tmp_path):
+    path = tmp_path / "twelve.scl"
+    steps = "\n".join(f"{100.0 * step:.1f}" for step in range(1, 12))
+    path.write_text(f"twelve equal\n12\n{steps}\n2/1\n")
+    app, screen = settings_of()
+    choose(screen, screen.ids.tuning, "scl")
+    bring_up(screen, screen.ids.scl)
+    touch(screen.ids.scl)
+    screen.ids.scl.text = str(path)
+    touch(screen.ids.done)
+    assert kept(app).tuning == str(path)
+    assert app.manager.current == "practice"
+
+
+def test_a_path_that_cannot_be_used_is_shown_once_more_before_leaving(settings_of, tmp_path):
+    app, screen = settings_of()
+    choose(screen, screen.ids.tuning, "scl")
+    screen.ids.scl.text = str(tmp_path / "none.scl")
+    touch(screen.ids.done)
+    assert app.manager.current == "settings"
+    assert "none.scl" in screen.tuning_words
+    touch(screen.ids.done)
+    assert app.manager.current == "practice"
+    assert kept(app).tuning == "just"
