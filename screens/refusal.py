@@ -11,7 +11,10 @@ from kivy.properties import StringProperty
 from kivy.uix.screenmanager import NoTransition, ScreenManager
 from kivy.uix.widget import Widget
 
-from screens import theme
+from screens import (
+    theme,
+    widgets,  # noqa: F401 - refusal.kv is made of these
+)
 from screens.keys import KaanScreen, Keys
 from screens.look import load_kv
 
