@@ -89,7 +89,10 @@ class DrillScreen(KaanScreen):
             if part is not None:
                 column.add_widget(part(screen=self))
                 column.children[0].bind(height=self._changed)
-        self.pad.live = self.stage == "asking" and not self.leaving
+        asking = self.stage == "asking" and not self.leaving
+        self.pad.live = asking
+        for plate in self.ids.choices.children:
+            plate.can_focus = asking
 
     @property
     def pad(self) -> StringPad:
@@ -162,7 +165,6 @@ class DrillScreen(KaanScreen):
     def on_stage(self, *_: Any) -> None:
         for plate in self.ids.choices.children:
             plate.disabled = self.stage == "new"
-            plate.can_focus = self.stage == "asking"
 
     def ask_me(self) -> None:
         """The introduction has been heard and read: put the question."""

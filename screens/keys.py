@@ -137,7 +137,7 @@ def focused_in(screen: Widget) -> Any:
 def focus_on(screen: Widget, thing: Any) -> None:
     """Focus one thing on a screen, or, with None, nothing; roll it into view."""
     for other in screen.walk(restrict=True):
-        if other is not thing and getattr(other, "can_focus", False):
+        if other is not thing and hasattr(other, "can_focus"):  # even if it no longer can
             _set(other, False)
     if thing is not None:
         _set(thing, True)

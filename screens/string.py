@@ -80,6 +80,8 @@ class StringPad(Widget):
         self._shift = 0  # saptaks up or down that the next key is meant in
         for name in WATCHED.split():
             self.fbind(name, self._changed)
+        for name in ("focused", "octave", "choices"):
+            self.fbind(name, self._keep_key_in_sight)
         look.bind(scale=self._changed, by_keys=self._changed, left_handed=self._changed)
         self._draw()
 
@@ -211,6 +213,14 @@ class StringPad(Widget):
         swara = str(Swara(SWARAS.index(letter), int(self.octave) + self._shift))
         self._shift = 0
         return self.answer(swara)
+
+    def _keep_key_in_sight(self, *_: Any) -> None:
+        """The keys stand on a fret that is on view, or, without focus, on none."""
+        swaras = [str(fret.swara) for fret in self.offered()]
+        if not self.focused:
+            self.at_key = ""
+        elif self.at_key not in swaras:
+            self.at_key = swaras[0] if swaras else ""
 
     def press(self) -> None:
         """Answer with the fret that the arrow keys stand on."""

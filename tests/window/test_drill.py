@@ -3,7 +3,7 @@
 import pytest
 
 from tests.window.hands import frames, key, touch
-from tests.window.scripted import FIVE, GAPS, step
+from tests.window.scripted import FIVE, GAPS, WIDE, step
 
 pytestmark = pytest.mark.window
 
@@ -237,3 +237,40 @@ def test_after_an_answer_the_keys_walk_past_the_string(ask):
         key("tab")
         assert focused_in(drill) is not drill.pad
         assert focused_in(drill) is not None
+
+
+def test_the_keys_stand_on_a_fret_in_sight_as_soon_as_they_reach_the_string(ask):
+    drill, session = ask(step("swara:G", met=FIVE))
+    while not drill.pad.focused:
+        key("tab")
+    assert drill.pad.at_key in {str(fret.swara) for fret in drill.pad.offered()}
+    key("enter")
+    assert len(session.given) == 1
+
+
+def test_another_saptak_takes_the_keys_along(ask):
+    drill, _ = ask(step("swara:G", met=WIDE))
+    while not drill.pad.focused:
+        key("tab")
+    drill.pad.octave = 1
+    assert drill.pad.at_key in {str(fret.swara) for fret in drill.pad.offered()}
+
+
+def test_while_leaving_the_keys_walk_past_the_answers(ask):
+    from screens.keys import things_in
+    from screens.widgets import ChoicePlate
+
+    drill, _ = ask(step(GAPS[0], met=GAPS))
+    key("escape")
+    assert not [thing for thing in things_in(drill) if isinstance(thing, ChoicePlate)]
+    key("escape")
+    assert [thing for thing in things_in(drill) if isinstance(thing, ChoicePlate)]
+
+
+def test_no_ring_stays_on_the_name_that_was_answered_with(ask):
+    drill, _ = ask(step(GAPS[0], met=GAPS))
+    while not any(plate.focused for plate in drill.ids.choices.children):
+        key("tab")
+    key("enter")
+    assert drill.stage == "answered"
+    assert not any(plate.focused for plate in drill.ids.choices.children)
