@@ -27,7 +27,7 @@ def prepare(folder: Path) -> None:
     os.environ.setdefault("KIVY_NO_ARGS", "1")
     os.environ.setdefault("KIVY_NO_FILELOG", "1")
     os.environ.setdefault("KIVY_LOG_MODE", "PYTHON")  # quiet, but tracebacks are seen
-    logging.getLogger("kivy").addFilter(_is_news)
+    logging.getLogger("kivy").addFilter(_is_ours)
     from kivy.config import Config
 
     Config.set("kivy", "exit_on_escape", "0")
@@ -39,6 +39,9 @@ def prepare(folder: Path) -> None:
     Config.set("graphics", "multisamples", "4")
 
 
-def _is_news(record: logging.LogRecord) -> bool:
-    """Keep from the terminal that a Linux desktop lacks xclip: only middle-click paste needs it."""
-    return "Cutbuffer" not in str(record.msg)
+def _is_ours(record: logging.LogRecord) -> bool:
+    """Keep Kivy's own chatter from the terminal; what ends the program is an exception, not this.
+
+    What a student has to know, such as that no sound device was found, the screens say.
+    """
+    return record.levelno >= logging.CRITICAL
