@@ -11,7 +11,7 @@ from dataclasses import replace
 from typing import Any
 
 from kivy.clock import Clock
-from kivy.properties import ListProperty, NumericProperty, StringProperty
+from kivy.properties import BooleanProperty, ListProperty, NumericProperty, StringProperty
 from kivy.uix.widget import Widget
 
 from audio import render
@@ -54,6 +54,8 @@ class SettingsScreen(KaanScreen):
     speaker_words = StringProperty("")
     volume_words = StringProperty("")
     tuning_words = StringProperty("")
+    tuning_refused = BooleanProperty(False)
+    """Whether `tuning_words` says what is wrong with a path."""
     trouble = StringProperty("")
 
     def __init__(
@@ -86,6 +88,7 @@ class SettingsScreen(KaanScreen):
         named = settings.tuning in ("just", "equal")
         ids.tuning.value = settings.tuning if named else "scl"
         ids.scl.text = "" if named else settings.tuning
+        self.tuning_words, self.tuning_refused = "", False
         self._show_scl(not named)
         ids.gaps.value = settings.gap_names
         ids.minutes.value = settings.minutes
@@ -149,7 +152,7 @@ class SettingsScreen(KaanScreen):
     def choose_tuning(self, choice: str) -> None:
         """Just, equal, or a file whose path is written in the field."""
         self._show_scl(choice == "scl")
-        self.tuning_words = ""
+        self.tuning_words, self.tuning_refused = "", False
         if choice != "scl":
             self.change(tuning=choice)
 
@@ -160,11 +163,11 @@ class SettingsScreen(KaanScreen):
         try:
             tuning = load_tuning(path.strip())
         except TuningError as error:
-            self.tuning_words = str(error)
+            self.tuning_words, self.tuning_refused = str(error), True
             return False
         if not self.change(tuning=path.strip()):
             return False
-        self.tuning_words = f"{tuning.name} is in use."
+        self.tuning_words, self.tuning_refused = f"{tuning.name} is in use.", False
         return True
 
     def set_volume(self, volume_db: float) -> None:

@@ -221,3 +221,44 @@ def test_a_path_that_cannot_be_used_is_shown_once_more_before_leaving(settings_o
     touch(screen.ids.done)
     assert app.manager.current == "practice"
     assert kept(app).tuning == "just"
+
+
+def write(text):
+    from kivy.core.window import Window
+
+    for letter in text:
+        key("space" if letter == " " else letter)
+        Window.dispatch("on_textinput", letter)
+
+
+def test_a_path_with_a_space_is_typed_and_read_while_sa_stays(settings_of, tmp_path):
+    path = tmp_path / "a b.scl"
+    steps = "\n".join(f"{100.0 * step:.1f}" for step in range(1, 12))
+    path.write_text(f"twelve equal\n12\n{steps}\n2/1\n")
+    app, screen = settings_of(sa_hz=138.59)
+    choose(screen, screen.ids.tuning, "scl")
+    screen.ids.note.children[-1].focused = True  # the keys stand on Sa's less
+    bring_up(screen, screen.ids.scl)
+    touch(screen.ids.scl)
+    write(str(path))
+    key("enter")
+    assert kept(app).tuning == str(path)
+    assert kept(app).sa_hz == 138.59
+
+
+def test_a_name_in_its_field_is_kept_when_done_is_touched(settings_of):
+    app, screen = settings_of()
+    touch(screen.ids.name)
+    write("Mira")
+    touch(screen.ids.done)
+    assert app.manager.current == "practice"
+    assert kept(app).student_name == "Mira"
+
+
+def test_what_is_wrong_with_a_path_has_the_colour_of_what_is_otherwise(settings_of):
+    _, screen = settings_of()
+    choose(screen, screen.ids.tuning, "scl")
+    screen.set_scl("none.scl")
+    assert screen.tuning_refused
+    choose(screen, screen.ids.tuning, "just")
+    assert not screen.tuning_refused
