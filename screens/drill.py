@@ -47,7 +47,10 @@ class DrillScreen(KaanScreen):
     given_label = StringProperty("")
     given_plays = BooleanProperty(False)
     explained = StringProperty("")
+    silent = StringProperty("")
+    """What keeps cues from being heard."""
     trouble = StringProperty("")
+    """Why an answer could not be kept."""
     time_part = NumericProperty(1.0)
     time_text = StringProperty("")
 
@@ -104,6 +107,7 @@ class DrillScreen(KaanScreen):
         """Drill this session from its first question."""
         self._session = session
         self.leaving = False
+        self.trouble = ""
         self._whole_s = max(1.0, session.seconds_left)
         self._tick()
         self._ticking = Clock.schedule_interval(self._tick, 1.0)
@@ -179,7 +183,7 @@ class DrillScreen(KaanScreen):
         """Play the introduction or the cue, again if it has been heard."""
         if self._session is not None and self.stage != "waiting":
             self._session.play()
-            self.trouble = self._read_trouble() or ""
+            self._hear_of_trouble()
 
     def give(self, choice_id: str) -> None:
         """Answer; what is shown next is already in the log."""
@@ -191,6 +195,7 @@ class DrillScreen(KaanScreen):
             self.trouble = str(error)  # the question waits to be answered again
             self.pad.live = True
             return
+        self.trouble = ""
         self._tell(outcome, choice_id)
         self.stage = "answered"
         focus_on(self, None)
@@ -215,11 +220,13 @@ class DrillScreen(KaanScreen):
         """Play what it was."""
         if self.stage == "answered" and self._session is not None:
             self._session.play_right()
+            self._hear_of_trouble()
 
     def hear_given(self) -> None:
         """Play what was answered."""
         if self.stage == "answered" and self._session is not None and self.given_plays:
             self._session.play_given()
+            self._hear_of_trouble()
 
     def next(self) -> None:
         """On to the next question."""
@@ -228,9 +235,13 @@ class DrillScreen(KaanScreen):
 
     # Time, trouble and the end.
 
+    def _hear_of_trouble(self) -> None:
+        self.silent = self._read_trouble() or ""
+
     def _tick(self, *_: Any) -> None:
         if self._session is None:
             return
+        self._hear_of_trouble()  # a device may fail after it was asked to play
         left_s = self._session.seconds_left
         self.time_part = left_s / self._whole_s
         minutes = -(-int(left_s) // 60)

@@ -9,7 +9,7 @@ from kivy.properties import ObjectProperty
 from kivy.uix.gridlayout import GridLayout
 
 from screens.look import load_kv, look
-from screens.widgets import AnswerPlate, Column
+from screens.widgets import AnswerPlate, Column, Words
 
 LEAST_BESIDE = 180
 """Two plates narrower than this, in dp at the usual text size, stand one above the other."""
@@ -19,6 +19,12 @@ class Part(Column):
     """A column that belongs to one stage of the drill `screen`."""
 
     screen = ObjectProperty(None)
+
+
+class TroubleWords(Words):
+    """What keeps the cue from being heard or the answer from being kept; above all else."""
+
+    screen = ObjectProperty(None, rebind=True)  # its words are watched from the start on
 
 
 class WaitingWords(Part):

@@ -56,8 +56,15 @@ class PracticeScreen(KaanScreen):
     def on_pre_enter(self, *_: Any) -> None:
         """Ask afresh: answers and settings may have changed what today holds."""
         self.minutes = self.practice.settings.minutes
-        self.troubles = "\n\n".join(self.practice.troubles)
+        self.troubles = "\n\n".join(self._told())
+        self.ids.roll.scroll_y = 1.0  # troubles stand at its top
         self.show(self.practice.outlook(int(self.minutes)))
+
+    def _told(self) -> list[str]:
+        """What keeps cues from being heard, first, then what had to be mended."""
+        silent = self.practice.sound_trouble
+        mended = [text for text in self.practice.troubles if text != silent]
+        return [silent, *mended] if silent else mended
 
     def choose_minutes(self, minutes: float) -> None:
         """Show what so many minutes hold."""

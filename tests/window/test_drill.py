@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.window.hands import frames, key, touch
+from tests.window.hands import frames, key, touch, wait_for
 from tests.window.scripted import FIVE, GAPS, WIDE, step
 
 pytestmark = pytest.mark.window
@@ -274,3 +274,39 @@ def test_no_ring_stays_on_the_name_that_was_answered_with(ask):
     key("enter")
     assert drill.stage == "answered"
     assert not any(plate.focused for plate in drill.ids.choices.children)
+
+
+def words_in_sight(screen):
+    """All text that lies in the window, not rolled away."""
+    from tests.window.test_room import seen
+
+    return [label.text for label, _ in seen(screen)]
+
+
+def test_that_nothing_can_be_heard_is_in_sight_in_every_stage(ask):
+    drill, _ = ask(step(GAPS[0], met=GAPS, new=True), step(GAPS[1], met=GAPS))
+    drill._read_trouble = lambda: "No sound device was found."
+    drill.listen()
+    stages = []
+    for name in ("enter", "1", "enter"):
+        frames(3)
+        stages.append(drill.stage)
+        assert "No sound device was found." in words_in_sight(drill)
+        key(name)
+    assert stages == ["new", "asking", "answered"]
+
+
+def test_a_device_that_fails_later_is_told_without_a_touch(ask):
+    drill, _ = ask(step(GAPS[0], met=GAPS))
+    drill._read_trouble = lambda: "The device went away."
+    wait_for(lambda: "The device went away." in words_in_sight(drill), what="the word of it")
+
+
+@pytest.mark.parametrize("size", [(600, 960), (960, 600)])
+def test_without_sound_the_first_screen_says_so_before_begin(open_app, monkeypatch, size):
+    from practice import Practice
+
+    silent = "No sound device was found, so nothing can be heard. Connect headphones."
+    monkeypatch.setattr(Practice, "sound_trouble", silent)
+    first = open_app(size, text_size="largest").manager.get_screen("practice")
+    assert silent in words_in_sight(first)
