@@ -18,6 +18,9 @@ from screens import (
 from screens.keys import KaanScreen, Keys
 from screens.look import load_kv
 
+SIZE = 640, 440
+"""A small window: there is little to read."""
+
 
 class RefusalScreen(KaanScreen):
     """`reason` says what is wrong and what to do."""
@@ -53,6 +56,10 @@ class RefusalApp(App):
         )
         self._keys = Keys(self.manager)
         return self.manager
+
+    def on_start(self) -> None:
+        """Make the window small."""
+        Window.size = SIZE
 
     def on_stop(self) -> None:
         """Let go of the window."""

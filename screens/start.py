@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import atexit
 import logging
 import os
+import shutil
 import sys
 import tempfile
 from pathlib import Path
@@ -23,7 +25,8 @@ def prepare(folder: Path) -> None:
     try:
         Path(os.environ["KIVY_HOME"]).mkdir(parents=True, exist_ok=True)
     except OSError:  # what is wrong with the folder is told in the window, which needs this
-        os.environ["KIVY_HOME"] = tempfile.mkdtemp(prefix="kaan-kivy-")
+        os.environ["KIVY_HOME"] = home = tempfile.mkdtemp(prefix="kaan-kivy-")
+        atexit.register(shutil.rmtree, home, ignore_errors=True)
     os.environ.setdefault("KIVY_NO_ARGS", "1")
     os.environ.setdefault("KIVY_NO_FILELOG", "1")
     os.environ.setdefault("KIVY_LOG_MODE", "PYTHON")  # quiet, but tracebacks are seen
