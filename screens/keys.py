@@ -118,11 +118,15 @@ def _offer(thing: Any, name: str) -> bool:
 
 
 def things_in(screen: Widget) -> list[Any]:
-    """Everything on a screen that can be focused, in reading order."""
+    """Everything on a screen that can be focused, in reading order.
+
+    What the keys stand on stays among it when it can no more be used, as a plate at the end of its
+    steps: the next Enter is then meant for it and must not press the main thing instead.
+    """
     return [
         thing
         for thing in screen.walk(restrict=True)
-        if getattr(thing, "can_focus", False) and not thing.disabled
+        if getattr(thing, "can_focus", False) and (thing.focused or not thing.disabled)
     ]
 
 

@@ -262,3 +262,18 @@ def test_what_is_wrong_with_a_path_has_the_colour_of_what_is_otherwise(settings_
     assert screen.tuning_refused
     choose(screen, screen.ids.tuning, "just")
     assert not screen.tuning_refused
+
+
+def test_enter_at_the_end_of_the_steps_does_not_leave(settings_of):
+    app, screen = settings_of(minutes=25)
+    stepper = screen.ids.minutes
+    more = stepper.children[0]
+    for _ in range(40):
+        key("tab")
+        if more.focused:
+            break
+    assert more.focused
+    for _ in range(4):
+        key("enter")
+    assert kept(app).minutes == 30
+    assert app.manager.current == "settings"
