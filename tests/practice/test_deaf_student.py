@@ -11,7 +11,7 @@ import pytest
 
 from tests.steps import ask
 
-LEAD = 0.15
+LEAD = 0.2
 """What remembering more than the last answer may be worth while few skills are begun: a skill
 that was just asked is for some questions the less likely."""
 
@@ -24,7 +24,7 @@ def guesses(tmp_path_factory):
     from practice import Practice
 
     found = {}
-    for student in range(3):
+    for student in range(2):
         wall = [datetime(2026, 3, 2, 18, 0, tzinfo=UTC)]
         dice, seeds = random.Random(student), count(student * 10_000)
         folder = tmp_path_factory.mktemp("deaf")
@@ -56,7 +56,7 @@ def guesses(tmp_path_factory):
 @pytest.mark.parametrize("kind", ["swara", "gap"])
 def test_memory_without_hearing_is_worth_little_more_than_luck(guesses, kind):
     answers, right, chances = guesses[kind]
-    assert answers > 80
+    assert answers > 60
     assert right / answers < chances / answers + LEAD
 
 

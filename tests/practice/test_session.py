@@ -207,7 +207,7 @@ def test_levels_of_tuning_follow_the_answers(open_practice, clock):
     levels = []
     for _ in range(3):
         session = practice.start(30)
-        for _ in range(45):
+        for _ in range(32):
             step = ask(session)
             if step.question.skill == "tune:P":
                 levels.append(step.question.detail["level_cents"])

@@ -17,7 +17,7 @@ from scipy.stats import binomtest
 from audio import render
 from quizzes import KINDS, Setting, load_course, make_question
 
-QUESTIONS = {"swara": 520, "gap": 360, "wider": 240, "tune": 240}
+QUESTIONS = {"swara": 440, "gap": 280, "wider": 160, "tune": 160}
 NEIGHBOURS = 12
 MEETER = pyloudnorm.Meter(44_100)
 

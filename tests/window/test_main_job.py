@@ -18,7 +18,7 @@ pytest_plugins = ("tests.sound_device",)
 
 QUESTIONS = 20
 MISSED = (6, 12, 17)
-HEARD_S = 0.75
+HEARD_S = 0.65
 """How much of each note is measured; answers are given when so much has sounded."""
 AFTER_PLUCK_S = 0.12
 RATE = 44_100
