@@ -120,10 +120,6 @@ class Session:
         self._first_heard = self._sounding.play(question.cue, ready.drone, ready.blocks)
         return self._first_heard
 
-    def stop(self) -> None:
-        """Silence the cue; the drone goes on."""
-        self._sounding.stop()
-
     # Answering.
 
     def answer(self, given: str) -> Outcome:

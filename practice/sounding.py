@@ -41,10 +41,6 @@ class Sounding:
             blocks = itertools.chain((np.zeros(lead_frames, np.float32),), blocks)
         return self._speaker.play(blocks, frames=lead_frames + render.frames_of(score))
 
-    def stop(self) -> None:
-        """Silence the cue; the drone goes on."""
-        self._speaker.stop()
-
     def end(self) -> None:
         """Let everything fade."""
         self._speaker.stop()
