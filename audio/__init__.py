@@ -6,7 +6,7 @@
 from audio import render
 from audio.errors import AudioError, SargamError, SpeakerError, TuningError
 from audio.format import BLOCK_FRAMES, SAMPLE_RATE
-from audio.score import Breakpoint, Drone, Score, Stroke
+from audio.score import Breakpoint, Drone, Score, Stroke, TablaStroke
 from audio.tuning import (
     EQUAL,
     JUST,
@@ -38,6 +38,7 @@ __all__ = [
     "SpeakerError",
     "Stroke",
     "Swara",
+    "TablaStroke",
     "Tuning",
     "TuningError",
     "hz",

@@ -50,6 +50,19 @@ class Stroke:
 
 
 @dataclass(frozen=True, slots=True)
+class TablaStroke:
+    """One stroke on the pair of drums; `bol` is one of `audio.voices.tabla.BOLS`."""
+
+    onset_s: float
+    bol: str
+    level_db: float = 0.0
+
+    def __post_init__(self) -> None:
+        if self.onset_s < 0:
+            raise ValueError(f"a tabla stroke needs onset_s >= 0: given {self.onset_s!r}")
+
+
+@dataclass(frozen=True, slots=True)
 class Drone:
     """A tanpura of four strings: the first as asked, two of middle Sa, one of low Sa.
 
@@ -68,15 +81,18 @@ class Drone:
 
 @dataclass(frozen=True, slots=True)
 class Score:
-    """Strokes over an optional drone; `sa_hz` is the middle Sa to which all cents refer."""
+    """Strokes and a theka over an optional drone; cents refer to the middle Sa, `sa_hz`."""
 
     sa_hz: float
     strokes: tuple[Stroke, ...]
     drone: Drone | None = None
     lead_s: float = 0.0
     """Drone alone before the strokes; all onsets are shifted by it."""
+    tabla: tuple[TablaStroke, ...] = ()
 
     @property
     def duration_s(self) -> float:
-        """Until the last string is damped; the ring-out of the damping is not counted."""
-        return self.lead_s + max((stroke.end_s for stroke in self.strokes), default=0.0)
+        """Until the last string is damped and the last drum struck, without what rings on."""
+        ends = [stroke.end_s for stroke in self.strokes]
+        ends += [stroke.onset_s for stroke in self.tabla]
+        return self.lead_s + max(ends, default=0.0)

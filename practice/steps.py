@@ -115,6 +115,8 @@ class StepMaker:
 
     def _chance(self, question: Question) -> float:
         """The chance of a lucky guess for who knows that no skill comes twice in a row."""
+        if question.answer_on == "written":
+            return question.chance
         possible = set(question.possible or (choice.id for choice in question.choices))
         ruled_out = {choice.id for choice in question.choices if choice.skill == self._last}
         return len(question.right) / len(possible - ruled_out | set(question.right))
@@ -137,5 +139,5 @@ class StepMaker:
             rivals=tuple(
                 skill for skill, weight in confused[:RIVALS_SHOWN] if weight >= RIVAL_WEIGHT_FROM
             ),
-            level_cents=self._thresholds.next_level(pick.skill),
+            level=self._thresholds.next_level(pick.skill),
         )

@@ -47,22 +47,28 @@ def moved_skills(
 
 
 def threshold_lines(asked: Sequence[str], thresholds: Thresholds) -> tuple[str, ...]:
-    """For each tuning skill asked: how far off a swara must be for this student to hear it."""
+    """For each skill with levels asked: how large a difference must be for this student."""
     lines = []
     for skill in dict.fromkeys(asked):
-        found = thresholds.of(skill)
-        if found is None:
+        known = thresholds.of(skill)
+        if known is None:
             continue
+        found, unit = known
         name = capital(skill_of(skill).name)
         if found.trials < TRIALS_FOR_A_FIGURE:
             more = TRIALS_FOR_A_FIGURE - found.trials
             lines.append(f"{name}: {more} more answers until a figure can be given")
         else:
             lines.append(
-                f"{name}: you hear it from about {found.cents:.0f} cents "
-                f"({found.low:.0f} to {found.high:.0f}, {found.trials} answers)"
+                f"{name}: you hear it from about {_figure(found.level)} {unit} "
+                f"({_figure(found.low)} to {_figure(found.high)}, {found.trials} answers)"
             )
     return tuple(lines)
+
+
+def _figure(level: float) -> str:
+    """Two figures are more than such a threshold is known to."""
+    return f"{level:.0f}" if level >= 10.0 else f"{level:.1f}"
 
 
 def rest_caution(minutes: float) -> str:

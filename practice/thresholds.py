@@ -1,41 +1,58 @@
-"""How finely a student hears: the trials of each `tune` skill, and the level to ask next."""
+"""How finely a student hears: the trials of each skill with levels, and the level to ask next."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 
-from quizzes.kinds.tune import ANSWERS, asked, fair_level
-from quizzes.question import Mark, Question
-from scheduler import Answer, Threshold, next_level, threshold
+from quizzes.catalogue import kind_of, skill_of
+from quizzes.errors import UnknownSkill
+from quizzes.levels import Level
+from quizzes.question import Mark, Question, Setting
+from scheduler import Answer, Scale, Threshold, next_level, threshold
 
-CHANCE = 1.0 / len(ANSWERS)
+Trials = list[tuple[float, bool]]
 
 
 class Thresholds:
-    """The trials so far, by skill, as (deviation in cents, right or not)."""
+    """The trials so far, by skill, as (level, right or not)."""
 
     def __init__(self, answers: Iterable[Answer] = ()) -> None:
-        self._trials: dict[str, list[tuple[float, bool]]] = {}
+        self._trials: dict[str, Trials] = {}
         for answer in answers:
-            level_cents = answer.setting.get("level_cents")
-            if answer.kind == "tune" and level_cents is not None:
-                self._add(answer.skill, float(level_cents), answer.credit == 1.0)
+            setting = Setting.from_json(answer.setting)
+            if setting.level is not None:
+                self._add(answer.skill, float(setting.level), answer.credit == 1.0)
 
     def add(self, question: Question, mark: Mark) -> None:
-        if question.kind == "tune":
-            self._add(question.skill, question.detail["level_cents"], mark.right)
+        if "level" in question.detail:
+            self._add(question.skill, question.detail["level"], mark.right)
 
-    def _add(self, skill: str, level_cents: float, right: bool) -> None:
-        self._trials.setdefault(skill, []).append((level_cents, right))
+    def _add(self, skill: str, level: float, right: bool) -> None:
+        self._trials.setdefault(skill, []).append((level, right))
 
     def next_level(self, skill: str) -> float | None:
-        """The deviation to ask next, fair to every tradition; None for skills without levels."""
-        if not skill.startswith("tune:"):
+        """The level to ask next; None for skills without levels."""
+        level = _level(skill)
+        if level is None:
             return None
-        level_cents = next_level(self._trials.get(skill, []), CHANCE)
-        return round(fair_level(asked(skill), level_cents), 1)
+        wished = next_level(self._trials.get(skill, []), level.chance, _scale(level))
+        return level.fair(wished)
 
-    def of(self, skill: str) -> Threshold | None:
-        """The threshold as far as it is known; None before the first trial."""
-        trials = self._trials.get(skill)
-        return threshold(trials, CHANCE) if trials else None
+    def of(self, skill: str) -> tuple[Threshold, str] | None:
+        """The threshold as far as it is known, and its unit; None before the first trial."""
+        trials, level = self._trials.get(skill), _level(skill)
+        if not trials or level is None:
+            return None
+        return threshold(trials, level.chance, _scale(level)), level.unit
+
+
+def _level(skill: str) -> Level | None:
+    """None too for a skill of an older log that is no longer asked."""
+    try:
+        return kind_of(skill_of(skill).id).level(skill)
+    except UnknownSkill:
+        return None
+
+
+def _scale(level: Level) -> Scale:
+    return Scale(level.finest, level.coarsest, level.typical)

@@ -7,6 +7,7 @@ from dataclasses import asdict, dataclass, field
 from typing import Any, Protocol
 
 from audio.score import Score
+from quizzes.levels import Level
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +46,8 @@ class Setting:
     """Everything beside skill and seed that a question is made from; it stands in the log.
 
     `met` are the skills begun by this student, `rivals` those that this student confuses with the
-    one asked, the worst first. `level_cents` is the deviation of a `tune` question.
+    one asked, the worst first. `level` is how large a difference is asked, in the unit of the kind
+    (cents for `tune`).
     """
 
     sa_hz: float
@@ -54,14 +56,22 @@ class Setting:
     """How gaps are named: "swara", or "size" to add semitones, ratio and Western name."""
     met: tuple[str, ...] = ()
     rivals: tuple[str, ...] = ()
-    level_cents: float | None = None
+    level: float | None = None
 
     def as_json(self) -> dict[str, Any]:
         return asdict(self)
 
     @classmethod
     def from_json(cls, data: Mapping[str, Any]) -> Setting:
-        return cls(**{**data, "met": tuple(data["met"]), "rivals": tuple(data["rivals"])})
+        now = {_FORMER_NAMES.get(name, name): value for name, value in data.items()}
+        return cls(**{**now, "met": tuple(now["met"]), "rivals": tuple(now["rivals"])})
+
+
+_FORMER_NAMES = {"level_cents": "level"}
+"""Names of fields as older logs have them."""
+
+KEYS_APART = " "
+"""Between the keys of a written answer."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,16 +90,21 @@ class Question:
     sargam: str
     """The cue in writing, for logs and for readers; "/" stands between two parts."""
     answer_on: str = "choices"
-    """"string" (touch a fret) or "choices" (touch a name)."""
+    """"string" (touch a fret), "choices" (touch a name) or "written": the choices are the keys of a
+    pad, and the answer is a line of their ids with single spaces between them."""
     detail: Mapping[str, Any] = field(default_factory=dict)
     """What the kind needs for marking and explaining; JSON values only."""
     possible: tuple[str, ...] | None = None
     """Ids of the choices that a student who hears nothing, but remembers what has been asked so
     far, could not rule out; None where all are possible."""
+    places: int = 0
+    """How many keys a written answer takes at most."""
 
     @property
     def chance(self) -> float:
         """The chance of a lucky guess among the choices that are possible."""
+        if self.answer_on == "written":
+            return len(self.right) * float(len(self.choices)) ** -self.places
         return len(self.right) / len(self.choices if self.possible is None else self.possible)
 
     def choice(self, choice_id: str) -> Choice:
@@ -98,6 +113,13 @@ class Question:
             if choice.id == choice_id:
                 return choice
         raise KeyError(choice_id)
+
+    def written(self, given: str) -> tuple[str, ...]:
+        """The keys of a written answer. Raises KeyError for one that the pad could not give."""
+        keys = tuple(given.split(KEYS_APART))
+        if not 1 <= len(keys) <= self.places:
+            raise KeyError(given)
+        return tuple(self.choice(key).id for key in keys)
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,10 +164,14 @@ class Kind(Protocol):
         ...
 
     def mark(self, question: Question, given: str) -> Mark:
-        """Mark the choice id `given`; raises KeyError if it was not offered."""
+        """Mark what was given; raises KeyError if it could not be."""
         ...
 
     def explain(self, question: Question, given: str) -> Explanation: ...
+
+    def level(self, skill: str) -> Level | None:
+        """How the difference that is asked is measured; None where it does not vary."""
+        ...
 
     def several(self, count: int) -> str:
         """So many skills of this kind, in an enumeration: "three gaps"."""

@@ -19,7 +19,8 @@ The scheduler knows skill ids, marks, seconds and times, and nothing of music.
     plan.answered(answer)
     outlook(plan)                           # what it probably holds, before it is begun
 
-    threshold(trials, chance); next_level(trials, chance)   # trials = [(level_cents, right), ...]
+    scale = Scale(finest, coarsest, typical); trials = [(level, right), ...]
+    threshold(trials, chance, scale) -> Threshold; next_level(trials, chance, scale) -> float
 """
 
 from scheduler.answer import Answer, Item, Meeting, new_uuid
@@ -44,8 +45,7 @@ from scheduler.outlook import Outlook, Planned, outlook
 from scheduler.plan import Pick, Plan
 from scheduler.reason import Reason
 from scheduler.staircase import (
-    COARSEST_CENTS,
-    FINEST_CENTS,
+    Scale,
     Threshold,
     chance_right_at,
     next_level,
@@ -53,9 +53,7 @@ from scheduler.staircase import (
 )
 
 __all__ = [
-    "COARSEST_CENTS",
     "FAMILIES",
-    "FINEST_CENTS",
     "Answer",
     "AnswerError",
     "Belief",
@@ -78,6 +76,7 @@ __all__ = [
     "Planned",
     "Reason",
     "RowConflictError",
+    "Scale",
     "SchedulerError",
     "Threshold",
     "UnwritableLogError",

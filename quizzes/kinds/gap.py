@@ -110,6 +110,9 @@ class GapKind:
         strokes = _strokes(pair, direction, tuning, None, SPACING_S)
         return Score(question.cue.sa_hz, strokes, question.cue.drone)
 
+    def level(self, skill: str) -> None:
+        return None
+
     def several(self, count: int) -> str:
         return counted(count, "gap")
 

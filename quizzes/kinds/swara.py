@@ -95,6 +95,9 @@ class SwaraKind:
         heard = (swara,) if swara == SA else (SA, swara)
         return Score(question.cue.sa_hz, plain_strokes(heard, tuning), question.cue.drone)
 
+    def level(self, skill: str) -> None:
+        return None
+
     def several(self, count: int) -> str:
         return counted(count, "swara")
 

@@ -1,18 +1,20 @@
 """`tune`: one swara against the drone; is it in tune, high or low.
 
 In tune means without beats against the drone, that is just, whatever tuning the student has set
-for other questions. How far off the swara is played comes from the setting (`level_cents`), which
+for other questions. How far off the swara is played comes from the setting (`level`), which
 follows the student's own threshold.
 """
 
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import partial
 
 from audio.score import Drone, Score, Stroke
 from audio.tuning import JUST, SWARAS, Swara, hz
 from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
+from quizzes.levels import Level
 from quizzes.names import capital, counted, ratio_text, swara_name
 from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
 
@@ -69,8 +71,8 @@ class TuneKind:
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         swara = asked(skill)
         fresh = Fresh(skill, seed)
-        asked_cents = setting.level_cents
-        level_cents = fair_level(swara, FIRST_LEVEL_CENTS if asked_cents is None else asked_cents)
+        asked_cents = FIRST_LEVEL_CENTS if setting.level is None else setting.level
+        level_cents = fair_level(swara, asked_cents)
         answer = fresh.one_of(tuple(ANSWERS))
         cue = Score(
             sa_hz=fresh.moved_sa(setting.sa_hz, semitones=SA_MOVES_SEMITONES),
@@ -95,7 +97,7 @@ class TuneKind:
             right=(answer,),
             cue=cue,
             sargam=str(swara),
-            detail={"level_cents": level_cents},
+            detail={"level": level_cents},
         )
 
     def mark(self, question: Question, given: str) -> Mark:
@@ -103,7 +105,7 @@ class TuneKind:
         return Mark(1.0 if given in question.right else 0.0)
 
     def explain(self, question: Question, given: str) -> Explanation:
-        swara, level_cents = asked(question.skill), question.detail["level_cents"]
+        swara, level_cents = asked(question.skill), question.detail["level"]
         right = question.right[0]
         return Explanation(
             right_label=ANSWERS[right],
@@ -113,6 +115,17 @@ class TuneKind:
             given_cue=None
             if given == right
             else _plain(question, swara, _SIDE[given] * level_cents),
+        )
+
+    def level(self, skill: str) -> Level:
+        swara = asked(skill)
+        return Level(
+            unit="cents",
+            finest=2.0,
+            coarsest=60.0,
+            typical=16.0,
+            chance=1.0 / len(ANSWERS),
+            fair=partial(fair_level, swara),
         )
 
     def several(self, count: int) -> str:

@@ -89,6 +89,9 @@ class WiderKind:
             given_cue=None if given in question.right else question.cue,
         )
 
+    def level(self, skill: str) -> None:
+        return None
+
     def several(self, count: int) -> str:
         return f"{counted(count, 'pair')} of gaps to compare"
 

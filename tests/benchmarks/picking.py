@@ -68,7 +68,7 @@ def answers_to(items: list[Item], rows: int) -> Iterator[Answer]:
             skill=item.skill,
             kind=item.kind,
             seed=row,
-            setting={"sa_hz": 138.59, "met": [], "rivals": [], "level_cents": None},
+            setting={"sa_hz": 138.59, "met": [], "rivals": [], "level": None},
             choices=("a", "b", "c", "d"),
             right=("a",),
             given="a" if right else "b",

@@ -210,13 +210,13 @@ def test_levels_of_tuning_follow_the_answers(open_practice, clock):
         for _ in range(45):
             step = ask(session)
             if step.question.skill == "tune:P":
-                levels.append(step.question.detail["level_cents"])
+                levels.append(step.question.detail["level"])
             session.answer(step.question.right[0])
         session.end()
         clock.forward(days=2)
     assert levels[-1] < levels[0]
     rows = [row for row in answers_in(practice) if row.skill == "tune:P"]
-    assert [row.setting["level_cents"] for row in rows] == levels
+    assert [row.setting["level"] for row in rows] == levels
 
 
 def test_the_setting_of_the_student_reaches_the_questions(open_practice):

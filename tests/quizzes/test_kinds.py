@@ -24,7 +24,7 @@ def some_setting(draw, skill):
         names=draw(st.sampled_from(["swara", "size"])),
         met=tuple(draw(few)),
         rivals=tuple(draw(few)[:3]),
-        level_cents=draw(st.one_of(st.none(), st.floats(2.0, 60.0))),
+        level=draw(st.one_of(st.none(), st.floats(2.0, 60.0))),
     )
 
 

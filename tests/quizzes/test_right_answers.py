@@ -81,13 +81,13 @@ def test_the_wider_gap_is_wider_by_a_clear_measure_or_both_are_the_same(skill, s
 
 
 @given(skills("tune"), seeds, st.floats(2, 60))
-def test_tune_is_off_by_what_it_says_and_to_the_side_it_says(skill, seed, level_cents):
-    setting = Setting(sa_hz=138.59, level_cents=level_cents)
+def test_tune_is_off_by_what_it_says_and_to_the_side_it_says(skill, seed, level):
+    setting = Setting(sa_hz=138.59, level=level)
     question = make_question(skill, seed=seed, setting=setting)
     (place,) = heard(question)
     off = place - cents(skill.partition(":")[2])
     side = {"low": -1, "true": 0, "high": 1}[question.right[0]]
-    assert off == pytest.approx(side * question.detail["level_cents"], abs=1e-6)
+    assert off == pytest.approx(side * question.detail["level"], abs=1e-6)
 
 
 # The 22 shrutis by swara, as the Scala archive's indian.scl has them (ratios).
@@ -99,8 +99,8 @@ SHRUTIS = {
 
 
 @given(skills("tune"), seeds, st.floats(2, 60))
-def test_what_is_called_off_is_no_other_shruti_of_the_swara(skill, seed, level_cents):
-    setting = Setting(sa_hz=138.59, level_cents=level_cents)
+def test_what_is_called_off_is_no_other_shruti_of_the_swara(skill, seed, level):
+    setting = Setting(sa_hz=138.59, level=level)
     question = make_question(skill, seed=seed, setting=setting)
     (place,) = heard(question)
     if question.right == ("true",):
@@ -111,8 +111,8 @@ def test_what_is_called_off_is_no_other_shruti_of_the_swara(skill, seed, level_c
         distance = abs((place - shruti + 600) % 1200 - 600)
         # Only the just place itself may be near, and then by no less than was asked for.
         is_just = Fraction(ratio) == Fraction(RATIOS[letter])
-        assert distance >= (min(level_cents, 8) - 1e-6 if is_just else 7.9) or (
-            not is_just and question.detail["level_cents"] <= 13.6
+        assert distance >= (min(level, 8) - 1e-6 if is_just else 7.9) or (
+            not is_just and question.detail["level"] <= 13.6
         )
 
 
@@ -132,7 +132,7 @@ def test_the_shrutis_above_are_those_of_the_published_scale():
 def test_beats_are_counted_where_two_partials_meet():
     # Ga, 5/4, 12 cents low: its 2nd partial against the 5th of low Sa, at 5/2 of Sa.
     # The beat rate is the difference of the two (handbook acoustics).
-    setting = Setting(sa_hz=200.0, level_cents=12.0)
+    setting = Setting(sa_hz=200.0, level=12.0)
     made = (make_question("tune:G", seed=seed, setting=setting) for seed in range(1000))
     question = next(question for question in made if question.right == ("low",))
     expected = 2.5 * question.cue.sa_hz * (1 - 2 ** (-12 / 1200))

@@ -27,7 +27,7 @@ def answer_to() -> Callable[..., Answer]:
             "skill": skill,
             "kind": "swara",
             "seed": 7,
-            "setting": {"sa_hz": 138.59, "met": ["a", "b"], "level_cents": None},
+            "setting": {"sa_hz": 138.59, "met": ["a", "b"], "level": None},
             "choices": ("a", "b", "c", "d"),
             "right": ("a",),
             "given": "a",

@@ -8,22 +8,23 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from scheduler import COARSEST_CENTS, FINEST_CENTS, chance_right_at, next_level, threshold
+from scheduler import Scale, chance_right_at, next_level, threshold
 from scheduler.staircase import LAPSE, SLOPE
 
 LISTENERS = 40
+CENTS = Scale(finest=2.0, coarsest=60.0, typical=16.0)
 
 
 def hears(rng, level, *, at, chance):
-    return rng.random() < chance_right_at(level, threshold_cents=at, chance=chance)
+    return rng.random() < chance_right_at(level, threshold=at, chance=chance)
 
 
 def by_posterior(rng, *, at, chance, trials):
     done = []
     for _ in range(trials):
-        level = next_level(done, chance)
+        level = next_level(done, chance, CENTS)
         done.append((level, hears(rng, level, at=at, chance=chance)))
-    return threshold(done, chance)
+    return threshold(done, chance, CENTS)
 
 
 def by_two_down_one_up(rng, *, at, chance, trials):
@@ -45,7 +46,7 @@ def by_two_down_one_up(rng, *, at, chance, trials):
         if direction and heading != direction:
             turns.append(level)
         direction = heading
-        level = min(max(level * step**heading, FINEST_CENTS), COARSEST_CENTS)
+        level = min(max(level * step**heading, CENTS.finest), CENTS.coarsest)
     mean = math.exp(fmean(map(math.log, turns[-6:] or [level])))
     heard = (0.5**0.5 - chance) / (1 - chance - LAPSE)
     return mean / (-math.log(1 - heard)) ** (1 / SLOPE)
@@ -58,7 +59,7 @@ def error_in_octaves(method, *, chance, trials):
         rng = random.Random(seed)
         at = 2 ** rng.uniform(2.0, math.log2(40))
         found = method(rng, at=at, chance=chance, trials=trials)
-        errors.append(math.log2(getattr(found, "cents", found) / at))
+        errors.append(math.log2(getattr(found, "level", found) / at))
     return math.sqrt(fmean(error**2 for error in errors))
 
 
@@ -84,7 +85,7 @@ def test_the_interval_holds_most_true_thresholds():
         at = 2 ** rng.uniform(2.0, 5.0)
         found = by_posterior(rng, at=at, chance=0.25, trials=30)
         held += found.low <= at <= found.high
-        assert found.low < found.cents < found.high
+        assert found.low < found.level < found.high
     # Nine in ten are meant; fewer than 31 of 40 would come about once in a hundred times.
     assert stats.binom.cdf(30, LISTENERS, 0.9) < 0.01
     assert held >= 31
@@ -93,7 +94,7 @@ def test_the_interval_holds_most_true_thresholds():
 def test_the_psychometric_function_is_weibull_s():
     """scipy.stats.weibull_min.cdf, between the chance of luck and one less the lapse."""
     levels = np.geomspace(1, 100, 40)
-    ours = [chance_right_at(level, threshold_cents=12.0, chance=0.25) for level in levels]
+    ours = [chance_right_at(level, threshold=12.0, chance=0.25) for level in levels]
     weibull = stats.weibull_min.cdf(levels, SLOPE, scale=12.0)
     assert ours == pytest.approx(0.25 + (1 - 0.25 - LAPSE) * weibull)
 
@@ -101,35 +102,39 @@ def test_the_psychometric_function_is_weibull_s():
 def test_the_posterior_is_bayes_rule_on_a_finer_grid():
     """The posterior mean of log threshold, by numpy on 20,001 points, prior and all anew."""
     trials = [(20.0, True), (10.0, True), (5.0, False), (8.0, True), (6.0, False)]
-    grid = np.linspace(math.log2(0.5), math.log2(240), 20_001)
+    grid = np.linspace(-1.0, 8.0, 20_001)  # a thirty-second to sixteen times of what is typical
     posterior = stats.norm(4.0, 1.5).pdf(grid)
     for level, right in trials:
         heard = stats.weibull_min.cdf(level, SLOPE, scale=2.0**grid)
         likely = 0.5 + (0.5 - LAPSE) * heard
         posterior = posterior * (likely if right else 1 - likely)
     expected = 2 ** np.average(grid, weights=posterior)
-    assert threshold(trials, 0.5).cents == pytest.approx(expected, rel=1e-3)
+    assert threshold(trials, 0.5, CENTS).level == pytest.approx(expected, rel=1e-3)
 
 
 def test_levels_stay_within_their_limits():
-    assert next_level([(60.0, False)] * 40, 0.5) == COARSEST_CENTS
-    assert next_level([(2.0, True)] * 40, 0.5) == FINEST_CENTS
+    assert next_level([(60.0, False)] * 40, 0.5, CENTS) == CENTS.coarsest
+    assert next_level([(2.0, True)] * 40, 0.5, CENTS) == CENTS.finest
 
 
 def test_a_right_answer_leads_down_and_a_wrong_one_up():
-    before = next_level([], 0.5)
-    assert next_level([(before, True)], 0.5) < before < next_level([(before, False)], 0.5)
+    before = next_level([], 0.5, CENTS)
+    assert (
+        next_level([(before, True)], 0.5, CENTS)
+        < before
+        < next_level([(before, False)], 0.5, CENTS)
+    )
 
 
 def test_without_trials_the_interval_is_wide():
-    found = threshold([], 0.5)
+    found = threshold([], 0.5, CENTS)
     assert found.trials == 0
-    assert found.cents == pytest.approx(16.0, rel=0.1)
+    assert found.level == pytest.approx(16.0, rel=0.1)
     assert found.high / found.low > 16
 
 
 def test_a_bad_trial_or_chance_is_named():
-    with pytest.raises(ValueError, match="level 0 cents"):
-        threshold([(0, True)], 0.5)
+    with pytest.raises(ValueError, match="level 0 must"):
+        threshold([(0, True)], 0.5, CENTS)
     with pytest.raises(ValueError, match=r"chance=1\.0"):
-        next_level([], 1.0)
+        next_level([], 1.0, CENTS)
