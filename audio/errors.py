@@ -3,6 +3,8 @@
 AudioError
 ├── TuningError      a scale file or a swara that cannot be used
 ├── SargamError      a line of sargam that cannot be read
+├── OrnamentError    a file of ornaments, or a way of playing them, that cannot be used
+├── BolError         a line of strokes of the mizrab that cannot be read
 └── SpeakerError     a sound device that cannot be opened or has gone away
 """
 
@@ -22,6 +24,14 @@ class SargamError(AudioError):
         self.text = text
         self.position = position
         super().__init__(f"{message}\n  {text}\n  {' ' * position}^")
+
+
+class OrnamentError(AudioError):
+    """A file of ornaments, or a way of playing them, that cannot be used."""
+
+
+class BolError(AudioError):
+    """A line of strokes of the mizrab that cannot be read."""
 
 
 class SpeakerError(AudioError):
