@@ -1,4 +1,4 @@
-"""Sargam in writing: one parser, one printer, and the way from a line to a score.
+"""Sargam in writing: one parser and one printer.
 
 A line is a row of beats with spaces between them; each beat takes one matra.
 
@@ -9,74 +9,41 @@ A line is a row of beats with spaces between them; each beat takes one matra.
     S . P            "." is a rest
     S:2 RG:3/2       a beat that takes another number of matras
     S R | G m        "|" is a bar, such as between vibhags
+    Sccc             "c" strikes the chikari while the note rings on
 
-`( ) [ ] { } ~ ^ / \\ < >` are kept for ornaments. That notes joined together share a matra and that
-a dash holds is common practice in printed sargam.
+What the left hand does on one stroke:
+
+    R/m  m\\R         meend: pulled up, and released from a pull; at most five semitones in all
+    S<R  R>S         sparsh, hammered on; krintan, pulled off
+    S//P  P\\\\S       ghaseet: along the frets, up and down
+    (P)m  (RSN,)S    kan, one swara touched before another; murki, a cluster before it
+    r~  r~~          andolan, a slow swing; gamak, fast and wide
+    {SR}             zamzama: hammered on and pulled off again and again
+
+A join at the end of a beat leads to the next one: `R/ m`. `[ ] ^` are kept for later. That notes
+joined together share a matra, that a dash holds, and that a kan stands before its swara is common
+practice in printed sargam; the other signs are our own.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 
 from audio.errors import SargamError
-from audio.score import Drone, Score, Stroke
-from audio.tuning import SWARAS, Swara, Tuning
+from audio.line import BAR, CHIKARI, HOLD, REST, Beat, Line, Part, Tone
+from audio.ornaments import DOWNWARD, MEENDS, UPWARD, ornaments
+from audio.tuning import SWARAS, Swara
 
-HOLD, REST, BAR = "-", ".", "|"
-KEPT_FOR_ORNAMENTS = "()[]{}~^/\\<>"
+KEPT_FOR_LATER = "[]^"
 FURTHEST_OCTAVE = 3
 MOST_MATRAS = 1000
+MOST_TOUCHES = 4
 LONGEST_LINE = 20_000
 
-
-@dataclass(frozen=True, slots=True)
-class Beat:
-    """What sounds within one beat: its equal parts, and the matras that it takes in all."""
-
-    parts: tuple[Swara | str, ...]
-    """Swaras, HOLD or REST."""
-    matras: Fraction = Fraction(1)
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """A line of sargam: beats, and BAR where a bar stands."""
-
-    items: tuple[Beat | str, ...]
-
-    @property
-    def matras(self) -> Fraction:
-        return sum((item.matras for item in self.items if isinstance(item, Beat)), Fraction(0))
-
-    def notes(self) -> Iterator[Note]:
-        """The notes with their holds joined to them, in order."""
-        onset, swara, length = Fraction(0), None, Fraction(0)
-        begun = Fraction(0)
-        for beat in (item for item in self.items if isinstance(item, Beat)):
-            part_matras = beat.matras / len(beat.parts)
-            for part in beat.parts:
-                if part == HOLD:
-                    length += part_matras
-                else:
-                    if swara is not None:
-                        yield Note(swara, begun, length)
-                    swara = part if isinstance(part, Swara) else None
-                    begun, length = onset, part_matras
-                onset += part_matras
-        if swara is not None:
-            yield Note(swara, begun, length)
-
-
-@dataclass(frozen=True, slots=True)
-class Note:
-    """One swara with its onset and length in matras, exact."""
-
-    swara: Swara
-    onset: Fraction
-    matras: Fraction
+_JOIN = re.compile(r"//|\\\\|[/\\<>]")
+_SWAYS = {"": "", "~": "andolan", "~~": "gamak"}
+_SWAY_SIGNS = {sway: sign for sign, sway in _SWAYS.items()}
 
 
 def parse(text: str) -> Line:
@@ -87,17 +54,7 @@ def parse(text: str) -> Line:
             text=text[:60],
             position=0,
         )
-    items = tuple(
-        BAR if match.group() == BAR else _beat(match.group(), match.start(), text)
-        for match in re.finditer(r"\||[^\s|]+", text)
-    )
-    first = next((item for item in items if isinstance(item, Beat)), None)
-    if first is None:
-        raise SargamError("there is no note; write swaras such as S R G", text=text, position=0)
-    if first.parts[0] == HOLD:
-        position = text.index(HOLD)
-        raise SargamError("nothing sounds yet that could be held", text=text, position=position)
-    line = Line(items)
+    line = _Reader(text).line()
     if line.matras > MOST_MATRAS:
         raise SargamError(
             f"the line takes {line.matras} matras; at most {MOST_MATRAS} can be played",
@@ -107,58 +64,164 @@ def parse(text: str) -> Line:
     return line
 
 
-def _beat(token: str, start: int, text: str) -> Beat:
-    body, colon, length = token.partition(":")
-    matras = Fraction(1)
-    if colon:
-        position = start + len(body) + 1
-        if re.fullmatch(r"[0-9]{1,6}(/[0-9]{1,6})?", length) is None:
+class _Reader:
+    """Reads one line from left to right and knows what sounds where it stands."""
+
+    def __init__(self, text: str) -> None:
+        self._text = text
+        self._at = 0
+        self._sounding: Swara | None = None
+        self._join, self._join_at = "", 0
+        self._pulled: list[Swara] = []
+
+    def line(self) -> Line:
+        items: list[Beat | str] = []
+        for match in re.finditer(r"\||[^\s|]+", self._text):
+            items.append(BAR if match.group() == BAR else self._beat(match.start(), match.end()))
+        if not any(isinstance(item, Beat) for item in items):
             raise SargamError(
-                "after : stands a number of matras, such as 2 or 3/2", text=text, position=position
+                "there is no note; write swaras such as S R G", text=self._text, position=0
             )
+        if self._join:
+            raise self._no_target()
+        return Line(tuple(items))
+
+    def _beat(self, start: int, end: int) -> Beat:
+        body, colon, length = self._text[start:end].partition(":")
+        self._at, stop = start, start + len(body)
+        parts: list[Part] = []
+        while self._at < stop:
+            if parts and (join := _JOIN.match(self._text, self._at, stop)):
+                self._take_join(join.group(), parts[-1])
+            else:
+                parts.append(self._part(stop))
+        if not parts:
+            raise self._fault("a note should stand before :", start)
+        return Beat(tuple(parts), self._matras(length, stop + 1) if colon else Fraction(1))
+
+    def _matras(self, length: str, position: int) -> Fraction:
+        if re.fullmatch(r"[0-9]{1,6}(/[0-9]{1,6})?", length) is None:
+            raise self._fault("after : stands a number of matras, such as 2 or 3/2", position)
         if 0 in map(int, length.split("/")):
-            raise SargamError("a beat takes more than nought matras", text=text, position=position)
-        matras = Fraction(length)
-    parts: list[Swara | str] = []
-    position = 0
-    while position < len(body):
-        part, used = _part(body, position, start, text)
-        parts.append(part)
-        position += used
-    if not parts:
-        raise SargamError("a note should stand before :", text=text, position=start)
-    return Beat(tuple(parts), matras)
+            raise self._fault("a beat takes more than nought matras", position)
+        return Fraction(length)
 
+    def _take_join(self, join: str, before: Part) -> None:
+        if before == REST or self._sounding is None:
+            raise self._fault(f"before {join} stands the swara that it comes from")
+        if self._join:
+            raise self._no_target()
+        self._join, self._join_at = join, self._at
+        self._at += len(join)
 
-def _part(body: str, position: int, start: int, text: str) -> tuple[Swara | str, int]:
-    """One swara, hold or rest, and how many characters it took."""
-    character = body[position]
-    if character in (HOLD, REST):
-        return character, 1
-    where = start + position
-    if character in KEPT_FOR_ORNAMENTS:
-        raise SargamError(
-            f"{character} is kept for ornaments, which cannot be played yet; leave it out",
-            text=text,
-            position=where,
+    def _part(self, stop: int) -> Part:
+        """The part that begins here."""
+        character = self._text[self._at]
+        if character in (HOLD, REST, CHIKARI):
+            return self._sign(character)
+        begun = self._at
+        touches = self._touches(stop) if character == "(" else ()
+        if self._at < stop and self._text[self._at] == "{":
+            if touches:
+                raise self._fault("a zamzama takes no touch before it")
+            return self._joined(self._zamzama(stop), begun)
+        if touches and (self._at == stop or self._text[self._at] not in SWARAS):
+            raise self._fault("after ) stands the swara that the touch belongs to")
+        swara = self._swara(stop)
+        signs = re.compile("~*").match(self._text, self._at, stop)
+        sway = signs.group() if signs else ""
+        if sway not in _SWAYS:
+            raise self._fault("write ~ for andolan or ~~ for gamak")
+        self._at += len(sway)
+        return self._joined(Tone(swara, "", touches, _SWAYS[sway]), begun)
+
+    def _sign(self, character: str) -> str:
+        if self._join:
+            raise self._no_target()
+        if character == HOLD and self._sounding is None and not self._rested():
+            raise self._fault("nothing sounds yet that could be held")
+        if character == REST:
+            self._sounding = None
+        self._at += 1
+        return character
+
+    def _rested(self) -> bool:
+        """Whether something stands before this: a rest can be held as well."""
+        return bool(self._text[: self._at].replace(BAR, " ").strip())
+
+    def _touches(self, stop: int) -> tuple[Swara, ...]:
+        opened = self._at
+        self._at += 1
+        swaras = []
+        while self._at < stop and self._text[self._at] != ")":
+            swaras.append(self._swara(stop))
+        if self._at == stop:
+            raise self._fault("( is not closed by ) within its beat", opened)
+        if not 1 <= len(swaras) <= MOST_TOUCHES:
+            raise self._fault(f"between ( and ) stand one to {MOST_TOUCHES} swaras", opened)
+        self._at += 1
+        return tuple(swaras)
+
+    def _zamzama(self, stop: int) -> Tone:
+        opened = self._at
+        self._at += 1
+        swaras = []
+        while self._at < stop and self._text[self._at] != "}":
+            swaras.append(self._swara(stop))
+        if self._at == stop or len(swaras) != 2 or swaras[0].steps >= swaras[1].steps:
+            raise self._fault("between { and } stand two swaras, the lower first", opened)
+        self._at += 1
+        return Tone(swaras[0], shaken=swaras[1])
+
+    def _joined(self, tone: Tone, begun: int) -> Tone:
+        """The tone with the join that led to it."""
+        join, before = self._join, self._sounding
+        self._join, self._sounding = "", tone.swara
+        if not join or before is None:
+            self._pulled = [tone.swara]
+            return tone
+        rise = tone.swara.steps - before.steps
+        if (join in UPWARD and rise <= 0) or (join in DOWNWARD and rise >= 0):
+            way = "up" if join in UPWARD else "down"
+            raise self._fault(f"{join} leads {way}, but {before} to {tone.swara} does not", begun)
+        if tone.touches:
+            raise self._fault("a swara that is joined to another takes no touch before it", begun)
+        self._pulled = [*self._pulled, tone.swara] if join in MEENDS else [tone.swara]
+        steps = [swara.steps for swara in self._pulled]
+        span = ornaments()["meend"].parameters["span"].most
+        if max(steps) - min(steps) > span:
+            raise self._fault(
+                f"a meend reaches {span} semitones from its fret at most; "
+                "write // or \\\\ to slide along the frets",
+                begun,
+            )
+        return Tone(tone.swara, join, (), tone.sway, tone.shaken)
+
+    def _swara(self, stop: int) -> Swara:
+        where, character = self._at, self._text[self._at]
+        if character in KEPT_FOR_LATER:
+            raise self._fault(f"{character} is kept for later and means nothing yet; leave it out")
+        if character not in SWARAS:
+            raise self._fault(f"{character!r} is not a swara; {_hint(character)}")
+        match = re.compile("'+|,+").match(self._text, where + 1, stop)
+        marks = match.group() if match else ""
+        self._at = where + 1 + len(marks)
+        if self._at < stop and self._text[self._at] in "',":
+            raise self._fault("a note is marked upper (') or lower (,), not both")
+        if len(marks) > FURTHEST_OCTAVE:
+            raise self._fault(
+                f"more than {FURTHEST_OCTAVE} octaves away cannot be played",
+                where + 1 + FURTHEST_OCTAVE,
+            )
+        return Swara.read(character + marks)
+
+    def _no_target(self) -> SargamError:
+        return self._fault(f"after {self._join} stands the swara that it leads to", self._join_at)
+
+    def _fault(self, message: str, position: int | None = None) -> SargamError:
+        return SargamError(
+            message, text=self._text, position=self._at if position is None else position
         )
-    if character not in SWARAS:
-        hint = _hint(character)
-        raise SargamError(f"{character!r} is not a swara; {hint}", text=text, position=where)
-    match = re.compile("'+|,+").match(body, position + 1)
-    marks = match.group() if match else ""
-    after = position + 1 + len(marks)
-    if after < len(body) and body[after] in "',":
-        raise SargamError(
-            "a note is marked upper (') or lower (,), not both", text=text, position=start + after
-        )
-    if len(marks) > FURTHEST_OCTAVE:
-        raise SargamError(
-            f"more than {FURTHEST_OCTAVE} octaves away cannot be played",
-            text=text,
-            position=where + 1 + FURTHEST_OCTAVE,
-        )
-    return Swara.read(character + marks), 1 + len(marks)
 
 
 def _hint(character: str) -> str:
@@ -168,41 +231,44 @@ def _hint(character: str) -> str:
         return "an octave mark stands after its swara, as in S'"
     if character == "’":
         return "write the straight mark ' for the upper octave"
+    if _JOIN.match(character):
+        return f"{character} joins two swaras, as in S/R"
+    if character == "~":
+        return "~ stands after the swara that swings"
+    if character in ")}":
+        return f"{character} closes nothing here"
     return f"write one of {' '.join(SWARAS)} (small letters are komal, m shuddha and M tivra Ma)"
 
 
 def write(line: Line) -> str:
     """The line in writing; `parse` reads it back as the same line."""
-    return " ".join(item if isinstance(item, str) else _write_beat(item) for item in line.items)
+    words: list[str] = []
+    last_beat: int | None = None
+    for item in line.items:
+        if isinstance(item, str):
+            words.append(item)
+            continue
+        first = item.parts[0]
+        if isinstance(first, Tone) and first.by and last_beat is not None:
+            body, colon, length = words[last_beat].partition(":")
+            words[last_beat] = body + first.by + colon + length
+        last_beat = len(words)
+        words.append(_write_beat(item))
+    return " ".join(words)
 
 
 def _write_beat(beat: Beat) -> str:
-    length = "" if beat.matras == 1 else f":{beat.matras}"
-    return "".join(map(str, beat.parts)) + length
+    written = [
+        (part.by if index and isinstance(part, Tone) else "") + _write_part(part)
+        for index, part in enumerate(beat.parts)
+    ]
+    return "".join(written) + ("" if beat.matras == 1 else f":{beat.matras}")
 
 
-def score_of(
-    line: Line,
-    tuning: Tuning,
-    *,
-    sa_hz: float,
-    matras_per_min: float = 60.0,
-    drone: Drone | None = None,
-    lead_s: float = 0.0,
-) -> Score:
-    """A plain score of the line: one stroke a note, the last left to ring for a moment more."""
-    matra_s = 60.0 / matras_per_min
-    notes = list(line.notes())
-    strokes = tuple(
-        Stroke(
-            onset_s=float(note.onset) * matra_s,
-            duration_s=float(note.matras) * matra_s + (RING_S if note is notes[-1] else 0.0),
-            path=((0.0, tuning.cents_of(note.swara)),),
-        )
-        for note in notes
-    )
-    return Score(sa_hz, strokes, drone, lead_s)
-
-
-RING_S = 1.0
-"""How long the last note of a line rings on after its written end."""
+def _write_part(part: Part) -> str:
+    if isinstance(part, str):
+        return part
+    if part.shaken is not None:
+        return f"{{{part.swara}{part.shaken}}}"
+    touches = f"({''.join(map(str, part.touches))})" if part.touches else ""
+    return f"{touches}{part.swara}{_SWAY_SIGNS[part.sway]}"

@@ -7,7 +7,8 @@ from dataclasses import replace
 
 from audio import render
 from audio.format import SAMPLE_RATE
-from audio.sargam import parse, score_of
+from audio.playing import score_of
+from audio.sargam import parse
 from audio.score import Drone, Score
 from audio.wav import write_wav
 from desk.options import add_sa, add_tuning, number_between, read_tuning, wav_path
@@ -21,12 +22,18 @@ examples:
   main.py sound "S R G m P D N S'" --out scale.wav
   main.py sound "N, R G R S" --sa 146.83 --matras 80 --drone Sa-Pa --out phrase.wav
   main.py sound "S - RG mP | D - . S'" --tuning equal --out rhythm.wav
+  main.py sound "S R/m - (P)m G~ - {SR} -" --drone Sa-Pa --out ornaments.wav
 
 how to write sargam:
   S r R g G m M P d D n N   swaras; small letters are komal, m shuddha and M tivra Ma
   N, S'                     lower and upper octave
   SR                        two notes to one matra
   S - .                     - holds the note on, . is a rest, | a bar, S:3/2 one and a half matras
+  R/m m\\R                   meend up and down; S//P P\\\\S ghaseet along the frets
+  S<R R>S {SR}              sparsh, krintan, zamzama
+  (P)m (RSN,)S              kan, murki
+  r~ r~~                    andolan, gamak
+  Sccc                      three strokes of the chikari after Sa
 """
 
 

@@ -1,5 +1,6 @@
 """Sargam in writing: reading, printing, timing, and errors that point."""
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -7,16 +8,50 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from audio.errors import SargamError
-from audio.sargam import BAR, HOLD, REST, Beat, Line, parse, score_of, write
+from audio.line import BAR, CHIKARI, HOLD, REST, Beat, Line, Tone
+from audio.playing import score_of
+from audio.sargam import parse, write
 from audio.tuning import JUST, Swara
 
 swaras = st.builds(Swara, st.integers(0, 11), st.integers(-3, 3))
-parts = st.lists(st.one_of(swaras, st.sampled_from([HOLD, REST])), min_size=1, max_size=5)
+touches = st.lists(swaras, max_size=4).map(tuple)
+tones = st.builds(Tone, swaras, touches=touches, sway=st.sampled_from(["", "", "andolan", "gamak"]))
+shaken = st.builds(
+    lambda low, rise: Tone(low, shaken=Swara.at(low.steps + rise)), swaras, st.integers(1, 4)
+).filter(lambda tone: tone.shaken.octave <= 3)
+parts = st.lists(
+    st.one_of(tones, shaken, st.sampled_from([HOLD, REST, CHIKARI])), min_size=1, max_size=5
+)
 matras = st.fractions(Fraction(1, 16), 8, max_denominator=16)
 beats = st.builds(Beat, parts.map(tuple), st.one_of(st.just(Fraction(1)), matras))
+
+
+def with_joins(line):
+    """Joins every second tone to the one before it where a hand could do it in one stroke."""
+    items, before, joined = [], None, False
+    for item in line.items:
+        if item == BAR:
+            items.append(item)
+            continue
+        parts = []
+        for part in item.parts:
+            by = ""
+            if isinstance(part, Tone) and before is not None and not (joined or part.touches):
+                rise = part.swara.steps - before.steps
+                by = "" if rise == 0 else ("/" if 0 < rise <= 5 else "//") if rise > 0 else ">"
+            if isinstance(part, Tone):
+                part, joined, before = replace(part, by=by), bool(by), part.swara
+            else:
+                before = before if part == HOLD else None
+            parts.append(part)
+        items.append(replace(item, parts=tuple(parts)))
+    return Line(tuple(items))
+
+
 lines = (
     st.lists(st.one_of(beats, st.just(BAR)), min_size=1, max_size=30)
-    .map(lambda items: Line((Beat((Swara(0),)), *items)))
+    .map(lambda items: Line((Beat((Tone(Swara(0)),)), *items)))
+    .map(with_joins)
     .filter(lambda line: line.matras < 1000)
 )
 
@@ -76,7 +111,28 @@ def test_a_hold_lengthens_and_a_rest_ends_a_note():
         ("S s", 2, "S has no komal form"),
         ("S 'R", 2, "stands after its swara"),
         ("S'',", 3, "not both"),
-        ("S ~R", 2, "kept for ornaments"),
+        ("S ~R", 2, "stands after the swara that swings"),
+        ("S [R]", 2, "kept for later"),
+        ("R/S", 2, "leads up, but R to S does not"),
+        ("S<S", 2, "leads up, but S to S does not"),
+        (r"S\R", 2, "leads down, but S to R does not"),
+        ("S/P S", 2, "5 semitones"),
+        (r"S/G/m\R/P", 8, "5 semitones"),
+        ("S/", 1, "swara that it leads to"),
+        ("S/ . R", 1, "swara that it leads to"),
+        ("S//-", 1, "swara that it leads to"),
+        ("S . /R", 4, "joins two swaras"),
+        ("S<(m)R", 2, "takes no touch"),
+        ("(P", 0, "not closed"),
+        ("(P m)G", 0, "not closed"),
+        ("()m", 0, "one to 4 swaras"),
+        ("(SRGmP)m", 0, "one to 4 swaras"),
+        ("(P)-", 3, "the touch belongs to"),
+        ("{RS}", 0, "the lower first"),
+        ("{SRG}", 0, "the lower first"),
+        ("(P){SR}", 3, "no touch before it"),
+        ("S~~~", 1, "~~ for gamak"),
+        ("S)", 1, "closes nothing"),
         ("- S", 0, "nothing sounds yet"),
         ("S:0", 2, "more than nought"),
         ("S:x", 2, "number of matras"),
