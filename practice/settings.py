@@ -1,4 +1,4 @@
-"""What a student has set: Sa, tuning, minutes, loudness, look; one small JSON file.
+"""What a student has set: Sa, tuning, minutes, sound, look; one small JSON file.
 
 A file that cannot be read is set aside under another name, never overwritten, and the student is
 told; practice goes on with the usual settings.
@@ -42,6 +42,10 @@ class Settings:
     speaker: str = "auto"
     volume_db: float = -6.0
     """Against full level; low at first, and never above 0."""
+    body: bool = True
+    """Whether the body of the sitar colours the playing string."""
+    tarab: bool = False
+    """Whether sympathetic strings ring along."""
     text_size: str = "usual"
     left_handed: bool = False
     cautions_seen: bool = False
@@ -94,6 +98,8 @@ _RULES: tuple[tuple[str, Callable[[Any], bool], str], ...] = (
         _between(LOWEST_VOLUME_DB, 0.0),
         f"give decibels from {LOWEST_VOLUME_DB:g} to 0",
     ),
+    ("body", _is_switch, "give true or false"),
+    ("tarab", _is_switch, "give true or false"),
     ("text_size", lambda v: v in TEXT_SIZES, f"give one of {', '.join(TEXT_SIZES)}"),
     ("left_handed", _is_switch, "give true or false"),
     ("cautions_seen", _is_switch, "give true or false"),

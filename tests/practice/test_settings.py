@@ -11,7 +11,9 @@ from practice.settings import FILE_NAME, load_settings, save_settings
 
 
 def test_settings_read_back_as_they_were(tmp_path):
-    settings = Settings(student_name="Mira", sa_hz=146.83, minutes=20, left_handed=True)
+    settings = Settings(
+        student_name="Mira", sa_hz=146.83, minutes=20, body=False, tarab=True, left_handed=True
+    )
     save_settings(settings, tmp_path)
     assert load_settings(tmp_path) == (settings, None)
 
@@ -21,6 +23,23 @@ def test_a_first_start_has_the_usual_settings(tmp_path):
     assert trouble is None
     assert settings.sa_hz == 138.59
     assert settings.volume_db < 0
+
+
+def test_at_first_the_body_is_heard_and_no_sympathetic_string():
+    settings = Settings()
+    assert settings.body
+    assert not settings.tarab
+
+
+def test_settings_kept_before_there_were_strings_to_choose_still_read(tmp_path):
+    save_settings(Settings(student_name="Mira"), tmp_path)
+    path = tmp_path / FILE_NAME
+    kept = json.loads(path.read_text())
+    del kept["body"], kept["tarab"]
+    path.write_text(json.dumps(kept))
+    settings, trouble = load_settings(tmp_path)
+    assert trouble is None
+    assert (settings.student_name, settings.body, settings.tarab) == ("Mira", True, False)
 
 
 @pytest.mark.parametrize(
@@ -33,6 +52,8 @@ def test_a_first_start_has_the_usual_settings(tmp_path):
         ("minutes", 7.5),
         ("volume_db", 1.0),
         ("volume_db", True),
+        ("body", 1),
+        ("tarab", "on"),
         ("text_size", "huge"),
         ("gap_names", ""),
         ("left_handed", "yes"),
