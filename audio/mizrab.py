@@ -160,7 +160,7 @@ def read_bols(text: str, *, known: Mapping[str, Bol] | None = None) -> tuple[Bol
     for number, word in enumerate(words, 1):
         if word != REST and word not in bols:
             raise BolError(
-                f"{word!r}, the {number}. of the line, is not a bol; write one of "
+                f"bol {number}, {word!r}, is not known; write one of "
                 f"{', '.join(bols)}, or {REST} to let the string ring"
             )
     if words[0] == REST:
