@@ -21,11 +21,12 @@ from audio.errors import TuningError
 SWARAS = ("S", "r", "R", "g", "G", "m", "M", "P", "d", "D", "n", "N")
 """The twelve swaras by semitone; small letters are komal, `m` shuddha and `M` tivra Ma."""
 
-SA_HZ_LOWEST, SA_HZ_HIGHEST = 98.0, 294.0
-"""The Sa that a student may set: from a low vocal Sa to a small sitar's."""
+SA_HZ_LOWEST, SA_HZ_HIGHEST = 98.0, 330.0
+"""The middle Sa that a student may set: from a low vocal Sa to a small sitar's."""
 
-SITAR_SA_HZ = 440.0 * 2 ** (-20 / 12)
-"""C sharp 3 with A4 = 440 Hz (ISO 16:1975): the usual Sa of a full-size sitar (common practice)."""
+SITAR_SA_HZ = 440.0 * 2 ** (-8 / 12)
+"""C sharp 4 with A4 = 440 Hz (ISO 16:1975): the middle Sa of a full-size sitar, at the seventh fret
+of a string whose open Ma is near F sharp 3 (doi 10.1121/1.2019587)."""
 
 
 @dataclass(frozen=True, slots=True, order=True)

@@ -46,7 +46,7 @@ def add_sa(parser: argparse.ArgumentParser) -> None:
         metavar="HZ",
         type=number_between(SA_HZ_LOWEST, SA_HZ_HIGHEST, "hertz"),
         default=round(SITAR_SA_HZ, 2),
-        help="middle Sa in hertz (%(default)s, C sharp 3, unless given)",
+        help="middle Sa in hertz (%(default)s, C sharp 4, unless given)",
     )
 
 

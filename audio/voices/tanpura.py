@@ -17,7 +17,6 @@ import numpy as np
 from audio.format import SAMPLE_RATE
 from audio.loudness import DRONE_BELOW_NOTE_LU, NOTE_LUFS, k_power, mean_power
 from audio.score import Drone
-from audio.tuning import SITAR_SA_HZ
 from audio.voices.tables import READ_STEPS, STEP_FRAMES, Scratch, TableMaker, read_tables
 from audio.voices.timbre import Float32s, Floats, Resonance, Timbre
 
@@ -50,7 +49,7 @@ TANPURA = Timbre(
     ),
 )
 """The strings of a tanpura, plucked with the flesh of the finger near the middle."""
-_BUILT_FOR_SA_HZ = SITAR_SA_HZ
+_BUILT_FOR_SA_HZ = 138.59
 """The Sa for which the body above is meant; others have a body in proportion."""
 
 FIRST_STRING = {"P": Fraction(3, 4), "m": Fraction(2, 3), "N": Fraction(15, 16)}

@@ -33,7 +33,7 @@ def strokes(draw):
 
 scores = st.builds(
     Score,
-    sa_hz=st.floats(98.0, 294.0),
+    sa_hz=st.floats(98.0, 330.0),
     strokes=st.lists(strokes(), max_size=4).map(tuple),
     lead_s=st.floats(0.0, 0.3),
 )

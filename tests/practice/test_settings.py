@@ -21,7 +21,7 @@ def test_settings_read_back_as_they_were(tmp_path):
 def test_a_first_start_has_the_usual_settings(tmp_path):
     settings, trouble = load_settings(tmp_path)
     assert trouble is None
-    assert settings.sa_hz == 138.59
+    assert settings.sa_hz == 277.18
     assert settings.volume_db < 0
 
 
@@ -71,8 +71,8 @@ def test_a_bad_value_falls_back_alone_and_the_file_is_kept(tmp_path):
     path.write_text(json.dumps(json.loads(path.read_text()) | {"sa_hz": 5000}))
     settings, trouble = load_settings(tmp_path)
     assert settings.student_name == "Mira"
-    assert settings.sa_hz == 138.59
-    assert "sa_hz: 5000 cannot be used; give a number of hertz from 98 to 294" in trouble
+    assert settings.sa_hz == 277.18
+    assert "sa_hz: 5000 cannot be used; give a number of hertz from 98 to 330" in trouble
     assert (tmp_path / "settings-unreadable-1.json").exists()
 
 

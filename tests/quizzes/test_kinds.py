@@ -120,7 +120,7 @@ def test_cues_stay_within_reach_of_string_and_ear(question):
         question.cue,
         kind_of(question.skill).explain(question, question.right[0]).right_cue,
     ):
-        assert 60.0 < score.sa_hz < 420.0
+        assert 60.0 < score.sa_hz < 450.0
         assert 0.5 < score.duration_s < LONGEST_S
         for stroke in score.strokes:
             reach = HIGH_STRINGS_CENTS if stroke.voice == "chikari" else REACH_CENTS

@@ -51,7 +51,7 @@ def test_sa_is_drawn_fine_along_the_slide(settings_of):
     finger.slide_to(x, y)
     finger.come_up()
     frames(2)
-    assert kept(app).sa_hz == pytest.approx((98 + 294) / 2, abs=1.0)
+    assert kept(app).sa_hz == pytest.approx((98 + 330) / 2, abs=1.0)
 
 
 def test_sa_moves_by_a_tenth_of_a_hertz_with_the_arrow_keys(settings_of):
