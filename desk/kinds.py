@@ -20,8 +20,8 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 def run(options: argparse.Namespace) -> int:
     if options.kind is None:
         for kind in KINDS.values():
-            print(f"{kind.name:8} {kind.title} ({len(kind.skills())} skills)")
+            print(f"{kind.name:12} {kind.title} ({len(kind.skills())} skills)")
         return 0
     for skill in KINDS[options.kind].skills():
-        print(f"{skill.id:24} {skill.name}")
+        print(f"{skill.id:28} {skill.name}")
     return 0

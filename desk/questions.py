@@ -86,12 +86,10 @@ def run(options: argparse.Namespace) -> int:
 
 
 def make_questions(options: argparse.Namespace) -> Iterator[Question]:
-    """The skills of the first course that are of this kind, in turn, all of them met."""
-    if options.skill is None:
-        skills = [s.id for s in load_course().skills if s.kind == options.kind]
-    else:
-        skills = [skill_of(options.skill).id]
-    met = tuple(s.id for s in load_course().skills if s.kind == options.kind)
+    """The skills of this kind in turn, all of them met: those of the first course if it has any."""
+    of_course = tuple(s.id for s in load_course().skills if s.kind == options.kind)
+    met = of_course or tuple(s.id for s in KINDS[options.kind].skills())
+    skills = met if options.skill is None else (skill_of(options.skill).id,)
     for index in range(options.count):
         setting = Setting(sa_hz=options.sa, tuning=options.tuning, names=options.names, met=met)
         yield make_question(skills[index % len(skills)], seed=options.seed + index, setting=setting)

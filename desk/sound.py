@@ -3,19 +3,11 @@
 from __future__ import annotations
 
 import argparse
-from dataclasses import replace
 
-from audio import render
-from audio.format import SAMPLE_RATE
 from audio.playing import score_of
 from audio.sargam import parse
-from audio.score import Drone, Score
-from audio.wav import write_wav
-from desk.options import add_sa, add_tuning, number_between, read_tuning, wav_path
-
-LONGEST_S = 1800.0
-DRONES = {"Sa-Pa": "P", "Sa-Ma": "m", "Sa-Ni": "N", "none": None}
-DRONE_LEAD_S = 1.5
+from desk.options import add_sa, add_tuning, read_tuning
+from desk.writing import add_drone, add_matras, add_out, drone_of, write_score
 
 EXAMPLES = """\
 examples:
@@ -46,51 +38,22 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("sargam", help="the line, in quotes")
-    parser.add_argument(
-        "--out", metavar="FILE", type=wav_path, required=True, help="the WAV file to write"
-    )
+    add_out(parser)
     add_sa(parser)
     add_tuning(parser)
-    parser.add_argument(
-        "--matras",
-        metavar="N",
-        type=number_between(10, 700, "matras a minute"),
-        default=60.0,
-        help="tempo in matras a minute (%(default)g unless given)",
-    )
-    parser.add_argument(
-        "--drone",
-        choices=tuple(DRONES),
-        default="none",
-        help="a tanpura under the line, by its first string and Sa (none unless given)",
-    )
-    parser.add_argument(
-        "--voice", choices=("sitar",), default="sitar", help="what plays the line (sitar)"
-    )
+    add_matras(parser)
+    add_drone(parser)
     parser.set_defaults(run=run)
 
 
 def run(options: argparse.Namespace) -> int:
-    first = DRONES[options.drone]
+    drone, lead_s = drone_of(options)
     score = score_of(
         parse(options.sargam),
         read_tuning(options.tuning),
         sa_hz=options.sa,
         matras_per_min=options.matras,
-        drone=None if first is None else Drone(first),
-        lead_s=0.0 if first is None else DRONE_LEAD_S,
+        drone=drone,
+        lead_s=lead_s,
     )
-    score = with_voice(score, options.voice)
-    if score.duration_s > LONGEST_S:
-        print(
-            f"The line would last {score.duration_s / 60:.0f} minutes; at most "
-            f"{LONGEST_S / 60:.0f} can be written. Shorten it or raise --matras."
-        )
-        return 1
-    write_wav(options.out, render.blocks(score))
-    print(f"{options.out}: {render.frames_of(score) / SAMPLE_RATE:.1f} s")
-    return 0
-
-
-def with_voice(score: Score, voice: str) -> Score:
-    return replace(score, strokes=tuple(replace(s, voice=voice) for s in score.strokes))
+    return write_score(score, options)
