@@ -49,10 +49,24 @@ def _moments() -> tuple[Floats, Floats]:
 
 
 class Levels:
-    """Gains and tilts of one timbre. Values once worked out are kept."""
+    """Gains and tilts of one timbre. Values once worked out are kept.
 
-    def __init__(self, timbre: Timbre) -> None:
+    Without a `centroid_hz` the spectrum is left as it is. `noise_lufs` is the loudness of the
+    noise that comes with each stroke. `lazy` leaves all work until a note asks for it.
+    """
+
+    def __init__(
+        self,
+        timbre: Timbre,
+        *,
+        centroid_hz: float | None = CENTROID_HZ,
+        noise_lufs: float = NOISE_LUFS,
+        lazy: bool = False,
+    ) -> None:
         self._timbre = timbre
+        self._centroid_hz = centroid_hz
+        self._tone_power = mean_power(NOTE_LUFS) - mean_power(noise_lufs)
+        self._lazy = lazy
         self._knots: dict[tuple[int, int], tuple[float, float]] = {}
 
     def factors(self, hz: Floats, brightness: float, partials: int) -> Float32s:
@@ -83,7 +97,9 @@ class Levels:
         return np.interp(at, knots, curve[:, 0]), np.interp(at, knots, curve[:, 1])
 
     def work_out(self, lowest_hz: float, highest_hz: float) -> None:
-        """Work out all knots between two pitches, for every brightness."""
+        """Work out all knots between two pitches, for every brightness, unless lazy."""
+        if self._lazy:
+            return
         for column in range(-_KNOTS_PER_BRIGHTNESS, _KNOTS_PER_BRIGHTNESS + 1):
             self._at(np.array([lowest_hz, highest_hz]), column / _KNOTS_PER_BRIGHTNESS)
 
@@ -93,15 +109,13 @@ class Levels:
             hz = _REFERENCE_HZ * 2.0 ** (pitch_knot / _KNOTS_PER_OCTAVE)
             brightness = brightness_knot / _KNOTS_PER_BRIGHTNESS
             partials_hz, power = self._mean_power(hz, brightness)
-            tilt = _tilt_to(
-                CENTROID_HZ * 2.0 ** (brightness * CENTROID_OCTAVES_PER_BRIGHTNESS),
-                partials_hz,
-                power,
-            )
+            tilt = 0.0
+            if self._centroid_hz is not None:
+                octaves = brightness * CENTROID_OCTAVES_PER_BRIGHTNESS
+                tilt = _tilt_to(self._centroid_hz * 2.0**octaves, partials_hz, power)
             tilted = power * (partials_hz / _TILT_FROM_HZ) ** (2.0 * tilt)
             loudness = float(tilted @ _k_curve()[partials_hz.astype(np.intp)])
-            wanted = mean_power(NOTE_LUFS) - mean_power(NOISE_LUFS)
-            self._knots[key] = float(10.0 * np.log10(wanted / loudness)), tilt
+            self._knots[key] = float(10.0 * np.log10(self._tone_power / loudness)), tilt
         return self._knots[key]
 
     def _mean_power(self, hz: float, brightness: float) -> tuple[Floats, Floats]:

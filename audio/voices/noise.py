@@ -15,6 +15,8 @@ from audio.voices.timbre import Float32s
 
 NOISE_LUFS = -46.0
 """Loudness of the noise alone over a note's window; 23 LU below the note (assumption)."""
+NO_NOISE_LUFS = -300.0
+"""For strings that are not struck."""
 NOISE_FRAMES = 13_230
 """0.3 s, after which no noise is heard."""
 _CLICK_S, _RUSTLE_S = 0.004, 0.07

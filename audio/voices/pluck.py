@@ -8,6 +8,7 @@ so that how the sound is cut into blocks changes nothing in it.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -15,8 +16,9 @@ from audio.errors import AudioError
 from audio.format import SAMPLE_RATE
 from audio.score import Stroke
 from audio.voices.levels import Levels
-from audio.voices.noise import NOISE_FRAMES, mizrab_noise
+from audio.voices.noise import NO_NOISE_LUFS, NOISE_FRAMES, mizrab_noise
 from audio.voices.path import PitchPath
+from audio.voices.strings import CHIKARI, STRING, TARAB
 from audio.voices.tables import (
     READ_FRAMES,
     STEP_FRAMES,
@@ -31,6 +33,9 @@ from audio.voices.timbre import SITAR, Float32s, Timbre
 GROUP_STEPS = 512
 GROUP_FRAMES = GROUP_STEPS * STEP_FRAMES
 """0.74 s."""
+_FIRST_STEPS = 64
+"""The first group ends here (93 ms), so that the start of a note waits only for its own tables,
+which stand close together, and memory need not hold them beside later ones."""
 ATTACK_FRAMES = 66
 """1.5 ms from rest to full swing (assumption)."""
 RELEASE_FRAMES = 2_646
@@ -46,13 +51,23 @@ _RELEASE = (0.5 + 0.5 * np.cos(np.pi * (np.arange(RELEASE_FRAMES) + 0.5) / RELEA
 
 @dataclass(frozen=True)
 class Voice:
-    """A kind of plucked string and the gains that level it."""
+    """A kind of string, the gains that level it, and what its peaks never pass."""
 
     timbre: Timbre
     levels: Levels
+    struck: bool = True
+    """Whether the noise of the mizrab is heard with it."""
+    kept: bool = False
+    """Whether the tables of its unbent strokes are kept, since the same come again and again."""
 
 
-VOICES = {"sitar": Voice(SITAR, Levels(SITAR))}
+VOICES = {
+    "sitar": Voice(SITAR, Levels(SITAR)),
+    "string": Voice(STRING, Levels(STRING, lazy=True)),
+    # It sounds nothing but Sa, which is no answer: so it need not be as dull as the others.
+    "chikari": Voice(CHIKARI, Levels(CHIKARI, centroid_hz=None, lazy=True), kept=True),
+    "tarab": Voice(TARAB, Levels(TARAB, noise_lufs=NO_NOISE_LUFS, lazy=True), struck=False),
+}
 
 
 def voice_of(stroke: Stroke) -> Voice:
@@ -79,21 +94,17 @@ class PluckedString:
         self.frames = sounding_frames + RELEASE_FRAMES
         self._sounding_frames = sounding_frames
         voice = voice_of(stroke)
-        self._levels = voice.levels
-        self._brightness = stroke.brightness
         self._path = PitchPath(stroke.path, sa_hz=sa_hz)
-        self._maker = TableMaker(
-            voice.timbre,
-            lowest_hz=self._path.lowest_hz,
-            pluck_hz=sa_hz * 2.0 ** (stroke.path[0][1] / 1200.0),
-            brightness=stroke.brightness,
-        )
-        self._gain = gain * 10.0 ** (stroke.level_db / 20.0)
-        self._noise = mizrab_noise(stroke) * np.float32(self._gain)
+        self._tables: _Bent | _Kept
+        if voice.kept and len(stroke.path) == 1:
+            self._tables = _Kept(stroke.voice, self._path.lowest_hz, stroke.brightness)
+        else:
+            pluck_hz = sa_hz * 2.0 ** (stroke.path[0][1] / 1200.0)
+            self._tables = _Bent(voice, self._path, pluck_hz, stroke.brightness)
+        self._gain = np.float32(gain * 10.0 ** (stroke.level_db / 20.0))
+        self._noise = mizrab_noise(stroke) if voice.struck else None
         self._steps = -(-self.frames // STEP_FRAMES)
         self._group = -1
-        self._first_row = 0
-        self._tables = self._maker.room(0)
 
     def add_to(self, out: Float32s, start: int, scratch: Scratch) -> None:
         """Add the frames from `start` on, counted from the onset, to `out`, as many as fit.
@@ -103,29 +114,29 @@ class PluckedString:
         stop = min(start + len(out), self.frames)
         at = start
         while at < stop:
-            group = at // GROUP_FRAMES
+            group = _group_of(at // STEP_FRAMES)
             self._move_to(group)
-            until = min(stop, at + READ_FRAMES, (group + 1) * GROUP_FRAMES)
+            until = min(stop, at + READ_FRAMES, _group_end(group) * STEP_FRAMES)
             out[at - start : until - start] += self._piece(at, until, scratch)
             at = until
 
     def _piece(self, start: int, stop: int, scratch: Scratch) -> Float32s:
         """Frames of the present group."""
-        base = self._group * GROUP_FRAMES
-        first, last = (start - base) // STEP_FRAMES, -(-(stop - base) // STEP_FRAMES)
-        steps = slice(first, last)
+        first, last = start // STEP_FRAMES, -(-stop // STEP_FRAMES)
+        steps = slice(first - self._first_step, last - self._first_step)
         sound = read_tables(
-            self._tables,
+            self._tables.rows,
             self._row[steps],
             (self._share[steps], self._growth[steps]),
             (self._place[steps], self._velocity[steps], self._bend[steps]),
             scratch,
         ).reshape(-1)
-        skipped = base + first * STEP_FRAMES
+        skipped = first * STEP_FRAMES
         piece = sound[start - skipped : stop - skipped]
-        if start < NOISE_FRAMES:
+        if self._noise is not None and start < NOISE_FRAMES:
             part = self._noise[start:stop]
             piece[: len(part)] += part
+        piece *= self._gain
         if start < ATTACK_FRAMES:
             part = _ATTACK[start:stop]
             piece[: len(part)] *= part
@@ -139,43 +150,17 @@ class PluckedString:
         if group == self._group:
             return
         self._group = group
-        first = group * GROUP_STEPS
-        last = min(first + GROUP_STEPS, self._steps)
-        self._make_tables(first, last)
-        self._make_motion(first, last)
-
-    def _make_tables(self, first: int, last: int) -> None:
-        """Tables for the steps from `first` until before `last`, and which step reads which."""
-        low, high = row_before(first), row_before(last - 1) + 1
-        kept = self._tables[max(0, low - self._first_row) :].copy()
-        self._tables = kept  # lets go of the others before there are more
-        fresh = range(low + len(kept), high + 1)
-        tables = self._maker.room(high + 1 - low)
-        tables[: len(kept)] = kept
-        if fresh:
-            self._fill(tables[len(kept) :], fresh)
-        self._tables = tables
-        self._first_row = low
+        self._first_step = _group_end(group - 1)
+        last = min(_group_end(group), self._steps)
+        low, high = _rows_of(self._first_step, last)
+        self._tables.move_to(low, high, group)
         edges = np.array([row_step(row) for row in range(low, high + 1)])
-        step = np.arange(first, last)
+        step = np.arange(self._first_step, last)
         self._row = np.searchsorted(edges, step, side="right") - 1
         gap = np.diff(edges)[self._row]
         self._share = ((step - edges[self._row]) / gap).astype(np.float32)
         self._growth = (1.0 / (gap * STEP_FRAMES)).astype(np.float32)
-
-    def _fill(self, tables: Float32s, rows: range) -> None:
-        # The neighbours are needed to know up to which pitch each table will be read.
-        steps = [row_step(max(0, row)) for row in range(rows.start - 1, rows.stop + 1)]
-        times_s = np.array(steps) * (STEP_FRAMES / SAMPLE_RATE)
-        hz = self._path.hz(times_s)
-        self._maker.fill(
-            tables,
-            hz[1:-1],
-            self._path.highest_hz_around(times_s)[1:-1],
-            times_s[1:-1],
-            self._levels.factors(hz[1:-1], self._brightness, self._maker.partials)
-            * np.float32(self._gain),
-        )
+        self._make_motion(self._first_step, last)
 
     def _make_motion(self, first: int, last: int) -> None:
         """Place in the table at each step, and the parabola on which it moves to the next.
@@ -183,7 +168,7 @@ class PluckedString:
         The parabola meets the exact phase at both ends, and bends as the pitch between them does.
         """
         times_s = np.arange(first, last + 1, dtype=np.float64) * (STEP_FRAMES / SAMPLE_RATE)
-        points = self._maker.length
+        points = self._tables.length
         cycles = self._path.cycles(times_s)
         per_frame = self._path.hz(times_s) / SAMPLE_RATE
         bend = np.diff(per_frame) / (2.0 * STEP_FRAMES)
@@ -191,3 +176,90 @@ class PluckedString:
         self._place = ((cycles[:-1] % 1.0) * points).astype(np.float32)
         self._velocity = (velocity * points).astype(np.float32)
         self._bend = (bend * points).astype(np.float32)
+
+
+def _group_of(step: int) -> int:
+    return 0 if step < _FIRST_STEPS else 1 + step // GROUP_STEPS
+
+
+def _group_end(group: int) -> int:
+    """The step before which a group ends and the next begins."""
+    return _FIRST_STEPS if group == 0 else max(0, group * GROUP_STEPS)
+
+
+def _rows_of(first: int, last: int) -> tuple[int, int]:
+    """The first and the last table that the steps from `first` until before `last` read."""
+    return row_before(first), row_before(last - 1) + 1
+
+
+def _fill(
+    maker: TableMaker, voice: Voice, path: PitchPath, brightness: float, tables: Float32s, row: int
+) -> None:
+    """Make tables from `row` on."""
+    # The neighbours are needed to know up to which pitch each table will be read.
+    rows = range(row - 1, row + len(tables) + 1)
+    times_s = np.array([row_step(max(0, each)) for each in rows]) * (STEP_FRAMES / SAMPLE_RATE)
+    hz = path.hz(times_s)
+    maker.fill(
+        tables,
+        hz[1:-1],
+        path.highest_hz_around(times_s)[1:-1],
+        times_s[1:-1],
+        voice.levels.factors(hz[1:-1], brightness, maker.partials),
+    )
+
+
+class _Bent:
+    """The tables of one stroke, wherever its pitch goes; only those of one group are held."""
+
+    def __init__(self, voice: Voice, path: PitchPath, pluck_hz: float, brightness: float) -> None:
+        self._voice, self._path, self._brightness = voice, path, brightness
+        self._maker = TableMaker(
+            voice.timbre, lowest_hz=path.lowest_hz, pluck_hz=pluck_hz, brightness=brightness
+        )
+        self.length = self._maker.length
+        self._first_row = 0
+        self.rows = self._maker.room(0)
+
+    def move_to(self, low: int, high: int, group: int) -> None:
+        """Have tables `low` to `high` in `rows`, shape (high + 1 - low, length + 1).
+
+        Calls must go forward in time.
+        """
+        kept = self.rows[max(0, low - self._first_row) :].copy()
+        self.rows = kept  # lets go of the others before there are more
+        rows = self._maker.room(high + 1 - low)
+        rows[: len(kept)] = kept
+        fresh = rows[len(kept) :]
+        if len(fresh):
+            _fill(self._maker, self._voice, self._path, self._brightness, fresh, low + len(kept))
+        self.rows, self._first_row = rows, low
+
+
+class _Kept:
+    """Tables that strokes of one pitch and brightness share: made once, for all that follow."""
+
+    def __init__(self, voice: str, hz: float, brightness: float) -> None:
+        self._stroke = voice, hz, brightness
+        self.length = _kept_maker(*self._stroke).length
+        self.rows = np.empty((0, self.length + 1), np.float32)
+
+    def move_to(self, low: int, high: int, group: int) -> None:
+        """As in `_Bent`, but of the whole group, of which a short stroke reads the beginning."""
+        self.rows = _kept_tables(*self._stroke, group)
+
+
+@lru_cache(maxsize=4)
+def _kept_maker(voice: str, hz: float, brightness: float) -> TableMaker:
+    return TableMaker(VOICES[voice].timbre, lowest_hz=hz, pluck_hz=hz, brightness=brightness)
+
+
+@lru_cache(maxsize=8)
+def _kept_tables(voice: str, hz: float, brightness: float, group: int) -> Float32s:
+    """0.05 to 0.15 MB a group at the pitches of chikari strings, so that all take about 1 MB."""
+    low, high = _rows_of(_group_end(group - 1), _group_end(group))
+    maker = _kept_maker(voice, hz, brightness)
+    tables = maker.room(high + 1 - low)
+    _fill(maker, VOICES[voice], PitchPath(((0.0, 0.0),), sa_hz=hz), brightness, tables, low)
+    tables.flags.writeable = False
+    return tables

@@ -22,12 +22,15 @@ _WIDEST_STEPS = 64
 """Steps between tables once the sound has settled (93 ms)."""
 _WIDENING = 0.3
 """By how much of its age the next table stands later, until `_WIDEST_STEPS` is reached."""
-_POINTS_PER_PARTIAL = 25
-"""Table length beside its highest partial. Reading between points in straight lines weakens a
-partial k's nearest image by (k / length)²; strong partials lie in the lowest quarter."""
+_POINTS_PER_PARTIAL = 28
+"""Table length beside its highest partial, at least, for brightness 0. Reading between points in
+straight lines weakens a partial k's nearest image by (k / length)²; so no image stands above
+-90 dB (measured from MIDI 40 to 88)."""
+_POINT_OCTAVES_PER_BRIGHTNESS = 0.4
+"""Bright notes have stronger high partials, whose images lie nearer."""
 _SHORTEST_TABLE = 1024
-_ROWS_AT_ONCE = 4
-"""Tables transformed at once: more would only ask for more memory."""
+_POINTS_AT_ONCE = 1 << 13
+"""Points of tables transformed at once: more would only ask for more memory."""
 
 
 def _first_rows() -> tuple[int, ...]:
@@ -65,7 +68,10 @@ class TableMaker:
         self._timbre = timbre
         self._brightness = brightness
         self._partials = timbre.partials(lowest_hz)
-        points = max(_SHORTEST_TABLE, self._partials * _POINTS_PER_PARTIAL)
+        per_partial = _POINTS_PER_PARTIAL * 2.0 ** (
+            _POINT_OCTAVES_PER_BRIGHTNESS * max(0.0, brightness)
+        )
+        points = max(_SHORTEST_TABLE, self._partials * per_partial)
         self.length = 1 << math.ceil(math.log2(points))
         phases = timbre.phases(pluck_hz, partials=self._partials, brightness=brightness)
         # Reading between points in straight lines weakens partials by this much.
@@ -97,8 +103,9 @@ class TableMaker:
         amplitudes *= gain
         k = np.arange(1, self._partials + 1)
         amplitudes[np.asarray(highest_hz)[:, None] * k > self._timbre.highest_hz] = 0.0
-        for first in range(0, len(tables), _ROWS_AT_ONCE):
-            some = slice(first, first + _ROWS_AT_ONCE)
+        at_once = max(1, _POINTS_AT_ONCE // self.length)
+        for first in range(0, len(tables), at_once):
+            some = slice(first, first + at_once)
             spectrum = np.zeros((len(amplitudes[some]), self._partials + 1), np.complex64)
             np.multiply(amplitudes[some], self._turns, out=spectrum[:, 1:])
             tables[some, :-1] = np.fft.irfft(spectrum, self.length, norm="forward")

@@ -88,6 +88,12 @@ class Timbre:
     low_cut_hz: float
     """Below it the body radiates less and less, 12 dB an octave."""
     resonances: tuple[Resonance, ...]
+    rise_s: float = 0.0
+    """Time constant with which a string that is driven, not plucked, takes up its sound."""
+    phases_of: Timbre | None = None
+    """The timbre whose starting phases it has, where not its own."""
+    phase_shift: float = 0.0
+    """By how many cycles every partial runs before these."""
 
     @cached_property
     def body(self) -> Float32s:
@@ -144,6 +150,8 @@ class Timbre:
         band *= 1.0 - np.exp(-age / np.float32(self.band_rise_s))
         direct += band
         direct *= self._swelling(age, partials)
+        if self.rise_s:
+            direct *= 1.0 - np.exp(-age / np.float32(self.rise_s))
         direct *= self.body[at]
         return np.asarray(direct)
 
@@ -169,10 +177,11 @@ class Timbre:
         doi 10.1109/TIT.1970.1054411, who weighs by power; amplitude gave lower peaks here).
         """
         young = np.array([_YOUNG_S])
-        amplitudes = self.amplitudes(
+        source = self.phases_of or self
+        amplitudes = source.amplitudes(
             np.array([hz]), young, partials=partials, brightness=brightness
         )[0].astype(np.float64)
-        return np.cumsum(1.0 - np.cumsum(amplitudes / amplitudes.sum()))
+        return np.cumsum(1.0 - np.cumsum(amplitudes / amplitudes.sum())) + self.phase_shift
 
 
 SITAR = Timbre(

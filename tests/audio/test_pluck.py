@@ -244,5 +244,5 @@ def test_the_same_stroke_sounds_the_same_and_another_has_other_noise():
 
 
 def test_a_voice_that_is_not_there_is_named_with_those_that_are():
-    with pytest.raises(AudioError, match=r"'sarod'.*there are: sitar"):
+    with pytest.raises(AudioError, match=r"'sarod'.*there are: chikari, sitar, string, tarab"):
         voice_of(Stroke(0.0, 1.0, ((0.0, 0.0),), voice="sarod"))
