@@ -11,13 +11,8 @@ from __future__ import annotations
 from audio.format import SAMPLE_RATE
 from audio.loudness import PEAK_LIMIT_DBTP
 from audio.score import Score, Stroke
-from audio.voices.pluck import RELEASE_FRAMES
+from audio.voices.pluck import RELEASE_FRAMES, voice_of
 
-STROKE_PEAK_DBTP = -7.4
-"""No stroke at 0 dB passes it (measured over pitch and brightness: the tone alone
--10.1; with the most that its noise could add, -7.4)."""
-STROKE_FALL_DB_PER_S = 7.0
-"""No stroke's peaks fall more slowly (measured likewise)."""
 DRONE_PEAK_DBTP = -22.0
 """No drone at 0 dB passes it (measured over Sa and first strings: -22.6)."""
 
@@ -27,8 +22,8 @@ def _ratio(db: float) -> float:
 
 
 def _peak_at(stroke: Stroke, at_s: float) -> float:
-    age_s = at_s - stroke.onset_s
-    return _ratio(STROKE_PEAK_DBTP + stroke.level_db - STROKE_FALL_DB_PER_S * age_s)
+    voice, age_s = voice_of(stroke), at_s - stroke.onset_s
+    return _ratio(voice.peak_dbtp + stroke.level_db - voice.fall_db_per_s * age_s)
 
 
 def safe_gain(score: Score) -> float:

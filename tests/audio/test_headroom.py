@@ -8,26 +8,45 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from audio.format import SAMPLE_RATE
-from audio.headroom import (
-    DRONE_PEAK_DBTP,
-    STROKE_FALL_DB_PER_S,
-    STROKE_PEAK_DBTP,
-    safe_gain,
-)
+from audio.headroom import DRONE_PEAK_DBTP, safe_gain
 from audio.render import drone_loop, render
 from audio.score import Drone, Score, Stroke
+from audio.voices.pluck import VOICES
 from tests.audio.meters import midi_hz, one_note, peak_dbtp
 
 LIMIT_DBTP = -1.0  # EBU R 128
 
 
-@pytest.mark.parametrize("brightness", [-1.0, -0.5, 0.0, 0.5, 1.0])
-def test_no_stroke_passes_the_peak_assumed_of_it(brightness):
-    for midi in range(40, 88, 2):
-        sound = render(one_note(midi, 1.0, brightness=brightness))
-        for age_s in (0.0, 0.1, 0.3, 0.6):
-            bound = STROKE_PEAK_DBTP - STROKE_FALL_DB_PER_S * age_s
-            assert peak_dbtp(sound[round(age_s * SAMPLE_RATE) :]) < bound, (midi, age_s)
+@pytest.mark.parametrize("name", sorted(VOICES))
+@pytest.mark.parametrize("brightness", [-1.0, 0.0, 1.0])
+def test_no_stroke_passes_the_peak_assumed_of_its_voice(name, brightness):
+    for midi in range(40, 89, 4):
+        within_its_bound(one_note(midi, 1.0, brightness=brightness, voice=name), name)
+
+
+@settings(max_examples=40)
+@given(
+    st.sampled_from(sorted(VOICES)),
+    st.floats(40.0, 83.0),
+    st.floats(-1.0, 1.0),
+    st.lists(
+        st.tuples(st.floats(0.02, 0.3), st.floats(0.004, 0.1), st.integers(0, 5)), max_size=12
+    ),
+)
+def test_no_bend_passes_the_peak_assumed_of_its_voice(name, midi, brightness, turns):
+    path = [(0.0, 0.0)]
+    for held_s, moved_s, semitones in turns:
+        path.append((path[-1][0] + held_s, path[-1][1]))
+        path.append((path[-1][0] + moved_s, 100.0 * semitones))
+    stroke = Stroke(0.0, 1.5, tuple(path), brightness=brightness, voice=name)
+    within_its_bound(Score(midi_hz(midi), (stroke,)), name)
+
+
+def within_its_bound(score, name):
+    sound, voice = render(score), VOICES[name]
+    for age_s in (0.0, 0.1, 0.3, 0.6):
+        bound = voice.peak_dbtp - voice.fall_db_per_s * age_s
+        assert peak_dbtp(sound[round(age_s * SAMPLE_RATE) :]) < bound, (score, age_s)
 
 
 @pytest.mark.parametrize("first", ["P", "m", "N"])
