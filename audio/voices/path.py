@@ -44,6 +44,11 @@ class PitchPath:
     def highest_hz(self) -> float:
         return float(self._start_hz.max())
 
+    @property
+    def turns_s(self) -> Float64s:
+        """When the pitch begins to move otherwise, in seconds after the onset."""
+        return self._times_s[1:]
+
     def hz(self, times_s: Float64s) -> Float64s:
         """Frequency at each time, in seconds after the onset."""
         at, since_s = self._segment(times_s)

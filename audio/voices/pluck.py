@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from numpy.typing import NDArray
 
 from audio.errors import AudioError
 from audio.format import SAMPLE_RATE
@@ -33,9 +34,11 @@ from audio.voices.timbre import SITAR, Float32s, Timbre
 GROUP_STEPS = 512
 GROUP_FRAMES = GROUP_STEPS * STEP_FRAMES
 """0.74 s."""
-_FIRST_STEPS = 64
-"""The first group ends here (93 ms), so that the start of a note waits only for its own tables,
-which stand close together, and memory need not hold them beside later ones."""
+_STEP_S = STEP_FRAMES / SAMPLE_RATE
+_LARGE_TABLE = 8192
+_FIRST_STEPS_IF_LARGE = 64
+"""The first group is as short (93 ms) where tables are large: there they stand close together,
+and memory should not hold them all."""
 ATTACK_FRAMES = 66
 """1.5 ms from rest to full swing (assumption)."""
 RELEASE_FRAMES = 2_646
@@ -47,6 +50,9 @@ _ATTACK = (0.5 - 0.5 * np.cos(np.pi * (np.arange(ATTACK_FRAMES) + 0.5) / ATTACK_
 _RELEASE = (0.5 + 0.5 * np.cos(np.pi * (np.arange(RELEASE_FRAMES) + 0.5) / RELEASE_FRAMES)).astype(
     np.float32
 )
+
+
+_NO_TURNS = np.empty(0, np.intp), np.empty((0, STEP_FRAMES), np.float32)
 
 
 @dataclass(frozen=True)
@@ -115,6 +121,7 @@ class PluckedString:
         self._sounding_frames = sounding_frames
         voice = voice_of(stroke)
         self._path = PitchPath(stroke.path, sa_hz=sa_hz)
+        self._turn_steps = np.unique((self._path.turns_s / _STEP_S).astype(np.intp))
         self._tables: _Bent | _Kept
         if voice.kept and len(stroke.path) == 1:
             self._tables = _Kept(stroke.voice, self._path.lowest_hz, stroke.brightness)
@@ -132,11 +139,11 @@ class PluckedString:
         Calls must go forward in time.
         """
         stop = min(start + len(out), self.frames)
-        at = start
+        at, length = start, self._tables.length
         while at < stop:
-            group = _group_of(at // STEP_FRAMES)
+            group = _group_of(at // STEP_FRAMES, length)
             self._move_to(group)
-            until = min(stop, at + READ_FRAMES, _group_end(group) * STEP_FRAMES)
+            until = min(stop, at + READ_FRAMES, _group_end(group, length) * STEP_FRAMES)
             out[at - start : until - start] += self._piece(at, until, scratch)
             at = until
 
@@ -150,6 +157,7 @@ class PluckedString:
             (self._share[steps], self._growth[steps]),
             (self._place[steps], self._velocity[steps], self._bend[steps]),
             scratch,
+            self._turning_in(steps),
         ).reshape(-1)
         skipped = first * STEP_FRAMES
         piece = sound[start - skipped : stop - skipped]
@@ -170,8 +178,8 @@ class PluckedString:
         if group == self._group:
             return
         self._group = group
-        self._first_step = _group_end(group - 1)
-        last = min(_group_end(group), self._steps)
+        self._first_step = _group_end(group - 1, self._tables.length)
+        last = min(_group_end(group, self._tables.length), self._steps)
         low, high = _rows_of(self._first_step, last)
         self._tables.move_to(low, high, group)
         edges = np.array([row_step(row) for row in range(low, high + 1)])
@@ -186,25 +194,50 @@ class PluckedString:
         """Place in the table at each step, and the parabola on which it moves to the next.
 
         The parabola meets the exact phase at both ends, and bends as the pitch between them does.
+        Where the path turns within a step, no parabola can follow it: there each frame's place is
+        worked out.
         """
-        times_s = np.arange(first, last + 1, dtype=np.float64) * (STEP_FRAMES / SAMPLE_RATE)
+        times_s = np.arange(first, last + 1, dtype=np.float64) * _STEP_S
         points = self._tables.length
         cycles = self._path.cycles(times_s)
         per_frame = self._path.hz(times_s) / SAMPLE_RATE
         bend = np.diff(per_frame) / (2.0 * STEP_FRAMES)
         velocity = np.diff(cycles) / STEP_FRAMES - bend * STEP_FRAMES
-        self._place = ((cycles[:-1] % 1.0) * points).astype(np.float32)
+        whole = np.floor(cycles[:-1])
+        self._place = ((cycles[:-1] - whole) * points).astype(np.float32)
         self._velocity = (velocity * points).astype(np.float32)
         self._bend = (bend * points).astype(np.float32)
+        self._turning, self._turning_place = self._turns(first, last, whole)
+
+    def _turns(
+        self, first: int, last: int, whole: NDArray[np.float64]
+    ) -> tuple[NDArray[np.intp], Float32s]:
+        """The steps, from `first` on, in which the path turns, and the places of their frames."""
+        low, high = np.searchsorted(self._turn_steps, (first, last))
+        if low == high:
+            return _NO_TURNS
+        steps = self._turn_steps[low:high]
+        frames = steps[:, None] * STEP_FRAMES + np.arange(STEP_FRAMES)
+        cycles = self._path.cycles(frames / SAMPLE_RATE) - whole[steps - first, None]
+        return steps - first, (cycles * self._tables.length).astype(np.float32)
+
+    def _turning_in(self, steps: slice) -> tuple[NDArray[np.intp], Float32s] | None:
+        if not len(self._turning):
+            return None
+        low, high = np.searchsorted(self._turning, (steps.start, steps.stop))
+        return self._turning[low:high] - steps.start, self._turning_place[low:high]
 
 
-def _group_of(step: int) -> int:
-    return 0 if step < _FIRST_STEPS else 1 + step // GROUP_STEPS
+def _group_of(step: int, length: int) -> int:
+    """The group of a step that reads tables of this length."""
+    return 0 if step < _group_end(0, length) else 1 + step // GROUP_STEPS
 
 
-def _group_end(group: int) -> int:
+def _group_end(group: int, length: int) -> int:
     """The step before which a group ends and the next begins."""
-    return _FIRST_STEPS if group == 0 else max(0, group * GROUP_STEPS)
+    if group == 0:
+        return _FIRST_STEPS_IF_LARGE if length >= _LARGE_TABLE else GROUP_STEPS
+    return max(group, 0) * GROUP_STEPS
 
 
 def _rows_of(first: int, last: int) -> tuple[int, int]:
@@ -218,7 +251,7 @@ def _fill(
     """Make tables from `row` on."""
     # The neighbours are needed to know up to which pitch each table will be read.
     rows = range(row - 1, row + len(tables) + 1)
-    times_s = np.array([row_step(max(0, each)) for each in rows]) * (STEP_FRAMES / SAMPLE_RATE)
+    times_s = np.array([row_step(max(0, each)) for each in rows]) * _STEP_S
     hz = path.hz(times_s)
     maker.fill(
         tables,
@@ -277,8 +310,8 @@ def _kept_maker(voice: str, hz: float, brightness: float) -> TableMaker:
 @lru_cache(maxsize=8)
 def _kept_tables(voice: str, hz: float, brightness: float, group: int) -> Float32s:
     """0.05 to 0.15 MB a group at the pitches of chikari strings, so that all take about 1 MB."""
-    low, high = _rows_of(_group_end(group - 1), _group_end(group))
     maker = _kept_maker(voice, hz, brightness)
+    low, high = _rows_of(_group_end(group - 1, maker.length), _group_end(group, maker.length))
     tables = maker.room(high + 1 - low)
     _fill(maker, VOICES[voice], PitchPath(((0.0, 0.0),), sa_hz=hz), brightness, tables, low)
     tables.flags.writeable = False

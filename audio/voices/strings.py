@@ -25,6 +25,7 @@ CHIKARI = replace(
     band_fall_s=1.2,
     beat_depth=0.7,
     beat_full_at=4.0,
+    highest_hz=14_000.0,
     low_cut_hz=220.0,
 )
 """The two thin, high drone strings, plucked close to the bridge and never stopped by a finger.

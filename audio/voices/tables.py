@@ -139,12 +139,14 @@ def read_tables(
     blend: tuple[Float32s, Float32s],
     motion: tuple[Float32s, Float32s, Float32s],
     scratch: Scratch,
+    turning: tuple[NDArray[np.intp], Float32s] | None = None,
 ) -> Float32s:
     """The sound of consecutive steps, shape (steps, STEP_FRAMES), in memory of `scratch`.
 
     For each step, `row` is the table that it begins from, `blend` the share of the next table at
     its first frame and the growth of that share a frame, `motion` the place in the table, in
-    points, as place + velocity·n + bend·n² over its frames n.
+    points, as place + velocity·n + bend·n² over its frames n. `turning` are steps that move
+    otherwise, and their places at each frame, shape (turning steps, STEP_FRAMES).
 
     Every operation acts on each sample by itself and rounds as IEEE 754 asks, so that the result
     does not depend on how many steps are read at once.
@@ -160,6 +162,8 @@ def read_tables(
     place += velocity
     place *= _FRAMES
     place += start
+    if turning is not None:
+        place[turning[0]] = turning[1]
     np.floor(place, out=whole)
     place -= whole
     np.copyto(index, whole, casting="unsafe")
