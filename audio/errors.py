@@ -5,6 +5,7 @@ AudioError
 ├── SargamError      a line of sargam that cannot be read
 ├── OrnamentError    a file of ornaments, or a way of playing them, that cannot be used
 ├── BolError         a line of strokes of the mizrab that cannot be read
+├── ThekaError       a theka that cannot be read
 └── SpeakerError     a sound device that cannot be opened or has gone away
 """
 
@@ -32,6 +33,14 @@ class OrnamentError(AudioError):
 
 class BolError(AudioError):
     """A line of strokes of the mizrab that cannot be read."""
+
+
+class ThekaError(AudioError):
+    """A theka that cannot be read; `matra` counts from 1, 0 where the whole is at fault."""
+
+    def __init__(self, message: str, *, matra: int = 0) -> None:
+        self.matra = matra
+        super().__init__(message)
 
 
 class SpeakerError(AudioError):

@@ -4,6 +4,10 @@ Nothing is compressed, since a gain that follows the sound could tell one answer
 Instead each stroke is known never to pass a certain peak, whatever its pitch and brightness, and
 to fall from it at a certain rate. So the highest possible peak of a score follows from onsets,
 durations and levels alone; a score that could pass the limit is made softer throughout.
+
+A theka counts with the highest peak of each drum, whatever its bols and wherever they fall, beside
+strings that count as at least a line of notes. So neither the tala nor how many notes are played
+over it changes how loud a cue with a theka is.
 """
 
 from __future__ import annotations
@@ -15,6 +19,12 @@ from audio.voices.pluck import RELEASE_FRAMES, voice_of
 
 DRONE_PEAK_DBTP = -22.0
 """No drone at 0 dB passes it (measured over Sa and first strings: -22.6)."""
+DAYAN_PEAK_DBTP = -13.4
+"""No stroke on the dayan at 0 dB passes it (measured over Sa and strokes: -13.6)."""
+BAYAN_PEAK_DBTP = -13.9
+"""No stroke on the bayan at 0 dB passes it (measured: -14.0)."""
+LINE_PEAK_DBTP = -2.0
+"""What the strings over a theka count at least: notes struck as those before them are damped."""
 
 
 def _ratio(db: float) -> float:
@@ -24,6 +34,12 @@ def _ratio(db: float) -> float:
 def _peak_at(stroke: Stroke, at_s: float) -> float:
     voice, age_s = voice_of(stroke), at_s - stroke.onset_s
     return _ratio(voice.peak_dbtp + stroke.level_db - voice.fall_db_per_s * age_s)
+
+
+def _drums_peak(score: Score) -> float:
+    """Each drum sounds one stroke at a time."""
+    level_db = max(0.0, *(stroke.level_db for stroke in score.tabla))
+    return _ratio(DAYAN_PEAK_DBTP + level_db) + _ratio(BAYAN_PEAK_DBTP + level_db)
 
 
 def safe_gain(score: Score) -> float:
@@ -40,4 +56,6 @@ def safe_gain(score: Score) -> float:
         ringing = [older for older in ringing if older.end_s + ring_s > now_s]
         ringing.append(stroke)
         highest = max(highest, sum(_peak_at(each, now_s) for each in ringing))
+    if score.tabla:
+        highest = max(highest, _ratio(LINE_PEAK_DBTP)) + _drums_peak(score)
     return min(1.0, _ratio(PEAK_LIMIT_DBTP) / (highest + _ratio(DRONE_PEAK_DBTP + drone_db)))

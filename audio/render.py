@@ -15,7 +15,7 @@ import numpy as np
 from audio.format import BLOCK_FRAMES, SAMPLE_RATE
 from audio.headroom import safe_gain
 from audio.score import Drone, Score, Stroke
-from audio.voices import tanpura
+from audio.voices import tabla, tanpura
 from audio.voices.pluck import GROUP_FRAMES, RELEASE_FRAMES, VOICES, PluckedString, voice_of
 from audio.voices.tables import Scratch
 from audio.voices.timbre import Float32s
@@ -26,15 +26,16 @@ FADE_OUT_S = 0.4
 
 
 def frames_of(score: Score) -> int:
-    """Frames of the whole, with the ring of the last damping."""
+    """Frames of the whole, with the ring of the last damping and of the last stroke on a drum."""
     ends = [_frame(score, stroke.end_s) + RELEASE_FRAMES for stroke in score.strokes]
+    ends += [hit.end for hit in _hits(score)]
     return max(ends, default=_frame(score, 0.0))
 
 
 def render(score: Score, *, drone: bool = True) -> Float32s:
     """The whole score, shape (frames_of(score),). `drone=False` leaves its drone out.
 
-    Raises AudioError when a stroke asks for a voice that is not there.
+    Raises AudioError when a stroke asks for a voice, or a drum for a bol, that is not there.
     """
     _check(score)
     whole = np.empty(frames_of(score), np.float32)
@@ -75,10 +76,16 @@ def warm_up() -> None:
 def _check(score: Score) -> None:
     for stroke in score.strokes:
         voice_of(stroke)
+    for struck in score.tabla:
+        tabla.sound_of(struck.bol)
 
 
 def _frame(score: Score, at_s: float) -> int:
     return round((score.lead_s + at_s) * SAMPLE_RATE)
+
+
+def _hits(score: Score) -> list[tabla.Hit]:
+    return tabla.hits([(_frame(score, struck.onset_s), struck) for struck in score.tabla])
 
 
 def _pieces(score: Score, *, drone: bool, frames: int) -> Iterator[Float32s]:
@@ -90,6 +97,7 @@ def _pieces(score: Score, *, drone: bool, frames: int) -> Iterator[Float32s]:
     under = None
     if drone and score.drone is not None:
         under = _Under(drone_loop(score.drone, sa_hz=score.sa_hz), frames=total, gain=gain)
+    theka = _Theka(score, gain)
     for start in range(0, total, frames):
         stop = min(start + frames, total)
         piece = np.zeros(stop - start, np.float32)
@@ -101,6 +109,7 @@ def _pieces(score: Score, *, drone: bool, frames: int) -> Iterator[Float32s]:
             into = max(start, onset)
             string.add_to(piece[into - start :], into - onset, scratch)
         ringing = [(onset, string) for onset, string in ringing if onset + string.frames > stop]
+        theka.add_to(piece, start)
         yield piece
 
 
@@ -108,6 +117,26 @@ def _begin(score: Score, stroke: Stroke, gain: float) -> tuple[int, PluckedStrin
     onset = _frame(score, stroke.onset_s)
     sounding = max(1, _frame(score, stroke.end_s) - onset)
     return onset, PluckedString(stroke, sa_hz=score.sa_hz, sounding_frames=sounding, gain=gain)
+
+
+class _Theka:
+    """The strokes on the drums of a score; read them from beginning to end."""
+
+    def __init__(self, score: Score, gain: float) -> None:
+        self._waiting = _hits(score)[::-1]
+        self._ringing: list[tuple[int, tabla.DrumStroke]] = []
+        self._sa_hz = score.sa_hz
+        self._gain = gain
+
+    def add_to(self, out: Float32s, start: int) -> None:
+        stop = start + len(out)
+        while self._waiting and self._waiting[-1].onset < stop:
+            hit = self._waiting.pop()
+            self._ringing.append((hit.onset, hit.begin(sa_hz=self._sa_hz, gain=self._gain)))
+        for onset, drum in self._ringing:
+            into = max(start, onset)
+            drum.add_to(out[into - start :], into - onset)
+        self._ringing = [(at, drum) for at, drum in self._ringing if at + drum.frames > stop]
 
 
 class _Under:

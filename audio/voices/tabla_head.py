@@ -1,0 +1,144 @@
+"""How a struck drum head sounds: modes that ring, and the short noise of hand on skin.
+
+A head is heard as a sum of modes, each a decaying sinusoid (modal synthesis), and a burst of noise
+as the hand meets it. All sounds are mono float64 at `SAMPLE_RATE` until they are levelled.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from audio.format import SAMPLE_RATE
+from audio.loudness import NOTE_WINDOW_S, k_power, mean_power
+from audio.voices.timbre import Float32s, Floats
+
+ATTACK_FRAMES = 22
+"""0.5 ms from rest to full swing: short enough for a stroke, long enough not to click
+(assumption)."""
+_FALL_DB = 60.0
+"""A sound ends when its longest mode has fallen so far, faded over `_END_S`."""
+_END_S = 0.03
+_BLOCK = 256
+_HIGHEST_HZ = 15_000.0
+_HIGHEST_PEAK = 1.5
+"""Standard deviations that the noise hardly passes, so that no peak is left to chance."""
+
+
+@dataclass(frozen=True, slots=True)
+class Mode:
+    """One way in which a head swings: `ratio` to the drum's pitch, level, and e-fold time."""
+
+    ratio: float
+    level_db: float
+    ring_s: float
+    opposed: bool = False
+    """Whether it pushes the air the other way at first."""
+
+    @property
+    def swing(self) -> float:
+        """Its amplitude, with its sign."""
+        return float(10.0 ** (self.level_db / 20.0)) * (-1.0 if self.opposed else 1.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Contact:
+    """The noise of the hand: between two frequencies, dying away with an e-fold time.
+
+    `share` is its part of the K-weighted energy of the stroke.
+    """
+
+    low_hz: float
+    high_hz: float
+    ring_s: float
+    share: float
+    seed: int
+
+
+@dataclass(frozen=True, slots=True)
+class HeadStroke:
+    """One kind of stroke on one drum. `level_lufs` is its ungated loudness over a note's window,
+    that is, the loudness of its whole energy spread over 1.2 s."""
+
+    modes: tuple[Mode, ...]
+    contact: Contact
+    level_lufs: float
+
+    @property
+    def frames(self) -> int:
+        """How long it sounds when nothing stops it."""
+        longest_s = max(self.contact.ring_s, *(mode.ring_s for mode in self.modes))
+        return round((longest_s * _FALL_DB / (20.0 * math.log10(math.e)) + _END_S) * SAMPLE_RATE)
+
+
+def steady_tone(stroke: HeadStroke, hz: float) -> Floats:
+    """Its modes on a head at `hz` that is not bent, shape (frames,).
+
+    Every mode starts from rest at the blow, as a sine. Powers of one complex number a mode are
+    multiplied out of a short and a long step, which is faster than as many sines.
+    """
+    frames = stroke.frames
+    rows = -(-frames // _BLOCK)
+    total = np.zeros((rows, _BLOCK))
+    for mode in stroke.modes:
+        turn = (2j * np.pi * mode.ratio * hz - 1.0 / mode.ring_s) / SAMPLE_RATE
+        short = np.exp(turn * np.arange(_BLOCK)) * mode.swing
+        long = np.exp(turn * _BLOCK * np.arange(rows))
+        total += np.outer(long.real, short.imag) + np.outer(long.imag, short.real)
+    return total.reshape(-1)[:frames]
+
+
+def bent_tone(stroke: HeadStroke, hz: Floats) -> Floats:
+    """Its modes on a head whose pitch is `hz` at each frame, shape (frames,)."""
+    cycles = np.concatenate([[0.0], np.cumsum(hz[:-1])]) / SAMPLE_RATE
+    age_s = np.arange(len(hz)) / SAMPLE_RATE
+    total = np.zeros(len(hz))
+    for mode in stroke.modes:
+        gain = mode.swing * np.exp(-age_s / mode.ring_s)
+        total += gain * np.sin(2.0 * np.pi * mode.ratio * cycles)
+    return total
+
+
+def contact_noise(contact: Contact, frames: int) -> Floats:
+    """The noise of the hand over so many frames. `RandomState`'s stream never changes (NEP 19)."""
+    count = min(frames, round(8.0 * contact.ring_s * SAMPLE_RATE))
+    white = np.random.RandomState(contact.seed).standard_normal(count)
+    hz = np.fft.rfftfreq(2 * count, 1.0 / SAMPLE_RATE)
+    up, down = (hz / contact.low_hz) ** 4, (hz / contact.high_hz) ** 4
+    shape = np.sqrt(up / (1.0 + up) / (1.0 + down))
+    fade = np.exp(-np.arange(count) / (contact.ring_s * SAMPLE_RATE))
+    # The burst is shaped before it is filtered, and the filter has no phase: nothing smears far.
+    bounded = np.tanh(white / _HIGHEST_PEAK)
+    spectrum = np.fft.rfft(bounded * fade, 2 * count) * shape
+    spectrum[hz > _HIGHEST_HZ] = 0.0
+    noise = np.zeros(frames)
+    noise[:count] = np.fft.irfft(spectrum, 2 * count)[:count]
+    return noise
+
+
+def struck(stroke: HeadStroke, tone: Floats) -> Float32s:
+    """The whole stroke at its level, read-only: tone and noise, softly begun and ended."""
+    frames = len(tone)
+    rise = 0.5 - 0.5 * np.cos(np.pi * (np.arange(ATTACK_FRAMES) + 0.5) / ATTACK_FRAMES)
+    end = round(_END_S * SAMPLE_RATE)
+    fall = 0.5 + 0.5 * np.cos(np.pi * (np.arange(end) + 0.5) / end)
+    noise = contact_noise(stroke.contact, frames)
+    for part in (tone, noise):
+        part[:ATTACK_FRAMES] *= rise
+        part[-end:] *= fall
+    energy = mean_power(stroke.level_lufs) * NOTE_WINDOW_S * SAMPLE_RATE
+    tone *= np.sqrt(energy * (1.0 - stroke.contact.share) / _k_energy(tone))
+    noise *= np.sqrt(energy * stroke.contact.share / _k_energy(noise))
+    sound = (tone + noise).astype(np.float32)
+    sound.flags.writeable = False
+    return sound
+
+
+def _k_energy(sound: Floats) -> float:
+    """Sum of the squares of the K-weighted samples."""
+    size = 1 << (len(sound) - 1).bit_length()
+    power = np.abs(np.fft.rfft(sound, size)) ** 2
+    power *= k_power(np.fft.rfftfreq(size, 1.0 / SAMPLE_RATE))
+    return float((2.0 * power.sum() - power[0] - power[-1]) / size)
