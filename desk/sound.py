@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 
 from audio.playing import score_of
+from audio.resonance import resounding
 from audio.sargam import parse
 from desk.options import add_sa, add_tuning, read_tuning
 from desk.writing import add_drone, add_matras, add_out, drone_of, write_score
@@ -43,6 +44,10 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     add_tuning(parser)
     add_matras(parser)
     add_drone(parser)
+    parser.add_argument(
+        "--no-body", action="store_true", help="the string alone, without the body of the sitar"
+    )
+    parser.add_argument("--tarab", action="store_true", help="with sympathetic strings")
     parser.set_defaults(run=run)
 
 
@@ -56,4 +61,5 @@ def run(options: argparse.Namespace) -> int:
         drone=drone,
         lead_s=lead_s,
     )
+    score = resounding(score, body=not options.no_body, tarab=options.tarab)
     return write_score(score, options)

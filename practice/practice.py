@@ -16,6 +16,7 @@ from audio.tuning import load_tuning, tuning_in_words
 from practice.outlook import Outlook, outlook_of
 from practice.session import Session
 from practice.settings import Settings, load_settings, save_settings
+from practice.sounding import Instrument
 from practice.steps import Student
 from practice.thresholds import Thresholds
 from quizzes.courses import load_course
@@ -168,6 +169,7 @@ class Practice:
                 self._tuning,
                 settings.gap_names,
             ),
+            instrument=Instrument(body=settings.body, tarab=settings.tarab),
             thresholds=self._thresholds,
             minutes=minutes,
             seeds=self._seeds,

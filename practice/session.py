@@ -17,7 +17,7 @@ from audio import render
 from audio.score import Score
 from audio.speakers import Playing, Speaker
 from practice.errors import StepError
-from practice.sounding import Sounding
+from practice.sounding import Instrument, Sounding
 from practice.steps import Ready, Step, StepMaker, Student
 from practice.summary import Summary, moved_skills, rest_caution, threshold_lines
 from practice.thresholds import Thresholds
@@ -47,6 +47,7 @@ class Session:
         log: Log,
         speaker: Speaker,
         student: Student,
+        instrument: Instrument,
         thresholds: Thresholds,
         minutes: float,
         seeds: Callable[[], int],
@@ -54,9 +55,14 @@ class Session:
     ) -> None:
         self._plan, self._log, self._student = plan, log, student
         self._thresholds, self._now = thresholds, now
-        self._sounding = Sounding(speaker)
+        self._sounding = Sounding(speaker, instrument)
         self._steps = StepMaker(
-            plan=plan, student=student, thresholds=thresholds, seeds=seeds, now=now
+            plan=plan,
+            student=student,
+            instrument=instrument,
+            thresholds=thresholds,
+            seeds=seeds,
+            now=now,
         )
         self._id = new_uuid()
         self._minutes = minutes

@@ -3,25 +3,47 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from audio import render
 from audio.format import SAMPLE_RATE
+from audio.resonance import resounding
 from audio.score import Drone, Score
 from audio.speakers import Playing, Speaker
-from practice.steps import Samples
+
+Samples = NDArray[np.float32]
 
 DRONE_SETTLES_S = 0.9
 """After a change of drone the cue waits until the ear has it."""
 
 
+@dataclass(frozen=True, slots=True)
+class Instrument:
+    """On which sitar everything sounds: with or without its body and its sympathetic strings."""
+
+    body: bool = True
+    tarab: bool = False
+
+    def blocks(self, score: Score) -> Iterator[Samples]:
+        """The strokes of a score, without its drone."""
+        return render.blocks(self._played(score), drone=False)
+
+    def frames_of(self, score: Score) -> int:
+        return render.frames_of(self._played(score))
+
+    def _played(self, score: Score) -> Score:
+        return resounding(score, body=self.body, tarab=self.tarab)
+
+
 class Sounding:
     """Plays scores on a speaker and changes the drone only where the score asks for another."""
 
-    def __init__(self, speaker: Speaker) -> None:
-        self._speaker = speaker
+    def __init__(self, speaker: Speaker, instrument: Instrument) -> None:
+        self._speaker, self._instrument = speaker, instrument
         self._drone: tuple[float, Drone | None] | None = None
 
     def play(
@@ -32,14 +54,14 @@ class Sounding:
         `blocks` are the strokes where they are made already.
         """
         if blocks is None:
-            blocks = render.blocks(score, drone=False)
+            blocks = self._instrument.blocks(score)
         lead_frames = 0
         if (score.sa_hz, score.drone) != self._drone:
             self._drone = score.sa_hz, score.drone
             self._speaker.set_drone(loop)
             lead_frames = round(DRONE_SETTLES_S * SAMPLE_RATE)
             blocks = itertools.chain((np.zeros(lead_frames, np.float32),), blocks)
-        return self._speaker.play(blocks, frames=lead_frames + render.frames_of(score))
+        return self._speaker.play(blocks, frames=lead_frames + self._instrument.frames_of(score))
 
     def end(self) -> None:
         """Let everything fade."""

@@ -8,16 +8,12 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
-import numpy as np
-from numpy.typing import NDArray
-
 from audio import render
+from practice.sounding import Instrument, Samples
 from practice.thresholds import Thresholds
 from quizzes.catalogue import kind_of, make_question, skill_of
 from quizzes.question import Question, Setting
 from scheduler import Pick, Plan
-
-Samples = NDArray[np.float32]
 
 MISSES_TO_PRESENT_AGAIN = 2
 """After so many misses in a row in one session a skill is presented afresh before it is asked."""
@@ -72,12 +68,13 @@ class StepMaker:
         *,
         plan: Plan,
         student: Student,
+        instrument: Instrument,
         thresholds: Thresholds,
         seeds: Callable[[], int],
         now: Callable[[], datetime],
     ) -> None:
         self._plan, self._student, self._thresholds = plan, student, thresholds
-        self._seeds, self._now = seeds, now
+        self._instrument, self._seeds, self._now = instrument, seeds, now
         self._misses: Counter[str] = Counter()
         self._last = ""
 
@@ -104,7 +101,7 @@ class StepMaker:
         )
         cue = question.cue
         drone = None if cue.drone is None else render.drone_loop(cue.drone, sa_hz=cue.sa_hz)
-        blocks = render.blocks(cue, drone=False)
+        blocks = self._instrument.blocks(cue)
         first = list(itertools.islice(blocks, 1))  # the costly part of a pluck is its start
         return Ready(step, drone, itertools.chain(first, blocks))
 
