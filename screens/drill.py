@@ -9,18 +9,27 @@ from collections.abc import Callable
 from typing import Any
 
 from kivy.clock import Clock
-from kivy.properties import BooleanProperty, NumericProperty, OptionProperty, StringProperty
+from kivy.properties import (
+    BooleanProperty,
+    NumericProperty,
+    ObjectProperty,
+    OptionProperty,
+    StringProperty,
+)
 from kivy.uix.widget import Widget
 
-from audio.tuning import load_tuning
 from practice import Outcome, Session, Step, Summary
+from quizzes import Question
 from scheduler import SchedulerError
+from screens.aligned import Place, align_answer
 from screens.drill_parts import PARTS, LeavingActions
 from screens.drill_places import arrange
+from screens.drill_ways import WAYS, Way
 from screens.keys import KaanScreen, focus_on
 from screens.look import load_kv, look
 from screens.string import StringPad
-from screens.widgets import ChoicePlate
+from screens.verdict import verdict_kind, verdict_words
+from screens.writing import WritingPad
 
 POLL_S = 1 / 30
 LATE_S = 0.2
@@ -37,7 +46,7 @@ class DrillScreen(KaanScreen):
     stage = OptionProperty("waiting", options=("waiting", "new", "asking", "answered"))
     late = BooleanProperty(False)
     leaving = BooleanProperty(False)
-    answers_on = OptionProperty("choices", options=("choices", "string"))
+    answers_on = OptionProperty("choices", options=tuple(WAYS))
     why = StringProperty("")
     prompt = StringProperty("")
     introduction = StringProperty("")
@@ -46,6 +55,8 @@ class DrillScreen(KaanScreen):
     right_label = StringProperty("")
     given_label = StringProperty("")
     given_plays = BooleanProperty(False)
+    told: tuple[Place, ...] = ObjectProperty(())
+    """Both lines of a written answer, beside each other."""
     explained = StringProperty("")
     silent = StringProperty("")
     """What keeps cues from being heard."""
@@ -67,6 +78,7 @@ class DrillScreen(KaanScreen):
         self._ticking: Any = None
         self._waiting: Any = None
         super().__init__(**kwargs)
+        self._ways: dict[str, Way] = {name: way(self) for name, way in WAYS.items()}
         self._arrange = Clock.create_trigger(lambda _: arrange(self), -1)
         for name in ("size", "stage", "answers_on"):
             self.fbind(name, self._changed)
@@ -74,17 +86,15 @@ class DrillScreen(KaanScreen):
         self.fbind("leaving", self._fill)
         self._fill()
         look.bind(scale=self._changed, left_handed=self._changed)
-        for name in ("actions", "saptaks", "choices", "bar"):
+        for name in ("actions", "saptaks", "choices", "writing", "bar"):
             self.ids[name].bind(height=self._changed)
-        self.ids.pad.bind(on_answer=lambda _, swara: self.give(swara))
-        self.ids.saptaks.pad = self.ids.pad
 
     def _changed(self, *_: Any) -> None:
         self._arrange()
 
     def _fill(self, *_: Any) -> None:
         """Put the words and the actions of the stage on view."""
-        words, actions = PARTS[self.stage]
+        words, actions = PARTS[self.stage, self.answers_on]
         if self.leaving:
             actions = LeavingActions
         for column, part in ((self.ids.words, words), (self.ids.actions, actions)):
@@ -92,14 +102,25 @@ class DrillScreen(KaanScreen):
             if part is not None:
                 column.add_widget(part(screen=self))
                 column.children[0].bind(height=self._changed)
-        asking = self.stage == "asking" and not self.leaving
-        self.pad.live = asking
-        for plate in self.ids.choices.children:
-            plate.can_focus = asking
+        self._set_live()
+
+    def _set_live(self) -> None:
+        live = self.stage == "asking" and not self.leaving
+        for name, way in self._ways.items():
+            way.live(live and name == self.answers_on)
 
     @property
     def pad(self) -> StringPad:
         return self.ids.pad
+
+    @property
+    def writing(self) -> WritingPad:
+        return self.ids.writing
+
+    @property
+    def way(self) -> Way:
+        """How the present question is answered."""
+        return self._ways[self.answers_on]
 
     # The way of one question.
 
@@ -144,38 +165,21 @@ class DrillScreen(KaanScreen):
         self.why, self.prompt = step.why, step.question.prompt
         self.introduction = step.introduction or ""
         self.verdict = self.verdict_mark = self.explained = ""
-        self.answers_on = "string" if step.question.answer_on == "string" else "choices"
-        self._offer(step)
+        self.told = ()
+        self.answers_on = step.question.answer_on
+        self.way.offer(step.question)
         self.stage = "new" if step.introduction else "asking"
-        if self.stage == "new" and self.answers_on == "string":
-            self.pad.shown = step.question.right[0]
+        if self.stage == "new":
+            self.way.present(step.question)
         self.ids.roll.scroll_y = 1.0
         focus_on(self, None)
         self.listen()
-
-    def _offer(self, step: Step) -> None:
-        question, choices = step.question, self.ids.choices
-        choices.clear_widgets()
-        if self.answers_on == "string":
-            self.pad.tuning = load_tuning(question.setting.tuning)
-            self.pad.ask([choice.id for choice in question.choices])
-            self.ids.saptaks.show()
-            return
-        for number, choice in enumerate(question.choices, 1):
-            plate = ChoicePlate(choice_id=choice.id, label=choice.label, number=number)
-            plate.bind(on_release=lambda plate: self.give(plate.choice_id))
-            choices.add_widget(plate)
-
-    def on_stage(self, *_: Any) -> None:
-        for plate in self.ids.choices.children:
-            plate.disabled = self.stage == "new"
 
     def ask_me(self) -> None:
         """The introduction has been heard and read: put the question."""
         if self.stage != "new" or self._session is None:
             return
         self._session.ask()
-        self.pad.shown = ""
         self.stage = "asking"
         self.listen()
 
@@ -193,7 +197,7 @@ class DrillScreen(KaanScreen):
             outcome = self._session.answer(choice_id)
         except SchedulerError as error:
             self.trouble = str(error)  # the question waits to be answered again
-            self.pad.live = True
+            self._set_live()
             return
         self.trouble = ""
         self._tell(outcome, choice_id)
@@ -202,19 +206,17 @@ class DrillScreen(KaanScreen):
 
     def _tell(self, outcome: Outcome, given: str) -> None:
         assert self._step is not None  # an answer was just given to it
+        question: Question = self._step.question
         right, explanation = outcome.mark.right, outcome.explanation
-        was = given if right else self._step.question.right[0]
-        self.verdict = "Right" if right else "Heard otherwise"
-        self.verdict_mark = "right" if right else "otherwise"
+        written = question.answer_on == "written"
+        self.told = align_answer(question, given) if written else ()
+        self.verdict = verdict_words(outcome.mark, self.told)
+        self.verdict_mark = verdict_kind(outcome.mark)
         self.right_label = explanation.right_label
         self.given_label = "" if right else explanation.given_label
         self.given_plays = explanation.given_cue is not None
         self.explained = explanation.why
-        if self.answers_on == "string":
-            self.pad.tell(was=was, heard=given)
-        for plate in self.ids.choices.children:
-            marks = {was: "was", given: "right" if right else "otherwise"}
-            plate.mark = marks.get(plate.choice_id, "aside")
+        self.way.tell(was=given if right else question.right[0], given=given)
 
     def hear_right(self) -> None:
         """Play what it was."""
@@ -278,27 +280,12 @@ class DrillScreen(KaanScreen):
             return True
         if self.stage != "asking":
             return False
-        if self.answers_on == "string":
-            return self._take_string_key(name)
-        plates = {str(plate.number): plate for plate in self.ids.choices.children}
-        if name in plates:
-            plates[name].press()
-            return True
-        return False
-
-    def _take_string_key(self, name: str) -> bool:
-        if len(name) == 1:
-            return self.pad.take_letter(name)
-        if name in ("left", "right", "up", "down") and not self.pad.focused:
-            if not self.pad.take_key(name):
-                return False
-            focus_on(self, self.pad)
-            return True
-        return False
+        return self.way.take_key(name)
 
     def main_thing(self) -> Widget | None:
         part = next(iter(self.ids.actions.children), None)
-        return part.ids.get("onward") if part is not None else None
+        onward = part.ids.get("onward") if part is not None else None
+        return self.way.main_thing() if onward is None and self.stage == "asking" else onward
 
 
 load_kv("drill")

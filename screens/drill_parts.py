@@ -6,11 +6,15 @@ from typing import Any
 
 from kivy.metrics import dp
 from kivy.properties import ObjectProperty
+from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.gridlayout import GridLayout
 
+from screens.drill_ways import WAYS
+from screens.lines import GIVEN_HEAD, WAS_HEAD
 from screens.look import load_kv, look
 from screens.widgets import AnswerPlate, Column, Words
 
+HEAR_IT = "Hear it"
 LEAST_BESIDE = 180
 """Two plates narrower than this, in dp at the usual text size, stand one above the other."""
 
@@ -43,6 +47,16 @@ class AnsweredWords(Part):
     """Right or not; what was and what was heard, both to be heard again; why; and why asked."""
 
 
+class WrittenWords(Part):
+    """The same for a written answer: both lines, place by place, instead of their names."""
+
+
+class VerdictWords(BoxLayout):
+    """Right, partly right or heard otherwise, with the shape that says the same."""
+
+    screen = ObjectProperty(None, rebind=True)
+
+
 class NewActions(Part):
     """Hear it again, or be asked."""
 
@@ -72,18 +86,19 @@ class Pair(GridLayout):
     def on_screen(self, *_: Any) -> None:
         """Fill in the answer that the screen has just been told."""
         screen = self.screen
+        written = bool(screen.told)  # the lines themselves stand above: here they only sound
         was = AnswerPlate(
-            kind=screen.verdict_mark if screen.verdict_mark == "right" else "was",
-            word="It was",
-            label=screen.right_label,
+            kind="right" if screen.verdict_mark == "right" else "was",
+            word=WAS_HEAD,
+            label=HEAR_IT if written else screen.right_label,
         )
         was.bind(on_release=lambda _: screen.hear_right())
         self.add_widget(was)
         if screen.given_label:
             heard = AnswerPlate(
                 kind="otherwise",
-                word="You heard",
-                label=screen.given_label,
+                word=GIVEN_HEAD if written else "You heard",
+                label=HEAR_IT if written else screen.given_label,
                 disabled=not screen.given_plays,
             )
             heard.bind(on_release=lambda _: screen.hear_given())
@@ -102,11 +117,15 @@ class Pair(GridLayout):
 
 
 PARTS = {
-    "waiting": (WaitingWords, None),
-    "new": (NewWords, NewActions),
-    "asking": (AskingWords, AskingActions),
-    "answered": (AnsweredWords, AnsweredActions),
+    (stage, way): parts
+    for way in WAYS
+    for stage, parts in {
+        "waiting": (WaitingWords, None),
+        "new": (NewWords, NewActions),
+        "asking": (AskingWords, AskingActions),
+        "answered": (WrittenWords if way == "written" else AnsweredWords, AnsweredActions),
+    }.items()
 }
-"""The column of words and the column of actions of each stage."""
+"""The column of words and the column of actions, by stage and way to answer."""
 
 load_kv("drill_parts")

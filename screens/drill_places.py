@@ -1,7 +1,7 @@
 """Where the parts of the drill stand: one arrangement for each shape of window and way to answer.
 
 With a string: upright along one side of a portrait window, across the foot of a landscape one.
-With names to choose from: below the question, or beside it.
+With names to choose from, or a line to write: below the question, or beside it.
 """
 
 from __future__ import annotations
@@ -19,6 +19,9 @@ if TYPE_CHECKING:
 MARGIN, GAP = theme.SPACE, theme.GAP
 ACTIONS = 280
 """How broad the column of actions is where it stands beside the words, in dp."""
+WRITING_PART = 0.58
+"""How much of a landscape window's breadth the pad to write on takes."""
+WORDS_AIR = 24
 BAR = 14
 """Beside a roll's words, for its bar, in dp."""
 
@@ -32,10 +35,13 @@ def arrange(screen: DrillScreen) -> None:
     _put(parts.time, 0, height - parts.time.height, width, None)
     on_string = screen.answers_on == "string" and screen.stage != "waiting"
     on_choices = screen.answers_on == "choices" and screen.stage in ("asking", "answered")
+    on_writing = screen.answers_on == "written" and screen.stage == "asking"
+    told = screen.answers_on == "written" and screen.stage == "answered"
     rows = on_string and len(screen.pad.octaves()) > 1
     _away(parts.pad, not on_string)
     _away(parts.saptaks, not rows)
     _away(parts.choices_roll, not on_choices)
+    _away(parts.writing, not on_writing)
     upright = height >= width
     top = height - parts.time.height
     if on_string and upright:
@@ -50,6 +56,12 @@ def arrange(screen: DrillScreen) -> None:
         _across_string(screen, width, top, rows)
     elif on_choices and not upright:
         _beside_choices(screen, width, top)
+    elif on_writing and not upright:
+        _beside_writing(screen, width, top)
+    elif told and not upright:
+        _words_beside_actions(screen, width, top, dp(MARGIN), rows=False)
+    elif on_writing:
+        _above_writing(screen, width, top)
     else:
         _column(screen, left, right, top, rows, on_choices)
     _centre_words(screen)
@@ -131,11 +143,18 @@ def _column(
 
 def _across_string(screen: DrillScreen, width: float, top: float, rows: bool) -> None:
     """Words above, actions beside them, the string across the foot."""
-    parts, pad = screen.ids, screen.pad
+    pad = screen.pad
     pad.upright = False
     high = pad.wished_px(screen.height)
     _put(pad, 0, 0, width, high)
-    foot = high + dp(GAP)
+    _words_beside_actions(screen, width, top, high + dp(GAP), rows=rows)
+
+
+def _words_beside_actions(
+    screen: DrillScreen, width: float, top: float, foot: float, *, rows: bool
+) -> None:
+    """Words, with the saptaks below them, and the actions at their side."""
+    parts = screen.ids
     whole = min(width, dp(1180) * look.scale)
     left = (width - whole) / 2 + dp(MARGIN)
     words = whole - 2 * dp(MARGIN) - _actions_broad(screen) - dp(theme.WIDE)
@@ -167,3 +186,42 @@ def _beside_choices(screen: DrillScreen, width: float, top: float) -> None:
     _put(parts.actions, words_x, foot + actions - parts.actions.height, half, None)
     foot += actions + dp(GAP)
     _put(parts.roll, words_x, foot, half + dp(BAR), top - foot)
+
+
+def _above_writing(screen: DrillScreen, width: float, top: float) -> None:
+    """Words, then the pad to write on, then the actions at the foot."""
+    parts, pad = screen.ids, screen.writing
+    x, broad = _middle(0.0, width)
+    foot = dp(MARGIN)
+    room = _actions_room(screen)
+    _put(parts.actions, x, foot + room - parts.actions.height, broad, None)
+    foot += room + dp(GAP)
+    words = min(_words_high(screen), 0.4 * (top - foot))
+    pad.fit(broad, top - foot - words - dp(GAP))
+    pad.pos = x, foot
+    foot += pad.height + dp(GAP)
+    _put(parts.roll, x, foot, broad + dp(BAR), top - foot)
+
+
+def _beside_writing(screen: DrillScreen, width: float, top: float) -> None:
+    """Words and actions on one side, the pad on the side of the hand that writes."""
+    parts, pad = screen.ids, screen.writing
+    whole = min(width, dp(1240) * look.scale)
+    left = (width - whole) / 2 + dp(MARGIN)
+    room = whole - 2 * dp(MARGIN) - dp(theme.WIDE)
+    words_broad, pad_broad = (1.0 - WRITING_PART) * room, WRITING_PART * room
+    words_x, pad_x = left, left + words_broad + dp(theme.WIDE)
+    if look.left_handed:
+        words_x, pad_x = left + pad_broad + dp(theme.WIDE), left
+    foot = dp(MARGIN)
+    pad.fit(pad_broad, top - foot)
+    pad.pos = pad_x, foot + 0.5 * (top - foot - pad.height)
+    actions = _actions_room(screen)
+    _put(parts.actions, words_x, foot + actions - parts.actions.height, words_broad, None)
+    foot += actions + dp(GAP)
+    _put(parts.roll, words_x, foot, words_broad + dp(BAR), top - foot)
+
+
+def _words_high(screen: DrillScreen) -> float:
+    """How high the words are, with a little air."""
+    return sum(part.height for part in screen.ids.words.children) + dp(WORDS_AIR)

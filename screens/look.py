@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from kivy.core.text import Label as TextImage
 from kivy.core.text import LabelBase
 from kivy.event import EventDispatcher
 from kivy.lang import Builder
@@ -48,6 +49,11 @@ look = Look()
 def type_px(size_sp: float) -> float:
     """A size of the type scale in pixels, at the text size chosen."""
     return float(sp(size_sp) * look.scale)
+
+
+def text_px(text: str, font: str, size_sp: float) -> float:
+    """How broad a text is in one line, in pixels."""
+    return float(TextImage(font_name=font, font_size=type_px(size_sp)).get_extents(text)[0])
 
 
 def use_fonts() -> None:

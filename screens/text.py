@@ -13,9 +13,17 @@ from audio.speakers import Playing
 from practice import CAUTIONS, Outcome, Practice, Session, Step, Summary
 from quizzes import Question
 from scheduler import SchedulerError
+from screens.aligned import align_answer
+from screens.errors import WritingError
+from screens.typed import example, printed, read_line
+from screens.verdict import verdict_words
 
 LONGEST_WAIT_S = 30.0
 HELP = "Type a number and Enter; Enter alone plays it again; q ends."
+WRITTEN_HELP = (
+    "Type the whole line, 1 to {places} keys with spaces between them, such as {example!r}, by "
+    "name or by number; Enter alone plays it again; q ends."
+)
 
 
 class Leave(Exception):
@@ -72,37 +80,50 @@ class TextDrill:
         self._say(step.question.prompt)
         for number, choice in enumerate(step.question.choices, 1):
             self._say(f"  {number}  {choice.label}")
+        if step.question.answer_on == "written":
+            self._say(_help_for(step.question))
         self._hear(session.play())
-        outcome = self._answered(session, step.question)
+        given, outcome = self._answered(session, step.question)
+        self._say_verdict(step.question, given, outcome)
         explanation = outcome.explanation
-        if outcome.mark.right:
-            self._say(f"Right: {explanation.right_label}.")
-        else:
-            self._say(f"It was {explanation.right_label}; you said {explanation.given_label}.")
         self._say(explanation.why)
         # Only now: before the answer, the reason could give it away.
         self._say(f"Asked because: {step.why}.")
         self._compare(session, heard_otherwise=explanation.given_cue is not None)
 
-    def _answered(self, session: Session, question: Question) -> Outcome:
+    def _say_verdict(self, question: Question, given: str, outcome: Outcome) -> None:
+        """Right or not; what was and what was said, a written line place by place."""
+        mark, explanation = outcome.mark, outcome.explanation
+        places = align_answer(question, given) if question.answer_on == "written" else ()
+        if mark.right:
+            self._say(f"Right: {explanation.right_label}.")
+            return
+        if mark.credit > 0.0:
+            self._say(f"{verdict_words(mark, places)}.")
+        self._say(f"It was {explanation.right_label}; you said {explanation.given_label}.")
+        for line in printed(places):
+            self._say(f"  {line}")
+
+    def _answered(self, session: Session, question: Question) -> tuple[str, Outcome]:
         """Answer until the log has it: a full disk may be cleared in between."""
         while True:
             given = self._answer(session, question)
             try:
-                return session.answer(given)
+                return given, session.answer(given)
             except SchedulerError as error:
                 self._say(str(error))
 
     def _answer(self, session: Session, question: Question) -> str:
-        """Ask until a number of the list is given; an empty line plays the cue again."""
+        """Ask until something that can be answered is typed; an empty line plays the cue again."""
         while True:
             line = self._line("Your answer: ")
             if not line:
                 self._hear(session.play())
-            elif line.isdecimal() and 1 <= int(line) <= len(question.choices):
-                return question.choices[int(line) - 1].id
-            else:
-                self._say(f"{line!r} is none of 1 to {len(question.choices)}. {HELP}")
+                continue
+            try:
+                return _read_answer(line, question)
+            except WritingError as error:
+                self._say(f"{error}. {_help_for(question)}")
 
     def _compare(self, session: Session, *, heard_otherwise: bool) -> None:
         wish = "Enter goes on, 1 plays what it was"
@@ -142,3 +163,18 @@ class TextDrill:
     def _say(self, text: str) -> None:
         self._write.write(text + "\n")
         self._write.flush()
+
+
+def _read_answer(line: str, question: Question) -> str:
+    """The answer typed: a number of the list, or a line of keys. Raises WritingError."""
+    if question.answer_on == "written":
+        return read_line(line, question)
+    if line.isdecimal() and 1 <= int(line) <= len(question.choices):
+        return question.choices[int(line) - 1].id
+    raise WritingError(f"{line!r} is none of 1 to {len(question.choices)}")
+
+
+def _help_for(question: Question) -> str:
+    if question.answer_on != "written":
+        return HELP
+    return WRITTEN_HELP.format(places=question.places, example=example(question))

@@ -181,10 +181,10 @@ class AnswerPlate(Touchable, BoxLayout):
 class Mark(Widget):
     """The shape beside the colour: a ring for what was, a diamond for what was heard otherwise.
 
-    "right" is the ring with its middle filled: heard and was are one.
+    "right" is the ring with its middle filled: heard and was are one; "partly" has it half filled.
     """
 
-    kind = OptionProperty("", options=("", "was", "right", "otherwise"))
+    kind = OptionProperty("", options=("", "was", "right", "partly", "otherwise"))
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
@@ -199,12 +199,15 @@ class Mark(Widget):
 
 def draw_mark(kind: str, x: float, y: float, radius: float) -> None:
     """Add the shape of a mark to the canvas that is open."""
-    if kind in ("was", "right"):
+    if kind in ("was", "right", "partly"):
         Color(*theme.WAS)
         Line(circle=(x, y, radius), width=dp(1.6))
+        inner = radius * 0.5
         if kind == "right":
-            inner = radius * 0.5
             Ellipse(pos=(x - inner, y - inner), size=(2 * inner, 2 * inner))
+        elif kind == "partly":  # its lower half, out to the ring
+            half = {"angle_start": 90, "angle_end": 270}
+            Ellipse(pos=(x - radius, y - radius), size=(2 * radius, 2 * radius), **half)
     elif kind == "otherwise":
         Color(*theme.OTHERWISE)
         corners = ((x, y + radius), (x + radius, y), (x, y - radius), (x - radius, y))

@@ -17,9 +17,11 @@ opened.set_up()
 from practice import Moved, Practice, Summary  # noqa: E402 - after the window is set up
 from screens.keys import focus_on  # noqa: E402
 from screens.look import look  # noqa: E402
+from tests.window import written  # noqa: E402
 from tests.window.hands import Finger, frames, key, wait_for  # noqa: E402
 from tests.window.scripted import FIVE, GAPS, TWELVE, WIDE, ScriptedSession, step  # noqa: E402
 
+PARTS = ("plain_screens", "string_screens", "name_screens", "written_screens", "long_names")
 SIZES = ("600x960", "960x600", "1280x800", "1920x1200")
 
 
@@ -115,6 +117,52 @@ class Album:
         drill.late = True
         self.take("late")
 
+    def written_screens(self) -> None:
+        right = "da dir da ra da ra dir chikari"
+        drill = self.drill(written.line_step(right, new=True))
+        self.take("written-new")
+        drill.ask_me()
+        self.take("written-empty")
+        for stroke in ["da", "dir", "da", "da", "ra"]:
+            drill.writing.write(stroke)
+        self.take("written-asking")
+        drill.writing.write("dir")
+        key("enter")
+        look.by_keys = False
+        self.take("written-partly")
+        drill = self.drill(written.line_step(right, places=8))
+        drill.give("ra ra ra")
+        self.take("written-otherwise")
+        drill = self.drill(written.line_step(" ".join(["da", "dir", "da", "ra"] * 4)))
+        drill.give("da dir da ra da dir ra da ra dir ra ra da dir da ra")
+        self.take("written-sixteen")
+        drill = self.drill(written.line_step(right))
+        drill.give(right)
+        self.take("written-right")
+        drill = self.drill(written.line_step("dha dhin", written.BOLS, places=12))
+        for bol in written.BOLS:
+            drill.writing.write(bol)
+        self.take("written-bols-full")
+        swaras = written.line_step("S r G", written.SWARAS, places=15, labels=written.SWARA_LABELS)
+        drill = self.drill(swaras)
+        for swara in written.SWARAS[:9]:
+            drill.writing.write(swara)
+        key("tab")
+        key("tab")
+        self.take("written-swaras")
+        look.by_keys = False
+        drill.give("S g G N, P")
+        self.take("written-swaras-partly")
+
+    def long_names(self) -> None:
+        for name, prompt, labels in written.LONG:
+            drill = self.drill(written.name_step(prompt, labels, new=True))
+            self.take(f"long-{name}-new")
+            drill.ask_me()
+            self.take(f"long-{name}-asking")
+            drill.give("1")
+            self.take(f"long-{name}-told")
+
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
@@ -122,6 +170,7 @@ def main() -> None:
     parser.add_argument("--sizes", nargs="+", default=SIZES)
     parser.add_argument("--text", default="usual")
     parser.add_argument("--left-handed", action="store_true")
+    parser.add_argument("--parts", nargs="+", default=PARTS, choices=PARTS)
     options = parser.parse_args()
     options.folder.mkdir(parents=True, exist_ok=True)
     for size in options.sizes:
@@ -137,9 +186,8 @@ def main() -> None:
         )
         with opened.app_on(practice, (width, height)) as app:
             album = Album(app, options.folder, size)
-            album.plain_screens()
-            album.string_screens()
-            album.name_screens()
+            for part in options.parts:
+                getattr(album, part)()
         practice.close()
 
 

@@ -1,0 +1,156 @@
+"""The ways to answer in the drill: on the string, by a name, or in writing.
+
+Each brings one question to its part of the drill's screen, takes the keys meant for it, and shows
+what was and what was given.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Protocol
+
+from kivy.uix.widget import Widget
+
+from audio.tuning import load_tuning
+from quizzes import Question
+from screens.keys import focus_on
+from screens.widgets import ChoicePlate
+
+if TYPE_CHECKING:
+    from screens.drill import DrillScreen
+
+
+class Way(Protocol):
+    """One way to answer."""
+
+    def offer(self, question: Question) -> None:
+        """Show what can be answered, with nothing marked."""
+
+    def present(self, question: Question) -> None:
+        """Show the right answer of a new skill, where the way can."""
+
+    def live(self, live: bool) -> None:
+        """Whether an answer is waited for just now."""
+
+    def tell(self, *, was: str, given: str) -> None:
+        """Mark what was and what was given."""
+
+    def take_key(self, name: str) -> bool:
+        """A key while an answer is waited for; True if it was used."""
+
+    def main_thing(self) -> Widget | None:
+        """What Enter presses while nothing is focused."""
+
+
+class ByName:
+    """One of several names; the number before it is its key."""
+
+    def __init__(self, screen: DrillScreen) -> None:
+        self._screen = screen
+
+    def offer(self, question: Question) -> None:
+        choices = self._screen.ids.choices
+        choices.clear_widgets()
+        for number, choice in enumerate(question.choices, 1):
+            plate = ChoicePlate(choice_id=choice.id, label=choice.label, number=number)
+            plate.bind(on_release=lambda plate: self._screen.give(plate.choice_id))
+            choices.add_widget(plate)
+
+    def present(self, question: Question) -> None:
+        pass  # a name among others would only be read
+
+    def live(self, live: bool) -> None:
+        for plate in self._screen.ids.choices.children:
+            plate.can_focus = live
+            plate.disabled = self._screen.stage == "new"
+
+    def tell(self, *, was: str, given: str) -> None:
+        for plate in self._screen.ids.choices.children:
+            marks = {was: "was", given: "right" if given == was else "otherwise"}
+            plate.mark = marks.get(plate.choice_id, "aside")
+
+    def take_key(self, name: str) -> bool:
+        plates = {str(plate.number): plate for plate in self._screen.ids.choices.children}
+        if name in plates:
+            plates[name].press()
+        return name in plates
+
+    def main_thing(self) -> Widget | None:
+        return None
+
+
+class OnString:
+    """A fret of the playing string; letters and arrows are its keys."""
+
+    def __init__(self, screen: DrillScreen) -> None:
+        self._screen = screen
+        screen.pad.bind(on_answer=lambda _, swara: screen.give(swara))
+        screen.ids.saptaks.pad = screen.pad
+
+    def offer(self, question: Question) -> None:
+        pad = self._screen.pad
+        pad.tuning = load_tuning(question.setting.tuning)
+        pad.ask([choice.id for choice in question.choices])
+        self._screen.ids.saptaks.show()
+
+    def present(self, question: Question) -> None:
+        self._screen.pad.shown = question.right[0]
+
+    def live(self, live: bool) -> None:
+        pad = self._screen.pad
+        pad.live = live
+        if live:
+            pad.shown = ""
+
+    def tell(self, *, was: str, given: str) -> None:
+        self._screen.pad.tell(was=was, heard=given)
+
+    def take_key(self, name: str) -> bool:
+        pad = self._screen.pad
+        if len(name) == 1:
+            return pad.take_letter(name)
+        if name in ("left", "right", "up", "down") and not pad.focused:
+            if not pad.take_key(name):
+                return False
+            focus_on(self._screen, pad)
+            return True
+        return False
+
+    def main_thing(self) -> Widget | None:
+        return None
+
+
+class InWriting:
+    """A line of keys; Enter sends it."""
+
+    def __init__(self, screen: DrillScreen) -> None:
+        self._screen = screen
+        screen.writing.bind(on_answer=lambda _, line: screen.give(line))
+
+    def offer(self, question: Question) -> None:
+        self._screen.writing.ask(question)
+
+    def present(self, question: Question) -> None:
+        pass  # the introduction tells the line in words and in sound
+
+    def live(self, live: bool) -> None:
+        self._screen.writing.live = live
+
+    def tell(self, *, was: str, given: str) -> None:
+        pass  # the lines stand among the words, with room for both
+
+    def take_key(self, name: str) -> bool:
+        if not self._screen.writing.take_key(name):
+            return False
+        focus_on(self._screen, None)  # so that Enter sends the line
+        return True
+
+    def main_thing(self) -> Widget | None:
+        return self._screen.writing.ids.answer
+
+
+WAYS: dict[str, type[ByName] | type[OnString] | type[InWriting]] = {
+    "choices": ByName,
+    "string": OnString,
+    "written": InWriting,
+}
+"""By `Question.answer_on`."""

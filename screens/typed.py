@@ -1,0 +1,129 @@
+"""A written answer as it is typed, by single keys or in words, and as it is printed."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+
+from quizzes.question import KEYS_APART, Choice, Question
+from screens.aligned import Place
+from screens.errors import WritingError
+
+LINE_WIDTH = 72
+NOTHING = "-"
+"""Printed where one line has nothing beside the other."""
+
+
+ONE_FORM = "SP"
+"""Ids of swaras that have no komal or tivra form, so that small letters mean them too."""
+
+
+def keyboard(choices: Sequence[Choice]) -> dict[str, str]:
+    """Which number or letter of the keyboard writes which key."""
+    letters = _letters(choices)
+    small = {letter.lower(): key for letter, key in letters.items() if key in ONE_FORM}
+    large = {letter.upper(): key for letter, key in letters.items() if len(key) > 1}
+    return {**small, **large, **letters, **_numbers(choices)}
+
+
+def signs(choices: Sequence[Choice]) -> dict[str, str]:
+    """What is written on each key for the keyboard: its number, or else its letter, if any."""
+    ways = {**_letters(choices), **_numbers(choices)}
+    return {key: sign for sign, key in ways.items()}
+
+
+def _numbers(choices: Sequence[Choice]) -> dict[str, str]:
+    return {str(number): choice.id for number, choice in enumerate(choices[:9], 1)}
+
+
+def _letters(choices: Sequence[Choice]) -> dict[str, str]:
+    """The first letter of each label with which no other label begins.
+
+    Where ids are single letters, as those of swaras are, the letters are these ids.
+    """
+    single = {choice.id: choice.id for choice in choices if len(choice.id) == 1}
+    if single:
+        return single
+    firsts = {choice.id: choice.label[:1].lower() for choice in choices}
+    often = Counter(firsts.values())
+    return {
+        letter: key for key, letter in firsts.items() if letter.isalpha() and often[letter] == 1
+    }
+
+
+def read_line(text: str, question: Question) -> str:
+    """The answer in a line of labels, ids or numbers with spaces between them.
+
+    Raises WritingError with the word that is no key, or with how many keys the line may have.
+    """
+    keys = list(_keys(text.split(), question.choices))
+    if not 1 <= len(keys) <= question.places:
+        raise WritingError(f"that is {len(keys)} keys; the line has 1 to {question.places}")
+    return KEYS_APART.join(keys)
+
+
+def _keys(words: list[str], choices: Sequence[Choice]) -> Iterator[str]:
+    at = 0
+    while at < len(words):
+        # The longest first: one label may begin as another does, with more words after it.
+        for count in range(len(words) - at, 0, -1):
+            key = _key(" ".join(words[at : at + count]), choices)
+            if key is not None:
+                yield key
+                at += count
+                break
+        else:
+            raise WritingError(f"{words[at]!r} is none of the keys: {keys_told(choices)}")
+
+
+def _key(word: str, choices: Sequence[Choice]) -> str | None:
+    """The key meant by a word. Large and small letters count where they make a difference."""
+    numbers = {str(number): choice.id for number, choice in enumerate(choices, 1)}
+    exact = [c.id for c in choices if word in (c.id, c.label)]
+    alike = [c.id for c in choices if word.lower() in (c.id.lower(), c.label.lower())]
+    if exact:
+        return exact[0]
+    return alike[0] if len(alike) == 1 else numbers.get(word)
+
+
+def example(question: Question) -> str:
+    """How a line is typed, with keys in the order of the pad, which tells nothing."""
+    return KEYS_APART.join(choice.label for choice in question.choices[: min(3, question.places)])
+
+
+def keys_told(choices: Sequence[Choice]) -> str:
+    """All keys with their numbers: "1 da, 2 ra"."""
+    return ", ".join(f"{number} {choice.label}" for number, choice in enumerate(choices, 1))
+
+
+def printed(places: Sequence[Place], *, width: int = LINE_WIDTH) -> list[str]:
+    """What was above what was written, aligned, with ^ under each place that differs."""
+    heads = ("it was", "you wrote", "")
+    indent = max(map(len, heads)) + 2
+    lines: list[str] = []
+    for part in _parts(places, width - indent):
+        rows: list[list[str]] = [[], [], []]
+        for place in part:
+            was, given = place.was or NOTHING, place.given or NOTHING
+            broad = max(len(was), len(given))
+            for row, word in zip(rows, (was, given, "" if place.right else "^"), strict=True):
+                row.append(word.ljust(broad))
+        for head, row in zip(heads, rows, strict=True):
+            line = f"{head:<{indent}}{' '.join(row)}".rstrip()
+            lines += [line] if line else []
+    return lines
+
+
+def _parts(places: Sequence[Place], room: int) -> Iterator[list[Place]]:
+    """The places in parts that each fit into so many characters."""
+    part: list[Place] = []
+    used = 0
+    for place in places:
+        broad = max(len(place.was or NOTHING), len(place.given or NOTHING)) + 1
+        if part and used + broad > room + 1:
+            yield part
+            part, used = [], 0
+        part.append(place)
+        used += broad
+    if part:
+        yield part

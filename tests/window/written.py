@@ -1,0 +1,112 @@
+"""Questions of the tests' own: lines to write on pads of any size, and names of any length."""
+
+from __future__ import annotations
+
+from audio.score import Score, Stroke
+from practice import Step
+from quizzes.question import Choice, Explanation, Mark, Question, Setting
+
+STROKES = ("da", "ra", "dir", "chikari")
+BOLS = ("dha", "dhin", "na", "ta", "tin", "tun", "ge", "ke", "ti", "ra", "ki", "te")
+SWARAS = ("S", "r", "R", "g", "G", "m", "M", "P", "d", "D", "n", "N", "S'", "P,", "N,")
+MIDDLE = "Sa, komal Re, Re, komal Ga, Ga, Ma, tivra Ma, Pa, komal Dha, Dha, komal Ni, Ni"
+SWARA_LABELS = dict(
+    zip(SWARAS, (*MIDDLE.split(", "), "tar Sa", "mandra Pa", "mandra Ni"), strict=True)
+)
+CUE = Score(138.59, (Stroke(0.0, 1.0, ((0.0, 0.0),)),))
+
+LONG = (
+    (
+        "ornament",
+        "How is the swara approached and left?",
+        (
+            "Zamzama: hammered and pulled off, again and again",
+            "Krintan: pulled off to a lower swara within one stroke",
+            "Murki: three or more swaras touched within one stroke",
+            "Andolan: a slow swing about the swara",
+        ),
+    ),
+    (
+        "changed",
+        "Two lines sound. What is it that the second one has changed, if anything?",
+        (
+            "Tone: brighter or duller",
+            "Tempo: faster or slower",
+            "Loudness: stronger or softer strokes",
+            "Register: a saptak higher or lower",
+            "Ornament: plain or with meend",
+            "Nothing: both lines are the same",
+        ),
+    ),
+)
+"""Names and prompts as long as they come: (name, prompt, labels)."""
+
+
+def line_step(right, keys=STROKES, *, places=16, new=False, labels=None):
+    """A step that asks for the line `right`, such as "da ra dir da"."""
+    labels = labels or {}
+    choices = tuple(Choice(key, labels.get(key, key)) for key in keys)
+    prompt = "Which strokes does the right hand play?"
+    introduction = f"A new line: {right}." if new else None
+    return _step(
+        prompt, choices, right, introduction, answer_on="written", places=places, kind="line"
+    )
+
+
+def name_step(prompt, labels, *, new=False, introduction=""):
+    """A step that asks for one of several names, the first of which is right."""
+    choices = tuple(Choice(str(number), label) for number, label in enumerate(labels))
+    introduction = introduction or f"This is {labels[0]}." if new else None
+    return _step(prompt, choices, "0", introduction, kind="name")
+
+
+def _step(prompt, choices, right, introduction, *, kind, **question):
+    made = Question(
+        kind=kind,
+        skill=f"{kind}:{right}",
+        seed=1,
+        setting=Setting(sa_hz=138.59),
+        prompt=prompt,
+        choices=choices,
+        right=(right,),
+        cue=CUE,
+        sargam="S",
+        **question,
+    )
+    return Step(
+        number=1,
+        question=made,
+        why="written otherwise twice this week",
+        introduction=introduction,
+        chance=made.chance,
+        predicted=0.5,
+        reason="settling 1",
+    )
+
+
+def mark(question, given):
+    """Part credit for a line by the keys that stand in their own place; none for a name."""
+    if given in question.right:
+        return Mark(1.0)
+    if question.answer_on != "written":
+        return Mark(0.0)
+    was, written = question.written(question.right[0]), question.written(given)
+    same = sum(one == other for one, other in zip(was, written, strict=False))
+    return Mark(min(0.9, same / len(was)))
+
+
+def explain(question, given):
+    """What was and what was given, with a sentence of the usual length."""
+
+    def label(answer):
+        keys = question.written(answer) if question.answer_on == "written" else [answer]
+        return " ".join(question.choice(key).label for key in keys)
+
+    right = given in question.right
+    return Explanation(
+        right_label=label(question.right[0]),
+        given_label=label(given),
+        why="Dir is two strokes in the time of one, in and out.",
+        right_cue=CUE,
+        given_cue=None if right else CUE,
+    )
