@@ -28,6 +28,7 @@ from screens.widgets import Column
 TEXT_SIZE_WORDS = (("usual", "Usual"), ("large", "Large"), ("largest", "Largest"))
 TUNING_WORDS = (("just", "Just"), ("equal", "Equal"), ("scl", "A Scala file"))
 GAP_WORDS = (("swara", "By swara: Re up to Pa"), ("size", "By swara and by size"))
+SWITCH_WORDS = ((True, "On"), (False, "Off"))
 HAND_WORDS = ((False, "Right-handed"), (True, "Left-handed"))
 
 
@@ -49,6 +50,7 @@ class SettingsScreen(KaanScreen):
     gap_options = ListProperty(GAP_WORDS)
     text_size_options = ListProperty(TEXT_SIZE_WORDS)
     hand_options = ListProperty(HAND_WORDS)
+    switch_options = ListProperty(SWITCH_WORDS)
     speaker_options = ListProperty([("auto", "Whatever works")])
     speaker_closed = ListProperty()
     speaker_words = StringProperty("")
@@ -95,6 +97,8 @@ class SettingsScreen(KaanScreen):
         ids.speaker.value = settings.speaker
         ids.volume.value = settings.volume_db
         self._say_volume(settings.volume_db)
+        ids.body.value = settings.body
+        ids.tarab.value = settings.tarab
         ids.size.value = settings.text_size
         ids.hand.value = settings.left_handed
 
