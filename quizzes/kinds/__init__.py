@@ -1,11 +1,12 @@
 """All kinds of question, by name, in the order in which they are usually met."""
 
 from quizzes.kinds.gap import GapKind
+from quizzes.kinds.ornament import OrnamentKind
 from quizzes.kinds.swara import SwaraKind
 from quizzes.kinds.tune import TuneKind
 from quizzes.kinds.wider import WiderKind
 from quizzes.question import Kind
 
 KINDS: dict[str, Kind] = {
-    kind.name: kind for kind in (SwaraKind(), GapKind(), WiderKind(), TuneKind())
+    kind.name: kind for kind in (SwaraKind(), GapKind(), WiderKind(), TuneKind(), OrnamentKind())
 }

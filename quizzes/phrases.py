@@ -1,0 +1,142 @@
+"""Short fresh phrases in which one stroke is ornamented and the others are plain.
+
+Nothing of a phrase but that one stroke depends on what is asked: its swaras, its length, and the
+level and brightness of its strokes are drawn beforehand.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from audio.line import Beat, Line, Tone
+from audio.ornaments import Hand
+from audio.playing import score_of
+from audio.sargam import write
+from audio.score import Breakpoint, Drone, Score
+from audio.tuning import Swara, Tuning
+from quizzes.fresh import BRIGHTNESS_SPREAD, LEVEL_SPREAD_DB, Fresh
+
+MATRAS = Fraction(2)
+"""The ornamented stroke takes twice the time of a plain one."""
+
+SLOWEST, FASTEST = 64.0, 82.0
+"""Matras a minute."""
+SLOWER = 0.75
+"""An explanation plays the phrase at so much of its tempo."""
+
+SA_MOVES_SEMITONES = 3.0
+LOWEST_STEPS, HIGHEST_STEPS = -7, 19
+"""From mandra Ma, the open string, to tar Pa."""
+
+Way = Sequence[Breakpoint]
+
+
+@dataclass(frozen=True, slots=True)
+class Phrase:
+    """A phrase without its ornament: plain swaras, and the place at which that stands."""
+
+    sa_hz: float
+    around: tuple[Swara, ...]
+    place: int
+    matras_per_min: float
+    lead_s: float
+    strengths: tuple[tuple[float, float], ...]
+    """Level in decibels and brightness of each stroke."""
+
+    @property
+    def length_s(self) -> float:
+        """How long the ornamented stroke lasts, without what rings on at the end of the phrase."""
+        return float(MATRAS) * 60.0 / self.matras_per_min
+
+    def line(self, ornamented: Beat) -> Line:
+        plain = [Beat((Tone(swara),)) for swara in self.around]
+        return Line((*plain[: self.place], ornamented, *plain[self.place :]))
+
+    def written(self, ornamented: Beat) -> str:
+        return write(self.line(ornamented))
+
+    def cue(
+        self, ornamented: Beat, tuning: Tuning, hand: Hand, *, path: Way | None = None
+    ) -> Score:
+        """As it is asked; `path` is the ornamented stroke's where a line cannot write it."""
+        score = score_of(
+            self.line(ornamented),
+            tuning,
+            sa_hz=self.sa_hz,
+            matras_per_min=self.matras_per_min,
+            drone=Drone(),
+            lead_s=self.lead_s,
+            hand=hand,
+        )
+        strokes = [
+            replace(stroke, level_db=level_db, brightness=brightness)
+            for stroke, (level_db, brightness) in zip(score.strokes, self.strengths, strict=True)
+        ]
+        if path is not None:
+            strokes[self.place] = replace(strokes[self.place], path=tuple(path))
+        return replace(score, strokes=tuple(strokes))
+
+    def explained(self) -> Phrase:
+        """The same phrase as an explanation plays it: a little slower, and evenly."""
+        return replace(
+            self,
+            matras_per_min=self.matras_per_min * SLOWER,
+            lead_s=0.0,
+            strengths=((0.0, 0.0),) * len(self.strengths),
+        )
+
+
+def ladder_of(scale: Sequence[str]) -> tuple[Swara, ...]:
+    """The swaras of a scale over the reach of the string, from low to high."""
+    letters = set(scale)
+    steps = range(LOWEST_STEPS, HIGHEST_STEPS + 1)
+    return tuple(swara for swara in map(Swara.at, steps) if swara.letter in letters)
+
+
+def fresh_phrase(
+    fresh: Fresh,
+    sa_hz: float,
+    ladder: Sequence[Swara],
+    target: Swara,
+    *,
+    count: int,
+    may_end: bool = True,
+) -> Phrase:
+    """`count` plain swaras that walk to and from `target` by small steps of the ladder.
+
+    `may_end` allows the ornamented stroke to be the last one, which rings on.
+    """
+    place = fresh.one_of(range(count + 1 if may_end else count))
+    before = _walk(fresh, ladder, target, place)[::-1]
+    around = (*before, *_walk(fresh, ladder, target, count - place))
+    return phrase_around(fresh, sa_hz, around, place)
+
+
+def phrase_around(fresh: Fresh, sa_hz: float, around: Sequence[Swara], place: int) -> Phrase:
+    """The phrase of these plain swaras, with tempo and strengths drawn afresh."""
+    return Phrase(
+        sa_hz=fresh.moved_sa(sa_hz, semitones=SA_MOVES_SEMITONES),
+        around=tuple(around),
+        place=place,
+        matras_per_min=round(fresh.between(SLOWEST, FASTEST), 2),
+        lead_s=round(fresh.between(0.1, 0.4), 3),
+        strengths=tuple(
+            (
+                round(fresh.between(-LEVEL_SPREAD_DB, LEVEL_SPREAD_DB), 2),
+                round(fresh.between(-BRIGHTNESS_SPREAD, BRIGHTNESS_SPREAD), 2),
+            )
+            for _ in range(len(around) + 1)
+        ),
+    )
+
+
+def _walk(fresh: Fresh, ladder: Sequence[Swara], target: Swara, count: int) -> list[Swara]:
+    """Swaras away from the target, each one or two steps from the one before, never the target."""
+    at, walked = ladder.index(target), []
+    for _ in range(count):
+        near = [at + step for step in (-2, -1, 1, 2) if 0 <= at + step < len(ladder)]
+        at = fresh.one_of([index for index in near if ladder[index] != target])
+        walked.append(ladder[at])
+    return walked
