@@ -2,7 +2,8 @@
 
 QuizError
 ├── UnknownSkill     a skill or kind that nothing here can ask
-└── CourseError      a course file that cannot be read
+├── CourseError      a course file that cannot be read
+└── TalaError        a file of a tala that cannot be read
 """
 
 
@@ -16,3 +17,7 @@ class UnknownSkill(QuizError):
 
 class CourseError(QuizError):
     """A course file that cannot be read; the message names file, place, fault and remedy."""
+
+
+class TalaError(QuizError):
+    """A file of a tala that cannot be read; the message names file, line, fault and remedy."""

@@ -1,0 +1,107 @@
+"""Tables of a TOML file, read field by field; a fault is told with file, line, field and remedy."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from quizzes.errors import QuizError
+
+
+def read_table(path: Path, *, error: type[QuizError]) -> Table:
+    """The whole file as a table. Raises `error` where it is not there or is no TOML."""
+    try:
+        text = path.read_text(encoding="utf-8")
+        return Table(path, text.splitlines(), tomllib.loads(text), error)
+    except FileNotFoundError as fault:
+        known = ", ".join(sorted(each.stem for each in path.parent.glob("*.toml"))) or "none"
+        raise error(f"{path}: there is no such file; known are {known}") from fault
+    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as fault:
+        raise error(f"{path}: {fault}; mend the file, it should be TOML in UTF-8") from fault
+
+
+@dataclass(frozen=True)
+class Table:
+    """One table of a file, which has `lines`; knows at which line each field stands.
+
+    `error` is what it raises, with file, line, field and remedy. `heading` and `number` say which
+    table it is, such as the second [[theka]]; a [source] that stands once has number 0.
+    """
+
+    path: Path
+    lines: list[str]
+    values: Mapping[str, Any]
+    error: type[QuizError]
+    heading: str = ""
+    number: int = 0
+
+    def text(self, field: str, *, needed: bool = True) -> str:
+        value = self.values.get(field, None if needed else "")
+        if not isinstance(value, str) or (needed and not value.strip()):
+            raise self.fault(field, "should be a text in quotes")
+        return value.strip()
+
+    def texts(self, field: str, *, needed: bool = True) -> tuple[str, ...]:
+        value = self.values.get(field, None if needed else [])
+        if not isinstance(value, list) or not all(isinstance(each, str) for each in value):
+            raise self.fault(field, 'should be a list of texts, such as ["drut"]')
+        if needed and not value:
+            raise self.fault(field, "is empty; it should name at least one")
+        return tuple(value)
+
+    def numbers(self, field: str, *, single: bool = False) -> tuple[int, ...]:
+        value = self.values.get(field)
+        numbers = [value] if single else value
+        if not isinstance(numbers, list) or not all(
+            type(each) is int and each > 0 for each in numbers
+        ):
+            wanted = "a whole number" if single else "a list of whole numbers"
+            raise self.fault(field, f"should be {wanted} above 0; given {value!r}")
+        return tuple(numbers)
+
+    def inner(self, heading: str) -> Table:
+        value = self.values.get(heading)
+        if not isinstance(value, dict):
+            raise self.fault(heading, f"should be a table [{heading}]")
+        return Table(self.path, self.lines, value, self.error, heading)
+
+    def inners(self, heading: str) -> list[Table]:
+        value = self.values.get(heading, [])
+        if not isinstance(value, list) or not all(isinstance(each, dict) for each in value):
+            raise self.fault(heading, f"should be tables [[{heading}]]")
+        return [
+            Table(self.path, self.lines, each, self.error, heading, number)
+            for number, each in enumerate(value, 1)
+        ]
+
+    def only(self, known: set[str]) -> None:
+        for field in self.values:
+            if field not in known:
+                raise self.fault(field, f"is not known; known are {', '.join(sorted(known))}")
+
+    def fault(self, field: str, message: str) -> QuizError:
+        where = f"{self.heading} {self.number or ''}".strip() + ", " if self.heading else ""
+        return self.error(f"{self.path}, line {self._line(field)}: {where}{field}: {message}")
+
+    def _line(self, field: str) -> int:
+        """Of the field; of its table's heading where it is missing; else the first."""
+        heading, seen, found = "", 0, 1
+        mine = max(1, self.number)
+        for number, line in enumerate(self.lines, 1):
+            title = re.match(r"\s*\[+\s*([\w-]+)", line)
+            if title:
+                heading = title[1]
+                seen += heading == self.heading
+                if seen == mine and heading == self.heading:
+                    found = number
+                if not self.heading and heading == field:
+                    return number
+            elif heading == self.heading and (not heading or seen == mine):
+                key = re.match(r"\s*[\"']?([\w-]+)[\"']?\s*=", line)
+                if key and key[1] == field:
+                    return number
+        return found
