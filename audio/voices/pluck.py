@@ -77,8 +77,8 @@ class Voice:
 
 
 VOICES = {
-    "sitar": Voice(SITAR, Levels(SITAR), peak_dbtp=-7.4, fall_db_per_s=7.0),
-    "string": Voice(STRING, Levels(STRING, lazy=True), peak_dbtp=-7.4, fall_db_per_s=7.0),
+    "sitar": Voice(SITAR, Levels(SITAR), peak_dbtp=-7.4, fall_db_per_s=6.5),
+    "string": Voice(STRING, Levels(STRING, lazy=True), peak_dbtp=-7.4, fall_db_per_s=6.5),
     "chikari": Voice(
         CHIKARI,
         # It sounds nothing but Sa, which is no answer: so it need not be as dull as the others.
@@ -90,7 +90,7 @@ VOICES = {
     "tarab": Voice(
         TARAB,
         Levels(TARAB, noise_lufs=NO_NOISE_LUFS, lazy=True),
-        peak_dbtp=-10.5,
+        peak_dbtp=-9.5,
         fall_db_per_s=1.0,
         struck=False,
     ),

@@ -22,11 +22,11 @@ _WIDEST_STEPS = 64
 """Steps between tables once the sound has settled (93 ms)."""
 _WIDENING = 0.3
 """By how much of its age the next table stands later, until `_WIDEST_STEPS` is reached."""
-_POINTS_PER_PARTIAL = 28
+_POINTS_PER_PARTIAL = 28.4
 """Table length beside its highest partial, at least, for brightness 0. Reading between points in
 straight lines weakens a partial k's nearest image by (k / length)²; so no image stands above
 -90 dB (measured from MIDI 40 to 88)."""
-_POINT_OCTAVES_PER_BRIGHTNESS = 0.4
+_POINT_OCTAVES_PER_BRIGHTNESS = 0.7
 """Bright notes have stronger high partials, whose images lie nearer."""
 _SHORTEST_TABLE = 1024
 _POINTS_AT_ONCE = 1 << 13
