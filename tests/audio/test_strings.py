@@ -6,6 +6,8 @@ import tracemalloc
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from audio.format import SAMPLE_RATE
 from audio.render import blocks, render
@@ -133,6 +135,32 @@ def test_a_chikari_sounds_the_same_whether_its_tables_are_kept_or_new():
     assert np.array_equal(new, again)
     joined = np.concatenate(list(blocks(jhala(259.7, 5), block_frames=777)))
     assert np.array_equal(new, joined)
+
+
+@settings(max_examples=30)
+@given(
+    st.lists(
+        st.tuples(
+            st.sampled_from(["chikari", "string", "tarab", "sitar"]),
+            st.floats(0.0, 1.0),
+            st.floats(0.005, 1.0),
+            st.lists(st.integers(-500, 1200), min_size=1, max_size=3),
+        ),
+        max_size=6,
+    ),
+    st.integers(50, 9000),
+)
+def test_blocks_of_all_strings_joined_are_the_whole_bit_for_bit(rows, block_frames):
+    score = Score(
+        277.2,
+        tuple(
+            Stroke(at_s, long_s, tuple((0.05 * i, float(c)) for i, c in enumerate(path)), voice=v)
+            for v, at_s, long_s, path in rows
+        ),
+    )
+    pieces = list(blocks(score, block_frames=block_frames))
+    joined = np.concatenate([np.zeros(0, np.float32), *pieces])
+    assert np.array_equal(joined, render(score))
 
 
 def test_a_bent_chikari_is_bent():
