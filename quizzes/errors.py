@@ -3,7 +3,8 @@
 QuizError
 ├── UnknownSkill     a skill or kind that nothing here can ask
 ├── CourseError      a course file that cannot be read
-└── TalaError        a file of a tala that cannot be read
+├── TalaError        a file of a tala that cannot be read
+└── ShadesError      the file of a swara's treatments that cannot be read
 """
 
 
@@ -21,3 +22,7 @@ class CourseError(QuizError):
 
 class TalaError(QuizError):
     """A file of a tala that cannot be read; the message names file, line, fault and remedy."""
+
+
+class ShadesError(QuizError):
+    """A file of shades that cannot be read; the message names file, line, fault and remedy."""

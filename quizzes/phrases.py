@@ -21,8 +21,8 @@ from quizzes.fresh import BRIGHTNESS_SPREAD, LEVEL_SPREAD_DB, Fresh
 MATRAS = Fraction(2)
 """The ornamented stroke takes twice the time of a plain one."""
 
-SLOWEST, FASTEST = 64.0, 82.0
-"""Matras a minute."""
+TEMPO = 64.0, 82.0
+"""From least to most, in matras a minute."""
 SLOWER = 0.75
 """An explanation plays the phrase at so much of its tempo."""
 
@@ -103,6 +103,7 @@ def fresh_phrase(
     *,
     count: int,
     may_end: bool = True,
+    tempo: tuple[float, float] = TEMPO,
 ) -> Phrase:
     """`count` plain swaras that walk to and from `target` by small steps of the ladder.
 
@@ -111,16 +112,23 @@ def fresh_phrase(
     place = fresh.one_of(range(count + 1 if may_end else count))
     before = _walk(fresh, ladder, target, place)[::-1]
     around = (*before, *_walk(fresh, ladder, target, count - place))
-    return phrase_around(fresh, sa_hz, around, place)
+    return phrase_around(fresh, sa_hz, around, place, tempo=tempo)
 
 
-def phrase_around(fresh: Fresh, sa_hz: float, around: Sequence[Swara], place: int) -> Phrase:
+def phrase_around(
+    fresh: Fresh,
+    sa_hz: float,
+    around: Sequence[Swara],
+    place: int,
+    *,
+    tempo: tuple[float, float] = TEMPO,
+) -> Phrase:
     """The phrase of these plain swaras, with tempo and strengths drawn afresh."""
     return Phrase(
         sa_hz=fresh.moved_sa(sa_hz, semitones=SA_MOVES_SEMITONES),
         around=tuple(around),
         place=place,
-        matras_per_min=round(fresh.between(SLOWEST, FASTEST), 2),
+        matras_per_min=round(fresh.between(*tempo), 2),
         lead_s=round(fresh.between(0.1, 0.4), 3),
         strengths=tuple(
             (

@@ -2,11 +2,22 @@
 
 from quizzes.kinds.gap import GapKind
 from quizzes.kinds.ornament import OrnamentKind
+from quizzes.kinds.shade import ShadeKind
 from quizzes.kinds.swara import SwaraKind
 from quizzes.kinds.tune import TuneKind
+from quizzes.kinds.what_changed import WhatChangedKind
 from quizzes.kinds.wider import WiderKind
 from quizzes.question import Kind
 
 KINDS: dict[str, Kind] = {
-    kind.name: kind for kind in (SwaraKind(), GapKind(), WiderKind(), TuneKind(), OrnamentKind())
+    kind.name: kind
+    for kind in (
+        SwaraKind(),
+        GapKind(),
+        WiderKind(),
+        TuneKind(),
+        OrnamentKind(),
+        ShadeKind(),
+        WhatChangedKind(),
+    )
 }

@@ -1,0 +1,154 @@
+"""How a swara is treated in different ragas, as `assets/shades.toml` has it.
+
+A treatment is a way of moving (`HOW`), never a size in cents: on sizes the sources disagree.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from types import MappingProxyType
+
+from audio.errors import TuningError
+from audio.tuning import Swara
+from quizzes.errors import ShadesError
+from quizzes.fields import Table, read_table
+
+FILE = Path(__file__).parent.parent / "assets" / "shades.toml"
+
+HOW = ("still", "swung", "low", "above")
+
+
+@dataclass(frozen=True, slots=True)
+class Treatment:
+    """One way in which a swara is treated, and ragas in which it is."""
+
+    how: str
+    ragas: tuple[str, ...]
+    source: str
+    confidence: str
+
+
+@dataclass(frozen=True, slots=True)
+class Shaded:
+    """A swara that is treated in several ways; `scales` are notes among which it is heard."""
+
+    swara: Swara
+    scales: tuple[tuple[str, ...], ...]
+    treatments: Mapping[str, Treatment]
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """A phrase in which one swara is treated: the others in order, and the place of that one."""
+
+    swara: Swara
+    around: tuple[Swara, ...]
+    place: int
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """Two ragas with the same notes: in the one a swara swings, in the other it stands still."""
+
+    swung: str
+    still: str
+    touch: Swara | None
+    """The swara touched before the one that swings."""
+    phrases: tuple[Shown, ...]
+    source: str
+    confidence: str
+
+    @property
+    def id(self) -> str:
+        """Such as `bhairav-kalingada`."""
+        return "-".join(name.lower().replace(" ", "_") for name in (self.swung, self.still))
+
+
+@dataclass(frozen=True, slots=True)
+class Shades:
+    """All that the file tells: swaras by name, pairs by id."""
+
+    swaras: Mapping[str, Shaded]
+    pairs: Mapping[str, Pair]
+
+
+def load_shades(path: Path = FILE) -> Shades:
+    """Read a file of shades. Raises ShadesError with file, line, field and remedy."""
+    table = read_table(path, error=ShadesError)
+    table.only({"swara", "treatment", "pair"})
+    treatments: dict[str, dict[str, Treatment]] = {}
+    for each in table.inners("treatment"):
+        each.only({"swara", "how", "ragas", "source", "confidence"})
+        how = each.text("how")
+        if how not in HOW:
+            raise each.fault("how", f"should be one of {', '.join(HOW)}; given {how!r}")
+        treatments.setdefault(each.text("swara"), {})[how] = Treatment(
+            how, each.texts("ragas"), each.text("source"), _confidence(each)
+        )
+    swaras = {each.text("swara"): _shaded(each, treatments) for each in table.inners("swara")}
+    pairs = [_pair(each) for each in table.inners("pair")]
+    return Shades(MappingProxyType(swaras), MappingProxyType({pair.id: pair for pair in pairs}))
+
+
+@cache
+def shades() -> Shades:
+    """As shipped."""
+    return load_shades()
+
+
+def _shaded(table: Table, treatments: Mapping[str, Mapping[str, Treatment]]) -> Shaded:
+    table.only({"swara", "scales"})
+    swara = _swara(table, "swara", table.text("swara"))
+    scales = tuple(tuple(text.split()) for text in table.texts("scales"))
+    for scale in scales:
+        if swara.letter not in scale:
+            raise table.fault("scales", f"{' '.join(scale)} should hold {swara}")
+        for note in scale:
+            _swara(table, "scales", note)
+    found = treatments.get(str(swara), {})
+    if len(found) < 2:
+        raise table.fault("swara", f"{swara} needs two [[treatment]] tables or more")
+    ordered = {how: found[how] for how in HOW if how in found}
+    return Shaded(swara, scales, MappingProxyType(ordered))
+
+
+def _pair(table: Table) -> Pair:
+    table.only({"swung", "still", "touch", "phrases", "source", "confidence"})
+    touch = table.text("touch", needed=False)
+    return Pair(
+        swung=table.text("swung"),
+        still=table.text("still"),
+        touch=_swara(table, "touch", touch) if touch else None,
+        phrases=tuple(_shown(table, text) for text in table.texts("phrases")),
+        source=table.text("source"),
+        confidence=_confidence(table),
+    )
+
+
+def _shown(table: Table, text: str) -> Shown:
+    words = text.split()
+    marked = [index for index, word in enumerate(words) if word[:1] == "[" and word[-1:] == "]"]
+    if len(marked) != 1 or marked[0] == len(words) - 1:
+        raise table.fault(
+            "phrases", f"{text!r} needs one swara in [ ] with another after it, such as m G [r] S"
+        )
+    swaras = [_swara(table, "phrases", word.strip("[]")) for word in words]
+    (place,) = marked
+    return Shown(swaras.pop(place), tuple(swaras), place)
+
+
+def _swara(table: Table, field: str, text: str) -> Swara:
+    try:
+        return Swara.read(text)
+    except TuningError as error:
+        raise table.fault(field, str(error)) from error
+
+
+def _confidence(table: Table) -> str:
+    confidence = table.text("confidence")
+    if confidence not in ("A", "B", "C"):
+        raise table.fault("confidence", f"should be A, B or C; given {confidence!r}")
+    return confidence
