@@ -5,6 +5,9 @@ Samples are float arrays of shape (n,) at `SAMPLE_RATE`; frequencies are in hert
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
+
 import numpy as np
 import parselmouth
 import pyloudnorm
@@ -96,3 +99,110 @@ def centroid_hz(samples: np.ndarray) -> float:
     """Centre of the power spectrum."""
     power = np.abs(np.fft.rfft(samples * np.hanning(len(samples)))) ** 2
     return float(np.sum(power * np.fft.rfftfreq(len(samples), 1 / SAMPLE_RATE)) / np.sum(power))
+
+
+def pitch_curve(samples: np.ndarray, low_hz: float, high_hz: float) -> np.ndarray:
+    """The frequency in hertz, frame by frame, of the one partial that lies between two bounds.
+
+    All else is taken out of the spectrum, what is left is made analytic, and its phase is
+    followed (instantaneous frequency, Gabor 1946). The bounds lie less than an octave apart, so
+    that the fundamental stands alone. A leap is smeared over about 1 / `low_hz`, and the first
+    and last hundredth of a second tell nothing.
+    """
+    assert high_hz < 1.9 * low_hz, "the second partial would come in"
+    frames = len(samples)
+    size = 1 << (frames + 8192 - 1).bit_length()
+    hz = np.fft.rfftfreq(size, 1 / SAMPLE_RATE)
+
+    def edge(begins: float, ends: float) -> np.ndarray:
+        return 0.5 - 0.5 * np.cos(np.pi * np.clip((hz - begins) / (ends - begins), 0, 1))
+
+    passing = edge(0.25 * low_hz, 0.75 * low_hz) * (1 - edge(1.02 * high_hz, 1.96 * low_hz))
+    one_sided = np.zeros(size, complex)
+    one_sided[: len(hz)] = np.fft.rfft(np.asarray(samples, np.float64), size) * passing
+    phase = np.unwrap(np.angle(np.fft.ifft(one_sided)[:frames]))
+    return np.gradient(phase) * SAMPLE_RATE / (2 * np.pi)
+
+
+def runs(
+    cents: np.ndarray, grid: Sequence[float], *, least_s: float = 0.012
+) -> list[tuple[float, float, float]]:
+    """(cents of the grid, when it begins, how long it lasts) of each pitch that a curve stays on.
+
+    A frame belongs to the nearest pitch of the grid; what lasts less than `least_s` is passed
+    through, and goes half to the pitch before and half to the one after.
+    """
+    pitches = np.asarray(grid, np.float64)
+    nearest = np.abs(cents[:, None] - pitches).argmin(axis=1)
+    edges = np.flatnonzero(np.diff(nearest)) + 1
+    begins, ends = np.r_[0, edges], np.r_[edges, len(cents)]
+    stays = ends - begins >= least_s * SAMPLE_RATE
+    found: list[list[float]] = []
+    for begin, end in zip(begins[stays], ends[stays], strict=True):
+        pitch = float(pitches[nearest[begin]])
+        if found and found[-1][0] == pitch:
+            found[-1][2] = end
+        elif found:
+            half_way = (found[-1][2] + begin) / 2
+            found[-1][2] = half_way
+            found.append([pitch, half_way, end])
+        else:
+            found.append([pitch, begin, end])
+    return [(p, begin / SAMPLE_RATE, (end - begin) / SAMPLE_RATE) for p, begin, end in found]
+
+
+@dataclass(frozen=True, slots=True)
+class Swing:
+    """How a pitch swings: whole swings a second, and its mean and turning points in cents."""
+
+    rate_hz: float
+    mean_cents: float
+    lowest_cents: float
+    highest_cents: float
+
+    @property
+    def depth_cents(self) -> float:
+        return self.highest_cents - self.lowest_cents
+
+
+def swing(cents: np.ndarray) -> Swing:
+    """The swing of a curve of pitch, over its whole swings from rise to rise."""
+    middle, quarter = (cents.max() + cents.min()) / 2, np.ptp(cents) / 4
+    rises = np.flatnonzero((cents[:-1] < middle) & (cents[1:] >= middle))
+    # A rise counts once, after the curve has been well below the middle.
+    since = np.concatenate([[0], rises[:-1]])
+    deep = [cents[a : b + 1].min() < middle - quarter for a, b in zip(since, rises, strict=True)]
+    rises = rises[np.array(deep, bool)]
+    assert len(rises) > 1, "no whole swing"
+    rate_hz = (len(rises) - 1) * SAMPLE_RATE / float(rises[-1] - rises[0])
+    whole = cents[rises[0] : rises[-1]]
+    return Swing(rate_hz, float(whole.mean()), float(whole.min()), float(whole.max()))
+
+
+def level_db(samples: np.ndarray, from_s: float, to_s: float) -> float:
+    """Mean power between two times."""
+    part = np.asarray(samples[round(from_s * SAMPLE_RATE) : round(to_s * SAMPLE_RATE)], np.float64)
+    return float(10 * np.log10(np.mean(part**2) + 1e-20))
+
+
+def onsets_s(samples: np.ndarray) -> np.ndarray:
+    """When a string is struck, in seconds: where the energy above 14 kHz leaps.
+
+    The scratch of a pluck is all that stands there, and it dies within a tenth of a second,
+    so that a stroke shows over a string that still rings at full strength, while a change of
+    pitch without a stroke does not (energy of the high band as onset function: Masri 1996). A
+    leap is at least 3 dB from the loudest of the last 12 ms, to within 9 dB of the loudest of all;
+    two within 15 ms are one.
+    """
+    hop, width, back = round(0.0005 * SAMPLE_RATE), round(0.004 * SAMPLE_RATE), 24
+    sos = scipy.signal.butter(6, 14_000.0, "highpass", fs=SAMPLE_RATE, output="sos")
+    band = scipy.signal.sosfilt(sos, np.pad(np.asarray(samples, np.float64), (0, width)))
+    summed = np.concatenate([np.zeros(width), [0.0], np.cumsum(band**2)])
+    at = np.arange(0, len(samples), hop) + width
+    after = 10 * np.log10((summed[at + width] - summed[at]) / width + 1e-16)
+    before = 10 * np.log10((summed[at] - summed[at - width]) / width + 1e-16)
+    heard = np.lib.stride_tricks.sliding_window_view(np.pad(before, (back, 0), "edge"), back + 1)
+    leap = after - np.maximum(heard.max(axis=1), after.max() - 14)
+    leap[after < after.max() - 9] = 0.0
+    tops, _ = scipy.signal.find_peaks(np.pad(leap, 1), height=3.0, distance=30)
+    return (tops - 1) * hop / SAMPLE_RATE
