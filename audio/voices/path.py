@@ -61,6 +61,13 @@ class PitchPath:
             self._start_hz[at], self._e_folds_per_s[at], since_s
         )
 
+    def motion(self, times_s: Float64s) -> tuple[Float64s, Float64s]:
+        """`hz` and `cycles` at each time, in one go."""
+        at, since_s = self._segment(times_s)
+        start_hz, e = self._start_hz[at], self._e_folds_per_s[at]
+        cycles = self._start_cycles[at] + self._integral(start_hz, e, since_s)
+        return start_hz * np.exp(e * since_s), cycles
+
     def highest_hz_around(self, times_s: Float64s) -> Float64s:
         """The highest frequency between the neighbours of each time, themselves included.
 

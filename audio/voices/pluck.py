@@ -36,9 +36,9 @@ GROUP_FRAMES = GROUP_STEPS * STEP_FRAMES
 """0.74 s."""
 _STEP_S = STEP_FRAMES / SAMPLE_RATE
 _LARGE_TABLE = 8192
-_FIRST_STEPS_IF_LARGE = 64
-"""The first group is as short (93 ms) where tables are large: there they stand close together,
-and memory should not hold them all."""
+_FIRST_STEPS_IF_LARGE = 80
+"""The first group is as short (0.12 s) where tables are large: there they stand close together,
+and neither memory nor the first sound should need them all."""
 ATTACK_FRAMES = 66
 """1.5 ms from rest to full swing (assumption)."""
 RELEASE_FRAMES = 2_646
@@ -200,8 +200,8 @@ class PluckedString:
         """
         times_s = np.arange(first, last + 1, dtype=np.float64) * _STEP_S
         points = self._tables.length
-        cycles = self._path.cycles(times_s)
-        per_frame = self._path.hz(times_s) / SAMPLE_RATE
+        hz, cycles = self._path.motion(times_s)
+        per_frame = hz / SAMPLE_RATE
         bend = np.diff(per_frame) / (2.0 * STEP_FRAMES)
         velocity = np.diff(cycles) / STEP_FRAMES - bend * STEP_FRAMES
         whole = np.floor(cycles[:-1])

@@ -28,6 +28,7 @@ _TAPER_FROM = 0.7
 """Share of a timbre's `highest_hz` from which its partials fade towards it."""
 _CURVE_POINTS = 24_000
 """Curves over frequency are kept at every whole hertz up to here."""
+_MOST_PARTIALS = 4096
 _YOUNG_S = 0.02
 """Age at which a note peaks."""
 _SCATTER = np.random.RandomState(2).random_sample((2, 1024))
@@ -114,9 +115,20 @@ class Timbre:
         loss = self.loss_per_s + self.loss_per_s_khz * khz + self.loss_per_s_khz2 * khz**2
         return loss.astype(np.float32)
 
+    @cached_property
+    def _beats(self) -> tuple[Float32s, ...]:
+        """Of each partial's swelling: radians a second, start, half its depth, what that leaves."""
+        k = np.arange(1, _MOST_PARTIALS + 1)
+        scatter, start = _SCATTER[:, k % _SCATTER.shape[1]]
+        slow, fast = self.beat_hz
+        rate = slow + (fast - slow) * scatter
+        depth = self.beat_depth * (1.0 - np.exp(-(k - 1) / self.beat_full_at))
+        curves = (2.0 * np.pi * rate, 2.0 * np.pi * start, 0.5 * depth, 1.0 - 0.5 * depth)
+        return tuple(curve.astype(np.float32) for curve in curves)
+
     def partials(self, hz: float) -> int:
         """How many partials of a string at `hz` lie below `highest_hz`."""
-        return max(1, int(self.highest_hz / hz))
+        return min(_MOST_PARTIALS, max(1, int(self.highest_hz / hz)))
 
     def pluck(self, partials: int, brightness: float) -> Float32s:
         """Amplitudes of partials 1 to `partials` at the moment of the pluck."""
@@ -157,16 +169,12 @@ class Timbre:
 
     def _swelling(self, age: Float32s, partials: int) -> Float32s:
         """Slow beats of the two planes in which a string swings; they differ from one another."""
-        k = np.arange(1, partials + 1)
-        scatter, start = _SCATTER[:, k % _SCATTER.shape[1]]
-        slow, fast = self.beat_hz
-        rate = slow + (fast - slow) * scatter
-        depth = self.beat_depth * (1.0 - np.exp(-(k - 1) / self.beat_full_at))
-        turn = (2.0 * np.pi * rate).astype(np.float32) * age
-        turn += (2.0 * np.pi * start).astype(np.float32)
-        swelling: Float32s = np.cos(turn)
-        swelling *= (0.5 * depth).astype(np.float32)
-        swelling += (1.0 - 0.5 * depth).astype(np.float32)
+        rate, start, half_depth, rest = (curve[:partials] for curve in self._beats)
+        turn = rate * age
+        turn += start
+        swelling: Float32s = np.cos(turn, out=turn)
+        swelling *= half_depth
+        swelling += rest
         return swelling
 
     def phases(self, hz: float, *, partials: int, brightness: float) -> NDArray[np.float64]:
