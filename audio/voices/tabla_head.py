@@ -109,6 +109,7 @@ def contact_noise(contact: Contact, frames: int) -> Floats:
     up, down = (hz / contact.low_hz) ** 4, (hz / contact.high_hz) ** 4
     shape = np.sqrt(up / (1.0 + up) / (1.0 + down))
     fade = np.exp(-np.arange(count) / (contact.ring_s * SAMPLE_RATE))
+    fade *= 0.5 + 0.5 * np.cos(np.pi * np.arange(count) / count)
     # The burst is shaped before it is filtered, and the filter has no phase: nothing smears far.
     bounded = np.tanh(white / _HIGHEST_PEAK)
     spectrum = np.fft.rfft(bounded * fade, 2 * count) * shape
