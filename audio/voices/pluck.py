@@ -122,7 +122,8 @@ class PluckedString:
         self._sounding_frames = sounding_frames
         voice = voice_of(stroke)
         self._path = PitchPath(stroke.path, sa_hz=sa_hz)
-        self._turn_steps = np.unique((self._path.turns_s / _STEP_S).astype(np.intp))
+        steps = (self._path.turns_s / _STEP_S).astype(np.intp)
+        self._turn_steps = steps[np.diff(steps, prepend=-1) > 0]
         self._tables: _Bent | _Kept
         if voice.kept and len(stroke.path) == 1:
             self._tables = _Kept(stroke.voice, self._path.lowest_hz, stroke.brightness)
