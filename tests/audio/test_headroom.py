@@ -8,10 +8,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from audio.format import SAMPLE_RATE
-from audio.headroom import DRONE_PEAK_DBTP, safe_gain
+from audio.headroom import BAYAN_PEAK_DBTP, DAYAN_PEAK_DBTP, DRONE_PEAK_DBTP, safe_gain
 from audio.render import drone_loop, render
-from audio.score import Drone, Score, Stroke
+from audio.score import Drone, Score, Stroke, TablaStroke
 from audio.voices.pluck import VOICES
+from audio.voices.tabla import SOUNDS, tabla_sound
 from tests.audio.meters import midi_hz, one_note, peak_dbtp
 
 LIMIT_DBTP = -1.0  # EBU R 128
@@ -62,6 +63,22 @@ def test_no_drone_passes_the_peak_assumed_of_it(first, sa_hz):
     assert peak_dbtp(drone_loop(Drone(first), sa_hz=sa_hz)) < DRONE_PEAK_DBTP
 
 
+@pytest.mark.parametrize("bol", [bol for bol, (dayan, bayan) in SOUNDS.items() if not bayan])
+def test_no_stroke_on_the_dayan_passes_the_peak_assumed_of_it(bol):
+    for sa_hz in np.geomspace(196.0, 392.0, 25):
+        assert peak_dbtp(tabla_sound(bol, sa_hz=sa_hz)) < DAYAN_PEAK_DBTP, sa_hz
+
+
+@pytest.mark.parametrize("bol", [bol for bol, (dayan, bayan) in SOUNDS.items() if not dayan])
+def test_no_stroke_on_the_bayan_passes_the_peak_assumed_of_it(bol):
+    assert peak_dbtp(tabla_sound(bol, sa_hz=200.0)) < BAYAN_PEAK_DBTP
+
+
+drums = st.builds(
+    TablaStroke, st.floats(0.0, 0.5), st.sampled_from(sorted(SOUNDS)), st.floats(-3.0, 6.0)
+)
+
+
 @settings(max_examples=40)
 @given(
     st.lists(
@@ -70,9 +87,10 @@ def test_no_drone_passes_the_peak_assumed_of_it(first, sa_hz):
         ),
         min_size=1,
         max_size=6,
-    )
+    ),
+    st.lists(drums, max_size=8),
 )
-def test_no_mix_passes_the_limit(strokes):
+def test_no_mix_passes_the_limit(strokes, tabla):
     score = Score(
         138.6,
         tuple(
@@ -80,6 +98,7 @@ def test_no_mix_passes_the_limit(strokes):
             for onset, length, steps, level in strokes
         ),
         drone=Drone(),
+        tabla=tuple(tabla),
     )
     assert peak_dbtp(render(score)) <= LIMIT_DBTP
 
@@ -109,3 +128,27 @@ def test_a_cue_is_equally_loud_with_and_without_its_drone():
     strokes = tuple(Stroke(0.0, 0.5, ((0.0, 100.0 * i),), level_db=3.0) for i in range(4))
     with_drone = render(Score(138.6, strokes, drone=Drone()), drone=False)
     assert np.array_equal(with_drone, render(Score(138.6, strokes)))
+
+
+def line(count):
+    return tuple(Stroke(0.5 * i, 0.5, ((0.0, 200.0 * (i % 5)),)) for i in range(count))
+
+
+def theka(bols, each_s, level_db=0.0):
+    return tuple(TablaStroke(each_s * i, bol, level_db) for i, bol in enumerate(bols.split()))
+
+
+def test_the_gain_of_a_cue_with_a_theka_knows_neither_the_tala_nor_how_many_notes():
+    thekas = [
+        theka("dha dhin dhin dha", 0.5),
+        theka("tin tin na", 0.37),
+        theka("ti ra ki tta dha ge", 0.04),
+        theka("ge", 1.0, level_db=-2.0),
+    ]
+    gains = {safe_gain(Score(138.6, line(n), tabla=t)) for n in (0, 1, 3, 8) for t in thekas}
+    assert len(gains) == 1
+    assert 0.6 < gains.pop() < 1.0
+
+
+def test_without_a_theka_the_gain_is_as_if_there_were_no_drums():
+    assert safe_gain(Score(138.6, line(8))) == 1.0

@@ -12,8 +12,9 @@ from hypothesis import strategies as st
 from audio.errors import AudioError
 from audio.format import BLOCK_FRAMES, SAMPLE_RATE
 from audio.render import FADE_IN_S, blocks, drone_loop, frames_of, render, warm_up
-from audio.score import Drone, Score, Stroke
+from audio.score import Drone, Score, Stroke, TablaStroke
 from audio.voices.pluck import GROUP_FRAMES, RELEASE_FRAMES
+from audio.voices.tabla import BOLS, tabla_frames, tabla_sound
 from tests.audio.meters import high_band, midi_hz, one_note
 
 
@@ -31,11 +32,18 @@ def strokes(draw):
     )
 
 
+drummed = st.builds(
+    TablaStroke,
+    st.one_of(st.floats(0.0, 1.5), st.sampled_from([0.0, 0.001, 0.002])),
+    st.sampled_from(BOLS),
+    st.floats(-3.0, 3.0),
+)
 scores = st.builds(
     Score,
     sa_hz=st.floats(98.0, 330.0),
     strokes=st.lists(strokes(), max_size=4).map(tuple),
     lead_s=st.floats(0.0, 0.3),
+    tabla=st.lists(drummed, max_size=5).map(tuple),
 )
 
 
@@ -45,7 +53,7 @@ scores = st.builds(
 @example(one_note(43, 0.76), GROUP_FRAMES + 1, False)
 def test_blocks_joined_are_the_whole_bit_for_bit(score, block_frames, droned):
     if droned:
-        score = Score(138.6, score.strokes, Drone(), score.lead_s)
+        score = Score(138.6, score.strokes, Drone(), score.lead_s, score.tabla)
     whole = render(score)
     pieces = list(blocks(score, block_frames=block_frames))
     assert len(whole) == frames_of(score)
@@ -59,7 +67,8 @@ def test_blocks_joined_are_the_whole_bit_for_bit(score, block_frames, droned):
 @pytest.mark.parametrize("block_frames", [1, 3, 64])
 def test_the_smallest_blocks_are_bit_identical_too(block_frames):
     path = ((0.0, 0.0), (0.02, 300.0))
-    score = Score(200.0, (Stroke(0.0, 0.03, path), Stroke(0.0111, 0.02, path)))
+    tabla = (TablaStroke(0.0007, "ti"), TablaStroke(0.009, "ra"))
+    score = Score(200.0, (Stroke(0.0, 0.03, path), Stroke(0.0111, 0.02, path)), tabla=tabla)
     joined = np.concatenate(list(blocks(score, block_frames=block_frames)))
     assert np.array_equal(joined, render(score))
 
@@ -75,6 +84,41 @@ def test_a_voice_that_is_not_there_is_refused_at_once():
         blocks(score)
     with pytest.raises(AudioError, match="sarod"):
         render(score)
+
+
+def test_a_bol_that_is_not_there_is_refused_at_once():
+    score = Score(200.0, (), tabla=(TablaStroke(5.0, "dum"),))
+    with pytest.raises(AudioError, match="'dum'; there are: da"):
+        blocks(score)
+    with pytest.raises(AudioError, match="dum"):
+        render(score)
+
+
+def test_a_drum_begins_where_the_score_says_and_rings_out():
+    score = Score(200.0, (), lead_s=0.5, tabla=(TablaStroke(0.25, "dha", -6.0),))
+    sound, onset = render(score), round(0.75 * SAMPLE_RATE)
+    assert len(sound) == onset + tabla_frames("dha")
+    assert not sound[:onset].any()
+    alone = tabla_sound("dha", sa_hz=200.0)
+    factor = sound[onset : onset + 2_000] @ alone[:2_000] / (alone[:2_000] @ alone[:2_000])
+    assert np.allclose(sound[onset:], factor * alone, atol=1e-6)
+
+
+def test_the_last_string_may_outlast_the_drums():
+    score = Score(200.0, (Stroke(0.0, 4.0, ((0.0, 0.0),)),), tabla=(TablaStroke(0.0, "na"),))
+    assert len(render(score)) == 4 * SAMPLE_RATE + RELEASE_FRAMES
+
+
+def test_strings_under_a_theka_are_the_strings_without_it_but_for_one_gain():
+    strings = Score(200.0, (Stroke(0.0, 0.5, ((0.0, 0.0),)), Stroke(0.4, 0.5, ((0.0, 500.0),))))
+    tabla = tuple(TablaStroke(0.1 * i, bol) for i, bol in enumerate(("dha", "ge", "ti", "na")))
+    both = render(Score(200.0, strings.strokes, tabla=tabla))
+    alone = render(strings)
+    drums = render(Score(200.0, (), tabla=tabla))
+    gains = np.linalg.lstsq(np.c_[alone, drums[: len(alone)]], both[: len(alone)])[0]
+    rest = both[: len(alone)] - np.c_[alone, drums[: len(alone)]] @ gains
+    assert np.abs(rest).max() < 1e-5
+    assert 0.5 < gains[0] < 1.0
 
 
 def test_strokes_begin_where_the_score_says_after_the_lead():
@@ -163,6 +207,17 @@ def memory_of(score):
 def test_memory_does_not_grow_with_the_score():
     warm_up()
     short, long = memory_of(long_phrase(20)), memory_of(long_phrase(120))
+    assert long < 1.2 * short + 200_000
+
+
+def test_memory_does_not_grow_with_a_theka():
+    def theka(count):
+        bols = ("dha", "dhin", "ti", "tun", "ke", "na")
+        strokes = tuple(TablaStroke(0.1 * i, bols[i % 6]) for i in range(count))
+        return Score(138.6, (), tabla=strokes)
+
+    render(theka(6))
+    short, long = memory_of(theka(40)), memory_of(theka(400))
     assert long < 1.2 * short + 200_000
 
 
