@@ -1,0 +1,44 @@
+"""Short fresh phrases that move as practice patterns do: a cell of a palta, set in a scale."""
+
+from __future__ import annotations
+
+from audio.tuning import Swara
+from quizzes.fresh import Fresh
+
+THATS = (
+    "S R G m P D N",
+    "S R G M P D N",
+    "S R G m P D n",
+    "S r G m P d N",
+    "S r G M P d N",
+    "S r G M P D N",
+    "S R g m P D n",
+    "S R g m P d n",
+    "S r g m P d n",
+    "S r g M P d N",
+)
+"""Bilawal, Kalyan, Khamaj, Bhairav, Purvi, Marwa, Kafi, Asavari, Bhairavi, Todi."""
+
+CELLS = {
+    3: ("0 1 2", "2 1 0", "0 2 1", "1 0 1", "0 1 0", "2 0 1"),
+    4: ("0 1 2 1", "0 1 2 3", "3 2 1 0", "0 2 1 0", "0 2 1 3", "2 1 0 1", "1 2 1 0", "3 1 2 0"),
+    5: (
+        "0 1 2 1 0", "0 1 2 3 4", "4 3 2 1 0", "0 2 1 2 0", "2 3 2 1 0", "0 1 2 3 2", "2 1 0 1 2",
+        "3 2 1 2 1",
+    ),
+}  # fmt: skip
+"""By how many swaras: steps of the scale from the lowest swara. Cells of paltas and alankars as
+they are practised (common practice)."""
+
+LOWEST, HIGHEST = Swara.read("P,"), Swara.read("R'")
+"""A phrase stays where hands are at ease."""
+
+
+def fresh_contour(fresh: Fresh, count: int) -> tuple[Swara, ...]:
+    """A phrase of 3 to 5 swaras; raises KeyError for another count."""
+    steps = [int(step) for step in fresh.one_of(CELLS[count]).split()]
+    letters = set(fresh.one_of(THATS).split())
+    reach = range(LOWEST.steps, HIGHEST.steps + 1)
+    ladder = [swara for swara in map(Swara.at, reach) if swara.letter in letters]
+    start = fresh.one_of(range(len(ladder) - max(steps)))
+    return tuple(ladder[start + step] for step in steps)

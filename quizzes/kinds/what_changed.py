@@ -1,0 +1,316 @@
+"""`what-changed`: a short phrase comes again, and one thing about one note may have changed.
+
+Three things are asked. `what-changed:pitch`: which of pitch, loudness, timing and tone changed,
+or nothing. `what-changed:where:pitch`: at which note. `what-changed:more:pitch`: the phrase comes
+plain and then twice with one note changed; which change is the greater. That is asked in place of
+naming a size, since it needs no unit and can be asked ever finer.
+
+Tempo, loudness and brightness vary from question to question and from note to note, and stay the
+same between the playings, but for what is asked.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from audio.score import Drone, Score, Stroke
+from audio.tuning import Swara, load_tuning
+from quizzes.alterations import DIMENSIONS, Dimension, Range, altered
+from quizzes.contours import fresh_contour
+from quizzes.errors import UnknownSkill
+from quizzes.fresh import LEVEL_SPREAD_DB, Fresh
+from quizzes.levels import Level
+from quizzes.names import capital, counted, swara_name
+from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
+
+WHAT, WHERE, MORE = "", "where", "more"
+NOTHING = "nothing"
+PLACES = 4
+"""From so many notes the changed one is chosen."""
+ORDINALS = ("first", "second", "third", "fourth", "fifth")
+ORDERS = ("first", "second")
+
+SHORTEST_MATRA_S, LONGEST_MATRA_S = 0.5, 0.65
+LAST_MATRAS = 1.6
+REST_MATRAS = 1
+"""Between the playings, after the last note's own matra, so that the beat goes on."""
+BRIGHTNESS_FROM, BRIGHTNESS_TO, BRIGHTNESS_SPREAD = 0.2, 0.4, 0.1
+SA_MOVES_SEMITONES = 3.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Drawn:
+    """All that is drawn for a question."""
+
+    swaras: tuple[Swara, ...]
+    strokes: tuple[Stroke, ...]
+    """Of one plain playing."""
+    period_s: float
+    sa_hz: float
+    lead_s: float
+    level: float
+    at: int
+    """The note that changes, from 0."""
+    sign: dict[str, int]
+    """By dimension, whether its change would go up or down."""
+    offered: tuple[str, ...]
+    right: str
+
+
+class WhatChangedKind:
+    name = "what-changed"
+    title = "A phrase comes again: what changed?"
+
+    def skills(self) -> tuple[Skill, ...]:
+        return tuple(_skill(way, name) for way in (WHAT, WHERE, MORE) for name in DIMENSIONS)
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        way, dimension = asked(skill)
+        drawn = _draw(skill, seed, setting)
+        return Question(
+            kind=self.name,
+            skill=skill,
+            seed=seed,
+            setting=setting,
+            prompt=_prompt(way, dimension.name),
+            choices=tuple(_choice(way, answer) for answer in drawn.offered),
+            right=(drawn.right,),
+            cue=_cue(drawn, way, dimension.name, drawn.right, drawn.level),
+            sargam=" / ".join([" ".join(map(str, drawn.swaras))] * (3 if way == MORE else 2)),
+            detail={"level": drawn.level, "note": drawn.at + 1},
+            possible=_possible(drawn, dimension.name, setting) if way == WHAT else None,
+        )
+
+    def mark(self, question: Question, given: str) -> Mark:
+        choice = question.choice(given)
+        if given in question.right:
+            return Mark(1.0)
+        return Mark(0.0, heard=None if question.right == (NOTHING,) else choice.skill)
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        way, dimension = asked(question.skill)
+        drawn = _draw(question.skill, question.seed, question.setting)
+        right = question.right[0]
+        level = max(drawn.level, _range(way, dimension).clear)
+        labels = {choice.id: choice.label for choice in question.choices}
+        why = _describe(drawn, way, dimension)
+        if right != NOTHING and level > drawn.level:
+            what = "The difference" if way == MORE else "It"
+            why += f" {what} is played larger here, so that it is plain to hear."
+        return Explanation(
+            right_label=labels[right],
+            given_label=labels[given],
+            why=why,
+            right_cue=_cue(drawn, way, dimension.name, right, level),
+            given_cue=None
+            if given == right
+            else _cue(drawn, way, dimension.name, given, _level_of(given, level)),
+        )
+
+    def level(self, skill: str) -> Level:
+        way, dimension = asked(skill)
+        sizes = _range(way, dimension)
+        return Level(
+            unit=dimension.unit,
+            finest=sizes.finest,
+            coarsest=sizes.coarsest,
+            typical=sizes.typical,
+            # With all dimensions met; the first few questions have fewer choices.
+            chance={WHAT: 1 / (len(DIMENSIONS) + 1), WHERE: 1 / PLACES, MORE: 1 / 2}[way],
+        )
+
+    def several(self, count: int) -> str:
+        return f"{counted(count, 'change')} to hear"
+
+    def introduce(self, question: Question) -> str:
+        way, dimension = asked(question.skill)
+        here = _describe(_draw(question.skill, question.seed, question.setting), way, dimension)
+        if way == MORE:
+            return (
+                "You hear a phrase plain, then twice with the same note changed. "
+                f"Say which change is the greater. {here}"
+            )
+        return f"You hear a phrase twice. The second time {_MAY[dimension.name]}. {here}"
+
+
+def asked(skill: str) -> tuple[str, Dimension]:
+    """What is asked (WHAT, WHERE or MORE) and of which dimension. Raises UnknownSkill."""
+    kind, _, rest = skill.partition(":")
+    way, colon, name = rest.rpartition(":")
+    if kind == "what-changed" and name in DIMENSIONS and (way in (WHERE, MORE) or not colon):
+        return way, DIMENSIONS[name]
+    raise UnknownSkill(
+        f"{skill!r} is not asked; write what-changed:, then nothing more, where: or more:, and one "
+        f"of {', '.join(DIMENSIONS)}, such as what-changed:where:pitch"
+    )
+
+
+def _range(way: str, dimension: Dimension) -> Range:
+    return dimension.further if way == MORE else dimension.change
+
+
+def _draw(skill: str, seed: int, setting: Setting) -> _Drawn:
+    way, dimension = asked(skill)
+    fresh = Fresh(skill, seed)
+    count = PLACES if way else fresh.one_of((3, 4, 5))
+    first = 0
+    if dimension.name == "timing":  # the first note cannot be early or late
+        count, first = (count + 1, 1) if way else (count, 1)
+    swaras = fresh_contour(fresh, count)
+    matra_s = fresh.between(SHORTEST_MATRA_S, LONGEST_MATRA_S)
+    at = fresh.one_of(range(first, count))
+    side = fresh.one_of((-1, 1))
+    sign = {name: fresh.one_of((-1, 1)) for name in DIMENSIONS}
+    sign["tone"] = -side  # a bright phrase gets duller: there is room on that side
+    offered = _offered(way, dimension.name, range(first, count), setting)
+    right = str(at + 1) if way == WHERE else fresh.one_of(ORDERS)
+    if way == WHAT:
+        right = NOTHING if fresh.between(0.0, len(offered)) < 1.0 else dimension.name
+    sizes = _range(way, dimension)
+    return _Drawn(
+        swaras=swaras,
+        strokes=_strokes(swaras, matra_s, side, fresh, setting),
+        period_s=(count + REST_MATRAS) * matra_s,
+        sa_hz=fresh.moved_sa(setting.sa_hz, semitones=SA_MOVES_SEMITONES),
+        lead_s=round(fresh.between(0.1, 0.4), 3),
+        level=sizes.clear if setting.level is None else setting.level,
+        at=at,
+        sign=sign,
+        offered=offered,
+        right=right,
+    )
+
+
+def _strokes(
+    swaras: Sequence[Swara], matra_s: float, side: int, fresh: Fresh, setting: Setting
+) -> tuple[Stroke, ...]:
+    """One plain playing, bright or dull as a whole by its `side`."""
+    tuning = load_tuning(setting.tuning)
+    brightness = side * fresh.between(BRIGHTNESS_FROM, BRIGHTNESS_TO)
+    return tuple(
+        Stroke(
+            onset_s=index * matra_s,
+            duration_s=matra_s * (LAST_MATRAS if index == len(swaras) - 1 else 1.0),
+            path=((0.0, tuning.cents_of(swara)),),
+            level_db=round(fresh.between(-LEVEL_SPREAD_DB, LEVEL_SPREAD_DB), 2),
+            brightness=round(brightness + fresh.between(-BRIGHTNESS_SPREAD, BRIGHTNESS_SPREAD), 3),
+        )
+        for index, swara in enumerate(swaras)
+    )
+
+
+def _offered(way: str, dimension: str, notes: Sequence[int], setting: Setting) -> tuple[str, ...]:
+    if way == WHERE:
+        return tuple(str(note + 1) for note in notes)
+    if way == MORE:
+        return ORDERS
+    known = [name for name in DIMENSIONS if name == dimension or _id(WHAT, name) in setting.met]
+    return (*known, NOTHING)
+
+
+def _possible(drawn: _Drawn, dimension: str, setting: Setting) -> tuple[str, ...]:
+    """Who has met no other dimension knows all the same that this one or nothing changed."""
+    return tuple(
+        answer
+        for answer in drawn.offered
+        if answer in (dimension, NOTHING) or _id(WHAT, answer) in setting.met
+    )
+
+
+def _cue(drawn: _Drawn, way: str, dimension: str, answer: str, level: float) -> Score:
+    """The playings for which `answer` would be right."""
+    plain = list(drawn.strokes)
+    if way == MORE:
+        pedestal = DIMENSIONS[dimension].pedestal
+        sizes = [pedestal, pedestal + level]
+        if answer == ORDERS[0]:
+            sizes.reverse()
+        playings = [plain] + [
+            altered(plain, drawn.at, dimension, drawn.sign[dimension] * size) for size in sizes
+        ]
+    elif answer == NOTHING:
+        playings = [plain, plain]
+    else:
+        name = dimension if way == WHERE else answer
+        at = int(answer) - 1 if way == WHERE else drawn.at
+        if name == "timing":
+            at = max(at, 1)
+        playings = [plain, altered(plain, at, name, drawn.sign[name] * level)]
+    strokes = [
+        replace(stroke, onset_s=stroke.onset_s + number * drawn.period_s)
+        for number, playing in enumerate(playings)
+        for stroke in playing
+    ]
+    return Score(drawn.sa_hz, tuple(strokes), Drone(), drawn.lead_s)
+
+
+def _level_of(answer: str, level: float) -> float:
+    """How large a change of another dimension is played: one that is plain to hear."""
+    return DIMENSIONS[answer].change.clear if answer in DIMENSIONS else level
+
+
+def _describe(drawn: _Drawn, way: str, dimension: Dimension) -> str:
+    note = f"the {ORDINALS[drawn.at]} note, {swara_name(drawn.swaras[drawn.at])},"
+    sign = drawn.sign[dimension.name]
+    if way == MORE:
+        sizes = [dimension.pedestal, dimension.pedestal + drawn.level]
+        if drawn.right == ORDERS[0]:
+            sizes.reverse()
+        first, second = (dimension.describe(sign * size) for size in sizes)
+        return f"{capital(note)} was {first} in the first change and {second} in the second."
+    if drawn.right == NOTHING:
+        return "Nothing changed: both playings were the same."
+    return f"{capital(note)} was {dimension.describe(sign * drawn.level)} the second time."
+
+
+_MAY = {
+    "pitch": "one note may be a little higher or lower",
+    "loudness": "one note may be a little louder or softer",
+    "timing": "one note may come a little early or late",
+    "tone": "one note may be a little brighter or duller in tone",
+}
+
+_OF = {"pitch": "in pitch", "loudness": "in loudness", "timing": "in timing", "tone": "in tone"}
+
+
+def _prompt(way: str, dimension: str) -> str:
+    if way == WHERE:
+        return f"The phrase comes twice. Which note changed {_OF[dimension]}?"
+    if way == MORE:
+        return (
+            f"The phrase comes plain, then twice with one note changed {_OF[dimension]}. "
+            "Which change was greater?"
+        )
+    return "The phrase comes twice. What changed the second time?"
+
+
+def _choice(way: str, answer: str) -> Choice:
+    if way == WHERE:
+        return Choice(answer, f"The {ORDINALS[int(answer) - 1]} note")
+    if way == MORE:
+        return Choice(answer, f"The {answer} change")
+    if answer == NOTHING:
+        return Choice(answer, "Nothing: both were the same")
+    return Choice(answer, f"{capital(answer)}: {DIMENSIONS[answer].about}", _id(WHAT, answer))
+
+
+def _id(way: str, dimension: str) -> str:
+    return f"what-changed:{way}:{dimension}" if way else f"what-changed:{dimension}"
+
+
+def _skill(way: str, dimension: str) -> Skill:
+    names = {
+        WHAT: f"a note that changes {_OF[dimension]}",
+        WHERE: f"which note changes {_OF[dimension]}",
+        MORE: f"the greater of two changes {_OF[dimension]}",
+    }
+    return Skill(
+        id=_id(way, dimension),
+        kind="what-changed",
+        name=names[way],
+        family="perception",
+        cluster=f"what-changed {way}".strip(),
+        chance={WHAT: 1 / 5, WHERE: 1 / PLACES, MORE: 1 / 2}[way],
+        seconds=18.0 if way == MORE else 14.0,
+    )
