@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import sys
 
 from audio import render
 from audio.format import SAMPLE_RATE
@@ -48,14 +49,19 @@ def drone_of(options: argparse.Namespace) -> tuple[Drone | None, float]:
     return (None, 0.0) if first is None else (Drone(first), DRONE_LEAD_S)
 
 
+def refuse(why: str) -> int:
+    """Say why nothing was written; the exit code of that."""
+    print(why, file=sys.stderr)
+    return 1
+
+
 def write_score(score: Score, options: argparse.Namespace) -> int:
     """Write the file that was asked for and say so; 1 where the score is too long for it."""
     if score.duration_s > LONGEST_S:
-        print(
+        return refuse(
             f"It would last {score.duration_s / 60:.0f} minutes; at most "
             f"{LONGEST_S / 60:.0f} can be written. Shorten it or raise --matras."
         )
-        return 1
     write_wav(options.out, render.blocks(score))
     print(f"{options.out}: {render.frames_of(score) / SAMPLE_RATE:.1f} s")
     return 0

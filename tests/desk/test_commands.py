@@ -5,6 +5,7 @@ import math
 import subprocess
 import sys
 from fractions import Fraction
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -12,6 +13,7 @@ import parselmouth
 import pytest
 
 from audio.wav import read_wav
+from quizzes import KINDS
 
 ROOT = Path(__file__).parent.parent.parent
 
@@ -58,6 +60,41 @@ def test_tempo_tuning_and_drone_are_heard(tmp_path):
     assert 0.001 < np.sqrt(np.mean(lead**2)) < 0.1
 
 
+def onsets_s(samples):
+    """When the sound's high part, in pieces of 5 ms, rises by 3 dB and more within 10 ms."""
+    high = np.diff(samples.astype(np.float64), 2)
+    frames = len(high) // 220
+    power = np.mean(high[: 220 * frames].reshape(frames, 220) ** 2, axis=1)
+    rise = 10 * np.log10((power[2:] + 1e-9) / (power[:-2] + 1e-9))
+    times = [(index + 1) * 220 / 44_100 for index in np.flatnonzero(rise > 3.0)]
+    return [time for before, time in pairwise([-1.0, *times]) if time - before > 0.05]
+
+
+def test_bols_of_the_mizrab_are_heard_at_their_matras(tmp_path):
+    out = tmp_path / "bols.wav"
+    assert kaan("strokes", "da dir da -", "--matras", 60, "--out", out).returncode == 0
+    # The first stroke begins with the file.
+    assert onsets_s(read_wav(out))[-3:] == pytest.approx([1.0, 1.5, 2.0], abs=0.01)
+
+
+def test_a_gat_over_its_theka_lasts_one_cycle(tmp_path):
+    gat, theka = tmp_path / "gat.wav", tmp_path / "theka.wav"
+    line = "dir da dir da ra da da ra"
+    kaan("strokes", line, "--times", 2, "--theka", "tintal", "--from", 12, "--matras", 240,
+         "--out", gat)  # fmt: skip
+    kaan("strokes", "--theka", "tintal", "--matras", 240, "--out", theka)
+    for path in (gat, theka):
+        assert 4.0 < len(read_wav(path)) / 44_100 < 6.5
+
+
+def test_body_and_sympathetic_strings_can_be_chosen(tmp_path):
+    plain, bare, ringing = (tmp_path / f"{name}.wav" for name in ("plain", "bare", "ringing"))
+    kaan("sound", "S/R -", "--out", plain)
+    kaan("sound", "S/R -", "--no-body", "--out", bare)
+    kaan("sound", "S/R -", "--tarab", "--out", ringing)
+    assert len({path.read_bytes() for path in (plain, bare, ringing)}) == 3
+
+
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
@@ -67,6 +104,10 @@ def test_tempo_tuning_and_drone_are_heard(tmp_path):
         (("sound", "S:900", "--matras", "10", "--out", "x.wav"), "at most 30 can be written"),
         (("sound", "S", "--out", "nowhere/at/all/x.wav"), "there is no folder nowhere/at/all"),
         (("sound", "S", "--out", "x.mp3"), "should end in .wav"),
+        (("strokes", "--out", "x.wav"), "nothing to play"),
+        (("strokes", "da dum", "--out", "x.wav"), "bol 2, 'dum', is not known"),
+        (("strokes", "da", "--swaras", ".", "--out", "x.wav"), "no swara to strike"),
+        (("strokes", "--theka", "rupak", "--from", "8", "--out", "x.wav"), "one from 1 to 7"),
         (("questions", "gap", "--skill", "swara:S"), "no skill of gap"),
         (("--text", "--minutes", "0"), "give minutes, a whole number from 1 to 60"),
         (("questions", "gap", "--skill", "gap:P-S:up"), "main.py kinds gap"),
@@ -82,20 +123,25 @@ def test_a_faulty_wish_is_told_plainly(arguments, said, tmp_path):
     assert not (ROOT / "x.wav").exists()
 
 
-@pytest.mark.parametrize("kind", ["swara", "gap", "wider", "tune"])
-def test_questions_are_json_lines_and_the_same_seed_gives_the_same(kind):
-    first, again, other = (
-        kaan("questions", kind, "--count", 6, "--seed", seed).stdout for seed in (7, 7, 8)
-    )
-    assert first == again != other
-    lines = [json.loads(line) for line in first.splitlines()]
+@pytest.mark.parametrize("kind", KINDS)
+def test_questions_are_json_lines(kind):
+    done = kaan("questions", kind, "--count", 6, "--seed", 7)
+    lines = [json.loads(line) for line in done.stdout.splitlines()]
     assert len(lines) == 6
     for line in lines:
         assert set(line) == {
             "kind", "skill", "seed", "prompt", "choices", "right", "why", "cue", "sa_hz", "detail",
         }  # fmt: skip
         assert line["kind"] == kind
-        assert set(line["right"]) < {choice["id"] for choice in line["choices"]}
+        words = {word for right in line["right"] for word in right.split(" ")}
+        assert words <= {choice["id"] for choice in line["choices"]}
+
+
+def test_the_same_seed_gives_the_same_questions():
+    first, again, other = (
+        kaan("questions", "gap", "--count", 6, "--seed", seed).stdout for seed in (7, 7, 8)
+    )
+    assert first == again != other
 
 
 def test_cues_are_written_as_they_are_heard(tmp_path):
@@ -107,15 +153,13 @@ def test_cues_are_written_as_they_are_heard(tmp_path):
 
 
 def test_kinds_are_listed_and_so_are_the_skills_of_one():
-    assert [line.split()[0] for line in kaan("kinds").stdout.splitlines()] == [
-        "swara", "gap", "wider", "tune",
-    ]  # fmt: skip
+    assert [line.split()[0] for line in kaan("kinds").stdout.splitlines()] == list(KINDS)
     skills = kaan("kinds", "gap").stdout.splitlines()
     assert len(skills) == 234
     assert any(line.split() == ["gap:R-P:up", "Re", "up", "to", "Pa"] for line in skills)
 
 
-@pytest.mark.parametrize("command", [(), ("sound",), ("questions",), ("kinds",)])
+@pytest.mark.parametrize("command", [(), ("sound",), ("strokes",), ("questions",), ("kinds",)])
 def test_help_can_be_read(command):
     done = kaan(*command, "--help")
     assert done.returncode == 0
