@@ -249,8 +249,8 @@ def measured(question, length_s=0.3):
     (before, after), near_hz = sound_of(question, length_s)
     cents = 1200 * math.log2(fft_pitch(after, near_hz) / fft_pitch(before, near_hz))
     loudness_db = k_weighted_lufs(after, length_s) - k_weighted_lufs(before, length_s)
-    # From 20 ms on, when the note before has died away.
-    young = round(0.02 * SAMPLE_RATE)
+    # From 0.1 s on, when the note before has died away.
+    young = round(0.1 * SAMPLE_RATE)
     return cents, loudness_db, math.log2(centroid_hz(after[young:]) / centroid_hz(before[young:]))
 
 
@@ -299,8 +299,8 @@ def test_a_change_of_timing_moves_the_note_by_what_is_said_and_changes_nothing_e
             for strokes in playings(question.cue, 2)
         )
         note = playings(question.cue, 2)[0][question.detail["note"] - 1]
-        # From 30 ms on, when the note before has died away.
-        begin = round((note.onset_s + 0.03) * SAMPLE_RATE)
+        # From 0.1 s on, when the note before has died away.
+        begin = round((note.onset_s + 0.1) * SAMPLE_RATE)
         quarter = SAMPLE_RATE // 4
         piece = one[begin : begin + quarter]
         moved_s = found_again_s(piece, other[begin - quarter : begin + 2 * quarter]) - 0.25
