@@ -121,7 +121,7 @@ def pitch_curve(samples: np.ndarray, low_hz: float, high_hz: float) -> np.ndarra
     one_sided = np.zeros(size, complex)
     one_sided[: len(hz)] = np.fft.rfft(np.asarray(samples, np.float64), size) * passing
     phase = np.unwrap(np.angle(np.fft.ifft(one_sided)[:frames]))
-    return np.gradient(phase) * SAMPLE_RATE / (2 * np.pi)
+    return np.maximum(np.gradient(phase) * SAMPLE_RATE / (2 * np.pi), 0.1 * low_hz)
 
 
 def runs(
@@ -148,7 +148,9 @@ def runs(
             found.append([pitch, half_way, end])
         else:
             found.append([pitch, begin, end])
-    return [(p, begin / SAMPLE_RATE, (end - begin) / SAMPLE_RATE) for p, begin, end in found]
+    return [
+        (p, float(begin) / SAMPLE_RATE, float(end - begin) / SAMPLE_RATE) for p, begin, end in found
+    ]
 
 
 @dataclass(frozen=True, slots=True)
