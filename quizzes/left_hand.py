@@ -128,11 +128,11 @@ def beat_of(ornament: str, place: Place) -> Beat:
     return joined(place.start, join, target, place.first_parts)
 
 
-def joined(start: Swara, join: str, target: Swara, first_parts: int) -> Beat:
+def joined(start: Swara, join: str, target: Swara, first_parts: int, *, sway: str = "") -> Beat:
     """Two swaras on one stroke, the first of which takes so many parts of it."""
     held = [HOLD] * (PARTS - 2)
     head, tail = held[: first_parts - 1], held[first_parts - 1 :]
-    return Beat((Tone(start), *head, Tone(target, by=join), *tail), MATRAS)
+    return Beat((Tone(start), *head, Tone(target, by=join, sway=sway), *tail), MATRAS)
 
 
 def mirrored(place: Place) -> Place:

@@ -16,7 +16,7 @@ from audio.playing import score_of
 from audio.sargam import write
 from audio.score import Breakpoint, Drone, Score
 from audio.tuning import Swara, Tuning
-from quizzes.fresh import BRIGHTNESS_SPREAD, LEVEL_SPREAD_DB, Fresh
+from quizzes.fresh import LEVEL_SPREAD_DB, Fresh
 
 MATRAS = Fraction(2)
 """The ornamented stroke takes twice the time of a plain one."""
@@ -25,6 +25,10 @@ TEMPO = 64.0, 82.0
 """From least to most, in matras a minute."""
 SLOWER = 0.75
 """An explanation plays the phrase at so much of its tempo."""
+
+BRIGHTNESS_OF_PHRASE, BRIGHTNESS_OF_STROKE = 0.5, 0.5
+"""How bright a phrase is, and each stroke beside it, varies at random by up to this: an ornament
+changes the brightness a little (a gamak is struck low and pulled), and this hides it."""
 
 SA_MOVES_SEMITONES = 3.0
 LOWEST_STEPS, HIGHEST_STEPS = -7, 19
@@ -124,6 +128,8 @@ def phrase_around(
     tempo: tuple[float, float] = TEMPO,
 ) -> Phrase:
     """The phrase of these plain swaras, with tempo and strengths drawn afresh."""
+    brightness = fresh.between(-BRIGHTNESS_OF_PHRASE, BRIGHTNESS_OF_PHRASE)
+    spread = BRIGHTNESS_OF_STROKE
     return Phrase(
         sa_hz=fresh.moved_sa(sa_hz, semitones=SA_MOVES_SEMITONES),
         around=tuple(around),
@@ -133,7 +139,7 @@ def phrase_around(
         strengths=tuple(
             (
                 round(fresh.between(-LEVEL_SPREAD_DB, LEVEL_SPREAD_DB), 2),
-                round(fresh.between(-BRIGHTNESS_SPREAD, BRIGHTNESS_SPREAD), 2),
+                round(brightness + fresh.between(-spread, spread), 2),
             )
             for _ in range(len(around) + 1)
         ),

@@ -11,6 +11,7 @@ from audio.score import Breakpoint, Score
 from audio.tuning import Swara, Tuning, load_tuning
 from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
+from quizzes.left_hand import PARTS, joined
 from quizzes.levels import Level
 from quizzes.names import capital, counted, swara_name
 from quizzes.phrases import MATRAS, Phrase, fresh_phrase, ladder_of, phrase_around
@@ -36,7 +37,8 @@ FIRST_LEVEL_CENTS = 110.0
 PAIR_CENTS = 60.0, 120.0
 """How deep it is, drawn at random, where ragas are told apart."""
 
-DRAWN_SHARE = 0.3
+DRAWN_PARTS = 2
+DRAWN_SHARE = DRAWN_PARTS / PARTS
 """So much of the stroke a swara that is drawn from another takes until it is there."""
 _GLIDE_SHARE = 0.75
 KAN_S = 0.08
@@ -54,9 +56,15 @@ class Treated:
     depth_cents: float
     rate_hz: float
 
-    @property
-    def beat(self) -> Beat:
-        return Beat((Tone(self.swara),), MATRAS)
+    def beat(self, how: str) -> Beat:
+        """The stroke in writing, as near to its treatment as writing comes."""
+        swung = "andolan" if how in ("swung", "low") else ""
+        if how == "low":
+            return joined(self.below, MEEND_UP, self.swara, DRAWN_PARTS, sway=swung)
+        if how == "above":
+            return joined(self.above, MEEND_DOWN, self.swara, DRAWN_PARTS)
+        touches = (self.touch,) if self.touch and how == "swung" else ()
+        return Beat((Tone(self.swara, "", touches, swung),), MATRAS)
 
 
 class ShadeKind:
@@ -89,7 +97,7 @@ class ShadeKind:
             choices=tuple(choices),
             right=(right,),
             cue=_played(treated, right, load_tuning(setting.tuning)),
-            sargam=f"{treated.phrase.written(treated.beat)} ({right})",
+            sargam=treated.phrase.written(treated.beat(right)),
             detail={} if isinstance(of, Pair) else {"level": treated.depth_cents},
         )
 
@@ -193,7 +201,7 @@ def _played(treated: Treated, how: str, tuning: Tuning) -> Score:
         meend_s=round(_GLIDE_SHARE * DRAWN_SHARE * treated.phrase.length_s, 4),
     )
     path = _path(treated, how, tuning, hand)
-    return treated.phrase.cue(treated.beat, tuning, hand, path=path)
+    return treated.phrase.cue(treated.beat(how), tuning, hand, path=path)
 
 
 def _path(treated: Treated, how: str, tuning: Tuning, hand: Hand) -> Sequence[Breakpoint]:
