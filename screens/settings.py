@@ -16,6 +16,7 @@ from kivy.uix.widget import Widget
 
 from audio import render
 from audio.errors import TuningError
+from audio.resonance import resounding
 from audio.score import Drone, Score, Stroke
 from audio.speakers import SpeakerChoice, choices
 from audio.tuning import SA_HZ_HIGHEST, SA_HZ_LOWEST, load_tuning
@@ -187,7 +188,7 @@ class SettingsScreen(KaanScreen):
     # Hearing.
 
     def hear(self) -> None:
-        """Sa and Pa over the drone, at the Sa and the volume that are set."""
+        """Sa and Pa over the drone, at the Sa, the volume and on the sitar that are set."""
         settings, speaker = self.practice.settings, self.practice.speaker
         fifth_cents = load_tuning("just").cents[7]
         strokes = (
@@ -195,7 +196,9 @@ class SettingsScreen(KaanScreen):
             Stroke(1.8, 1.4, ((0.0, fifth_cents),)),
             Stroke(3.2, 2.2, ((0.0, 0.0),)),
         )
-        score = Score(settings.sa_hz, strokes, Drone("P"))
+        score = resounding(
+            Score(settings.sa_hz, strokes, Drone("P")), body=settings.body, tarab=settings.tarab
+        )
         speaker.play(render.blocks(score), frames=render.frames_of(score))
         self.trouble = speaker.trouble or ""
 

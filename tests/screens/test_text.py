@@ -14,6 +14,8 @@ import pytest
 from practice import Practice
 from scheduler import Log
 from screens.text import TextDrill
+from tests.window.scripted import ScriptedSession
+from tests.window.written import line_step
 
 ROOT = Path(__file__).parent.parent.parent
 
@@ -87,3 +89,58 @@ def test_why_it_is_asked_is_told_after_the_answer_and_not_before(practice):
     first = told.index("Which swara is this?")
     assert "Asked because" not in told[:first]
     assert told.index("Asked because") > first
+
+
+@pytest.fixture
+def write(practice, monkeypatch):
+    """Answer given steps in a terminal; what it told, and the session."""
+
+    def write_it(typed, *steps):
+        session = ScriptedSession(*steps)
+        monkeypatch.setattr(practice, "start", lambda minutes: session)
+        return drill(practice, typed), session
+
+    return write_it
+
+
+def test_a_line_is_typed_by_label_id_or_number(write):
+    steps = [line_step("da ra dir da")] * 2
+    told, session = write("da ra dir da\n\n1 2 dir 1\n\n", *steps)
+    assert session.given == ["da ra dir da", "da ra dir da"]
+    assert told.count("Right: da ra dir da.") == 2
+
+
+def test_how_a_line_is_typed_is_said_with_the_question(write):
+    told, _ = write("q\n", line_step("da ra"))
+    assert "Type the whole line, 1 to 16 keys with spaces between them" in told
+    assert "'da ra dir'" in told
+
+
+def test_a_word_that_is_no_key_is_named_and_the_line_asked_again(write):
+    told, session = write("da dhin\nda ra\n\n", line_step("da ra"))
+    assert "'dhin' is none of the keys: 1 da, 2 ra, 3 dir, 4 chikari. Type the whole" in told
+    assert session.given == ["da ra"]
+
+
+def test_an_empty_line_plays_the_line_again_before_it_is_written(write):
+    _, session = write("\n\nda ra\n\n", line_step("da ra"))
+    assert session.played == 3
+    assert session.given == ["da ra"]
+
+
+def test_what_was_and_what_was_written_are_printed_aligned_with_the_share(write):
+    told, _ = write("da dir da\n\n", line_step("da ra dir da"))
+    assert "Partly right: 3 of 4.\n" in told
+    assert "  it was     da ra dir da\n  you wrote  da -  dir da\n                ^\n" in told
+
+
+def test_a_line_with_nothing_right_is_not_called_partly_right(write):
+    told, _ = write("chikari\n\n", line_step("da ra"))
+    assert "Partly right" not in told
+    assert "It was da ra; you said chikari." in told
+
+
+def test_a_new_line_is_presented_before_it_is_asked(write):
+    told, session = write("\nda ra\n\n", line_step("da ra", new=True))
+    assert told.index("New: A new line: da ra.") < told.index("Type the whole line")
+    assert session.given == ["da ra"]

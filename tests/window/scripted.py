@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from audio.speakers import Playing
 from practice import Outcome, Step, Summary
 from quizzes.catalogue import kind_of, make_question
 from quizzes.question import Setting
@@ -31,6 +32,10 @@ def step(skill, *, met=(), number=1, new=False, names="swara", seed=3):
     )
 
 
+SILENT = Playing(0.0)
+"""Has ended as soon as it is asked for."""
+
+
 class ScriptedSession:
     """Asks the steps it is given, in order; `played` says how often it was listened to."""
 
@@ -50,6 +55,7 @@ class ScriptedSession:
 
     def play(self):
         self.played += 1
+        return SILENT
 
     def ask(self):
         pass
@@ -63,9 +69,11 @@ class ScriptedSession:
 
     def play_right(self):
         self.played_right += 1
+        return SILENT
 
     def play_given(self):
         self.played_given += 1
+        return SILENT
 
     def end(self):
         self.ended = True

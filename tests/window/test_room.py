@@ -6,6 +6,14 @@ import pytest
 
 from tests.window.hands import frames, key, wait_for
 from tests.window.scripted import FIVE, GAPS, TWELVE, WIDE, step
+from tests.window.written import (
+    BOLS,
+    LONG,
+    SWARA_LABELS,
+    SWARAS,
+    line_step,
+    name_step,
+)
 
 pytestmark = pytest.mark.window
 
@@ -141,6 +149,52 @@ def test_a_question_with_names_to_choose_has_room_through_all_its_stages(
     check(drill)
     check_targets(drill)
     key("1")
+    frames(4)
+    check(drill)
+    check_targets(drill)
+
+
+PADS = {
+    "strokes": line_step("da dir da ra " * 4, places=16),
+    "bols": line_step(" ".join(BOLS), BOLS, places=12),
+    "swaras": line_step(" ".join(SWARAS), SWARAS, places=15, labels=SWARA_LABELS),
+}
+on_shapes = pytest.mark.parametrize(
+    "size", [(600, 960), (960, 600), (2560, 1600)], ids=lambda s: f"{s[0]}x{s[1]}"
+)
+
+
+@on_shapes
+@at_text_sizes
+@pytest.mark.parametrize("pad", PADS)
+def test_a_line_to_write_has_room_through_all_its_stages(ask, size, text_size, pad):
+    left_handed = text_size == "largest"
+    drill, _ = ask(PADS[pad], size=size, text_size=text_size, left_handed=left_handed)
+    check(drill)
+    check_targets(drill)
+    for name in "1234332115":
+        key(name)
+    frames(4)
+    check(drill)
+    key("enter")
+    frames(4)
+    assert drill.stage == "answered"
+    check(drill)
+    check_targets(drill)
+
+
+@on_shapes
+@at_text_sizes
+@pytest.mark.parametrize("name", [name for name, *_ in LONG])
+def test_long_names_have_room_through_all_stages(ask, size, text_size, name):
+    prompt, labels = next(rest for known, *rest in LONG if known == name)
+    drill, _ = ask(name_step(prompt, labels, new=True), size=size, text_size=text_size)
+    check(drill)
+    drill.ask_me()
+    frames(4)
+    check(drill)
+    check_targets(drill)
+    key("2")
     frames(4)
     check(drill)
     check_targets(drill)

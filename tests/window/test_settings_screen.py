@@ -86,6 +86,36 @@ def test_the_left_hand_is_kept(settings_of):
     assert kept(app).left_handed
 
 
+@pytest.mark.parametrize("name", ["body", "tarab"])
+def test_what_rings_along_is_switched_on_and_off(settings_of, name):
+    app, screen = settings_of()
+    row = screen.ids[name]
+    usual = getattr(kept(app), name)
+    assert row.value is usual
+    choose(screen, row, not usual)
+    assert getattr(kept(app), name) is not usual
+    choose(screen, row, usual)
+    assert getattr(kept(app), name) is usual
+
+
+def test_hear_it_sounds_on_the_sitar_that_is_set(settings_of, monkeypatch):
+    from audio import render
+
+    voices = []
+    real = render.blocks
+
+    def listen(score):
+        voices.append({stroke.voice for stroke in score.strokes})
+        return real(score)
+
+    monkeypatch.setattr(render, "blocks", listen)
+    _, screen = settings_of(body=False, tarab=True)
+    screen.hear()
+    screen.change(body=True, tarab=False)
+    screen.hear()
+    assert voices == [{"string", "tarab"}, {"sitar"}]
+
+
 def test_a_scala_file_is_read_and_used(settings_of, tmp_path):
     path = tmp_path / "twelve.scl"
     steps = "\n".join(f"{100.0 * step:.1f}" for step in range(1, 12))

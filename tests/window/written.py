@@ -44,7 +44,7 @@ LONG = (
 
 def line_step(right, keys=STROKES, *, places=16, new=False, labels=None):
     """A step that asks for the line `right`, such as "da ra dir da"."""
-    labels = labels or {}
+    labels, right = labels or {}, right.strip()
     choices = tuple(Choice(key, labels.get(key, key)) for key in keys)
     prompt = "Which strokes does the right hand play?"
     introduction = f"A new line: {right}." if new else None
