@@ -26,9 +26,9 @@ FADE_OUT_S = 0.4
 
 
 def frames_of(score: Score) -> int:
-    """Frames of the whole, with the ring of the last damping and of the last stroke on a drum."""
+    """Frames of the whole, with the ring of the last damping and room for the last drum's."""
     ends = [_frame(score, stroke.end_s) + RELEASE_FRAMES for stroke in score.strokes]
-    ends += [hit.end for hit in _hits(score)]
+    ends += [_frame(score, struck.onset_s) + tabla.RING_FRAMES for struck in score.tabla]
     return max(ends, default=_frame(score, 0.0))
 
 
@@ -71,6 +71,7 @@ def warm_up() -> None:
     render(Score(261.6, (first,)))
     for voice in VOICES.values():
         voice.levels.work_out(49.0, 1400.0)
+    tabla.warm_up()
 
 
 def _check(score: Score) -> None:
@@ -82,10 +83,6 @@ def _check(score: Score) -> None:
 
 def _frame(score: Score, at_s: float) -> int:
     return round((score.lead_s + at_s) * SAMPLE_RATE)
-
-
-def _hits(score: Score) -> list[tabla.Hit]:
-    return tabla.hits([(_frame(score, struck.onset_s), struck) for struck in score.tabla])
 
 
 def _pieces(score: Score, *, drone: bool, frames: int) -> Iterator[Float32s]:
@@ -123,7 +120,8 @@ class _Theka:
     """The strokes on the drums of a score; read them from beginning to end."""
 
     def __init__(self, score: Score, gain: float) -> None:
-        self._waiting = _hits(score)[::-1]
+        at = [(_frame(score, struck.onset_s), struck) for struck in score.tabla]
+        self._waiting = tabla.hits(at)[::-1]
         self._ringing: list[tuple[int, tabla.DrumStroke]] = []
         self._sa_hz = score.sa_hz
         self._gain = gain

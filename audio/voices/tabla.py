@@ -84,9 +84,23 @@ def sound_of(bol: str) -> str:
     return name
 
 
+def _strokes(bol: str) -> list[tuple[str, str]]:
+    """Drum and stroke for each drum that a bol strikes."""
+    return [pair for pair in zip(DRUMS, SOUNDS[sound_of(bol)], strict=True) if pair[1]]
+
+
+def _drum_frames(drum: str, stroke: str) -> int:
+    strokes = tabla_dayan.STROKES if drum == "dayan" else tabla_bayan.STROKES
+    return strokes[stroke].frames
+
+
 def tabla_frames(bol: str) -> int:
     """How long a bol sounds when nothing stops it."""
     return max(_drum_frames(drum, stroke) for drum, stroke in _strokes(bol))
+
+
+RING_FRAMES = max(tabla_frames(bol) for bol in SOUNDS)
+"""Room for the ring of any stroke: a score is equally long whichever bol comes last."""
 
 
 def tabla_sound(bol: str, *, sa_hz: float) -> Float32s:
@@ -104,16 +118,6 @@ def _tabla_sound(sound: str, sa_hz: float) -> Float32s:
     return whole
 
 
-def _strokes(bol: str) -> list[tuple[str, str]]:
-    """Drum and stroke for each drum that a bol strikes."""
-    return [pair for pair in zip(DRUMS, SOUNDS[sound_of(bol)], strict=True) if pair[1]]
-
-
-def _drum_frames(drum: str, stroke: str) -> int:
-    strokes = tabla_dayan.STROKES if drum == "dayan" else tabla_bayan.STROKES
-    return strokes[stroke].frames
-
-
 def _drum_sound(drum: str, stroke: str, sa_hz: float) -> Float32s:
     return _dayan(stroke, sa_hz) if drum == "dayan" else _bayan(stroke)
 
@@ -126,6 +130,12 @@ def _dayan(stroke: str, sa_hz: float) -> Float32s:
 @lru_cache(maxsize=8)
 def _bayan(stroke: str) -> Float32s:
     return tabla_bayan.bayan_sound(stroke)
+
+
+def warm_up() -> None:
+    """Make what does not hang on Sa beforehand."""
+    for stroke in tabla_bayan.STROKES:
+        _bayan(stroke)
 
 
 class DrumStroke:
@@ -164,12 +174,6 @@ class Hit:
     def __init__(self, onset: int, until: int, drum: str, stroke: str, level_db: float) -> None:
         self.onset = onset
         self._until, self._drum, self._stroke, self._level_db = until, drum, stroke, level_db
-
-    @property
-    def end(self) -> int:
-        """The first frame after it."""
-        rings = self.onset + _drum_frames(self._drum, self._stroke)
-        return min(rings, self._until)
 
     def begin(self, *, sa_hz: float, gain: float) -> DrumStroke:
         return DrumStroke(

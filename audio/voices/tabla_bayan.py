@@ -47,7 +47,7 @@ STROKES = {
     "kat": HeadStroke(
         (Mode(1.6, 0.0, 0.02), Mode(2.9, -2.0, 0.02), Mode(4.6, -6.0, 0.02)),
         Contact(300.0, 4_500.0, 0.02, 0.75, seed=13),
-        level_lufs=-41.4,
+        level_lufs=-41.6,
     ),
 }
 """The strokes of the left hand."""

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -22,6 +23,7 @@ _FALL_DB = 60.0
 """A sound ends when its longest mode has fallen so far, faded over `_END_S`."""
 _END_S = 0.03
 _BLOCK = 256
+_WEIGHED_FRAMES = 1 << 15
 _HIGHEST_HZ = 15_000.0
 _HIGHEST_PEAK = 1.5
 """Standard deviations that the noise hardly passes, so that no peak is left to chance."""
@@ -69,8 +71,12 @@ class HeadStroke:
     @property
     def frames(self) -> int:
         """How long it sounds when nothing stops it."""
-        longest_s = max(self.contact.ring_s, *(mode.ring_s for mode in self.modes))
-        return round((longest_s * _FALL_DB / (20.0 * math.log10(math.e)) + _END_S) * SAMPLE_RATE)
+        return _heard_frames(max(self.contact.ring_s, *(mode.ring_s for mode in self.modes)))
+
+
+def _heard_frames(ring_s: float) -> int:
+    """Until what dies away with an e-fold time of `ring_s` has fallen by `_FALL_DB`."""
+    return round((ring_s * _FALL_DB / (20.0 * math.log10(math.e)) + _END_S) * SAMPLE_RATE)
 
 
 def steady_tone(stroke: HeadStroke, hz: float) -> Floats:
@@ -80,30 +86,32 @@ def steady_tone(stroke: HeadStroke, hz: float) -> Floats:
     multiplied out of a short and a long step, which is faster than as many sines.
     """
     frames = stroke.frames
-    rows = -(-frames // _BLOCK)
-    total = np.zeros((rows, _BLOCK))
+    total = np.zeros((-(-frames // _BLOCK), _BLOCK))
     for mode in stroke.modes:
+        rows = -(-_heard_frames(mode.ring_s) // _BLOCK)
         turn = (2j * np.pi * mode.ratio * hz - 1.0 / mode.ring_s) / SAMPLE_RATE
         short = np.exp(turn * np.arange(_BLOCK)) * mode.swing
         long = np.exp(turn * _BLOCK * np.arange(rows))
-        total += np.outer(long.real, short.imag) + np.outer(long.imag, short.real)
+        total[:rows] += np.outer(long.real, short.imag) + np.outer(long.imag, short.real)
     return total.reshape(-1)[:frames]
 
 
 def bent_tone(stroke: HeadStroke, hz: Floats) -> Floats:
     """Its modes on a head whose pitch is `hz` at each frame, shape (frames,)."""
-    cycles = np.concatenate([[0.0], np.cumsum(hz[:-1])]) / SAMPLE_RATE
+    turned = np.concatenate([[0.0], np.cumsum(hz[:-1])]) * (2.0 * np.pi / SAMPLE_RATE)
     age_s = np.arange(len(hz)) / SAMPLE_RATE
     total = np.zeros(len(hz))
     for mode in stroke.modes:
-        gain = mode.swing * np.exp(-age_s / mode.ring_s)
-        total += gain * np.sin(2.0 * np.pi * mode.ratio * cycles)
+        heard = slice(_heard_frames(mode.ring_s))
+        gain = mode.swing * np.exp(-age_s[heard] / mode.ring_s)
+        total[heard] += gain * np.sin(mode.ratio * turned[heard])
     return total
 
 
-def contact_noise(contact: Contact, frames: int) -> Floats:
-    """The noise of the hand over so many frames. `RandomState`'s stream never changes (NEP 19)."""
-    count = min(frames, round(8.0 * contact.ring_s * SAMPLE_RATE))
+def contact_noise(contact: Contact) -> Floats:
+    """The noise of the hand, as long as it is heard. `RandomState`'s stream never changes
+    (NEP 19)."""
+    count = round(8.0 * contact.ring_s * SAMPLE_RATE)
     white = np.random.RandomState(contact.seed).standard_normal(count)
     hz = np.fft.rfftfreq(2 * count, 1.0 / SAMPLE_RATE)
     up, down = (hz / contact.low_hz) ** 4, (hz / contact.high_hz) ** 4
@@ -114,32 +122,32 @@ def contact_noise(contact: Contact, frames: int) -> Floats:
     bounded = np.tanh(white / _HIGHEST_PEAK)
     spectrum = np.fft.rfft(bounded * fade, 2 * count) * shape
     spectrum[hz > _HIGHEST_HZ] = 0.0
-    noise = np.zeros(frames)
-    noise[:count] = np.fft.irfft(spectrum, 2 * count)[:count]
-    return noise
+    return np.fft.irfft(spectrum, 2 * count)[:count]
 
 
 def struck(stroke: HeadStroke, tone: Floats) -> Float32s:
     """The whole stroke at its level, read-only: tone and noise, softly begun and ended."""
-    frames = len(tone)
     rise = 0.5 - 0.5 * np.cos(np.pi * (np.arange(ATTACK_FRAMES) + 0.5) / ATTACK_FRAMES)
     end = round(_END_S * SAMPLE_RATE)
-    fall = 0.5 + 0.5 * np.cos(np.pi * (np.arange(end) + 0.5) / end)
-    noise = contact_noise(stroke.contact, frames)
+    tone[-end:] *= 0.5 + 0.5 * np.cos(np.pi * (np.arange(end) + 0.5) / end)
+    noise = contact_noise(stroke.contact)
     for part in (tone, noise):
         part[:ATTACK_FRAMES] *= rise
-        part[-end:] *= fall
     energy = mean_power(stroke.level_lufs) * NOTE_WINDOW_S * SAMPLE_RATE
     tone *= np.sqrt(energy * (1.0 - stroke.contact.share) / _k_energy(tone))
-    noise *= np.sqrt(energy * stroke.contact.share / _k_energy(noise))
-    sound = (tone + noise).astype(np.float32)
+    tone[: len(noise)] += noise * np.sqrt(energy * stroke.contact.share / _k_energy(noise))
+    sound = tone.astype(np.float32)
     sound.flags.writeable = False
     return sound
 
 
 def _k_energy(sound: Floats) -> float:
-    """Sum of the squares of the K-weighted samples."""
-    size = 1 << (len(sound) - 1).bit_length()
-    power = np.abs(np.fft.rfft(sound, size)) ** 2
-    power *= k_power(np.fft.rfftfreq(size, 1.0 / SAMPLE_RATE))
-    return float((2.0 * power.sum() - power[0] - power[-1]) / size)
+    """Sum of the squares of the K-weighted samples, of which all but the first 0.7 s hardly add."""
+    power = np.abs(np.fft.rfft(sound[:_WEIGHED_FRAMES], _WEIGHED_FRAMES)) ** 2
+    power *= _k_curve()
+    return float((2.0 * power.sum() - power[0] - power[-1]) / _WEIGHED_FRAMES)
+
+
+@lru_cache(maxsize=1)
+def _k_curve() -> Floats:
+    return k_power(np.fft.rfftfreq(_WEIGHED_FRAMES, 1.0 / SAMPLE_RATE))

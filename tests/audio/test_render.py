@@ -14,7 +14,7 @@ from audio.format import BLOCK_FRAMES, SAMPLE_RATE
 from audio.render import FADE_IN_S, blocks, drone_loop, frames_of, render, warm_up
 from audio.score import Drone, Score, Stroke, TablaStroke
 from audio.voices.pluck import GROUP_FRAMES, RELEASE_FRAMES
-from audio.voices.tabla import BOLS, tabla_frames, tabla_sound
+from audio.voices.tabla import BOLS, RING_FRAMES, tabla_sound
 from tests.audio.meters import high_band, midi_hz, one_note
 
 
@@ -97,11 +97,20 @@ def test_a_bol_that_is_not_there_is_refused_at_once():
 def test_a_drum_begins_where_the_score_says_and_rings_out():
     score = Score(200.0, (), lead_s=0.5, tabla=(TablaStroke(0.25, "dha", -6.0),))
     sound, onset = render(score), round(0.75 * SAMPLE_RATE)
-    assert len(sound) == onset + tabla_frames("dha")
+    assert len(sound) == onset + RING_FRAMES
     assert not sound[:onset].any()
     alone = tabla_sound("dha", sa_hz=200.0)
     factor = sound[onset : onset + 2_000] @ alone[:2_000] / (alone[:2_000] @ alone[:2_000])
-    assert np.allclose(sound[onset:], factor * alone, atol=1e-6)
+    ring = np.pad(factor * alone, (0, RING_FRAMES - len(alone)))
+    assert np.allclose(sound[onset:], ring, atol=1e-6)
+
+
+@pytest.mark.parametrize("bol", BOLS)
+def test_the_length_of_a_score_does_not_tell_its_last_bol(bol):
+    def length(last):
+        return frames_of(Score(200.0, (), tabla=(TablaStroke(0.0, "dha"), TablaStroke(0.5, last))))
+
+    assert length(bol) == length("dha")
 
 
 def test_the_last_string_may_outlast_the_drums():
