@@ -23,7 +23,10 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from audio import render
 from audio.format import BLOCK_FRAMES, SAMPLE_RATE
+from audio.mizrab import pitches_in, read_bols, strokes_of
 from audio.score import Drone, Score, Stroke
+from audio.theka import read_theka, theka_strokes
+from audio.voices.tabla import SOUNDS, tabla_sound
 from tests.benchmarks import peers
 
 NOTE_S = 3.0
@@ -54,6 +57,19 @@ def alap(length_s: float) -> Score:
         for i in range(round(length_s / 1.5))
     )
     return Score(SA_HZ, strokes, drone=Drone())
+
+
+TINTAL = "dha dhin dhin dha | dha dhin dhin dha | dha tin tin ta | ta dhin dhin dha"
+JHALA_TEMPO = 500
+
+
+def jhala(length_s: float, *, tabla: bool = True, sa_hz: float = SA_HZ) -> Score:
+    """One stroke on the playing string and three on the chikari, over tintal, fast."""
+    bols = read_bols("da chikari chikari chikari " * round(length_s * JHALA_TEMPO / 240))
+    cents = [100.0 * (i * 7 % 12) for i in range(pitches_in(bols))]
+    strokes = strokes_of(bols, cents, sa_hz=sa_hz, matras_per_min=JHALA_TEMPO)
+    theka = theka_strokes(read_theka(TINTAL), matras_per_min=JHALA_TEMPO, matras=len(bols))
+    return Score(sa_hz, strokes, Drone(), tabla=theka if tabla else ())
 
 
 def times_s(work: Callable[[], object], repeats: int = 9) -> list[float]:
@@ -127,6 +143,35 @@ def long_scores() -> None:
     show("worst chunk, share of its own duration", f"{share:.1f} %", "<= 10 %")
 
 
+def fast_scores() -> None:
+    print(f"\na jhala at {JHALA_TEMPO} matras a minute, to 16 bit")
+    render.drone_loop(Drone(), sa_hz=SA_HZ)
+    for name, tabla in (("strings and drone", False), ("with tabla", True)):
+        score = jhala(30.0, tabla=tabla)
+        speed = factor(lambda score=score: to_16_bit(score), 30.0, 5)
+        show(f"30 s, {name}", f"{speed:.0f} x", "")
+    drums = Score(SA_HZ, (), tabla=jhala(30.0).tabla)
+    show("30 s, tabla alone", f"{factor(lambda: to_16_bit(drums), 30.0, 5):.0f} x", "")
+    taken = [min(times_s(lambda s=s: to_16_bit(jhala(s)), 3)) / s for s in (15, 30, 60)]
+    growth = ", ".join(f"{1e3 * each:.2f}" for each in taken)
+    show("growth: ms a second at 15, 30, 60 s", growth, "all alike: linear")
+    worst = []
+    for _ in range(5):
+        pieces = render.blocks(jhala(15.0))
+        worst.append(max(times_s(lambda pieces=pieces: next(pieces), 160)))
+    share = 100 * statistics.median(worst) * SAMPLE_RATE / BLOCK_FRAMES
+    show("worst chunk, share of its own duration", f"{share:.1f} %", "<= 10 %")
+
+    def first_block(sa_hz: float) -> float:
+        drums = Score(sa_hz, (), tabla=jhala(1.0, sa_hz=sa_hz).tabla)
+        return times_s(lambda: next(render.blocks(drums, block_frames=4410)), 1)[0]
+
+    anew = min(first_block(200.0 + step) for step in range(9))
+    show("first 100 ms of a theka, at a Sa never heard", f"{1e3 * anew:.2f} ms", "<= 20 ms")
+    again = min(first_block(200.0) for _ in range(9))
+    show("the same, at the Sa of the cue before", f"{1e3 * again:.2f} ms", "<= 2 ms")
+
+
 COLD = """
 import time
 from audio import render
@@ -195,7 +240,7 @@ def memory() -> None:
 
 
 def pictures(folder: Path) -> None:
-    """Spectrograms of notes at three pitches, a meend, and the drone."""
+    """Spectrograms of notes at three pitches, a meend, the drone, a jhala; and of each bol."""
     import matplotlib
 
     matplotlib.use("Agg")
@@ -206,6 +251,7 @@ def pictures(folder: Path) -> None:
     twice = np.tile(render.drone_loop(Drone(), sa_hz=SA_HZ), 2)
     sounds["drone"] = (twice[: 15 * SAMPLE_RATE], 5000)
     sounds["alap"] = (render.render(alap(12.0)), 6000)
+    sounds["jhala"] = (render.render(jhala(5.0)), 6000)
     for name, (sound, top_hz) in sounds.items():
         figure, axes = plt.subplots(figsize=(12, 7))
         power, hz, at_s, _ = axes.specgram(sound + 1e-9, NFFT=4096, Fs=SAMPLE_RATE, noverlap=3584)
@@ -216,6 +262,27 @@ def pictures(folder: Path) -> None:
         figure.savefig(folder / f"{name}.png", dpi=70)
         plt.close(figure)
         print(f"wrote {folder / name}.png")
+    bol_pictures(folder)
+
+
+def bol_pictures(folder: Path) -> None:
+    """Each bol: its spectrogram from 50 Hz up, and its first 40 ms as a curve."""
+    import matplotlib.pyplot as plt
+
+    for bol in SOUNDS:
+        figure, (above, below) = plt.subplots(2, figsize=(9, 8), height_ratios=(2, 1))
+        sound = np.pad(tabla_sound(bol, sa_hz=SA_HZ), (2205, 22_050))[: round(0.8 * SAMPLE_RATE)]
+        power, hz, at_s, _ = above.specgram(sound + 1e-9, NFFT=2048, Fs=SAMPLE_RATE, noverlap=1984)
+        above.clear()
+        level_db = 10 * np.log10(power / power.max() + 1e-12)
+        above.pcolormesh(at_s, hz, level_db, vmin=-70, vmax=0, cmap="magma")
+        above.set(yscale="log", ylim=(50, 12_000), xlabel="seconds", ylabel="hertz", title=bol)
+        start = sound[2205 - 220 : 2205 + 1_764]
+        below.plot(1e3 * (np.arange(len(start)) - 220) / SAMPLE_RATE, start, linewidth=0.7)
+        below.set(xlabel="ms", xlim=(-5, 40))
+        figure.savefig(folder / f"bol-{bol}.png", dpi=60)
+        plt.close(figure)
+        print(f"wrote {folder / f'bol-{bol}'}.png")
 
 
 def main() -> None:
@@ -228,6 +295,7 @@ def main() -> None:
     render.warm_up()
     notes_beside_peers()
     long_scores()
+    fast_scores()
     first_sound()
     memory()
 
