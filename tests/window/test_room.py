@@ -1,6 +1,7 @@
 """Nothing is clipped, broken within a word, or laid over something else, at any size of text."""
 
 import re
+from functools import cache
 
 import pytest
 
@@ -46,10 +47,15 @@ def seen(screen):
 
 
 def longest_word_px(label):
+    words = re.split(r"[\s/]", label.text)
+    return max(word_px(label.font_name, label.font_size, word) for word in words)
+
+
+@cache
+def word_px(font_name, font_size, word):
     from kivy.core.text import Label as TextImage
 
-    image = TextImage(font_name=label.font_name, font_size=label.font_size)
-    return max(image.get_extents(word)[0] for word in re.split(r"[\s/]", label.text))
+    return TextImage(font_name=font_name, font_size=font_size).get_extents(word)[0]
 
 
 def check(screen):
