@@ -77,14 +77,14 @@ class Voice:
 
 
 VOICES = {
-    "sitar": Voice(SITAR, Levels(SITAR), peak_dbtp=-7.4, fall_db_per_s=6.5),
-    "string": Voice(STRING, Levels(STRING, lazy=True), peak_dbtp=-7.4, fall_db_per_s=6.5),
+    "sitar": Voice(SITAR, Levels(SITAR), peak_dbtp=-7.4, fall_db_per_s=5.0),
+    "string": Voice(STRING, Levels(STRING, lazy=True), peak_dbtp=-7.4, fall_db_per_s=5.0),
     "chikari": Voice(
         CHIKARI,
         # It sounds nothing but Sa, which is no answer: so it need not be as dull as the others.
         Levels(CHIKARI, centroid_hz=None, lazy=True),
         peak_dbtp=-8.2,
-        fall_db_per_s=6.0,
+        fall_db_per_s=4.0,
         kept=True,
     ),
     "tarab": Voice(
