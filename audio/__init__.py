@@ -4,7 +4,15 @@
 """
 
 from audio import render
-from audio.errors import AudioError, SargamError, SpeakerError, TuningError
+from audio.errors import (
+    AudioError,
+    BolError,
+    OrnamentError,
+    SargamError,
+    SpeakerError,
+    ThekaError,
+    TuningError,
+)
 from audio.format import BLOCK_FRAMES, SAMPLE_RATE
 from audio.score import Breakpoint, Drone, Score, Stroke, TablaStroke
 from audio.tuning import (
@@ -31,14 +39,17 @@ __all__ = [
     "SITAR_SA_HZ",
     "SWARAS",
     "AudioError",
+    "BolError",
     "Breakpoint",
     "Drone",
+    "OrnamentError",
     "SargamError",
     "Score",
     "SpeakerError",
     "Stroke",
     "Swara",
     "TablaStroke",
+    "ThekaError",
     "Tuning",
     "TuningError",
     "hz",
