@@ -3,6 +3,7 @@
 from quizzes.kinds.gap import GapKind
 from quizzes.kinds.ornament import OrnamentKind
 from quizzes.kinds.shade import ShadeKind
+from quizzes.kinds.strokes import StrokesKind
 from quizzes.kinds.swara import SwaraKind
 from quizzes.kinds.tune import TuneKind
 from quizzes.kinds.what_changed import WhatChangedKind
@@ -19,5 +20,6 @@ KINDS: dict[str, Kind] = {
         OrnamentKind(),
         ShadeKind(),
         WhatChangedKind(),
+        StrokesKind(),
     )
 }

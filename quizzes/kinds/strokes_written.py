@@ -1,0 +1,225 @@
+"""Strokes written down place by place, and the altered stroke found: two ways to ask `strokes`."""
+
+from __future__ import annotations
+
+from quizzes.bol_lines import CONTENTS, Content, Line, altered_line, fresh_line
+from quizzes.edits import aligned, distance
+from quizzes.errors import UnknownSkill
+from quizzes.fresh import Fresh
+from quizzes.names import counted
+from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
+from quizzes.right_hand import Hand, fresh_hand, written
+
+LENGTHS = (4, 8, 16)
+IN_WORDS = {4: "four", 8: "eight", 16: "sixteen"}
+TEMPOS = {4: (56.0, 70.0), 8: (64.0, 80.0), 16: (84.0, 98.0)}
+"""Matras a minute; longer lines go on a little faster, to be kept in mind."""
+SWARAS = {4: 1, 8: 2, 16: 4}
+
+ALTERED = ("dir", "da-ra")
+ALTERED_PLACES = 8
+ALTERED_TEMPO = (84.0, 100.0)
+
+
+class Writing:
+    """`strokes:write:dir:8`: eight matras of da, ra and dir, to be written down."""
+
+    way = "write"
+
+    def skills(self) -> tuple[Skill, ...]:
+        lines = [(c, n) for n in LENGTHS for c in CONTENTS.values() if n <= c.longest]
+        lines.sort(key=lambda line: (list(CONTENTS).index(line[0].name) > 1, line[1]))
+        return tuple(_writing_skill(content, places) for content, places in lines)
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        content, places = _asked_line(skill)
+        line, hand = _drawn_line(skill, seed, setting)
+        return Question(
+            kind="strokes",
+            skill=skill,
+            seed=seed,
+            setting=setting,
+            prompt=(
+                f"Write the strokes, one key for each matra: {IN_WORDS[places]} in all. "
+                f"The first is {line[0]}."
+            ),
+            choices=tuple(Choice(key, key) for key in content.keys),
+            right=(" ".join(line),),
+            cue=hand.score(line),
+            sargam=written(line, hand),
+            answer_on="written",
+            places=places,
+        )
+
+    def mark(self, question: Question, given: str) -> Mark:
+        line, answered = question.written(question.right[0]), question.written(given)
+        wrong = distance(line, answered)
+        if not wrong:
+            return Mark(1.0)
+        return Mark(max(0.0, 1.0 - wrong / len(line)), heard=_heard(question, answered))
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        line, answered = question.written(question.right[0]), question.written(given)
+        hand = _drawn_line(question.skill, question.seed, question.setting)[1].explained()
+        return Explanation(
+            right_label=" ".join(line),
+            given_label=" ".join(answered),
+            why=_describe(line, answered),
+            right_cue=hand.score(line),
+            given_cue=None if answered == line else hand.score(answered),
+        )
+
+    def introduce(self, question: Question) -> str:
+        content, _ = _asked_line(question.skill)
+        return f"{_ABOUT[content.name]} Here it goes: {question.right[0]}."
+
+
+_ABOUT = {
+    "da-ra": "Da is the stroke inward and a little stronger, ra the one outward.",
+    "dir": "Dir is da and ra in the time of one matra.",
+    "chikari": "The chikari are the high drone strings; a stroke on them takes one matra here.",
+    "dra": "Dra is da and ra in one quick sweep, and then the string rings on.",
+}
+
+
+def _writing_skill(content: Content, places: int) -> Skill:
+    keys = ", ".join(content.keys[:-1]) + f" and {content.keys[-1]}"
+    return Skill(
+        id=f"strokes:write:{content.name}:{places}",
+        kind="strokes",
+        name=f"{IN_WORDS[places]} strokes of {keys}",
+        family="perception",
+        cluster=f"strokes write {places}",
+        chance=float(len(content.keys)) ** -places,
+        seconds={4: 18.0, 8: 30.0, 16: 55.0}[places],
+    )
+
+
+def _asked_line(skill: str) -> tuple[Content, int]:
+    """The content and places of an id such as `strokes:write:dir:8`. Raises UnknownSkill."""
+    name, _, places = skill.removeprefix("strokes:write:").partition(":")
+    content = CONTENTS.get(name)
+    if content and places in map(str, LENGTHS) and int(places) <= content.longest:
+        return content, int(places)
+    raise UnknownSkill(
+        f"{skill!r} is not asked; write strokes:write:, one of {', '.join(CONTENTS)}, and :4, :8 "
+        "or, for da-ra and dir, :16"
+    )
+
+
+def _drawn_line(skill: str, seed: int, setting: Setting) -> tuple[Line, Hand]:
+    content, places = _asked_line(skill)
+    fresh = Fresh(skill, seed)
+    line = fresh_line(fresh, content, places)
+    return line, fresh_hand(fresh, setting, tempo=TEMPOS[places], swaras=SWARAS[places])
+
+
+def _heard(question: Question, answered: Line) -> str | None:
+    """The skill of plain strokes where a whole line was written without what was to be heard."""
+    content, places = _asked_line(question.skill)
+    whole = len(answered) == places
+    if content.name != "da-ra" and whole and set(answered) <= set(CONTENTS["da-ra"].keys):
+        return f"strokes:write:da-ra:{places}"
+    return None
+
+
+def _describe(line: Line, answered: Line) -> str:
+    why = f"It was {' '.join(line)}."
+    wrong = [
+        (at, to)
+        for at, to in aligned(line, answered)
+        if at is None or to is None or line[at] != answered[to]
+    ]
+    if not wrong:
+        return why
+    at, to = wrong[0]
+    if at is None and to is not None:
+        where = f"Of what you wrote, {answered[to]} in place {to + 1} is too much."
+    elif at is not None and to is None:
+        where = f"Matra {at + 1}, {line[at]}, is missing."
+    elif at is not None and to is not None:
+        where = f"Matra {at + 1} was {line[at]}; you wrote {answered[to]}."
+    if len(wrong) > 1:
+        where += f" That is the first of {counted(len(wrong), 'slip')}."
+    return f"{why} {where}"
+
+
+class Altered:
+    """`strokes:altered:dir`: eight matras twice, one stroke altered; which matra is it."""
+
+    way = "altered"
+
+    def skills(self) -> tuple[Skill, ...]:
+        return tuple(_altered_skill(name) for name in ALTERED)
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        line, at, hand = _drawn_altered(skill, seed, setting)
+        other = altered_line(line, at, _asked_altered(skill))
+        return Question(
+            kind="strokes",
+            skill=skill,
+            seed=seed,
+            setting=setting,
+            prompt="Eight matras come twice, with one stroke altered. On which matra?",
+            choices=tuple(Choice(str(n), f"Matra {n}") for n in range(1, ALTERED_PLACES + 1)),
+            right=(str(at + 1),),
+            cue=hand.score(line, other),
+            sargam=f"{' '.join(line)} / {written(other, hand)}",
+        )
+
+    def mark(self, question: Question, given: str) -> Mark:
+        question.choice(given)
+        return Mark(1.0 if given in question.right else 0.0)
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        skill = question.skill
+        line, at, hand = _drawn_altered(skill, question.seed, question.setting)
+        hand, name = hand.explained(), _asked_altered(skill)
+        other = altered_line(line, at, name)
+        answered = altered_line(line, int(given) - 1, name)
+        return Explanation(
+            right_label=f"Matra {at + 1}",
+            given_label=f"Matra {given}",
+            why=(
+                f"It was {' '.join(line)}; the second time matra {at + 1} was {other[at]} "
+                f"instead of {line[at]}."
+            ),
+            right_cue=hand.score(line, other),
+            given_cue=None if given in question.right else hand.score(line, answered),
+        )
+
+    def introduce(self, question: Question) -> str:
+        line, at, _ = _drawn_altered(question.skill, question.seed, question.setting)
+        other = altered_line(line, at, _asked_altered(question.skill))
+        return (
+            "You hear a line of strokes twice. One of them is another the second time. "
+            f"Here matra {at + 1} is {line[at]} first and then {other[at]}."
+        )
+
+
+def _altered_skill(name: str) -> Skill:
+    what = {"dir": "a dir more or less", "da-ra": "da and ra exchanged"}[name]
+    return Skill(
+        id=f"strokes:altered:{name}",
+        kind="strokes",
+        name=f"where a stroke is altered: {what}",
+        family="perception",
+        cluster="strokes altered",
+        chance=1 / ALTERED_PLACES,
+        seconds=24.0,
+    )
+
+
+def _asked_altered(skill: str) -> str:
+    name = skill.removeprefix("strokes:altered:")
+    if name in ALTERED:
+        return name
+    raise UnknownSkill(f"{skill!r} is not asked; write strokes:altered:dir or :da-ra")
+
+
+def _drawn_altered(skill: str, seed: int, setting: Setting) -> tuple[Line, int, Hand]:
+    name = _asked_altered(skill)
+    fresh = Fresh(skill, seed)
+    line = fresh_line(fresh, CONTENTS[name], ALTERED_PLACES)
+    at = fresh.one_of(range(ALTERED_PLACES))
+    return line, at, fresh_hand(fresh, setting, tempo=ALTERED_TEMPO, swaras=1)

@@ -1,0 +1,119 @@
+"""Lines of bols as cues: on a few swaras, at one tempo, by one hand on one day.
+
+da and ra differ a little in loudness and brightness (`audio.mizrab`), and that is to be heard: from
+stroke to stroke little else varies. From question to question the whole does.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from audio.mizrab import CHIKARI, REST, matras_of, read_bols, strokes_of
+from audio.score import Drone, Score, Stroke, TablaStroke
+from audio.tuning import Swara, load_tuning
+from quizzes.contours import fresh_contour
+from quizzes.fresh import LEVEL_SPREAD_DB, Fresh
+from quizzes.question import Setting
+
+STROKE_SPREAD_DB, STROKE_BRIGHTNESS_SPREAD = 0.3, 0.05
+"""From matra to matra: an eighth of what tells ra from da."""
+WHOLE_BRIGHTNESS_SPREAD = 0.25
+SA_MOVES_SEMITONES = 3.0
+MATRAS_TO_A_SWARA = 4
+WOBBLES = 31
+EXPLAINED_SHARE = 0.85
+
+
+@dataclass(frozen=True, slots=True)
+class Hand:
+    """How one question is played, whatever is struck."""
+
+    sa_hz: float
+    matras_per_min: float
+    lead_s: float
+    swaras: tuple[Swara, ...]
+    """One for every four matras, the last one on and on."""
+    cents: tuple[float, ...]
+    level_db: float
+    brightness: float
+    wobble: tuple[tuple[float, float], ...]
+    """What is added to level and brightness in each matra, over and over."""
+
+    def strokes(self, bols: Sequence[str], *, onset_s: float = 0.0) -> tuple[Stroke, ...]:
+        """The strokes of a line of bols and rests."""
+        line = read_bols(" ".join(bols))
+        cents, at = [], Fraction(0)
+        for bol in line:
+            if bol != REST and getattr(bol, "name", "") != CHIKARI:
+                cents.append(self.cents[min(int(at) // MATRAS_TO_A_SWARA, len(self.cents) - 1)])
+            at += matras_of([bol])
+        struck = strokes_of(
+            line,
+            cents,
+            sa_hz=self.sa_hz,
+            matras_per_min=self.matras_per_min,
+            onset_s=onset_s,
+        )
+        return tuple(self._varied(stroke, stroke.onset_s - onset_s) for stroke in struck)
+
+    def _varied(self, stroke: Stroke, since_s: float) -> Stroke:
+        """As it falls out on this day, in the matra in which it is struck."""
+        matra = int(since_s * self.matras_per_min / 60.0 + 1e-6)
+        level_db, brightness = self.wobble[matra % len(self.wobble)]
+        return replace(
+            stroke,
+            level_db=round(stroke.level_db + self.level_db + level_db, 3),
+            brightness=round(stroke.brightness + self.brightness + brightness, 3),
+        )
+
+    def score(
+        self, *lines: Sequence[str], rest_matras: int = 2, tabla: tuple[TablaStroke, ...] = ()
+    ) -> Score:
+        """Lines one after the other, with matras of rest between them."""
+        strokes: list[Stroke] = []
+        onset_s = 0.0
+        for line in lines:
+            strokes += self.strokes(line, onset_s=onset_s)
+            matras = matras_of(read_bols(" ".join(line)))
+            onset_s += float(matras + rest_matras) * 60.0 / self.matras_per_min
+        return Score(self.sa_hz, tuple(strokes), Drone(), self.lead_s, tabla)
+
+    def explained(self, *, share: float = EXPLAINED_SHARE) -> Hand:
+        """The same, evenly and at a share of its tempo."""
+        return replace(
+            self,
+            matras_per_min=self.matras_per_min * share,
+            lead_s=0.0,
+            level_db=0.0,
+            brightness=0.0,
+            wobble=((0.0, 0.0),),
+        )
+
+
+def fresh_hand(fresh: Fresh, setting: Setting, *, tempo: tuple[float, float], swaras: int) -> Hand:
+    """A hand for one question: 1 to 5 swaras, a tempo between two in matras a minute."""
+    phrase = fresh_contour(fresh, max(3, swaras))[:swaras]
+    tuning = load_tuning(setting.tuning)
+    return Hand(
+        sa_hz=fresh.moved_sa(setting.sa_hz, semitones=SA_MOVES_SEMITONES),
+        matras_per_min=round(fresh.between(*tempo), 2),
+        lead_s=round(fresh.between(0.1, 0.4), 3),
+        swaras=phrase,
+        cents=tuple(tuning.cents_of(swara) for swara in phrase),
+        level_db=round(fresh.between(-LEVEL_SPREAD_DB, LEVEL_SPREAD_DB), 2),
+        brightness=round(fresh.between(-WHOLE_BRIGHTNESS_SPREAD, WHOLE_BRIGHTNESS_SPREAD), 2),
+        wobble=tuple(
+            (
+                round(fresh.between(-STROKE_SPREAD_DB, STROKE_SPREAD_DB), 3),
+                round(fresh.between(-STROKE_BRIGHTNESS_SPREAD, STROKE_BRIGHTNESS_SPREAD), 3),
+            )
+            for _ in range(WOBBLES)
+        ),
+    )
+
+
+def written(line: Sequence[str], hand: Hand) -> str:
+    """Bols with the swaras that they are played on, for logs: `da dir | da ra (S R)`."""
+    return f"{' '.join(line)} ({' '.join(map(str, hand.swaras))})"
