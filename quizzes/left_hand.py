@@ -42,7 +42,7 @@ ASKED = {
 """From least to most, how the hand plays (assumptions, within what the ornaments' own data allow).
 
 They lie apart where two would else be one: a gamak turns more than twice as fast as an andolan
-swings, a kan is shorter than a quarter of a sparsh's first note. They lie across where nothing is
+swings, a kan is shorter than a fifth of a sparsh's first note. They lie across where nothing is
 lost by it: a semitone's gamak is no deeper than an andolan may be, a meend lasts as long as a
 ghaseet."""
 
@@ -50,7 +50,7 @@ SLOW_HAND = {"kan_s": 0.11, "murki_s": 0.13, "zamzama_hz": 3.2, "gamak_hz": 4.5,
 """How an explanation plays what is over quickly."""
 
 PARTS = 6
-FIRST_PARTS = (2, 3, 4)
+FIRST_PARTS = (3, 4)
 """Of a stroke of two swaras in six parts the first takes so many."""
 
 

@@ -26,9 +26,10 @@ TEMPO = 64.0, 82.0
 SLOWER = 0.75
 """An explanation plays the phrase at so much of its tempo."""
 
-BRIGHTNESS_OF_PHRASE, BRIGHTNESS_OF_STROKE = 0.5, 0.5
-"""How bright a phrase is, and each stroke beside it, varies at random by up to this: an ornament
-changes the brightness a little (a gamak is struck low and pulled), and this hides it."""
+BRIGHTNESS_OF_PHRASE, BRIGHTNESS_OF_STROKE = 0.6, 0.4
+LEVEL_OF_PHRASE_DB = 1.0
+"""How bright and how loud a phrase is, and each stroke beside it, varies at random by up to this.
+An ornament changes both a little (a gamak is struck low and pulled), and this hides it."""
 
 SA_MOVES_SEMITONES = 3.0
 LOWEST_STEPS, HIGHEST_STEPS = -7, 19
@@ -129,7 +130,8 @@ def phrase_around(
 ) -> Phrase:
     """The phrase of these plain swaras, with tempo and strengths drawn afresh."""
     brightness = fresh.between(-BRIGHTNESS_OF_PHRASE, BRIGHTNESS_OF_PHRASE)
-    spread = BRIGHTNESS_OF_STROKE
+    level_db = fresh.between(-LEVEL_OF_PHRASE_DB, LEVEL_OF_PHRASE_DB)
+    spread, spread_db = BRIGHTNESS_OF_STROKE, LEVEL_SPREAD_DB
     return Phrase(
         sa_hz=fresh.moved_sa(sa_hz, semitones=SA_MOVES_SEMITONES),
         around=tuple(around),
@@ -138,7 +140,7 @@ def phrase_around(
         lead_s=round(fresh.between(0.1, 0.4), 3),
         strengths=tuple(
             (
-                round(fresh.between(-LEVEL_SPREAD_DB, LEVEL_SPREAD_DB), 2),
+                round(level_db + fresh.between(-spread_db, spread_db), 2),
                 round(brightness + fresh.between(-spread, spread), 2),
             )
             for _ in range(len(around) + 1)

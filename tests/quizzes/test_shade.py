@@ -1,0 +1,221 @@
+"""`shade`: treatments heard again from the path and from the sound; the data behind them."""
+
+import re
+from collections import Counter, defaultdict
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.stats import chi2_contingency, chisquare
+
+from audio import render
+from audio.tuning import JUST, Swara
+from quizzes import KINDS, Setting, UnknownSkill, make_question
+from quizzes.errors import ShadesError
+from quizzes.shades import FILE, load_shades, shades
+from tests.quizzes import ears
+
+KIND = KINDS["shade"]
+SKILLS = tuple(skill.id for skill in KIND.skills())
+SWARAS = tuple(f"shade:{swara}" for swara in shades().swaras)
+PAIRS = tuple(f"shade:{pair}" for pair in shades().pairs)
+
+seeds = st.integers(0, 2**63 - 1)
+depths = st.floats(30.0, 130.0)
+
+
+def asked(skill, seed=1, level=None):
+    return make_question(skill, seed=seed, setting=Setting(sa_hz=138.59, met=SKILLS, level=level))
+
+
+def longest(score):
+    """The stroke that lasts longest, but for what rings on at the end."""
+    return max(score.strokes[:-1], key=lambda stroke: stroke.duration_s)
+
+
+def treatment(cents, place):
+    """What is heard of a swara whose plain place is known, from its pitch every 5 ms alone."""
+    turning = ears.turnings(cents, deep=10.0)
+    swings = len(turning) >= 2
+    start = cents[0] - place
+    if abs(start) < 60.0:
+        return "swung" if swings else "still"
+    if start < 0.0:
+        return "low" if swings and cents[len(cents) // 2 :].max() < place + 5.0 else "?"
+    return "?" if swings else "above"
+
+
+@given(st.sampled_from(SWARAS), seeds, depths)
+def test_the_long_note_is_treated_as_the_right_answer_says(skill, seed, depth):
+    question = asked(skill, seed, depth)
+    place = JUST.cents_of(Swara.read(skill.partition(":")[2]))
+    cents = ears.pitch_of(longest(question.cue))
+    assert question.right == (treatment(cents, place),)
+    if question.right[0] in ("swung", "low"):
+        settled = cents[len(cents) // 2 :]
+        assert np.ptp(settled) == pytest.approx(depth, abs=2.0)
+        middle = (settled.max() + settled.min()) / 2
+        assert middle - place == pytest.approx(
+            -depth / 2 if question.right[0] == "low" else 0, abs=2
+        )
+
+
+@given(st.sampled_from(SWARAS), seeds, depths)
+def test_a_swing_leaves_the_mean_pitch_where_it_is(skill, seed, depth):
+    question = asked(skill, seed, depth)
+    if question.right != ("swung",):
+        return
+    place = JUST.cents_of(Swara.read(skill.partition(":")[2]))
+    assert np.mean(ears.pitch_of(longest(question.cue))) == pytest.approx(place, abs=1.0)
+
+
+@given(st.sampled_from(SWARAS), seeds)
+def test_the_swara_that_is_asked_sounds_nowhere_else_in_the_phrase(skill, seed):
+    cue = asked(skill, seed).cue
+    place = JUST.cents_of(Swara.read(skill.partition(":")[2]))
+    others = [stroke for stroke in cue.strokes if stroke is not longest(cue)]
+    assert len(others) == 3
+    assert all(len(stroke.path) == 1 for stroke in others)
+    assert all(abs(stroke.path[0][1] - place) > 50.0 for stroke in others)
+
+
+@given(st.sampled_from(PAIRS), seeds)
+def test_a_raga_is_right_where_its_swara_moves_as_it_should(skill, seed):
+    question = asked(skill, seed)
+    pair = shades().pairs[skill.partition(":")[2]]
+    cents = ears.pitch_of(longest(question.cue))
+    moves = "still" if np.ptp(cents) < 1.0 else "swung"
+    assert question.right == (moves,)
+    labels = {choice.id: choice.label for choice in question.choices}
+    assert labels == {"swung": pair.swung, "still": pair.still}
+
+
+@given(st.sampled_from(SKILLS), seeds)
+def test_the_other_treatment_is_played_on_the_same_phrase(skill, seed):
+    question = asked(skill, seed)
+    for choice in question.choices:
+        explanation = KIND.explain(question, choice.id)
+        right, given = explanation.right_cue, explanation.given_cue
+        if choice.id == question.right[0]:
+            assert given is None
+            continue
+        assert len(right.strokes) == len(given.strokes) == len(question.cue.strokes)
+        for one, other in zip(right.strokes, given.strokes, strict=True):
+            assert (one.onset_s, one.duration_s) == (other.onset_s, other.duration_s)
+            assert (one.path == other.path) == (one is not longest(right))
+
+
+@pytest.mark.parametrize("skill", SKILLS)
+def test_every_treatment_is_asked_alike(skill):
+    rights = Counter(asked(skill, seed).right[0] for seed in range(400))
+    assert set(rights) == {choice.id for choice in asked(skill).choices}
+    assert chisquare(list(rights.values())).pvalue > 1e-4
+
+
+@pytest.mark.parametrize("skill", ["shade:g", "shade:bhairav-kalingada"])
+def test_length_and_the_notes_around_tell_no_treatment(skill):
+    lengths, pitches = defaultdict(list), defaultdict(list)
+    for seed in range(400):
+        question = asked(skill, seed)
+        cue = question.cue
+        plain = [stroke.path[0][1] for stroke in cue.strokes if stroke is not longest(cue)]
+        lengths[question.right[0]].append(cue.duration_s)
+        pitches[question.right[0]].append(np.mean(plain))
+    for values in (lengths, pitches):
+        middle = np.median(np.concatenate(list(values.values())))
+        above = [sum(value > middle for value in each) for each in values.values()]
+        rest = [len(each) - more for each, more in zip(values.values(), above, strict=True)]
+        assert chi2_contingency([above, rest]).pvalue > 1e-4
+
+
+@given(st.sampled_from(SWARAS), depths)
+def test_the_level_is_how_deep_the_swing_is(skill, depth):
+    assert asked(skill, 1, depth).detail["level"] == depth
+    level = KIND.level(skill)
+    assert (level.unit, level.chance) == ("cents", 1 / len(asked(skill).choices))
+
+
+def test_ragas_are_told_apart_without_a_level():
+    for skill in PAIRS:
+        assert KIND.level(skill) is None
+        assert "level" not in asked(skill).detail
+
+
+@pytest.mark.parametrize("skill", SKILLS)
+def test_explanations_tell_the_answers_apart_and_give_no_cents(skill):
+    for seed in range(6):
+        question = asked(skill, seed)
+        whys = [KIND.explain(question, choice.id).why for choice in question.choices]
+        if skill in SWARAS:
+            assert len(set(whys)) == len(whys)
+        for text in (*whys, KIND.introduce(question), question.prompt):
+            assert re.match(r"[A-Z]", text)
+            assert text[-1] in ".?"
+            assert not re.search(r"cent|  |\d|_", text), text
+
+
+@pytest.mark.parametrize("skill", ["shade:", "shade:S", "shade:bhairav", "shade:kalingada-bhairav"])
+def test_a_skill_of_no_shade_is_refused_with_what_there_is(skill):
+    with pytest.raises(UnknownSkill, match="bhairav-kalingada"):
+        KIND.make(skill, seed=1, setting=Setting(sa_hz=138.59))
+
+
+# Notes as handbooks print them (common practice): both ragas of a pair have exactly these.
+NOTES = {"bhairav-kalingada": "S r G m P d N", "megh-madhmad_sarang": "S R m P n"}
+
+
+def test_every_phrase_of_a_pair_lies_in_the_notes_of_both_ragas():
+    assert set(NOTES) == set(shades().pairs)
+    for name, pair in shades().pairs.items():
+        for shown in pair.phrases:
+            letters = {swara.letter for swara in (*shown.around, shown.swara)}
+            assert letters <= set(NOTES[name].split())
+
+
+def test_no_pair_rests_on_what_little_is_known_from_memory():
+    assert all(pair.confidence == "A" for pair in shades().pairs.values())
+
+
+def test_every_treatment_names_its_ragas_and_sources():
+    for shaded in shades().swaras.values():
+        for told in shaded.treatments.values():
+            assert told.ragas
+            assert "http" in told.source or "common practice" in told.source
+            assert told.confidence == "C" or "http" in told.source
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "told"),
+    [
+        ('how = "low"', 'how = "deep"', "treatment 5, how: should be one of still"),
+        ('"m G [r] S"', '"m G r S"', "needs one swara in"),
+        ('"m G [r] S"', '"m G S [r]"', "with another after it"),
+        ('"m G [r] S"', '"m X [r] S"', "'X' is not a swara"),
+        ('"S R m P n", "S R g m P D n"', '"S r m P n"', "should hold R"),
+        ('confidence = "B"', 'confidence = "sure"', "should be A, B or C"),
+        ('touch = "m"', 'tuch = "m"', "tuch: is not known"),
+        ('swara = "n"\nhow = "swung"', 'swara = "N"\nhow = "swung"', "two .* tables or more"),
+    ],
+)
+def test_a_fault_in_the_data_is_told_with_its_line_and_remedy(tmp_path, old, new, told):
+    text = FILE.read_text("utf-8")
+    assert old in text
+    path = tmp_path / "shades.toml"
+    path.write_text(text.replace(old, new, 1), "utf-8")
+    with pytest.raises(
+        ShadesError, match=rf"shades\.toml, line \d+: .*{told}" if "line" not in told else told
+    ):
+        load_shades(path)
+
+
+@pytest.mark.parametrize(
+    ("skill", "seed"), [(s, n) for s in ("shade:g", "shade:d") for n in range(5)]
+)
+def test_the_treatment_is_heard_in_the_sound_alone(skill, seed):
+    # By Praat, from the samples: onsets by intensity, pitch by autocorrelation.
+    question = make_question(skill, seed=seed, setting=Setting(sa_hz=200.0, level=60.0))
+    sound = render.render(question.cue, drone=False)
+    strokes = ears.strokes_heard(sound, floor_hz=90.0, sa_hz=question.cue.sa_hz)
+    long = max(strokes[:-1], key=len)
+    assert treatment(long, JUST.cents_of(Swara.read(skill[-1]))) == question.right[0]
