@@ -24,7 +24,7 @@ from quizzes.talas import load_tala
 GAT_MATRAS = 16
 GAT_TEMPO = (88.0, 104.0)
 """Between the tempos of slow and fast gats, so that tempo does not tell one from the other."""
-THEKA_DB = -5.0
+THEKA_DB = 0.0
 """The tabla stands behind: the strokes of the string are what is asked."""
 
 COUNTS = (1, 2, 3, 4)

@@ -1,0 +1,418 @@
+"""What the right hand did, read again from the cue's strokes, and edits counted a second way.
+
+The oracle knows only the time of each stroke, its string, and whether it was struck in or out.
+"""
+
+from collections import Counter
+from dataclasses import replace
+from functools import cache
+from itertools import pairwise
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.stats import chisquare
+
+from audio import SAMPLE_RATE, render
+from quizzes import KINDS, Setting, UnknownSkill, make_question
+from quizzes.bol_lines import CONTENTS, altered_line, fresh_line
+from quizzes.edits import aligned, distance
+from quizzes.fresh import Fresh
+from quizzes.kinds.strokes_named import filled
+from tests.audio.meters import centroid_hz, fft_pitch, k_weighted_lufs, onsets_s
+
+KIND = KINDS["strokes"]
+SKILLS = tuple(skill.id for skill in KIND.skills())
+seeds = st.integers(0, 2**63 - 1)
+bols = st.lists(st.sampled_from(["da", "ra", "dir"]), min_size=1, max_size=9).map(tuple)
+
+# Sitar Malika p. 37 (Hindi Wikisource): dir is da and ra in half a matra each. That dra is one
+# quick sweep is common practice.
+HITS = {
+    (("in", 0),): "da",
+    (("out", 0),): "ra",
+    (("in", 0), ("out", 6)): "dir",
+    (("in", 0), ("out", 2)): "dra",
+    (("chikari", 0),): "chikari",
+}
+"""Ways and times in twelfths of a matra."""
+
+
+def of(way):
+    return st.sampled_from([skill for skill in SKILLS if skill.startswith(f"strokes:{way}:")])
+
+
+def ask(skill, seed, met=SKILLS):
+    return make_question(skill, seed=seed, setting=Setting(sa_hz=138.59, met=met))
+
+
+def blows(strokes):
+    """[(seconds, way)] in order; the two chikari strings are one blow."""
+    found = []
+    for stroke in sorted(strokes, key=lambda stroke: stroke.onset_s):
+        if stroke.voice == "chikari":
+            if found and found[-1][1] == "chikari" and stroke.onset_s - found[-1][0] < 0.02:
+                continue
+            found.append((stroke.onset_s, "chikari"))
+        else:
+            found.append((stroke.onset_s, {"da": "in", "ra": "out"}[stroke.tags[0]]))
+    return found
+
+
+def read(strokes, matra_s):
+    """The bols, one to a matra."""
+    strokes = list(strokes)
+    begun_s = min(stroke.onset_s for stroke in strokes)
+    matras = {}
+    for at_s, way in blows(strokes):
+        twelfths = round(12 * (at_s - begun_s) / matra_s)
+        matras.setdefault(twelfths // 12, []).append((way, twelfths % 12))
+    assert sorted(matras) == list(range(len(matras)))
+    return " ".join(HITS[tuple(matras[number])] for number in range(len(matras)))
+
+
+def lasts_s(strokes):
+    return max(s.end_s for s in strokes) - min(s.onset_s for s in strokes)
+
+
+@given(of("write"), seeds)
+def test_what_is_struck_is_what_is_right_to_write(skill, seed):
+    question = ask(skill, seed)
+    places = int(skill.rpartition(":")[2])
+    # The last string rings to the end of its matra, a chikari perhaps not quite so long.
+    matra_s = (question.cue.duration_s - question.cue.lead_s) / places
+    assert read(question.cue.strokes, matra_s) == question.right[0]
+    assert question.places == places
+    assert f"The first is {question.right[0].split()[0]}." in question.prompt
+
+
+@given(of("write"), seeds)
+def test_a_line_has_what_its_skill_is_named_after_and_only_keys_of_its_pad(skill, seed):
+    question = ask(skill, seed)
+    line = question.right[0].split()
+    keys = [choice.id for choice in question.choices]
+    name = skill.split(":")[2]
+    assert set(line) <= set(keys)
+    assert name in line or name == "da-ra"
+    assert line[0] not in ("ra", "chikari")
+
+
+def test_the_gat_pattern_itself_is_among_the_lines():
+    lines = {fresh_line(Fresh("gat", seed), CONTENTS["dir"], 8) for seed in range(4000)}
+    # Public syllabi have it as the right-hand pattern of the slow gat.
+    assert "dir da dir da ra da da ra" in {" ".join(line) for line in lines}
+    assert len(lines) > 80
+
+
+def test_sixteen_matras_repeat_a_cell_as_a_gat_does():
+    for seed in range(200):
+        line = fresh_line(Fresh("long", seed), CONTENTS["da-ra"], 16)
+        cells = [line[at : at + 4] for at in range(0, 16, 4)]
+        assert 2 <= len(set(cells)) <= 3
+
+
+@cache
+def edits(one, other):
+    """Levenshtein's distance as its definition reads, from the front."""
+    if not one or not other:
+        return len(one) + len(other)
+    if one[0] == other[0]:
+        return edits(one[1:], other[1:])
+    return 1 + min(edits(one[1:], other), edits(one, other[1:]), edits(one[1:], other[1:]))
+
+
+@given(bols, bols)
+def test_edits_are_counted_as_by_the_definition_and_alike_both_ways(one, other):
+    assert distance(one, other) == edits(one, other) == distance(other, one)
+    assert (distance(one, other) == 0) == (one == other)
+
+
+@given(bols, bols, bols)
+def test_a_detour_is_never_shorter(one, other, third):
+    assert distance(one, third) <= distance(one, other) + distance(other, third)
+
+
+@given(bols, bols)
+def test_rows_laid_side_by_side_keep_both_rows_and_show_every_edit(one, other):
+    pairs = aligned(one, other)
+    assert [at for at, _ in pairs if at is not None] == list(range(len(one)))
+    assert [to for _, to in pairs if to is not None] == list(range(len(other)))
+    changed = sum(at is None or to is None or one[at] != other[to] for at, to in pairs)
+    assert changed == distance(one, other)
+
+
+@pytest.mark.parametrize(
+    ("right", "given_line", "edits_needed"),
+    [  # worked by hand
+        ("da dir da ra", "da dir da ra", 0),
+        ("da dir da ra", "da dir da da", 1),
+        ("da dir da ra", "da da ra", 1),
+        ("da dir da ra", "dir da ra", 1),
+        ("da dir da ra", "da ra da dir da", 3),
+        ("da ra da ra", "ra da ra da", 2),
+        ("dir da dir da ra da da ra", "da dir da ra da da ra", 1),
+    ],
+)
+def test_edits_worked_by_hand(right, given_line, edits_needed):
+    assert distance(right.split(), given_line.split()) == edits_needed
+
+
+@given(of("write"), seeds, st.data())
+def test_a_written_line_is_marked_by_its_edits_and_right_only_when_exact(skill, seed, data):
+    question = ask(skill, seed)
+    line = tuple(question.right[0].split())
+    keys = st.sampled_from([choice.id for choice in question.choices])
+    answer = tuple(data.draw(st.lists(keys, min_size=1, max_size=min(len(line), 8))))
+    mark = KIND.mark(question, " ".join(answer))
+    assert mark.credit == pytest.approx(1 - edits(line, answer) / len(line))
+    assert mark.right == (answer == line)
+    assert KIND.mark(question, question.right[0]).credit == 1.0
+
+
+@given(of("write"), seeds, st.data())
+def test_each_further_slip_costs_more(skill, seed, data):
+    question = ask(skill, seed)
+    line = question.right[0].split()
+    unlike = next(c.id for c in question.choices if c.id != line[0])
+    places = data.draw(st.permutations(range(len(line))))
+    credits = []
+    # Slips to a bol that the line has not at these places: each one is one edit more.
+    for count in range(len(line) + 1):
+        answer = [unlike if at in places[:count] else bol for at, bol in enumerate(line)]
+        credits.append(KIND.mark(question, " ".join(answer)).credit)
+    assert all(later <= before for before, later in pairwise(credits))
+
+
+def test_lines_without_their_dir_are_heard_as_plain_strokes():
+    question = ask("strokes:write:dir:8", 3)
+    plain = " ".join(["da", "ra"] * 4)
+    assert KIND.mark(question, plain).heard == "strokes:write:da-ra:8"
+    assert KIND.mark(question, "da ra da").heard is None  # too short to be clear
+    assert KIND.mark(question, " ".join(["dir"] * 7 + ["da"])).heard is None
+
+
+@pytest.mark.parametrize("answer", ["", "da", "da da da da da", "ra ra ra ra"])
+def test_what_was_wrong_is_told_by_its_matra(answer):
+    question = next(
+        q for seed in range(99)
+        if (q := ask("strokes:write:da-ra:4", seed)).right == ("da ra da ra",)
+    )  # fmt: skip
+    if answer in ("", "da da da da da"):
+        with pytest.raises(KeyError):
+            KIND.mark(question, answer)
+        return
+    expected = {
+        "da": "Matra 2, ra, is missing. That is the first of three slips.",
+        "ra ra ra ra": "Matra 1 was da; you wrote ra. That is the first of two slips.",
+    }
+    assert KIND.explain(question, answer).why == f"It was da ra da ra. {expected[answer]}"
+
+
+@given(of("write"), seeds)
+def test_an_explanation_plays_the_line_and_what_was_written(skill, seed):
+    question = ask(skill, seed)
+    line = question.right[0].split()
+    answer = [*line[1:], next(c.id for c in question.choices if c.id != line[-1])]
+    explanation = KIND.explain(question, " ".join(answer))
+    matra_s = explanation.right_cue.duration_s / len(line)
+    assert read(explanation.right_cue.strokes, matra_s) == question.right[0]
+    if answer == line:
+        return
+    assert read(explanation.given_cue.strokes, matra_s) == " ".join(answer)
+
+
+def halves(question):
+    """The strokes of the two playings, parted at the longest time without a blow, and a matra."""
+    times = [at for at, _ in blows(question.cue.strokes)]
+    gap = max(range(1, len(times)), key=lambda number: times[number] - times[number - 1])
+    strokes = sorted(question.cue.strokes, key=lambda stroke: stroke.onset_s)
+    first = [s for s in strokes if s.onset_s < times[gap] - 1e-9]
+    second = [s for s in strokes if s.onset_s >= times[gap] - 1e-9]
+    return first, second, lasts_s(first) / 8
+
+
+@given(of("altered"), seeds)
+def test_just_the_matra_that_is_right_to_name_is_altered(skill, seed):
+    question = ask(skill, seed)
+    first, second, matra_s = halves(question)
+    one, other = read(first, matra_s).split(), read(second, matra_s).split()
+    (matra,) = [n for n, (a, b) in enumerate(zip(one, other, strict=True), 1) if a != b]
+    assert question.right == (str(matra),)
+    if skill.endswith("da-ra"):
+        assert {one[matra - 1], other[matra - 1]} == {"da", "ra"}
+    else:
+        assert "dir" in (one[matra - 1], other[matra - 1])
+    assert lasts_s(first) == pytest.approx(lasts_s(second))
+    # All other strokes are the same strokes again.
+    shift_s = second[0].onset_s - first[0].onset_s
+    again = {(round(s.onset_s - shift_s, 6), s.level_db, s.brightness) for s in second}
+    before = {(round(s.onset_s, 6), s.level_db, s.brightness) for s in first}
+    apart = {int((at - first[0].onset_s) / matra_s + 1e-6) + 1 for at, *_ in again ^ before}
+    assert apart == {matra}
+
+
+@pytest.mark.parametrize("name", ["dir", "da-ra"])
+def test_every_matra_is_altered_equally_often(name):
+    right = [ask(f"strokes:altered:{name}", seed).right[0] for seed in range(1600)]
+    counts = Counter(right)
+    assert set(counts) == {str(n) for n in range(1, 9)}
+    assert chisquare(list(counts.values())).pvalue > 1e-4
+
+
+@given(seeds)
+def test_an_altered_line_differs_in_its_one_place(seed):
+    for name in ("dir", "da-ra"):
+        line = fresh_line(Fresh("alter", seed), CONTENTS[name], 8)
+        for at in range(8):
+            assert distance(line, altered_line(line, at, name)) == 1
+
+
+def groups(strokes):
+    """How many chikari follow each note."""
+    found = []
+    for _, way in blows(strokes):
+        if way == "chikari":
+            found[-1] += 1
+        else:
+            found.append(0)
+    return found
+
+
+@given(of("chikari"), seeds)
+def test_as_many_chikari_follow_each_note_as_is_right(skill, seed):
+    question = ask(skill, seed)
+    *rounds, last = groups(question.cue.strokes)
+    assert set(rounds) == {int(question.right[0])}
+    assert last == 0  # it ends on a note
+    assert len(rounds) >= 4
+
+
+@given(of("jhala"), seeds)
+def test_the_groups_that_are_heard_are_those_of_the_jhala(skill, seed):
+    question = ask(skill, seed)
+    *rounds, _ = groups(question.cue.strokes)
+    pattern = [int(count) for count in question.right[0].split("-")]
+    assert rounds == pattern * (len(rounds) // len(pattern))
+    assert sum(count + 1 for count in rounds) == 24
+
+
+def test_all_jhalas_and_gats_fill_the_same_time():
+    lengths = {}
+    for skill in SKILLS:
+        way = skill.split(":")[1]
+        if way in ("jhala", "gat"):
+            for seed in range(20):
+                question = ask(skill, seed)
+                beats = [s.onset_s for s in question.cue.strokes]
+                lengths.setdefault(way, []).append(
+                    (question.cue.duration_s - question.cue.lead_s - min(beats), skill)
+                )
+    for way, (slowest, fastest) in {"jhala": (225, 285), "gat": (88, 104)}.items():
+        matras = {"jhala": 24 + 1 + 3, "gat": 16}[way]
+        for seconds, _ in lengths[way]:
+            assert 60 * matras / fastest - 1e-3 <= seconds <= 60 * matras / slowest + 1e-3
+
+
+def test_counted_chikari_fill_any_time_alike():
+    # 2 to 5 strokes have no small number in common: the time is drawn, and full to the end.
+    for strokes in range(20, 26):
+        for count in (1, 2, 3, 4):
+            assert len(filled((count,), strokes)) == strokes + 1 + 3
+
+
+@given(of("gat"), seeds)
+def test_a_gat_begins_at_its_matra_of_the_theka_and_the_slow_one_has_da_on_sam(skill, seed):
+    question = ask(skill, seed)
+    matra_s = (question.cue.duration_s - question.cue.lead_s) / 16
+    drums = {round(t.onset_s / matra_s): t.bol for t in question.cue.tabla}
+    assert sorted(drums) == list(range(16))
+    struck = {}
+    for at_s, way in blows(question.cue.strokes):
+        struck.setdefault(round(12 * at_s / matra_s) // 12, []).append(way)
+    # Tintal: dha dhin dhin dha | dha dhin dhin dha | dha tin tin ta | ta dhin dhin dha.
+    same = ["dha", "dhin", "dhin", "dha"]
+    tintal = [*same, *same, "dha", "tin", "tin", "ta", "ta", *same[1:]]
+    begins = {"masitkhani": 12, "razakhani": 7}[question.right[0]]
+    assert [drums[n] for n in range(16)] == [tintal[(begins - 1 + n) % 16] for n in range(16)]
+    if question.right[0] == "masitkhani":
+        dir_da = [["in", "out"], ["in"], ["in", "out"], ["in"], ["out"], ["in"], ["in"], ["out"]]
+        assert [struck[n] for n in range(16)] == dir_da * 2
+        assert struck[16 + 1 - begins] == ["in"]  # sam
+    else:
+        assert [struck.get(n, []) for n in range(4)] == [["in", "out"]] * 4
+
+
+def test_who_has_met_two_counts_chooses_between_these():
+    met = ("strokes:chikari:3", "strokes:chikari:1", "strokes:jhala:2")
+    question = ask("strokes:chikari:3", 1, met=met)
+    assert [choice.label for choice in question.choices] == ["One chikari", "Three chikari"]
+    assert question.chance == 1 / 2
+
+
+def test_what_a_student_confuses_is_offered():
+    for seed in range(20):
+        setting = Setting(sa_hz=138.59, met=SKILLS, rivals=("strokes:jhala:2-2-1",))
+        question = make_question("strokes:jhala:3", seed=seed, setting=setting)
+        assert "2-2-1" in [choice.id for choice in question.choices]
+
+
+def test_another_jhala_that_was_heard_is_kept():
+    assert KIND.mark(ask("strokes:chikari:3", 1), "4").heard == "strokes:chikari:4"
+
+
+def test_jhalas_are_named_in_words():
+    labels = {c.label for seed in range(9) for c in ask("strokes:jhala:3", seed).choices}
+    assert "One note and three chikari" in labels
+    assert "Twice one note and two chikari, then one note and one chikari" in labels
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["", "write:da-ra", "write:da-ra:5", "write:chikari:16", "altered:dra", "gat:none", "jhala:9",
+     "chikari:5", "gat:masitkhani:2"],
+)  # fmt: skip
+def test_what_is_not_asked_is_refused(text):
+    with pytest.raises(UnknownSkill):
+        KIND.make(f"strokes:{text}", seed=1, setting=Setting(sa_hz=138.59))
+
+
+def test_da_sounds_louder_and_brighter_than_ra_by_the_hand_and_no_more_varies():
+    for seed in range(4):
+        question = ask("strokes:write:da-ra:8", seed)
+        samples = np.asarray(render.render(question.cue, drone=False), np.float64)
+        loud, bright = {"da": [], "ra": []}, {"da": [], "ra": []}
+        for stroke in question.cue.strokes:
+            begin = round((question.cue.lead_s + stroke.onset_s) * SAMPLE_RATE)
+            note = samples[begin : begin + round(0.6 * SAMPLE_RATE)]
+            loud[stroke.tags[0]].append(k_weighted_lufs(note, 0.6))
+            bright[stroke.tags[0]].append(np.log2(centroid_hz(note[SAMPLE_RATE // 10 :])))
+        # 2.5 dB and 0.2 octaves lie between them; the hand's own wobble is far smaller.
+        assert np.mean(loud["da"]) - np.mean(loud["ra"]) == pytest.approx(2.5, abs=0.5)
+        assert min(loud["da"]) - max(loud["ra"]) > 1.2
+        assert np.mean(bright["da"]) - np.mean(bright["ra"]) == pytest.approx(0.2, abs=0.12)
+
+
+@pytest.mark.parametrize(
+    "skill", ["strokes:write:dir:8", "strokes:write:dra:4", "strokes:gat:masitkhani"]
+)
+def test_every_stroke_is_heard_when_it_is_struck(skill):
+    for seed in range(3):
+        cue = replace(ask(skill, seed).cue, tabla=())
+        heard_s = onsets_s(render.render(cue, drone=False))
+        struck_s = [cue.lead_s + at_s for at_s, _ in blows(cue.strokes)]
+        assert len(heard_s) == len(struck_s)
+        assert np.abs(heard_s - struck_s).max() < 0.005
+
+
+@pytest.mark.parametrize("skill", ["strokes:chikari:3", "strokes:jhala:4-2"])
+def test_note_and_chikari_sound_at_their_own_pitch(skill):
+    for seed in range(2):
+        cue = ask(skill, seed).cue
+        samples = np.asarray(render.render(cue, drone=False), np.float64)
+        chikari = next(s for s in cue.strokes if s.voice == "chikari")
+        sa_hz = cue.sa_hz * 2 ** (chikari.path[0][1] / 1200)
+        assert round(12 * np.log2(sa_hz / cue.sa_hz)) % 12 == 0  # a Sa
+        begin = round((cue.lead_s + chikari.onset_s + 0.02) * SAMPLE_RATE)
+        hz = fft_pitch(samples[begin : begin + round(0.16 * SAMPLE_RATE)], sa_hz)
+        assert abs(1200 * np.log2(hz / sa_hz)) < 12
