@@ -69,12 +69,28 @@ class Place:
     first_parts: int
 
 
-def place_at(fresh: Fresh, ladder: Sequence[Swara], side: str, spans: Sequence[int]) -> Place:
-    """A swara of the ladder to rest on, with another so many semitones to one side of it."""
+def place_at(
+    fresh: Fresh,
+    ladder: Sequence[Swara],
+    side: str,
+    spans: Sequence[int],
+    *,
+    but: str = "",
+) -> Place:
+    """A swara of the ladder to rest on, with another so many semitones to one side of it.
+
+    It is none of the letters in `but`.
+    """
     span = fresh.one_of(spans)
     steps = {swara.steps: swara for swara in ladder}
     away = span if side == "above" else -span
-    targets = [s for s in ladder if LOWEST <= s.steps <= HIGHEST and s.steps + away in steps]
+    targets = [
+        swara
+        for swara in ladder
+        if LOWEST <= swara.steps <= HIGHEST
+        and swara.steps + away in steps
+        and swara.letter not in but
+    ]
     target = fresh.one_of(targets)
     below, _, above = ladder[(at := ladder.index(target)) - 1 : at + 2]
     return Place(

@@ -34,13 +34,13 @@ from quizzes.phrases import Phrase, fresh_phrase, ladder_of
 from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
 
 ACTS = {
-    "kan": "another note is only touched, then the note itself",
-    "sparsh": "a note, then the one above hammered on",
-    "krintan": "a note, then pulled off to the one below",
+    "kan": "another note is only touched before the note itself",
+    "sparsh": "a full note, then hammered on to the one above",
+    "krintan": "a full note, then pulled off to the one below",
     "zamzama": "hammered on and pulled off again and again",
-    "murki": "three quick notes before the note itself",
+    "murki": "a quick cluster of notes before the note itself",
     "meend": "the string is pulled, so that the pitch glides",
-    "ghaseet": "slid along the frets, each one heard",
+    "ghaseet": "slid along the string, each fret heard",
     "gamak": "pulled from below again and again, fast and hard",
     "andolan": "a slow, gentle swing about the note",
 }
@@ -66,10 +66,25 @@ ONE_TO_SOME = tuple(
 )
 """Pairs of words that some school uses for one sound. Hindi manuals call it zamzama when a finger
 is hammered on once or more; others call hammering on, and a phrase of up to four swaras that is
-fingered on one stroke, krintan (Sitar Malika p. 44 and encyclopaedias of the trade)."""
+fingered on one stroke, krintan (Sitar Malika p. 44, http://icmusic.sneh.co.in/2019/02/jamjama.html,
+https://www.indianetzone.com/techniques_sitar). Kan and sparsh are offered together all the same:
+a sparsh-swara is a kan, but the sparsh of plucked strings is "not to be confused" with it
+(https://www.itcsra.org/sparsh), and the choices say whether the first note is full or touched."""
+
+DISPUTED = {
+    "kan": "Singers also call it a sparsh-swara, which is not the sparsh of the sitar.",
+    **dict.fromkeys(
+        sorted(frozenset().union(*ONE_TO_SOME)), "Some schools use the word for something else."
+    ),
+}
+"""What is told of a word when it is met."""
 
 SPANS = (1, 2, 3, 4, 5)
 SIDES = ("above", "below")
+
+UNMOVED = "SP"
+"""Sa and Pa never swing (common practice), so no ornament is asked on them where it could be an
+andolan: the swara would tell."""
 
 PLAIN_STROKES = {"": 3, "span": 2, "side": 2}
 
@@ -140,8 +155,7 @@ class OrnamentKind:
                 f"This one comes from {question.right[0]}. {capital(describe(detail, place))}"
             )
         text = f"This is {_one(detail)}. {capital(describe(detail, place))}"
-        disputed = any(detail in pair for pair in ONE_TO_SOME)
-        return f"{text} Some schools use the word for something else." if disputed else text
+        return f"{text} {DISPUTED[detail]}" if detail in DISPUTED else text
 
 
 def asked(skill: str) -> tuple[str, str]:
@@ -178,7 +192,7 @@ def _drawn(skill: str, seed: int, setting: Setting) -> tuple[Fresh, Phrase, Plac
     side = right if what == "side" else fresh.one_of(SIDES)
     spans = (int(detail),) if what == "span" else SPANS if what == "side" else (3, 4, 5)
     ladder = ladder_of(fresh.one_of(SCALES))
-    place = place_at(fresh, ladder, side, spans)
+    place = place_at(fresh, ladder, side, spans, but="" if what else UNMOVED)
     phrase = fresh_phrase(fresh, setting.sa_hz, ladder, place.target, count=PLAIN_STROKES[what])
     return fresh, phrase, place, fresh_hand(fresh, place, load_tuning(setting.tuning)), right
 

@@ -80,7 +80,7 @@ def strokes_heard(samples, *, floor_hz, sa_hz):
     level, level_s = loud.values[0], loud.xs()
     rise = np.array([level[i : i + 6].max() - level[max(0, i - 4) : i + 1].min()
                      for i in range(len(level))])  # fmt: skip
-    onsets, _ = find_peaks(rise, height=6.0, distance=60)
+    onsets, _ = find_peaks(rise, height=3.5, distance=60)
     heard = sound.to_pitch_ac(
         time_step=STEP_S,
         pitch_floor=floor_hz,
