@@ -9,14 +9,21 @@ from kivy.properties import ObjectProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.gridlayout import GridLayout
 
+from screens import theme
 from screens.drill_ways import WAYS
 from screens.lines import GIVEN_HEAD, WAS_HEAD
-from screens.look import load_kv, look
+from screens.look import load_kv, look, text_px
 from screens.widgets import AnswerPlate, Column, Words
 
 HEAR_IT = "Hear it"
+MANY = 6
+"""So many names, if they are short, stand in two columns."""
+NUMBER, MARK, AIR = 18, 22, 70
+"""What a plate needs beside its name, in dp."""
 LEAST_BESIDE = 180
 """Two plates narrower than this, in dp at the usual text size, stand one above the other."""
+MOST_LINES = 2.4
+"""A name as long as so many lines beside another is given the whole breadth."""
 
 
 class Part(Column):
@@ -55,6 +62,27 @@ class VerdictWords(BoxLayout):
     """Right, partly right or heard otherwise, with the shape that says the same."""
 
     screen = ObjectProperty(None, rebind=True)
+
+
+class ChoiceGrid(GridLayout):
+    """The names to choose from, in two columns where they are many and short."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(cols=1, **kwargs)
+        self.bind(width=self._fit, children=self._fit)
+        look.bind(scale=self._fit)
+
+    def _fit(self, *_: Any) -> None:
+        self.cols = 2 if self._has_room_for_two() else 1
+        for plate in self.children:
+            plate.brief = self.cols == 2
+
+    def _has_room_for_two(self) -> bool:
+        if len(self.children) < MANY:
+            return False
+        broad = max(text_px(plate.label, theme.SANS, theme.BODY) for plate in self.children)
+        beside = dp(NUMBER) * look.scale + dp(MARK) * look.room + dp(AIR)
+        return bool(self.width - self.padding[2] - self.spacing[0] >= 2 * (broad + beside))
 
 
 class NewActions(Part):
@@ -109,11 +137,18 @@ class Pair(GridLayout):
 
     def _fit(self, *_: Any) -> None:
         count = max(1, len(self.children))
-        narrow = self.width < count * dp(LEAST_BESIDE) * look.scale
+        least = count * dp(LEAST_BESIDE) * look.scale
+        narrow = self.width < least or (count > 1 and self._crowded())
         self.cols = 1 if narrow else count
         rows = count if narrow else 1
         highest = max((plate.wished for plate in self.children), default=0)
         self.height = rows * highest + (rows - 1) * self.spacing[1]
+
+    def _crowded(self) -> bool:
+        """Whether a name would be broken into more lines than read well, side by side."""
+        names = [text_px(plate.label, theme.SANS, theme.BODY) for plate in self.children]
+        room = self.width / len(names) - dp(MARK) * look.room - dp(AIR)
+        return max(names) > MOST_LINES * room
 
 
 PARTS = {

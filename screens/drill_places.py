@@ -22,6 +22,8 @@ ACTIONS = 280
 WRITING_PART = 0.58
 """How much of a landscape window's breadth the pad to write on takes."""
 WORDS_AIR = 24
+LEAST_CHOICES = 0.28
+"""Of the height, what is left to the names once answered, however long the explanation."""
 BAR = 14
 """Beside a roll's words, for its bar, in dp."""
 
@@ -136,6 +138,9 @@ def _column(
         foot += parts.saptaks.height + dp(GAP + 4)
     if on_choices:
         room = min(parts.choices.height, 0.56 * (top - foot))
+        if screen.stage == "answered":  # by now the explanation matters more than the names
+            left_over = top - foot - dp(GAP + 4) - _words_high(screen)
+            room = min(room, max(LEAST_CHOICES * (top - foot), left_over))
         _put(parts.choices_roll, x, foot + dp(4), width + dp(BAR), room)
         foot += room + dp(GAP + 4)
     _put(parts.roll, x, foot, width + dp(BAR), top - foot)

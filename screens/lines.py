@@ -8,26 +8,36 @@ from typing import Any
 from kivy.metrics import dp
 from kivy.properties import ListProperty, OptionProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
+from kivy.uix.label import Label
 
 from screens import theme
 from screens.aligned import Place
 from screens.grid import evenly, fitting
 from screens.look import load_kv, look, text_px
-from screens.widgets import Column
+from screens.widgets import Column, draw_mark
 
 WAS_HEAD, GIVEN_HEAD = "It was", "You wrote"
 NOTHING = "–"
 """Stands where one line has nothing beside the other."""
 
 
-class ToldPlace(BoxLayout):
+class ToldPlace(Label):
     """One place of a line after the answer: its key, and below it the shape of its mark.
 
     Without a mark it is no place of this line: the other one has a key too many there.
     """
 
-    label = StringProperty("")
     mark = OptionProperty("was", options=("", "was", "right", "otherwise"))
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.bind(pos=self._draw, size=self._draw)
+
+    def _draw(self, *_: Any) -> None:
+        radius = dp(6) * look.room
+        self.canvas.after.clear()
+        with self.canvas.after:
+            draw_mark(self.mark, self.center_x, self.y + dp(6) + radius, radius)
 
 
 class ToldRow(BoxLayout):
@@ -49,11 +59,12 @@ class ToldLines(Column):
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self._drawn: tuple[object, ...] = ()
+        self.width = 0.0  # until it is known, nothing is laid out
         self.bind(places=self._fit, width=self._fit)
         look.bind(scale=self._fit)
 
     def _fit(self, *_: Any) -> None:
-        if not self.places:
+        if not self.places or self.width <= 0.0:
             return
         labels = {label for place in self.places for label in (place.was, place.given) if label}
         head_px = text_px(GIVEN_HEAD, theme.SANS, theme.SMALL) + dp(10)
@@ -85,7 +96,7 @@ class ToldLines(Column):
 
 
 def _told(label: str | None, mark: str, broad: float) -> ToldPlace:
-    return ToldPlace(label=label or NOTHING, mark=mark, width=broad)
+    return ToldPlace(text=label or NOTHING, mark=mark, width=broad)
 
 
 load_kv("lines")

@@ -155,6 +155,8 @@ class ChoicePlate(Touchable, BoxLayout):
     choice_id = StringProperty("")
     label = StringProperty("")
     number = NumericProperty(0)
+    brief = BooleanProperty(False)
+    """Without room for the word of its mark: its shape says the same."""
 
 
 class AnswerPlate(Touchable, BoxLayout):

@@ -15,13 +15,29 @@ from tests.window import opened
 opened.set_up()
 
 from practice import Moved, Practice, Summary  # noqa: E402 - after the window is set up
+from quizzes import KINDS  # noqa: E402
 from screens.keys import focus_on  # noqa: E402
 from screens.look import look  # noqa: E402
 from tests.window import written  # noqa: E402
 from tests.window.hands import Finger, frames, key, wait_for  # noqa: E402
 from tests.window.scripted import FIVE, GAPS, TWELVE, WIDE, ScriptedSession, step  # noqa: E402
 
-PARTS = ("plain_screens", "string_screens", "name_screens", "written_screens", "long_names")
+PARTS = (
+    "plain_screens",
+    "string_screens",
+    "name_screens",
+    "written_screens",
+    "long_names",
+    "kind_screens",
+)
+KINDS_SEEN = (
+    "ornament:zamzama",
+    "what-changed:pitch",
+    "shade:g",
+    "strokes:write:dir:16",
+    "strokes:altered:dir",
+    "strokes:jhala:4-2",
+)
 SIZES = ("600x960", "960x600", "1280x800", "1920x1200")
 
 
@@ -162,6 +178,24 @@ class Album:
             self.take(f"long-{name}-asking")
             drill.give("1")
             self.take(f"long-{name}-told")
+
+    def kind_screens(self) -> None:
+        """One question of each of the kinds with the longest words."""
+        for skill in KINDS_SEEN:
+            kind = skill.partition(":")[0]
+            met = tuple(known.id for known in KINDS[kind].skills())
+            drill = self.drill(step(skill, met=met, new=True))
+            name = skill.replace(":", "-")
+            self.take(f"{name}-new")
+            drill.ask_me()
+            self.take(f"{name}-asking")
+            question = drill._step.question
+            wrong = next(c.id for c in question.choices if c.id not in question.right)
+            if question.answer_on == "written":
+                keys = question.right[0].split()
+                wrong = " ".join([*keys[:2], *keys[3:]])
+            drill.give(wrong)
+            self.take(f"{name}-told")
 
 
 def main() -> None:

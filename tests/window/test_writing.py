@@ -32,7 +32,7 @@ def told(drill):
 
     rows = [row for row in drill.walk() if isinstance(row, ToldRow)]
     return [
-        (row.head, [(p.label, p.mark) for p in row.children[::-1] if isinstance(p, ToldPlace)])
+        (row.head, [(p.text, p.mark) for p in row.children[::-1] if isinstance(p, ToldPlace)])
         for row in rows
     ]
 
