@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
-from itertools import groupby
+from itertools import groupby, pairwise
 
-from audio.mizrab import CHIKARI, REST, Gat, mizrab
+from audio.mizrab import CHIKARI, NOTE, REST, Gat, mizrab
 from audio.score import Score
 from audio.theka import read_theka, theka_strokes
 from quizzes.errors import UnknownSkill
@@ -52,7 +52,12 @@ class Pattern:
     id: str
     name: str
     label: str
-    about: str
+    strokes: str
+    """What is struck, in words that stand after the label."""
+
+    @property
+    def about(self) -> str:
+        return f"{self.label}: {self.strokes}."
 
 
 class _Named:
@@ -60,6 +65,8 @@ class _Named:
 
     way: str
     prompt: str
+    about: str
+    """What they are, in a sentence that presents them."""
     cluster: str
     in_order: bool
     """Whether the choices have an order of their own; else they are shuffled."""
@@ -134,9 +141,9 @@ class _Named:
 
     def explain(self, question: Question, given: str) -> Explanation:
         right, answered = self._asked(question.skill), self.patterns()[given]
-        why = f"It was {right.about}."
+        why = right.about
         if answered != right:
-            why += f" You chose {answered.about}."
+            why += f" {answered.about}"
         return Explanation(
             right_label=right.label,
             given_label=answered.label,
@@ -149,7 +156,7 @@ class _Named:
         return self.plain(pattern.id, Fresh(question.skill, question.seed), question.setting)
 
     def introduce(self, question: Question) -> str:
-        return f"This is {self._asked(question.skill).about}."
+        return f"{self.about} {self._asked(question.skill).about}"
 
     def _asked(self, skill: str) -> Pattern:
         """Raises UnknownSkill."""
@@ -166,6 +173,7 @@ class Gats(_Named):
 
     way, cluster, in_order = "gat", "strokes gat", False
     prompt = "Which gat is this? Go by its strokes, not by its tempo."
+    about = "A gat is known by the strokes of its right hand."
 
     def patterns(self) -> Mapping[str, Pattern]:
         return _gats()
@@ -219,6 +227,7 @@ class Counts(_Jhala):
 
     way, cluster, in_order = "chikari", "strokes jhala", True
     prompt = "How many chikari follow each note?"
+    about = "In a jhala the chikari, the high drone strings, are struck after each note."
 
     def patterns(self) -> Mapping[str, Pattern]:
         return _counts()
@@ -232,6 +241,7 @@ class Jhalas(_Jhala):
 
     way, cluster, in_order = "jhala", "strokes jhala", False
     prompt = "Which jhala is this?"
+    about = "A jhala is one row of notes and chikari over and over."
 
     def patterns(self) -> Mapping[str, Pattern]:
         return _jhalas()
@@ -247,7 +257,7 @@ def _gats() -> Mapping[str, Pattern]:
             gat.name,
             f"the strokes of {gat.name}",
             capital(gat.name),
-            f"{gat.name}: {gat.bols}",
+            gat.bols,
         )
         for gat in mizrab().gats
     }
@@ -257,7 +267,7 @@ def _gats() -> Mapping[str, Pattern]:
 def _counts() -> Mapping[str, Pattern]:
     return {
         str(count): Pattern(
-            str(count), _in_words((count,)), capital(_chikari(count)), _in_words((count,))
+            str(count), _in_words((count,)), capital(_chikari(count)), _row((count,))
         )
         for count in COUNTS_MET
     }
@@ -269,7 +279,7 @@ def _jhalas() -> Mapping[str, Pattern]:
     return {
         _id(each): Pattern(
             _id(each), f"the jhala of {_in_words(each)}", capital(_in_words(each)),
-            f"{_in_words(each)}, over and over",
+            _row(each),
         )
         for each in groups
     }  # fmt: skip
@@ -284,9 +294,13 @@ def filled(groups: Sequence[int], strokes: int) -> tuple[str, ...]:
 
 def _groups_of(pattern: Sequence[str]) -> tuple[int, ...]:
     """How many chikari follow each note of a jhala's pattern."""
-    return tuple(
-        len(list(run)) for is_chikari, run in groupby(pattern, CHIKARI.__eq__) if is_chikari
-    )
+    notes = [at for at, bol in enumerate(pattern) if bol == NOTE]
+    return tuple(end - at - 1 for at, end in pairwise([*notes, len(pattern)]))
+
+
+def _row(groups: Sequence[int]) -> str:
+    """`note chikari chikari`."""
+    return " ".join(bol for count in groups for bol in (NOTE, *[CHIKARI] * count))
 
 
 def _id(groups: Sequence[int]) -> str:

@@ -124,14 +124,13 @@ def _heard(question: Question, answered: Line) -> str | None:
 
 
 def _describe(line: Line, answered: Line) -> str:
-    why = f"It was {' '.join(line)}."
     wrong = [
         (at, to)
         for at, to in aligned(line, answered)
         if at is None or to is None or line[at] != answered[to]
     ]
     if not wrong:
-        return why
+        return f"It was {' '.join(line)}."
     at, to = wrong[0]
     if at is None and to is not None:
         where = f"Of what you wrote, {answered[to]} in place {to + 1} is too much."
@@ -141,7 +140,7 @@ def _describe(line: Line, answered: Line) -> str:
         where = f"Matra {at + 1} was {line[at]}; you wrote {answered[to]}."
     if len(wrong) > 1:
         where += f" That is the first of {counted(len(wrong), 'slip')}."
-    return f"{why} {where}"
+    return where
 
 
 class Altered:
