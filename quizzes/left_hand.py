@@ -177,14 +177,14 @@ def describe(ornament: str, place: Place) -> str:
     pulled = (
         f"the string is struck on {start} and pulled sideways until it sounds {target}"
         if rises
-        else f"the string is pulled up to {start} first, then struck and let back to {target}"
+        else f"the string is pulled up to {start} before it is struck, then let back to {target}"
     )
     return {
         "kan": f"the finger only touches {touched} and is on {target} at once.",
         "sparsh": f"{below} is struck; then a second finger comes down on {target} like a "
         "hammer, and it sounds without a new stroke.",
-        "krintan": f"{above} is struck; then its finger plucks off the string, and {target} "
-        "sounds without a new stroke.",
+        "krintan": f"{above} is struck with a finger on each fret; then the upper one plucks "
+        f"itself off the string, and {target} sounds without a new stroke.",
         "zamzama": f"a second finger hammers on to {above} and pulls off to {target} again and "
         "again, all on one stroke.",
         "murki": f"the fingers run through {first}, {second} and {third} before they rest on "

@@ -289,7 +289,7 @@ def _why(question: Question, given: str) -> str:
         other = f"From {given}: {describe(detail, mirrored(place))}"
     else:
         why = f"{capital(_one(right))}: {describe(right, place)}"
-        other = f"In {_one(given)} {describe(given, place)}"
+        other = f"In {_one(given)}, {describe(given, place)}"
     return why if given == right else f"{why} {other}"
 
 
@@ -299,7 +299,10 @@ def _one(ornament: str) -> str:
 
 def _skill(detail: str) -> Skill:
     what, colon, of = detail.partition(":")
-    names = {"span": f"a meend of {of} semitone{'s' * (of != '1')}", "side": f"the side of a {of}"}
+    names = {
+        "span": f"a meend of {of} semitone{'s' * (of != '1')}",
+        "side": f"a {of} from above or below",
+    }
     return Skill(
         id=f"ornament:{detail}",
         kind="ornament",
