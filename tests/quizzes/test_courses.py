@@ -2,7 +2,7 @@
 
 import pytest
 
-from quizzes import CourseError, load_course
+from quizzes import KINDS, CourseError, load_course
 
 GOOD = (
     'name = "A"\nabout = "B"\n[[step]]\nname = "one"\nskills = [\n  "swara:S",\n  "swara:P",\n]\n'
@@ -16,7 +16,13 @@ def test_the_first_course_begins_with_sa_and_pa_and_reaches_every_swara_and_sapt
     middle = {f"swara:{letter}" for letter in "SrRgGmMPdDnN"}
     assert middle <= set(ids)
     assert {"swara:N,", "swara:S'"} <= set(ids)
-    assert {skill.kind for skill in course.skills} == {"swara", "gap", "wider", "tune"}
+    assert {skill.kind for skill in course.skills} == set(KINDS)
+
+
+def test_the_first_course_meets_every_skill_of_the_hands():
+    ids = {skill.id for skill in load_course().skills}
+    for kind in ("ornament", "shade", "what-changed", "strokes"):
+        assert {skill.id for skill in KINDS[kind].skills()} <= ids
 
 
 def test_gaps_away_from_sa_come_after_gaps_from_sa():
