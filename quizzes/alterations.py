@@ -60,19 +60,19 @@ DIMENSIONS = {
     for dimension in (
         Dimension(
             "pitch", "cents", "one note was higher or lower", "lower", "higher",
-            Range(4.0, 25.0, 60.0, 80.0), 30.0, Range(5.0, 20.0, 45.0, 60.0),
+            Range(4.0, 35.0, 60.0, 80.0), 30.0, Range(5.0, 25.0, 45.0, 60.0),
         ),
         Dimension(
             "loudness", "dB", "one note was louder or softer", "softer", "louder",
-            Range(0.5, 2.0, 6.0, 8.0), 3.0, Range(0.7, 2.0, 4.0, 5.0),
+            Range(0.5, 3.0, 6.0, 8.0), 3.0, Range(0.7, 2.5, 4.0, 5.0),
         ),
         Dimension(
             "timing", "ms", "one note was early or late", "early", "late",
-            Range(10.0, 40.0, 130.0, 180.0), 60.0, Range(15.0, 45.0, 100.0, 120.0),
+            Range(10.0, 60.0, 130.0, 180.0), 60.0, Range(15.0, 60.0, 100.0, 120.0),
         ),
         Dimension(
             "tone", "% brightness", "one note was brighter or duller", "duller", "brighter",
-            Range(2.0, 12.0, 35.0, 40.0), 12.0, Range(3.0, 10.0, 25.0, 28.0),
+            Range(2.0, 18.0, 35.0, 40.0), 12.0, Range(3.0, 14.0, 25.0, 28.0),
         ),
     )
 }  # fmt: skip
@@ -81,9 +81,10 @@ DIMENSIONS = {
 Finest is about what practised ears can do at all: 10 cents for plucked strings (Hill & Summers
 2007), 0.5 to 1 dB (Open University, "Hearing", 10.3), 2.5 % of the time between two notes for one
 note of an even row (Friberg & Sundberg 1995), here some 15 ms; of a spectral centre a few per
-cent (from memory). What is typical is set at two to four times that, since the note is not known
-beforehand and stands in a phrase (assumption). Coarsest in pitch is less than a semitone, lest
-the note become another swara; in timing less than half of the shortest note.
+cent (from memory). What is typical is three to four times that, since the note is not known
+beforehand, stands in a phrase, and is to be plain at the first meeting (assumption). Coarsest in
+pitch is less than a semitone, lest the note become another swara; in timing less than half of the
+shortest note.
 """
 
 

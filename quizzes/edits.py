@@ -14,21 +14,13 @@ def distance(right: Sequence[str], given: Sequence[str]) -> int:
 
 
 def aligned(right: Sequence[str], given: Sequence[str]) -> list[Pair]:
-    """The rows laid side by side with the fewest edits.
-
-    Where it is one, a word counts as changed rather than as left out and added elsewhere; and
-    what is left out or added counts as late as may be.
-    """
+    """The rows laid side by side with the fewest edits; what is left out or added stands late."""
     table = _table(right, given)
     at, to = len(right), len(given)
     pairs: list[Pair] = []
     while at or to:
         here = table[at][to]
-        both = at and to
-        if both and right[at - 1] != given[to - 1] and table[at - 1][to - 1] + 1 == here:
-            at, to = at - 1, to - 1
-            pairs.append((at, to))
-        elif at and table[at - 1][to] + 1 == here:
+        if at and table[at - 1][to] + 1 == here:
             at -= 1
             pairs.append((at, None))
         elif to and table[at][to - 1] + 1 == here:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from quizzes.bol_lines import CONTENTS, Content, Line, altered_line, fresh_line
-from quizzes.edits import aligned, distance
+from quizzes.edits import Pair, aligned, distance
 from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
 from quizzes.names import counted
@@ -124,11 +124,7 @@ def _heard(question: Question, answered: Line) -> str | None:
 
 
 def _describe(line: Line, answered: Line) -> str:
-    wrong = [
-        (at, to)
-        for at, to in aligned(line, answered)
-        if at is None or to is None or line[at] != answered[to]
-    ]
+    wrong = _slips(line, answered)
     if not wrong:
         return f"It was {' '.join(line)}."
     at, to = wrong[0]
@@ -141,6 +137,16 @@ def _describe(line: Line, answered: Line) -> str:
     if len(wrong) > 1:
         where += f" That is the first of {counted(len(wrong), 'slip')}."
     return where
+
+
+def _slips(line: Line, answered: Line) -> list[Pair]:
+    """Where the two differ: matra by matra if that takes no more edits, since each is a matra."""
+    pairs: list[Pair] = [(at, at) for at in range(len(line))]
+    matras = len(line) == len(answered)
+    unlike = sum(one != other for one, other in zip(line, answered, strict=False))
+    if not matras or unlike > distance(line, answered):
+        pairs = aligned(line, answered)
+    return [(at, to) for at, to in pairs if at is None or to is None or line[at] != answered[to]]
 
 
 class Altered:

@@ -93,7 +93,7 @@ class WhatChangedKind:
         drawn = _draw(question.skill, question.seed, question.setting)
         right = question.right[0]
         level = max(drawn.level, _range(way, dimension).clear)
-        labels = {choice.id: choice.label for choice in question.choices}
+        labels = {choice.id: choice.label.partition(":")[0] for choice in question.choices}
         why = _describe(drawn, way, dimension)
         if right != NOTHING and level > drawn.level:
             what = "The difference" if way == MORE else "It"
@@ -131,6 +131,8 @@ class WhatChangedKind:
                 "You hear a phrase plain, then twice with the same note changed. "
                 f"Say which change is the greater. {here}"
             )
+        if way == WHERE:
+            return f"You hear a phrase twice, with one note changed {_OF[dimension.name]}. {here}"
         return f"You hear a phrase twice. The second time {_MAY[dimension.name]}. {here}"
 
 
@@ -166,7 +168,9 @@ def _draw(skill: str, seed: int, setting: Setting) -> _Drawn:
     offered = _offered(way, dimension.name, range(first, count), setting)
     right = str(at + 1) if way == WHERE else fresh.one_of(ORDERS)
     if way == WHAT:
-        right = NOTHING if fresh.between(0.0, len(offered)) < 1.0 else dimension.name
+        # What has never been met is there to be heard: it does change the first time.
+        is_new = skill not in setting.met
+        right = NOTHING if fresh.between(is_new, len(offered)) < 1.0 else dimension.name
     sizes = _range(way, dimension)
     return _Drawn(
         swaras=swaras,
@@ -210,12 +214,11 @@ def _offered(way: str, dimension: str, notes: Sequence[int], setting: Setting) -
 
 
 def _possible(drawn: _Drawn, dimension: str, setting: Setting) -> tuple[str, ...]:
-    """Who has met no other dimension knows all the same that this one or nothing changed."""
-    return tuple(
-        answer
-        for answer in drawn.offered
-        if answer in (dimension, NOTHING) or _id(WHAT, answer) in setting.met
-    )
+    """What has never been met did not change, unless it is being met now; then it did."""
+    begun = {name for name in DIMENSIONS if _id(WHAT, name) in setting.met}
+    if dimension in begun:
+        begun.add(NOTHING)
+    return tuple(answer for answer in drawn.offered if answer in begun or answer == dimension)
 
 
 def _cue(drawn: _Drawn, way: str, dimension: str, answer: str, level: float) -> Score:

@@ -192,9 +192,13 @@ def test_lines_without_their_dir_are_heard_as_plain_strokes():
     assert KIND.mark(question, " ".join(["dir"] * 7 + ["da"])).heard is None
 
 
-def test_a_line_of_full_length_is_set_against_the_right_one_matra_by_matra():
-    right, answer = ("da", "ra", "ra", "da"), ("da", "ra", "da", "ra")
-    assert aligned(right, answer) == [(0, 0), (1, 1), (2, 2), (3, 3)]
+def test_a_line_of_full_length_is_told_matra_by_matra():
+    question = next(
+        q for seed in range(99)
+        if (q := ask("strokes:write:da-ra:4", seed)).right == ("da ra ra da",)
+    )  # fmt: skip
+    why = KIND.explain(question, "da ra da ra").why
+    assert why == "Matra 3 was ra; you wrote da. That is the first of two slips."
 
 
 @pytest.mark.parametrize("answer", ["", "da", "da da da da da", "ra ra ra ra"])

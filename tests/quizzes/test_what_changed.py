@@ -152,9 +152,17 @@ def test_every_note_changes_equally_often_and_both_ways():
 
 
 def test_who_has_met_one_change_chooses_between_it_and_nothing():
-    question = ask("what-changed:tone", 5, met=())
+    question = ask("what-changed:tone", 5, met=("what-changed:tone",))
     assert [choice.id for choice in question.choices] == ["tone", "nothing"]
     assert question.chance == 1 / 2
+
+
+def test_a_change_is_there_to_be_heard_when_it_is_first_met():
+    met = ("what-changed:pitch",)
+    for seed in range(60):
+        question = ask("what-changed:tone", seed, met=met)
+        assert question.right == ("tone",)
+        assert question.possible == ("pitch", "tone")
 
 
 def test_a_change_taken_for_another_is_kept_as_a_confusion():
