@@ -203,7 +203,7 @@ def _above_writing(screen: DrillScreen, width: float, top: float) -> None:
     foot += room + dp(GAP)
     words = min(_words_high(screen), 0.4 * (top - foot))
     pad.fit(broad, top - foot - words - dp(GAP))
-    pad.pos = x, foot
+    pad.pos = x - pad.edge_px, foot
     foot += pad.height + dp(GAP)
     _put(parts.roll, x, foot, broad + dp(BAR), top - foot)
 
@@ -220,7 +220,7 @@ def _beside_writing(screen: DrillScreen, width: float, top: float) -> None:
         words_x, pad_x = left + pad_broad + dp(theme.WIDE), left
     foot = dp(MARGIN)
     pad.fit(pad_broad, top - foot)
-    pad.pos = pad_x, foot + 0.5 * (top - foot - pad.height)
+    pad.pos = pad_x - pad.edge_px, foot + 0.5 * (top - foot - pad.height)
     actions = _actions_room(screen)
     _put(parts.actions, words_x, foot + actions - parts.actions.height, words_broad, None)
     foot += actions + dp(GAP)

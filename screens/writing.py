@@ -13,6 +13,7 @@ from kivy.properties import (
     BooleanProperty,
     ListProperty,
     NumericProperty,
+    ObjectProperty,
     OptionProperty,
     StringProperty,
 )
@@ -54,6 +55,7 @@ class KeyPlate(Touchable, BoxLayout):
     key_id = StringProperty("")
     label = StringProperty("")
     sign = StringProperty("")
+    pad = ObjectProperty(None)
     type_sp = NumericProperty(theme.LEAD)
     even = BooleanProperty(True)
     """Whether the label stands in the middle, with as much beside it as the sign takes."""
@@ -67,8 +69,7 @@ class KeyPlate(Touchable, BoxLayout):
         there = keys.index(self) + ways[name] * self.parent.cols
         if not 0 <= there < len(keys):
             return False
-        focus_on(self.parent, None)
-        keys[there].focused = True
+        focus_on(self.pad, keys[there])
         return True
 
 
@@ -80,6 +81,8 @@ class WritingPad(BoxLayout):
     line = ListProperty()
     live = BooleanProperty(True)
     """False while nothing can be written."""
+    edge_px = NumericProperty(0.0)
+    """Room all round its things, for the ring that shows where the keys stand."""
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
@@ -109,11 +112,13 @@ class WritingPad(BoxLayout):
         keys.clear_widgets()
         places.clear_widgets()
         for choice in question.choices:
-            plate = KeyPlate(key_id=choice.id, label=choice.label, sign=marked.get(choice.id, ""))
+            sign = marked.get(choice.id, "")
+            plate = KeyPlate(pad=self, key_id=choice.id, label=choice.label, sign=sign)
             plate.bind(on_release=lambda plate: self.write(plate.key_id))
             keys.add_widget(plate)
         for _ in range(question.places):
             places.add_widget(PlaceBox())
+        self.ids.keys_roll.scroll_y = 1.0
         self.line = []
         self._refresh()
 
@@ -194,18 +199,23 @@ class WritingPad(BoxLayout):
             tools.add_widget(tool)
 
     def fit(self, width: float, room: float) -> None:
-        """Take the width, and as much of the height `room` as keys and places can use."""
+        """Lay keys and places out in this width, in as much of the height `room` as they can use.
+
+        The edge comes on top, on either side.
+        """
         if self._question is None:
             return
-        self.width = width
-        gaps = 2 * dp(theme.GAP)
+        self.width = width + 2 * self.edge_px
+        gaps = 2 * dp(theme.THIN)
         tools = self._fit_tools(width)
         places = self._fit_places(width)
         row = self._place_high() + dp(ROWS_APART)
         in_sight = min(places, 2 * row)
         keys = self._fit_keys(width, room - tools - in_sight - gaps)
         self._heighten_keys(max(keys, room - tools - places - gaps))
-        keys = self.ids.grid.height
+        # Where even one row of places leaves too little, the keys roll: Answer stays in reach.
+        keys = min(self.ids.grid.height, max(dp(theme.TOUCH), room - tools - row - gaps))
+        self.ids.keys_roll.height = keys
         seen = (room - tools - keys - gaps + dp(ROWS_APART)) / row
         self._rows_seen = max(1, min(_rows(self.ids.places), int(seen)))
         self.ids.roll.height = self._rows_seen * row - dp(ROWS_APART)
@@ -250,12 +260,12 @@ class WritingPad(BoxLayout):
 
     def _keys_high(self, key: float) -> float:
         rows = _rows(self.ids.grid)
-        return float(rows * key + (rows - 1) * dp(theme.THIN))
+        return float(rows * key + (rows - 1) * dp(theme.THIN) + 2 * self.edge_px)
 
     def _heighten_keys(self, height: float) -> None:
         keys = self.ids.grid
         rows = _rows(keys)
-        key = (height - (rows - 1) * dp(theme.THIN)) / rows
+        key = (height - (rows - 1) * dp(theme.THIN) - 2 * self.edge_px) / rows
         key = min(key, dp(HIGHEST_KEY) * look.room)
         keys.height = self._keys_high(key)
 

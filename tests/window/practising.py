@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from audio.tuning import Swara
-from tests.window.hands import frames, touch, touch_fret, wait_for
+from tests.window.hands import frames, key, touch, touch_fret, wait_for
 
 
 def begin(app):
@@ -28,14 +28,34 @@ def pass_introduction(drill):
 
 
 def give(drill, choice_id):
-    """Touch this answer, on the string or among the names."""
+    """Touch this answer, on the string, among the names, or key by key."""
     if drill.answers_on == "string":
         if choice_id not in {str(fret.swara) for fret in drill.pad.offered()}:
             octave = Swara.read(choice_id).octave
             touch(next(p for p in drill.ids.saptaks.children if p.octave == octave))
         touch_fret(drill.pad, choice_id)
         return
+    if drill.answers_on == "written":
+        keys = {plate.key_id: plate for plate in drill.writing.ids.grid.children}
+        for key_id in choice_id.split():
+            touch(keys[key_id])
+        touch(drill.writing.ids.answer)
+        return
     touch(next(p for p in drill.ids.choices.children if p.choice_id == choice_id))
+
+
+def give_by_keys(drill, choice_id):
+    """Answer with this by the keyboard alone."""
+    ids = [choice.id for choice in drill._step.question.choices]
+    if drill.answers_on == "string":
+        for letter in reversed(choice_id):  # the mark of the saptak comes first
+            key(letter)
+        return
+    written = drill.answers_on == "written"
+    for key_id in choice_id.split() if written else [choice_id]:
+        key(str(ids.index(key_id) + 1))
+    if written:
+        key("enter")
 
 
 def answer(drill, *, wrong=False):

@@ -4,6 +4,7 @@ import pytest
 
 from tests.window.hands import frames, key, touch, wait_for
 from tests.window.scripted import FIVE, GAPS, WIDE, step
+from tests.window.written import name_step
 
 pytestmark = pytest.mark.window
 
@@ -60,6 +61,36 @@ def test_a_number_key_answers(ask, number):
     wanted = next(p.choice_id for p in drill.ids.choices.children if p.number == number)
     key(str(number))
     assert session.given == [wanted]
+
+
+def test_many_short_names_stand_in_two_columns_and_are_marked_by_shape_alone(ask):
+    drill, session = ask(name_step("Which matra?", [f"Matra {n}" for n in range(1, 9)]))
+    plates = drill.ids.choices.children[::-1]
+    assert plates[0].y == plates[1].y > plates[2].y
+    key("8")
+    frames(2)
+    assert session.given == ["7"]
+    assert [plate.mark for plate in plates] == ["was", *["aside"] * 6, "otherwise"]
+    assert "heard" not in texts_in(drill)
+
+
+@pytest.mark.parametrize(
+    "labels", [["Sa", "Re", "Ga"], [f"{n} is quite a long name" for n in "12345678"]]
+)
+def test_few_names_and_long_names_stand_in_one_column(ask, labels):
+    drill, _ = ask(name_step("Which?", labels), size=(960, 600))
+    assert len({plate.x for plate in drill.ids.choices.children}) == 1
+
+
+@pytest.mark.parametrize(
+    ("label", "beside"), [("Matra 1", True), ("A long name of many words " * 3, False)]
+)
+def test_what_was_and_what_was_heard_stand_side_by_side_unless_they_are_long(ask, label, beside):
+    drill, _ = ask(name_step("Which?", [label, "Matra 2"]))
+    key("2")
+    frames(3)
+    pair = [p for p in drill.walk() if getattr(p, "word", "") in ("It was", "You heard")]
+    assert (pair[0].y == pair[1].y) == beside
 
 
 def test_tab_and_enter_answer_too(ask):

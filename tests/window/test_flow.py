@@ -8,6 +8,7 @@ from tests.window.practising import (
     answer,
     begin,
     give,
+    give_by_keys,
     leave,
     main_plate,
     pass_introduction,
@@ -113,13 +114,7 @@ def test_a_practice_can_be_done_by_keys_alone(open_app):
         wait_for(lambda: drill.stage in ("new", "asking"), what="a question")
         if drill.stage == "new":
             key("enter")
-        question = drill._step.question
-        if drill.answers_on == "string":
-            for letter in reversed(question.right[0]):  # the mark of the saptak comes first
-                key(letter)
-        else:
-            ids = [choice.id for choice in question.choices]
-            key(str(ids.index(question.right[0]) + 1))
+        give_by_keys(drill, drill._step.question.right[0])
         assert drill.verdict == "Right"
         key("enter")
     assert len(rows(app)) == 3

@@ -161,7 +161,6 @@ def test_a_question_with_names_to_choose_has_room_through_all_its_stages(
 
 
 PADS = {
-    "strokes": line_step("da dir da ra " * 4, places=16),
     "bols": line_step(" ".join(BOLS), BOLS, places=12),
     "swaras": line_step(" ".join(SWARAS), SWARAS, places=15, labels=SWARA_LABELS),
 }
@@ -189,7 +188,7 @@ def test_a_line_to_write_has_room_through_all_its_stages(ask, size, text_size, p
     check_targets(drill)
 
 
-@on_shapes
+@pytest.mark.parametrize("size", [(600, 960), (960, 600)], ids=["portrait", "landscape"])
 @at_text_sizes
 @pytest.mark.parametrize("name", [name for name, *_ in LONG])
 def test_long_names_have_room_through_all_stages(ask, size, text_size, name):

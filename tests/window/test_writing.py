@@ -3,6 +3,7 @@
 import pytest
 
 from tests.window.hands import Finger, frames, key, touch
+from tests.window.practising import give, give_by_keys
 from tests.window.scripted import GAPS, step
 from tests.window.test_drill import plate, texts_in
 from tests.window.written import BOLS, SWARA_LABELS, SWARAS, line_step
@@ -152,6 +153,7 @@ def test_every_key_is_reached_and_pressed_with_tab_and_enter(ask):
 def test_the_arrow_down_walks_to_the_key_below(ask):
     drill, _ = ask(line_step("dha", BOLS, places=12))
     columns = drill.writing.ids.grid.cols
+    assert columns > 1
     while not pad_key(drill, BOLS[0]).focused:
         key("tab")
     key("down")
@@ -330,8 +332,51 @@ def test_the_place_to_be_written_next_is_always_in_sight(ask):
         key("1")
 
 
+def test_in_a_window_too_small_for_all_keys_they_roll_and_answer_stays_in_reach(ask):
+    drill, session = ask(
+        line_step("S", SWARAS, places=15, labels=SWARA_LABELS),
+        size=(800, 480),
+        text_size="largest",
+    )
+    pad = drill.writing
+    assert pad.ids.grid.height > pad.ids.keys_roll.height
+    while not pad_key(drill, SWARAS[-1]).focused:
+        key("tab")
+    frames(4)
+    last = pad_key(drill, SWARAS[-1])
+    assert last.to_window(*last.pos)[1] >= pad.ids.keys_roll.to_window(*pad.ids.keys_roll.pos)[1]
+    touch(last)
+    touch(tool(drill, "Answer"))
+    assert session.given == [SWARAS[-1]]
+
+
 def test_letters_write_swaras_as_they_do_on_the_string(ask):
     _, session = ask(line_step("S r R", SWARAS, places=15, labels=SWARA_LABELS))
     for name in ["s", "r", "R", "enter"]:
         key(name)
     assert session.given == ["S r R"]
+
+
+REAL = "strokes:write:dir:8"
+
+
+def test_a_line_of_the_right_hand_is_written_with_one_stroke_dropped(ask):
+    drill, session = ask(step(REAL, met=(REAL,)), size=(960, 600))
+    line = drill._step.question.right[0].split()
+    dropped = [*line[:4], *line[5:]]
+    give(drill, " ".join(dropped))
+    frames(3)
+    assert session.given == [" ".join(dropped)]
+    assert drill.verdict == "Partly right: 7 of 8"
+    (_, was), (_, given) = told(drill)
+    assert [label for label, _ in was] == line
+    assert [label for label, mark in given if mark == "right"] == dropped
+    assert [label for label, mark in given if mark == "otherwise"] == ["–"]
+
+
+def test_a_line_of_the_right_hand_is_presented_asked_and_right(ask):
+    drill, session = ask(step(REAL, new=True))
+    key("enter")
+    give_by_keys(drill, drill._step.question.right[0])
+    assert drill.verdict == "Right"
+    assert session.played == 2
