@@ -83,6 +83,8 @@ MEENDS = [
     ("g\\S -", 300, 0),
     ("D\\G -", 900, 400),
     ("S'/m' -", 1200, 1700),
+    ("m,/d, -", -700, -400),  # from the open string
+    ("P'/n' -", 1900, 2200),  # from the highest frets
 ]
 
 
@@ -409,6 +411,28 @@ def test_the_mizrab_strikes_as_often_as_is_written_and_never_in_between(line, sa
     text = " ".join(written for written, _ in line)
     samples = sound(text, sa_hz=sa_hz, tempo=tempo)
     assert len(onsets_s(samples)) == sum(strokes for _, strokes in line)
+
+
+@pytest.mark.parametrize("tempo", [10.0, 60.0, 300.0])
+@pytest.mark.parametrize(
+    ("line", "matras"),
+    [
+        ("S . R/m | (P)m", (0, 2, 3)),
+        (". S/ | m R>S", (1, 3)),
+        ("S-R r~:2 S", (0, 2 / 3, 1, 3)),
+        ("P//S' | - S'/ R'\\S' (RSN,)S:1/2 {SR}", (0, 2, 4, 4.5)),
+    ],
+)
+def test_each_stroke_comes_with_its_matra_after_rests_and_over_beats_and_bars(tempo, line, matras):
+    struck = onsets_s(sound(line, sa_hz=165.0, tempo=tempo))
+    assert struck == pytest.approx(np.array(matras) * 60 / tempo, abs=0.002)
+
+
+@pytest.mark.parametrize("line", ["S . R", "S/m . R", "r~~ . R", "{SR} . R"])
+def test_a_rest_damps_the_string(line):
+    samples = sound(line)
+    ringing, damped = level_db(samples, 0.9, 0.99), level_db(samples, 1.06, 1.99)
+    assert damped < ringing - 50
 
 
 @pytest.mark.parametrize("sa_hz", LOW_AND_HIGH_HZ)
