@@ -12,10 +12,12 @@ from fractions import Fraction
 
 from audio.mizrab import CHIKARI, REST, matras_of, read_bols, strokes_of
 from audio.score import Drone, Score, Stroke, TablaStroke
+from audio.theka import read_theka, theka_strokes
 from audio.tuning import Swara, load_tuning
 from quizzes.contours import fresh_contour
 from quizzes.fresh import LEVEL_SPREAD_DB, Fresh
 from quizzes.question import Setting
+from quizzes.talas import load_tala
 
 STROKE_SPREAD_DB, STROKE_BRIGHTNESS_SPREAD = 0.3, 0.05
 """From matra to matra: an eighth of what tells ra from da."""
@@ -23,6 +25,8 @@ WHOLE_BRIGHTNESS_SPREAD = 0.25
 SA_MOVES_SEMITONES = 3.0
 MATRAS_TO_A_SWARA = 4
 WOBBLES = 31
+THEKA_DB = 0.0
+"""So the tabla stands about 9 dB behind the string, whose strokes are what is asked."""
 EXPLAINED_SHARE = 0.85
 
 
@@ -79,6 +83,16 @@ class Hand:
             matras = matras_of(read_bols(" ".join(line)))
             onset_s += float(matras + rest_matras) * 60.0 / self.matras_per_min
         return Score(self.sa_hz, tuple(strokes), Drone(), self.lead_s, tabla)
+
+    def theka(self, tala: str, *, matras: int, from_matra: int = 1) -> tuple[TablaStroke, ...]:
+        """So many matras of the usual theka of a tala, from a matra of its cycle."""
+        return theka_strokes(
+            read_theka(load_tala(tala).theka),
+            matras_per_min=self.matras_per_min,
+            matras=matras,
+            from_matra=from_matra - 1,
+            level_db=THEKA_DB,
+        )
 
     def explained(self, *, share: float = EXPLAINED_SHARE) -> Hand:
         """The same, evenly and at a share of its tempo."""

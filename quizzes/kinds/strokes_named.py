@@ -13,20 +13,15 @@ from itertools import groupby, pairwise
 
 from audio.mizrab import CHIKARI, NOTE, REST, Gat, mizrab
 from audio.score import Score
-from audio.theka import read_theka, theka_strokes
 from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
 from quizzes.names import capital, counted
 from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
 from quizzes.right_hand import Hand, fresh_hand, written
-from quizzes.talas import load_tala
 
 GAT_MATRAS = 16
 GAT_TEMPO = (88.0, 104.0)
 """Between the tempos of slow and fast gats, so that tempo does not tell one from the other."""
-THEKA_DB = 0.0
-"""The tabla stands behind: the strokes of the string are what is asked."""
-
 COUNTS = (1, 2, 3, 4)
 COUNTS_MET = (3, 1, 2, 4)
 """In the order in which they are met: the basic jhala first."""
@@ -180,14 +175,7 @@ class Gats(_Named):
 
     def cue(self, pattern: str, fresh: Fresh, setting: Setting) -> tuple[Score, str]:
         gat, hand = _gat(pattern), self._hand(fresh, setting)
-        tala = load_tala(gat.tala)
-        tabla = theka_strokes(
-            read_theka(tala.theka),
-            matras_per_min=hand.matras_per_min,
-            matras=GAT_MATRAS,
-            from_matra=gat.from_matra - 1,
-            level_db=THEKA_DB,
-        )
+        tabla = hand.theka(gat.tala, matras=GAT_MATRAS, from_matra=gat.from_matra)
         line = gat.bols.split() * gat.times
         return hand.score(line, tabla=tabla), written(line, hand)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from audio.score import TablaStroke
 from quizzes.bol_lines import CONTENTS, Content, Line, altered_line, fresh_line
 from quizzes.edits import Pair, aligned, distance
 from quizzes.errors import UnknownSkill
@@ -15,6 +16,8 @@ IN_WORDS = {4: "four", 8: "eight", 16: "sixteen"}
 TEMPOS = {4: (56.0, 70.0), 8: (64.0, 80.0), 16: (84.0, 98.0)}
 """Matras a minute; longer lines go on a little faster, to be kept in mind."""
 SWARAS = {4: 1, 8: 2, 16: 4}
+CYCLES = {16: "tintal"}
+"""A line as long as a cycle is played over the theka of that tala, from sam."""
 
 ALTERED = ("dir", "da-ra")
 ALTERED_PLACES = 8
@@ -39,13 +42,10 @@ class Writing:
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=(
-                f"Write the strokes, one key for each matra: {IN_WORDS[places]} in all. "
-                f"The first is {line[0]}."
-            ),
+            prompt=_prompt(places, line[0]),
             choices=tuple(Choice(key, key) for key in content.keys),
             right=(" ".join(line),),
-            cue=hand.score(line),
+            cue=hand.score(line, tabla=_theka(places, hand)),
             sargam=written(line, hand),
             answer_on="written",
             places=places,
@@ -72,6 +72,19 @@ class Writing:
     def introduce(self, question: Question) -> str:
         content, _ = _asked_line(question.skill)
         return f"{_ABOUT[content.name]} Here it goes: {question.right[0]}."
+
+
+def _prompt(places: int, first: str) -> str:
+    many = IN_WORDS[places]
+    if places in CYCLES:
+        many += f" from sam, one cycle of {CYCLES[places]}"
+    else:
+        many += " in all"
+    return f"Write the strokes, one key for each matra: {many}. The first is {first}."
+
+
+def _theka(places: int, hand: Hand) -> tuple[TablaStroke, ...]:
+    return hand.theka(CYCLES[places], matras=places) if places in CYCLES else ()
 
 
 _ABOUT = {

@@ -105,6 +105,19 @@ def test_the_gat_pattern_itself_is_among_the_lines():
     assert len(lines) > 80
 
 
+def test_only_a_whole_cycle_is_played_over_the_theka_and_that_from_sam():
+    for skill in SKILLS:
+        if not skill.startswith("strokes:write:"):
+            continue
+        cue = ask(skill, 7).cue
+        assert bool(cue.tabla) == skill.endswith(":16")
+        if cue.tabla:
+            # Tintal, sixteen matras, one stroke to each: the sixteenth is dha, the tenth tin.
+            matra_s = (cue.duration_s - cue.lead_s) / 16
+            assert [round(t.onset_s / matra_s, 6) for t in cue.tabla] == list(range(16))
+            assert [cue.tabla[at].bol for at in (0, 9, 15)] == ["dha", "tin", "dha"]
+
+
 def test_sixteen_matras_repeat_a_cell_as_a_gat_does():
     for seed in range(200):
         line = fresh_line(Fresh("long", seed), CONTENTS["da-ra"], 16)
