@@ -2,6 +2,7 @@
 
 import pytest
 
+from quizzes.courses import load_course
 from scheduler import Log
 from tests.window.hands import key, touch, wait_for
 from tests.window.practising import (
@@ -154,3 +155,22 @@ def test_an_answer_that_cannot_be_kept_is_told_and_may_be_given_again(open_app):
     give(drill, drill._step.question.right[0])
     assert drill.stage == "answered"
     assert drill.verdict == "Right"
+
+
+def test_a_line_written_by_touch_stands_in_the_log_key_by_key(open_app, monkeypatch, tmp_path):
+    skill = "strokes:write:dir:4"
+    step = f'[[step]]\nname = "Four strokes"\nskills = ["{skill}"]\n'
+    (tmp_path / "first-path.toml").write_text(f'name = "Strokes"\nabout = "One skill."\n{step}')
+    real = load_course
+    monkeypatch.setattr(
+        "practice.practice.load_course", lambda course: real(course, folder=tmp_path)
+    )
+    app = open_app()
+    drill = begin(app)
+    pass_introduction(drill)
+    line = drill._step.question.right[0].split()
+    given = " ".join(line[:3])
+    give(drill, given)
+    assert drill.verdict == "Partly right: 3 of 4"
+    [row] = rows(app)
+    assert (row.skill, row.given, row.credit) == (skill, given, 0.75)
