@@ -181,6 +181,8 @@ def test_krintan_and_sparsh_change_the_pitch_at_once_on_one_stroke(
     stays = runs(settled(heard), (before, after))
     assert [pitch for pitch, _, _ in stays] == [before, after]
     assert stays[1][1] + PLUCK_S == pytest.approx(0.5 - length_s / 2, abs=0.002)
+    assert np.median(between(heard, 0.1, 0.4)) == pytest.approx(before, abs=0.5)
+    assert np.median(between(heard, 0.6, 1.9)) == pytest.approx(after, abs=0.5)
     tenth = abs(after - before) / 10
     taken_s = when_reached(heard, after, 0.2, tenth) - when_left(heard, before, 0.2, tenth)
     assert taken_s < 0.02
@@ -214,6 +216,9 @@ def test_a_zamzama_alternates_at_its_rate_and_rests_on_the_lower_swara(sa_hz, ra
     assert [pitch for pitch, _, _ in stays[::2]] == [0] * len(stays[::2])
     assert [pitch for pitch, _, _ in stays[1::2]] == [upper] * len(stays[1::2])
     assert len(stays) % 2 == 1
+    assert np.median(between(curve(samples, sa_hz, 0, upper), 3.1, 3.9)) == pytest.approx(
+        0, abs=0.5
+    )
     rises = [begun for _, begun, _ in stays[1::2]]
     assert np.diff(rises) == pytest.approx(1 / rate_hz, abs=0.004)
     # In three matras, of a second each, as many whole turns as there is time for.
