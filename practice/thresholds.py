@@ -8,34 +8,38 @@ from quizzes.catalogue import kind_of, skill_of
 from quizzes.errors import UnknownSkill
 from quizzes.levels import Level
 from quizzes.question import Mark, Question, Setting
-from scheduler import Answer, Scale, Threshold, next_level, threshold
+from scheduler import Answer, Scale, Threshold, Trial, next_level, threshold
 
-Trials = list[tuple[float, bool]]
+TOLD = 0.9
+"""From such a chance on the answer was as good as told, and says nothing about the ear."""
 
 
 class Thresholds:
-    """The trials so far, by skill, as (level, right or not)."""
+    """The trials so far, by skill."""
 
     def __init__(self, answers: Iterable[Answer] = ()) -> None:
-        self._trials: dict[str, Trials] = {}
+        self._trials: dict[str, list[Trial]] = {}
         for answer in answers:
             setting = Setting.from_json(answer.setting)
             if setting.level is not None:
-                self._add(answer.skill, float(setting.level), answer.credit == 1.0)
+                right = answer.credit == 1.0
+                self._add(answer.skill, float(setting.level), right, answer.chance)
 
-    def add(self, question: Question, mark: Mark) -> None:
+    def add(self, question: Question, mark: Mark, chance: float) -> None:
+        """Learn of an answer that a lucky guess would have given with this `chance`."""
         if "level" in question.detail:
-            self._add(question.skill, question.detail["level"], mark.right)
+            self._add(question.skill, question.detail["level"], mark.right, chance)
 
-    def _add(self, skill: str, level: float, right: bool) -> None:
-        self._trials.setdefault(skill, []).append((level, right))
+    def _add(self, skill: str, level: float, right: bool, chance: float) -> None:
+        if chance < TOLD:
+            self._trials.setdefault(skill, []).append(Trial(level, right, chance))
 
     def next_level(self, skill: str) -> float | None:
         """The level to ask next; None for skills without levels."""
         level = _level(skill)
         if level is None:
             return None
-        wished = next_level(self._trials.get(skill, []), level.chance, _scale(level))
+        wished = next_level(self._trials.get(skill, []), _scale(level))
         return level.fair(wished)
 
     def of(self, skill: str) -> tuple[Threshold, str] | None:
@@ -43,7 +47,7 @@ class Thresholds:
         trials, level = self._trials.get(skill), _level(skill)
         if not trials or level is None:
             return None
-        return threshold(trials, level.chance, _scale(level)), level.unit
+        return threshold(trials, _scale(level)), level.unit
 
 
 def _level(skill: str) -> Level | None:

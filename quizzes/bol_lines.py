@@ -83,6 +83,17 @@ def fresh_line(fresh: Fresh, content: Content, places: int) -> Line:
     return tuple(" ".join(cells[letter] for letter in form).split())
 
 
+def lines_of(content: Content, places: int) -> int:
+    """How many different lines of so many bols can be drawn of this content."""
+    openings, others = len(content.opening), len(content.opening) + len(content.going_on) - 1
+    if places == 4:
+        return openings
+    if places == 8:
+        return openings * others
+    # ABAB has one cell beside the first, the other forms two that differ.
+    return openings * others * ((len(FORMS) - 1) * (others - 1) + 1)
+
+
 def altered_line(line: Line, at: int, content: str) -> Line:
     """The line with another bol at a place, from 0.
 

@@ -20,7 +20,11 @@ def aligned(right: Sequence[str], given: Sequence[str]) -> list[Pair]:
     pairs: list[Pair] = []
     while at or to:
         here = table[at][to]
-        if at and table[at - 1][to] + 1 == here:
+        # Of equally few edits, a word changed is plainer than one left out and another added.
+        if at and to and right[at - 1] != given[to - 1] and table[at - 1][to - 1] + 1 == here:
+            at, to = at - 1, to - 1
+            pairs.append((at, to))
+        elif at and table[at - 1][to] + 1 == here:
             at -= 1
             pairs.append((at, None))
         elif to and table[at][to - 1] + 1 == here:

@@ -22,7 +22,6 @@ class Level:
     finest: float
     coarsest: float
     typical: float
-    chance: float
     fair: Callable[[float], float] = _as_asked
 
     def __post_init__(self) -> None:

@@ -99,12 +99,14 @@ class Question:
     far, could not rule out; None where all are possible."""
     places: int = 0
     """How many keys a written answer takes at most."""
+    lines: int = 0
+    """How many lines such a student could not rule out where the answer is written; 0 for all."""
 
     @property
     def chance(self) -> float:
         """The chance of a lucky guess among the choices that are possible."""
         if self.answer_on == "written":
-            return len(self.right) * float(len(self.choices)) ** -self.places
+            return len(self.right) / (self.lines or len(self.choices) ** self.places)
         return len(self.right) / len(self.choices if self.possible is None else self.possible)
 
     def choice(self, choice_id: str) -> Choice:

@@ -19,8 +19,8 @@ The scheduler knows skill ids, marks, seconds and times, and nothing of music.
     plan.answered(answer)
     outlook(plan)                           # what it probably holds, before it is begun
 
-    scale = Scale(finest, coarsest, typical); trials = [(level, right), ...]
-    threshold(trials, chance, scale) -> Threshold; next_level(trials, chance, scale) -> float
+    scale = Scale(finest, coarsest, typical); trials = [Trial(level, right, chance), ...]
+    threshold(trials, scale) -> Threshold; next_level(trials, scale) -> float
 """
 
 from scheduler.answer import Answer, Item, Meeting, new_uuid
@@ -47,6 +47,7 @@ from scheduler.reason import Reason
 from scheduler.staircase import (
     Scale,
     Threshold,
+    Trial,
     chance_right_at,
     next_level,
     threshold,
@@ -79,6 +80,7 @@ __all__ = [
     "Scale",
     "SchedulerError",
     "Threshold",
+    "Trial",
     "UnwritableLogError",
     "chance_right_at",
     "families_of",

@@ -5,7 +5,7 @@ A Bayes posterior over the logarithm of the threshold on a grid, as in QUEST (Wa
 (King-Smith et al. 1994). The psychometric function is a Weibull function with the chance of a lucky
 guess and a lapse. The same trials always give the same answer.
 
-A trial is (level, whether it was answered rightly); a level is in whatever unit its `Scale` is in.
+A level is in whatever unit its `Scale` is in.
 """
 
 from __future__ import annotations
@@ -39,6 +39,26 @@ class Scale:
 
 
 @dataclass(frozen=True, slots=True)
+class Trial:
+    """A level that was asked, whether it was answered rightly, and the chance of a lucky guess.
+
+    Raises ValueError for what could be no trial, or one that says nothing.
+    """
+
+    level: float
+    right: bool
+    chance: float
+
+    def __post_init__(self) -> None:
+        if not (math.isfinite(self.level) and self.level > 0.0):
+            raise ValueError(f"level {self.level!r} must be above 0")
+        if not 0.0 <= self.chance < 1.0 - LAPSE:
+            raise ValueError(
+                f"chance={self.chance!r} must lie in 0 to {1.0 - LAPSE}: offer more choices"
+            )
+
+
+@dataclass(frozen=True, slots=True)
 class Threshold:
     """The difference heard at about two thirds of the way from luck to certainty.
 
@@ -57,30 +77,26 @@ def chance_right_at(level: float, *, threshold: float, chance: float) -> float:
     return chance + (1.0 - chance - LAPSE) * heard
 
 
-def threshold(trials: Sequence[tuple[float, bool]], chance: float, scale: Scale) -> Threshold:
-    """The threshold after `trials`; with none, what is usual. Raises ValueError for a bad trial."""
-    weights = _posterior(trials, chance, scale.typical)
+def threshold(trials: Sequence[Trial], scale: Scale) -> Threshold:
+    """The threshold after `trials`; with none, what is usual."""
+    weights = _posterior(trials, scale.typical)
     mean = sum(weight * point for weight, point in zip(weights, _GRID, strict=True))
     low, high = _quantile(weights, _TAIL), _quantile(weights, 1.0 - _TAIL)
     level, least, most = (scale.typical * 2.0**octaves for octaves in (mean, low, high))
     return Threshold(level, least, most, len(trials))
 
 
-def next_level(trials: Sequence[tuple[float, bool]], chance: float, scale: Scale) -> float:
+def next_level(trials: Sequence[Trial], scale: Scale) -> float:
     """The level to ask next, within the scale, to three figures."""
-    best = threshold(trials, chance, scale).level
+    best = threshold(trials, scale).level
     return float(f"{min(max(best, scale.finest), scale.coarsest):.3g}")
 
 
-def _posterior(trials: Sequence[tuple[float, bool]], chance: float, typical: float) -> list[float]:
+def _posterior(trials: Sequence[Trial], typical: float) -> list[float]:
     """Weights on the grid, in sum 1."""
-    if not 0.0 <= chance < 1.0 - LAPSE:
-        raise ValueError(f"chance={chance!r} must lie in 0 to {1.0 - LAPSE}: offer more choices")
     logs = list(_PRIOR)
-    for level, right in trials:
-        if not (math.isfinite(level) and level > 0.0):
-            raise ValueError(f"level {level!r} must be above 0")
-        likely = _log_likelihood(float(level) / typical, bool(right), chance)
+    for trial in trials:
+        likely = _log_likelihood(trial.level / typical, trial.right, trial.chance)
         logs = [log + more for log, more in zip(logs, likely, strict=True)]
     highest = max(logs)
     weights = [math.exp(value - highest) for value in logs]

@@ -129,7 +129,6 @@ class ShadeKind:
             finest=FINEST_CENTS,
             coarsest=COARSEST_CENTS,
             typical=TYPICAL_CENTS,
-            chance=1.0 / len(of.treatments),
         )
 
     def several(self, count: int) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from audio.score import TablaStroke
-from quizzes.bol_lines import CONTENTS, Content, Line, altered_line, fresh_line
+from quizzes.bol_lines import CONTENTS, Content, Line, altered_line, fresh_line, lines_of
 from quizzes.edits import Pair, aligned, distance
 from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
@@ -49,6 +49,7 @@ class Writing:
             sargam=written(line, hand),
             answer_on="written",
             places=places,
+            lines=lines_of(content, places),
         )
 
     def mark(self, question: Question, given: str) -> Mark:
@@ -103,7 +104,7 @@ def _writing_skill(content: Content, places: int) -> Skill:
         name=f"{IN_WORDS[places]} strokes of {keys}",
         family="perception",
         cluster=f"strokes write {places}",
-        chance=float(len(content.keys)) ** -places,
+        chance=1 / lines_of(content, places),
         seconds={4: 18.0, 8: 30.0, 16: 55.0}[places],
     )
 

@@ -124,7 +124,6 @@ class TuneKind:
             finest=2.0,
             coarsest=60.0,
             typical=16.0,
-            chance=1.0 / len(ANSWERS),
             fair=partial(fair_level, swara),
         )
 

@@ -116,8 +116,6 @@ class WhatChangedKind:
             finest=sizes.finest,
             coarsest=sizes.coarsest,
             typical=sizes.typical,
-            # With all dimensions met; the first few questions have fewer choices.
-            chance={WHAT: 1 / (len(DIMENSIONS) + 1), WHERE: 1 / PLACES, MORE: 1 / 2}[way],
         )
 
     def several(self, count: int) -> str:

@@ -98,6 +98,14 @@ def test_a_line_has_what_its_skill_is_named_after_and_only_keys_of_its_pad(skill
     assert line[0] not in ("ra", "chikari")
 
 
+@pytest.mark.parametrize(
+    ("skill", "seeds"), [("strokes:write:da-ra:4", 200), ("strokes:write:da-ra:8", 800)]
+)
+def test_a_lucky_guess_is_reckoned_from_the_lines_that_are_drawn(skill, seeds):
+    drawn = {ask(skill, seed).right[0] for seed in range(seeds)}
+    assert ask(skill, 1).chance == 1 / len(drawn)
+
+
 def test_the_gat_pattern_itself_is_among_the_lines():
     lines = {fresh_line(Fresh("gat", seed), CONTENTS["dir"], 8) for seed in range(4000)}
     # Public syllabi have it as the right-hand pattern of the slow gat.

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from scheduler import Scale, chance_right_at, next_level, threshold
+from scheduler import Scale, Trial, chance_right_at, next_level, threshold
 from scheduler.staircase import LAPSE, SLOPE
 
 LISTENERS = 40
@@ -19,12 +19,16 @@ def hears(rng, level, *, at, chance):
     return rng.random() < chance_right_at(level, threshold=at, chance=chance)
 
 
+def at_half(trials):
+    return [Trial(level, right, 0.5) for level, right in trials]
+
+
 def by_posterior(rng, *, at, chance, trials):
     done = []
     for _ in range(trials):
-        level = next_level(done, chance, CENTS)
-        done.append((level, hears(rng, level, at=at, chance=chance)))
-    return threshold(done, chance, CENTS)
+        level = next_level(done, CENTS)
+        done.append(Trial(level, hears(rng, level, at=at, chance=chance), chance))
+    return threshold(done, CENTS)
 
 
 def by_two_down_one_up(rng, *, at, chance, trials):
@@ -109,25 +113,25 @@ def test_the_posterior_is_bayes_rule_on_a_finer_grid():
         likely = 0.5 + (0.5 - LAPSE) * heard
         posterior = posterior * (likely if right else 1 - likely)
     expected = 2 ** np.average(grid, weights=posterior)
-    assert threshold(trials, 0.5, CENTS).level == pytest.approx(expected, rel=1e-3)
+    assert threshold(at_half(trials), CENTS).level == pytest.approx(expected, rel=1e-3)
 
 
 def test_levels_stay_within_their_limits():
-    assert next_level([(60.0, False)] * 40, 0.5, CENTS) == CENTS.coarsest
-    assert next_level([(2.0, True)] * 40, 0.5, CENTS) == CENTS.finest
+    assert next_level(at_half([(60.0, False)] * 40), CENTS) == CENTS.coarsest
+    assert next_level(at_half([(2.0, True)] * 40), CENTS) == CENTS.finest
 
 
 def test_a_right_answer_leads_down_and_a_wrong_one_up():
-    before = next_level([], 0.5, CENTS)
+    before = next_level([], CENTS)
     assert (
-        next_level([(before, True)], 0.5, CENTS)
+        next_level(at_half([(before, True)]), CENTS)
         < before
-        < next_level([(before, False)], 0.5, CENTS)
+        < next_level(at_half([(before, False)]), CENTS)
     )
 
 
 def test_without_trials_the_interval_is_wide():
-    found = threshold([], 0.5, CENTS)
+    found = threshold([], CENTS)
     assert found.trials == 0
     assert found.level == pytest.approx(16.0, rel=0.1)
     assert found.high / found.low > 16
@@ -135,6 +139,6 @@ def test_without_trials_the_interval_is_wide():
 
 def test_a_bad_trial_or_chance_is_named():
     with pytest.raises(ValueError, match="level 0 must"):
-        threshold([(0, True)], 0.5, CENTS)
+        Trial(0, True, 0.5)
     with pytest.raises(ValueError, match=r"chance=1\.0"):
-        next_level([], 1.0, CENTS)
+        Trial(10.0, True, 1.0)

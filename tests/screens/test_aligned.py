@@ -43,7 +43,7 @@ def distance(was, given):
         ("da dir da", "da ra dir da", ("da - dir da", "da ra dir da")),
         ("da ra dir da", "da ra da da", ("da ra dir da", "da ra da da")),
         ("da da da", "da da", ("da da da", "da da -")),
-        ("da ra", "ra da", ("- da ra", "ra da -")),
+        ("da ra", "ra da", ("da ra", "ra da")),
         ("da ra", "", ("da ra", "- -")),
     ],
 )
