@@ -15,6 +15,7 @@ What would be noticed nine times in ten: right answers in excess of chance, by 7
 that moves by its own spread from one answer to the other (two answers, 120 questions).
 """
 
+from collections import Counter
 from functools import cache
 
 import numpy as np
@@ -214,6 +215,20 @@ def test_the_place_of_the_right_choice_tells_nothing(family):
     favourite = int(np.bincount(places[:half]).argmax())
     found = int(np.sum(places[half:] == favourite))
     assert_no_better_than_chance(found, made[half:], 1e-3)
+
+
+def test_writing_the_line_met_most_often_is_luck_as_it_is_reckoned():
+    made = questions("strokes:write", 2000)
+    half = len(made) // 2
+    met = {}
+    for question in made[:half]:
+        met.setdefault(question.skill, Counter())[question.right[0]] += 1
+    found = sum(
+        met[question.skill].most_common(1)[0][0] in question.right for question in made[half:]
+    )
+    chances = np.array([question.chance for question in made[half:]])
+    expected, spread = chances.sum(), np.sqrt((chances * (1 - chances)).sum())
+    assert found < expected + 3.1 * spread
 
 
 def test_the_length_of_a_line_of_strokes_tells_nothing_of_what_is_to_be_written():
