@@ -87,6 +87,12 @@ class Line:
         """When the chikari are struck."""
         return tuple(onset for part, onset, _ in self._parts() if part == CHIKARI)
 
+    @property
+    def rests_at_its_end(self) -> bool:
+        """Whether its last part is a rest, held or not."""
+        parts = [part for part, _, _ in self._parts() if part != HOLD]
+        return parts[-1:] == [REST]
+
     def _parts(self) -> Iterator[tuple[Part, Fraction, Fraction]]:
         onset = Fraction(0)
         for beat in (item for item in self.items if isinstance(item, Beat)):

@@ -31,16 +31,18 @@ def score_of(
     lead_s: float = 0.0,
     hand: Hand | None = None,
 ) -> Score:
-    """A score of the line: one stroke a note, or a chain of joined notes; the last rings on.
+    """A score of the line: one stroke a note, or a chain of joined notes; what ends it rings on.
 
     Ornaments are played by `hand`, as usual where none is given, and stand in the strokes' tags.
+    Where a note is too short for them they are played as fast as it asks.
     """
     matra_s = 60.0 / matras_per_min
     hand = hand or Hand()
+    end_s = 0.0 if line.rests_at_its_end else RING_S
     chains = list(chains_of(line))
     strokes = []
     for chain in chains:
-        ring_s = RING_S if chain is chains[-1] else 0.0
+        ring_s = end_s if chain is chains[-1] else 0.0
         strokes.append(
             Stroke(
                 onset_s=float(chain[0].onset) * matra_s,
@@ -51,7 +53,7 @@ def score_of(
         )
     struck = (*line.chikari(), line.matras)
     for onset, end in pairwise(struck):
-        length_s = float(end - onset) * matra_s
+        length_s = float(end - onset) * matra_s + (end_s if end == line.matras else 0.0)
         strokes += chikari_strokes(float(onset) * matra_s, length_s, sa_hz=sa_hz)
     return Score(sa_hz, tuple(strokes), drone, lead_s)
 

@@ -39,6 +39,8 @@ KEPT_FOR_LATER = "[]^"
 FURTHEST_OCTAVE = 3
 MOST_MATRAS = 1000
 MOST_TOUCHES = 4
+FURTHEST_HAMMERED = 5
+"""Semitones between two fingers on one string (assumption)."""
 LONGEST_LINE = 20_000
 
 _JOIN = re.compile(r"//|\\\\|[/\\<>]")
@@ -128,6 +130,8 @@ class _Reader:
         if touches and (self._at == stop or self._text[self._at] not in SWARAS):
             raise self._fault("after ) stands the swara that the touch belongs to")
         swara = self._swara(stop)
+        if touches[-1:] == (swara,):
+            raise self._fault(f"a touch of {swara} before {swara} cannot be heard", begun)
         signs = re.compile("~*").match(self._text, self._at, stop)
         sway = signs.group() if signs else ""
         if sway not in _SWAYS:
@@ -170,6 +174,11 @@ class _Reader:
             swaras.append(self._swara(stop))
         if self._at == stop or len(swaras) != 2 or swaras[0].steps >= swaras[1].steps:
             raise self._fault("between { and } stand two swaras, the lower first", opened)
+        if swaras[1].steps - swaras[0].steps > FURTHEST_HAMMERED:
+            raise self._fault(
+                f"a zamzama reaches {FURTHEST_HAMMERED} semitones at most, as far as two fingers",
+                opened,
+            )
         self._at += 1
         return Tone(swaras[0], shaken=swaras[1])
 

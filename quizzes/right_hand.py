@@ -6,6 +6,7 @@ stroke to stroke little else varies. From question to question the whole does.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -25,6 +26,11 @@ WHOLE_BRIGHTNESS_SPREAD = 0.25
 SA_MOVES_SEMITONES = 3.0
 MATRAS_TO_A_SWARA = 4
 WOBBLES = 31
+FALL_S = 0.36
+"""In which the power of a stroke falls to 1/e: about 12 dB a second (measured)."""
+CUE_DB = -3.0
+"""The level of a cue with one stroke of 0 dB a second: low enough that room for peaks
+(`audio.headroom`) never turns a cue down, which would tell how many strings ring at once."""
 THEKA_DB = 0.0
 """So the tabla stands about 9 dB behind the string, whose strokes are what is asked."""
 EXPLAINED_SHARE = 0.85
@@ -68,7 +74,7 @@ class Hand:
         level_db, brightness = self.wobble[matra % len(self.wobble)]
         return replace(
             stroke,
-            level_db=round(stroke.level_db + self.level_db + level_db, 3),
+            level_db=round(stroke.level_db + level_db, 3),
             brightness=round(stroke.brightness + self.brightness + brightness, 3),
         )
 
@@ -82,7 +88,9 @@ class Hand:
             strokes += self.strokes(line, onset_s=onset_s)
             matras = matras_of(read_bols(" ".join(line)))
             onset_s += float(matras + rest_matras) * 60.0 / self.matras_per_min
-        return Score(self.sa_hz, tuple(strokes), Drone(), self.lead_s, tabla)
+        return Score(
+            self.sa_hz, levelled(strokes, onset_s, self.level_db), Drone(), self.lead_s, tabla
+        )
 
     def theka(self, tala: str, *, matras: int, from_matra: int = 1) -> tuple[TablaStroke, ...]:
         """So many matras of the usual theka of a tala, from a matra of its cycle."""
@@ -104,6 +112,21 @@ class Hand:
             brightness=0.0,
             wobble=((0.0, 0.0),),
         )
+
+
+def levelled(strokes: Sequence[Stroke], length_s: float, level_db: float) -> tuple[Stroke, ...]:
+    """All turned up or down as one, so that a cue is as loud whatever is struck in it.
+
+    A stroke gives the power of its level, falling by FALL_S until the string is struck again.
+    """
+    given = sum(
+        10 ** (stroke.level_db / 10) * (1 - math.exp(-stroke.duration_s / FALL_S))
+        for stroke in strokes
+    )
+    turned_db = CUE_DB - 10 * math.log10(given / length_s) + level_db
+    return tuple(
+        replace(stroke, level_db=round(stroke.level_db + turned_db, 3)) for stroke in strokes
+    )
 
 
 def fresh_hand(fresh: Fresh, setting: Setting, *, tempo: tuple[float, float], swaras: int) -> Hand:

@@ -9,13 +9,16 @@ from hypothesis import strategies as st
 
 from audio.errors import SargamError
 from audio.line import BAR, CHIKARI, HOLD, REST, Beat, Line, Tone
-from audio.playing import score_of
+from audio.mizrab import CHIKARI_RING_S
+from audio.playing import RING_S, score_of
 from audio.sargam import parse, write
 from audio.tuning import JUST, Swara
 
 swaras = st.builds(Swara, st.integers(0, 11), st.integers(-3, 3))
 touches = st.lists(swaras, max_size=4).map(tuple)
-tones = st.builds(Tone, swaras, touches=touches, sway=st.sampled_from(["", "", "andolan", "gamak"]))
+tones = st.builds(
+    Tone, swaras, touches=touches, sway=st.sampled_from(["", "", "andolan", "gamak"])
+).filter(lambda tone: tone.touches[-1:] != (tone.swara,))
 shaken = st.builds(
     lambda low, rise: Tone(low, shaken=Swara.at(low.steps + rise)), swaras, st.integers(1, 4)
 ).filter(lambda tone: tone.shaken.octave <= 3)
@@ -130,6 +133,8 @@ def test_a_hold_lengthens_and_a_rest_ends_a_note():
         ("(P)-", 3, "the touch belongs to"),
         ("{RS}", 0, "the lower first"),
         ("{SRG}", 0, "the lower first"),
+        ("{SP}", 0, "5 semitones at most"),
+        ("S (RS)S", 2, "cannot be heard"),
         ("(P){SR}", 3, "no touch before it"),
         ("S~~~", 1, "~~ for gamak"),
         ("S)", 1, "closes nothing"),
@@ -156,3 +161,14 @@ def test_a_score_keeps_the_time_of_the_line():
     assert [stroke.onset_s for stroke in score.strokes] == [0.0, 0.5, 1.5, 1.75]
     assert score.strokes[1].duration_s == 1.0
     assert score.strokes[3].path == ((0.0, JUST.cents_of(Swara.read("P"))),)
+
+
+def test_what_ends_a_line_rings_on_unless_a_rest_ends_it():
+    def ends_s(text):
+        score = score_of(parse(text), JUST, sa_hz=277.0)
+        return sorted({stroke.end_s for stroke in score.strokes})
+
+    assert ends_s("S") == [1.0 + RING_S]
+    assert ends_s("S .") == ends_s("S . -") == [1.0]
+    assert ends_s("Scc")[-2:] == pytest.approx([2 / 3, 1.0 + RING_S])
+    assert ends_s("S c .")[-1] == 1.0 + CHIKARI_RING_S

@@ -13,7 +13,7 @@ from quizzes import KINDS, Setting, UnknownSkill, kind_of, make_question, skill_
 
 LONGEST_S = 18.0
 """What a student can keep in mind, with the whole of a slow gat's cycle."""
-LOUDEST_DB = 10.0
+LOUDEST_DB = 14.0
 REACH_CENTS = -800, 2000
 """The playing string, from its open Ma to where a hand still pulls."""
 HIGH_STRINGS_CENTS = 0, 3600

@@ -8,7 +8,8 @@ chance. The weighting of loudness is ITU-R BS.1770's, by pyloudnorm; the centroi
 once, a centroid by amplitude would be an ear for swings: those smear the lines of a long spectrum.
 
 Not tried is what whole cues may tell since it is what is asked: whether loudness, timing or tone
-changed (`what-changed:loudness` and so on), and how many da and ra a line to be written has.
+changed (`what-changed:loudness` and so on), how many da and ra a line to be written has, and how
+bright a gat is: the denser its strokes, the brighter, and by its strokes it is known.
 
 What would be noticed nine times in ten: right answers in excess of chance, by 7 in a hundred for
 `swara`, 11 to 16 for `gap`, `wider`, `tune` and `ornament`, 17 to 21 for the others; and a feature
@@ -32,16 +33,18 @@ from quizzes import KINDS, Setting, load_course, make_question
 QUESTIONS = {
     "swara": 400,
     "gap": 280,
-    "wider": 300,
+    "wider": 240,
     "tune": 200,
     "ornament": 200,
     "ornament:side": 160,
     "ornament:span": 100,
     "shade": 140,
-    "what-changed:pitch": 160,
+    "what-changed:pitch": 140,
     "what-changed:where": 100,
     "what-changed:more": 120,
     "strokes:altered": 100,
+    "strokes:chikari": 100,
+    "strokes:jhala": 100,
 }
 """How many are asked with sound, of each family of skills that share their answers."""
 NEIGHBOURS = 48
@@ -229,6 +232,15 @@ def test_writing_the_line_met_most_often_is_luck_as_it_is_reckoned():
     chances = np.array([question.chance for question in made[half:]])
     expected, spread = chances.sum(), np.sqrt((chances * (1 - chances)).sum())
     assert found < expected + 3.1 * spread
+
+
+def test_loudness_and_length_of_a_gat_tell_nothing():
+    made = questions("strokes:gat", 100)
+    sounds = np.array([features(question) for question in made])
+    assert_no_better_than_chance(successes(made, sounds[:, :2]), made, 1e-3)
+    names = np.array([question.right[0] for question in made])
+    for values in sounds[:, :2].T:
+        assert kruskal(*(values[names == name] for name in set(names))).pvalue > 1e-4
 
 
 def test_the_length_of_a_line_of_strokes_tells_nothing_of_what_is_to_be_written():
