@@ -7,9 +7,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
+from audio.bending import Held, path_of
 from audio.line import Line, Note
 from audio.mizrab import chikari_strokes
-from audio.ornaments import GHASEETS, KAN, KRINTAN, MEENDS, SPARSH, Hand, Held, path_of
+from audio.ornaments import GHASEETS, KAN, KRINTAN, MEENDS, SPARSH, Hand
 from audio.score import Breakpoint, Drone, Score, Stroke
 from audio.tuning import Swara, Tuning
 

@@ -36,7 +36,10 @@ ASKED = {
     "gamak_hz": (4.8, 7.0),
     "andolan_hz": (1.0, 2.0),
     "andolan_cents": (70.0, 130.0),
+    "andolan_dwell": (0.0, 0.4),
+    "gamak_rise": (0.38, 0.55),
     "meend_s": (0.22, 0.42),
+    "meend_softness": (0.5, 1.0),
     "fret_s": (0.055, 0.08),
 }
 """From least to most, how the hand plays (assumptions, within what the ornaments' own data allow).

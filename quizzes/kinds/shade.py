@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from audio.bending import Held, path_of
 from audio.line import Beat, Tone
-from audio.ornaments import KAN, MEEND_DOWN, MEEND_UP, Hand, Held, path_of
+from audio.ornaments import KAN, MEEND_DOWN, MEEND_UP, Hand
 from audio.score import Breakpoint, Score
 from audio.tuning import Swara, Tuning, load_tuning
 from quizzes.errors import UnknownSkill

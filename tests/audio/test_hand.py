@@ -7,8 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from audio.bending import Held, path_of
 from audio.errors import OrnamentError
-from audio.ornaments import JOINS, KAN, Hand, Held, load_ornaments, ornaments, path_of
+from audio.ornaments import JOINS, KAN, Hand, load_ornaments, ornaments
 from audio.playing import chains_of, score_of
 from audio.sargam import parse
 from audio.tuning import EQUAL, JUST, Swara

@@ -304,6 +304,39 @@ def test_the_slowest_gamak_is_faster_and_wider_than_a_usual_andolan():
     assert gamak.depth_cents > 2 * andolan.depth_cents
 
 
+# Shapes
+
+
+@pytest.mark.parametrize("rise", [0.35, 0.45, 0.6])
+def test_a_gamak_rises_for_its_share_of_each_turn(rise):
+    heard = curve(sound("r~~ - - -", gamak_hz=4.0, gamak_rise=rise), 196.0, -100, 100)
+    turning = between(heard, 0.25, 2.25)  # eight whole turns
+    assert np.mean(np.diff(turning) > 0) == pytest.approx(rise, abs=0.03)
+
+
+@pytest.mark.parametrize("dwell", [0.0, 0.25, 0.5])
+def test_an_andolan_stays_at_its_shades_as_it_dwells(dwell):
+    samples = sound("r~ - - - -", andolan_hz=1.0, andolan_cents=100.0, andolan_dwell=dwell)
+    swung = np.abs(between(curve(samples, 196.0, 30, 170), 0.25, 4.25) - 100.0) / 50.0
+    # Of an even swing, |sin| is above 0.9 for 1 - 2/pi * arcsin(0.9) of the time.
+    turn = np.abs(np.sin(np.linspace(0.0, 2 * np.pi, 10_000)))
+    expected = np.mean(turn * (1 + dwell * (1 - turn**2)) > 0.9)
+    assert np.mean(swung > 0.9) == pytest.approx(expected, abs=0.03)
+    assert swung.max() == pytest.approx(1.0, abs=0.03)
+
+
+def test_a_soft_meend_sets_out_and_arrives_more_slowly_than_an_even_one():
+    def share_near_ends(softness):
+        samples = sound("S/m -", tempo=30.0, meend_s=0.8, meend_softness=softness)
+        gliding = between(curve(samples, 196.0, 0, 500), 0.2, 1.0)
+        return np.mean((gliding < 50.0) | (gliding > 450.0))
+
+    even, soft = share_near_ends(0.3), share_near_ends(1.0)
+    # A raised cosine passes a tenth of its way in arccos(0.8)/pi of its time, at either end.
+    assert soft == pytest.approx(2 * np.arccos(0.8) / np.pi, abs=0.03)
+    assert even < soft - 0.1
+
+
 # Ghaseet
 
 
@@ -349,6 +382,8 @@ FIELDS = {
     "andolan_cents": ("andolan", "depth"),
     "gamak_hz": ("gamak", "rate"),
     "gamak_cents": ("gamak", "depth"),
+    "gamak_rise": ("gamak", "rise"),
+    "meend_softness": ("meend", "softness"),
     "kan_s": ("kan", "length"),
     "sparsh_s": ("sparsh", "length"),
     "krintan_s": ("krintan", "length"),
