@@ -12,6 +12,8 @@ from quizzes.names import capital
 from scheduler import Plan, Planned, outlook
 
 LINES_SHOWN = 5
+KINDS_NAMED = 3
+"""Kinds of which most is asked; the others are only counted."""
 
 _TELLING = (
     "missed before", "confused", "new", "fading", "shaky", "coming", "contrast", "lesson",
@@ -31,7 +33,11 @@ class Outlook:
 def outlook_of(plan: Plan, minutes: int) -> Outlook:
     """The plan in words, the most telling skills first."""
     found = outlook(plan)
-    what = _listed([KINDS[kind].several(count) for kind, count in found.kinds])
+    named, others = found.kinds[:KINDS_NAMED], found.kinds[KINDS_NAMED:]
+    words = [KINDS[kind].several(count) for kind, count in named]
+    if others:
+        words.append(f"{sum(count for _, count in others)} more")
+    what = _listed(words)
     time = f"{minutes} minute{'s' * (minutes != 1)}"
     headline = f"{time}: {what}" if what else f"{time} are too short for one question"
     return Outlook(headline, tuple(_line(planned) for planned in _told(found.planned)))

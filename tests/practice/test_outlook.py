@@ -30,3 +30,20 @@ def test_too_short_a_time_is_said_plainly(open_practice):
     practice = open_practice()
     assert "too short" not in practice.outlook(1).headline
     assert practice.outlook(1).headline.startswith("1 minute:")
+
+
+def test_a_day_of_many_kinds_names_three_and_counts_the_rest(open_practice, clock):
+    practice = open_practice()
+    for _ in range(5):
+        session = practice.start(30)
+        for _ in range(45):
+            step = ask(session)
+            if step is None:
+                break
+            session.answer(step.question.right[0])
+            clock.forward(seconds=10)
+        practice.end()
+        clock.forward(days=1)
+    headline = practice.outlook(30).headline
+    assert headline.count(",") == 2
+    assert headline.endswith(" more")

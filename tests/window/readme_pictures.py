@@ -18,7 +18,7 @@ opened.set_up()
 from dataclasses import replace  # noqa: E402 - after the window is set up
 
 from practice import Practice  # noqa: E402
-from tests.steps import ask  # noqa: E402
+from tests.steps import ask, wrong  # noqa: E402
 from tests.window.hands import frames, wait_for  # noqa: E402
 
 DAYS, A_DAY = 6, 40
@@ -43,24 +43,32 @@ def practise(practice: Practice, diary: Diary) -> None:
         for _ in range(A_DAY):
             step = ask(session)
             rightly = next(number) % 5 != 0
-            choices = step.question.choices
-            session.answer(next(c.id for c in choices if (c.id in step.question.right) == rightly))
+            session.answer(step.question.right[0] if rightly else wrong(step))
             diary.now += timedelta(seconds=12)
         practice.end()
         diary.now += timedelta(days=1)
 
 
-def until(drill, kind: str, choices: int) -> None:
+def until(drill, kind: str, choices: int, *, answer_on: str = "") -> None:
     """Answer rightly until a question of this kind with so many choices is asked."""
     while True:
         wait_for(lambda: drill.stage in ("new", "asking"))
         if drill.stage == "new":
             drill.ask_me()
         question = drill._step.question
-        if question.kind == kind and len(question.choices) >= choices:
+        fits = question.kind == kind and len(question.choices) >= choices
+        if fits and answer_on in ("", question.answer_on):
             return
         drill.give(question.right[0])
         drill.next()
+
+
+def slipped(question) -> str:
+    """The right line but for one key."""
+    keys = [choice.id for choice in question.choices]
+    line = list(question.written(question.right[0]))
+    line[2] = next(key for key in keys if key != line[2])
+    return " ".join(line)
 
 
 def take(practice: Practice, folder: Path) -> None:
@@ -70,13 +78,14 @@ def take(practice: Practice, folder: Path) -> None:
         app.begin(30)
         drill = app.manager.get_screen("drill")
         until(drill, "gap", 4)
-        drill.give(
-            next(
-                c.id for c in drill._step.question.choices if c.id not in drill._step.question.right
-            )
-        )
+        drill.give(wrong(drill._step))
         frames(5)
         opened.picture(folder / "gap.png")
+        drill.next()
+        until(drill, "strokes", 2, answer_on="written")
+        drill.give(slipped(drill._step.question))
+        frames(5)
+        opened.picture(folder / "strokes.png")
         drill.finish()
     with opened.app_on(practice, (600, 960)) as app:
         app.begin(30)
