@@ -39,11 +39,10 @@ def score_of(
     """
     matra_s = 60.0 / matras_per_min
     hand = hand or Hand()
-    end_s = 0.0 if line.rests_at_its_end else RING_S
     chains = list(chains_of(line))
     strokes = []
     for chain in chains:
-        ring_s = end_s if chain is chains[-1] else 0.0
+        ring_s = RING_S if chain[-1].end == line.matras else 0.0
         strokes.append(
             Stroke(
                 onset_s=float(chain[0].onset) * matra_s,
@@ -52,9 +51,12 @@ def score_of(
                 tags=tags_of(chain),
             )
         )
+    rests = line.rests_at_its_end
     struck = (*line.chikari(), line.matras)
     for onset, end in pairwise(struck):
-        length_s = float(end - onset) * matra_s + (end_s if end == line.matras else 0.0)
+        length_s = float(end - onset) * matra_s + (
+            RING_S if end == line.matras and not rests else 0.0
+        )
         strokes += chikari_strokes(float(onset) * matra_s, length_s, sa_hz=sa_hz)
     return Score(sa_hz, tuple(strokes), drone, lead_s)
 

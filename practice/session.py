@@ -141,7 +141,7 @@ class Session:
         answer = self._row(step, given, mark, monotonic_s, monotonic_s - heard_until)
         self._log.append(answer)
         self._plan.answered(answer)
-        self._thresholds.add(step.question, mark, step.chance)
+        self._thresholds.add(step.question, given, step.chance)
         self._steps.heard(step.question.skill, right=mark.right)
         self._asked.append(step.question.skill)
         self._right += mark.right

@@ -53,14 +53,18 @@ def threshold_lines(asked: Sequence[str], thresholds: Thresholds) -> tuple[str, 
         known = thresholds.of(skill)
         if known is None:
             continue
-        found, unit = known
+        found, level = known
         name = capital(skill_of(skill).name)
         if found.trials < TRIALS_FOR_A_FIGURE:
             more = TRIALS_FOR_A_FIGURE - found.trials
             lines.append(f"{name}: {more} more answers until a figure can be given")
+        elif found.level > level.coarsest:
+            lines.append(f"{name}: not yet heard at {_figure(level.coarsest)} {level.unit}")
+        elif found.level < level.finest:
+            lines.append(f"{name}: you hear it at {_figure(level.finest)} {level.unit} and below")
         else:
             lines.append(
-                f"{name}: you hear it from about {_figure(found.level)} {unit} "
+                f"{name}: you hear it from about {_figure(found.level)} {level.unit} "
                 f"({_figure(found.low)} to {_figure(found.high)}, {found.trials} answers)"
             )
     return tuple(lines)

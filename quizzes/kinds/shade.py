@@ -130,6 +130,7 @@ class ShadeKind:
             finest=FINEST_CENTS,
             coarsest=COARSEST_CENTS,
             typical=TYPICAL_CENTS,
+            first=FIRST_LEVEL_CENTS,
         )
 
     def several(self, count: int) -> str:

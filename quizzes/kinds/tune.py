@@ -124,7 +124,10 @@ class TuneKind:
             finest=2.0,
             coarsest=60.0,
             typical=16.0,
+            first=FIRST_LEVEL_CENTS,
             fair=partial(fair_level, swara),
+            signal=("low", "high"),
+            blank=("true",),
         )
 
     def several(self, count: int) -> str:

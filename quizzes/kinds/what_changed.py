@@ -116,6 +116,7 @@ class WhatChangedKind:
             finest=sizes.finest,
             coarsest=sizes.coarsest,
             typical=sizes.typical,
+            first=sizes.coarsest,
         )
 
     def several(self, count: int) -> str:

@@ -170,5 +170,6 @@ def test_what_ends_a_line_rings_on_unless_a_rest_ends_it():
 
     assert ends_s("S") == [1.0 + RING_S]
     assert ends_s("S .") == ends_s("S . -") == [1.0]
+    assert ends_s("S . c") == [1.0, 2.0 + CHIKARI_RING_S]
     assert ends_s("Scc")[-2:] == pytest.approx([2 / 3, 1.0 + RING_S])
     assert ends_s("S c .")[-1] == 1.0 + CHIKARI_RING_S
