@@ -39,9 +39,8 @@ def score_of(
     """
     matra_s = 60.0 / matras_per_min
     hand = hand or Hand()
-    chains = list(chains_of(line))
     strokes = []
-    for chain in chains:
+    for chain in chains_of(line):
         ring_s = RING_S if chain[-1].end == line.matras else 0.0
         strokes.append(
             Stroke(
@@ -51,12 +50,9 @@ def score_of(
                 tags=tags_of(chain),
             )
         )
-    rests = line.rests_at_its_end
-    struck = (*line.chikari(), line.matras)
-    for onset, end in pairwise(struck):
-        length_s = float(end - onset) * matra_s + (
-            RING_S if end == line.matras and not rests else 0.0
-        )
+    for onset, end in pairwise((*line.chikari(), line.matras)):
+        rings_on = end == line.matras and not line.rests_at_its_end
+        length_s = float(end - onset) * matra_s + (RING_S if rings_on else 0.0)
         strokes += chikari_strokes(float(onset) * matra_s, length_s, sa_hz=sa_hz)
     return Score(sa_hz, tuple(strokes), drone, lead_s)
 
