@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass, field, fields
 from typing import Any, Protocol
 
 from audio.score import Score
@@ -63,7 +63,10 @@ class Setting:
 
     @classmethod
     def from_json(cls, data: Mapping[str, Any]) -> Setting:
-        now = {_FORMER_NAMES.get(name, name): value for name, value in data.items()}
+        """From a row of a log, older or newer than this; what is not known here is left out."""
+        known = {field.name for field in fields(cls)}
+        named = {_FORMER_NAMES.get(name, name): value for name, value in data.items()}
+        now = {name: value for name, value in named.items() if name in known}
         return cls(**{**now, "met": tuple(now["met"]), "rivals": tuple(now["rivals"])})
 
 

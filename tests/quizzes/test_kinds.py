@@ -65,6 +65,13 @@ def test_a_question_is_made_again_from_what_the_log_keeps(question):
     assert again == question
 
 
+def test_a_setting_is_read_from_older_and_newer_logs():
+    kept = Setting(sa_hz=200.0, level=12.0, met=("tune:S",)).as_json()
+    older = {name: value for name, value in kept.items() if name != "level"} | {"level_cents": 12.0}
+    newer = kept | {"weather": "rain"}
+    assert Setting.from_json(older) == Setting.from_json(newer) == Setting.from_json(kept)
+
+
 @given(questions())
 def test_choices_differ_and_exactly_one_answer_is_right(question):
     ids = [choice.id for choice in question.choices]
