@@ -13,6 +13,7 @@ from kivy.uix.widget import Widget
 from audio.tuning import load_tuning
 from quizzes import Question
 from screens.keys import focus_on
+from screens.numbers import numbered
 from screens.widgets import ChoicePlate
 
 if TYPE_CHECKING:
@@ -50,7 +51,7 @@ class ByName:
     def offer(self, question: Question) -> None:
         choices = self._screen.ids.choices
         choices.clear_widgets()
-        for number, choice in enumerate(question.choices, 1):
+        for number, choice in numbered(question.choices):
             plate = ChoicePlate(choice_id=choice.id, label=choice.label, number=number)
             plate.bind(on_release=lambda plate: self._screen.give(plate.choice_id))
             choices.add_widget(plate)

@@ -15,13 +15,14 @@ from quizzes import Question
 from scheduler import SchedulerError
 from screens.aligned import align_answer
 from screens.errors import WritingError
-from screens.typed import example, printed, read_line
+from screens.numbers import numbered
+from screens.typed import example, how_many, printed, read_line
 from screens.verdict import verdict_words
 
 LONGEST_WAIT_S = 30.0
 HELP = "Type a number and Enter; Enter alone plays it again; q ends."
 WRITTEN_HELP = (
-    "Type the whole line, 1 to {places} keys with spaces between them, such as {example!r}, by "
+    "Type the whole line, {many} keys with spaces between them, such as {example!r}, by "
     "name or by number; Enter alone plays it again; q ends."
 )
 
@@ -78,7 +79,7 @@ class TextDrill:
                 self._hear(session.play())
             session.ask()
         self._say(step.question.prompt)
-        for number, choice in enumerate(step.question.choices, 1):
+        for number, choice in numbered(step.question.choices):
             self._say(f"  {number}  {choice.label}")
         if step.question.answer_on == "written":
             self._say(_help_for(step.question))
@@ -169,12 +170,13 @@ def _read_answer(line: str, question: Question) -> str:
     """The answer typed: a number of the list, or a line of keys. Raises WritingError."""
     if question.answer_on == "written":
         return read_line(line, question)
-    if line.isdecimal() and 1 <= int(line) <= len(question.choices):
-        return question.choices[int(line) - 1].id
-    raise WritingError(f"{line!r} is none of 1 to {len(question.choices)}")
+    by_number = {str(number): choice.id for number, choice in numbered(question.choices)}
+    if line in by_number:
+        return by_number[line]
+    raise WritingError(f"{line!r} is none of {', '.join(by_number)}")
 
 
 def _help_for(question: Question) -> str:
     if question.answer_on != "written":
         return HELP
-    return WRITTEN_HELP.format(places=question.places, example=example(question))
+    return WRITTEN_HELP.format(many=how_many(question), example=example(question))

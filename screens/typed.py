@@ -57,8 +57,8 @@ def read_line(text: str, question: Question) -> str:
     Raises WritingError with the word that is no key, or with how many keys the line may have.
     """
     keys = list(_keys(text.split(), question.choices))
-    if not 1 <= len(keys) <= question.places:
-        raise WritingError(f"that is {len(keys)} keys; the line has 1 to {question.places}")
+    if not question.fewest <= len(keys) <= question.places:
+        raise WritingError(f"that is {len(keys)} keys; the line has {how_many(question)}")
     return KEYS_APART.join(keys)
 
 
@@ -84,6 +84,13 @@ def _key(word: str, choices: Sequence[Choice]) -> str | None:
     if exact:
         return exact[0]
     return alike[0] if len(alike) == 1 else numbers.get(word)
+
+
+def how_many(question: Question) -> str:
+    """How many keys a line takes: "8", or "1 to 8"."""
+    if question.fewest == question.places:
+        return str(question.places)
+    return f"{question.fewest} to {question.places}"
 
 
 def example(question: Question) -> str:

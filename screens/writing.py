@@ -127,6 +127,11 @@ class WritingPad(BoxLayout):
         """Whether no place is left."""
         return self._question is None or len(self.line) >= self._question.places
 
+    @property
+    def enough(self) -> bool:
+        """Whether the line could be sent."""
+        return self._question is not None and len(self.line) >= self._question.fewest
+
     # Writing.
 
     def write(self, key: str) -> None:
@@ -145,8 +150,8 @@ class WritingPad(BoxLayout):
             self.line = []
 
     def answer(self) -> None:
-        """Send what is written, if anything is."""
-        if self.live and self.line:
+        """Send what is written, once it is long enough."""
+        if self.live and self.enough:
             self.dispatch("on_answer", KEYS_APART.join(self.line))
 
     def on_answer(self, line: str) -> None:
@@ -177,7 +182,7 @@ class WritingPad(BoxLayout):
             plate.can_focus = self.live
         for name in ("back", "empty", "answer"):
             tool = self.ids[name]
-            tool.disabled = not (self.live and self.line)
+            tool.disabled = not (self.live and (self.enough if name == "answer" else self.line))
             tool.can_focus = self.live
         self._roll_to_next()
 

@@ -53,8 +53,8 @@ def test_each_cue_is_a_sound_file_whose_path_is_told(practice):
 
 def test_a_wrong_key_is_told_and_asked_again(practice):
     told = drill(practice, "\nseven\n9\n1\nq\n")
-    assert "'seven' is none of 1 to 2" in told
-    assert "'9' is none of 1 to 2" in told
+    assert "'seven' is none of 1, 2" in told
+    assert "'9' is none of 1, 2" in told
 
 
 @pytest.mark.parametrize("typed", ["", "q\n", "\n", "\n1", "a\na\n"])

@@ -66,6 +66,13 @@ def test_a_line_longer_than_its_places_is_told_by_how_much():
         read_line("da " * 17, STROKE_LINE)
 
 
+def test_a_line_that_must_be_full_is_not_taken_short():
+    question = line_step("da ra da ra", places=4, fewest=4).question
+    assert read_line("1 2 1 2", question) == "da ra da ra"
+    with pytest.raises(WritingError, match=r"3 keys; the line has 4$"):
+        read_line("1 2 1", question)
+
+
 def test_the_example_can_be_typed():
     for question in (STROKE_LINE, SWARA_LINE):
         assert read_line(example(question), question).split()

@@ -116,6 +116,18 @@ def test_numbers_letters_backspace_and_enter_write_and_answer(ask):
     assert drill.verdict == "Right"
 
 
+def test_a_line_that_must_be_full_is_answered_only_when_it_is(ask):
+    drill, session = ask(line_step("da ra da ra", places=4, fewest=4))
+    for name in ["1", "2", "1"]:
+        key(name)
+    assert drill.writing.ids.answer.disabled
+    key("enter")
+    assert session.given == []
+    key("2")
+    key("enter")
+    assert session.given == ["da ra da ra"]
+
+
 def test_enter_answers_nothing_while_nothing_is_written(ask):
     drill, session = ask(line_step("da ra"))
     key("enter")

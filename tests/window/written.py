@@ -42,14 +42,21 @@ LONG = (
 """Names and prompts as long as they come: (name, prompt, labels)."""
 
 
-def line_step(right, keys=STROKES, *, places=16, new=False, labels=None):
+def line_step(right, keys=STROKES, *, places=16, fewest=1, new=False, labels=None):
     """A step that asks for the line `right`, such as "da ra dir da"."""
     labels, right = labels or {}, right.strip()
     choices = tuple(Choice(key, labels.get(key, key)) for key in keys)
     prompt = "Which strokes does the right hand play?"
     introduction = f"A new line: {right}." if new else None
     return _step(
-        prompt, choices, right, introduction, answer_on="written", places=places, kind="line"
+        prompt,
+        choices,
+        right,
+        introduction,
+        answer_on="written",
+        places=places,
+        fewest=fewest,
+        kind="line",
     )
 
 
