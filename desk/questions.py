@@ -32,7 +32,8 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         help="write questions of one kind, one JSON object to a line",
         description=(
             "Write questions of one kind as JSON lines: kind, skill, seed, prompt, choices, "
-            "right, why, cue (as sargam) and Sa in hertz. The same seed gives the same questions."
+            "answer_on, places, right, why, cue (as sargam) and Sa in hertz. The same seed gives "
+            "the same questions."
         ),
         epilog="example:\n  main.py questions gap --count 5 --seed 7 --sound cues",
         formatter_class=argparse.RawDescriptionHelpFormatter,
@@ -103,7 +104,9 @@ def as_line(question: Question) -> dict[str, Any]:
         "skill": question.skill,
         "seed": question.seed,
         "prompt": question.prompt,
+        "answer_on": question.answer_on,
         "choices": [{"id": choice.id, "label": choice.label} for choice in question.choices],
+        "places": question.places,
         "right": list(question.right),
         "why": explanation.why,
         "cue": question.sargam,

@@ -8,6 +8,7 @@ from dataclasses import replace
 from itertools import cycle, islice
 
 from audio.errors import SargamError
+from audio.line import Tone
 from audio.mizrab import Bol, matras_of, pitches_in, read_bols, strokes_of
 from audio.playing import RING_S
 from audio.sargam import parse
@@ -18,6 +19,8 @@ from desk.writing import add_drone, add_matras, add_out, drone_of, refuse, write
 from quizzes.talas import load_tala, talas
 
 MOST_TIMES = 1000
+ALONE_DB = 7.0
+"""A theka without a string above it need not stand back."""
 
 EXAMPLES = """\
 examples:
@@ -75,6 +78,8 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 def run(options: argparse.Namespace) -> int:
     if options.bols is None and options.theka is None:
         return refuse("There is nothing to play: give a line of bols, --theka, or both.")
+    if options.theka is None and options.from_matra != 1:
+        return refuse("--from counts the matras of a theka: give --theka, too.")
     theka = None if options.theka is None else read_theka(load_tala(options.theka).theka)
     if theka is not None and options.from_matra > len(theka.matras):
         return refuse(
@@ -96,6 +101,7 @@ def run(options: argparse.Namespace) -> int:
             matras_per_min=options.matras,
             matras=matras,
             from_matra=options.from_matra - 1,
+            level_db=0.0 if bols else ALONE_DB,
         ),
     )
     return write_score(score, options)
@@ -106,9 +112,16 @@ def _struck(bols: Sequence[Bol | str], options: argparse.Namespace) -> tuple[Str
     if not bols:
         return ()
     tuning = read_tuning(options.tuning)
-    swaras = [tuning.cents_of(note.swara) for note in parse(options.swaras).notes()]
-    if not swaras:
+    notes = list(parse(options.swaras).notes())
+    if not notes:
         raise SargamError("there is no swara to strike", text=options.swaras, position=0)
+    if any(note.tone != Tone(note.swara) for note in notes):
+        raise SargamError(
+            "here swaras are struck plainly; write ornaments in `main.py sound`",
+            text=options.swaras,
+            position=0,
+        )
+    swaras = [tuning.cents_of(note.swara) for note in notes]
     strokes = strokes_of(
         bols,
         list(islice(cycle(swaras), pitches_in(bols))),

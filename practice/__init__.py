@@ -1,6 +1,6 @@
 """The way of one answer: scheduler, questions and sound brought together, without a screen."""
 
-from practice.errors import PracticeError, SettingsError, StepError
+from practice.errors import FolderError, PracticeError, SettingsError, StepError
 from practice.outlook import Outlook
 from practice.practice import Practice, default_folder
 from practice.session import Outcome, Session
@@ -10,6 +10,7 @@ from practice.summary import CAUTIONS, Moved, Summary
 
 __all__ = [
     "CAUTIONS",
+    "FolderError",
     "Moved",
     "Outcome",
     "Outlook",

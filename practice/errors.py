@@ -1,6 +1,7 @@
 """The errors of `practice`, as a tree.
 
 PracticeError
+├── FolderError      settings and log have no place to be kept
 ├── SettingsError    a setting that cannot be used; names the field, the value and the remedy
 └── StepError        a session was called out of order, such as an answer before a question
 """
@@ -8,6 +9,10 @@ PracticeError
 
 class PracticeError(Exception):
     """Root of every error that `practice` raises on purpose."""
+
+
+class FolderError(PracticeError):
+    """Settings and log have no place to be kept."""
 
 
 class SettingsError(PracticeError):

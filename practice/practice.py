@@ -13,6 +13,7 @@ from pathlib import Path
 from audio.errors import SpeakerError, TuningError
 from audio.speakers import Speaker, open_speaker
 from audio.tuning import load_tuning, tuning_in_words
+from practice.errors import FolderError
 from practice.outlook import Outlook, outlook_of
 from practice.session import Session
 from practice.settings import Settings, load_settings, save_settings
@@ -49,8 +50,8 @@ class Practice:
     """Opens the log in `folder` (made if missing); `troubles` says what had to be mended.
 
     `speaker` is a choice of `open_speaker` that stands above the student's own setting; where
-    "auto" finds no device, `without_device` is opened. Raises LogError when the log cannot be
-    opened at all. `seeds` and `now` are given by tests that want the same practice twice.
+    "auto" finds no device, `without_device` is opened. Raises FolderError or LogError when the
+    folder cannot be made or the log not be opened at all. `seeds` and `now` are given by tests that want the same practice twice.
     """
 
     def __init__(
@@ -63,7 +64,13 @@ class Practice:
         now: Callable[[], datetime] = lambda: datetime.now(UTC),
     ) -> None:
         self.folder = folder
-        folder.mkdir(parents=True, exist_ok=True)
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+        except OSError as error:
+            raise FolderError(
+                f"{folder}: {error.strerror or error}. Settings and log cannot be kept there; "
+                "name another folder with --folder or KAAN_HOME."
+            ) from error
         self._seeds, self._now = seeds, now
         self.settings, trouble = load_settings(folder)
         self._log = Log(folder / LOG_NAME, wait_s=LOG_WAIT_S)

@@ -107,6 +107,8 @@ def test_body_and_sympathetic_strings_can_be_chosen(tmp_path):
         (("strokes", "--out", "x.wav"), "nothing to play"),
         (("strokes", "da dum", "--out", "x.wav"), "bol 2, 'dum', is not known"),
         (("strokes", "da", "--swaras", ".", "--out", "x.wav"), "no swara to strike"),
+        (("strokes", "da", "--swaras", "S~", "--out", "x.wav"), "swaras are struck plainly"),
+        (("strokes", "da", "--from", "3", "--out", "x.wav"), "give --theka, too"),
         (("strokes", "--theka", "rupak", "--from", "8", "--out", "x.wav"), "one from 1 to 7"),
         (("questions", "gap", "--skill", "swara:S"), "no skill of gap"),
         (("--text", "--minutes", "0"), "give minutes, a whole number from 1 to 60"),
@@ -130,7 +132,8 @@ def test_questions_are_json_lines(kind):
     assert len(lines) == 6
     for line in lines:
         assert set(line) == {
-            "kind", "skill", "seed", "prompt", "choices", "right", "why", "cue", "sa_hz", "detail",
+            "kind", "skill", "seed", "prompt", "answer_on", "choices", "places", "right", "why",
+            "cue", "sa_hz", "detail",
         }  # fmt: skip
         assert line["kind"] == kind
         words = {word for right in line["right"] for word in right.split(" ")}
