@@ -51,7 +51,8 @@ class Practice:
 
     `speaker` is a choice of `open_speaker` that stands above the student's own setting; where
     "auto" finds no device, `without_device` is opened. Raises FolderError or LogError when the
-    folder cannot be made or the log not be opened at all. `seeds` and `now` are given by tests that want the same practice twice.
+    folder cannot be made or the log not be opened at all. `seeds` and `now` are given by tests
+    that want the same practice twice.
     """
 
     def __init__(
