@@ -1,18 +1,26 @@
-"""Fresh lines of bols, one to a matra, put together from cells that teachers give.
+"""Fresh lines of bols, one to a matra: short ones in any natural order, long ones from cells.
 
-A cell is four matras. Cells come from the gat pattern `dir da dir da ra da da ra`, cut anywhere,
-from the bol `da ra da` said again and again, and from lines that a handbook has; that cells are
-set in other orders, and dra put for dir or da, is how handbooks make new ones ("Sitar Malika",
-Hindi Wikisource, pp. 57, 123, 129, 136).
+Four matras come in every order that falls to the hand: the line begins inward, two ra in a row are
+the most, ra does not follow on dir, dra or chikari, after which the mizrab comes inward again, and
+the quick dra does not come twice in a row (common practice, from memory).
+
+Longer lines are put together from cells of four matras that teachers give. Cells come from the gat
+pattern `dir da dir da ra da da ra`, cut anywhere, from the bol `da ra da` said again and again, and
+from lines that a handbook has; that cells are set in other orders, and dra put for dir or da, is
+how handbooks make new ones ("Sitar Malika", Hindi Wikisource, pp. 57, 123, 129, 136).
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
+from itertools import pairwise, permutations, product
 
 from quizzes.fresh import Fresh
 
-CELL_MATRAS = 4
+SHORT = 4
+"""Matras of a cell, and of a line that is drawn whole."""
 Line = tuple[str, ...]
 
 
@@ -23,7 +31,7 @@ class Content:
     name: str
     keys: tuple[str, ...]
     opening: tuple[str, ...]
-    """Cells with which a line may begin; each has what the content is named after."""
+    """Cells with which a longer line may begin; each has what the content is named after."""
     going_on: tuple[str, ...]
     """Further cells with which it may go on."""
     longest: int
@@ -76,22 +84,65 @@ FORMS = ("ABAC", "AABC", "ABCB", "ABAB")
 
 def fresh_line(fresh: Fresh, content: Content, places: int) -> Line:
     """A line of 4, 8 or 16 bols of this content; it begins with da or with dir or dra."""
+    if places == SHORT:
+        return fresh.one_of(short_lines(content.name))
     first = fresh.one_of(content.opening)
-    on = [cell for cell in (*content.opening, *content.going_on) if cell != first]
-    form = {4: "A", 8: "AB", 16: fresh.one_of(FORMS)}[places]
-    cells = dict(zip("ABC", (first, *fresh.shuffled(on)), strict=False))
-    return tuple(" ".join(cells[letter] for letter in form).split())
+    form = "AB" if places == 2 * SHORT else fresh.one_of(FORMS)
+    return _formed(form, (first, *fresh.shuffled(_after(content, first))))
+
+
+def all_lines(content: Content, places: int) -> Iterator[Line]:
+    """Every line that `fresh_line` draws, each as many times over as it is likely."""
+    if places == SHORT:
+        yield from short_lines(content.name)
+        return
+    for form in ("AB",) if places == 2 * SHORT else FORMS:
+        for first in content.opening:
+            for others in permutations(_after(content, first), 1 if form == "AB" else 2):
+                yield _formed(form, (first, *others))
 
 
 def lines_of(content: Content, places: int) -> int:
     """How many different lines of so many bols can be drawn of this content."""
+    if places == SHORT:
+        return len(short_lines(content.name))
     openings, others = len(content.opening), len(content.opening) + len(content.going_on) - 1
-    if places == 4:
-        return openings
-    if places == 8:
+    if places == 2 * SHORT:
         return openings * others
     # ABAB has one cell beside the first, the other forms two that differ.
     return openings * others * ((len(FORMS) - 1) * (others - 1) + 1)
+
+
+@cache
+def short_lines(name: str) -> tuple[Line, ...]:
+    """All lines of four that fall to the hand and have what the content is named after."""
+    keys = CONTENTS[name].keys
+    return tuple(
+        line
+        for line in product(keys, repeat=SHORT)
+        if line[0] not in ("ra", "chikari")
+        and (name in line or name not in keys)
+        and all(_follows(one, other) for one, other in pairwise(line))
+        and "ra ra ra" not in " ".join(line)
+    )
+
+
+def _follows(bol: str, after: str) -> bool:
+    """Whether the hand goes on so."""
+    if bol == after == "dra":
+        return False
+    return after != "ra" or bol in ("da", "ra")
+
+
+def _after(content: Content, first: str) -> list[str]:
+    """The cells with which a line goes on."""
+    return [cell for cell in (*content.opening, *content.going_on) if cell != first]
+
+
+def _formed(form: str, cells: tuple[str, ...]) -> Line:
+    """Cells in the order of a form's letters."""
+    by_letter = dict(zip("ABC", cells, strict=False))
+    return tuple(" ".join(by_letter[letter] for letter in form).split())
 
 
 def altered_line(line: Line, at: int, content: str) -> Line:

@@ -1,33 +1,56 @@
-"""How far one row of words is from another: the least number of edits, and which they are."""
+"""How far one row of words is from another: one way to lay them side by side, and one count of it.
+
+Marking, explaining and showing a written answer all go by this, so that they never disagree.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 Pair = tuple[int | None, int | None]
 """Places, from 0, that stand against each other; None where one row has nothing."""
 
 
+@dataclass(frozen=True, slots=True)
+class Tally:
+    """How much of the right row was given: places right of the whole, and words too many."""
+
+    right: int
+    whole: int
+    added: int
+
+    @property
+    def slips(self) -> int:
+        """The edits between the two rows."""
+        return self.whole - self.right + self.added
+
+    @property
+    def share(self) -> float:
+        """Of the right row, from 0 to 1: each slip takes one place away."""
+        return max(0.0, (self.right - self.added) / self.whole)
+
+
 def distance(right: Sequence[str], given: Sequence[str]) -> int:
     """Words changed, left out or added, at the least (Levenshtein 1966)."""
-    return _table(right, given)[-1][-1]
+    return _table(right, given)[-1][-1] // _edit(right, given)
 
 
 def aligned(right: Sequence[str], given: Sequence[str]) -> list[Pair]:
-    """The rows laid side by side with the fewest edits; what is left out or added stands late."""
-    table = _table(right, given)
+    """The rows laid side by side with the fewest edits, and of these with the fewest gaps.
+
+    So they lie place by place where that takes no more edits, and a word changed is preferred to
+    one left out and another added. What is left out or added stands as late as it can.
+    """
+    table, edit = _table(right, given), _edit(right, given)
     at, to = len(right), len(given)
     pairs: list[Pair] = []
     while at or to:
         here = table[at][to]
-        # Of equally few edits, a word changed is plainer than one left out and another added.
-        if at and to and right[at - 1] != given[to - 1] and table[at - 1][to - 1] + 1 == here:
-            at, to = at - 1, to - 1
-            pairs.append((at, to))
-        elif at and table[at - 1][to] + 1 == here:
+        if at and table[at - 1][to] + edit + 1 == here:
             at -= 1
             pairs.append((at, None))
-        elif to and table[at][to - 1] + 1 == here:
+        elif to and table[at][to - 1] + edit + 1 == here:
             to -= 1
             pairs.append((None, to))
         else:
@@ -36,13 +59,36 @@ def aligned(right: Sequence[str], given: Sequence[str]) -> list[Pair]:
     return pairs[::-1]
 
 
+def slips(right: Sequence[str], given: Sequence[str]) -> list[Pair]:
+    """The pairs that differ, first to last."""
+    return [
+        (at, to)
+        for at, to in aligned(right, given)
+        if at is None or to is None or right[at] != given[to]
+    ]
+
+
+def tally(right: Sequence[str], given: Sequence[str]) -> Tally:
+    """Count the rows as they are laid by `aligned`; the right one has at least one word."""
+    wrong = slips(right, given)
+    added = sum(at is None for at, _ in wrong)
+    return Tally(len(right) - len(wrong) + added, len(right), added)
+
+
+def _edit(right: Sequence[str], given: Sequence[str]) -> int:
+    """The price of an edit in the table, above that of all gaps; a gap costs 1 beside it."""
+    return len(right) + len(given) + 1
+
+
 def _table(right: Sequence[str], given: Sequence[str]) -> list[list[int]]:
-    """Distances between all beginnings of the two rows."""
-    rows = [list(range(len(given) + 1))]
+    """What it costs at the least to make one beginning of the rows from another."""
+    edit = _edit(right, given)
+    gap = edit + 1
+    rows = [[gap * place for place in range(len(given) + 1)]]
     for number, word in enumerate(right, 1):
-        above, row = rows[-1], [number]
+        above, row = rows[-1], [gap * number]
         for place, other in enumerate(given):
-            changed = above[place] + (word != other)
-            row.append(min(changed, above[place + 1] + 1, row[place] + 1))
+            changed = above[place] + (edit if word != other else 0)
+            row.append(min(changed, above[place + 1] + gap, row[place] + gap))
         rows.append(row)
     return rows

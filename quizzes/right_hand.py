@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from audio.mizrab import CHIKARI, REST, matras_of, read_bols, strokes_of
+from audio.mizrab import CHIKARI, matras_of, read_bols, strokes_of
 from audio.score import Drone, Score, Stroke, TablaStroke
 from audio.theka import read_theka, theka_strokes
 from audio.tuning import Swara, load_tuning
@@ -56,7 +56,7 @@ class Hand:
         line = read_bols(" ".join(bols))
         cents, at = [], Fraction(0)
         for bol in line:
-            if bol != REST and getattr(bol, "name", "") != CHIKARI:
+            if not isinstance(bol, str) and bol.name != CHIKARI:
                 cents.append(self.cents[min(int(at) // MATRAS_TO_A_SWARA, len(self.cents) - 1)])
             at += matras_of([bol])
         struck = strokes_of(

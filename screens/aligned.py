@@ -1,6 +1,6 @@
 """A written answer beside the line that was, place by place, with the fewest edits between them.
 
-So a key that was dropped shifts nothing else. It is the alignment by which kinds explain a slip.
+So a key that was dropped shifts nothing else. Kinds mark and explain by the same alignment.
 """
 
 from __future__ import annotations

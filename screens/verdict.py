@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from quizzes.edits import tally
 from quizzes.question import Mark
 from screens.aligned import Place
 
@@ -16,17 +17,23 @@ def verdict_kind(mark: Mark) -> str:
 
 
 def verdict_words(mark: Mark, places: Sequence[Place] = ()) -> str:
-    """The verdict; `places` are those of a written answer, which may be right in part."""
+    """The verdict; `places` are those of a written answer, of which some may be right.
+
+    They are counted too where so many would be right by luck, which earns no credit.
+    """
     kind = verdict_kind(mark)
+    if kind == "right":
+        return "Right"
     if kind == "partly":
         return f"Partly right: {share_of(places)}" if places else "Partly right"
-    return "Right" if kind == "right" else "Heard otherwise"
+    some = any(place.right for place in places)
+    return f"Heard otherwise: {share_of(places)}" if some else "Heard otherwise"
 
 
 def share_of(places: Sequence[Place]) -> str:
     """How many keys of the line that was stand where they should: "6 of 8"."""
-    whole = sum(place.was is not None for place in places)
-    right = sum(place.right for place in places)
-    added = sum(place.was is None for place in places)
+    was = [place.was for place in places if place.was is not None]
+    count = tally(was, [place.given for place in places if place.given is not None])
     # A key too many takes nothing from the line that was, so it is told by itself.
-    return f"{right} of {whole}" + (f", {added} too many" if added else "")
+    added = f", {count.added} too many" if count.added else ""
+    return f"{count.right} of {count.whole}{added}"

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from audio.mizrab import mizrab
 from audio.score import TablaStroke
 from quizzes.bol_lines import CONTENTS, Content, Line, altered_line, fresh_line, lines_of
-from quizzes.edits import Pair, aligned, distance
+from quizzes.bol_luck import credit_of
+from quizzes.edits import slips
 from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
-from quizzes.names import counted
+from quizzes.names import capital, counted
 from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
 from quizzes.right_hand import Hand, fresh_hand, written
 
@@ -54,10 +56,9 @@ class Writing:
 
     def mark(self, question: Question, given: str) -> Mark:
         line, answered = question.written(question.right[0]), question.written(given)
-        wrong = distance(line, answered)
-        if not wrong:
-            return Mark(1.0)
-        return Mark(max(0.0, 1.0 - wrong / len(line)), heard=_heard(question, answered))
+        content, _ = _asked_line(question.skill)
+        credit = credit_of(line, answered, content=content.name)
+        return Mark(credit, heard=None if line == answered else _heard(question, answered))
 
     def explain(self, question: Question, given: str) -> Explanation:
         line, answered = question.written(question.right[0]), question.written(given)
@@ -72,7 +73,7 @@ class Writing:
 
     def introduce(self, question: Question) -> str:
         content, _ = _asked_line(question.skill)
-        return f"{_ABOUT[content.name]} Here it goes: {question.right[0]}."
+        return f"{_about(content)} Here it goes: {question.right[0]}."
 
 
 def _prompt(places: int, first: str) -> str:
@@ -88,12 +89,13 @@ def _theka(places: int, hand: Hand) -> tuple[TablaStroke, ...]:
     return hand.theka(CYCLES[places], matras=places) if places in CYCLES else ()
 
 
-_ABOUT = {
-    "da-ra": "Da is the stroke inward and a little stronger, ra the one outward.",
-    "dir": "Dir is da and ra in the time of one matra.",
-    "chikari": "The chikari are the high drone strings; a stroke on them takes one matra here.",
-    "dra": "Dra is da and ra in one quick sweep, and then the string rings on.",
-}
+_PRESENTS = {"da-ra": ("da", "ra"), "dir": ("dir",), "chikari": ("chikari",), "dra": ("dra",)}
+"""Which bols a content is there to make known."""
+
+
+def _about(content: Content) -> str:
+    bols = mizrab().bols
+    return " ".join(f"{capital(bol)}: {bols[bol].about}." for bol in _PRESENTS[content.name])
 
 
 def _writing_skill(content: Content, places: int) -> Skill:
@@ -138,7 +140,7 @@ def _heard(question: Question, answered: Line) -> str | None:
 
 
 def _describe(line: Line, answered: Line) -> str:
-    wrong = _slips(line, answered)
+    wrong = slips(line, answered)
     if not wrong:
         return f"It was {' '.join(line)}."
     at, to = wrong[0]
@@ -151,16 +153,6 @@ def _describe(line: Line, answered: Line) -> str:
     if len(wrong) > 1:
         where += f" That is the first of {counted(len(wrong), 'slip')}."
     return where
-
-
-def _slips(line: Line, answered: Line) -> list[Pair]:
-    """Where the two differ: matra by matra if that takes no more edits, since each is a matra."""
-    pairs: list[Pair] = [(at, at) for at in range(len(line))]
-    matras = len(line) == len(answered)
-    unlike = sum(one != other for one, other in zip(line, answered, strict=False))
-    if not matras or unlike > distance(line, answered):
-        pairs = aligned(line, answered)
-    return [(at, to) for at, to in pairs if at is None or to is None or line[at] != answered[to]]
 
 
 class Altered:

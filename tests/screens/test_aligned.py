@@ -44,6 +44,7 @@ def distance(was, given):
         ("da ra dir da", "da ra da da", ("da ra dir da", "da ra da da")),
         ("da da da", "da da", ("da da da", "da da -")),
         ("da ra", "ra da", ("da ra", "ra da")),
+        ("da da ra da", "da ra da da", ("da da ra da", "da ra da da")),
         ("da ra", "", ("da ra", "- -")),
     ],
 )

@@ -1,7 +1,12 @@
 """What is said of an answer, and of how much of a line was right."""
 
+import re
+from dataclasses import replace
+from itertools import product
+
 import pytest
 
+from quizzes import KINDS, Setting, make_question
 from quizzes.question import Mark
 from screens.aligned import align
 from screens.verdict import share_of, verdict_kind, verdict_words
@@ -33,3 +38,53 @@ def test_the_share_counts_places_of_the_line_that_was(was, given, share):
     places = align(was.split(), given.split())
     assert share_of(places) == share
     assert verdict_words(Mark(0.5), places) == f"Partly right: {share}"
+
+
+def test_places_that_are_right_by_luck_alone_are_counted_and_not_called_partly_right():
+    places = align(["da", "ra", "da", "ra"], ["da", "da", "da", "da"])
+    assert verdict_words(Mark(0.0), places) == "Heard otherwise: 2 of 4"
+    assert verdict_words(Mark(0.0), align(["da"], ["ra"])) == "Heard otherwise"
+
+
+WORDS = ["two", "three", "four", "five", "six", "seven", "eight"]
+
+
+def slips_told(why):
+    """How many slips the explanation speaks of."""
+    found = re.search(r"first of (\w+) slips", why)
+    return 2 + WORDS.index(found[1]) if found else int("It was" not in why)
+
+
+def lines(keys):
+    return [" ".join(line) for count in (1, 2, 3, 4) for line in product(keys, repeat=count)]
+
+
+@pytest.mark.parametrize("skill", ["strokes:write:da-ra:4", "strokes:write:dir:4"])
+def test_verdict_credit_and_sentence_speak_of_the_same_slips(skill):
+    asked = make_question(skill, seed=1, setting=Setting(sa_hz=138.59))
+    keys = [choice.id for choice in asked.choices]
+    step = 1 if len(keys) == 2 else 11  # of three keys, some of the 9,720 pairs
+    pairs = [(was, given) for was in lines(keys) if was[:2] in ("da", "di") and was.count(" ") == 3
+             for given in lines(keys)]  # fmt: skip
+    credits = {}
+    for was, given in pairs[::step]:
+        question = replace(asked, right=(was,))
+        mark = KINDS["strokes"].mark(question, given)
+        words = verdict_words(mark, align(was.split(), given.split()))
+        if was == given:
+            assert (mark.credit, words) == (1.0, "Right")
+            continue
+        # "Partly right: 3 of 4, 1 too many"
+        right, whole, added = map(int, re.findall(r"\d+", f"{words}, 0")[:3]) if (
+            ":" in words) else (0, 4, 0)  # fmt: skip
+        assert whole == 4
+        told = slips_told(KINDS["strokes"].explain(question, given).why)
+        if right:
+            assert told == whole - right + added
+        assert words.startswith("Partly right") == (mark.credit > 0)
+        credits.setdefault((was.split()[0], told), set()).add(round(mark.credit, 9))
+    # One number of slips, one credit; and more slips never earn more.
+    assert all(len(each) == 1 for each in credits.values())
+    for (first, slips), (credit,) in credits.items():
+        (more,) = credits.get((first, slips + 1), {0.0})
+        assert more < credit or more == credit == 0.0
