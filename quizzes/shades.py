@@ -20,6 +20,9 @@ FILE = Path(__file__).parent.parent / "assets" / "shades.toml"
 
 HOW = ("still", "swung", "low", "above")
 
+Notes = Mapping[str, frozenset[str]]
+"""Letters of the swaras of each raga, by its name."""
+
 
 @dataclass(frozen=True, slots=True)
 class Treatment:
@@ -33,7 +36,11 @@ class Treatment:
 
 @dataclass(frozen=True, slots=True)
 class Shaded:
-    """A swara that is treated in several ways; `scales` are notes among which it is heard."""
+    """A swara that is treated in several ways.
+
+    `scales` are notes among which it is heard; each lies, for every treatment, within the notes of
+    a raga that has it, so that the notes around tell nothing of the treatment.
+    """
 
     swara: Swara
     scales: tuple[tuple[str, ...], ...]
@@ -69,28 +76,37 @@ class Pair:
 
 @dataclass(frozen=True, slots=True)
 class Shades:
-    """All that the file tells: swaras by name, pairs by id."""
+    """All that the file tells: swaras by name, pairs by id, and the notes of the ragas named."""
 
     swaras: Mapping[str, Shaded]
     pairs: Mapping[str, Pair]
+    notes: Notes
 
 
 def load_shades(path: Path = FILE) -> Shades:
     """Read a file of shades. Raises ShadesError with file, line, field and remedy."""
     table = read_table(path, error=ShadesError)
-    table.only({"swara", "treatment", "pair"})
+    table.only({"raga", "swara", "treatment", "pair"})
+    notes = dict(map(_notes, table.inners("raga")))
     treatments: dict[str, dict[str, Treatment]] = {}
     for each in table.inners("treatment"):
         each.only({"swara", "how", "ragas", "source", "confidence"})
         how = each.text("how")
         if how not in HOW:
             raise each.fault("how", f"should be one of {', '.join(HOW)}; given {how!r}")
+        ragas = tuple(_raga(each, "ragas", raga, notes) for raga in each.texts("ragas"))
         treatments.setdefault(each.text("swara"), {})[how] = Treatment(
-            how, each.texts("ragas"), each.text("source"), _confidence(each)
+            how, ragas, each.text("source"), _confidence(each)
         )
-    swaras = {each.text("swara"): _shaded(each, treatments) for each in table.inners("swara")}
-    pairs = [_pair(each) for each in table.inners("pair")]
-    return Shades(MappingProxyType(swaras), MappingProxyType({pair.id: pair for pair in pairs}))
+    swaras = {
+        each.text("swara"): _shaded(each, treatments, notes) for each in table.inners("swara")
+    }
+    pairs = [_pair(each, notes) for each in table.inners("pair")]
+    return Shades(
+        MappingProxyType(swaras),
+        MappingProxyType({pair.id: pair for pair in pairs}),
+        MappingProxyType(notes),
+    )
 
 
 @cache
@@ -99,7 +115,23 @@ def shades() -> Shades:
     return load_shades()
 
 
-def _shaded(table: Table, treatments: Mapping[str, Mapping[str, Treatment]]) -> Shaded:
+def _notes(table: Table) -> tuple[str, frozenset[str]]:
+    table.only({"name", "notes", "source", "confidence"})
+    table.text("source")
+    _confidence(table)
+    letters = (_swara(table, "notes", note).letter for note in table.text("notes").split())
+    return table.text("name"), frozenset(letters)
+
+
+def _raga(table: Table, field: str, raga: str, notes: Notes) -> str:
+    if raga not in notes:
+        raise table.fault(field, f"{raga} needs a [[raga]] table with its notes")
+    return raga
+
+
+def _shaded(
+    table: Table, treatments: Mapping[str, Mapping[str, Treatment]], notes: Notes
+) -> Shaded:
     table.only({"swara", "scales"})
     swara = _swara(table, "swara", table.text("swara"))
     scales = tuple(tuple(text.split()) for text in table.texts("scales"))
@@ -111,18 +143,30 @@ def _shaded(table: Table, treatments: Mapping[str, Mapping[str, Treatment]]) -> 
     found = treatments.get(str(swara), {})
     if len(found) < 2:
         raise table.fault("swara", f"{swara} needs two [[treatment]] tables or more")
+    for scale in scales:
+        for how, treatment in found.items():
+            if not any(notes[raga].issuperset(scale) for raga in treatment.ragas):
+                raise table.fault(
+                    "scales", f"{' '.join(scale)} should lie within a raga that has {swara} {how}"
+                )
     ordered = {how: found[how] for how in HOW if how in found}
     return Shaded(swara, scales, MappingProxyType(ordered))
 
 
-def _pair(table: Table) -> Pair:
+def _pair(table: Table, notes: Notes) -> Pair:
     table.only({"swung", "still", "touch", "phrases", "source", "confidence"})
     touch = table.text("touch", needed=False)
+    swung, still = (_raga(table, how, table.text(how), notes) for how in ("swung", "still"))
+    phrases = tuple(_shown(table, text) for text in table.texts("phrases"))
+    for shown in phrases:
+        for swara in (shown.swara, *shown.around):
+            if swara.letter not in notes[swung] & notes[still]:
+                raise table.fault("phrases", f"{swara} should be a swara of {swung} and {still}")
     return Pair(
-        swung=table.text("swung"),
-        still=table.text("still"),
+        swung=swung,
+        still=still,
         touch=_swara(table, "touch", touch) if touch else None,
-        phrases=tuple(_shown(table, text) for text in table.texts("phrases")),
+        phrases=phrases,
         source=table.text("source"),
         confidence=_confidence(table),
     )

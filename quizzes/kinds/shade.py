@@ -32,8 +32,14 @@ PLAIN_STROKES = 3
 TURNS = (2, 3, 4)
 """Whole swings on the stroke, so that a swing leaves the mean pitch where it is."""
 
+LOW_SHARE = 0.42
+LOW_DEPTH_SHARES = 0.5, 0.65
+"""How low a low swara lies in the middle of its swing, and how deep it swings, as shares of the way
+down to the swara below (assumptions: sources say only "very flat"). So it never reaches that swara,
+nor its own place, and follows no level."""
+
 FINEST_CENTS, COARSEST_CENTS, TYPICAL_CENTS = 30.0, 130.0, 60.0
-"""How deep the swing is asked, from its lowest to its highest point."""
+"""How deep the swing about a swara's place is asked, from its lowest to its highest point."""
 FIRST_LEVEL_CENTS = 110.0
 PAIR_CENTS = 60.0, 120.0
 """How deep it is, drawn at random, where ragas are told apart."""
@@ -55,6 +61,9 @@ class Treated:
     above: Swara
     touch: Swara | None
     depth_cents: float
+    """Of a swing about its place."""
+    low_depth_share: float
+    """Of a swing under its place, as a share of the way down to the swara below."""
     rate_hz: float
 
     def beat(self, how: str) -> Beat:
@@ -99,7 +108,7 @@ class ShadeKind:
             right=(right,),
             cue=_played(treated, right, load_tuning(setting.tuning)),
             sargam=treated.phrase.written(treated.beat(right)),
-            detail={} if isinstance(of, Pair) else {"level": treated.depth_cents},
+            detail={} if self.level(skill) is None else {"level": treated.depth_cents},
         )
 
     def mark(self, question: Question, given: str) -> Mark:
@@ -123,7 +132,7 @@ class ShadeKind:
 
     def level(self, skill: str) -> Level | None:
         of = asked(skill)
-        if isinstance(of, Pair):
+        if isinstance(of, Pair) or "swung" not in of.treatments:
             return None
         return Level(
             unit="cents",
@@ -131,6 +140,8 @@ class ShadeKind:
             coarsest=COARSEST_CENTS,
             typical=TYPICAL_CENTS,
             first=FIRST_LEVEL_CENTS,
+            signal=("swung",),
+            blank=("still",),
         )
 
     def several(self, count: int) -> str:
@@ -186,7 +197,8 @@ def _drawn(skill: str, seed: int, setting: Setting) -> tuple[Treated, str]:
             tempo=TEMPO,
         )
     rate_hz = round(fresh.one_of(TURNS) / phrase.length_s, 6)
-    return Treated(phrase, swara, below, above, touch, depth, rate_hz), right
+    share = round(fresh.between(*LOW_DEPTH_SHARES), 3)
+    return Treated(phrase, swara, below, above, touch, depth, share, rate_hz), right
 
 
 def _slowly(treated: Treated) -> Treated:
@@ -216,11 +228,11 @@ def _path(treated: Treated, how: str, tuning: Tuning, hand: Hand) -> Sequence[Br
         held = [Held(from_cents, drawn_s), Held(place, rest_s)]
         return path_of(held, [MEEND_DOWN], hand=hand)
     if how == "low":
-        # The swing reaches up to the swara's place and no further.
-        middle = place - 0.5 * treated.depth_cents
         from_cents = tuning.cents_of(treated.below)
-        held = [Held(from_cents, drawn_s), Held(middle, rest_s, "andolan")]
-        return path_of(held, [MEEND_UP], hand=hand)
+        way = place - from_cents
+        low_hand = replace(hand, andolan_cents=treated.low_depth_share * way)
+        held = [Held(from_cents, drawn_s), Held(place - LOW_SHARE * way, rest_s, "andolan")]
+        return path_of(held, [MEEND_UP], hand=low_hand)
     if treated.touch is None:
         return path_of([Held(place, length_s, "andolan")], [], hand=hand)
     touched = Held(tuning.cents_of(treated.touch), hand.kan_s)
@@ -239,19 +251,29 @@ def _moves(how: str, treated: Treated) -> str:
 
 
 def _why_swara(of: Shaded, treated: Treated, right: str, given: str) -> str:
-    name = swara_name(treated.swara)
-    why = f"{capital(name)} {_moves(right, treated)}, as often in {_ragas(of, right)}."
+    name, moves = capital(swara_name(treated.swara)), _moves(right, treated)
+    as_in = "as many teach it in" if _from_memory(of, right) else "as in"
+    why = f"{name} {moves}, {as_in} {_ragas(of, treated, right)}."
     if given != right:
-        why += f" In {_ragas(of, given)} it {_moves(given, treated)}."
+        told = "Many teach that in" if _from_memory(of, given) else "In"
+        why += f" {told} {_ragas(of, treated, given)} it {_moves(given, treated)}."
     if "low" in (right, given):
-        return f"{why} How low it lies and how wide it swings differs from teacher to teacher."
+        return f"{why} How low it lies and how wide it swings differ from teacher to teacher."
     if "swung" in (right, given):
         return f"{why} How wide it swings differs from teacher to teacher."
     return why
 
 
-def _ragas(of: Shaded, how: str) -> str:
-    return " and ".join(of.treatments[how].ragas)
+def _from_memory(of: Shaded, how: str) -> bool:
+    return of.treatments[how].confidence == "C"
+
+
+def _ragas(of: Shaded, treated: Treated, how: str) -> str:
+    """Those that treat the swara so and hold all that is heard; the data give one at the least."""
+    swaras = [*treated.phrase.around, treated.swara]
+    swaras += {"low": [treated.below], "above": [treated.above]}.get(how, [])
+    letters, notes = {swara.letter for swara in swaras}, shades().notes
+    return " and ".join(raga for raga in of.treatments[how].ragas if letters <= notes[raga])
 
 
 def _why_pair(of: Pair, treated: Treated, right: str) -> str:
