@@ -69,6 +69,8 @@ class Gat:
     """A gat known by its strokes: the line of bols, played `times` over from a matra of a tala."""
 
     name: str
+    about: str
+    """What it is, in words that stand after the name."""
     bols: str
     times: int
     tala: str
@@ -77,12 +79,26 @@ class Gat:
     """From the slowest to the fastest usual tempo, in matras a minute."""
     source: str
 
+    def on_sam(self, cycle: int) -> int:
+        """Which bol of the line, from 1, falls on sam of a cycle of so many matras.
+
+        Raises BolError where none begins there.
+        """
+        line, at = read_bols(self.bols), Fraction(0)
+        since = (1 - self.from_matra) % cycle % matras_of(line)
+        for number, bol in enumerate(line, 1):
+            if at == since:
+                return number
+            at += matras_of([bol])
+        raise BolError(f"{self.name}: no bol begins on sam from matra {self.from_matra}")
+
 
 @dataclass(frozen=True, slots=True)
 class Jhala:
     """What is struck over and over in a jhala: NOTE and CHIKARI."""
 
     name: str
+    """What it is in words."""
     pattern: tuple[str, ...]
     source: str
 

@@ -10,7 +10,8 @@ from collections.abc import Sequence
 from typing import Protocol
 
 from quizzes.errors import UnknownSkill
-from quizzes.kinds.strokes_named import Counts, Gats, Jhalas
+from quizzes.kinds.strokes_gat import Gats
+from quizzes.kinds.strokes_jhala import Counts, Jhalas
 from quizzes.kinds.strokes_written import Altered, Writing
 from quizzes.names import counted
 from quizzes.question import Explanation, Mark, Question, Setting, Skill

@@ -1,0 +1,72 @@
+"""`strokes:gat:masitkhani`: which gat is played, over the theka from the matra where it begins."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cache
+
+from audio.mizrab import Gat, mizrab
+from audio.score import Score
+from quizzes.fresh import Fresh
+from quizzes.kinds.strokes_named import Named, Pattern
+from quizzes.names import capital
+from quizzes.question import Setting
+from quizzes.right_hand import Hand, fresh_hand, written
+
+MATRAS = 16
+TEMPO = (88.0, 104.0)
+"""Between the tempos of slow and fast gats, so that tempo does not tell one from the other."""
+
+
+class Gats(Named):
+    """Gats by the strokes of their line, said as often as it fills the cycle."""
+
+    way, cluster, in_order = "gat", "strokes gat", False
+    prompt = "Which gat is this? Go by its strokes, not by its tempo."
+    about = "A gat is known by the strokes of its right hand and by where sam falls among them."
+
+    def patterns(self) -> Mapping[str, Pattern]:
+        return _gats()
+
+    def cue(self, pattern: str, fresh: Fresh, setting: Setting) -> tuple[Score, str]:
+        hand = _hand(fresh, setting)
+        return _played(_gat(pattern), hand), written(_line(_gat(pattern)), hand)
+
+    def plain(self, pattern: str, fresh: Fresh, setting: Setting) -> Score:
+        return _played(_gat(pattern), _hand(fresh, setting).explained())
+
+
+def _hand(fresh: Fresh, setting: Setting) -> Hand:
+    return fresh_hand(fresh, setting, tempo=TEMPO, swaras=4)
+
+
+def _line(gat: Gat) -> list[str]:
+    return gat.bols.split() * gat.times
+
+
+def _played(gat: Gat, hand: Hand) -> Score:
+    """The line over the theka, without which sam is not heard."""
+    tabla = hand.theka(gat.tala, matras=MATRAS, from_matra=gat.from_matra)
+    return hand.score(_line(gat), tabla=tabla)
+
+
+def _gat(name: str) -> Gat:
+    return next(gat for gat in mizrab().gats if gat.name == name)
+
+
+@cache
+def _gats() -> Mapping[str, Pattern]:
+    return {
+        gat.name: Pattern(
+            gat.name, f"the strokes of {gat.name}", capital(gat.name), _about(gat)
+        )
+        for gat in mizrab().gats
+    }  # fmt: skip
+
+
+def _about(gat: Gat) -> str:
+    number = gat.on_sam(MATRAS)
+    return (
+        f"{capital(gat.name)}, {gat.about}: {gat.bols}. Here it begins on matra {gat.from_matra} "
+        f"of {gat.tala}, and bol {number}, {gat.bols.split()[number - 1]}, falls on sam."
+    )

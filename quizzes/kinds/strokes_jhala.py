@@ -1,0 +1,134 @@
+"""`strokes:chikari:3` and `strokes:jhala:4-2`: how many chikari follow a note, and which jhala."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from functools import cache
+from itertools import pairwise
+
+from audio.mizrab import CHIKARI, NOTE, REST, Jhala, mizrab
+from audio.score import Score
+from quizzes.fresh import Fresh
+from quizzes.kinds.strokes_named import Named, Pattern
+from quizzes.names import capital, counted
+from quizzes.question import Setting
+from quizzes.right_hand import Hand, fresh_hand, written
+
+FIRST_TEMPO = (225.0, 285.0)
+"""Strokes a minute, each a matra here, until all patterns that are asked for have been met."""
+TEMPO = (225.0, 420.0)
+"""Later, up to near the tempo of a jhala as it is played: four strokes in some 0.6 s (common
+practice)."""
+STROKES = 24
+"""Three times the eight strokes that each jhala fills with its groups."""
+COUNT_STROKES = (20, 25)
+"""Between these at random, since 2, 3, 4 and 5 strokes have no small number in common."""
+HELD_MATRAS = 3
+"""The last note rings on."""
+EXPLAINED_STROKES = 16
+EXPLAINED_SHARE = 0.7
+"""Of its tempo at which an explanation plays a jhala."""
+BASIC = (3,)
+"""The jhala with which others are compared."""
+
+
+class _Jhala(Named):
+    """Notes and chikari in groups, such as (3,) or (4, 2): so many chikari after each note."""
+
+    def cue(self, pattern: str, fresh: Fresh, setting: Setting) -> tuple[Score, str]:
+        line = filled(_groups(pattern), self.strokes(fresh))
+        hand = self._hand(fresh, setting)
+        return hand.score(line), written(line, hand)
+
+    def plain(self, pattern: str, fresh: Fresh, setting: Setting) -> Score:
+        self.strokes(fresh)
+        hand = self._hand(fresh, setting).explained(share=EXPLAINED_SHARE)
+        return hand.score(filled(_groups(pattern), EXPLAINED_STROKES))
+
+    def strokes(self, fresh: Fresh) -> int:
+        raise NotImplementedError
+
+    def _hand(self, fresh: Fresh, setting: Setting) -> Hand:
+        known = {skill.id for skill in self.skills()} <= set(setting.met)
+        return fresh_hand(fresh, setting, tempo=TEMPO if known else FIRST_TEMPO, swaras=5)
+
+
+class Counts(_Jhala):
+    """`strokes:chikari:3`: how many chikari follow each note."""
+
+    way, cluster, in_order = "chikari", "strokes jhala", True
+    prompt = "How many chikari follow each note?"
+    about = "In a jhala the chikari, the high drone strings, are struck after each note."
+
+    def patterns(self) -> Mapping[str, Pattern]:
+        return _counts()
+
+    def strokes(self, fresh: Fresh) -> int:
+        return fresh.one_of(range(COUNT_STROKES[0], COUNT_STROKES[1] + 1))
+
+
+class Jhalas(_Jhala):
+    """`strokes:jhala:4-2`: how eight strokes are grouped, such as one and four, one and two."""
+
+    way, cluster, in_order = "jhala", "strokes jhala", False
+    prompt = "Which jhala is this?"
+    about = "A jhala is one row of notes and chikari over and over, here to each eight strokes."
+
+    def patterns(self) -> Mapping[str, Pattern]:
+        return _jhalas()
+
+    def strokes(self, fresh: Fresh) -> int:
+        return STROKES
+
+
+@cache
+def _counts() -> Mapping[str, Pattern]:
+    """By how many chikari, in the order of the data: the basic jhala first."""
+    named = {_groups_of(jhala.pattern): jhala for jhala in mizrab().jhalas}
+    return {
+        str(count): _pattern((count,), jhala, capital(_chikari(count)))
+        for (count, *more), jhala in named.items()
+        if not more
+    }
+
+
+@cache
+def _jhalas() -> Mapping[str, Pattern]:
+    """Those that differ in how they group eight strokes; how many chikari is asked by itself."""
+    named = {_groups_of(jhala.pattern): jhala for jhala in mizrab().jhalas}
+    return {
+        _id(groups): _pattern(groups, jhala, capital(jhala.name))
+        for groups, jhala in named.items()
+        if groups == BASIC or len(groups) > 1
+    }
+
+
+def _pattern(groups: Sequence[int], jhala: Jhala, label: str) -> Pattern:
+    return Pattern(
+        _id(groups), f"the jhala of {jhala.name}", label, f"{label}: {' '.join(jhala.pattern)}."
+    )
+
+
+def filled(groups: Sequence[int], strokes: int) -> tuple[str, ...]:
+    """The groups over and over, as often as they fit whole, then a note that is held to the end."""
+    once = [bol for count in groups for bol in ("da", *[CHIKARI] * count)]
+    line = once * (strokes // len(once))
+    return (*line, "da", *[REST] * (strokes - len(line) + HELD_MATRAS))
+
+
+def _groups_of(pattern: Sequence[str]) -> tuple[int, ...]:
+    """How many chikari follow each note of a jhala's pattern."""
+    notes = [at for at, bol in enumerate(pattern) if bol == NOTE]
+    return tuple(end - at - 1 for at, end in pairwise([*notes, len(pattern)]))
+
+
+def _id(groups: Sequence[int]) -> str:
+    return "-".join(map(str, groups))
+
+
+def _groups(pattern: str) -> tuple[int, ...]:
+    return tuple(map(int, pattern.split("-")))
+
+
+def _chikari(count: int) -> str:
+    return counted(count, "chikari").removesuffix("s")
