@@ -267,12 +267,17 @@ def said(question):
     return amount
 
 
+FINEST_TONE = 0.025
+"""Octaves: no change of pitch moves the spectral centre by as much as 2 % (0.029), which is the
+finest change of tone that is asked. Measured: up to 0.017 at 40 cents."""
+
+
 def test_a_change_of_pitch_sounds_as_large_as_it_is_said_and_alone():
     for question in made("pitch", 40.0):
         cents, loudness_db, octaves = measured(question)
         assert cents == pytest.approx(said(question), abs=1.5)
         assert abs(loudness_db) < 0.25
-        assert abs(octaves) < 0.08
+        assert abs(octaves) < FINEST_TONE
 
 
 def test_a_change_of_loudness_sounds_as_large_as_it_is_said_and_alone():
@@ -280,15 +285,20 @@ def test_a_change_of_loudness_sounds_as_large_as_it_is_said_and_alone():
         cents, loudness_db, octaves = measured(question)
         assert loudness_db == pytest.approx(said(question), abs=0.25)
         assert abs(cents) < 1.5
-        assert abs(octaves) < 0.08
+        assert abs(octaves) < 0.003  # measured: 0.0002
 
 
-def test_a_change_of_tone_sounds_as_large_as_it_is_said_and_alone():
-    for question in made("tone", 35.0):
+@pytest.mark.parametrize(
+    ("percent", "off_by", "loudness_off_db"),
+    # At most a quarter of 35 % is missing or too much, and a third of the finest.
+    [(35.0, 0.11, 0.25), (2.0, 0.012, 0.06)],
+)
+def test_a_change_of_tone_sounds_as_large_as_it_is_said_and_alone(percent, off_by, loudness_off_db):
+    for question in made("tone", percent):
         cents, loudness_db, octaves = measured(question, SHORTEST_S)
-        ratio = math.copysign(math.log2(1.35), said(question))
-        assert octaves == pytest.approx(ratio, abs=0.2)
-        assert abs(loudness_db) < 0.35  # less than is heard at best
+        ratio = math.copysign(math.log2(1 + percent / 100), said(question))
+        assert octaves == pytest.approx(ratio, abs=off_by)
+        assert abs(loudness_db) < loudness_off_db
         assert abs(cents) < 1.5
 
 
@@ -316,4 +326,4 @@ def test_a_change_of_timing_moves_the_note_by_what_is_said_and_changes_nothing_e
         cents, loudness_db, octaves = measured(question)
         assert abs(cents) < 1.5
         assert abs(loudness_db) < 0.25
-        assert abs(octaves) < 0.08
+        assert abs(octaves) < 0.003  # measured: 0.0002
