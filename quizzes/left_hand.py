@@ -183,12 +183,13 @@ def describe(ornament: str, place: Place) -> str:
         else f"the string is pulled up to {start} before it is struck, then let back to {target}"
     )
     return {
-        "kan": f"the finger only touches {touched} and is on {target} at once.",
-        "sparsh": f"{below} is struck; then a second finger comes down on {target} like a "
-        "hammer, and it sounds without a new stroke.",
+        "kan": f"{touched} is only touched for an instant, then {target} sounds, all on one "
+        "stroke.",
+        "sparsh": f"{below} is struck and held; then a second finger comes down like a hammer on a "
+        f"fret further up, and {target} sounds without a new stroke.",
         "krintan": f"{above} is struck with a finger on each fret; then the upper one plucks "
         f"itself off the string, and {target} sounds without a new stroke.",
-        "zamzama": f"a second finger hammers on to {above} and pulls off to {target} again and "
+        "zamzama": f"a second finger hammers on to {above} and plucks off to {target} again and "
         "again, all on one stroke.",
         "murki": f"the fingers run through {first}, {second} and {third} before they rest on "
         f"{target}, all on one stroke.",
@@ -196,5 +197,6 @@ def describe(ornament: str, place: Place) -> str:
         "ghaseet": f"the finger slides from {start} to {target}, and each fret on the way is "
         "heard.",
         "gamak": f"{target} is pulled up from {below} again and again, fast and hard.",
-        "andolan": f"{target} swings slowly and gently, a little above and below itself.",
+        "andolan": "the string is pulled and let back a little, slowly, so that the pitch swings "
+        f"gently about {target}.",
     }[ornament]

@@ -1,7 +1,7 @@
 """`ornament`: what the left hand does on one stroke of a short phrase.
 
-Schools use the words differently, so every choice says what the hand does beside the word, and two
-words that some school has for the sound heard are never offered together.
+Schools use the words differently, so a choice says what the hand does, without the word: the acts
+differ where the words run together. The word comes with the introduction and the explanation.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from collections.abc import Sequence
 
 from audio.line import Beat, Line, Tone
 from audio.ornaments import MEEND_DOWN, MEEND_UP, Hand
+from audio.ornaments import ornaments as known_ornaments
 from audio.playing import score_of
 from audio.score import Drone, Score
 from audio.tuning import Tuning, load_tuning
@@ -34,17 +35,19 @@ from quizzes.phrases import Phrase, fresh_phrase, ladder_of
 from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
 
 ACTS = {
-    "kan": "another note is only touched before the note itself",
-    "sparsh": "a full note, then hammered on to the one above",
-    "krintan": "a full note, then pulled off to the one below",
-    "zamzama": "hammered on and pulled off again and again",
-    "murki": "a quick cluster of notes before the note itself",
-    "meend": "the string is pulled, so that the pitch glides",
-    "ghaseet": "slid along the string, each fret heard",
-    "gamak": "pulled from below again and again, fast and hard",
-    "andolan": "a slow, gentle swing about the note",
+    "kan": "touched one other note for an instant first",
+    "sparsh": "held a note, then hammered on a higher one",
+    "krintan": "held a note, then plucked off to a lower one",
+    "zamzama": "hammered on and plucked off, again and again",
+    "murki": "ran quickly through three notes, then rested",
+    "meend": "pulled the string: one smooth glide",
+    "ghaseet": "slid along the string, fret by fret",
+    "gamak": "pulled from below again and again, fast",
+    "andolan": "swung slowly and gently about the note",
 }
-"""What the hand does, as it stands beside the word."""
+"""What the hand does, short enough for one line of a choice. Each is true of its own sound alone: a
+kan's first note is touched, a sparsh's or krintan's is held, and these change once, a zamzama again
+and again."""
 
 NAMES = tuple(ACTS)
 MEETING_ORDER = (
@@ -56,28 +59,28 @@ NEAR = tuple(
     frozenset(pair.split("|"))
     for pair in (
         "kan|sparsh", "gamak|andolan", "krintan|zamzama", "meend|ghaseet", "murki|zamzama",
-        "kan|murki", "kan|krintan",
+        "kan|murki", "kan|krintan", "sparsh|krintan",
     )
 )  # fmt: skip
 """Ornaments that are easily taken for one another."""
 
-ONE_TO_SOME = tuple(
-    frozenset(pair.split("|")) for pair in ("sparsh|zamzama", "sparsh|krintan", "krintan|murki")
-)
-"""Pairs of words that some school uses for one sound. Hindi manuals call it zamzama when a finger
-is hammered on once or more; others call hammering on, and a phrase of up to four swaras that is
-fingered on one stroke, krintan (Sitar Malika p. 44, http://icmusic.sneh.co.in/2019/02/jamjama.html,
-https://www.indianetzone.com/techniques_sitar). Kan and sparsh are offered together all the same:
-a sparsh-swara is a kan, but the sparsh of plucked strings is "not to be confused" with it
-(https://www.itcsra.org/sparsh), and the choices say whether the first note is full or touched."""
-
-DISPUTED = {
-    "kan": "Singers also call it a sparsh-swara, which is not the sparsh of the sitar.",
-    **dict.fromkeys(
-        sorted(frozenset().union(*ONE_TO_SOME)), "Some schools use the word for something else."
-    ),
+WORDS = {
+    "kan": "Singers also call it a sparsh-swara; on strings a quick sparsh or krintan makes one.",
+    "sparsh": "Some schools call this a zamzama or a krintan.",
+    "krintan": "Some schools use the word for other moves of the fingers too.",
+    "zamzama": "Some schools use the word even where a finger is hammered on only once.",
+    "murki": "Some schools call a quick cluster on one stroke a krintan.",
+    "gamak": "Some schools also call a gently rocked swara a gamak.",
+    "andolan": "Some schools count it among the gamaks.",
 }
-"""What is told of a word when it is met."""
+"""What is told of a word when it is met: how schools differ in it.
+
+Zamzama for hammering on once or more: Sitar Malika p. 44 (a Hindi sitar manual scanned at Hindi
+Wikisource). Krintan for up to four swaras fingered on one stroke, and for several quick lifts:
+https://www.indianetzone.com/techniques_sitar. Gamak for a gently rocked swara: Sitar Malika p. 47.
+Andolan among the gamaks: common practice. Kan: an academy's page on the sparsh of plucked strings
+has that a kan, or sparsh-swara, is executed on instruments by a swift short glide, by a sparsh (the
+technique, another thing than the sparsh-swara) or by a krintan."""
 
 SPANS = (1, 2, 3, 4, 5)
 SIDES = ("above", "below")
@@ -129,10 +132,9 @@ class OrnamentKind:
 
     def explain(self, question: Question, given: str) -> Explanation:
         right = question.right[0]
-        labels = {choice.id: choice.label for choice in question.choices}
         return Explanation(
-            right_label=labels[right],
-            given_label=labels[given],
+            right_label=_told(question, right),
+            given_label=_told(question, given),
             why=_why(question, given),
             right_cue=_played(question, right),
             given_cue=None if given == right else _played(question, given),
@@ -154,8 +156,8 @@ class OrnamentKind:
                 f"A {detail} can come from above or from below. "
                 f"This one comes from {question.right[0]}. {capital(describe(detail, place))}"
             )
-        text = f"This is {_one(detail)}. {capital(describe(detail, place))}"
-        return f"{text} {DISPUTED[detail]}" if detail in DISPUTED else text
+        text = f"Here this is called {_one(detail)}. {known_ornaments()[detail].about}"
+        return f"{text} {WORDS[detail]}" if detail in WORDS else text
 
 
 def asked(skill: str) -> tuple[str, str]:
@@ -202,7 +204,7 @@ def _prompt(what: str, detail: str) -> str:
         return "How far did the meend go?"
     if what == "side":
         return f"Did the {detail} come from above or from below?"
-    return "Which ornament was that? Go by what the hand does."
+    return "What did the left hand do?"
 
 
 def _choice(what: str, answer: str) -> Choice:
@@ -211,7 +213,13 @@ def _choice(what: str, answer: str) -> Choice:
     if what == "span":
         label = f"{capital(_span_text(int(answer)))}, as from Sa to {SWARA_NAMES[int(answer)]}"
         return Choice(answer, label, _id(what, answer))
-    return Choice(answer, f"{capital(answer)}: {ACTS[answer]}", _id(what, answer))
+    return Choice(answer, capital(ACTS[answer]), _id(what, answer))
+
+
+def _told(question: Question, answer: str) -> str:
+    """An answer as it is explained: the act with its word."""
+    label = question.choice(answer).label
+    return label if asked(question.skill)[0] else f"{capital(answer)}: {ACTS[answer]}"
 
 
 def _span_text(span: int) -> str:
@@ -226,14 +234,10 @@ def _offered(what: str, right: str, fresh: Fresh, setting: Setting) -> list[str]
     if what == "span":
         far = [str(span) for span in SPANS if abs(span - int(right)) > 1]
         return sorted({right, *(met or [fresh.one_of(far)])})
-    if not any(frozenset((name, right)) not in ONE_TO_SOME for name in met):
+    if not met:
         met.append(next(name for name in NAMES if frozenset((name, right)) in NEAR))
-    known = tuple(sorted({right, *met}))
-    for size in (4, 3, 2) if len(met) >= MET_FOR_FOUR else (2,):
-        sets = fair_sets(known, size, NEAR, ONE_TO_SOME)
-        usable = [chosen for chosen in sets if right in chosen]
-        if usable:
-            break
+    sets = fair_sets(tuple(sorted({right, *met})), 4 if len(met) >= MET_FOR_FOUR else 2, NEAR)
+    usable = [chosen for chosen in sets if right in chosen]
     confused = [chosen for chosen in usable if set(rivals[:1]) <= set(chosen)]
     usable = confused or usable
     (chosen,) = fresh.weighted(usable, [sets[one] for one in usable], 1)
@@ -288,7 +292,7 @@ def _why(question: Question, given: str) -> str:
         why = f"The {detail} came from {right}. {capital(describe(detail, place))}"
         other = f"From {given}: {describe(detail, mirrored(place))}"
     else:
-        why = f"{capital(_one(right))}: {describe(right, place)}"
+        why = f"Here this is called {_one(right)}: {describe(right, place)}"
         other = f"In {_one(given)}, {describe(given, place)}"
     return why if given == right else f"{why} {other}"
 

@@ -14,7 +14,7 @@ from audio import render
 from audio.ornaments import ornaments
 from quizzes import KINDS, Setting, UnknownSkill, kind_of, make_question
 from quizzes.choice_sets import fair_sets
-from quizzes.kinds.ornament import NEAR, ONE_TO_SOME
+from quizzes.kinds.ornament import NEAR
 from tests.quizzes import ears
 
 KIND = KINDS["ornament"]
@@ -22,14 +22,13 @@ SKILLS = tuple(skill.id for skill in KIND.skills())
 NAMES = tuple(ornaments())
 ALL_MET = Setting(sa_hz=138.59, met=SKILLS)
 
-# Which words a learner takes for one another, and which some school uses for one sound: common
-# practice, and Hindi manuals (zamzama: hammered on once or more; krintan: fingered on one stroke).
+# Which ornaments a learner takes for one another: common practice.
 TAKEN_FOR = {
-    "kan": {"sparsh"}, "sparsh": {"kan"}, "gamak": {"andolan"}, "andolan": {"gamak"},
-    "krintan": {"zamzama"}, "zamzama": {"krintan", "murki"}, "murki": {"zamzama", "kan"},
-    "meend": {"ghaseet"}, "ghaseet": {"meend"},
+    "kan": {"sparsh", "krintan", "murki"}, "sparsh": {"kan", "krintan"},
+    "gamak": {"andolan"}, "andolan": {"gamak"},
+    "krintan": {"zamzama", "kan", "sparsh"}, "zamzama": {"krintan", "murki"},
+    "murki": {"zamzama", "kan"}, "meend": {"ghaseet"}, "ghaseet": {"meend"},
 }  # fmt: skip
-ONE_SOUND = [{"sparsh", "zamzama"}, {"sparsh", "krintan"}, {"krintan", "murki"}]
 
 seeds = st.integers(0, 2**63 - 1)
 names = st.sampled_from(NAMES)
@@ -123,21 +122,34 @@ def test_both_sides_are_asked_alike(name):
 
 
 @given(names, seeds, st.lists(st.sampled_from(SKILLS), unique=True), st.booleans())
-def test_no_two_words_for_one_sound_are_offered_together(name, seed, met, rival):
+def test_only_what_was_met_is_possible_and_two_of_it_remain(name, seed, met, rival):
     rivals = tuple(met[:1]) if rival else ()
     question = asked(name, seed, Setting(sa_hz=138.59, met=tuple(met), rivals=rivals))
-    offered = {choice.id for choice in question.choices}
-    assert not any(pair <= offered for pair in ONE_SOUND)
-    assert {f"ornament:{one}" for one in question.possible} <= {*met, f"ornament:{name}"}
+    known = {f"ornament:{one}" for one in NAMES} & {*met, f"ornament:{name}"}
+    possible = {f"ornament:{one}" for one in question.possible}
+    assert possible <= known
+    assert len(possible) >= min(2, len(known))
+    if len(known) > 1:
+        assert possible == {choice.skill for choice in question.choices}
+
+
+@pytest.mark.parametrize(
+    "pair", ["kan sparsh", "kan krintan", "krintan zamzama", "gamak andolan", "meend ghaseet",
+             "sparsh zamzama", "sparsh krintan", "krintan murki"]
+)  # fmt: skip
+def test_acts_whose_words_run_together_are_told_apart(pair):
+    first, second = pair.split()
+    setting = Setting(sa_hz=138.59, met=(f"ornament:{first}", f"ornament:{second}"))
+    for name in (first, second):
+        offered = {choice.id for choice in asked(name, 1, setting).choices}
+        assert offered == {first, second}
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_what_is_near_is_offered_more_often_than_not(name):
     offered = [{choice.id for choice in asked(name, seed).choices} for seed in range(400)]
     assert sum(bool(one & TAKEN_FOR[name]) for one in offered) > 240
-    assert {other for one in offered for other in one} >= set(NAMES) - {
-        other for pair in ONE_SOUND if name in pair for other in pair if other != name
-    }
+    assert {other for one in offered for other in one} == set(NAMES)
 
 
 def test_what_is_confused_with_it_is_always_offered():
@@ -169,12 +181,11 @@ def test_the_choices_alone_do_not_tell_which_is_right():
 
 
 def test_a_set_of_choices_weighs_the_same_whichever_of_its_members_is_right():
-    sets = fair_sets(tuple(sorted(NAMES)), 4, NEAR, ONE_TO_SOME)
+    sets = fair_sets(tuple(sorted(NAMES)), 4, NEAR)
     for name in NAMES:
         whole = sum(weight for chosen, weight in sets.items() if name in chosen)
         assert whole == pytest.approx(1.0, abs=0.01)
-    allowed = [s for s in combinations(sorted(NAMES), 4) if not any(p <= set(s) for p in ONE_SOUND)]
-    assert set(sets) == set(allowed)
+    assert set(sets) == set(combinations(sorted(NAMES), 4))
 
 
 def test_neighbours_lie_clearly_apart_in_what_makes_them_and_across_in_what_does_not():
@@ -225,11 +236,37 @@ def test_explanations_name_what_was_right_and_tell_the_answers_apart(skill):
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_a_choice_says_what_the_hand_does_beside_the_word(name):
-    labels = {choice.id: choice.label for choice in asked(name).choices}
-    word, _, act = labels[name].partition(": ")
-    assert word.lower() == name
-    assert len(act.split()) >= 4
+def test_a_choice_says_what_the_hand_does_and_never_the_word(name):
+    question = asked(name)
+    assert question.prompt == "What did the left hand do?"
+    for choice in question.choices:
+        assert not re.search("|".join(NAMES), choice.label, re.IGNORECASE)
+        assert re.fullmatch(r"[A-Z][^.]+", choice.label)
+        assert len(choice.label) <= 45
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_word_comes_with_the_introduction_and_the_explanation(name):
+    question = asked(name)
+    assert f" {name}. " in KIND.introduce(question)
+    assert ornaments()[name].about in KIND.introduce(question)
+    for choice in question.choices:
+        explanation = KIND.explain(question, choice.id)
+        assert explanation.right_label.startswith(f"{name.capitalize()}: ")
+        assert explanation.given_label.startswith(f"{choice.id.capitalize()}: ")
+        assert f" {name}: " in explanation.why
+
+
+@given(seeds, st.sampled_from(["just", "equal"]))
+def test_a_kan_is_only_touched_where_a_sparsh_or_krintan_is_held(seed, tuning):
+    setting = Setting(sa_hz=138.59, met=SKILLS, tuning=tuning)
+    first_s = {}
+    for name in ("kan", "sparsh", "krintan"):
+        cents = ornamented(asked(name, seed, setting).cue)
+        half_way = (cents > (cents[0] + cents[-1]) / 2) != (cents[0] > cents[-1])
+        first_s[name] = np.argmax(half_way) * ears.STEP_S
+    assert first_s["kan"] < 0.12
+    assert min(first_s["sparsh"], first_s["krintan"]) > 0.6
 
 
 @pytest.mark.parametrize("skill", ["ornament:", "ornament:span:6", "ornament:side:gamak"])
