@@ -28,6 +28,8 @@ _HIGHEST_HZ = 16_000.0
 _HIGHEST_PEAK = 1.5
 """Standard deviations that the noise hardly passes, so that no stroke's peak is left to chance."""
 _BANK_FRAMES = 1 << 15
+_HEARD_FRAMES = 1 << 10
+"""How much of a sound makes one spectrum for who listens for its brightness (23 ms)."""
 _SEED = 20_480
 
 
@@ -58,6 +60,27 @@ def _bank() -> Float32s:
     spectrum[hz > _HIGHEST_HZ] = 0.0
     power = 2.0 * np.sum(k_power(hz) * np.abs(spectrum) ** 2) / _BANK_FRAMES**2
     return np.asarray(np.fft.irfft(spectrum, _BANK_FRAMES) / np.sqrt(power), np.float32)
+
+
+@lru_cache(maxsize=1)
+def noise_amplitude() -> tuple[float, float]:
+    """What the noise adds to the sum of the partials' amplitudes, as a mean over a note's window,
+    and its centroid in hertz.
+
+    A noise, unlike a tone, has an amplitude only beside the length of the spectra in which it is
+    heard: here Hann's windows of `_HEARD_FRAMES`. In them a partial of amplitude 1 adds up to half
+    of their length.
+    """
+    window = np.hanning(_HEARD_FRAMES)
+    spectra = np.abs(np.fft.rfft(_bank().reshape(-1, _HEARD_FRAMES) * window, axis=1)).mean(axis=0)
+    hop = _HEARD_FRAMES // 2
+    squares = np.pad(_envelope().astype(np.float64) ** 2, hop)
+    framed = np.lib.stride_tricks.sliding_window_view(squares, _HEARD_FRAMES)[::hop]
+    heard = np.sqrt(framed @ window**2 / np.sum(window**2)).sum() * hop
+    heard /= NOTE_WINDOW_S * SAMPLE_RATE
+    hz = np.fft.rfftfreq(_HEARD_FRAMES, 1.0 / SAMPLE_RATE)
+    amplitude = heard * spectra.sum() / (_HEARD_FRAMES / 2)
+    return float(amplitude), float(hz @ spectra / spectra.sum())
 
 
 def mizrab_noise(stroke: Stroke) -> Float32s:

@@ -89,7 +89,7 @@ VOICES = {
     ),
     "tarab": Voice(
         TARAB,
-        Levels(TARAB, noise_lufs=NO_NOISE_LUFS, lazy=True),
+        Levels(TARAB, tail_below_lu=6.0, noise_lufs=NO_NOISE_LUFS, lazy=True),
         peak_dbtp=-9.5,
         fall_db_per_s=1.0,
         struck=False,
@@ -260,7 +260,7 @@ def _fill(
         hz[1:-1],
         path.highest_hz_around(times_s)[1:-1],
         times_s[1:-1],
-        voice.levels.factors(hz[1:-1], brightness, maker.partials),
+        voice.levels.factors(hz[1:-1], times_s[1:-1], brightness, maker.partials),
     )
 
 

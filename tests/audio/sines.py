@@ -24,7 +24,7 @@ def sum_of_sines(stroke: Stroke, *, sa_hz: float) -> np.ndarray:
     hz = path.hz(at_s)
     partials = timbre.partials(path.lowest_hz)
     amplitudes = timbre.amplitudes(hz, at_s, partials=partials, brightness=stroke.brightness)
-    amplitudes = amplitudes * voice.levels.factors(hz, stroke.brightness, partials)
+    amplitudes = amplitudes * voice.levels.factors(hz, at_s, stroke.brightness, partials)
     highest_hz = path.highest_hz_around(at_s)[:, None] * np.arange(1, partials + 1)
     amplitudes[highest_hz > timbre.highest_hz] = 0
     pluck_hz = sa_hz * 2 ** (stroke.path[0][1] / 1200)

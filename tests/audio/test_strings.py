@@ -83,7 +83,8 @@ def test_the_bare_string_is_not_the_sitar_over_again():
     ratio_db = [
         20 * np.log10(with_body[i - 2 : i + 3].max() / bare[i - 2 : i + 3].max()) for i in at
     ]
-    assert np.ptp(ratio_db) > 3.0
+    # Both have the same centroids, so only the bumps of the body are left between them.
+    assert np.ptp(ratio_db) > 2.5
 
 
 @pytest.mark.parametrize("midi", CHIKARI_MIDI)
