@@ -18,6 +18,7 @@ from typing import Any
 
 from audio.errors import BolError
 from audio.score import Stroke
+from audio.tuning import SITAR_SA_HZ
 
 FILE = Path(__file__).parent.parent / "assets" / "mizrab.toml"
 
@@ -28,7 +29,7 @@ NOTE = "note"
 """In a jhala's pattern: a stroke on the playing string."""
 MOST_BOLS = 1000
 
-CHIKARI_HZ = 440.0 * 2 ** (-8 / 12)
+CHIKARI_HZ = SITAR_SA_HZ
 """C sharp 4: the lower chikari string is tuned to the Sa nearest to it (common practice)."""
 CHIKARI_APART_S = 0.006
 """From the lower to the upper chikari string, as the mizrab sweeps over them (assumption)."""

@@ -20,10 +20,11 @@ from __future__ import annotations
 
 import math
 
+from audio.tuning import SITAR_SA_HZ
 from audio.voices.tabla_head import Contact, HeadStroke, Mode, steady_tone, struck
 from audio.voices.timbre import Float32s
 
-NEAR_HZ = 440.0 * 2 ** (-8 / 12)
+NEAR_HZ = SITAR_SA_HZ
 """C sharp 4: the dayan is tuned to the Sa nearest to it, as for a sitar (common practice)."""
 
 RATIOS = {

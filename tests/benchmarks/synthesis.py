@@ -26,12 +26,13 @@ from audio.format import BLOCK_FRAMES, SAMPLE_RATE
 from audio.mizrab import pitches_in, read_bols, strokes_of
 from audio.score import Drone, Score, Stroke
 from audio.theka import read_theka, theka_strokes
+from audio.tuning import SITAR_SA_HZ
 from audio.voices.tabla import SOUNDS, tabla_sound
 from tests.benchmarks import peers
 
 NOTE_S = 3.0
 PITCHES = (43, 57, 69, 84)
-SA_HZ = 138.59
+SA_HZ = SITAR_SA_HZ
 PATH = ((0.0, 0.0), (0.8, 0.0), (1.1, 200.0), (1.6, 200.0), (1.9, 0.0))
 
 
