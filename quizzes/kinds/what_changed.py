@@ -20,16 +20,24 @@ from quizzes.alterations import DIMENSIONS, Dimension, Range, altered
 from quizzes.contours import fresh_contour
 from quizzes.errors import UnknownSkill
 from quizzes.fresh import LEVEL_SPREAD_DB, Fresh
+from quizzes.kinds.what_changed_words import (
+    MAY,
+    MORE,
+    NOTHING,
+    OF,
+    ORDERS,
+    ORDINALS,
+    PLACES,
+    WHAT,
+    WHERE,
+    choice_of,
+    id_of,
+    prompt_of,
+    skill_of,
+)
 from quizzes.levels import Level
 from quizzes.names import capital, counted, swara_name
-from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
-
-WHAT, WHERE, MORE = "", "where", "more"
-NOTHING = "nothing"
-PLACES = 4
-"""From so many notes the changed one is chosen."""
-ORDINALS = ("first", "second", "third", "fourth", "fifth")
-ORDERS = ("first", "second")
+from quizzes.question import Explanation, Mark, Question, Setting, Skill
 
 SHORTEST_MATRA_S, LONGEST_MATRA_S = 0.5, 0.65
 LAST_MATRAS = 1.6
@@ -63,7 +71,7 @@ class WhatChangedKind:
     title = "A phrase comes again: what changed?"
 
     def skills(self) -> tuple[Skill, ...]:
-        return tuple(_skill(way, name) for way in (WHAT, WHERE, MORE) for name in DIMENSIONS)
+        return tuple(skill_of(way, name) for way in (WHAT, WHERE, MORE) for name in DIMENSIONS)
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         way, dimension = asked(skill)
@@ -73,8 +81,8 @@ class WhatChangedKind:
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=_prompt(way, dimension.name),
-            choices=tuple(_choice(way, answer) for answer in drawn.offered),
+            prompt=prompt_of(way, dimension.name),
+            choices=tuple(choice_of(way, answer) for answer in drawn.offered),
             right=(drawn.right,),
             cue=_cue(drawn, way, dimension.name, drawn.right, drawn.level),
             sargam=" / ".join([" ".join(map(str, drawn.swaras))] * (3 if way == MORE else 2)),
@@ -116,7 +124,9 @@ class WhatChangedKind:
             finest=sizes.finest,
             coarsest=sizes.coarsest,
             typical=sizes.typical,
-            first=sizes.coarsest,
+            first=sizes.clear,
+            signal=(dimension.name,) if way == WHAT else (),
+            blank=(NOTHING,) if way == WHAT else (),
         )
 
     def several(self, count: int) -> str:
@@ -131,8 +141,8 @@ class WhatChangedKind:
                 f"Say which change is the greater. {here}"
             )
         if way == WHERE:
-            return f"You hear a phrase twice, with one note changed {_OF[dimension.name]}. {here}"
-        return f"You hear a phrase twice. The second time {_MAY[dimension.name]}. {here}"
+            return f"You hear a phrase twice, with one note changed {OF[dimension.name]}. {here}"
+        return f"You hear a phrase twice. The second time {MAY[dimension.name]}. {here}"
 
 
 def asked(skill: str) -> tuple[str, Dimension]:
@@ -208,13 +218,13 @@ def _offered(way: str, dimension: str, notes: Sequence[int], setting: Setting) -
         return tuple(str(note + 1) for note in notes)
     if way == MORE:
         return ORDERS
-    known = [name for name in DIMENSIONS if name == dimension or _id(WHAT, name) in setting.met]
+    known = [name for name in DIMENSIONS if name == dimension or id_of(WHAT, name) in setting.met]
     return (*known, NOTHING)
 
 
 def _possible(drawn: _Drawn, dimension: str, setting: Setting) -> tuple[str, ...]:
     """What has never been met did not change, unless it is being met now; then it did."""
-    begun = {name for name in DIMENSIONS if _id(WHAT, name) in setting.met}
+    begun = {name for name in DIMENSIONS if id_of(WHAT, name) in setting.met}
     if dimension in begun:
         begun.add(NOTHING)
     return tuple(answer for answer in drawn.offered if answer in begun or answer == dimension)
@@ -264,55 +274,3 @@ def _describe(drawn: _Drawn, way: str, dimension: Dimension) -> str:
     if drawn.right == NOTHING:
         return "Nothing changed: both playings were the same."
     return f"{capital(note)} was {dimension.describe(sign * drawn.level)} the second time."
-
-
-_MAY = {
-    "pitch": "one note may be a little higher or lower",
-    "loudness": "one note may be a little louder or softer",
-    "timing": "one note may come a little early or late",
-    "tone": "one note may be a little brighter or duller in tone",
-}
-
-_OF = {"pitch": "in pitch", "loudness": "in loudness", "timing": "in timing", "tone": "in tone"}
-
-
-def _prompt(way: str, dimension: str) -> str:
-    if way == WHERE:
-        return f"The phrase comes twice. Which note changed {_OF[dimension]}?"
-    if way == MORE:
-        return (
-            f"The phrase comes plain, then twice with one note changed {_OF[dimension]}. "
-            "Which change was greater?"
-        )
-    return "The phrase comes twice. What changed the second time?"
-
-
-def _choice(way: str, answer: str) -> Choice:
-    if way == WHERE:
-        return Choice(answer, f"The {ORDINALS[int(answer) - 1]} note")
-    if way == MORE:
-        return Choice(answer, f"The {answer} change")
-    if answer == NOTHING:
-        return Choice(answer, "Nothing: both were the same")
-    return Choice(answer, f"{capital(answer)}: {DIMENSIONS[answer].about}", _id(WHAT, answer))
-
-
-def _id(way: str, dimension: str) -> str:
-    return f"what-changed:{way}:{dimension}" if way else f"what-changed:{dimension}"
-
-
-def _skill(way: str, dimension: str) -> Skill:
-    names = {
-        WHAT: f"a note that changes {_OF[dimension]}",
-        WHERE: f"which note changes {_OF[dimension]}",
-        MORE: f"the greater of two changes {_OF[dimension]}",
-    }
-    return Skill(
-        id=_id(way, dimension),
-        kind="what-changed",
-        name=names[way],
-        family="perception",
-        cluster=f"what-changed {way}".strip(),
-        chance={WHAT: 1 / 5, WHERE: 1 / PLACES, MORE: 1 / 2}[way],
-        seconds=18.0 if way == MORE else 14.0,
-    )

@@ -15,10 +15,12 @@ from scipy.stats import chisquare
 
 from audio import SAMPLE_RATE, render
 from audio.tuning import Swara, load_tuning
+from practice.thresholds import Thresholds
 from quizzes import KINDS, Setting, UnknownSkill, kind_of, make_question
 from quizzes.alterations import DIMENSIONS, altered
 from quizzes.contours import THATS, fresh_contour
 from quizzes.fresh import Fresh
+from scheduler.staircase import chance_right_at
 from tests.audio.meters import centroid_hz, fft_pitch, k_weighted_lufs
 
 KIND = KINDS["what-changed"]
@@ -229,6 +231,50 @@ def test_the_first_note_cannot_be_late():
 def test_what_is_not_asked_is_refused(text):
     with pytest.raises(UnknownSkill, match="what-changed:where:pitch"):
         KIND.make(f"what-changed:{text}", seed=1, setting=Setting(sa_hz=138.59))
+
+
+def unsure(bias, ids, dice):
+    """What is answered by who heard no change."""
+    return ids[dice.integers(len(ids))] if bias == "guesses" else bias
+
+
+def estimate(skill, true, bias, seed, questions=40):
+    """The threshold as practice reckons it, of a listener who has one and answers by habit else."""
+    dice = np.random.default_rng(seed)
+    thresholds = Thresholds()
+    for number in range(questions):
+        question = ask(skill, 1000 * seed + number, thresholds.next_level(skill))
+        heard = chance_right_at(question.detail["level"], threshold=true, chance=0.0)
+        (given,) = question.right
+        if given == "nothing" or dice.random() > heard:
+            given = unsure(bias, [choice.id for choice in question.choices], dice)
+        thresholds.add(question, given, question.chance)
+    return thresholds.of(skill)[0].level
+
+
+@pytest.mark.parametrize(
+    ("skill", "bias"),
+    [
+        ("what-changed:pitch", "guesses"),
+        ("what-changed:pitch", "nothing"),
+        ("what-changed:where:pitch", "guesses"),
+        ("what-changed:more:pitch", "guesses"),
+    ],
+)
+def test_a_threshold_is_found_again_whatever_is_answered_when_nothing_is_heard(skill, bias):
+    # Thresholds of 8 and of 30 cents; seven listeners each, with fixed seeds.
+    fine, coarse = (
+        np.median([estimate(skill, true, bias, seed) for seed in range(7)]) for true in (8.0, 30.0)
+    )
+    assert 6.0 < fine < 11.0
+    assert 22.0 < coarse < 40.0
+
+
+def test_only_what_changed_tells_of_the_ear_and_nothing_of_false_alarms():
+    level = KIND.level("what-changed:tone")
+    assert (level.signal, level.blank) == (("tone",), ("nothing",))
+    for skill in SKILLS[4:]:
+        assert KIND.level(skill).signal == KIND.level(skill).blank == ()
 
 
 SHORTEST_S = 0.5
