@@ -35,6 +35,9 @@ SA_MOVES_SEMITONES = 3.0
 LOWEST_STEPS, HIGHEST_STEPS = -7, 19
 """From mandra Ma, the open string, to tar Pa."""
 
+WIDEST_STEPS = 7
+"""A phrase leaps no further, however few swaras its scale has."""
+
 Way = Sequence[Breakpoint]
 
 
@@ -149,10 +152,18 @@ def phrase_around(
 
 
 def _walk(fresh: Fresh, ladder: Sequence[Swara], target: Swara, count: int) -> list[Swara]:
-    """Swaras away from the target, each one or two steps from the one before, never the target."""
+    """Swaras away from the target, each one or two steps and no more than a fifth from the one
+    before, and never the target in any saptak: it would be heard there without its ornament."""
     at, walked = ladder.index(target), []
     for _ in range(count):
         near = [at + step for step in (-2, -1, 1, 2) if 0 <= at + step < len(ladder)]
-        at = fresh.one_of([index for index in near if ladder[index] != target])
+        at = fresh.one_of(
+            [
+                index
+                for index in near
+                if ladder[index].letter != target.letter
+                and abs(ladder[index].steps - ladder[at].steps) <= WIDEST_STEPS
+            ]
+        )
         walked.append(ladder[at])
     return walked

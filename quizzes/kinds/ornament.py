@@ -40,7 +40,7 @@ ACTS = {
     "krintan": "held a note, then plucked off to a lower one",
     "zamzama": "hammered on and plucked off, again and again",
     "murki": "ran quickly through three notes, then rested",
-    "meend": "pulled the string: one smooth glide",
+    "meend": "pulled the string for one smooth glide",
     "ghaseet": "slid along the string, fret by fret",
     "gamak": "pulled from below again and again, fast",
     "andolan": "swung slowly and gently about the note",

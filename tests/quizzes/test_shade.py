@@ -98,7 +98,15 @@ def test_the_swara_that_is_asked_sounds_nowhere_else_in_the_phrase(skill, seed):
     others = [stroke for stroke in cue.strokes if stroke is not longest(cue)]
     assert len(others) == 3
     assert all(len(stroke.path) == 1 for stroke in others)
-    assert all(abs(stroke.path[0][1] - place) > 50.0 for stroke in others)
+    assert all(50.0 < (stroke.path[0][1] - place) % 1200 < 1150.0 for stroke in others)
+
+
+@given(st.sampled_from(SWARAS), seeds)
+def test_no_phrase_leaps_further_than_a_fifth(skill, seed):
+    place = JUST.cents_of(Swara.read(skill.partition(":")[2]))
+    cue = asked(skill, seed).cue
+    at = [place if each is longest(cue) else each.path[0][1] for each in cue.strokes]
+    assert np.abs(np.diff(at)).max() < 750.0
 
 
 @given(st.sampled_from(PAIRS), seeds)
