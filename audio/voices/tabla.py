@@ -18,8 +18,6 @@ from audio.score import TablaStroke
 from audio.voices import tabla_bayan, tabla_dayan
 from audio.voices.timbre import Float32s
 
-THEKA_BELOW_NOTE_LU = 7.0
-"""How far a theka lies under the notes of a sitar: tintal at 120 matras a minute, over a cycle."""
 STOP_FRAMES = 265
 """6 ms before a blow, in which the drum falls silent under the landing hand (assumption)."""
 
@@ -101,21 +99,6 @@ def tabla_frames(bol: str) -> int:
 
 RING_FRAMES = max(tabla_frames(bol) for bol in SOUNDS)
 """Room for the ring of any stroke: a score is equally long whichever bol comes last."""
-
-
-def tabla_sound(bol: str, *, sa_hz: float) -> Float32s:
-    """A bol at 0 dB, shape (tabla_frames(bol),), read-only; the same for all its names."""
-    return _tabla_sound(sound_of(bol), sa_hz)
-
-
-@lru_cache(maxsize=32)
-def _tabla_sound(sound: str, sa_hz: float) -> Float32s:
-    whole = np.zeros(tabla_frames(sound), np.float32)
-    for drum, stroke in _strokes(sound):
-        part = _drum_sound(drum, stroke, sa_hz)
-        whole[: len(part)] += part
-    whole.flags.writeable = False
-    return whole
 
 
 def _drum_sound(drum: str, stroke: str, sa_hz: float) -> Float32s:

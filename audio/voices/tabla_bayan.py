@@ -37,17 +37,17 @@ STROKES = {
             Mode(4.03, -24.0, 0.06, opposed=True),
         ),
         Contact(250.0, 1_600.0, 0.006, 0.06, seed=11),
-        level_lufs=-35.8,
+        level_lu=-5.8,
     ),
     "ke": HeadStroke(
         (Mode(1.6, 0.0, _SLAPPED_S), Mode(2.9, -2.0, _SLAPPED_S), Mode(4.6, -6.0, _SLAPPED_S)),
         Contact(500.0, 1_500.0, 0.01, 0.7, seed=12),
-        level_lufs=-44.2,
+        level_lu=-14.2,
     ),
     "kat": HeadStroke(
         (Mode(1.6, 0.0, 0.02), Mode(2.9, -2.0, 0.02), Mode(4.6, -6.0, 0.02)),
         Contact(300.0, 4_500.0, 0.02, 0.75, seed=13),
-        level_lufs=-41.6,
+        level_lu=-11.6,
     ),
 }
 """The strokes of the left hand."""

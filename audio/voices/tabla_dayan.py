@@ -71,7 +71,7 @@ STROKES = {
             m03=(-24.0, 0.03),
         ),
         Contact(2_200.0, 8_000.0, 0.004, 0.03, seed=1),
-        level_lufs=-35.8,
+        level_lu=-5.8,
     ),
     "tin": HeadStroke(
         _modes(
@@ -86,7 +86,7 @@ STROKES = {
             m03=(-36.0, 0.03),
         ),
         Contact(900.0, 3_000.0, 0.004, 0.03, seed=2),
-        level_lufs=-37.8,
+        level_lu=-7.8,
     ),
     "tun": HeadStroke(
         _modes(
@@ -101,22 +101,22 @@ STROKES = {
             m03=(-22.0, 0.07),
         ),
         Contact(500.0, 2_000.0, 0.005, 0.04, seed=3),
-        level_lufs=-37.3,
+        level_lu=-7.3,
     ),
     "ti": HeadStroke(
         _modes(m01=(-4.0, _CLOSED_S), m02=(0.0, _CLOSED_S), m03=(-3.0, _CLOSED_S)),
         Contact(900.0, 2_600.0, 0.007, 0.7, seed=4),
-        level_lufs=-45.2,
+        level_lu=-15.2,
     ),
     "ra": HeadStroke(
         _modes(m11=(-6.0, _CLOSED_S), m21=(0.0, _CLOSED_S), m12=(-2.0, _CLOSED_S)),
         Contact(2_600.0, 6_500.0, 0.005, 0.75, seed=5),
-        level_lufs=-46.0,
+        level_lu=-16.0,
     ),
     "tta": HeadStroke(
         _modes(m01=(0.0, _CLOSED_S), m11=(-4.0, _CLOSED_S), m21=(-8.0, _CLOSED_S)),
         Contact(350.0, 5_500.0, 0.009, 0.6, seed=6),
-        level_lufs=-44.7,
+        level_lu=-14.7,
     ),
 }
 """The strokes of the right hand."""

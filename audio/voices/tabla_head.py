@@ -13,9 +13,11 @@ from functools import lru_cache
 import numpy as np
 
 from audio.format import SAMPLE_RATE
-from audio.loudness import NOTE_WINDOW_S, k_power, mean_power
+from audio.loudness import NOTE_LUFS, NOTE_WINDOW_S, k_power, mean_power
 from audio.voices.timbre import Float32s, Floats
 
+THEKA_BELOW_NOTE_LU = 7.0
+"""How far a theka lies under the notes of a sitar: tintal at 120 matras a minute, over a cycle."""
 ATTACK_FRAMES = 22
 """0.5 ms from rest to full swing: short enough for a stroke, long enough not to click
 (assumption)."""
@@ -61,12 +63,12 @@ class Contact:
 
 @dataclass(frozen=True, slots=True)
 class HeadStroke:
-    """One kind of stroke on one drum. `level_lufs` is its ungated loudness over a note's window,
-    that is, the loudness of its whole energy spread over 1.2 s."""
+    """One kind of stroke on one drum. `level_lu` is its ungated loudness over a note's window, that
+    is, the loudness of its whole energy spread over 1.2 s, beside that of a theka."""
 
     modes: tuple[Mode, ...]
     contact: Contact
-    level_lufs: float
+    level_lu: float
 
     @property
     def frames(self) -> int:
@@ -133,7 +135,8 @@ def struck(stroke: HeadStroke, tone: Floats) -> Float32s:
     noise = contact_noise(stroke.contact)
     for part in (tone, noise):
         part[:ATTACK_FRAMES] *= rise
-    energy = mean_power(stroke.level_lufs) * NOTE_WINDOW_S * SAMPLE_RATE
+    level_lufs = NOTE_LUFS - THEKA_BELOW_NOTE_LU + stroke.level_lu
+    energy = mean_power(level_lufs) * NOTE_WINDOW_S * SAMPLE_RATE
     tone *= np.sqrt(energy * (1.0 - stroke.contact.share) / _k_energy(tone))
     tone[: len(noise)] += noise * np.sqrt(energy * stroke.contact.share / _k_energy(noise))
     sound = tone.astype(np.float32)

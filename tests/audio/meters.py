@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 import parselmouth
@@ -14,7 +15,8 @@ import pyloudnorm
 import scipy.signal
 
 from audio.format import SAMPLE_RATE
-from audio.score import Score, Stroke
+from audio.score import Score, Stroke, TablaStroke
+from audio.voices.tabla import hits, tabla_frames
 
 
 def midi_hz(midi: float) -> float:
@@ -28,6 +30,16 @@ def cents_between(hz: np.ndarray | float, true_hz: np.ndarray | float) -> np.nda
 
 def one_note(midi: float, duration_s: float = 2.5, **stroke: float) -> Score:
     return Score(midi_hz(midi), (Stroke(0.0, duration_s, ((0.0, 0.0),), **stroke),))
+
+
+@lru_cache(maxsize=64)
+def bol_sound(bol: str, *, sa_hz: float) -> np.ndarray:
+    """A bol alone at 0 dB, whole, as a score plays it but without the score's gain; read-only."""
+    sound = np.zeros(tabla_frames(bol), np.float32)
+    for hit in hits([(0, TablaStroke(0.0, bol))]):
+        hit.begin(sa_hz=sa_hz, gain=1.0).add_to(sound, 0)
+    sound.flags.writeable = False
+    return sound
 
 
 def sinusoid(hz: float, duration_s: float = 2.0) -> np.ndarray:

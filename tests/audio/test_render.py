@@ -14,8 +14,8 @@ from audio.format import BLOCK_FRAMES, SAMPLE_RATE
 from audio.render import FADE_IN_S, blocks, drone_loop, frames_of, render, warm_up
 from audio.score import Drone, Score, Stroke, TablaStroke
 from audio.voices.pluck import GROUP_FRAMES, RELEASE_FRAMES
-from audio.voices.tabla import BOLS, RING_FRAMES, tabla_sound
-from tests.audio.meters import high_band, midi_hz, one_note
+from audio.voices.tabla import BOLS, RING_FRAMES
+from tests.audio.meters import bol_sound, high_band, midi_hz, one_note
 
 
 @st.composite
@@ -99,7 +99,7 @@ def test_a_drum_begins_where_the_score_says_and_rings_out():
     sound, onset = render(score), round(0.75 * SAMPLE_RATE)
     assert len(sound) == onset + RING_FRAMES
     assert not sound[:onset].any()
-    alone = tabla_sound("dha", sa_hz=200.0)
+    alone = bol_sound("dha", sa_hz=200.0)
     factor = sound[onset : onset + 2_000] @ alone[:2_000] / (alone[:2_000] @ alone[:2_000])
     ring = np.pad(factor * alone, (0, RING_FRAMES - len(alone)))
     assert np.allclose(sound[onset:], ring, atol=1e-6)

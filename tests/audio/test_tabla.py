@@ -17,13 +17,13 @@ from audio.voices.tabla import (
     BOLS,
     SOUNDS,
     SYNONYMS,
-    THEKA_BELOW_NOTE_LU,
     sound_of,
     tabla_frames,
-    tabla_sound,
 )
 from audio.voices.tabla_bayan import BAYAN_HZ, BEND_CENTS, BEND_FROM_S, BEND_S
+from audio.voices.tabla_head import THEKA_BELOW_NOTE_LU
 from tests.audio.meters import (
+    bol_sound,
     cents_between,
     fft_pitch,
     high_band,
@@ -47,23 +47,24 @@ THEKAS = {
 CLOSED = ("ti", "ra", "tta", "ke")
 
 
-def played(tala, tempo, matras=0):
+def played(tala, tempo, matras=0, sa_hz=SA_HZ):
     theka = read_theka(THEKAS[tala])
     strokes = theka_strokes(theka, matras_per_min=tempo, matras=matras or len(theka.matras))
-    return Score(SA_HZ, (), lead_s=LEAD_S, tabla=strokes)
+    return Score(sa_hz, (), lead_s=LEAD_S, tabla=strokes)
 
 
 def frames_of_onsets(score):
     return np.array([round((each.onset_s + LEAD_S) * SAMPLE_RATE) for each in score.tabla])
 
 
-# Onsets, by a detector that is given nothing but the sound.
+# Onsets, by a detector that is given nothing but the sound (no drone and no sitar in it).
 
 HOP, WINDOW = 32, 512
 
 
 def detect_onsets(sound):
-    """Frames of all onsets: peaks of spectral flux, then the steepest rise of power around each."""
+    """Frames of all onsets. Librosa's `onset_strength` and `onset_detect` say how many there are
+    and where, by peaks of spectral flux; `steepest_rise`, written here, says when exactly."""
     flux = librosa.onset.onset_strength(
         y=sound, sr=SAMPLE_RATE, hop_length=HOP, n_fft=WINDOW, n_mels=40, fmax=16_000, lag=8
     )
@@ -102,51 +103,72 @@ def test_the_detector_finds_bursts_where_they_are():
 
 
 @pytest.mark.parametrize("tempo", [30, 120, 400])
-@pytest.mark.parametrize("tala", ["tintal", "ektal"])
+@pytest.mark.parametrize("tala", THEKAS)
 def test_every_onset_is_heard_within_two_ms_of_the_score_and_no_other(tala, tempo):
+    """How many onsets there are, and where to within 8 ms, is librosa's word; the time that is held
+    to 2 ms is that of the steepest rise of power there, by a few lines of this file."""
     score = played(tala, tempo)
     wanted, heard = frames_of_onsets(score), detect_onsets(render(score))
     assert len(heard) == len(wanted)
     assert np.abs(heard - wanted).max() < 0.002 * SAMPLE_RATE
 
 
-# Which bol it is, by a classifier of a few band energies, learnt at other tempos.
+# Which bol it is, by a classifier of a few band energies, learnt at another Sa and other tempos.
 
-BANDS_HZ = (0, 70, 130, 200, 300, 420, 700, 1000, 1300, 1700, 2300, 3200, 4500, 6500, 10_000)
+LEARNT_SA_HZ, LEARNT_TEMPOS = midi_hz(58.6), (75, 160, 330)
+ASKED_SA_HZ, ASKED_TEMPOS = (SA_HZ, midi_hz(63.3)), (60, 120, 400)
+BASS_HZ = (0, 70, 130)
+RATIOS = (0.7, 1.5, 2.5, 3.5, 4.5, 5.5)
+NOISE_HZ = (2300, 3200, 4500, 6500, 10_000)
 
 
-def features(sound, onset):
-    """Levels in bands over the first 10 ms and until 34 ms, in decibels."""
+def features(sound, onset, sa_hz):
+    """Levels in bands over the first 10 ms and until 34 ms, in decibels.
+
+    Whoever listens knows Sa: bands lie between the harmonics of a drum tuned to it, and at fixed
+    frequencies below (the bass drum's) and above them (the noise of the hand).
+    """
+    edges_hz = (*BASS_HZ, *(ratio * sa_hz for ratio in RATIOS), *NOISE_HZ)
     levels = []
     for start, stop in ((0, 441), (200, 1_500)):
         piece = sound[onset + start : onset + stop]
         power = np.abs(np.fft.rfft(piece * np.hanning(len(piece)), 4096)) ** 2
-        edges = np.searchsorted(np.fft.rfftfreq(4096, 1 / SAMPLE_RATE), BANDS_HZ)
+        edges = np.searchsorted(np.fft.rfftfreq(4096, 1 / SAMPLE_RATE), edges_hz)
         levels += [10 * np.log10(power[a:b].sum() + 1e-7) for a, b in np.c_[edges[:-1], edges[1:]]]
     return levels
 
 
-def heard_strokes(tempos):
-    """Features and sounds of all strokes of all four talas at some tempos, overlap and all."""
+def heard_strokes(sas_hz, tempos):
+    """Features and bols of all strokes of all four talas, cut where onsets were detected, overlap
+    and all; each is named after the stroke of the score that stands nearest."""
     rows, names = [], []
-    for tala in THEKAS:
-        for tempo in tempos:
-            score = played(tala, tempo)
-            sound = render(score)
-            rows += [features(sound, onset) for onset in frames_of_onsets(score)]
-            names += [sound_of(stroke.bol) for stroke in score.tabla]
+    for sa_hz in sas_hz:
+        for tala in THEKAS:
+            for tempo in tempos:
+                score = played(tala, tempo, sa_hz=sa_hz)
+                sound, wanted = render(score), frames_of_onsets(score)
+                for onset in detect_onsets(sound):
+                    nearest = int(np.abs(wanted - onset).argmin())
+                    rows.append(features(sound, onset, sa_hz))
+                    names.append(sound_of(score.tabla[nearest].bol))
     return np.array(rows), np.array(names)
 
 
-def test_all_bols_of_four_talas_tell_apart_at_tempos_never_learnt():
-    learnt, names = heard_strokes((45, 75, 160, 250, 330))
-    asked, right = heard_strokes((30, 120, 200, 400))
-    spread = learnt.std(axis=0) + 1.0
-    kinds = np.unique(names)
-    centres = np.array([learnt[names == kind].mean(axis=0) for kind in kinds])
-    away = (((asked[:, None] - centres) / spread) ** 2).sum(axis=2)
+def test_all_bols_of_four_talas_tell_apart_at_a_sa_and_tempos_never_learnt():
+    """By the nearest mean of what was learnt, each band counted by its spread within a bol. Asked
+    for are 97 of 100 strokes in all and 9 of 10 of every bol, so that no pair is confused. What
+    is not tried: other hands and drums, and a sitar or drone over them."""
+    learnt, names = heard_strokes((LEARNT_SA_HZ,), LEARNT_TEMPOS)
+    asked, right = heard_strokes(ASKED_SA_HZ, ASKED_TEMPOS)
+    kinds = np.unique(right)
     assert len(kinds) == 11
-    assert np.mean(kinds[away.argmin(axis=1)] == right) == 1.0
+    known = [learnt[names == kind] for kind in kinds]
+    centres = np.array([rows.mean(axis=0) for rows in known])
+    spread = 1.0 + np.sqrt(np.mean([rows.var(axis=0) for rows in known], axis=0))
+    away = (((asked[:, None] - centres) / spread) ** 2).sum(axis=2)
+    found = kinds[away.argmin(axis=1)] == right
+    assert np.mean(found) >= 0.97
+    assert all(np.mean(found[right == kind]) >= 0.9 for kind in kinds)
 
 
 # The dayan.
@@ -156,7 +178,7 @@ def test_all_bols_of_four_talas_tell_apart_at_tempos_never_learnt():
 def test_the_dayan_is_in_tune_with_sa_in_the_octave_nearest_c_sharp_4(sa_hz):
     wanted = sa_hz * 2.0 ** round(np.log2(midi_hz(61) / sa_hz))
     assert 2**-0.5 < wanted / midi_hz(61) < 2**0.5
-    tun = tabla_sound("tun", sa_hz=sa_hz)
+    tun = bol_sound("tun", sa_hz=sa_hz)
     assert abs(cents_between(fft_pitch(tun, wanted), wanted)) < 2.0
     _, hz = praat_pitch(tun, wanted)
     assert abs(np.median(cents_between(hz, wanted))) < 5.0
@@ -164,7 +186,7 @@ def test_the_dayan_is_in_tune_with_sa_in_the_octave_nearest_c_sharp_4(sa_hz):
 
 def test_its_partials_are_near_one_to_five():
     # Raman 1934: the overtones of the dayan are harmonic, up to the fifth.
-    tun, na = (tabla_sound(bol, sa_hz=SA_HZ) for bol in ("tun", "na"))
+    tun, na = (bol_sound(bol, sa_hz=SA_HZ) for bol in ("tun", "na"))
     measured = [fft_pitch(tun, SA_HZ)]
     measured += [fft_pitch(na[: SAMPLE_RATE // 4], SA_HZ * k) for k in range(2, 6)]
     off = cents_between(np.array(measured) / measured[0], np.arange(1, 6))
@@ -182,7 +204,7 @@ def level_db(sound, hz):
 def test_na_stops_the_fundamental_and_rings_above_it_and_tun_sounds_the_fundamental():
     # Raman 1934: a finger along a diameter leaves the modes that have a node there.
     na, tin, tun = (
-        [level_db(tabla_sound(bol, sa_hz=SA_HZ), SA_HZ * k) for k in (1, 2, 3, 4)]
+        [level_db(bol_sound(bol, sa_hz=SA_HZ), SA_HZ * k) for k in (1, 2, 3, 4)]
         for bol in ("na", "tin", "tun")
     )
     assert na[0] < min(na[1:]) - 20
@@ -196,7 +218,7 @@ def test_na_stops_the_fundamental_and_rings_above_it_and_tun_sounds_the_fundamen
 
 
 def test_the_heel_bends_ge_upwards():
-    at_s, hz = praat_pitch(tabla_sound("ge", sa_hz=SA_HZ), BAYAN_HZ)
+    at_s, hz = praat_pitch(bol_sound("ge", sa_hz=SA_HZ), BAYAN_HZ)
     cents = cents_between(hz, BAYAN_HZ)
     # Praat hears each moment through 120 ms, in which the early pitch is already left.
     assert cents[0] < 0.25 * BEND_CENTS
@@ -209,16 +231,16 @@ def test_the_heel_bends_ge_upwards():
 
 
 def test_the_bayan_does_not_move_with_sa():
-    assert np.array_equal(tabla_sound("ge", sa_hz=200.0), tabla_sound("ge", sa_hz=300.0))
+    assert np.array_equal(bol_sound("ge", sa_hz=200.0), bol_sound("ge", sa_hz=300.0))
 
 
 @pytest.mark.parametrize("bol", CLOSED)
 def test_a_closed_stroke_is_short_and_noisy(bol):
-    sound = tabla_sound(bol, sa_hz=SA_HZ).astype(np.float64)
+    sound = bol_sound(bol, sa_hz=SA_HZ).astype(np.float64)
     energy = np.cumsum(sound**2)
     assert np.searchsorted(energy, 0.95 * energy[-1]) < 0.03 * SAMPLE_RATE
     _, spectrum = scipy.signal.periodogram(sound[: round(0.02 * SAMPLE_RATE)], SAMPLE_RATE)
-    ring = tabla_sound("na", sa_hz=SA_HZ)[: round(0.02 * SAMPLE_RATE)]
+    ring = bol_sound("na", sa_hz=SA_HZ)[: round(0.02 * SAMPLE_RATE)]
     _, tonal = scipy.signal.periodogram(ring.astype(np.float64), SAMPLE_RATE)
     # From 400 to 2000 Hz: the geometric beside the arithmetic mean, 1 for white noise.
     flatness = [np.exp(np.mean(np.log(p[8:40]))) / np.mean(p[8:40]) for p in (spectrum, tonal)]
@@ -230,7 +252,7 @@ def test_a_closed_stroke_is_short_and_noisy(bol):
 
 @pytest.mark.parametrize("bol", SOUNDS)
 def test_a_stroke_begins_at_rest_and_is_there_within_two_ms(bol):
-    sound = tabla_sound(bol, sa_hz=SA_HZ).astype(np.float64)
+    sound = bol_sound(bol, sa_hz=SA_HZ).astype(np.float64)
     short = round(0.002 * SAMPLE_RATE)
     power = np.convolve(sound**2, np.ones(44) / 44)[: round(0.05 * SAMPLE_RATE)]
     assert abs(sound[0]) < 0.01 * np.abs(sound).max()
@@ -239,7 +261,7 @@ def test_a_stroke_begins_at_rest_and_is_there_within_two_ms(bol):
 
 @pytest.mark.parametrize("bol", SOUNDS)
 def test_a_stroke_ends_in_silence_and_nothing_folds_over(bol):
-    sound = tabla_sound(bol, sa_hz=SA_HZ)
+    sound = bol_sound(bol, sa_hz=SA_HZ)
     assert len(sound) == tabla_frames(bol)
     assert np.abs(sound[-20:]).max() < 1e-6
     assert np.abs(high_band(sound, 19_000.0)).max() < 10 ** (-60 / 20)
@@ -247,22 +269,22 @@ def test_a_stroke_ends_in_silence_and_nothing_folds_over(bol):
 
 
 @pytest.mark.parametrize("bol", BOLS)
-def test_every_bol_sounds_alike_each_time_under_all_its_names(bol):
-    sound = tabla_sound(bol, sa_hz=SA_HZ)
-    assert sound.dtype == np.float32
-    assert sound is tabla_sound(SYNONYMS.get(bol, bol), sa_hz=SA_HZ)
-    with pytest.raises(ValueError, match="read-only"):
-        sound[0] = 1.0
+def test_every_bol_sounds_alike_under_all_its_names(bol):
+    sounds = [
+        render(Score(SA_HZ, (), tabla=(TablaStroke(0.0, name),)))
+        for name in (bol, SYNONYMS.get(bol, bol))
+    ]
+    assert np.array_equal(*sounds)
 
 
 def test_no_two_bols_with_a_sound_of_their_own_share_it():
-    sounds = [tabla_sound(bol, sa_hz=SA_HZ)[:3_000] for bol in SOUNDS]
+    sounds = [bol_sound(bol, sa_hz=SA_HZ)[:3_000] for bol in SOUNDS]
     assert len({sound.tobytes() for sound in sounds}) == len(SOUNDS)
 
 
 def test_a_bol_that_is_not_there_is_named_with_those_that_are():
     with pytest.raises(AudioError, match=r"'dum'; there are: .*dha, .*tun"):
-        tabla_sound("dum", sa_hz=SA_HZ)
+        render(Score(SA_HZ, (), tabla=(TablaStroke(0.0, "dum"),)))
 
 
 # Level.
@@ -272,20 +294,20 @@ def test_a_theka_lies_under_the_notes_by_so_much():
     score = played("tintal", 120, matras=32)
     cycle_s = 16 * 60 / 120
     sound = render(score)[round((LEAD_S + cycle_s) * SAMPLE_RATE) :]
-    gain_db = peak_dbtp(render(score)) - peak_dbtp(tabla_sound("dha", sa_hz=SA_HZ))
+    gain_db = peak_dbtp(render(score)) - peak_dbtp(bol_sound("dha", sa_hz=SA_HZ))
     loud = k_weighted_lufs(sound, cycle_s) - min(0.0, gain_db)
     assert loud == pytest.approx(NOTE_LUFS - THEKA_BELOW_NOTE_LU, abs=0.5)
 
 
 @pytest.mark.parametrize("bol", SOUNDS)
 def test_a_bol_is_equally_loud_at_every_sa(bol):
-    loud = [k_weighted_lufs(tabla_sound(bol, sa_hz=hz), 1.2) for hz in (200.0, 260.0, 330.0, 385.0)]
+    loud = [k_weighted_lufs(bol_sound(bol, sa_hz=hz), 1.2) for hz in (200.0, 260.0, 330.0, 385.0)]
     assert max(loud) - min(loud) < 1.0
 
 
 def test_bols_stand_in_their_natural_relation():
     # Common practice: dha is the fullest bol, closed strokes are much softer than open ones.
-    loud = {bol: k_weighted_lufs(tabla_sound(bol, sa_hz=SA_HZ), 1.2) for bol in SOUNDS}
+    loud = {bol: k_weighted_lufs(bol_sound(bol, sa_hz=SA_HZ), 1.2) for bol in SOUNDS}
     assert max(loud, key=loud.get) == "dha"
     assert loud["dha"] > loud["na"] + 2
     assert loud["na"] > loud["tin"]

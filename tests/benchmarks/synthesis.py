@@ -24,10 +24,10 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 from audio import render
 from audio.format import BLOCK_FRAMES, SAMPLE_RATE
 from audio.mizrab import pitches_in, read_bols, strokes_of
-from audio.score import Drone, Score, Stroke
+from audio.score import Drone, Score, Stroke, TablaStroke
 from audio.theka import read_theka, theka_strokes
 from audio.tuning import SITAR_SA_HZ
-from audio.voices.tabla import SOUNDS, tabla_sound
+from audio.voices.tabla import SOUNDS
 from tests.benchmarks import peers
 
 NOTE_S = 3.0
@@ -272,7 +272,8 @@ def bol_pictures(folder: Path) -> None:
 
     for bol in SOUNDS:
         figure, (above, below) = plt.subplots(2, figsize=(9, 8), height_ratios=(2, 1))
-        sound = np.pad(tabla_sound(bol, sa_hz=SA_HZ), (2205, 22_050))[: round(0.8 * SAMPLE_RATE)]
+        alone = render.render(Score(SA_HZ, (), tabla=(TablaStroke(0.0, bol),)))
+        sound = np.pad(alone, (2205, 22_050))[: round(0.8 * SAMPLE_RATE)]
         power, hz, at_s, _ = above.specgram(sound + 1e-9, NFFT=2048, Fs=SAMPLE_RATE, noverlap=1984)
         above.clear()
         level_db = 10 * np.log10(power / power.max() + 1e-12)
