@@ -31,28 +31,30 @@ def score_of(
     drone: Drone | None = None,
     lead_s: float = 0.0,
     hand: Hand | None = None,
+    ring_s: float = RING_S,
 ) -> Score:
-    """A score of the line: one stroke a note, or a chain of joined notes; what ends it rings on.
+    """A score of the line: one stroke a note, or a chain of joined notes.
 
-    Ornaments are played by `hand`, as usual where none is given, and stand in the strokes' tags.
-    Where a note is too short for them they are played as fast as it asks.
+    What ends the line rings on for `ring_s` more, but for a rest. Ornaments are played by `hand`,
+    as usual where none is given, and stand in the strokes' tags; where a note is too short for
+    them they are played as fast as it asks.
     """
     matra_s = 60.0 / matras_per_min
     hand = hand or Hand()
     strokes = []
     for chain in chains_of(line):
-        ring_s = RING_S if chain[-1].end == line.matras else 0.0
+        more_s = ring_s if chain[-1].end == line.matras else 0.0
         strokes.append(
             Stroke(
                 onset_s=float(chain[0].onset) * matra_s,
-                duration_s=float(chain[-1].end - chain[0].onset) * matra_s + ring_s,
-                path=chain_path(chain, tuning, matra_s=matra_s, hand=hand, ring_s=ring_s),
+                duration_s=float(chain[-1].end - chain[0].onset) * matra_s + more_s,
+                path=chain_path(chain, tuning, matra_s=matra_s, hand=hand, ring_s=more_s),
                 tags=tags_of(chain),
             )
         )
     for onset, end in pairwise((*line.chikari(), line.matras)):
         rings_on = end == line.matras and not line.rests_at_its_end
-        length_s = float(end - onset) * matra_s + (RING_S if rings_on else 0.0)
+        length_s = float(end - onset) * matra_s + (ring_s if rings_on else 0.0)
         strokes += chikari_strokes(float(onset) * matra_s, length_s, sa_hz=sa_hz)
     return Score(sa_hz, tuple(strokes), drone, lead_s)
 

@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from audio.line import Beat, Line, Tone
 from audio.ornaments import Hand
-from audio.playing import score_of
+from audio.playing import RING_S, score_of
 from audio.sargam import write
 from audio.score import Breakpoint, Drone, Score
 from audio.tuning import Swara, Tuning
@@ -23,6 +23,8 @@ MATRAS = Fraction(2)
 
 TEMPO = 64.0, 82.0
 """From least to most, in matras a minute."""
+PLAIN_RING_S = 0.2
+"""How long a plain note rings on at the end: less than would make it long beside the one asked."""
 SLOWER = 0.75
 """An explanation plays the phrase at so much of its tempo."""
 
@@ -77,6 +79,7 @@ class Phrase:
             drone=Drone(),
             lead_s=self.lead_s,
             hand=hand,
+            ring_s=RING_S if self.place == len(self.around) else PLAIN_RING_S,
         )
         strokes = [
             replace(stroke, level_db=level_db, brightness=brightness)

@@ -297,3 +297,9 @@ def test_the_treatment_is_heard_in_the_sound_alone(skill, seed):
     strokes = ears.strokes_heard(sound, floor_hz=90.0, sa_hz=question.cue.sa_hz)
     long = max(strokes[:-1], key=len)
     assert treatment(long, JUST.cents_of(Swara.read(skill[-1]))) == question.right[0]
+
+
+@given(st.sampled_from(tuple(skill.id for skill in KIND.skills())), st.integers(0, 2**31))
+def test_no_other_note_is_nearly_as_long_as_the_long_one(skill, seed):
+    *others, longest = sorted(stroke.duration_s for stroke in asked(skill, seed).cue.strokes)
+    assert max(others) < 0.7 * longest
