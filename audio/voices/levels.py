@@ -68,7 +68,7 @@ def _moments() -> tuple[Floats, Floats, Floats]:
     (2, moments - 1); and with how much of these each moment is an end, shape (2, moments)."""
     steps = NOTE_WINDOW_S * SAMPLE_RATE / STEP_FRAMES
     rows = [row_step(row) for row in range(row_before(int(2 * steps)) + 1)]
-    at = np.unique(np.append(rows, [steps, 2 * steps]))
+    at = np.array(sorted({*rows, steps, 2 * steps}))
     inside = at[1:] <= steps
     spans = np.diff(at) / steps * np.array([inside, ~inside])
     ends = np.pad(spans, ((0, 0), (1, 0))) + np.pad(spans, ((0, 0), (0, 1)))
