@@ -48,10 +48,14 @@ class Way:
 
 @dataclass(frozen=True, slots=True)
 class Hit:
-    """One blow of the mizrab, so many matras after its bol begins; `way` is a key of the ways."""
+    """One blow of the mizrab, so many matras and seconds after its bol begins.
+
+    `way` is a key of the ways.
+    """
 
     at: Fraction
     way: str
+    late_s: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,11 +154,11 @@ def load_mizrab(path: Path = FILE) -> Mizrab:
 
 
 def _bol(name: str, table: dict[str, Any], ways: Mapping[str, Way]) -> Bol:
-    hits = tuple(Hit(Fraction(at), way) for at, way in table["hits"])
+    hits = tuple(Hit(Fraction(at), way, *late) for at, way, *late in table["hits"])
     matras = Fraction(table["matras"])
     if not hits or hits[0].at != 0 or any(hit.way not in ways for hit in hits):
         raise ValueError(f"hits begin at 0 and go one of {', '.join(ways)}")
-    if not all(one.at < other.at for one, other in pairwise(hits)):
+    if not all((one.at, one.late_s) < (other.at, other.late_s) for one, other in pairwise(hits)):
         raise ValueError("hits come in order")
     if hits[-1].at >= matras:
         raise ValueError(f"all hits lie within the {matras} matras of the bol")
@@ -205,27 +209,27 @@ def strokes_of(
     """
     if len(cents) != pitches_in(bols):
         raise ValueError(f"{pitches_in(bols)} pitches are needed: given {len(cents)}")
-    struck: list[tuple[Fraction, str, float]] = []
+    struck: list[tuple[float, str, float]] = []
+    matra_s = 60.0 / matras_per_min
     at, pitches = Fraction(0), iter(cents)
     for bol in bols:
         if isinstance(bol, str):
             at += 1
             continue
         pitch = 0.0 if bol.name == CHIKARI else next(pitches)
-        struck += [(at + hit.at, hit.way, pitch) for hit in bol.hits]
+        struck += [(float(at + hit.at) * matra_s + hit.late_s, hit.way, pitch) for hit in bol.hits]
         at += bol.matras
-    matra_s = 60.0 / matras_per_min
+    ends_s = float(at) * matra_s
     strokes: list[Stroke] = []
-    for index, (begun, way, pitch) in enumerate(struck):
+    for index, (begun_s, way, pitch) in enumerate(struck):
         later = (
             other for other, to, _ in struck[index + 1 :] if (to == CHIKARI) == (way == CHIKARI)
         )
-        begun_s = onset_s + float(begun) * matra_s
-        length_s = float(next(later, at) - begun) * matra_s
+        length_s = next(later, ends_s) - begun_s
         if way == CHIKARI:
-            strokes += chikari_strokes(begun_s, length_s, sa_hz=sa_hz)
+            strokes += chikari_strokes(onset_s + begun_s, length_s, sa_hz=sa_hz)
         else:
-            strokes.append(struck_note(begun_s, length_s, pitch, way=way))
+            strokes.append(struck_note(onset_s + begun_s, length_s, pitch, way=way))
     return tuple(strokes)
 
 

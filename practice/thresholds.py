@@ -13,7 +13,7 @@ from scheduler import Answer, Scale, Threshold, Trial, next_level, threshold
 
 TOLD = 0.9
 """From such a chance on the answer was as good as told, and says nothing about the ear."""
-GUESSES_EXPECTED = 4.0
+GUESSES_EXPECTED = 2.0
 """So many blank questions weigh as much as the chance of a lucky guess that the choices give."""
 
 

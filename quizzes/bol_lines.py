@@ -114,6 +114,13 @@ def lines_of(content: Content, places: int) -> int:
 
 
 @cache
+def lines_beginning(name: str, places: int, first: str) -> int:
+    """How many of these begin with a bol: those that are left when it has been told."""
+    lines = all_lines(CONTENTS[name], places)
+    return len({line for line in lines if line[0] == first})
+
+
+@cache
 def short_lines(name: str) -> tuple[Line, ...]:
     """All lines of four that fall to the hand and have what the content is named after."""
     keys = CONTENTS[name].keys

@@ -103,7 +103,7 @@ class Question:
     places: int = 0
     """How many keys a written answer takes at most."""
     fewest: int = 1
-    """How many it takes at least."""
+    """How many a pad waits for before it can be sent; a shorter line of a log is marked as well."""
     lines: int = 0
     """How many lines such a student could not rule out where the answer is written; 0 for all."""
 
@@ -124,7 +124,7 @@ class Question:
     def written(self, given: str) -> tuple[str, ...]:
         """The keys of a written answer. Raises KeyError for one that the pad could not give."""
         keys = tuple(given.split(KEYS_APART))
-        if not self.fewest <= len(keys) <= self.places:
+        if not 1 <= len(keys) <= self.places:
             raise KeyError(given)
         return tuple(self.choice(key).id for key in keys)
 

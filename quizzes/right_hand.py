@@ -31,8 +31,8 @@ FALL_S = 0.36
 CUE_DB = -3.0
 """The level of a cue with one stroke of 0 dB a second: low enough that room for peaks
 (`audio.headroom`) never turns a cue down, which would tell how many strings ring at once."""
-THEKA_DB = 0.0
-"""So the tabla stands about 9 dB behind the string, whose strokes are what is asked."""
+THEKA_DB = -4.0
+"""Under its usual level: the strokes of the string are what is asked, and nothing masks them."""
 EXPLAINED_SHARE = 0.85
 
 
@@ -79,11 +79,18 @@ class Hand:
         )
 
     def score(
-        self, *lines: Sequence[str], rest_matras: int = 2, tabla: tuple[TablaStroke, ...] = ()
+        self,
+        *lines: Sequence[str],
+        rest_matras: int = 2,
+        waits_matras: int = 0,
+        tabla: tuple[TablaStroke, ...] = (),
     ) -> Score:
-        """Lines one after the other, with matras of rest between them."""
+        """Lines one after the other, with matras of rest between them.
+
+        The first waits for so many matras, which the tabla has for itself.
+        """
         strokes: list[Stroke] = []
-        onset_s = 0.0
+        onset_s = waits_matras * 60.0 / self.matras_per_min
         for line in lines:
             strokes += self.strokes(line, onset_s=onset_s)
             matras = matras_of(read_bols(" ".join(line)))

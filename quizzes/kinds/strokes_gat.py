@@ -14,7 +14,10 @@ from quizzes.question import Setting
 from quizzes.right_hand import Hand, fresh_hand, written
 
 MATRAS = 16
-TEMPO = (88.0, 104.0)
+"""Of the cycle, which a line fills by being said twice."""
+HEARD_MATRAS = 27
+"""From the first sam until the gat that begins latest has filled a cycle: the same for each."""
+TEMPO = (104.0, 118.0)
 """Between the tempos of slow and fast gats, so that tempo does not tell one from the other."""
 
 
@@ -30,7 +33,11 @@ class Gats(Named):
 
     def cue(self, pattern: str, fresh: Fresh, setting: Setting) -> tuple[Score, str]:
         hand = _hand(fresh, setting)
-        return _played(_gat(pattern), hand), written(_line(_gat(pattern)), hand)
+        gat = _gat(pattern)
+        # The theka runs from sam whichever gat comes, and as long, so that it tells nothing.
+        tabla = hand.theka(gat.tala, matras=HEARD_MATRAS + 1)
+        score = hand.score(_line(gat), waits_matras=gat.from_matra - 1, tabla=tabla)
+        return score, written(_line(gat), hand)
 
     def plain(self, pattern: str, fresh: Fresh, setting: Setting) -> Score:
         return _played(_gat(pattern), _hand(fresh, setting).explained())

@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from audio.mizrab import mizrab
 from audio.score import TablaStroke
-from quizzes.bol_lines import CONTENTS, Content, Line, altered_line, fresh_line, lines_of
+from quizzes.bol_lines import (
+    CONTENTS,
+    Content,
+    Line,
+    altered_line,
+    fresh_line,
+    lines_beginning,
+    lines_of,
+)
 from quizzes.bol_luck import credit_of
 from quizzes.edits import slips
 from quizzes.errors import UnknownSkill
@@ -51,7 +59,8 @@ class Writing:
             sargam=written(line, hand),
             answer_on="written",
             places=places,
-            lines=lines_of(content, places),
+            fewest=places,
+            lines=lines_beginning(content.name, places, line[0]),
         )
 
     def mark(self, question: Question, given: str) -> Mark:

@@ -123,7 +123,7 @@ def test_a_pitch_too_many_is_refused():
         ('["1/2", "out"]', '["1", "out"]', r"\[bol.dir\] all hits lie within"),
         ('bols = "dir da dir da', 'bols = "dir dum dir da', "number 1 bol 2, 'dum'"),
         ('pattern = "note chikari"', 'pattern = "chikari note"', "number 5 a pattern begins"),
-        ("brightness = 0.12", 'light = "x"', r"\[way.in\]"),
+        ("brightness = 0.15", 'light = "x"', r"\[way.in\]"),
         ("[way.in]", "[way.in", "should be a TOML file"),
     ],
 )

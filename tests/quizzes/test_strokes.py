@@ -36,10 +36,10 @@ HITS = {
     (("in", 0),): "da",
     (("out", 0),): "ra",
     (("in", 0), ("out", 6)): "dir",
-    (("in", 0), ("out", 2)): "dra",
+    (("in", 0), ("out", 1)): "dra",
     (("chikari", 0),): "chikari",
 }
-"""Ways and times in twelfths of a matra."""
+"""Ways and times in twelfths of a matra; the sweep of dra is 0.07 s, about one of these."""
 
 
 def of(way):
@@ -105,7 +105,10 @@ def test_a_line_has_what_its_skill_is_named_after_and_only_keys_of_its_pad(skill
 def test_a_lucky_guess_is_reckoned_from_the_lines_that_can_be_drawn(skill):
     content, places = CONTENTS[skill.split(":")[2]], int(skill.rpartition(":")[2])
     lines = set(all_lines(content, places))
-    assert ask(skill, 1).chance == 1 / len(lines) == 1 / lines_of(content, places)
+    assert lines_of(content, places) == len(lines)
+    question = ask(skill, 1)
+    told = question.right[0].split()[0]  # the first bol stands in the prompt
+    assert question.chance == 1 / sum(line[0] == told for line in lines)
     drawn = {fresh_line(Fresh(skill, seed), content, places) for seed in range(12 * len(lines))}
     assert drawn <= lines
     # Of 12 times as many draws as lines, all but some are met, the rarer ones of sixteen too.
@@ -460,12 +463,12 @@ def test_all_jhalas_and_gats_fill_the_same_time():
         if way in ("jhala", "gat"):
             for seed in range(20):
                 question = ask(skill, seed)
-                beats = [s.onset_s for s in question.cue.strokes]
+                beats = [s.onset_s for s in (*question.cue.strokes, *question.cue.tabla)]
                 lengths.setdefault(way, []).append(
                     (question.cue.duration_s - question.cue.lead_s - min(beats), skill)
                 )
-    for way, (slowest, fastest) in {"jhala": (225, 420), "gat": (88, 104)}.items():
-        matras = {"jhala": 24 + 1 + 3, "gat": 16}[way]
+    for way, (slowest, fastest) in {"jhala": (225, 420), "gat": (104, 118)}.items():
+        matras = {"jhala": 24 + 1 + 3, "gat": 27}[way]
         for seconds, _ in lengths[way]:
             assert 60 * matras / fastest - 1e-3 <= seconds <= 60 * matras / slowest + 1e-3
 
@@ -498,9 +501,12 @@ BLOWS = {
 }
 
 
-def over_tintal(cue, begins):
-    """{matra of the cycle from 1: [(twelfth of the matra, way)]} over the drums of that cue."""
-    matra_s = (cue.duration_s - cue.lead_s) / 16
+def over_tintal(cue, begins, matras):
+    """{matra of the cycle from 1: [(twelfth of the matra, way)]} over the drums of that cue.
+
+    The drums begin on matra `begins`; the whole lasts so many matras.
+    """
+    matra_s = (cue.duration_s - cue.lead_s) / matras
     drums = {round(t.onset_s / matra_s): t.bol for t in cue.tabla}
     assert [drums[n] for n in range(16)] == [TINTAL[(begins - 1 + n) % 16] for n in range(16)]
     struck = {}
@@ -516,8 +522,9 @@ def test_a_gat_has_its_strokes_on_their_matras_from_sam_in_cue_and_explanation(s
     name = question.right[0]
     begins = {"masitkhani": 12, "razakhani": 9}[name]
     expected = {n: BLOWS[bols] for n, bols in enumerate(FROM_SAM[name] * 2, 1)}
-    assert over_tintal(question.cue, begins) == expected
-    assert over_tintal(KIND.explain(question, name).right_cue, begins) == expected
+    # The theka goes before from sam, so that its first bol does not tell which gat will come.
+    assert over_tintal(question.cue, 1, 27) == expected
+    assert over_tintal(KIND.explain(question, name).right_cue, begins, 16) == expected
 
 
 @pytest.mark.parametrize(
@@ -584,8 +591,8 @@ def test_da_sounds_louder_and_brighter_than_ra_by_the_hand_and_no_more_varies():
             note = samples[begin : begin + round(0.6 * SAMPLE_RATE)]
             loud[stroke.tags[0]].append(k_weighted_lufs(note, 0.6))
             bright[stroke.tags[0]].append(np.log2(centroid_hz(note[SAMPLE_RATE // 10 :])))
-        # 2.5 dB and 0.2 octaves lie between them; the hand's own wobble is far smaller.
-        assert np.mean(loud["da"]) - np.mean(loud["ra"]) == pytest.approx(2.5, abs=0.5)
+        # 3.5 dB and 0.27 octaves lie between them; the hand's own wobble is far smaller.
+        assert np.mean(loud["da"]) - np.mean(loud["ra"]) == pytest.approx(3.5, abs=0.5)
         assert min(loud["da"]) - max(loud["ra"]) > 1.2
         assert np.mean(bright["da"]) - np.mean(bright["ra"]) == pytest.approx(0.2, abs=0.12)
 
