@@ -34,12 +34,10 @@ def test_too_short_a_time_is_said_plainly(open_practice):
 
 def test_a_day_of_many_kinds_names_three_and_counts_the_rest(open_practice, clock):
     practice = open_practice()
-    for _ in range(5):
+    for _ in range(2):
         session = practice.start(30)
-        for _ in range(45):
+        for _ in range(25):
             step = ask(session)
-            if step is None:
-                break
             session.answer(step.question.right[0])
             clock.forward(seconds=10)
         practice.end()

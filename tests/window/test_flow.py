@@ -169,8 +169,9 @@ def test_a_line_written_by_touch_stands_in_the_log_key_by_key(open_app, monkeypa
     drill = begin(app)
     pass_introduction(drill)
     line = drill._step.question.right[0].split()
-    given = " ".join(line[:3])
+    given = " ".join([*line[:3], "ra" if line[3] == "da" else "da"])
     give(drill, given)
-    assert drill.verdict == "Partly right: 3 of 4"
     [row] = rows(app)
-    assert (row.skill, row.given, row.credit) == (skill, given, 0.75)
+    assert (row.skill, row.given) == (skill, given)
+    assert 0.0 <= row.credit < 0.75  # three of four, less what a blind guess earns
+    assert drill.verdict.endswith("3 of 4")

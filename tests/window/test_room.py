@@ -18,7 +18,7 @@ from tests.window.written import (
 
 pytestmark = pytest.mark.window
 
-SIZES = [(600, 960), (960, 600), (800, 1280), (1920, 1200)]
+SIZES = [(600, 960), (960, 600), (1920, 1200)]
 TEXT_SIZES = ["usual", "largest"]
 
 on_sizes = pytest.mark.parametrize("size", SIZES, ids=lambda s: f"{s[0]}x{s[1]}")
