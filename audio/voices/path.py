@@ -77,14 +77,14 @@ class PitchPath:
         between = np.maximum(here[:-1], here[1:])
         if len(self._times_s) > 1:
             # A turn of the path between two times can lie higher than at either of them.
-            after = np.searchsorted(times_s, self._times_s, side="right")
+            after = times_s.searchsorted(self._times_s, side="right")
             inside = (after > 0) & (after < len(times_s))
             np.maximum.at(between, after[inside] - 1, self._start_hz[inside])
         earlier, later = np.append(here[0], between), np.append(between, here[-1])
         return np.asarray(np.maximum(earlier, later))
 
     def _segment(self, times_s: Float64s) -> tuple[NDArray[np.intp], Float64s]:
-        at = np.searchsorted(self._times_s, times_s, side="right") - 1
+        at = self._times_s.searchsorted(times_s, side="right") - 1
         return at, times_s - self._times_s[at]
 
     @staticmethod

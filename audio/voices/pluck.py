@@ -186,8 +186,8 @@ class PluckedString:
         self._tables.move_to(low, high, group)
         edges = np.array([row_step(row) for row in range(low, high + 1)])
         step = np.arange(self._first_step, last)
-        self._row = np.searchsorted(edges, step, side="right") - 1
-        gap = np.diff(edges)[self._row]
+        self._row = edges.searchsorted(step, side="right") - 1
+        gap = (edges[1:] - edges[:-1])[self._row]
         self._share = ((step - edges[self._row]) / gap).astype(np.float32)
         self._growth = (1.0 / (gap * STEP_FRAMES)).astype(np.float32)
         self._make_motion(self._first_step, last)
@@ -203,8 +203,8 @@ class PluckedString:
         points = self._tables.length
         hz, cycles = self._path.motion(times_s)
         per_frame = hz / SAMPLE_RATE
-        bend = np.diff(per_frame) / (2.0 * STEP_FRAMES)
-        velocity = np.diff(cycles) / STEP_FRAMES - bend * STEP_FRAMES
+        bend = (per_frame[1:] - per_frame[:-1]) / (2.0 * STEP_FRAMES)
+        velocity = (cycles[1:] - cycles[:-1]) / STEP_FRAMES - bend * STEP_FRAMES
         whole = np.floor(cycles[:-1])
         self._place = ((cycles[:-1] - whole) * points).astype(np.float32)
         self._velocity = (velocity * points).astype(np.float32)
@@ -215,7 +215,7 @@ class PluckedString:
         self, first: int, last: int, whole: NDArray[np.float64]
     ) -> tuple[NDArray[np.intp], Float32s]:
         """The steps, from `first` on, in which the path turns, and the places of their frames."""
-        low, high = np.searchsorted(self._turn_steps, (first, last))
+        low, high = self._turn_steps.searchsorted((first, last))
         if low == high:
             return _NO_TURNS
         steps = self._turn_steps[low:high]
@@ -226,7 +226,7 @@ class PluckedString:
     def _turning_in(self, steps: slice) -> tuple[NDArray[np.intp], Float32s] | None:
         if not len(self._turning):
             return None
-        low, high = np.searchsorted(self._turning, (steps.start, steps.stop))
+        low, high = self._turning.searchsorted((steps.start, steps.stop))
         return self._turning[low:high] - steps.start, self._turning_place[low:high]
 
 

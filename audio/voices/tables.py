@@ -171,16 +171,16 @@ def read_tables(
     index += (row * width)[:, None]
 
     flat = tables.reshape(-1)
-    np.take(flat, index, out=near, mode="clip")
+    flat.take(index, out=near, mode="clip")
     index += 1
-    np.take(flat, index, out=far, mode="clip")
+    flat.take(index, out=far, mode="clip")
     far -= near
     far *= place
     near += far
     index += length
-    np.take(flat, index, out=later, mode="clip")
+    flat.take(index, out=later, mode="clip")
     index += 1
-    np.take(flat, index, out=far, mode="clip")
+    flat.take(index, out=far, mode="clip")
     far -= later
     far *= place
     later += far
