@@ -118,8 +118,9 @@ def test_settings_have_room_from_top_to_end(open_app, size, text_size):
 
 
 @on_sizes
-@at_text_sizes
-@pytest.mark.parametrize("left_handed", [False, True])
+@pytest.mark.parametrize(
+    ("text_size", "left_handed"), [("usual", False), ("largest", False), ("largest", True)]
+)
 def test_a_question_on_the_string_has_room_through_all_its_stages(
     ask, size, text_size, left_handed
 ):
@@ -143,8 +144,9 @@ def test_a_question_on_the_string_has_room_through_all_its_stages(
 
 
 @on_sizes
-@at_text_sizes
-@pytest.mark.parametrize("names", ["swara", "size"])
+@pytest.mark.parametrize(
+    ("text_size", "names"), [("usual", "swara"), ("largest", "swara"), ("largest", "size")]
+)
 def test_a_question_with_names_to_choose_has_room_through_all_its_stages(
     ask, size, text_size, names
 ):
@@ -170,8 +172,9 @@ on_shapes = pytest.mark.parametrize(
 
 
 @on_shapes
-@at_text_sizes
-@pytest.mark.parametrize("pad", PADS)
+@pytest.mark.parametrize(
+    ("text_size", "pad"), [("usual", "swaras"), ("largest", "swaras"), ("largest", "bols")]
+)
 def test_a_line_to_write_has_room_through_all_its_stages(ask, size, text_size, pad):
     left_handed = text_size == "largest"
     drill, _ = ask(PADS[pad], size=size, text_size=text_size, left_handed=left_handed)
