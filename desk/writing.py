@@ -8,14 +8,13 @@ import sys
 from audio import render
 from audio.format import SAMPLE_RATE
 from audio.score import Drone, Score
+from audio.theka import FASTEST, SLOWEST
 from audio.wav import write_wav
 from desk.options import number_between, wav_path
 
 LONGEST_S = 1800.0
 DRONES = {"Sa-Pa": "P", "Sa-Ma": "m", "Sa-Ni": "N", "none": None}
 DRONE_LEAD_S = 1.5
-SLOWEST, FASTEST = 10, 700
-"""Matras a minute."""
 
 
 def add_out(parser: argparse.ArgumentParser) -> None:

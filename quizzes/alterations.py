@@ -13,9 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from audio.score import Stroke
-
-OCTAVES_PER_BRIGHTNESS = 0.5
-"""By how much the spectral centre of a voice moves when `Stroke.brightness` grows by 1."""
+from audio.voices.levels import CENTROID_OCTAVES_PER_BRIGHTNESS
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,4 +115,4 @@ def altered(strokes: Sequence[Stroke], at: int, dimension: str, amount: float) -
 def brightness_of(percent: float) -> float:
     """The change of `Stroke.brightness` that moves the spectral centre by so many per cent."""
     octaves = math.log2(1.0 + abs(percent) / 100.0)
-    return math.copysign(octaves / OCTAVES_PER_BRIGHTNESS, percent)
+    return math.copysign(octaves / CENTROID_OCTAVES_PER_BRIGHTNESS, percent)

@@ -7,20 +7,27 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from audio.line import HOLD, Beat, Tone
 from audio.ornaments import GHASEET_DOWN, GHASEET_UP, KRINTAN, MEEND_DOWN, MEEND_UP, SPARSH, Hand
 from audio.ornaments import ornaments as known_ornaments
 from audio.tuning import Swara, Tuning
+from quizzes.contours import THATS
 from quizzes.fresh import Fresh
 from quizzes.names import swara_name
 from quizzes.phrases import MATRAS
 
-SCALES = tuple(
-    text.split()
-    for text in ("S R G m P D N", "S R G m P D n", "S R g m P D n", "S R G M P D N",
-                 "S R g m P d n", "S r g m P d n")
-)  # fmt: skip
+WIDEST_STEP = 2
+
+
+def _has_no_gap(that: str) -> bool:
+    """Whether no step of a that, up to the next Sa, is wider than a finger reaches."""
+    steps = [Swara.read(swara).steps for swara in that.split()]
+    return all(high - low <= WIDEST_STEP for low, high in pairwise([*steps, 12]))
+
+
+SCALES = tuple(that.split() for that in THATS if _has_no_gap(that))
 """Six of the ten thats: those in which no step is wider than two semitones, so that a finger
 reaches from each swara to the next."""
 

@@ -55,7 +55,7 @@ def differences(one, other):
     found = {}
     for number, (before, after) in enumerate(zip(one, other, strict=True), 1):
         shift_s = (after.onset_s - other[0].onset_s) - (before.onset_s - one[0].onset_s)
-        octaves = 0.5 * (after.brightness - before.brightness)
+        octaves = 0.48 * (after.brightness - before.brightness)
         amounts = {
             "pitch": after.path[0][1] - before.path[0][1],
             "loudness": after.level_db - before.level_db,
