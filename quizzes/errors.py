@@ -4,6 +4,7 @@ QuizError
 ├── UnknownSkill     a skill or kind that nothing here can ask
 ├── CourseError      a course file that cannot be read
 ├── TalaError        a file of a tala that cannot be read
+├── RagaError        a file of a raga, or a teacher's words on one, that cannot be read
 └── ShadesError      the file of a swara's treatments that cannot be read
 """
 
@@ -22,6 +23,10 @@ class CourseError(QuizError):
 
 class TalaError(QuizError):
     """A file of a tala that cannot be read; the message names file, line, fault and remedy."""
+
+
+class RagaError(QuizError):
+    """A file of a raga or a tradition that cannot be read; with file, line, fault and remedy."""
 
 
 class ShadesError(QuizError):

@@ -57,6 +57,8 @@ class Setting:
     met: tuple[str, ...] = ()
     rivals: tuple[str, ...] = ()
     level: float | None = None
+    tradition: str = ""
+    """A teacher's word on ragas, as `quizzes.ragas.tradition` reads it; "" for none."""
 
     def as_json(self) -> dict[str, Any]:
         return asdict(self)
@@ -142,10 +144,23 @@ class Mark:
 
 
 @dataclass(frozen=True, slots=True)
+class Marked:
+    """One swara of a drawn phrase: when it sounds in the cue, and what it is called."""
+
+    start_s: float
+    end_s: float
+    label: str
+    deciding: bool = False
+    """Whether it is here that the answer was to be heard."""
+
+
+@dataclass(frozen=True, slots=True)
 class Explanation:
     """What was asked and what was answered, to read and to hear.
 
-    `given_cue` is None when the answer was right or cannot be played.
+    `given_cue` is None when the answer was right or cannot be played. `given_plays` says what it
+    plays where that is not simply the answer. `slow_cue` is the right one played slowly, and
+    `drawn` are the swaras of `right_cue`, to be drawn with its pitch, where that helps.
     """
 
     right_label: str
@@ -153,6 +168,9 @@ class Explanation:
     why: str
     right_cue: Score
     given_cue: Score | None
+    given_plays: str = ""
+    slow_cue: Score | None = None
+    drawn: tuple[Marked, ...] = ()
 
 
 class Kind(Protocol):

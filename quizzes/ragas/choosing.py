@@ -1,0 +1,92 @@
+"""Which other ragas are offered beside the right one, so that the offer itself tells nothing.
+
+All ragas that may be offered are parted into groups of near ones by a draw that does not know which
+is right; the right one is offered with its group. Since every member of a group would have been
+offered with the same group, hearing nothing and reading the choices helps nobody.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+
+from quizzes.fresh import Fresh
+from quizzes.ragas.raga import Raga
+
+NEARNESS = 8.0
+"""A near raga is so many times as likely to be drawn into a group as another."""
+RIVAL_SHARE = 0.7
+"""How often a raga that this student takes for the right one is brought in."""
+
+
+def near_pairs(ragas: Mapping[str, Raga]) -> frozenset[frozenset[str]]:
+    """Pairs of which one names the other as near, or that share their swaras."""
+    named = {frozenset((raga.id, near.raga)) for raga in ragas.values() for near in raga.near}
+    alike = {
+        frozenset((a.id, b.id))
+        for a in ragas.values()
+        for b in ragas.values()
+        if a.id < b.id and a.own == b.own
+    }
+    return frozenset(named | alike)
+
+
+def group_of(
+    right: str, pool: Sequence[str], size: int, *, seed: int, near: frozenset[frozenset[str]]
+) -> tuple[str, ...]:
+    """The group of `size` in which `right` stands when the pool is parted with this seed.
+
+    `pool` holds `right`; its order and the skill asked do not count. The last group of a parting is
+    smaller where the pool does not go up in groups.
+    """
+    fresh = Fresh("groups of ragas", seed)
+    rest = fresh.shuffled(sorted(set(pool)))
+    while rest:
+        group = [rest.pop(0)]
+        while rest and len(group) < size:
+            weights = [
+                NEARNESS if any(frozenset((one, member)) in near for member in group) else 1.0
+                for one in rest
+            ]
+            (chosen,) = fresh.weighted(rest, weights, 1)
+            rest.remove(chosen)
+            group.append(chosen)
+        if right in group:
+            return tuple(sorted(group))
+    raise KeyError(right)
+
+
+def offered(
+    fresh: Fresh,
+    right: str,
+    *,
+    met: Sequence[str],
+    rivals: Sequence[str],
+    ragas: Mapping[str, Raga],
+    size: int,
+    seed: int,
+    fits: Callable[[Raga], bool],
+) -> tuple[str, ...]:
+    """Ids of `size` ragas, `right` among them, in the order of the alphabet.
+
+    From the ragas met by this student and, where these are too few or do not fit, from those near
+    to `right` and then from all; only those that `fits` allows beside it. Fewer come where fewer
+    fit. `rivals`, the worst first, are often brought in.
+    """
+    near = near_pairs(ragas)
+    known = [one for one in dict.fromkeys((right, *met)) if one in ragas]
+    group = [one for one in group_of(right, known, size, seed=seed, near=near) if one != right]
+    rival = next((one for one in rivals if one in ragas and one != right), None)
+    if rival is not None and rival not in group and fresh.between(0, 1) < RIVAL_SHARE:
+        group = [rival, *group]
+    beside = [one for one in ragas if frozenset((right, one)) in near]
+    others = (
+        *group,
+        *fresh.shuffled([one for one in known if one != right]),
+        *fresh.shuffled(beside),
+        *fresh.shuffled(list(ragas)),
+    )
+    chosen: list[str] = []
+    for one in others:
+        if one != right and one not in chosen and len(chosen) < size - 1 and fits(ragas[one]):
+            chosen.append(one)
+    return tuple(sorted((right, *chosen)))

@@ -1,0 +1,161 @@
+"""What in a phrase tells one raga from another.
+
+Evidence is of five sorts, from the plainest to the finest: a swara that the other raga has not; a
+run through one that it leaves out; a rest; a register; a treatment. The last three are asked for
+only between ragas that are known to differ there, since a phrase that happens to rest elsewhere
+proves nothing.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cache
+
+from audio.line import Line, Note
+from audio.tuning import Swara
+from quizzes.ragas.movement import surely_breaks
+from quizzes.ragas.raga import Raga
+from quizzes.shades import shades
+
+SORTS = ("note", "run", "rest", "register", "treatment")
+
+REST_MATRAS = Fraction(2)
+"""A swara held so long is a rest."""
+
+_SAPTAK_STEPS = {"mandra": (-12, -1), "madhya": (0, 11), "tar": (11, 24)}
+_REGISTER_PARTED_STEPS = 5
+"""Of two registers that a phrase is to tell apart its middle lies so far inside the one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """Why a phrase is not `against`'s: `of` is the note in question, `at` the one by which it was
+    known, both counted from 0."""
+
+    by: str
+    against: str
+    of: int
+    at: int
+
+
+def swaras_of(line: Line) -> tuple[Swara, ...]:
+    return tuple(note.swara for note in line.notes())
+
+
+def separates(line: Line, right: Raga, other: Raga) -> Evidence | None:
+    """The first and plainest that tells `right` from `other` in this phrase; None where nothing
+    does. The phrase is taken to be one that `right` makes."""
+    found = surely_breaks(other, swaras_of(line))
+    if found is not None:
+        return Evidence(found.by, other.id, found.of, found.at)
+    for sort in (by_rest, by_register, by_treatment):
+        if (finer := sort(line, right, other)) is not None:
+            return finer
+    return None
+
+
+def by_rest(line: Line, right: Raga, other: Raga) -> Evidence | None:
+    """It dwells on the vadi of the one, where the other neither rests nor has its weight; and on
+    nothing else for as long."""
+    notes = list(line.notes())
+    weights = weights_of(notes)
+    if not tells_by_rest(right, other):
+        return None
+    vadi = right.vadi.value[0]
+    if max(weights, key=weights.__getitem__) != vadi:
+        return None
+    rests = [place for place, note in enumerate(notes) if note.matras >= REST_MATRAS]
+    fits = all(notes[place].swara.letter in rests_of(right) for place in rests)
+    of = next((place for place in rests if notes[place].swara.letter == vadi), None)
+    if of is None or not fits:
+        return None
+    return Evidence("rest", other.id, of, of)
+
+
+@cache
+def tells_by_rest(right: Raga, other: Raga) -> bool:
+    """Whether a rest on the vadi of the one is known to be foreign to the other: both vadis are
+    sure, and in no teaching known does the other rest there or have that vadi."""
+    vadi = right.vadi.value[0]
+    taken = {pair[0] for pair in other.pairs}
+    return (
+        right.vadi.sure
+        and other.vadi.sure
+        and len(right.pairs) == 1
+        and vadi not in taken | set(other.nyas.value)
+    )
+
+
+def rests_of(raga: Raga) -> frozenset[str]:
+    """Letters on which it may rest."""
+    return frozenset(raga.nyas.value) | frozenset(raga.vadi.value)
+
+
+def weights_of(notes: list[Note]) -> dict[str, Fraction]:
+    """How many matras each letter sounds in all, in the order in which they come."""
+    weights: dict[str, Fraction] = {}
+    for note in notes:
+        letter = note.swara.letter
+        weights[letter] = weights.get(letter, Fraction(0)) + note.matras
+    return weights
+
+
+def by_register(line: Line, right: Raga, other: Raga) -> Evidence | None:
+    """It lies in a saptak in which the other hardly moves."""
+    saptak = tells_by_register(right, other)
+    if saptak is None:
+        return None
+    notes = list(line.notes())
+    low, high = _SAPTAK_STEPS[saptak]
+    middle = middle_of(notes)
+    inside = middle >= low if saptak == "tar" else middle <= high
+    others = [
+        (low + high) / 2 for low, high in map(_SAPTAK_STEPS.__getitem__, other.register.value)
+    ]
+    if not inside or min(abs(middle - far) for far in others) < _REGISTER_PARTED_STEPS:
+        return None
+    ends = max if saptak == "tar" else min
+    of = notes.index(ends(notes, key=lambda note: note.swara.steps))
+    return Evidence("register", other.id, of, len(notes) - 1)
+
+
+@cache
+def tells_by_register(right: Raga, other: Raga) -> str | None:
+    """The outer saptak in which the one lives alone of the two, and which no other of its own
+    saptaks shares with the other raga."""
+    mine, theirs = right.register.value, other.register.value
+    if set(mine) & set(theirs):
+        return None
+    return next((saptak for saptak in ("tar", "mandra") if saptak in mine), None)
+
+
+def middle_of(notes: list[Note]) -> float:
+    """The mean height in semitones above Sa, by time."""
+    whole = sum((note.matras for note in notes), Fraction(0))
+    return float(sum(note.swara.steps * note.matras for note in notes) / whole)
+
+
+def by_treatment(line: Line, right: Raga, other: Raga) -> Evidence | None:
+    """A swara swings slowly that the other holds still, or the other way round."""
+    for letter, (mine, theirs) in treated_apart(right, other).items():
+        for place, note in enumerate(line.notes()):
+            if note.swara.letter == letter and note.matras >= REST_MATRAS:
+                swung = note.tone.sway == "andolan"
+                if swung == (mine == "swung") and theirs != mine:
+                    return Evidence("treatment", other.id, place, place)
+    return None
+
+
+@cache
+def treated_apart(right: Raga, other: Raga) -> dict[str, tuple[str, str]]:
+    """Letters that the two ragas treat otherwise, still here and swung there, where a source says
+    so of the pair (`assets/shades.toml`)."""
+    apart: dict[str, tuple[str, str]] = {}
+    for pair in shades().pairs.values():
+        letters = {shown.swara.letter for shown in pair.phrases}
+        if (pair.swung, pair.still) == (right.name, other.name):
+            apart.update(dict.fromkeys(letters, ("swung", "still")))
+        elif (pair.still, pair.swung) == (right.name, other.name):
+            apart.update(dict.fromkeys(letters, ("still", "swung")))
+    return apart

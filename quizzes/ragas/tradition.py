@@ -1,0 +1,160 @@
+"""A teacher's word on ragas: it stands above what the files of the ragas say.
+
+A tradition is TOML text, one table a raga, named by its id. A field is taught otherwise by giving
+it, and what is only known from memory is confirmed by naming it:
+
+    [durga]
+    vadi = "D R"
+    first_string = "m"
+    confirmed = ["nyas", "hours"]
+
+Fields: notes, aroha, avaroha, vadi (with samvadi), nyas, andolan, register, gait, hours,
+first_string (of the tanpura: P, m or N); `confirmed` names any of notes, scale, vadi, nyas,
+andolan, register, gait, hours. What the teacher has said is sure, and what others teach of that
+field no longer counts.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from functools import lru_cache
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any
+
+from audio.tuning import SWARAS
+from quizzes.errors import RagaError
+from quizzes.fields import Table
+from quizzes.ragas.raga import GAITS, SAPTAKS, Fact, Raga, Scale, hours_of
+from quizzes.ragas.reading import load_ragas, read_swaras
+
+TEACHER = "teacher"
+SOURCE = "your teacher"
+CONFIRMED = ("notes", "scale", "vadi", "nyas", "andolan", "register", "gait", "hours")
+FIRST_STRINGS = ("P", "m", "N")
+
+
+@lru_cache(maxsize=8)
+def ragas(tradition: str = "") -> Mapping[str, Raga]:
+    """All ragas as shipped, or as the text of a tradition has them. Raises RagaError."""
+    shipped = _shipped()
+    return read_tradition(tradition, shipped, Path("tradition")) if tradition else shipped
+
+
+@lru_cache(maxsize=1)
+def _shipped() -> Mapping[str, Raga]:
+    return load_ragas()
+
+
+def load_tradition(path: Path) -> str:
+    """The text of a tradition's file, checked. Raises RagaError with file, line and remedy."""
+    try:
+        text = path.read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError) as error:
+        raise RagaError(f"{path}: {error}; it should be a file of TOML in UTF-8") from error
+    read_tradition(text, _shipped(), path)
+    return text
+
+
+def read_tradition(text: str, known: Mapping[str, Raga], path: Path) -> Mapping[str, Raga]:
+    """The ragas with a teacher's word above them; `path` is for messages."""
+    try:
+        values = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise RagaError(f"{path}: {error}; mend the file, it should be TOML in UTF-8") from error
+    whole = Table(path, text.splitlines(), values, RagaError)
+    found = dict(known)
+    for name in values:
+        if name not in known:
+            raise whole.fault(name, "is no raga known here; `main.py raga` lists them by id")
+        found[name] = _taught(whole.inner(name), known[name])
+    return MappingProxyType(found)
+
+
+def _taught(table: Table, raga: Raga) -> Raga:
+    table.only({*_FIELDS, "aroha", "avaroha", "first_string", "confirmed"})
+    for field in table.texts("confirmed", needed=False):
+        if field not in CONFIRMED:
+            raise table.fault("confirmed", f"{field!r} should be of {', '.join(CONFIRMED)}")
+        fact: Fact[Any] = getattr(raga, field)
+        raga = _said(raga, field, fact.value, (field,))
+    for field, read in _FIELDS.items():
+        if field in table.values:
+            raga = _said(raga, field, read(table), (field,))
+    if "aroha" in table.values or "avaroha" in table.values:
+        scale = raga.scale.value
+        ways = {
+            way: _swaras(table, way) if way in table.values else getattr(scale, way)
+            for way in ("aroha", "avaroha")
+        }
+        raga = _said(raga, "scale", Scale(**ways), ("aroha", "avaroha"))
+    if "first_string" in table.values:
+        first = table.text("first_string")
+        if first not in FIRST_STRINGS:
+            raise table.fault("first_string", f"should be P, m or N; given {first!r}")
+        raga = replace(raga, first_string=first)
+    foreign = {*raga.vadi.value, *raga.nyas.value, *raga.scale.value.up} - raga.own
+    if foreign:
+        raise table.fault(
+            "notes", f"{' '.join(sorted(foreign))} stands in another field; name it here, too"
+        )
+    return raga
+
+
+def _said(raga: Raga, field: str, value: Any, of: tuple[str, ...]) -> Raga:
+    kept = tuple(variant for variant in raga.variants if variant.of not in of)
+    changed: dict[str, Any] = {field: Fact(value, TEACHER, SOURCE), "variants": kept}
+    return replace(raga, **changed)
+
+
+def _swaras(table: Table, field: str) -> Any:
+    return read_swaras(table, field, table.text(field))
+
+
+def _letters(field: str) -> Callable[[Table], tuple[str, ...]]:
+    def read(table: Table) -> tuple[str, ...]:
+        letters = tuple(table.text(field).split())
+        for letter in letters:
+            if letter not in SWARAS:
+                raise table.fault(field, f"{letter!r} should be one of {' '.join(SWARAS)}")
+        return letters
+
+    return read
+
+
+def _words(field: str, known: tuple[str, ...]) -> Callable[[Table], tuple[str, ...]]:
+    def read(table: Table) -> tuple[str, ...]:
+        words = tuple(table.text(field).split())
+        for word in words:
+            if word not in known:
+                raise table.fault(field, f"{word!r} should be one of {', '.join(known)}")
+        return words
+
+    return read
+
+
+def _vadi(table: Table) -> tuple[str, ...]:
+    pair = _letters("vadi")(table)
+    if len(pair) != 2:
+        raise table.fault("vadi", "should be vadi and samvadi, such as G D")
+    return pair
+
+
+def _hours(table: Table) -> tuple[int, int]:
+    try:
+        return hours_of(table.text("hours"))
+    except ValueError as error:
+        raise table.fault("hours", "should be two hours of the day, such as 18-21") from error
+
+
+_FIELDS: dict[str, Callable[[Table], Any]] = {
+    "notes": _letters("notes"),
+    "vadi": _vadi,
+    "nyas": _letters("nyas"),
+    "andolan": _letters("andolan"),
+    "register": _words("register", SAPTAKS),
+    "gait": _words("gait", GAITS),
+    "hours": _hours,
+}

@@ -1,0 +1,151 @@
+"""Evidence in words and in sound: why it was not the other raga, and how that one turns."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from audio.line import BAR, Beat, Line, Tone
+from audio.tuning import SWARAS, Swara
+from quizzes.names import SWARA_NAMES, swara_name
+from quizzes.ragas.evidence import REST_MATRAS, Evidence, swaras_of
+from quizzes.ragas.growing import within_reach
+from quizzes.ragas.movement import Swaras, admits
+from quizzes.ragas.raga import Raga
+
+
+def letter_name(letter: str) -> str:
+    """`komal Ni`."""
+    return SWARA_NAMES[SWARAS.index(letter)]
+
+
+def listed(words: list[str], joint: str = "and") -> str:
+    """`a`, `a and b`, `a, b and c`."""
+    return f" {joint} ".join(filter(None, [", ".join(words[:-1]), *words[-1:]]))
+
+
+def why(evidence: Evidence, line: Line, right: Raga, other: Raga) -> str:
+    """One sentence: what was heard, and what the other raga does instead."""
+    swaras = swaras_of(line)
+    here = letter_name(swaras[evidence.of].letter)
+    if evidence.by == "note":
+        return f"{here[0].upper()}{here[1:]} was heard; {other.name} has none."
+    if evidence.by == "run":
+        rises = swaras[evidence.of + 1].steps > swaras[evidence.of].steps
+        to = letter_name(swaras[evidence.of + 1].letter)
+        if rises:
+            return f"The rise to {to} passed {here}; {other.name} does not climb over {here}."
+        return f"The fall to {to} passed {here}; {other.name} does not come down over {here}."
+    if evidence.by == "rest":
+        rests = listed([letter_name(letter) for letter in other.nyas.value])
+        return f"It rested on {here}, the vadi of {right.name}; {other.name} rests on {rests}."
+    if evidence.by == "register":
+        mine, theirs = (listed(list(raga.register.value)) for raga in (right, other))
+        return f"It lay in {mine}, where {right.name} lives; {other.name} lives in {theirs}."
+    note = list(line.notes())[evidence.of]
+    if note.tone.sway:
+        return f"{here[0].upper()}{here[1:]} swung slowly; {other.name} holds it still."
+    return f"{here[0].upper()}{here[1:]} was held still; in {other.name} it swings slowly."
+
+
+def as_other(evidence: Evidence, line: Line, other: Raga) -> Line:
+    """The same turn as the other raga would have made it; where the turn cannot be mended so that
+    the other admits it, the phrase of its own that is most like this one."""
+    if evidence.by == "treatment":
+        return _otherwise_swung(line, evidence.of)
+    swaras = swaras_of(line)
+    if evidence.by == "register":
+        away = 12 if "tar" in other.register.value else -12
+        return _with(line, [Swara.at(swara.steps + away) for swara in swaras])
+    if evidence.by == "rest":
+        return _dwelling_elsewhere(line, other)
+    mended = [swara for swara in (_nearest(each, other) for each in swaras) if swara]
+    if evidence.by == "run":
+        mended = [swara for place, swara in enumerate(swaras) if place != evidence.of]
+    mended = [s for place, s in enumerate(mended) if place == 0 or s != mended[place - 1]]
+    if len(mended) >= 3 and admits(other, mended):
+        return _plain(mended)
+    return _plain(most_alike(swaras, other))
+
+
+def most_alike(swaras: Swaras, raga: Raga) -> Swaras:
+    """The raga's own phrase that shares most with these swaras in their order."""
+    moved = [
+        tuple(Swara.at(swara.steps + lift) for swara in phrase.swaras)
+        for phrase in raga.phrases
+        for lift in (-12, 0, 12)
+    ]
+    return max(
+        (phrase for phrase in moved if within_reach(phrase)),
+        key=lambda phrase: _shared(swaras, phrase) / (len(swaras) + len(phrase)),
+    )
+
+
+def _shared(one: Swaras, other: Swaras) -> int:
+    """The length of their longest common succession."""
+    row = [0] * (len(other) + 1)
+    for swara in one:
+        before = 0
+        for place, theirs in enumerate(other, 1):
+            kept = row[place]
+            row[place] = before + 1 if swara == theirs else max(row[place], row[place - 1])
+            before = kept
+    return row[-1]
+
+
+def _nearest(swara: Swara, raga: Raga) -> Swara | None:
+    """The raga's form of this swara's degree; None where it has none."""
+    if swara.letter in raga.allowed:
+        return swara
+    forms = [form for form in raga.own if form.upper() == swara.letter.upper()]
+    return Swara(SWARAS.index(forms[0]), swara.octave) if forms else None
+
+
+def _plain(swaras: Swaras) -> Line:
+    beats = [Beat((Tone(swara),)) for swara in swaras]
+    return Line((*beats[:-1], replace(beats[-1], matras=REST_MATRAS)))
+
+
+def _with(line: Line, swaras: list[Swara]) -> Line:
+    """The line with other swaras, each held as long as the one in its place."""
+    notes = list(line.notes())
+    return Line(
+        tuple(
+            Beat((replace(note.tone, swara=swara),), note.matras)
+            for note, swara in zip(notes, swaras, strict=True)
+        )
+    )
+
+
+def _otherwise_swung(line: Line, place: int) -> Line:
+    letter = swaras_of(line)[place].letter
+    return Line(
+        tuple(
+            Beat(
+                (replace(note.tone, sway="" if note.tone.sway else "andolan"),)
+                if note.swara.letter == letter and note.matras >= REST_MATRAS
+                else (note.tone,),
+                note.matras,
+            )
+            for note in line.notes()
+        )
+    )
+
+
+def _dwelling_elsewhere(line: Line, other: Raga) -> Line:
+    """The same swaras, held where the other raga rests, its weightiest rest first."""
+    letters = {swara.letter for swara in swaras_of(line)}
+    rests = [letter for letter in (*other.vadi.value, *other.nyas.value) if letter in letters]
+    if not rests:
+        return _plain(most_alike(swaras_of(line), other))
+    notes = list(line.notes())
+    return Line(
+        tuple(
+            Beat((note.tone,), REST_MATRAS if note.swara.letter == rests[0] else REST_MATRAS / 2)
+            for note in notes
+        )
+    )
+
+
+def spoken(line: Line) -> str:
+    """The swaras of a line by name, for a sentence: `Ni, Re, Ga`."""
+    return ", ".join(swara_name(swara) for swara in swaras_of(line) if str(swara) != BAR)
