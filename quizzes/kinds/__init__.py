@@ -2,6 +2,7 @@
 
 from quizzes.kinds.gap import GapKind
 from quizzes.kinds.ornament import OrnamentKind
+from quizzes.kinds.raga_from_phrase import RagaFromPhraseKind
 from quizzes.kinds.shade import ShadeKind
 from quizzes.kinds.strokes import StrokesKind
 from quizzes.kinds.swara import SwaraKind
@@ -21,5 +22,6 @@ KINDS: dict[str, Kind] = {
         ShadeKind(),
         WhatChangedKind(),
         StrokesKind(),
+        RagaFromPhraseKind(),
     )
 }

@@ -8,6 +8,8 @@ offered with the same group, hearing nothing and reading the choices helps nobod
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from functools import lru_cache
+from itertools import combinations
 
 from quizzes.fresh import Fresh
 from quizzes.ragas.raga import Raga
@@ -20,12 +22,16 @@ RIVAL_SHARE = 0.7
 
 def near_pairs(ragas: Mapping[str, Raga]) -> frozenset[frozenset[str]]:
     """Pairs of which one names the other as near, or that share their swaras."""
-    named = {frozenset((raga.id, near.raga)) for raga in ragas.values() for near in raga.near}
+    return _near_pairs(tuple(ragas.values()))
+
+
+@lru_cache(maxsize=8)
+def _near_pairs(ragas: Sequence[Raga]) -> frozenset[frozenset[str]]:
+    named = {frozenset((raga.id, near.raga)) for raga in ragas for near in raga.near}
     alike = {
-        frozenset((a.id, b.id))
-        for a in ragas.values()
-        for b in ragas.values()
-        if a.id < b.id and a.own == b.own
+        frozenset((one.id, other.id))
+        for one, other in combinations(ragas, 2)
+        if one.own == other.own
     }
     return frozenset(named | alike)
 
@@ -69,8 +75,8 @@ def offered(
     """Ids of `size` ragas, `right` among them, in the order of the alphabet.
 
     From the ragas met by this student and, where these are too few or do not fit, from those near
-    to `right` and then from all; only those that `fits` allows beside it. Fewer come where fewer
-    fit. `rivals`, the worst first, are often brought in.
+    to `right` and then from all; only those that `fits` allows beside it, and with which one
+    tanpura suits all. Fewer come where fewer fit. `rivals`, the worst first, are often brought in.
     """
     near = near_pairs(ragas)
     known = [one for one in dict.fromkeys((right, *met)) if one in ragas]
@@ -85,8 +91,17 @@ def offered(
         *fresh.shuffled(beside),
         *fresh.shuffled(list(ragas)),
     )
-    chosen: list[str] = []
+    chosen = [right]
     for one in others:
-        if one != right and one not in chosen and len(chosen) < size - 1 and fits(ragas[one]):
+        if len(chosen) == size:
+            break
+        whole = [ragas[each] for each in (*chosen, one)]
+        if one not in chosen and shared_strings(whole) and fits(ragas[one]):
             chosen.append(one)
-    return tuple(sorted((right, *chosen)))
+    return tuple(sorted(chosen))
+
+
+def shared_strings(ragas: Sequence[Raga]) -> tuple[str, ...]:
+    """First strings of a tanpura that suit all of these ragas, Pa before Ma before Ni: one that
+    suited some of them only would tell the answer."""
+    return tuple(letter for letter in "PmN" if all(letter in raga.own for raga in ragas))

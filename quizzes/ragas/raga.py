@@ -101,9 +101,13 @@ class Required:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Raga:
-    """A raga as one file tells it. Letters of swaras are those of sargam: `r` komal, `M` tivra."""
+    """A raga as one file tells it. Letters of swaras are those of sargam: `r` komal, `M` tivra.
+
+    Each is read once and compared as the one that it is, so that what is reckoned from it can be
+    kept.
+    """
 
     id: str
     name: str

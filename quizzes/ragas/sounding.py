@@ -12,7 +12,6 @@ from audio.score import Drone, Score
 from audio.tuning import Swara, load_tuning
 from quizzes.fresh import LEVEL_SPREAD_DB, Fresh
 from quizzes.ragas.evidence import REST_MATRAS
-from quizzes.ragas.raga import Raga
 
 TEMPOS = {
     "grave": (58.0, 68.0),
@@ -96,9 +95,3 @@ def explained_cue(
         matras_per_min=matras_per_min,
         drone=None if drone is None else Drone(drone),
     )
-
-
-def common_drone(ragas: Sequence[Raga]) -> str:
-    """A first string that suits them all and so tells none: Pa where all have it, else Ma, else the
-    one of Ni; where they share none, Pa is left to nobody and Ni is taken."""
-    return next((letter for letter in "Pm" if all(letter in raga.own for raga in ragas)), "N")

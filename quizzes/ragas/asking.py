@@ -1,0 +1,135 @@
+"""What all kinds of question about ragas share: marking, choices of ragas, and explanations."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Sequence
+
+from audio.line import Line
+from audio.sargam import parse
+from audio.score import Score
+from quizzes.levels import Level
+from quizzes.names import counted
+from quizzes.question import Choice, Explanation, Mark, Marked, Question, Setting
+from quizzes.ragas.choosing import shared_strings
+from quizzes.ragas.raga import Raga
+from quizzes.ragas.sounding import SLOWER, explained_cue
+from quizzes.ragas.tradition import ragas
+from quizzes.ragas.words import letter_name
+
+EXPLAINED_TEMPO = 72.0
+"""In matras a minute."""
+
+
+class RagaKind:
+    """A kind that is marked by one choice and has no level; the rest is its own."""
+
+    name: str
+    things: str
+    """What its skills are, one of them, in an enumeration: "raga from its phrase"."""
+
+    def level(self, skill: str) -> Level | None:
+        return None
+
+    def mark(self, question: Question, given: str) -> Mark:
+        choice = question.choice(given)
+        if given in question.right:
+            return Mark(1.0)
+        return Mark(0.0, heard=choice.skill if choice.skill != question.skill else None)
+
+    def several(self, count: int) -> str:
+        return counted(count, self.things)
+
+
+def known_to(setting: Setting, skill: str) -> Raga:
+    """The raga that a skill id ends with, as the student's teacher has it."""
+    return ragas(setting.tradition)[raga_in(skill)]
+
+
+def raga_in(skill: str) -> str:
+    """The id of the raga with which a skill's id ends."""
+    return skill.rpartition(":")[2]
+
+
+def ragas_in(skills: Iterable[str]) -> tuple[str, ...]:
+    """The ragas of these skills, such as those met, each once."""
+    known = ragas()
+    return tuple(one for one in dict.fromkeys(map(raga_in, skills)) if one in known)
+
+
+def possible_among(
+    choices: Sequence[Choice], right: str, setting: Setting, *, also: Collection[str] = ()
+) -> tuple[str, ...]:
+    """Ids of choices that a student who hears nothing could not rule out: the right one, those of
+    ragas begun in this kind, and `also`."""
+    begun = {*ragas_in(setting.met), *also, right}
+    return tuple(choice.id for choice in choices if choice.id in begun)
+
+
+def drone_for(offered: Iterable[Raga]) -> str:
+    """The first string that suits all the ragas offered and so tells none of them."""
+    return shared_strings(tuple(offered))[0]
+
+
+def explanation_of(
+    question: Question,
+    given: str,
+    *,
+    why: str,
+    line: Line | None = None,
+    deciding: Collection[int] = (),
+    given_line: Line | None = None,
+    given_plays: str = "",
+) -> Explanation:
+    """The phrase as it was asked, evenly and drawn, and the one that was answered.
+
+    `line` is the phrase to hear, the cue's own unless given; `deciding` are places of its notes by
+    which it was to be known, counted from 0. `given_line` is left out where the answer was right.
+    """
+    line = parse(question.sargam) if line is None else line
+    right = given in question.right
+    played = played_line(question, line)
+    return Explanation(
+        right_label=label_of(question, question.right[0]),
+        given_label=label_of(question, given),
+        why=why,
+        right_cue=played,
+        given_cue=None if right or given_line is None else played_line(question, given_line),
+        given_plays="" if right else given_plays,
+        slow_cue=played_line(question, line, tempo=EXPLAINED_TEMPO * SLOWER),
+        drawn=drawn_in(line, played, deciding),
+    )
+
+
+def label_of(question: Question, given: str) -> str:
+    """The label of a choice; of a line of keys their labels in order."""
+    if question.answer_on == "written":
+        return ", ".join(question.choice(key).label for key in question.written(given))
+    return question.choice(given).label
+
+
+def played_line(question: Question, line: Line, *, tempo: float = EXPLAINED_TEMPO) -> Score:
+    """A line at the question's Sa, over its drone."""
+    drone = question.cue.drone
+    return explained_cue(
+        line,
+        sa_hz=question.cue.sa_hz,
+        tuning=question.setting.tuning,
+        drone=None if drone is None else drone.first,
+        matras_per_min=tempo,
+    )
+
+
+def drawn_in(
+    line: Line, score: Score, deciding: Collection[int], *, tempo: float = EXPLAINED_TEMPO
+) -> tuple[Marked, ...]:
+    """The swaras of a line where they sound in its score."""
+    matra_s = 60.0 / tempo
+    return tuple(
+        Marked(
+            start_s=score.lead_s + float(note.onset) * matra_s,
+            end_s=score.lead_s + float(note.end) * matra_s,
+            label=letter_name(note.swara.letter),
+            deciding=place in deciding,
+        )
+        for place, note in enumerate(line.notes())
+    )
