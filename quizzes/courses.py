@@ -1,21 +1,36 @@
 """Courses: which skills a student takes, and in which order they are met.
 
-A course is a TOML file under `assets/courses/`: `name`, `about`, then `[[step]]` tables, each with
-a `name` and a list `skills` of skill ids. Order in the file is order of meeting.
+A course is a TOML file under `assets/courses/`: `name`, `about`, `source` where it follows somebody
+else's syllabus, then `[[step]]` tables, each with a `name` and what is met in it, in this order:
+
+    skills = ["swara:S", "gap:S-P:up"]      ids of skills, as `main.py kinds KIND` lists them
+    ragas = ["yaman", "bhupali"]            what is asked of these ragas
+    ask = ["raga-from-phrase:note"]         of that only what begins so; all of it unless given
+
+Order in the file is order of meeting. What a step asks of ragas is met kind by kind, in the order
+in which kinds are usually met, so that the ragas of a step are met side by side; what an earlier
+step has asked is not met again.
 """
 
 from __future__ import annotations
 
-import re
-import tomllib
+from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 from quizzes.catalogue import skill_of
 from quizzes.errors import CourseError, UnknownSkill
+from quizzes.fields import Table, read_table
+from quizzes.kinds import KINDS
 from quizzes.question import Skill
+from quizzes.ragas.asking import raga_in
+from quizzes.ragas.tradition import ragas
 
 COURSES = Path(__file__).parent.parent / "assets" / "courses"
+USUAL = "first-path"
+OF_RAGAS = "raga-"
+"""The kinds whose names begin so ask of ragas; their skills' ids end with one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +46,7 @@ class Course:
     id: str
     name: str
     about: str
+    source: str
     steps: tuple[Step, ...]
 
     @property
@@ -38,80 +54,77 @@ class Course:
         return tuple(skill for step in self.steps for skill in step.skills)
 
 
-def load_course(course: str = "first-path", *, folder: Path = COURSES) -> Course:
-    """Read the course file `course`.toml. Raises CourseError with file, place and remedy."""
-    path = folder / f"{course}.toml"
+def courses(*, folder: Path = COURSES) -> tuple[str, ...]:
+    """The ids of all courses of a folder, the usual one first."""
+    ids = sorted(path.stem for path in folder.glob("*.toml"))
+    return tuple(sorted(ids, key=lambda course: course != USUAL))
+
+
+def load_course(course: str = USUAL, *, folder: Path = COURSES) -> Course:
+    """Read the course file `course`.toml. Raises CourseError with file, line, field and remedy."""
+    table = read_table(folder / f"{course}.toml", error=CourseError)
+    table.only({"name", "about", "source", "step"})
+    steps = table.inners("step")
+    if not steps:
+        raise table.fault("step", "a course needs at least one [[step]]")
+    seen: set[str] = set()
+    return Course(
+        course,
+        table.text("name"),
+        table.text("about"),
+        table.text("source", needed=False),
+        tuple(_step(step, seen) for step in steps),
+    )
+
+
+def _step(table: Table, seen: set[str]) -> Step:
+    """One step; what is `seen` already came in an earlier one."""
+    table.only({"name", "skills", "ragas", "ask"})
+    name = table.text("name")
+    skills = []
+    for text in table.texts("skills", needed="ragas" not in table.values):
+        skill = _skill(table, text)
+        if skill.id in seen:
+            said = f"{skill.id} stands twice in the course; remove one"
+            raise table.fault("skills", said, value=skill.id)
+        seen.add(skill.id)
+        skills.append(skill)
+    for skill in _of_ragas(table):
+        if skill.id not in seen:
+            seen.add(skill.id)
+            skills.append(skill)
+    if not skills:
+        raise table.fault("ragas", "nothing new is asked of these ragas so; remove the step")
+    return Step(name, tuple(skills))
+
+
+def _skill(table: Table, text: str) -> Skill:
     try:
-        text = path.read_text(encoding="utf-8")
-        data = tomllib.loads(text)
-    except FileNotFoundError as error:
-        known = ", ".join(sorted(p.stem for p in folder.glob("*.toml"))) or "none"
-        raise CourseError(f"{path}: there is no such course; known are {known}") from error
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
-        raise CourseError(f"{path}: {error}; mend the file, it should be TOML in UTF-8") from error
-    return _Reader(path, text).course(course, data)
+        return skill_of(text)
+    except UnknownSkill as error:
+        raise table.fault("skills", str(error), value=text) from error
 
 
-class _Reader:
-    """Checks the tables of one course file; knows where in the file a value stands."""
+def _of_ragas(table: Table) -> Iterator[Skill]:
+    chosen = table.texts("ragas", needed=False)
+    beginnings = table.texts("ask", needed=False) or (OF_RAGAS,)
+    for raga in chosen:
+        if raga not in ragas():
+            said = f"{raga!r} is no raga known here; `main.py raga` lists them"
+            raise table.fault("ragas", said, value=raga)
+    for beginning in beginnings:
+        asked = [skill for skill in _skills_of_ragas() if skill.id.startswith(beginning)]
+        if not asked:
+            said = f"nothing that is asked of ragas begins with {beginning!r}"
+            raise table.fault("ask", said, value=beginning)
+        yield from (skill for skill in asked if raga_in(skill.id) in chosen)
 
-    def __init__(self, path: Path, text: str) -> None:
-        self._path = path
-        self._lines = text.splitlines()
-        self._seen: set[str] = set()
 
-    def course(self, course: str, data: dict[str, object]) -> Course:
-        self._only(data, {"name", "about", "step"}, "the course")
-        steps = data.get("step")
-        if not isinstance(steps, list) or not steps:
-            raise self._fault("step", "a course needs at least one [[step]]")
-        return Course(
-            course,
-            self._text(data, "name", "the course"),
-            self._text(data, "about", "the course"),
-            tuple(self._step(number, step) for number, step in enumerate(steps, 1)),
-        )
-
-    def _step(self, number: int, step: object) -> Step:
-        where = f"step {number}"
-        if not isinstance(step, dict):
-            raise self._fault("step", f"{where} should be a [[step]] table with name and skills")
-        self._only(step, {"name", "skills"}, where)
-        skills = step.get("skills")
-        if not isinstance(skills, list) or not skills:
-            raise self._fault("skills", f'{where} needs skills, a list such as ["swara:S"]')
-        return Step(
-            self._text(step, "name", where), tuple(self._skill(skill, where) for skill in skills)
-        )
-
-    def _skill(self, skill: object, where: str) -> Skill:
-        try:
-            found = skill_of(skill) if isinstance(skill, str) else None
-        except UnknownSkill as error:
-            raise self._fault(str(skill), f"{where}, skills: {error}") from error
-        if found is None:
-            raise self._fault("skills", f"{where}, skills: {skill!r} should be text in quotes")
-        if found.id in self._seen:
-            raise self._fault(found.id, f"{where}, skills: {found.id} stands twice; remove one")
-        self._seen.add(found.id)
-        return found
-
-    def _text(self, table: dict[str, object], key: str, where: str) -> str:
-        value = table.get(key)
-        if not isinstance(value, str) or not value.strip():
-            raise self._fault(key, f"{where} needs {key}, a text in quotes")
-        return value
-
-    def _only(self, table: dict[str, object], known: set[str], where: str) -> None:
-        for key in table:
-            if key not in known:
-                raise self._fault(
-                    key, f"{where}: {key!r} is not known; known are {', '.join(sorted(known))}"
-                )
-
-    def _fault(self, token: str, message: str) -> CourseError:
-        """With the last line that holds the token: a repeated one is the one at fault."""
-        pattern = re.compile(rf"(?<![\w:'-]){re.escape(token)}(?![\w:'-])")
-        lines = [number for number, line in enumerate(self._lines, 1) if pattern.search(line)]
-        place = f", line {lines[-1]}" if lines else ""
-        return CourseError(f"{self._path}{place}: {message}")
+@cache
+def _skills_of_ragas() -> tuple[Skill, ...]:
+    return tuple(
+        skill
+        for kind in KINDS.values()
+        if kind.name.startswith(OF_RAGAS)
+        for skill in kind.skills()
+    )

@@ -83,9 +83,22 @@ class Table:
             if field not in known:
                 raise self.fault(field, f"is not known; known are {', '.join(sorted(known))}")
 
-    def fault(self, field: str, message: str) -> QuizError:
+    def fault(self, field: str, message: str, *, value: str = "") -> QuizError:
+        """The error to raise; a `value` of a list that fills several lines is looked up there."""
         where = f"{self.heading} {self.number or ''}".strip() + ", " if self.heading else ""
-        return self.error(f"{self.path}, line {self._line(field)}: {where}{field}: {message}")
+        line = self._line_of(value, self._line(field))
+        return self.error(f"{self.path}, line {line}: {where}{field}: {message}")
+
+    def _line_of(self, value: str, start: int) -> int:
+        """The last line of the list that begins at `start` on which the value stands in quotes: a
+        repeated one is the one at fault."""
+        found = start
+        for number, line in enumerate(self.lines[start - 1 :], start):
+            if value and re.search(rf"""["']{re.escape(value)}["']""", line):
+                found = number
+            if "]" in line:
+                break
+        return found
 
     def _line(self, field: str) -> int:
         """Of the field; of its table's heading where it is missing; else the first."""

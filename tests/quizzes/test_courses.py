@@ -37,16 +37,24 @@ def test_gaps_away_from_sa_come_after_gaps_from_sa():
     [
         ("name = ", "mend the file, it should be TOML"),
         ('name = "A"\nabout = "B"\n', "needs at least one [[step]]"),
-        (GOOD.replace('about = "B"\n', ""), "needs about, a text in quotes"),
+        (GOOD.replace('about = "B"\n', ""), "line 1: about: should be a text in quotes"),
         (GOOD.replace('"swara:P"', '"swara:X"'), "line 7: step 1, skills: 'swara:X' is not asked"),
         (GOOD.replace('"swara:P"', '"swara:S"'), "line 7: step 1, skills: swara:S stands twice"),
-        (GOOD.replace('"swara:P"', "7"), "7 should be text in quotes"),
+        (GOOD.replace('"swara:P"', "7"), "step 1, skills: should be a list of texts"),
         (
             GOOD + 'colour = "red"\n',
-            "line 9: step 1: 'colour' is not known; known are name, skills",
+            "line 9: step 1, colour: is not known; known are ask, name, ragas, skills",
         ),
-        (GOOD.replace("skills", "skill"), "step 1: 'skill' is not known"),
-        ("step = 3\n" + GOOD[:22], "needs at least one [[step]]"),
+        (GOOD.replace("skills", "skill"), "step 1, skill: is not known"),
+        ("step = 3\n" + GOOD[:22], "step: should be tables [[step]]"),
+        (
+            GOOD + 'ragas = ["yaman", "yawning"]\n',
+            "line 9: step 1, ragas: 'yawning' is no raga known here; `main.py raga` lists them",
+        ),
+        (
+            GOOD + 'ragas = ["yaman"]\nask = ["raga-from-smell"]\n',
+            "line 10: step 1, ask: nothing that is asked of ragas begins with 'raga-from-smell'",
+        ),
     ],
 )
 def test_a_faulty_course_names_file_line_fault_and_remedy(tmp_path, text, said):
