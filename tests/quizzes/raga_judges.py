@@ -1,0 +1,311 @@
+"""Is a question about ragas sound? Judged by what is asked and what sounds, one judge a kind.
+
+A judge gets the question alone and gives its faults in words; none means that exactly one answer
+is the best. Swaras are read from the cue's pitch with the just ratios, never from the question's
+own notes on how it was made.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import cache
+
+import numpy as np
+
+from audio.score import Score, Stroke
+from audio.tuning import JUST
+from quizzes import Question
+from tests.quizzes import raga_oracle as oracle
+from tests.quizzes.raga_oracle import Line, Raga, letter, written
+
+OFF_CENTS = 25.0
+"""Further than this from every swara is no swara (a comma is 21.5)."""
+STEP_S = 0.005
+HELD_S = 0.13
+"""A pitch held as long is a swara of the line; what is shorter is a touch or a glide."""
+LEAST_SWING_CENTS, MOST_SWING_CENTS = 20.0, 130.0
+PAUSE_S = 0.4
+"""A gap as long parts two phrases."""
+SECONDS_OF_A_LONG_SWARA = 1.2
+LONGER = 1.4
+"""A swara that is to be noticed lasts so many times as long as any other."""
+
+NOT_YET = "Not enough heard yet"
+
+
+@dataclass(frozen=True)
+class Heard:
+    """One swara of what sounds."""
+
+    swara: int
+    onset_s: float
+    seconds: float
+    swings: bool = False
+
+
+def nearest(cents: float) -> int:
+    """The swara nearest by the just ratios. Raises ValueError where none is near."""
+    octave = int(cents // 1200.0)
+    places = [
+        (abs(JUST.cents[step] + 1200.0 * o - cents), step + 12 * o)
+        for o in (octave, octave + 1)
+        for step in range(12)
+    ]
+    off, swara = min(places)
+    if off > OFF_CENTS:
+        raise ValueError(f"{cents:.0f} cents is no swara")
+    return swara
+
+
+def heard(cue: Score) -> list[Heard]:
+    """The swaras of the playing string in a cue, in turn."""
+    found: list[Heard] = []
+    for stroke in sorted(cue.strokes, key=lambda stroke: stroke.onset_s):
+        if stroke.voice != "chikari":
+            found.extend(_in_stroke(stroke))
+    return found
+
+
+def _in_stroke(stroke: Stroke) -> Iterator[Heard]:
+    if len(stroke.path) == 1:
+        yield Heard(nearest(stroke.path[0][1]), stroke.onset_s, stroke.duration_s)
+        return
+    times, places = zip(*stroke.path, strict=True)
+    cents = np.interp(np.arange(0.0, stroke.duration_s, STEP_S), times, places)
+    begun = 0
+    while begun < len(cents):
+        end, swings = _held(cents, begun)
+        if (end - begun) * STEP_S >= HELD_S:
+            middle = (cents[begun:end].min() + cents[begun:end].max()) / 2
+            onset_s = stroke.onset_s + begun * STEP_S
+            yield Heard(nearest(float(middle)), onset_s, (end - begun) * STEP_S, swings)
+        begun = max(end, begun + 1)
+
+
+def _held(cents: np.ndarray, begun: int) -> tuple[int, bool]:
+    """How far a pitch is held from here, and whether it swings."""
+    low = np.minimum.accumulate(cents[begun:])
+    high = np.maximum.accumulate(cents[begun:])
+    still = begun + int(np.searchsorted(high - low, 10.0))
+    near = begun + int(np.searchsorted(high - low, MOST_SWING_CENTS))
+    part = cents[begun:near]
+    turns = np.flatnonzero(np.diff(np.sign(np.diff(part)[np.diff(part) != 0.0])))
+    if len(turns) >= 3 and np.ptp(part) > LEAST_SWING_CENTS:
+        return near, True
+    return still, False
+
+
+def swaras(notes: Sequence[Heard]) -> Line:
+    return tuple(note.swara for note in notes)
+
+
+def parts(notes: Sequence[Heard]) -> list[list[Heard]]:
+    """The phrases of a cue, parted by silence."""
+    found: list[list[Heard]] = [[]]
+    for before, note in zip([None, *notes], notes, strict=False):
+        if before is not None and note.onset_s - before.onset_s - before.seconds > PAUSE_S:
+            found.append([])
+        found[-1].append(note)
+    return found
+
+
+def offered(question: Question) -> dict[str, Raga]:
+    """The ragas among the choices by the choice's id, as their labels name them."""
+    names = oracle.by_name()
+    return {c.id: names[c.label] for c in question.choices if c.label in names}
+
+
+def rightly(question: Question) -> str:
+    """The label of the right choice."""
+    return question.choice(question.right[0]).label
+
+
+JUDGES: dict[str, Callable[[Question], list[str]]] = {}
+
+
+def judges(kind: str) -> Callable[[Callable[[Question], list[str]]], Callable]:
+    def kept(judge: Callable[[Question], list[str]]) -> Callable[[Question], list[str]]:
+        JUDGES[kind] = judge
+        return judge
+
+    return kept
+
+
+def faults(question: Question) -> list[str]:
+    """All that is wrong with a question, each with the question's name."""
+    found = [*_form(question), *JUDGES[question.kind](question)]
+    return [f"{question.skill} seed {question.seed}: {fault}" for fault in found]
+
+
+def _form(question: Question) -> list[str]:
+    if len(question.right) != 1:
+        return ["not one right answer"]
+    if question.answer_on == "written":
+        return []
+    found = []
+    ids = [choice.id for choice in question.choices]
+    if len({choice.label for choice in question.choices}) < len(ids):
+        found.append("two choices read alike")
+    possible = ids if question.possible is None else question.possible
+    if question.right[0] not in possible or not set(possible) <= set(ids):
+        found.append("the right answer is not among what is possible")
+    return found
+
+
+# Which raga a phrase is.
+
+
+@judges("raga-from-phrase")
+def from_phrase(question: Question) -> list[str]:
+    notes = heard(question.cue)
+    ragas = offered(question)
+    if len(ragas) + (NOT_YET in {c.label for c in question.choices}) != len(question.choices):
+        return ["a choice is neither a raga nor that it cannot be told"]
+    if "rests" in question.prompt:
+        return _told_apart(question, notes, by_rest)
+    if "saptak" in question.prompt:
+        return _told_apart(question, notes, by_register)
+    if "long swara" in question.prompt:
+        return _told_apart(question, notes, by_treatment)
+    return by_line(question, swaras(notes), ragas)
+
+
+def by_line(question: Question, played: Line, ragas: dict[str, Raga]) -> list[str]:
+    """By notes and runs alone: one raga has it and the others surely not; or two have it."""
+    right = question.right[0]
+    if right not in ragas:
+        slips = {raga.name: raga.slips(played) for raga in ragas.values()}
+        can = [name for name, some in slips.items() if not some]
+        return [] if len(can) >= 2 else [f"{written(played)} is told, only {can} has it: {slips}"]
+    found = [f"{ragas[right].name} {slip}" for slip in ragas[right].slips(played)]
+    for each, raga in ragas.items():
+        if each != right and raga.left(played) is None:
+            state = "has" if raga.admits(played) else "may have"
+            found.append(f"{raga.name} {state} {written(played)} too")
+    return found
+
+
+def _told_apart(
+    question: Question, notes: list[Heard], wrong: Callable[[list[Heard], Raga, Raga], list[str]]
+) -> list[str]:
+    """By rest, register or treatment: the right raga has it all, the others not this."""
+    ragas, right = offered(question), question.right[0]
+    if right not in ragas or len(ragas) != len(question.choices):
+        return ["more than the line is asked, but that it cannot be told is offered"]
+    found = [f"{ragas[right].name} {slip}" for slip in ragas[right].slips(swaras(notes))]
+    for each, raga in ragas.items():
+        if each != right and raga.left(swaras(notes)) is None:
+            found += wrong(notes, ragas[right], raga)
+    return found
+
+
+def rests(notes: Sequence[Heard]) -> list[Heard]:
+    """The swaras that clearly last longer than those that only pass."""
+    passing = min(note.seconds for note in notes)
+    return [note for note in notes if note.seconds > LONGER * passing]
+
+
+def by_rest(notes: list[Heard], right: Raga, other: Raga) -> list[str]:
+    held = {letter(note.swara) for note in rests(notes)}
+    found = [f"{here} is no nyas of {right.name}" for here in sorted(held - set(right.nyas))]
+    telling = [here for here in sorted(held) if not may_rest(other, here)]
+    if not telling:
+        said = {here: may_rest(other, here) for here in sorted(held)}
+        found.append(f"{other.name} may rest so too: {said}")
+    elif not any(sure_of_rest(right, here) for here in telling):
+        found.append(f"C decides: that {right.name} rests on {' '.join(telling)}")
+    return found
+
+
+def may_rest(raga: Raga, here: str) -> list[str]:
+    """What in a raga's file speaks for a rest on this swara; on Sa every raga may rest."""
+    said = ["Sa"] if here == "S" else []
+    if here in raga.nyas:
+        said.append("nyas")
+    if any(here == vadi for vadi, _ in raga.vadis):
+        said.append("vadi")
+    if any(letter(phrase[-1]) == here for phrase in raga.phrases):
+        said.append("a phrase ends there")
+    return said
+
+
+def sure_of_rest(raga: Raga, here: str) -> bool:
+    """Whether more than one memory speaks for it."""
+    vadi = raga.sure("vadi") and here in (
+        raga.table["vadi"]["is"],
+        raga.table["vadi"].get("samvadi"),
+    )
+    return (
+        vadi
+        or raga.sure("nyas")
+        or any(
+            letter(oracle.line(phrase["sargam"])[-1]) == here and phrase["confidence"] != "C"
+            for phrase in raga.table["phrase"]
+        )
+    )
+
+
+SAPTAKS = {-1: "mandra", 0: "madhya", 1: "tar"}
+
+
+def saptak(notes: Sequence[Heard]) -> str | None:
+    """The saptak in which a phrase lies for more than half of its time."""
+    whole = sum(note.seconds for note in notes)
+    for number, name in SAPTAKS.items():
+        if sum(note.seconds for note in notes if note.swara // 12 == number) > whole / 2:
+            return name
+    return None
+
+
+def by_register(notes: list[Heard], right: Raga, other: Raga) -> list[str]:
+    where = saptak(notes)
+    found = []
+    if where not in right.register:
+        found.append(f"{right.name} does not live in {where}: {sorted(right.register)}")
+    if where in other.register:
+        found.append(f"{other.name} lives in {where} too")
+    sure = right.sure("register") and other.sure("register")
+    if not sure and right.register != {where} and OPPOSITE.get(where) not in other.register:
+        found.append(
+            f"C decides: {right.name} lives in {sorted(right.register)}, "
+            f"{other.name} in {sorted(other.register)}"
+        )
+    return found
+
+
+OPPOSITE = {"mandra": "tar", "tar": "mandra"}
+
+
+@cache
+def swung_pairs() -> frozenset[tuple[str, str, str]]:
+    """(swara, the raga that swings it, the raga that holds it) of the file on shades."""
+    table = tomllib.loads((oracle.FILES.parent / "shades.toml").read_text("utf-8"))
+    return frozenset(
+        (phrase[phrase.index("[") + 1], pair["swung"], pair["still"])
+        for pair in table["pair"]
+        for phrase in pair["phrases"]
+    ) | frozenset(
+        (one["swara"], swung, still)
+        for one in table["treatment"]
+        for two in table["treatment"]
+        if one["swara"] == two["swara"] and (one["how"], two["how"]) == ("swung", "still")
+        if "C" not in (one["confidence"], two["confidence"])
+        for swung in one["ragas"]
+        for still in two["ragas"]
+    )
+
+
+def by_treatment(notes: list[Heard], right: Raga, other: Raga) -> list[str]:
+    """Each long swara that one of them swings and the other holds is as in the right one."""
+    pairs = [(right, other), (other, right)]
+    telling = 0
+    for note in rests(notes):
+        here = letter(note.swara)
+        for swung, still in pairs:
+            if (here, swung.name, still.name) in swung_pairs():
+                if note.swings != (swung is right):
+                    return [f"{here} is treated as in {other.name}"]
+                telling += 1
+    return [] if telling else [f"no long swara tells {right.name} from {other.name}"]
