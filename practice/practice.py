@@ -21,7 +21,9 @@ from practice.sounding import Instrument
 from practice.steps import Student
 from practice.thresholds import Thresholds
 from quizzes.courses import load_course
+from quizzes.errors import RagaError
 from quizzes.names import capital
+from quizzes.ragas.tradition import load_tradition
 from scheduler import Item, Log, Memory, Plan, families_of
 
 LOG_NAME = "log.sqlite"
@@ -31,6 +33,8 @@ NO_SOUND = (
     "No sound device was found, so nothing can be heard. Connect headphones or a loudspeaker and "
     "open Kaan again, or choose another speaker in the settings."
 )
+TRADITION_NAME = "tradition.toml"
+"""A teacher's word on ragas, where the student has been given such a file."""
 CUE_FOLDER = "cues"
 """Where cues are written when the speaker is a folder of sound files."""
 CUES_KEPT = 200
@@ -86,6 +90,7 @@ class Practice:
         self.speaker = self._open_speaker(self._chosen)
         self.speaker.volume_db = self.settings.volume_db
         self._tuning = self._read_tuning()
+        self._tradition = self._read_tradition()
         self._session: Session | None = None
         self._forget()
 
@@ -121,6 +126,15 @@ class Practice:
         except TuningError as error:
             self.troubles.append(f"{error}. Just intonation is in use.")
             return "just"
+
+    def _read_tradition(self) -> str:
+        """The teacher's words as questions log them, whole: the file need not be there later."""
+        path = self.folder / TRADITION_NAME
+        try:
+            return load_tradition(path) if path.exists() else ""
+        except RagaError as error:
+            self.troubles.append(f"{error}. Until then ragas are asked as they are shipped.")
+            return ""
 
     def _forget(self) -> None:
         """Read memory afresh from the log."""
@@ -176,6 +190,7 @@ class Practice:
                 settings.sa_hz,
                 self._tuning,
                 settings.gap_names,
+                self._tradition,
             ),
             instrument=Instrument(body=settings.body, tarab=settings.tarab),
             thresholds=self._thresholds,

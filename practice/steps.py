@@ -12,6 +12,7 @@ from audio import render
 from practice.sounding import Instrument, Samples
 from practice.thresholds import Thresholds
 from quizzes.catalogue import kind_of, make_question, skill_of
+from quizzes.courses import OF_RAGAS
 from quizzes.question import Question, Setting
 from scheduler import Pick, Plan
 
@@ -58,6 +59,7 @@ class Student:
     sa_hz: float
     tuning: str
     gap_names: str
+    tradition: str = ""
 
 
 class StepMaker:
@@ -137,4 +139,5 @@ class StepMaker:
                 skill for skill, weight in confused[:RIVALS_SHOWN] if weight >= RIVAL_WEIGHT_FROM
             ),
             level=self._thresholds.next_level(pick.skill),
+            tradition=self._student.tradition if kind.startswith(OF_RAGAS) else "",
         )
