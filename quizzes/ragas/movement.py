@@ -31,7 +31,7 @@ class Break:
 
     `by` is "note", "run" (up or down through an omitted swara), "turn" (forbidden) or "required"
     (a swara outside its turns); `of` is the place of the swara in question in the phrase, `at` the
-    place of the swara with which it was known; `sure` is whether no teaching known allows it.
+    place of the swara with which it was known.
     """
 
     by: str
