@@ -1,114 +1,22 @@
 """Is a question about ragas sound? Judged by what is asked and what sounds, one judge a kind.
 
 A judge gets the question alone and gives its faults in words; none means that exactly one answer
-is the best. Swaras are read from the cue's pitch with the just ratios, never from the question's
-own notes on how it was made.
+is the best. It goes by what is asked and by what sounds, and where only memory speaks for the right
+answer against another, that is a fault: no such fact decides.
 """
 
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable
 from functools import cache
 
-import numpy as np
-
-from audio.score import Score, Stroke
-from audio.tuning import JUST
 from quizzes import Question
 from tests.quizzes import raga_oracle as oracle
+from tests.quizzes.raga_hearing import Heard, heard, rests, saptak, swaras
 from tests.quizzes.raga_oracle import Line, Raga, letter, written
 
-OFF_CENTS = 25.0
-"""Further than this from every swara is no swara (a comma is 21.5)."""
-STEP_S = 0.005
-HELD_S = 0.13
-"""A pitch held as long is a swara of the line; what is shorter is a touch or a glide."""
-LEAST_SWING_CENTS, MOST_SWING_CENTS = 20.0, 130.0
-PAUSE_S = 0.4
-"""A gap as long parts two phrases."""
-SECONDS_OF_A_LONG_SWARA = 1.2
-LONGER = 1.4
-"""A swara that is to be noticed lasts so many times as long as any other."""
-
 NOT_YET = "Not enough heard yet"
-
-
-@dataclass(frozen=True)
-class Heard:
-    """One swara of what sounds."""
-
-    swara: int
-    onset_s: float
-    seconds: float
-    swings: bool = False
-
-
-def nearest(cents: float) -> int:
-    """The swara nearest by the just ratios. Raises ValueError where none is near."""
-    octave = int(cents // 1200.0)
-    places = [
-        (abs(JUST.cents[step] + 1200.0 * o - cents), step + 12 * o)
-        for o in (octave, octave + 1)
-        for step in range(12)
-    ]
-    off, swara = min(places)
-    if off > OFF_CENTS:
-        raise ValueError(f"{cents:.0f} cents is no swara")
-    return swara
-
-
-def heard(cue: Score) -> list[Heard]:
-    """The swaras of the playing string in a cue, in turn."""
-    found: list[Heard] = []
-    for stroke in sorted(cue.strokes, key=lambda stroke: stroke.onset_s):
-        if stroke.voice != "chikari":
-            found.extend(_in_stroke(stroke))
-    return found
-
-
-def _in_stroke(stroke: Stroke) -> Iterator[Heard]:
-    if len(stroke.path) == 1:
-        yield Heard(nearest(stroke.path[0][1]), stroke.onset_s, stroke.duration_s)
-        return
-    times, places = zip(*stroke.path, strict=True)
-    cents = np.interp(np.arange(0.0, stroke.duration_s, STEP_S), times, places)
-    begun = 0
-    while begun < len(cents):
-        end, swings = _held(cents, begun)
-        if (end - begun) * STEP_S >= HELD_S:
-            middle = (cents[begun:end].min() + cents[begun:end].max()) / 2
-            onset_s = stroke.onset_s + begun * STEP_S
-            yield Heard(nearest(float(middle)), onset_s, (end - begun) * STEP_S, swings)
-        begun = max(end, begun + 1)
-
-
-def _held(cents: np.ndarray, begun: int) -> tuple[int, bool]:
-    """How far a pitch is held from here, and whether it swings."""
-    low = np.minimum.accumulate(cents[begun:])
-    high = np.maximum.accumulate(cents[begun:])
-    still = begun + int(np.searchsorted(high - low, 10.0))
-    near = begun + int(np.searchsorted(high - low, MOST_SWING_CENTS))
-    part = cents[begun:near]
-    turns = np.flatnonzero(np.diff(np.sign(np.diff(part)[np.diff(part) != 0.0])))
-    if len(turns) >= 3 and np.ptp(part) > LEAST_SWING_CENTS:
-        return near, True
-    return still, False
-
-
-def swaras(notes: Sequence[Heard]) -> Line:
-    return tuple(note.swara for note in notes)
-
-
-def parts(notes: Sequence[Heard]) -> list[list[Heard]]:
-    """The phrases of a cue, parted by silence."""
-    found: list[list[Heard]] = [[]]
-    for before, note in zip([None, *notes], notes, strict=False):
-        if before is not None and note.onset_s - before.onset_s - before.seconds > PAUSE_S:
-            found.append([])
-        found[-1].append(note)
-    return found
 
 
 def offered(question: Question) -> dict[str, Raga]:
@@ -135,7 +43,10 @@ def judges(kind: str) -> Callable[[Callable[[Question], list[str]]], Callable]:
 
 def faults(question: Question) -> list[str]:
     """All that is wrong with a question, each with the question's name."""
-    found = [*_form(question), *JUDGES[question.kind](question)]
+    try:
+        found = [*_form(question), *JUDGES[question.kind](question)]
+    except (KeyError, ValueError) as error:
+        found = [f"cannot be judged: {error!r}"]
     return [f"{question.skill} seed {question.seed}: {fault}" for fault in found]
 
 
@@ -201,12 +112,6 @@ def _told_apart(
     return found
 
 
-def rests(notes: Sequence[Heard]) -> list[Heard]:
-    """The swaras that clearly last longer than those that only pass."""
-    passing = min(note.seconds for note in notes)
-    return [note for note in notes if note.seconds > LONGER * passing]
-
-
 def by_rest(notes: list[Heard], right: Raga, other: Raga) -> list[str]:
     held = {letter(note.swara) for note in rests(notes)}
     found = [f"{here} is no nyas of {right.name}" for here in sorted(held - set(right.nyas))]
@@ -245,18 +150,6 @@ def sure_of_rest(raga: Raga, here: str) -> bool:
             for phrase in raga.table["phrase"]
         )
     )
-
-
-SAPTAKS = {-1: "mandra", 0: "madhya", 1: "tar"}
-
-
-def saptak(notes: Sequence[Heard]) -> str | None:
-    """The saptak in which a phrase lies for more than half of its time."""
-    whole = sum(note.seconds for note in notes)
-    for number, name in SAPTAKS.items():
-        if sum(note.seconds for note in notes if note.swara // 12 == number) > whole / 2:
-            return name
-    return None
 
 
 def by_register(notes: list[Heard], right: Raga, other: Raga) -> list[str]:
@@ -309,3 +202,45 @@ def by_treatment(notes: list[Heard], right: Raga, other: Raga) -> list[str]:
                     return [f"{here} is treated as in {other.name}"]
                 telling += 1
     return [] if telling else [f"no long swara tells {right.name} from {other.name}"]
+
+
+# Where a raga may rest.
+
+LETTER_OF = {
+    "sa": "S", "komal re": "r", "re": "R", "komal ga": "g", "ga": "G", "ma": "m",
+    "tivra ma": "M", "pa": "P", "komal dha": "d", "dha": "D", "komal ni": "n", "ni": "N",
+}  # fmt: skip
+"""What swaras are called (common practice)."""
+
+
+def asked_of(question: Question) -> Raga:
+    """The raga that the prompt names. Raises ValueError for none."""
+    named = [name for name in oracle.by_name() if name in question.prompt]
+    if not named:
+        raise ValueError(f"{question.prompt!r} names no raga")
+    return oracle.by_name()[max(named, key=len)]
+
+
+def swaras_offered(question: Question) -> dict[str, str]:
+    """Letters by the ids of choices that name swaras."""
+    return {choice.id: LETTER_OF[choice.label.lower()] for choice in question.choices}
+
+
+@judges("raga-rest")
+def where_it_rests(question: Question) -> list[str]:
+    raga, offers = asked_of(question), swaras_offered(question)
+    here = offers[question.right[0]]
+    found = [f"{raga.name} {slip}" for slip in raga.slips(swaras(heard(question.cue)))]
+    if here not in raga.nyas:
+        found.append(f"{here} is no nyas of {raga.name}")
+    for each, there in offers.items():
+        if each in question.right:
+            continue
+        if may_rest(raga, there):
+            found.append(f"{raga.name} may rest on {there} too: {may_rest(raga, there)}")
+        barred = there not in raga.any_letters or any(
+            raga.surely_bars(there, way) for way in (oracle.UP, oracle.DOWN)
+        )
+        if not barred and not sure_of_rest(raga, here):
+            found.append(f"C decides: that {raga.name} rests on {here}, not on {there}")
+    return found

@@ -11,7 +11,7 @@ semitones above middle Sa.
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache, cached_property
 from itertools import pairwise
@@ -209,12 +209,7 @@ class Raga:
             if in_any_saptak(turn, swaras) or in_any_saptak(turn, run):
                 found.append(f"{written(turn)} is forbidden")
         for swara, turns in self.required:
-            within = {
-                at + i
-                for turn in turns
-                for at in in_any_saptak(turn, run)
-                for i in range(len(turn))
-            }
+            within = {at for turn in turns for at in _covered(turn, run)}
             for at in range(len(run)):
                 if letter(run[at]) == swara and at not in within:
                     found.append(f"{swara} stands at {at} outside the turns required")
@@ -249,6 +244,15 @@ class Raga:
     def first_string(self) -> str:
         """Pa where the raga has it, else shuddha Ma, else Ni (common practice)."""
         return next((one for one in "Pm" if one in self.own_letters), "N")
+
+
+def _covered(turn: Sequence[int], run: Sequence[int]) -> Iterator[int]:
+    """Which swaras of a run a turn covers, in any saptak; the run's ends may cut it, to two."""
+    for start in range(2 - len(turn), len(run) - 1):
+        common = range(max(start, 0), min(start + len(turn), len(run)))
+        shifts = {run[at] - turn[at - start] for at in common}
+        if len(shifts) == 1 and shifts.pop() % 12 == 0:
+            yield from common
 
 
 def _turns(turns: str | list[str]) -> list[str]:
