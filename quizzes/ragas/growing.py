@@ -3,30 +3,59 @@
 A phrase begins as one of the raga's own and grows at both ends by pieces of its other phrases and
 of its scales that fit on: a piece joins where it begins with the swara on which the phrase ends (or
 ends with the one on which it begins), and only where the raga admits all that then stands there. It
-ends on a rest of the raga. So every step has been taken in the raga before, in the company of the
-swara before it; nothing walks at random over a scale.
+ends on a rest of the raga. So every step has been taken in the raga before; nothing walks at random
+over a scale.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import deque
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from functools import cache
 
-from audio.tuning import Swara
+from audio.tuning import SWARAS, Swara
 from quizzes.fresh import Fresh
 from quizzes.ragas.movement import admits
+from quizzes.ragas.pieces import (
+    HIGHEST_STEPS,
+    LOWEST_STEPS,
+    PIECE,
+    Steps,
+    Stock,
+    in_reach,
+    semitones_of,
+    shape_of,
+    steps_of,
+    steps_to_end,
+    stock_of,
+    swaras_at,
+)
+from quizzes.ragas.pieces import within_reach as within_reach
 from quizzes.ragas.raga import Raga
 
 Swaras = tuple[Swara, ...]
 
-LOWEST_STEPS, HIGHEST_STEPS = -7, 19
-"""From mandra Ma, the open string, to tar Pa."""
 SAPTAK_MIDDLES = {"mandra": -4, "madhya": 5, "tar": 12}
-FEWEST, MOST = 4, 9
+FEWEST, MOST = 4, 11
 """How many swaras a phrase has unless asked otherwise."""
+WIDEST = 14
+"""Semitones that a phrase spans, unless the one that it holds is wider."""
+A_STEP = 2
+"""Semitones; what is wider is a leap."""
 TRIES = 60
-PIECE = 4
-"""A piece is so many swaras long at most."""
+DRAWN = 4
+"""How many pieces are tried at one joint."""
+# Choices of ours: how likely a piece is made by where it joins.
+KNOWN_JOINT = 2.5
+"""Where the joint is a turn that stands in its phrases or scales."""
+KNOWN_START = 1.5
+"""Where the phrase then begins as one of its own does."""
+HALVED_STEPS = 6.0
+"""A piece is half as likely where it draws the phrase so far away from its saptak."""
+SEED_HALVED_STEPS = 3.0
+GAIT_PIECES = {"grave": (1.5, 1.2, 0.8), "fast": (0.6, 1.0, 1.6)}
+"""How likely pieces of two, three, and four or more swaras are; all alike in other gaits."""
 
 
 def grow(
@@ -37,106 +66,228 @@ def grow(
     most: int = MOST,
     saptak: str | None = None,
     ends_on: frozenset[str] | None = None,
+    gait: str | None = None,
+    holds: Sequence[Swara] | None = None,
+    touching: frozenset[str] = frozenset(),
+    away_from: frozenset[str] = frozenset(),
 ) -> Swaras:
     """A phrase that the raga admits, which holds one of its own phrases and ends on a rest.
 
-    `saptak` is where it mostly lies, one of the raga's own unless given; `ends_on` are the letters
-    on which it may end, all rests of the raga unless given. Where a phrase of the raga is longer
-    than `most`, so is what grows from it.
+    `saptak` is where it mostly lies and `gait` how it moves, one of the raga's own unless given;
+    `ends_on` are the letters on which it may end, all rests of the raga unless given. `holds` is
+    the phrase of the raga that it holds, in whichever saptak. The letters in `touching` are heard,
+    those in `away_from` are not. Where all that it can hold is longer than `most`, or no rest is
+    near enough, so is what grows from it; where what is wished leads to no rest but Sa, it ends
+    there. Raises ValueError where no phrase answers the wishes.
     """
-    ends = frozenset(raga.nyas.value) if ends_on is None else ends_on
     middle = SAPTAK_MIDDLES[saptak or fresh.one_of(raga.register.value)]
-    best: Swaras = ()
+    gait = gait or fresh.one_of(raga.gait.value)
+    held = None if holds is None else tuple(holds)
+    nyas, touched = frozenset(raga.nyas.value), semitones_of(touching)
+    for ends in (nyas, nyas | {"S"}) if ends_on is None else (ends_on,):
+        needs = _Needs(raga, semitones_of(ends - away_from), touched, away_from, held)
+        if nearest := _nearest(needs):
+            wish = _Wish(needs, fewest, most, middle, gait)
+            return swaras_at(_tried(fresh, wish) or nearest)
+    raise ValueError(
+        f"{raga.id}: no phrase of it ends on {_named(ends)}"
+        + (f" with {_named(touching)}" if touching else "")
+        + (f" without {_named(away_from)}" if away_from else "")
+    )
+
+
+def _named(letters: Iterable[str]) -> str:
+    return " or ".join(sorted(letters, key=SWARAS.index)) or "nothing"
+
+
+def _tried(fresh: Fresh, wish: _Wish) -> Steps:
+    """The first try of the wished length, else the one that comes nearest to it, if any."""
+    seeds = _seeds(wish)
+    best: Steps = ()
     for _ in range(TRIES):
-        grown = _grown(fresh, raga, fewest, most, middle, ends)
-        if grown and fewest <= len(grown) <= most:
+        grown = _grown(fresh, wish, seeds)
+        if grown and wish.fewest <= len(grown) <= wish.most:
             return grown
-        if grown and (not best or abs(len(grown) - most) < abs(len(best) - most)):
+        if grown and (not best or abs(len(grown) - wish.most) < abs(len(best) - wish.most)):
             best = grown
-    return best or _shortest(raga, ends)
+    return best
 
 
-def _grown(
-    fresh: Fresh, raga: Raga, fewest: int, most: int, middle: float, ends: frozenset[str]
-) -> Swaras:
+@dataclass(frozen=True, slots=True)
+class _Needs:
+    """What a phrase has to be; swaras as semitones above any Sa."""
+
+    raga: Raga
+    rests: frozenset[int]
+    touching: frozenset[int]
+    away_from: frozenset[str]
+    holds: Swaras | None
+
+    def ends(self, steps: Steps) -> bool:
+        """Whether it is on a rest, and leapt up to it only as the raga does."""
+        return steps[-1] % 12 in self.rests and (
+            steps[-1] - steps[-2] <= A_STEP or shape_of(steps[-3:]) in self.stock.shapes
+        )
+
+    def answers(self, steps: Steps) -> bool:
+        """Whether it may stand as it is, however long it has become."""
+        return self.ends(steps) and self.touching <= {step % 12 for step in steps}
+
+    @property
+    def stock(self) -> Stock:
+        return stock_of(self.raga, self.away_from)
+
+    @property
+    def to_end(self) -> Mapping[int, int]:
+        return steps_to_end(self.raga, self.away_from, self.rests)
+
+
+@dataclass(frozen=True, slots=True)
+class _Wish:
+    """What a phrase needs, and what it is to be like if possible."""
+
+    needs: _Needs
+    fewest: int
+    most: int
+    middle: float
+    gait: str
+
+
+Seeds = Sequence[tuple[Steps, float]]
+"""Phrases of the raga from which one may grow, and how likely each is."""
+
+
+def _grown(fresh: Fresh, wish: _Wish, seeds: Seeds) -> Steps:
     """One try; empty where it found no end."""
-    starts = seeds_near(raga, middle)
-    phrase = fresh.weighted([swaras for swaras, _ in starts], [weight for _, weight in starts], 1)[
-        0
-    ]
-    wished = int(fresh.between(max(fewest, len(phrase)), most + 1))
-    while len(phrase) < wished or phrase[-1].letter not in ends:
-        if len(phrase) > most + PIECE:
+    needs = wish.needs
+    (phrase,) = fresh.weighted([steps for steps, _ in seeds], [weight for _, weight in seeds], 1)
+    widest = max(WIDEST, max(phrase) - min(phrase))
+    least = max(wish.fewest, len(phrase) + needs.to_end[phrase[-1] % 12])
+    wished = int(fresh.between(least, max(wish.most, least) + 1))
+    while len(phrase) < wished or not needs.ends(phrase):
+        if len(phrase) > wish.most + PIECE:
             return ()
-        ended = phrase[-1].letter in ends
-        before = ended and (len(phrase) + 1 >= wished or fresh.between(0, 1) < 0.5)
-        options = [
-            joined
-            for piece in pieces(raga)
-            if (joined := _joined(phrase, piece, before)) and _fits(raga, joined)
-        ]
-        if not options:
-            return phrase if ended else ()
-        phrase = fresh.one_of(options)
-    return phrase
+        before = fresh.between(0, 1) < (0.5 if needs.ends(phrase) else 0.25)
+        grown = _longer(fresh, wish, phrase, before, widest)
+        if not grown:
+            grown = _longer(fresh, wish, phrase, not before, widest)
+        if not grown:
+            break
+        phrase = grown
+    return phrase if needs.answers(phrase) else ()
 
 
-def _joined(phrase: Swaras, piece: Swaras, before: bool) -> Swaras:
-    """The piece at one end of the phrase, in the saptak that fits; empty where it does not join."""
-    mine, theirs = (phrase[0], piece[-1]) if before else (phrase[-1], piece[0])
-    lift = mine.steps - theirs.steps
-    if lift % 12:
-        return ()
-    moved = tuple(Swara.at(swara.steps + lift) for swara in piece)
-    return (*moved[:-1], *phrase) if before else (*phrase, *moved[1:])
+def _longer(fresh: Fresh, wish: _Wish, phrase: Steps, before: bool, widest: int) -> Steps:
+    """The phrase with a piece at one end; empty where none of those drawn fits."""
+    stock, to_end = wish.needs.stock, wish.needs.to_end
+    room = max(wish.most - len(phrase), to_end.get(phrase[-1] % 12, 0))
+    joint = phrase[0] if before else phrase[-1]
+    joined, weights = [], []
+    for piece in (stock.before if before else stock.onward).get(joint % 12, ()):
+        added = len(piece.steps) - 1
+        last = phrase[-1] if before else piece.steps[-1]
+        if added + to_end.get(last % 12, room + 1) > room:
+            continue
+        lift = joint - piece.steps[-1 if before else 0]
+        moved = tuple(step + lift for step in piece.steps)
+        whole = (*moved[:-1], *phrase) if before else (*phrase, *moved[1:])
+        if min(moved) < LOWEST_STEPS or max(moved) > HIGHEST_STEPS:
+            continue
+        if max(whole) - min(whole) > widest:
+            continue
+        at = added if before else len(phrase) - 1
+        weight = piece.weight * _by_gait(wish.gait, added + 1)
+        weight *= _nearness(whole, wish.middle, HALVED_STEPS)
+        weight *= KNOWN_JOINT if shape_of(whole[at - 1 : at + 2]) in stock.shapes else 1.0
+        weight *= KNOWN_START if before and whole[0] % 12 in stock.starts else 1.0
+        joined.append(whole)
+        weights.append(weight)
+    for whole in fresh.weighted(joined, weights, DRAWN):
+        if not _goes_in_circles(stock, whole) and admits(wish.needs.raga, swaras_at(whole)):
+            return whole
+    return ()
 
 
-def _fits(raga: Raga, swaras: Swaras) -> bool:
-    return within_reach(swaras) and admits(raga, swaras)
+def _by_gait(gait: str, size: int) -> float:
+    return GAIT_PIECES[gait][min(size, PIECE) - 2] if gait in GAIT_PIECES else 1.0
 
 
-def within_reach(swaras: Sequence[Swara]) -> bool:
-    return all(LOWEST_STEPS <= swara.steps <= HIGHEST_STEPS for swara in swaras)
+def _nearness(steps: Steps, middle: float, halved: float) -> float:
+    return float(2.0 ** (-abs(sum(steps) / len(steps) - middle) / halved))
+
+
+def _goes_in_circles(stock: Stock, steps: Steps) -> bool:
+    """Whether a swara stands three times running, or two swaras twice, or three of them come again,
+    where the raga has no phrase that does so."""
+    for at in range(len(steps) - 2):
+        first, second, third = steps[at : at + 3]
+        if first == second == third:
+            return True
+        if steps[at : at + 2] == steps[at + 2 : at + 4] and (
+            shape_of(steps[at : at + 4]) not in stock.shapes
+        ):
+            return True
+        if any(
+            steps[at : at + 3] == steps[again : again + 3] for again in range(at + 2, len(steps))
+        ):
+            return True
+    return False
 
 
 @cache
-def seeds_near(raga: Raga, middle: float) -> tuple[tuple[Swaras, float], ...]:
-    """The raga's own phrases in every saptak within reach, the likelier the nearer to `middle`."""
-    found = []
-    for phrase in raga.phrases:
-        for lift in (-12, 0, 12):
-            moved = tuple(Swara.at(swara.steps + lift) for swara in phrase.swaras)
-            if within_reach(moved) and admits(raga, moved):
-                away = abs(sum(swara.steps for swara in moved) / len(moved) - middle)
-                found.append((moved, 2.0 ** (-away / 2.0)))
-    return tuple(found)
+def _seeds(wish: _Wish) -> Seeds:
+    """Phrases to grow from, the likelier the nearer to the middle; those from which the wishes can
+    be met, if there are any."""
+    to_end, touching = wish.needs.to_end, wish.needs.touching
+    found = _own(wish.needs)
+    short = [steps for steps in found if len(steps) + to_end[steps[-1] % 12] <= wish.most]
+    touched = [steps for steps in short if touching <= {step % 12 for step in steps}]
+    return tuple(
+        (steps, _nearness(steps, wish.middle, SEED_HALVED_STEPS))
+        for steps in touched or short or found
+    )
 
 
 @cache
-def pieces(raga: Raga) -> tuple[Swaras, ...]:
-    """Two to four swaras in succession from its phrases and scales, in any saptak."""
-    lines = [phrase.swaras for phrase in raga.phrases]
-    lines += [raga.scale.value.aroha, raga.scale.value.avaroha]
-    found = {
-        line[place : place + size]: None
-        for line in lines
-        for size in range(2, PIECE + 1)
-        for place in range(len(line) - size + 1)
-    }
-    return tuple(found)
+def _own(needs: _Needs) -> tuple[Steps, ...]:
+    """The raga's own phrases in every saptak within reach, that may lead to a rest."""
+    held = (
+        [phrase.swaras for phrase in needs.raga.phrases] if needs.holds is None else [needs.holds]
+    )
+    return tuple(
+        steps
+        for swaras in held
+        if not needs.away_from & {swara.letter for swara in swaras}
+        for steps in in_reach(steps_of(swaras))
+        if steps[-1] % 12 in needs.to_end and admits(needs.raga, swaras_at(steps))
+    )
 
 
-def _shortest(raga: Raga, ends: frozenset[str]) -> Swaras:
-    """A phrase of the raga and the nearest way from it to a rest: where chance found none."""
-    queue = [phrase.swaras for phrase in raga.phrases]
-    for _ in range(PIECE * PIECE):
-        for phrase in queue:
-            if phrase[-1].letter in ends:
-                return phrase
-        queue = [
-            joined
-            for phrase in queue
-            for piece in pieces(raga)
-            if len(piece) == 2 and (joined := _joined(phrase, piece, False)) and _fits(raga, joined)
-        ][:400]
-    raise ValueError(f"{raga.id}: no phrase of it leads to {', '.join(sorted(ends))}")
+@cache
+def _nearest(needs: _Needs) -> Steps:
+    """A phrase of the raga with the fewest swaras around it that meets the needs; empty where none
+    does."""
+    queue, seen = deque(_own(needs)), set[tuple[Steps, Steps, frozenset[int]]]()
+    while queue:
+        steps = queue.popleft()
+        if needs.answers(steps):
+            return steps
+        for longer in _by_one(needs.stock, steps):
+            touched = needs.touching & {step % 12 for step in longer}
+            known = longer[:3], longer[-3:], touched
+            if known in seen or not within_reach(phrase := swaras_at(longer)):
+                continue
+            seen.add(known)
+            if admits(needs.raga, phrase):
+                queue.append(longer)
+    return ()
+
+
+def _by_one(stock: Stock, steps: Steps) -> Iterator[Steps]:
+    """The phrase with one more swara at its end or before it."""
+    for piece in stock.onward.get(steps[-1] % 12, ()):
+        if len(piece.steps) == 2:
+            yield (*steps, steps[-1] + piece.steps[1] - piece.steps[0])
+    for piece in stock.before.get(steps[0] % 12, ()):
+        if len(piece.steps) == 2:
+            yield (steps[0] + piece.steps[0] - piece.steps[1], *steps)
