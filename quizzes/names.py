@@ -73,6 +73,8 @@ def gap_ratio(lower: Swara, upper: Swara, tuning: Tuning) -> Fraction | None:
     return None if low is None or high is None else high / low
 
 
+ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
+
 _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
 

@@ -2,7 +2,11 @@
 
 from quizzes.kinds.gap import GapKind
 from quizzes.kinds.ornament import OrnamentKind
+from quizzes.kinds.raga_finish import RagaFinishKind
 from quizzes.kinds.raga_from_phrase import RagaFromPhraseKind
+from quizzes.kinds.raga_mend import RagaMendKind
+from quizzes.kinds.raga_rest import RagaRestKind
+from quizzes.kinds.raga_weight import RagaWeightKind
 from quizzes.kinds.shade import ShadeKind
 from quizzes.kinds.strokes import StrokesKind
 from quizzes.kinds.swara import SwaraKind
@@ -23,5 +27,9 @@ KINDS: dict[str, Kind] = {
         WhatChangedKind(),
         StrokesKind(),
         RagaFromPhraseKind(),
+        RagaMendKind(),
+        RagaRestKind(),
+        RagaFinishKind(),
+        RagaWeightKind(),
     )
 }

@@ -26,7 +26,6 @@ from quizzes.kinds.what_changed_words import (
     NOTHING,
     OF,
     ORDERS,
-    ORDINALS,
     PLACES,
     WHAT,
     WHERE,
@@ -36,7 +35,7 @@ from quizzes.kinds.what_changed_words import (
     skill_of,
 )
 from quizzes.levels import Level
-from quizzes.names import capital, counted, swara_name
+from quizzes.names import ORDINALS, capital, counted, swara_name
 from quizzes.question import Explanation, Mark, Question, Setting, Skill
 
 SHORTEST_MATRA_S, LONGEST_MATRA_S = 0.5, 0.65

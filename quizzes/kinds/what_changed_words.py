@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from quizzes.alterations import DIMENSIONS
-from quizzes.names import capital
+from quizzes.names import ORDINALS, capital
 from quizzes.question import Choice, Skill
 
 WHAT, WHERE, MORE = "", "where", "more"
@@ -11,7 +11,6 @@ WHAT, WHERE, MORE = "", "where", "more"
 NOTHING = "nothing"
 PLACES = 4
 """From so many notes the changed one is chosen."""
-ORDINALS = ("first", "second", "third", "fourth", "fifth")
 ORDERS = ("first", "second")
 
 MAY = {

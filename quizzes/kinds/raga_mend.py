@@ -1,0 +1,159 @@
+"""`raga-mend`: a student plays a phrase of a raga with one swara that breaks it: which swara?
+
+The first and the last swara are always right. Places have no names, so that a foreign swara must
+be heard and cannot be read.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cache
+
+from audio.sargam import parse, write
+from quizzes.errors import UnknownSkill
+from quizzes.fresh import Fresh
+from quizzes.names import ORDINALS
+from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.ragas.asking import RagaKind, drone_for, explanation_of, known_to
+from quizzes.ragas.evidence import swaras_of
+from quizzes.ragas.raga import Raga
+from quizzes.ragas.sounding import cue_of, plain_line
+from quizzes.ragas.spoiling import SPOILINGS, Spoiled, how_it_goes, spoilings
+from quizzes.ragas.stock import Swaras, fresh_line, stock
+from quizzes.ragas.tradition import ragas
+from quizzes.ragas.words import letter_name
+
+COUNT = 7
+PLACES = tuple(range(1, COUNT - 1))
+"""Where the swara that breaks it may stand, counted from 0."""
+LEAST_PLACES = len(PLACES) - 1
+"""A raga is asked where it can be broken at so many of them, so that its place is not known."""
+
+NAMES = {
+    "note": "{}, a student's phrase: the foreign swara",
+    "run": "{}, a student's phrase: the swara that no run passes",
+}
+ABOUT = {
+    "note": "One swara is foreign to it.",
+    "run": "All swaras are its own, but one is passed on a way on which {} leaves it out.",
+}
+
+
+class RagaMendKind(RagaKind):
+    name = "raga-mend"
+    title = "A student's phrase of a raga: which swara breaks it?"
+    things = "student's phrase"
+
+    def skills(self) -> tuple[Skill, ...]:
+        return _skills()
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        sort, raga = _asked(skill, setting)
+        fresh = Fresh(skill, seed)
+        spoiled = _drawn(fresh, sort, raga)
+        line = plain_line(spoiled.swaras)
+        return Question(
+            kind=self.name,
+            skill=skill,
+            seed=seed,
+            setting=setting,
+            prompt=f"A student plays {raga.name}. Which swara breaks it?",
+            choices=tuple(Choice(str(n + 1), f"The {ORDINALS[n]} swara") for n in PLACES),
+            right=(str(spoiled.place + 1),),
+            cue=cue_of(
+                fresh,
+                line,
+                sa_hz=setting.sa_hz,
+                tuning=setting.tuning,
+                drone=drone_for([raga]),
+            ),
+            sargam=write(line),
+            detail={"mended": write(plain_line(spoiled.mended))},
+        )
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        sort, raga = _asked(question.skill, question.setting)
+        mended = parse(question.detail["mended"])
+        spoiled = Spoiled(
+            swaras_of(parse(question.sargam)), int(question.right[0]) - 1, swaras_of(mended)
+        )
+        place = spoiled.place
+        wrong = letter_name(spoiled.swaras[place].letter)
+        return explanation_of(
+            question,
+            given,
+            why=(
+                f"The {ORDINALS[place]} swara, {wrong}, was wrong: "
+                f"{how_it_goes(sort, spoiled, raga)}."
+            ),
+            line=mended,
+            deciding=(place - 1, place) if spoiled.slipped_in else (place,),
+            given_line=parse(question.sargam),
+            given_plays="as the student played it",
+        )
+
+    def introduce(self, question: Question) -> str:
+        sort, raga = _asked(question.skill, question.setting)
+        return (
+            f"A phrase of {raga.name} with one mistake. {ABOUT[sort].format(raga.name)} "
+            "The first and the last swara are right."
+        )
+
+
+def _drawn(fresh: Fresh, sort: str, raga: Raga) -> Spoiled:
+    found = _counts(sort, raga)
+    place = fresh.one_of(sorted(found))
+    count = fresh.one_of(found[place])
+
+    def at_place(line: Swaras) -> list[Spoiled]:
+        return [
+            spoiled
+            for spoiled in spoilings(sort, raga, line)
+            if spoiled.place == place and len(spoiled.swaras) == COUNT
+        ]
+
+    line = fresh_line(fresh, raga, count, lambda line: bool(at_place(line)))
+    return fresh.one_of(at_place(line))
+
+
+@cache
+def _counts(sort: str, raga: Raga) -> Mapping[int, tuple[int, ...]]:
+    """Where it can be broken, and how many swaras the phrase has that is broken there."""
+    found: dict[int, set[int]] = {}
+    for count in (COUNT, COUNT - 1):
+        for line in stock(raga, count):
+            for spoiled in spoilings(sort, raga, line):
+                if len(spoiled.swaras) == COUNT:
+                    found.setdefault(spoiled.place, set()).add(count)
+    return {place: tuple(sorted(counts)) for place, counts in found.items()}
+
+
+@cache
+def _skills() -> tuple[Skill, ...]:
+    return tuple(
+        _skill(sort, raga)
+        for sort in SPOILINGS
+        for raga in ragas().values()
+        if len(_counts(sort, raga)) >= LEAST_PLACES
+    )
+
+
+def _skill(sort: str, raga: Raga) -> Skill:
+    return Skill(
+        id=f"{RagaMendKind.name}:{sort}:{raga.id}",
+        kind=RagaMendKind.name,
+        name=NAMES[sort].format(raga.name),
+        family="perception",
+        cluster=f"raga {raga.that.value or 'of no that'}",
+        chance=1 / len(PLACES),
+        seconds=20.0,
+    )
+
+
+def _asked(skill: str, setting: Setting) -> tuple[str, Raga]:
+    """The sort and the raga of a skill, as the teacher has it where it can be broken so in that
+    teaching. Raises UnknownSkill."""
+    if all(skill != each.id for each in _skills()):
+        raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds raga-mend` lists all")
+    sort, raga = skill.split(":")[1], known_to(setting, skill)
+    return sort, raga if _counts(sort, raga) else ragas()[raga.id]

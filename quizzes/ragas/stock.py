@@ -1,0 +1,107 @@
+"""Short lines that a raga's own phrases and ways hold, alone or two of them joined.
+
+They come from its file alone and are always the same, so that what a kind can ask of a raga is
+known before it is asked; a question draws a grown phrase where one fits and one of these elsewhere.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from functools import cache
+from itertools import pairwise
+
+from audio.tuning import SWARAS, Swara
+from quizzes.fresh import Fresh
+from quizzes.ragas.growing import grow, within_reach
+from quizzes.ragas.movement import admits
+from quizzes.ragas.raga import Raga
+
+Swaras = tuple[Swara, ...]
+Steps = tuple[int, ...]
+"""A line as semitones above middle Sa."""
+
+TRIES = 16
+"""How many phrases are grown before one of the stock is taken."""
+
+
+def fresh_line(
+    fresh: Fresh,
+    raga: Raga,
+    count: int,
+    fits: Callable[[Swaras], bool],
+    *,
+    saptak: str | None = None,
+) -> Swaras:
+    """A phrase of so many swaras that the raga admits and that fits. Raises ValueError where not
+    even the stock has one."""
+    for _ in range(TRIES):
+        grown = grow(fresh, raga, fewest=count, most=count, saptak=saptak)
+        if len(grown) == count and _holds(raga, grown) and fits(grown):
+            return grown
+    fitting = [line for line in stock(raga, count) if fits(line)]
+    if not fitting:
+        raise ValueError(f"{raga.id}: no phrase of {count} swaras fits")
+    return fresh.one_of(fitting)
+
+
+@cache
+def stock(raga: Raga, count: int) -> tuple[Swaras, ...]:
+    """All that its phrases and ways hold of so many swaras, ended on a rest or on Sa."""
+    lines = [*(phrase.swaras for phrase in raga.phrases), *_ways(raga)]
+    return _windows(raga, [_steps(line) for line in lines], count)
+
+
+@cache
+def tans(raga: Raga, count: int) -> tuple[Swaras, ...]:
+    """Runs of so many swaras along its ways up and down, over two saptaks, so ended."""
+    up, down = map(_steps, _ways(raga))
+    return _windows(raga, [_linked(up, _lifted(up, 12)), _linked(_lifted(down, 12), down)], count)
+
+
+def _ways(raga: Raga) -> tuple[Swaras, Swaras]:
+    return raga.scale.value.aroha, raga.scale.value.avaroha
+
+
+def _steps(line: Swaras) -> Steps:
+    return tuple(swara.steps for swara in line)
+
+
+def _lifted(line: Steps, steps: int) -> Steps:
+    return tuple(each + steps for each in line)
+
+
+def _linked(first: Steps, then: Steps) -> Steps:
+    """Two saptaks of a way as one; what overlaps is taken once."""
+    overlap = then.index(first[-1]) if first[-1] in then else -1
+    return (*first, *then[overlap + 1 :])
+
+
+def _windows(raga: Raga, lines: Sequence[Steps], count: int) -> tuple[Swaras, ...]:
+    ends = {0, *(SWARAS.index(letter) for letter in raga.nyas.value)}
+    found = {
+        whole[start : start + count]: None
+        for whole in _wholes(lines, count)
+        for start in range(len(whole) - count + 1)
+        if whole[start + count - 1] % 12 in ends
+    }
+    moving = (window for window in found if all(a != b for a, b in pairwise(window)))
+    swaras = (tuple(map(Swara.at, window)) for window in moving)
+    return tuple(line for line in swaras if _holds(raga, line))
+
+
+def _wholes(lines: Sequence[Steps], count: int) -> Iterator[Steps]:
+    """The lines, and what surrounds each joint of two of them at a swara of both."""
+    yield from lines
+    for one in lines:
+        for other in lines:
+            for place, step in enumerate(one):
+                for onward, theirs in enumerate(other):
+                    lift = step - theirs
+                    if lift % 12 == 0 and place and onward < len(other) - 1:
+                        then = _lifted(other[onward + 1 : onward + count], lift)
+                        yield (*one[max(0, place + 2 - count) : place + 1], *then)
+
+
+def _holds(raga: Raga, line: Swaras) -> bool:
+    """Whether it is of the raga without a swara that only repeats the one before."""
+    return within_reach(line) and all(a != b for a, b in pairwise(line)) and admits(raga, line)
