@@ -99,10 +99,8 @@ def _check(table: Table, raga: Raga) -> None:
     if not raga.phrases:
         raise table.fault("phrase", "a raga needs at least one [[phrase]]")
     scale = table.inner("scale")
+    check_degrees(scale, raga.scale.value)
     for way in ("aroha", "avaroha"):
-        degrees = {swara.letter.upper() for swara in getattr(raga.scale.value, way)}
-        if len(degrees) not in JATIS:
-            raise scale.fault(way, f"has {len(degrees)} degrees; a raga has five to seven")
         _within(scale, way, getattr(raga.scale.value, way), raga.own, "[notes]")
     _within(table.inner("vadi"), "is", raga.vadi.value, raga.own, "[notes]")
     _within(table.inner("nyas"), "is", raga.nyas.value, raga.own, "[notes]")
@@ -113,6 +111,16 @@ def _check(table: Table, raga: Raga) -> None:
         _within(each, "sargam", phrase.swaras, wide, "[notes] or [occasional]")
     for each, forbidden in zip(table.inners("forbidden"), raga.forbidden, strict=True):
         _within(each, "turn", forbidden.turn, wide, "[notes] or [occasional]")
+    for each, required in zip(table.inners("required"), raga.required, strict=True):
+        for turn in required.turns:
+            _within(each, "turns", turn, wide, "[notes] or [occasional]")
+
+
+def check_degrees(table: Table, scale: Scale) -> None:
+    for way in ("aroha", "avaroha"):
+        degrees = {swara.letter.upper() for swara in getattr(scale, way)}
+        if len(degrees) not in JATIS:
+            raise table.fault(way, f"has {len(degrees)} degrees; a raga has five to seven")
 
 
 def _within(

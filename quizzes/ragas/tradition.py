@@ -11,7 +11,7 @@ it, and what is only known from memory is confirmed by naming it:
 Fields: notes, aroha, avaroha, vadi (with samvadi), nyas, andolan, register, gait, hours,
 first_string (of the tanpura: P, m or N); `confirmed` names any of notes, scale, vadi, nyas,
 andolan, register, gait, hours. What the teacher has said is sure, and what others teach of that
-field no longer counts.
+field no longer counts. A phrase with a swara that the teacher leaves out is left out with it.
 """
 
 from __future__ import annotations
@@ -27,11 +27,12 @@ from typing import Any
 from audio.tuning import SWARAS
 from quizzes.errors import RagaError
 from quizzes.fields import Table
-from quizzes.ragas.raga import GAITS, SAPTAKS, Fact, Raga, Scale, hours_of
-from quizzes.ragas.reading import load_ragas, read_swaras
+from quizzes.ragas.raga import GAITS, SAPTAKS, Fact, Raga, Scale, hours_of, letters_of
+from quizzes.ragas.reading import check_degrees, load_ragas, read_swaras
 
 TEACHER = "teacher"
 SOURCE = "your teacher"
+WAYS = ("aroha", "avaroha")
 CONFIRMED = ("notes", "scale", "vadi", "nyas", "andolan", "register", "gait", "hours")
 FIRST_STRINGS = ("P", "m", "N")
 
@@ -74,33 +75,36 @@ def read_tradition(text: str, known: Mapping[str, Raga], path: Path) -> Mapping[
 
 
 def _taught(table: Table, raga: Raga) -> Raga:
-    table.only({*_FIELDS, "aroha", "avaroha", "first_string", "confirmed"})
+    table.only({*_FIELDS, *WAYS, "first_string", "confirmed"})
     for field in table.texts("confirmed", needed=False):
         if field not in CONFIRMED:
             raise table.fault("confirmed", f"{field!r} should be of {', '.join(CONFIRMED)}")
         fact: Fact[Any] = getattr(raga, field)
-        raga = _said(raga, field, fact.value, (field,))
+        raga = _said(raga, field, fact.value, WAYS if field == "scale" else (field,))
     for field, read in _FIELDS.items():
         if field in table.values:
             raga = _said(raga, field, read(table), (field,))
     if "aroha" in table.values or "avaroha" in table.values:
         scale = raga.scale.value
         ways = {
-            way: _swaras(table, way) if way in table.values else getattr(scale, way)
-            for way in ("aroha", "avaroha")
+            way: _swaras(table, way) if way in table.values else getattr(scale, way) for way in WAYS
         }
-        raga = _said(raga, "scale", Scale(**ways), ("aroha", "avaroha"))
+        raga = _said(raga, "scale", Scale(**ways), WAYS)
+        check_degrees(table, raga.scale.value)
     if "first_string" in table.values:
         first = table.text("first_string")
         if first not in FIRST_STRINGS:
             raise table.fault("first_string", f"should be P, m or N; given {first!r}")
         raga = replace(raga, first_string=first)
-    foreign = {*raga.vadi.value, *raga.nyas.value, *raga.scale.value.up} - raga.own
-    if foreign:
-        raise table.fault(
-            "notes", f"{' '.join(sorted(foreign))} stands in another field; name it here, too"
-        )
-    return raga
+    scale = raga.scale.value
+    held = {*raga.vadi.value, *raga.nyas.value, *raga.andolan.value, *scale.up, *scale.down}
+    if held - raga.own:
+        foreign = " ".join(sorted(held - raga.own))
+        raise table.fault("notes", f"{foreign} stands in another field; name it here, too")
+    phrases = tuple(each for each in raga.phrases if letters_of(each.swaras) <= raga.allowed)
+    if not phrases:
+        raise table.fault("notes", "no phrase of the raga lies in these; name more of its swaras")
+    return replace(raga, phrases=phrases)
 
 
 def _said(raga: Raga, field: str, value: Any, of: tuple[str, ...]) -> Raga:
