@@ -1,0 +1,196 @@
+"""`raga-finish`: a phrase breaks off before its last swara; which one finishes it as the raga does?
+
+The levels: among swaras with which the raga surely breaks there, and among some on which it only
+does not rest.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import cache
+
+from audio.sargam import parse, write
+from audio.tuning import SWARAS, Swara
+from quizzes.errors import UnknownSkill
+from quizzes.fresh import Fresh
+from quizzes.names import capital, swara_name
+from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.ragas.asking import RagaKind, explanation_of, known_to
+from quizzes.ragas.evidence import swaras_of
+from quizzes.ragas.growing import within_reach
+from quizzes.ragas.movement import Swaras, surely_breaks
+from quizzes.ragas.raga import Raga
+from quizzes.ragas.resting import (
+    WRONG,
+    drawn_rest,
+    foreign,
+    foreign_weights,
+    known_ends,
+    nearest_to,
+    never_rests,
+    phrase_to,
+    resting_line,
+    standing_of,
+    unfinished_line,
+    why_no_rest,
+)
+from quizzes.ragas.sounding import cue_of
+from quizzes.ragas.tradition import ragas
+from quizzes.ragas.words import letter_name
+
+SORTS = ("note", "rest")
+FEWEST_WRONG = 2
+TRIES = 6
+PASSING_WEIGHT = 60.0
+RUN_WEIGHT = 6.0
+"""A swara of the raga that breaks it only there is so many times as likely to be offered as a
+foreign one at most: it can be known by listening alone."""
+NAMES = {
+    "note": "the ending of a phrase of {}",
+    "rest": "the ending of a phrase of {}, a rest or not",
+}
+
+
+class RagaFinishKind(RagaKind):
+    name = "raga-finish"
+    title = "A phrase of a raga without its last swara: which one finishes it?"
+    things = "ending"
+
+    def skills(self) -> tuple[Skill, ...]:
+        return _skills()
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        sort, raga = _asked(skill, setting)
+        fresh = Fresh(skill, seed)
+        begun, last, wrong = _unfinished(fresh, sort, raga)
+        line = unfinished_line(begun)
+        return Question(
+            kind=self.name,
+            skill=skill,
+            seed=seed,
+            setting=setting,
+            prompt=f"Which swara comes last, as {raga.name} ends this phrase?",
+            choices=tuple(
+                Choice(str(swara), capital(swara_name(swara)))
+                for swara in fresh.shuffled([last, *wrong])
+            ),
+            right=(str(last),),
+            cue=cue_of(fresh, line, sa_hz=setting.sa_hz, tuning=setting.tuning, drone=raga.drone),
+            sargam=write(line),
+        )
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        _, raga = _asked(question.skill, question.setting)
+        begun, right = swaras_of(parse(question.sargam)), Swara.read(question.right[0])
+        others = [choice.id for choice in question.choices if choice.id != str(right)]
+        wrong = Swara.read(others[0] if given in question.right else given)
+        standing = standing_of(raga, right.letter)
+        rest = swara_name(right) + (f", its {standing}" if standing else "")
+        return explanation_of(
+            question,
+            given,
+            why=f"{raga.name} comes to rest on {rest}; it {_why_not(raga, begun, wrong)}.",
+            line=resting_line((*begun, right)),
+            deciding=(len(begun),),
+            given_line=resting_line((*begun, wrong)),
+            given_plays=f"the same phrase, ending on {swara_name(wrong)}",
+        )
+
+    def introduce(self, question: Question) -> str:
+        _, raga = _asked(question.skill, question.setting)
+        return (
+            "A phrase is over when it has come to rest. Here is one of "
+            f"{raga.name} that breaks off just before."
+        )
+
+
+def _why_not(raga: Raga, begun: Swaras, wrong: Swara) -> str:
+    """What speaks against an ending on this swara, to follow the raga's name."""
+    broken = surely_breaks(raga, (*begun, wrong))
+    if broken is None or wrong.letter not in raga.ever:
+        return why_no_rest(raga, wrong.letter)
+    rises = wrong.steps > begun[-1].steps
+    way = "climb to" if rises else "come down to"
+    return f"does not {way} {swara_name(wrong)} over {letter_name(begun[-1].letter)}"
+
+
+def _unfinished(fresh: Fresh, sort: str, raga: Raga) -> tuple[Swaras, Swara, Sequence[Swara]]:
+    """A phrase without its end, its end, and what cannot be its end; of a few phrases the one that
+    leaves most room for wrong endings of this sort, swaras of the raga before foreign ones."""
+    best: tuple[float, tuple[Swaras, Swara], list[Swara], list[float]] | None = None
+    for _ in range(TRIES):
+        *begun, last = phrase_to(fresh, raga, drawn_rest(fresh, _ends(raga)))
+        if len(begun) < 2 or last == begun[-1]:
+            continue
+        wrong, weights = _wrong_ends(sort, raga, tuple(begun), last)
+        room = sum(weights) if len(wrong) >= FEWEST_WRONG else 0.0
+        if best is None or room > best[0]:
+            best = room, (tuple(begun), last), wrong, weights
+        if any(weight > 1.0 for weight in weights) and len(wrong) >= WRONG:
+            break
+    if best is None:
+        raise ValueError(f"{raga.id}: no phrase of it has an ending to be asked for")
+    _, phrase, wrong, weights = best
+    return *phrase, fresh.weighted(wrong, weights, WRONG)
+
+
+def _wrong_ends(
+    sort: str, raga: Raga, begun: Swaras, last: Swara
+) -> tuple[list[Swara], list[float]]:
+    """What surely cannot be the end, each letter in the saptak that lies nearest, and how likely it
+    is to be offered."""
+    passing = never_rests(raga) if sort == "rest" else ()
+    heaviest = max(foreign_weights().values())
+    wrong, weights = [], []
+    for letter in SWARAS:
+        swara = nearest_to(letter, begun[-1])
+        if letter == last.letter or swara == begun[-1] or not within_reach((swara,)):
+            continue
+        if letter in passing:
+            weight = PASSING_WEIGHT
+        elif surely_breaks(raga, (*begun, swara)) is not None:
+            weight = RUN_WEIGHT if letter in raga.ever else foreign_weights()[letter] / heaviest
+        else:
+            continue
+        wrong.append(swara)
+        weights.append(weight)
+    return wrong, weights
+
+
+@cache
+def _ends(raga: Raga) -> tuple[str, ...]:
+    """Where its phrases end that are asked for; on Sa any may."""
+    ends = tuple(one for one in raga.nyas.value if one != "S" and known_ends(raga, one))
+    return ends or raga.vadi.value[:1]
+
+
+@cache
+def _skills() -> tuple[Skill, ...]:
+    return tuple(
+        _skill(sort, raga) for sort in SORTS for raga in ragas().values() if _is_asked(sort, raga)
+    )
+
+
+def _is_asked(sort: str, raga: Raga) -> bool:
+    able = len(foreign(raga)) >= WRONG
+    return able and (sort == "note" or bool(never_rests(raga)))
+
+
+def _skill(sort: str, raga: Raga) -> Skill:
+    return Skill(
+        id=f"{RagaFinishKind.name}:{sort}:{raga.id}",
+        kind=RagaFinishKind.name,
+        name=capital(NAMES[sort].format(raga.name)),
+        family="perception",
+        cluster=f"endings in {raga.that.value or 'no that'}",
+        chance=1 / (1 + WRONG),
+        seconds=18.0,
+    )
+
+
+def _asked(skill: str, setting: Setting) -> tuple[str, Raga]:
+    """The sort and the raga of a skill. Raises UnknownSkill."""
+    parts = skill.split(":")
+    if len(parts) != 3 or parts[1] not in SORTS or parts[2] not in ragas():
+        raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds raga-finish` lists all")
+    return parts[1], known_to(setting, skill)

@@ -1,0 +1,158 @@
+"""`raga-rest`: on which of these swaras may this raga rest?
+
+A phrase of it is heard short of its end and evenly, so that it rests nowhere yet. The levels: among
+swaras that the raga has not, and among swaras of its own that it only passes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import cache
+
+from audio.line import Line
+from audio.sargam import parse, write
+from audio.tuning import Swara
+from quizzes.errors import UnknownSkill
+from quizzes.fresh import Fresh
+from quizzes.names import capital
+from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.ragas.asking import RagaKind, explanation_of, known_to
+from quizzes.ragas.evidence import swaras_of
+from quizzes.ragas.raga import Raga
+from quizzes.ragas.resting import (
+    WRONG,
+    drawn_rest,
+    foreign,
+    foreign_weights,
+    nearest_to,
+    never_rests,
+    phrase_to,
+    resting_line,
+    standing_of,
+    sure_rests,
+    unfinished_line,
+    why_no_rest,
+)
+from quizzes.ragas.sounding import cue_of
+from quizzes.ragas.tradition import ragas
+from quizzes.ragas.words import letter_name
+
+SORTS = ("note", "own")
+FEWEST_WRONG = 2
+NAMES = {
+    "note": "where {} may rest",
+    "own": "where {} may rest, and what it only passes",
+}
+
+
+class RagaRestKind(RagaKind):
+    name = "raga-rest"
+    title = "A phrase of a raga, broken off: on which of these swaras may it rest?"
+    things = "resting place"
+
+    def skills(self) -> tuple[Skill, ...]:
+        return _skills()
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        sort, raga = _asked(skill, setting)
+        fresh = Fresh(skill, seed)
+        right = drawn_rest(fresh, _rests(raga))
+        wrong = _wrong(fresh, sort, raga)
+        *begun, last = phrase_to(fresh, raga, right)
+        line = unfinished_line(begun)
+        return Question(
+            kind=self.name,
+            skill=skill,
+            seed=seed,
+            setting=setting,
+            prompt=f"On which of these swaras may {raga.name} rest?",
+            choices=tuple(
+                Choice(letter, capital(letter_name(letter)))
+                for letter in fresh.shuffled([right, *wrong])
+            ),
+            right=(right,),
+            cue=cue_of(fresh, line, sa_hz=setting.sa_hz, tuning=setting.tuning, drone=raga.drone),
+            sargam=write(line),
+            detail={"rests_on": str(last)},
+        )
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        _, raga = _asked(question.skill, question.setting)
+        begun = swaras_of(parse(question.sargam))
+        right = Swara.read(question.detail["rests_on"])
+        others = [choice.id for choice in question.choices if choice.id != right.letter]
+        wrong = others[0] if given in question.right else given
+        return explanation_of(
+            question,
+            given,
+            why=_why(raga, right.letter, wrong),
+            line=resting_line((*begun, right)),
+            deciding=(len(begun),),
+            given_line=_resting_on(begun, given),
+            given_plays=f"the same phrase, resting on {letter_name(given)}",
+        )
+
+    def introduce(self, question: Question) -> str:
+        _, raga = _asked(question.skill, question.setting)
+        return (
+            f"A raga rests on a few of its swaras only, and is known by them. Here is {raga.name}; "
+            "the phrase breaks off before its rest."
+        )
+
+
+def _why(raga: Raga, right: str, wrong: str) -> str:
+    standing = standing_of(raga, right)
+    rest = letter_name(right) + (f", its {standing}" if standing else "")
+    return f"{raga.name} may rest on {rest}; it {why_no_rest(raga, wrong)}."
+
+
+def _resting_on(begun: Sequence[Swara], letter: str) -> Line:
+    last = begun[-1]
+    return resting_line(begun if last.letter == letter else (*begun, nearest_to(letter, last)))
+
+
+def _rests(raga: Raga) -> tuple[str, ...]:
+    """Where it may rest; the vadi, where a teacher's word leaves nothing else."""
+    return sure_rests(raga) or raga.vadi.value[:1]
+
+
+def _wrong(fresh: Fresh, sort: str, raga: Raga) -> list[str]:
+    """What is offered beside the right one: of its own where that is asked, filled up with foreign
+    swaras; else at most one of its own."""
+    weights = foreign_weights()
+    own = fresh.shuffled(never_rests(raga))[: WRONG if sort == "own" else 1]
+    count = max(FEWEST_WRONG, len(own)) if sort == "own" else WRONG
+    others = foreign(raga)
+    return [*own, *fresh.weighted(others, [weights[one] for one in others], count - len(own))]
+
+
+@cache
+def _skills() -> tuple[Skill, ...]:
+    return tuple(
+        _skill(sort, raga) for sort in SORTS for raga in ragas().values() if _is_asked(sort, raga)
+    )
+
+
+def _is_asked(sort: str, raga: Raga) -> bool:
+    able = bool(sure_rests(raga)) and len(foreign(raga)) >= WRONG
+    return able and (sort == "note" or bool(never_rests(raga)))
+
+
+def _skill(sort: str, raga: Raga) -> Skill:
+    return Skill(
+        id=f"{RagaRestKind.name}:{sort}:{raga.id}",
+        kind=RagaRestKind.name,
+        name=capital(NAMES[sort].format(raga.name)),
+        family="facts",
+        cluster=f"rests in {raga.that.value or 'no that'}",
+        chance=1 / (1 + WRONG) if sort == "note" else 1 / (1 + FEWEST_WRONG),
+        seconds=14.0,
+    )
+
+
+def _asked(skill: str, setting: Setting) -> tuple[str, Raga]:
+    """The sort and the raga of a skill. Raises UnknownSkill."""
+    parts = skill.split(":")
+    if len(parts) != 3 or parts[1] not in SORTS or parts[2] not in ragas():
+        raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds raga-rest` lists all")
+    return parts[1], known_to(setting, skill)

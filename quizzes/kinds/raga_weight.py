@@ -1,0 +1,184 @@
+"""`raga-weight`: which swara carried the weight of a phrase, by how long it sounded in all?
+
+It is one on which the raga dwells, and so are most of those offered beside it: who knows the raga,
+but has not listened, cannot say which of them it was this time.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+from functools import cache
+from math import ceil
+
+from audio.line import Beat, Line, Tone
+from audio.sargam import parse, write
+from quizzes.errors import UnknownSkill
+from quizzes.fresh import Fresh
+from quizzes.names import capital
+from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.ragas.asking import RagaKind, explanation_of, known_to
+from quizzes.ragas.evidence import REST_MATRAS, rests_of, swaras_of, weights_of
+from quizzes.ragas.growing import grow
+from quizzes.ragas.movement import Swaras
+from quizzes.ragas.raga import Raga
+from quizzes.ragas.resting import standing_of
+from quizzes.ragas.sounding import cue_of
+from quizzes.ragas.tradition import ragas
+from quizzes.ragas.words import letter_name
+
+OFFERED = 4
+TRIES = 8
+FEWEST, MOST = 6, 9
+OFTENEST = 3
+CLEAR = Fraction(3, 2)
+"""It sounds at least so many times as long as any other."""
+OTHERS_MATRAS = (Fraction(1), Fraction(1), Fraction(3, 2), Fraction(2))
+"""How long other swaras on which the raga may dwell are held."""
+HALVES = 2
+"""Lengths come in halves of a matra."""
+
+
+class RagaWeightKind(RagaKind):
+    name = "raga-weight"
+    title = "A phrase of a raga: which swara carried its weight?"
+    things = "weight"
+
+    def skills(self) -> tuple[Skill, ...]:
+        return _skills()
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        raga = _asked(skill, setting)
+        fresh = Fresh(skill, seed)
+        swaras, heavy = _grown(fresh, raga)
+        right = fresh.one_of(heavy)
+        line = _weighted_line(swaras, _lengths(fresh, swaras, heavy), right)
+        light = [letter for letter in _times(swaras) if letter not in heavy]
+        beside = fresh.shuffled([letter for letter in heavy if letter != right])
+        letters = [right, *beside, *fresh.shuffled(light)][:OFFERED]
+        return Question(
+            kind=self.name,
+            skill=skill,
+            seed=seed,
+            setting=setting,
+            prompt=f"On which swara does this phrase of {raga.name} stay longest in all?",
+            choices=tuple(
+                Choice(letter, capital(letter_name(letter))) for letter in fresh.shuffled(letters)
+            ),
+            right=(right,),
+            cue=cue_of(fresh, line, sa_hz=setting.sa_hz, tuning=setting.tuning, drone=raga.drone),
+            sargam=write(line),
+            possible=tuple(letter for letter in letters if letter in heavy),
+        )
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        raga = _asked(question.skill, question.setting)
+        line, right = parse(question.sargam), question.right[0]
+        notes = list(line.notes())
+        weights = weights_of(notes)
+        standing = standing_of(raga, right)
+        named = capital(letter_name(right)) + (f", {standing} of {raga.name}," if standing else "")
+        why = f"{named} sounded for {_matras(weights[right])} in all"
+        if given in question.right:
+            rest = max(length for letter, length in weights.items() if letter != right)
+            why += f", no other for more than {_number(rest)}."
+        else:
+            why += f", {letter_name(given)} for {_number(weights[given])}."
+        return explanation_of(
+            question,
+            given,
+            why=why,
+            deciding=[place for place, note in enumerate(notes) if note.swara.letter == right],
+            given_line=_weighted_line(swaras_of(line), dict.fromkeys(weights, Fraction(1)), given),
+            given_plays=f"the same phrase with its weight on {letter_name(given)}",
+        )
+
+    def introduce(self, question: Question) -> str:
+        raga = _asked(question.skill, question.setting)
+        return (
+            "The weight of a phrase lies on the swara that sounds longest, all its times taken "
+            f"together. Here is a phrase of {raga.name}."
+        )
+
+
+def _grown(fresh: Fresh, raga: Raga) -> tuple[Swaras, list[str]]:
+    """A phrase, and the letters in it on which the raga may dwell: of a few phrases the one with
+    most of them, where nothing comes too often to be outweighed."""
+    best: tuple[Swaras, list[str]] = ((), [])
+    for _ in range(TRIES):
+        swaras = grow(fresh, raga, fewest=FEWEST, most=MOST)
+        times = _times(swaras)
+        heavy = [letter for letter in times if letter in rests_of(raga)]
+        if not best[0] or (
+            len(heavy) > len(best[1])
+            and len(times) >= OFFERED - 1
+            and max(times.values()) <= OFTENEST
+        ):
+            best = swaras, heavy
+        if len(best[1]) >= OFFERED - 1:
+            break
+    return best
+
+
+def _lengths(fresh: Fresh, swaras: Swaras, heavy: Sequence[str]) -> dict[str, Fraction]:
+    """How long each letter is held, the raga's rests now and then a little longer."""
+    return {
+        letter: fresh.one_of(OTHERS_MATRAS) if letter in heavy and times == 1 else Fraction(1)
+        for letter, times in _times(swaras).items()
+    }
+
+
+def _weighted_line(swaras: Swaras, lengths: Mapping[str, Fraction], right: str) -> Line:
+    """The phrase with this letter held clearly longest in all."""
+    times = _times(swaras)
+    longest = max(lengths[letter] * times[letter] for letter in times if letter != right)
+    needed = Fraction(ceil(CLEAR * longest / times[right] * HALVES), HALVES)
+    held = {**lengths, right: max(REST_MATRAS, needed)}
+    return Line(tuple(Beat((Tone(swara),), held[swara.letter]) for swara in swaras))
+
+
+def _times(swaras: Swaras) -> Counter[str]:
+    """How often each letter comes, in the order in which they come."""
+    return Counter(swara.letter for swara in swaras)
+
+
+def _matras(length: Fraction) -> str:
+    return f"{_number(length)} matra{'s' * (length != 1)}"
+
+
+def _number(length: Fraction) -> str:
+    """`4`, `3 1/2`."""
+    whole, half = divmod(length, 1)
+    return f"{whole} {half}" if whole and half else str(whole or half)
+
+
+@cache
+def _skills() -> tuple[Skill, ...]:
+    return tuple(_skill(raga) for raga in ragas().values() if _is_asked(raga))
+
+
+def _is_asked(raga: Raga) -> bool:
+    """Whether phrases of it hold two swaras at least on which it may dwell, and one more."""
+    scale = raga.scale.value
+    return len(rests_of(raga)) >= 2 and len(scale.up | scale.down) >= OFFERED
+
+
+def _skill(raga: Raga) -> Skill:
+    return Skill(
+        id=f"{RagaWeightKind.name}:{raga.id}",
+        kind=RagaWeightKind.name,
+        name=f"Which swara of {raga.name} carries the weight",
+        family="perception",
+        cluster=f"weight in {raga.that.value or 'no that'}",
+        chance=0.4,
+        seconds=20.0,
+    )
+
+
+def _asked(skill: str, setting: Setting) -> Raga:
+    """The raga of a skill. Raises UnknownSkill."""
+    parts = skill.split(":")
+    if len(parts) != 2 or parts[1] not in ragas():
+        raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds raga-weight` lists all")
+    return known_to(setting, skill)

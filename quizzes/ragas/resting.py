@@ -1,0 +1,135 @@
+"""On which swaras a raga surely rests, on which surely not, and its phrases short of their end.
+
+Where phrases rest is mostly known from memory. So a rest counts as sure only where the vadi or the
+samvadi, which a source gives, is among the rests, or where the teacher has said so; and a swara of
+the raga is surely none only where its way up or down leaves it out in every teaching known, nobody
+gives it weight, and none of the raga's phrases stops on it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from functools import cache
+
+from audio.line import Beat, Line, Tone
+from audio.tuning import SWARAS, Swara
+from quizzes.choice_sets import wrong_weights
+from quizzes.fresh import Fresh
+from quizzes.ragas.evidence import REST_MATRAS
+from quizzes.ragas.growing import grow
+from quizzes.ragas.movement import Swaras, admits, never_passed
+from quizzes.ragas.raga import Raga
+from quizzes.ragas.tradition import ragas
+from quizzes.ragas.words import letter_name
+
+FEWEST, MOST = 5, 8
+"""How many swaras a phrase has that leads to a rest, this one with it."""
+FEWEST_OWN = 3
+RARELY = {"P": 0.1, "m": 0.5}
+"""Rests of so many ragas are asked less often where a raga has others."""
+WRONG = 3
+"""How many swaras are offered beside a rest."""
+
+
+@cache
+def sure_rests(raga: Raga) -> tuple[str, ...]:
+    """Letters on which it surely may rest, but for Sa, on which every raga may."""
+    rests = tuple(letter for letter in raga.nyas.value if letter != "S")
+    weighty = frozenset(rests) if raga.nyas.sure else _weighty(raga)
+    return tuple(one for one in rests if one in weighty and known_ends(raga, one))
+
+
+def _weighty(raga: Raga) -> frozenset[str]:
+    """Letters to which a source or the teacher gives weight."""
+    printed = [
+        each.value for each in raga.variants if each.of == "vadi" and "memory" not in each.source
+    ]
+    letters = [*raga.vadi.value, *" ".join(printed).split()]
+    return frozenset(letters) if raga.vadi.sure else frozenset()
+
+
+@cache
+def never_rests(raga: Raga) -> tuple[str, ...]:
+    """Letters of its own on which it surely does not rest."""
+    up, down = never_passed(raga)
+    taken = {letter for pair in raga.pairs for letter in pair}
+    taken |= {*raga.nyas.value, *raga.andolan.value, "S"}
+    taken |= {phrase.swaras[-1].letter for phrase in raga.phrases}
+    return tuple(one for one in raga.notes.value if one in up | down and one not in taken)
+
+
+@cache
+def foreign(raga: Raga) -> tuple[str, ...]:
+    """Letters that it has in nobody's teaching."""
+    return tuple(letter for letter in SWARAS if letter not in raga.ever)
+
+
+def drawn_rest(fresh: Fresh, rests: Sequence[str]) -> str:
+    """One of these, what most ragas rest on seldom."""
+    return fresh.weighted(rests, [RARELY.get(one, 1.0) for one in rests], 1)[0]
+
+
+@cache
+def foreign_weights() -> Mapping[str, float]:
+    """How likely a foreign letter is to be offered beside a rest: those that are rests elsewhere
+    come oftenest, lest Pa be always right."""
+    able = [raga for raga in ragas().values() if sure_rests(raga) and foreign(raga)]
+    cases = [(frozenset(sure_rests(raga)), frozenset(foreign(raga))) for raga in able]
+    return {**dict.fromkeys(SWARAS, 1.0), **wrong_weights(cases, WRONG)}
+
+
+def phrase_to(fresh: Fresh, raga: Raga, letter: str) -> Swaras:
+    """A phrase of the raga that ends on this letter, one of `known_ends`."""
+    try:
+        return grow(fresh, raga, fewest=FEWEST, most=MOST, ends_on=frozenset((letter,)))
+    except ValueError:  # nothing grown led there; what the raga is known by does
+        return fresh.one_of(known_ends(raga, letter))
+
+
+@cache
+def known_ends(raga: Raga, letter: str) -> tuple[Swaras, ...]:
+    """What its phrases and ways hold up to this letter."""
+    scale = raga.scale.value
+    lines = (*(phrase.swaras for phrase in raga.phrases), scale.aroha, scale.avaroha)
+    found = (
+        line[: place + 1]
+        for line in lines
+        for place, swara in enumerate(line)
+        if swara.letter == letter and place + 1 >= FEWEST_OWN
+    )
+    return tuple(swaras for swaras in found if admits(raga, swaras))
+
+
+def nearest_to(letter: str, swara: Swara) -> Swara:
+    """This letter in the saptak in which it lies nearest."""
+    semitone = SWARAS.index(letter)
+    return min(
+        (Swara(semitone, octave) for octave in (-1, 0, 1)),
+        key=lambda each: abs(each.steps - swara.steps),
+    )
+
+
+def unfinished_line(swaras: Sequence[Swara]) -> Line:
+    """Every swara for one matra: it rests nowhere, not even at its end."""
+    return Line(tuple(Beat((Tone(swara),)) for swara in swaras))
+
+
+def resting_line(swaras: Sequence[Swara]) -> Line:
+    """Evenly to the last swara, on which it rests."""
+    return Line((*unfinished_line(swaras[:-1]).items, Beat((Tone(swaras[-1]),), REST_MATRAS)))
+
+
+def why_no_rest(raga: Raga, letter: str) -> str:
+    """What speaks against a rest there, to follow the raga's name: `has no komal Ga`."""
+    if letter not in raga.own:
+        return f"has no {letter_name(letter)}"
+    up, down = never_passed(raga)
+    way = "up or down" if letter in up & down else "up" if letter in up else "down"
+    return f"leaves {letter_name(letter)} out on the way {way} and does not stay on it"
+
+
+def standing_of(raga: Raga, letter: str) -> str:
+    """`vadi` or `samvadi` of the raga, where that is sure and nobody teaches otherwise; else ""."""
+    if not raga.vadi.sure or len(raga.pairs) > 1 or letter not in raga.vadi.value:
+        return ""
+    return "vadi" if letter == raga.vadi.value[0] else "samvadi"
