@@ -41,8 +41,12 @@ FEWEST, MOST = 4, 11
 """How many swaras a phrase has unless asked otherwise."""
 WIDEST = 14
 """Semitones that a phrase spans, unless the one that it holds is wider."""
+HIGHEST_BELOW_TAR = 16
+"""Tar Ga: no phrase goes higher unless it, or its raga, mostly lies in the tar saptak."""
 A_STEP = 2
 """Semitones; what is wider is a leap."""
+OFTEN_LONG = 0.6
+"""Below 1: nearer to the most that was asked for than to the fewest, since short ones are few."""
 TRIES = 60
 DRAWN = 4
 """How many pieces are tried at one joint."""
@@ -53,7 +57,7 @@ KNOWN_START = 1.5
 """Where the phrase then begins as one of its own does."""
 HALVED_STEPS = 6.0
 """A piece is half as likely where it draws the phrase so far away from its saptak."""
-SEED_HALVED_STEPS = 3.0
+SEED_HALVED_STEPS = 2.0
 GAIT_PIECES = {"grave": (1.5, 1.2, 0.8), "fast": (0.6, 1.0, 1.6)}
 """How likely pieces of two, three, and four or more swaras are; all alike in other gaits."""
 
@@ -80,14 +84,14 @@ def grow(
     near enough, so is what grows from it; where what is wished leads to no rest but Sa, it ends
     there. Raises ValueError where no phrase answers the wishes.
     """
-    middle = SAPTAK_MIDDLES[saptak or fresh.one_of(raga.register.value)]
+    saptak = saptak or fresh.one_of(raga.register.value)
     gait = gait or fresh.one_of(raga.gait.value)
     held = None if holds is None else tuple(holds)
     nyas, touched = frozenset(raga.nyas.value), semitones_of(touching)
     for ends in (nyas, nyas | {"S"}) if ends_on is None else (ends_on,):
         needs = _Needs(raga, semitones_of(ends - away_from), touched, away_from, held)
         if nearest := _nearest(needs):
-            wish = _Wish(needs, fewest, most, middle, gait)
+            wish = _Wish(needs, fewest, most, saptak, gait)
             return swaras_at(_tried(fresh, wish) or nearest)
     raise ValueError(
         f"{raga.id}: no phrase of it ends on {_named(ends)}"
@@ -149,8 +153,17 @@ class _Wish:
     needs: _Needs
     fewest: int
     most: int
-    middle: float
+    saptak: str
     gait: str
+
+    @property
+    def middle(self) -> float:
+        return SAPTAK_MIDDLES[self.saptak]
+
+    @property
+    def highest(self) -> int:
+        lives = (self.saptak, *self.needs.raga.register.value)
+        return HIGHEST_STEPS if "tar" in lives else HIGHEST_BELOW_TAR
 
 
 Seeds = Sequence[tuple[Steps, float]]
@@ -163,7 +176,8 @@ def _grown(fresh: Fresh, wish: _Wish, seeds: Seeds) -> Steps:
     (phrase,) = fresh.weighted([steps for steps, _ in seeds], [weight for _, weight in seeds], 1)
     widest = max(WIDEST, max(phrase) - min(phrase))
     least = max(wish.fewest, len(phrase) + needs.to_end[phrase[-1] % 12])
-    wished = int(fresh.between(least, max(wish.most, least) + 1))
+    room = max(wish.most, least) + 1 - least
+    wished = least + int(room * fresh.between(0, 1) ** OFTEN_LONG)
     while len(phrase) < wished or not needs.ends(phrase):
         if len(phrase) > wish.most + PIECE:
             return ()
@@ -181,7 +195,7 @@ def _longer(fresh: Fresh, wish: _Wish, phrase: Steps, before: bool, widest: int)
     """The phrase with a piece at one end; empty where none of those drawn fits."""
     stock, to_end = wish.needs.stock, wish.needs.to_end
     room = max(wish.most - len(phrase), to_end.get(phrase[-1] % 12, 0))
-    joint = phrase[0] if before else phrase[-1]
+    joint, middle, highest = phrase[0] if before else phrase[-1], wish.middle, wish.highest
     joined, weights = [], []
     for piece in (stock.before if before else stock.onward).get(joint % 12, ()):
         added = len(piece.steps) - 1
@@ -191,13 +205,13 @@ def _longer(fresh: Fresh, wish: _Wish, phrase: Steps, before: bool, widest: int)
         lift = joint - piece.steps[-1 if before else 0]
         moved = tuple(step + lift for step in piece.steps)
         whole = (*moved[:-1], *phrase) if before else (*phrase, *moved[1:])
-        if min(moved) < LOWEST_STEPS or max(moved) > HIGHEST_STEPS:
+        if min(moved) < LOWEST_STEPS or max(moved) > highest:
             continue
         if max(whole) - min(whole) > widest:
             continue
         at = added if before else len(phrase) - 1
         weight = piece.weight * _by_gait(wish.gait, added + 1)
-        weight *= _nearness(whole, wish.middle, HALVED_STEPS)
+        weight *= _nearness(whole, middle, HALVED_STEPS)
         weight *= KNOWN_JOINT if shape_of(whole[at - 1 : at + 2]) in stock.shapes else 1.0
         weight *= KNOWN_START if before and whole[0] % 12 in stock.starts else 1.0
         joined.append(whole)
@@ -240,12 +254,13 @@ def _seeds(wish: _Wish) -> Seeds:
     be met, if there are any."""
     to_end, touching = wish.needs.to_end, wish.needs.touching
     found = _own(wish.needs)
-    short = [steps for steps in found if len(steps) + to_end[steps[-1] % 12] <= wish.most]
-    touched = [steps for steps in short if touching <= {step % 12 for step in steps}]
-    return tuple(
-        (steps, _nearness(steps, wish.middle, SEED_HALVED_STEPS))
-        for steps in touched or short or found
-    )
+    for fits in (
+        lambda steps: max(steps) <= wish.highest,
+        lambda steps: len(steps) + to_end[steps[-1] % 12] <= wish.most,
+        lambda steps: touching <= {step % 12 for step in steps},
+    ):
+        found = tuple(filter(fits, found)) or found
+    return tuple((steps, _nearness(steps, wish.middle, SEED_HALVED_STEPS)) for steps in found)
 
 
 @cache
