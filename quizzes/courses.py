@@ -89,7 +89,7 @@ def _step(table: Table, seen: set[str]) -> Step:
             raise table.fault("skills", said, value=skill.id)
         seen.add(skill.id)
         skills.append(skill)
-    for skill in _of_ragas(table):
+    for skill in list(_of_ragas(table, seen)):
         if skill.id not in seen:
             seen.add(skill.id)
             skills.append(skill)
@@ -105,7 +105,9 @@ def _skill(table: Table, text: str) -> Skill:
         raise table.fault("skills", str(error), value=text) from error
 
 
-def _of_ragas(table: Table) -> Iterator[Skill]:
+def _of_ragas(table: Table, seen: set[str]) -> Iterator[Skill]:
+    """Where two ragas are asked against each other, the second of them brings it in."""
+    met = {raga_in(skill) for skill in seen}
     chosen = table.texts("ragas", needed=False)
     beginnings = table.texts("ask", needed=False) or (OF_RAGAS,)
     for raga in chosen:
@@ -117,7 +119,10 @@ def _of_ragas(table: Table) -> Iterator[Skill]:
         if not asked:
             said = f"nothing that is asked of ragas begins with {beginning!r}"
             raise table.fault("ask", said, value=beginning)
-        yield from (skill for skill in asked if raga_in(skill.id) in chosen)
+        for skill in asked:
+            of = set(raga_in(skill.id).split("-"))
+            if of & set(chosen) and of <= met | set(chosen):
+                yield skill
 
 
 @cache

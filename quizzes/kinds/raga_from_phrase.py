@@ -6,6 +6,7 @@ treatment in which alone they differ; in between, phrases of which more than one
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from functools import cache
 
 from audio.line import Line
@@ -18,8 +19,6 @@ from quizzes.ragas.asking import (
     RagaKind,
     drone_for,
     explanation_of,
-    known_to,
-    possible_among,
     raga_in,
     ragas_in,
 )
@@ -28,30 +27,39 @@ from quizzes.ragas.growing import grow
 from quizzes.ragas.movement import admits, surely_breaks
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.sounding import cue_of, plain_line
-from quizzes.ragas.telling import NOT_YET, SORTS, evidence_of, tellable, told
+from quizzes.ragas.telling import (
+    FINE,
+    NOT_YET,
+    PLAIN,
+    SORTS,
+    Told,
+    evidence_of,
+    fine_pairs,
+    near_told,
+    told,
+    told_apart,
+)
 from quizzes.ragas.tradition import ragas
 from quizzes.ragas.words import as_other, listed, why
 
 NOT_YET_LABEL = "Not enough heard yet"
 OFFERED = 4
-"""How many ragas are offered at most."""
-LATER_OFFERED = 3
-"""The same where it cannot be told yet: each further raga could make the phrase in doubt."""
+"""How many ragas are offered where a phrase is to be told by its swaras and ways."""
+OFTEN_SHARED = 4
+"""That it cannot be told yet is asked of ragas that share phrases with so many near ones: it should
+not be right more often than a raga is."""
 
-PROMPTS = {
-    "note": "Which raga is it?",
-    "run": "Which raga is it?",
-    NOT_YET: "Which raga is it?",
-    "rest": "Which raga is it? Listen where it rests.",
-    "register": "Which raga is it? Listen in which saptak it moves.",
-    "treatment": "Which raga is it? Listen to the long swara.",
+LISTEN = {
+    "rest": "Listen where it rests.",
+    "register": "Listen in which saptak it moves.",
+    "treatment": "Listen to the long swara.",
 }
 NAMES = {
     "note": "{} from a phrase, by its swaras",
-    "run": "{} from a phrase, by its way up and down",
-    "rest": "{} by where it rests",
-    "register": "{} by its saptak",
-    "treatment": "{} by how a swara is held",
+    "run": "{} from a phrase, by its ways up and down",
+    "rest": "{} or {} by where it rests",
+    "register": "{} or {} by its saptak",
+    "treatment": "{} or {} by how a swara is held",
     NOT_YET: "{} or another raga: can it be told yet?",
 }
 
@@ -65,30 +73,37 @@ class RagaFromPhraseKind(RagaKind):
         return _skills()
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
-        sort, right = _asked(skill, setting)
+        sort, ids = _asked(skill)
         known, fresh = ragas(setting.tradition), Fresh(skill, seed)
-        found = told(
-            fresh,
-            sort,
-            right,
-            known,
-            met=ragas_in(setting.met),
-            rivals=ragas_in(setting.rivals),
-            size=LATER_OFFERED if sort == NOT_YET else OFFERED,
-            seed=seed,
-        )
-        choices = [Choice(one, known[one].name, _skill_id(sort, one)) for one in found.offered]
-        if sort in _MAY_BE_LATER:
+        if sort in FINE:
+            right = known[fresh.one_of(ids)]
+            (other,) = (known[one] for one in ids if one != right.id)
+            found = Told(told_apart(fresh, sort, right, other), ids)
+            choices = [Choice(one, known[one].name) for one in ids]
+            prompt = f"{known[ids[0]].name} or {known[ids[1]].name}? {LISTEN[sort]}"
+        else:
+            right = known[ids[0]]
+            found = told(
+                fresh,
+                sort,
+                right,
+                known,
+                met=ragas_in(setting.met),
+                rivals=ragas_in(setting.rivals),
+                size=OFFERED,
+                seed=seed,
+            )
+            choices = [Choice(one, known[one].name, _skill_id(sort, one)) for one in found.offered]
             choices.append(Choice(NOT_YET, NOT_YET_LABEL, _skill_id(NOT_YET, right.id)))
+            prompt = "Which raga is it?"
         right_id = NOT_YET if sort == NOT_YET else right.id
-        later_met = any(f":{NOT_YET}:" in met for met in setting.met)
         choices = fresh.shuffled(choices)
         return Question(
             kind=self.name,
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=PROMPTS[sort],
+            prompt=prompt,
             choices=tuple(choices),
             right=(right_id,),
             cue=cue_of(
@@ -99,15 +114,17 @@ class RagaFromPhraseKind(RagaKind):
                 drone=drone_for(known[one] for one in found.offered),
             ),
             sargam=write(found.line),
-            detail={"evidence": _kept(sort, found.line, right, found.offered, setting)},
-            possible=possible_among(
-                choices, right_id, setting, also=(NOT_YET,) if later_met else ()
-            ),
+            detail={
+                "raga": right.id,
+                "evidence": _kept(sort, found.line, right, found.offered, setting),
+            },
+            possible=None if sort in FINE else _possible(choices, right_id, setting),
         )
 
     def explain(self, question: Question, given: str) -> Explanation:
-        sort, right = _asked(question.skill, question.setting)
+        sort, _ = _asked(question.skill)
         known, line = ragas(question.setting.tradition), parse(question.sargam)
+        right = known[question.detail["raga"]]
         offered = [choice.id for choice in question.choices if choice.id != NOT_YET]
         others = [known[one] for one in offered if one != right.id]
         if sort == NOT_YET:
@@ -130,17 +147,14 @@ class RagaFromPhraseKind(RagaKind):
         )
 
     def introduce(self, question: Question) -> str:
-        sort, right = _asked(question.skill, question.setting)
+        sort, _ = _asked(question.skill)
+        right = ragas(question.setting.tradition)[question.detail["raga"]]
         if sort == NOT_YET:
             return (
                 "Some phrases belong to more than one raga: then nobody can tell yet, "
                 f"and to say so is right. Here is one of {right.name}."
             )
         return f"{right.name}. {right.about}".strip()
-
-
-_MAY_BE_LATER = ("note", "run", NOT_YET)
-"""Sorts among which it is offered that not enough was heard: they sound alike."""
 
 
 def places_of(evidence: Evidence) -> tuple[int, ...]:
@@ -198,26 +212,38 @@ def _kept(
     return kept
 
 
+def _possible(choices: Sequence[Choice], right: str, setting: Setting) -> tuple[str, ...]:
+    """Without ragas whose plain phrases were never asked, and without NOT_YET until it was."""
+    plain = [met for met in setting.met if _asked(met)[0] in PLAIN]
+    begun = {NOT_YET if f":{NOT_YET}:" in met else raga_in(met) for met in plain}
+    return tuple(choice.id for choice in choices if choice.id in begun | {right})
+
+
 @cache
 def _skills() -> tuple[Skill, ...]:
     known = ragas()
-    return tuple(
-        _skill(sort, raga) for sort in SORTS for raga in known.values() if _is_asked(sort, raga)
-    )
+    plain = [
+        _skill(sort, (raga.id,))
+        for sort in PLAIN
+        for raga in known.values()
+        if sort == "note" or len(near_told(sort, raga, known)) >= _fewest_near(sort)
+    ]
+    return (*plain, *(_skill(sort, pair) for sort in FINE for pair in fine_pairs(sort, known)))
 
 
-def _is_asked(sort: str, raga: Raga) -> bool:
-    return bool(tellable(sort, raga, ragas()))
+def _fewest_near(sort: str) -> int:
+    return OFTEN_SHARED if sort == NOT_YET else 1
 
 
-def _skill(sort: str, raga: Raga) -> Skill:
+def _skill(sort: str, ids: tuple[str, ...]) -> Skill:
+    first, names = ragas()[ids[0]], [ragas()[one].name for one in ids]
     return Skill(
-        id=f"{RagaFromPhraseKind.name}:{sort}:{raga.id}",
+        id=f"{RagaFromPhraseKind.name}:{sort}:{'-'.join(ids)}",
         kind=RagaFromPhraseKind.name,
-        name=capital(NAMES[sort].format(raga.name)),
+        name=capital(NAMES[sort].format(*names)),
         family="perception",
-        cluster=f"raga {raga.that.value or 'of no that'}",
-        chance=0.25 if sort in _MAY_BE_LATER else 0.4,
+        cluster=f"raga {first.that.value or 'of no that'}",
+        chance=1 / len(ids) if sort in FINE else 1 / (OFFERED + 1),
         seconds=20.0,
     )
 
@@ -225,12 +251,24 @@ def _skill(sort: str, raga: Raga) -> Skill:
 def _skill_id(sort: str, raga: str) -> str | None:
     """The skill that this raga's own question of the sort would show, where there is one."""
     wished = f"{RagaFromPhraseKind.name}:{sort}:{raga}"
-    return wished if any(skill.id == wished for skill in _skills()) else None
+    return wished if wished in _by_id() else None
 
 
-def _asked(skill: str, setting: Setting) -> tuple[str, Raga]:
-    """The sort and the raga of a skill. Raises UnknownSkill."""
+@cache
+def _by_id() -> Mapping[str, Skill]:
+    return {skill.id: skill for skill in _skills()}
+
+
+def _asked(skill: str) -> tuple[str, tuple[str, ...]]:
+    """The sort and the ids of the ragas of a skill. Raises UnknownSkill."""
     parts = skill.split(":")
-    if len(parts) != 3 or parts[1] not in SORTS or raga_in(skill) not in ragas():
+    ids = tuple(parts[-1].split("-"))
+    wanted = 2 if len(parts) == 3 and parts[1] in FINE else 1
+    if (
+        len(parts) != 3
+        or parts[1] not in SORTS
+        or len(ids) != wanted
+        or not set(ids) <= set(ragas())
+    ):
         raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds raga-from-phrase` lists all")
-    return parts[1], known_to(setting, skill)
+    return parts[1], ids

@@ -23,7 +23,7 @@ SORTS = ("note", "run", "rest", "register", "treatment")
 REST_MATRAS = Fraction(2)
 """A swara held so long is a rest."""
 
-_SAPTAK_STEPS = {"mandra": (-12, -1), "madhya": (0, 11), "tar": (11, 24)}
+_SAPTAK_STEPS = {"mandra": (-12, 1), "madhya": (0, 11), "tar": (11, 24)}
 _REGISTER_PARTED_STEPS = 5
 """Of two registers that a phrase is to tell apart its middle lies so far inside the one."""
 
@@ -76,14 +76,16 @@ def by_rest(line: Line, right: Raga, other: Raga) -> Evidence | None:
 @cache
 def tells_by_rest(right: Raga, other: Raga) -> bool:
     """Whether a rest on the vadi of the one is known to be foreign to the other: both vadis are
-    sure, and in no teaching known does the other rest there or have that vadi."""
+    sure, and nothing known of the other speaks for a rest there: it is no nyas, nobody's vadi of
+    it, and no phrase of it ends there. On Sa any raga rests."""
     vadi = right.vadi.value[0]
-    taken = {pair[0] for pair in other.pairs}
+    taken = {pair[0] for pair in other.pairs} | set(other.nyas.value)
+    ends = {phrase.swaras[-1].letter for phrase in other.phrases}
     return (
         right.vadi.sure
         and other.vadi.sure
         and len(right.pairs) == 1
-        and vadi not in taken | set(other.nyas.value)
+        and vadi not in taken | ends | {"S"}
     )
 
 
@@ -109,7 +111,7 @@ def by_register(line: Line, right: Raga, other: Raga) -> Evidence | None:
     notes = list(line.notes())
     low, high = _SAPTAK_STEPS[saptak]
     middle = middle_of(notes)
-    inside = middle >= low if saptak == "tar" else middle <= high
+    inside = (middle >= low or saptak == "mandra") and (middle <= high or saptak == "tar")
     others = [
         (low + high) / 2 for low, high in map(_SAPTAK_STEPS.__getitem__, other.register.value)
     ]
@@ -122,12 +124,11 @@ def by_register(line: Line, right: Raga, other: Raga) -> Evidence | None:
 
 @cache
 def tells_by_register(right: Raga, other: Raga) -> str | None:
-    """The outer saptak in which the one lives alone of the two, and which no other of its own
-    saptaks shares with the other raga."""
+    """The outermost saptak of the one, where the other lives in none of its saptaks."""
     mine, theirs = right.register.value, other.register.value
     if set(mine) & set(theirs):
         return None
-    return next((saptak for saptak in ("tar", "mandra") if saptak in mine), None)
+    return next(saptak for saptak in ("tar", "mandra", "madhya") if saptak in mine)
 
 
 def middle_of(notes: list[Note]) -> float:

@@ -41,7 +41,7 @@ class Break:
 
 def admits(raga: Raga, swaras: Swaras) -> bool:
     """Whether the raga may make this phrase, as its file has it."""
-    return break_of(raga, swaras) is None
+    return next(_breaks(raga, swaras), None) is None
 
 
 def break_of(raga: Raga, swaras: Swaras) -> Break | None:
@@ -51,52 +51,90 @@ def break_of(raga: Raga, swaras: Swaras) -> Break | None:
 
 def surely_breaks(raga: Raga, swaras: Swaras) -> Break | None:
     """The first break that no teaching known of the raga allows."""
-    return min(_sure_breaks(raga, swaras), key=lambda each: (each.at, each.of), default=None)
+    rules = _surest(raga)
+    return min(_runs_and_notes(rules, swaras), key=lambda each: (each.at, each.of), default=None)
+
+
+@dataclass(frozen=True, slots=True)
+class _Rules:
+    """What `_runs_and_notes` asks of a raga again and again."""
+
+    letters: frozenset[str]
+    up: frozenset[str]
+    """Letters that no rising run passes but in a turn of its own."""
+    down: frozenset[str]
+    turns: frozenset[Turn]
+
+
+@cache
+def _strict(raga: Raga) -> _Rules:
+    """By all that the file has; a way that turns on itself is taken in its own turns only."""
+    letters, scale = raga.allowed, raga.scale.value
+    return _Rules(
+        letters,
+        letters if raga.vakra_up else letters - scale.up,
+        letters if raga.vakra_down else letters - scale.down,
+        own_turns(raga),
+    )
+
+
+@cache
+def _surest(raga: Raga) -> _Rules:
+    """By what every teaching known agrees on."""
+    up, down = never_passed(raga)
+    return _Rules(raga.ever, up, down, own_turns(raga))
+
+
+def _runs_and_notes(rules: _Rules, swaras: Swaras) -> Iterator[Break]:
+    for place, swara in enumerate(swaras):
+        if swara.letter not in rules.letters:
+            yield Break("note", place, place)
+    for place, rising in passed(swaras):
+        closed = rules.up if rising else rules.down
+        if swaras[place].letter in closed and not _is_own(rules, swaras, place):
+            yield Break("run", place, place + 1)
+
+
+def _is_own(rules: _Rules, swaras: Swaras, place: int) -> bool:
+    return turn_of(swaras[place - 1 : place + 2]) in rules.turns
 
 
 def _breaks(raga: Raga, swaras: Swaras) -> Iterator[Break]:
-    for place, swara in enumerate(swaras):
-        if swara.letter not in raga.allowed:
-            yield Break("note", place, place)
-    known = own_turns(raga)
-    up, down = _closed(raga)
-    for place, rising in passed(swaras):
-        letter = swaras[place].letter
-        vakra = raga.vakra_up if rising else raga.vakra_down
-        if (letter in (up if rising else down) or vakra) and (
-            turn_of(swaras[place - 1 : place + 2]) not in known
-        ):
-            yield Break("run", place, place + 1)
-    for forbidden in raga.forbidden:
-        size = len(forbidden.turn)
-        turn = turn_of(forbidden.turn)
-        for place in range(len(swaras) - size + 1):
-            if turn_of(swaras[place : place + size]) == turn:
-                yield Break("turn", place, place + size - 1)
-    for required in raga.required:
-        turns = tuple(map(turn_of, required.turns))
+    """A swara that is struck again at once counts once: a run may pass it all the same."""
+    places = _struck_once(swaras)
+    for each in _runs_and_notes(_strict(raga), [swaras[place] for place in places]):
+        yield Break(each.by, places[each.of], places[each.at])
+    for turn in _forbidden(raga):
+        for place in range(len(swaras) - len(turn) + 1):
+            if turn_of(swaras[place : place + len(turn)]) == turn:
+                yield Break("turn", place, place + len(turn) - 1)
+    for letter, turns in _required(raga):
         for place, swara in enumerate(swaras):
-            if swara.letter == required.letter and not _lies_in(swaras, place, turns):
+            if swara.letter == letter and not _lies_in(swaras, place, turns):
                 yield Break("required", place, min(place + 1, len(swaras) - 1))
 
 
-def _sure_breaks(raga: Raga, swaras: Swaras) -> Iterator[Break]:
-    for place, swara in enumerate(swaras):
-        if swara.letter not in raga.ever:
-            yield Break("note", place, place)
-    known = own_turns(raga)
-    up, down = never_passed(raga)
-    for place, rising in passed(swaras):
-        if swaras[place].letter in (up if rising else down) and (
-            turn_of(swaras[place - 1 : place + 2]) not in known
-        ):
-            yield Break("run", place, place + 1)
+def _struck_once(swaras: Swaras) -> list[int]:
+    """The places of the swaras without those that only strike the one before again."""
+    return [place for place, swara in enumerate(swaras) if not place or swara != swaras[place - 1]]
+
+
+@cache
+def _forbidden(raga: Raga) -> tuple[Turn, ...]:
+    return tuple(turn_of(forbidden.turn) for forbidden in raga.forbidden)
+
+
+@cache
+def _required(raga: Raga) -> tuple[tuple[str, tuple[Turn, ...]], ...]:
+    return tuple((each.letter, tuple(map(turn_of, each.turns))) for each in raga.required)
 
 
 def passed(swaras: Swaras) -> Iterator[tuple[int, bool]]:
     """The places of swaras that a run passes, and whether it rises."""
-    for place in range(1, len(swaras) - 1):
-        before, here, after = (swara.steps for swara in swaras[place - 1 : place + 2])
+    steps = [swara.steps for swara in swaras]
+    for place, (before, here, after) in enumerate(
+        zip(steps, steps[1:], steps[2:], strict=False), 1
+    ):
         if before < here < after:
             yield place, True
         elif before > here > after:
@@ -105,8 +143,9 @@ def passed(swaras: Swaras) -> Iterator[tuple[int, bool]]:
 
 def turn_of(swaras: Swaras) -> Turn:
     """The succession without its saptak."""
-    ground = 12 * (min(swara.steps for swara in swaras) // 12)
-    return tuple(swara.steps - ground for swara in swaras)
+    steps = [swara.steps for swara in swaras]
+    ground = 12 * (min(steps) // 12)
+    return tuple(step - ground for step in steps)
 
 
 @cache
@@ -115,15 +154,10 @@ def own_turns(raga: Raga) -> frozenset[Turn]:
     lines = [phrase.swaras for phrase in raga.phrases]
     lines += [raga.scale.value.aroha, raga.scale.value.avaroha]
     lines += [turn for required in raga.required for turn in required.turns]
+    lines += [tuple(line[place] for place in _struck_once(line)) for line in lines]
     return frozenset(
         turn_of(line[place : place + 3]) for line in lines for place in range(len(line) - 2)
     )
-
-
-@cache
-def _closed(raga: Raga) -> tuple[frozenset[str], frozenset[str]]:
-    """Letters that rising and falling runs do not pass as the file has it."""
-    return raga.allowed - raga.scale.value.up, raga.allowed - raga.scale.value.down
 
 
 @cache
@@ -146,13 +180,9 @@ def _forms_of(way: str) -> set[str]:
 
 
 def _lies_in(swaras: Swaras, place: int, turns: Sequence[Turn]) -> bool:
-    """Whether one of the turns can lie over this place; at the phrase's ends a part of it may."""
+    """Whether one of the turns lies, whole, over this place."""
     for turn in turns:
-        for start in range(place - len(turn) + 1, place + 1):
-            first, last = max(start, 0), min(start + len(turn), len(swaras))
-            part = turn[first - start : last - start]
-            heard = [swara.steps for swara in swaras[first:last]]
-            lifts = {a - b for a, b in zip(heard, part, strict=True)}
-            if len(heard) > 1 and len(lifts) == 1 and lifts.pop() % 12 == 0:
+        for start in range(max(place - len(turn) + 1, 0), min(place, len(swaras) - len(turn)) + 1):
+            if turn_of(swaras[start : start + len(turn)]) == turn:
                 return True
     return False

@@ -1,8 +1,13 @@
-"""Phrases made to tell: of one raga, and such that what sounds rules out each other one offered."""
+"""Phrases made to tell: of one raga, and such that what sounds rules out each other one offered.
+
+By its swaras or its ways up and down a phrase is told from several ragas at once. A rest, a saptak
+or a treatment tells two ragas apart that are known to differ there, whichever of them it is.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import cache
 
@@ -28,12 +33,14 @@ from quizzes.ragas.sounding import dwelling_line, plain_line
 
 NOT_YET = "not-yet"
 """What tells nothing yet: a phrase that at least two of the ragas offered make alike."""
-SORTS = ("note", "run", "rest", "register", "treatment", NOT_YET)
+PLAIN = ("note", "run", NOT_YET)
+FINE = ("rest", "register", "treatment")
+SORTS = (*PLAIN, *FINE)
 
 TRIES = 40
 PICKED_FROM = 6
 LENGTHS = (4, 5, 6, 7)
-"""Of all phrases alike, so that length does not say whether something can be told."""
+"""Of all plain phrases alike, so that length does not say whether something can be told."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +67,8 @@ def evidence_of(sort: str, line: Line, right: Raga, other: Raga) -> Evidence | N
 
 @cache
 def told_by(sort: str, right: Raga, other: Raga) -> bool:
-    """Whether phrases of the one can be told by this sort of evidence from the other at all."""
+    """Whether phrases of the one can be told by this sort of evidence from the other at all; with
+    NOT_YET, whether the other makes one of them, too."""
     if sort == "rest":
         return tells_by_rest(right, other)
     if sort == "register":
@@ -69,27 +77,79 @@ def told_by(sort: str, right: Raga, other: Raga) -> bool:
         return bool(treated_apart(right, other))
     if sort == "note":
         return bool(right.own - other.ever)
-    found = [surely_breaks(other, phrase.swaras) for phrase in right.phrases]
     if sort == NOT_YET:
-        return any(
-            admits(other, phrase.swaras)
-            for phrase, broken in zip(right.phrases, found, strict=True)
-            if broken is None
-        )
+        return any(admits(other, phrase.swaras) for phrase in right.phrases)
+    found = [surely_breaks(other, phrase.swaras) for phrase in right.phrases]
     return any(broken is not None and broken.by == "run" for broken in found)
 
 
-def tellable(sort: str, right: Raga, ragas: Mapping[str, Raga]) -> tuple[str, ...]:
-    """The ragas from which this one can be told so, or cannot be told yet: all that lack one of its
-    swaras; for anything finer only those near to it."""
+def near_told(sort: str, right: Raga, ragas: Mapping[str, Raga]) -> tuple[str, ...]:
+    """The near ragas from which this one can be told so, or with which it is one for a while."""
     near = near_pairs(ragas)
     return tuple(
         one.id
         for one in ragas.values()
-        if (sort == "note" or frozenset((one.id, right.id)) in near)
+        if frozenset((one.id, right.id)) in near
         and shared_strings((one, right))
         and told_by(sort, right, one)
     )
+
+
+def fine_pairs(sort: str, ragas: Mapping[str, Raga]) -> tuple[tuple[str, str], ...]:
+    """Near pairs whose swaras tell nothing, and of which either can be told from the other by a
+    rest, a saptak or a treatment."""
+    return tuple(
+        (one, other)
+        for one, other in sorted(map(sorted, near_pairs(ragas)))
+        if all(
+            told_by(sort, *ways) and not told_by("note", *ways)
+            for ways in ((ragas[one], ragas[other]), (ragas[other], ragas[one]))
+        )
+        and shared_strings((ragas[one], ragas[other]))
+    )
+
+
+# Two ragas.
+
+
+def told_apart(fresh: Fresh, sort: str, right: Raga, other: Raga) -> Line:
+    """A phrase of `right` that a rest, a saptak or a treatment tells from `other`; if possible one
+    that the other's swaras and ways would allow."""
+    fallback: Line | None = None
+    for _ in range(2 * TRIES):
+        line = _fine_line(fresh, sort, right, other)
+        if evidence_of(sort, line, right, other) is None:
+            continue
+        if surely_breaks(other, swaras_of(line)) is None:
+            return line
+        fallback = fallback or line
+    if fallback is None:
+        raise ValueError(
+            f"no phrase of {right.id} was found that tells it by {sort} from {other.id}"
+        )
+    return fallback
+
+
+def _fine_line(fresh: Fresh, sort: str, right: Raga, other: Raga) -> Line:
+    if sort == "rest":
+        vadi = right.vadi.value[0]
+        swaras = grow(fresh, right, touching=frozenset((vadi,)))
+        return dwelling_line(swaras, frozenset((vadi,)) | ({swaras[-1].letter} & rests_of(right)))
+    if sort == "register":
+        saptak = tells_by_register(right, other)
+        grown = [plain_line(grow(fresh, right, saptak=saptak)) for _ in range(PICKED_FROM)]
+        if saptak == "madhya":
+            return fresh.one_of(grown)
+        outermost = max if saptak == "tar" else min
+        return outermost(grown, key=lambda line: middle_of(list(line.notes())))
+    treated = treated_apart(right, other)
+    letter = fresh.one_of(sorted(treated))
+    sway = "andolan" if treated[letter][0] == "swung" else ""
+    swaras = grow(fresh, right, touching=frozenset((letter,)))
+    return dwelling_line(swaras, frozenset(treated), sway=sway)
+
+
+# Several ragas.
 
 
 def told(
@@ -103,20 +163,22 @@ def told(
     size: int,
     seed: int,
 ) -> Told:
-    """A fresh phrase of `right` with at most `size` ragas of which it is one, told by this sort of
-    evidence from each; with NOT_YET, one that another of them makes as well and no other does in
-    doubt. Fewer are offered where fewer can be told; at least two.
+    """A fresh phrase of `right` with `size` ragas of which it is one, each other one surely ruled
+    out by a swara or, for "run", by a run that at least one near raga does not make; with NOT_YET
+    at least one other makes it, too, and none is in doubt. `size` and length are alike for all
+    three, so that neither tells which it is.
     """
-    near = tellable(sort, right, ragas)
+    needed = near_told(sort, right, ragas) if sort != "note" else ()
 
-    def offer(fitting: Callable[[Raga], bool]) -> tuple[str, ...]:
+    def offer(fits: Callable[[Raga], bool]) -> tuple[str, ...]:
         return offered(
-            fresh, right.id, met=met, rivals=rivals, ragas=ragas, size=size, seed=seed, fits=fitting
+            fresh, right.id, met=met, rivals=rivals, ragas=ragas, size=size, seed=seed, fits=fits
         )
 
-    wished = offer(lambda one: one.id in near)
+    first = offer(lambda one: sort != "note" or told_by(sort, right, one))
+    wished = _with_one_of(fresh, needed, right, first, met, ragas)
     best: Told | None = None
-    for line in _lines(fresh, sort, right, [ragas[one] for one in wished if one != right.id]):
+    for line in _plain_lines(fresh, sort, right, [ragas[one] for one in wished if one != right.id]):
         keeps = _keeper(sort, line, right)
         kept = tuple(one for one in wished if one == right.id or keeps(ragas[one]))
         if not _is_about(sort, line, right, [ragas[one] for one in kept if one != right.id]):
@@ -128,19 +190,64 @@ def told(
     if best is None:
         raise ValueError(f"{right.id}: no phrase was found that tells by {sort} from {wished}")
     keeps = _keeper(sort, best.line, right)
-    return Told(best.line, offer(lambda one: one.id in best.offered or keeps(one)))
+    return Told(best.line, _filled(best.offered, offer(keeps), size, ragas))
 
 
-def _lines(fresh: Fresh, sort: str, right: Raga, others: Sequence[Raga]) -> Iterator[Line]:
+def _with_one_of(
+    fresh: Fresh,
+    needed: Sequence[str],
+    right: Raga,
+    wished: Sequence[str],
+    met: Sequence[str],
+    ragas: Mapping[str, Raga],
+) -> tuple[str, ...]:
+    """`wished` with at least one of those needed in it, one that was met where possible."""
+    if not needed or set(needed) & set(wished):
+        return tuple(wished)
+    chosen = fresh.one_of([one for one in needed if one in met] or list(needed))
+    kept = [right.id, chosen]
+    for one in wished:
+        if one not in kept and len(kept) < len(wished):
+            kept += [one] if shared_strings([ragas[each] for each in (*kept, one)]) else []
+    return tuple(sorted(kept))
+
+
+def _filled(
+    kept: Sequence[str], more: Sequence[str], size: int, ragas: Mapping[str, Raga]
+) -> tuple[str, ...]:
+    """What is kept and, up to `size`, further ones over the same drone."""
+    chosen = list(kept)
+    for one in more:
+        whole = [ragas[each] for each in (*chosen, one)]
+        if one not in chosen and len(chosen) < size and shared_strings(whole):
+            chosen.append(one)
+    return tuple(sorted(chosen))
+
+
+def _plain_lines(fresh: Fresh, sort: str, right: Raga, others: Sequence[Raga]) -> Iterator[Line]:
     """Fresh phrases, first of one wished length; at the end what the raga is known by itself."""
     count = fresh.one_of(LENGTHS)
-    for _ in range(TRIES):
-        yield _line(fresh, sort, right, others, count, count)
-    for _ in range(TRIES):
-        yield _line(fresh, sort, right, others, min(LENGTHS), max(LENGTHS) + 1)
+    held = _apt(sort, right, others)
+    for fewest, most in ((count, count), (min(LENGTHS), max(LENGTHS) + 1)):
+        for _ in range(TRIES):
+            holds = fresh.one_of(held) if held else None
+            with suppress(ValueError):  # no rest is near enough to this one
+                yield plain_line(grow(fresh, right, fewest=fewest, most=most, holds=holds))
     lines = [phrase.swaras for phrase in right.phrases]
     for swaras in fresh.shuffled([*lines, right.scale.value.aroha, right.scale.value.avaroha]):
         yield plain_line(swaras)
+
+
+def _apt(sort: str, right: Raga, others: Sequence[Raga]) -> list[Swaras]:
+    """The raga's own phrases that do what the sort is about for one of the others; empty where any
+    phrase may."""
+    if sort == "note":
+        return []
+    return [
+        phrase.swaras
+        for phrase in right.phrases
+        if _is_about(sort, plain_line(phrase.swaras), right, others)
+    ]
 
 
 def _keeper(sort: str, line: Line, right: Raga) -> Callable[[Raga], bool]:
@@ -160,34 +267,3 @@ def _is_about(sort: str, line: Line, right: Raga, others: Sequence[Raga]) -> boo
     if sort == NOT_YET:
         return any(admits(other, swaras_of(line)) for other in others)
     return bool(others)
-
-
-def _line(
-    fresh: Fresh, sort: str, right: Raga, others: Sequence[Raga], fewest: int, most: int
-) -> Line:
-    if sort == "rest":
-        vadi = right.vadi.value[0]
-        swaras = _holding(fresh, right, vadi)
-        return dwelling_line(swaras, frozenset((vadi,)) | ({swaras[-1].letter} & rests_of(right)))
-    if sort == "register":
-        saptaks = [tells_by_register(right, other) for other in others]
-        saptak = next((each for each in saptaks if each is not None), None)
-        grown = [plain_line(grow(fresh, right, saptak=saptak)) for _ in range(PICKED_FROM)]
-        outermost = max if saptak == "tar" else min
-        return outermost(grown, key=lambda line: middle_of(list(line.notes())))
-    if sort == "treatment":
-        treated = treated_apart(right, others[0])
-        letter = fresh.one_of(sorted(treated))
-        sway = "andolan" if treated[letter][0] == "swung" else ""
-        return dwelling_line(_holding(fresh, right, letter), frozenset((letter,)), sway=sway)
-    return plain_line(grow(fresh, right, fewest=fewest, most=most))
-
-
-def _holding(fresh: Fresh, raga: Raga, letter: str) -> Swaras:
-    """A phrase of the raga in which this letter stands."""
-    swaras: Swaras = ()
-    for _ in range(TRIES):
-        swaras = grow(fresh, raga)
-        if letter in {swara.letter for swara in swaras}:
-            break
-    return swaras

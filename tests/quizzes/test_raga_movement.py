@@ -30,7 +30,6 @@ BREAKS = [
     ("bhimpalasi", "S R g m P", "run", 1, 2),
     ("jaunpuri", "S R g m P", "run", 2, 3),
     ("asavari", "m P d n S'", "run", 3, 4),
-    ("desh", "R G m P", "run", 1, 2),
     ("malkauns", "g m P d", "note", 2, 2),
 ]
 
