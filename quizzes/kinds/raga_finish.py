@@ -23,8 +23,10 @@ from quizzes.ragas.raga import Raga
 from quizzes.ragas.resting import (
     WRONG,
     drawn_rest,
+    drawn_wrong,
     foreign,
     foreign_weights,
+    has_natural_wrong,
     known_ends,
     nearest_to,
     never_rests,
@@ -131,7 +133,8 @@ def _unfinished(fresh: Fresh, sort: str, raga: Raga) -> tuple[Swaras, Swara, Seq
     if best is None:
         raise ValueError(f"{raga.id}: no phrase of it has an ending to be asked for")
     _, phrase, wrong, weights = best
-    return *phrase, fresh.weighted(wrong, weights, WRONG)
+    drawn = drawn_wrong(fresh, [swara.letter for swara in wrong], weights, WRONG)
+    return *phrase, [swara for swara in wrong if swara.letter in drawn]
 
 
 def _wrong_ends(
@@ -172,7 +175,7 @@ def _skills() -> tuple[Skill, ...]:
 
 
 def _is_asked(sort: str, raga: Raga) -> bool:
-    able = len(foreign(raga)) >= WRONG
+    able = len(foreign(raga)) >= WRONG and has_natural_wrong(raga)
     return able and (sort == "note" or bool(never_rests(raga)))
 
 

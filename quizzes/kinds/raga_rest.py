@@ -22,8 +22,10 @@ from quizzes.ragas.raga import Raga
 from quizzes.ragas.resting import (
     WRONG,
     drawn_rest,
+    drawn_wrong,
     foreign,
     foreign_weights,
+    has_natural_wrong,
     nearest_to,
     never_rests,
     phrase_to,
@@ -119,11 +121,12 @@ def _rests(raga: Raga) -> tuple[str, ...]:
 def _wrong(fresh: Fresh, sort: str, raga: Raga) -> list[str]:
     """What is offered beside the right one: of its own where that is asked, filled up with foreign
     swaras; else at most one of its own."""
-    weights = foreign_weights()
+    weights, others = foreign_weights(), foreign(raga)
     own = fresh.shuffled(never_rests(raga))[: WRONG if sort == "own" else 1]
     count = max(FEWEST_WRONG, len(own)) if sort == "own" else WRONG
-    others = foreign(raga)
-    return [*own, *fresh.weighted(others, [weights[one] for one in others], count - len(own))]
+    return own + drawn_wrong(
+        fresh, others, [weights[one] for one in others], max(0, count - len(own))
+    )
 
 
 @cache
@@ -135,7 +138,7 @@ def _skills() -> tuple[Skill, ...]:
 
 def _is_asked(sort: str, raga: Raga) -> bool:
     able = bool(sure_rests(raga)) and len(foreign(raga)) >= WRONG
-    return able and (sort == "note" or bool(never_rests(raga)))
+    return able and has_natural_wrong(raga) and (sort == "note" or bool(never_rests(raga)))
 
 
 def _skill(sort: str, raga: Raga) -> Skill:

@@ -36,6 +36,8 @@ CLEAR = Fraction(3, 2)
 """It sounds at least so many times as long as any other."""
 OTHERS_MATRAS = (Fraction(1), Fraction(1), Fraction(3, 2), Fraction(2))
 """How long other swaras on which the raga may dwell are held."""
+RINGS_MATRAS = Fraction(3, 2)
+"""For so long the last swara rings on after its end, at the quickest tempo."""
 HALVES = 2
 """Lengths come in halves of a matra."""
 
@@ -130,9 +132,14 @@ def _lengths(fresh: Fresh, swaras: Swaras, heavy: Sequence[str]) -> dict[str, Fr
 
 
 def _weighted_line(swaras: Swaras, lengths: Mapping[str, Fraction], right: str) -> Line:
-    """The phrase with this letter held clearly longest in all."""
+    """The phrase with this letter held clearly longest in all, the end's ringing on counted."""
     times = _times(swaras)
-    longest = max(lengths[letter] * times[letter] for letter in times if letter != right)
+    rings = {swaras[-1].letter: RINGS_MATRAS}
+    longest = max(
+        lengths[letter] * times[letter] + rings.get(letter, 0)
+        for letter in times
+        if letter != right
+    )
     needed = Fraction(ceil(CLEAR * longest / times[right] * HALVES), HALVES)
     held = {**lengths, right: max(REST_MATRAS, needed)}
     return Line(tuple(Beat((Tone(swara),), held[swara.letter]) for swara in swaras))

@@ -25,8 +25,10 @@ from quizzes.ragas.words import letter_name
 FEWEST, MOST = 5, 8
 """How many swaras a phrase has that leads to a rest, this one with it."""
 FEWEST_OWN = 3
-RARELY = {"P": 0.1, "m": 0.5}
+RARELY = {"P": 0.05, "m": 0.3, "G": 0.4}
 """Rests of so many ragas are asked less often where a raga has others."""
+NATURAL = "RGmPDN"
+"""Most rests are of these: were none of them wrong, the right one would be known by its name."""
 WRONG = 3
 """How many swaras are offered beside a rest."""
 
@@ -76,6 +78,23 @@ def foreign_weights() -> Mapping[str, float]:
     able = [raga for raga in ragas().values() if sure_rests(raga) and foreign(raga)]
     cases = [(frozenset(sure_rests(raga)), frozenset(foreign(raga))) for raga in able]
     return {**dict.fromkeys(SWARAS, 1.0), **wrong_weights(cases, WRONG)}
+
+
+@cache
+def has_natural_wrong(raga: Raga) -> bool:
+    """Whether a natural swara can be offered on which it surely does not rest."""
+    return any(one in NATURAL for one in (*foreign(raga), *never_rests(raga)))
+
+
+def drawn_wrong(
+    fresh: Fresh, letters: Sequence[str], weights: Sequence[float], count: int
+) -> list[str]:
+    """So many of these, a natural one among them where there is one."""
+    weighed = dict(zip(letters, weights, strict=True))
+    natural = [one for one in letters if one in NATURAL]
+    first = fresh.weighted(natural, [weighed[one] for one in natural], 1)
+    rest = [one for one in letters if one not in first]
+    return first + fresh.weighted(rest, [weighed[one] for one in rest], count - len(first))
 
 
 def phrase_to(fresh: Fresh, raga: Raga, letter: str) -> Swaras:
