@@ -83,7 +83,7 @@ def sure_facts_of(raga):
             found.setdefault(field, []).append(text)
 
     put("that", known.that, known.that.value)
-    for field in ("notes", "vadi", "nyas", "andolan", "register"):
+    for field in ("notes", "vadi", "nyas", "andolan", "register", "gait"):
         fact = getattr(known, field)
         put(field, fact, " ".join(fact.value))
     put("aroha", known.scale, " ".join(map(str, known.scale.value.aroha)))
