@@ -1,17 +1,29 @@
-"""From the swaras of a phrase to its sound: how long each is held, how fast, over which drone."""
+"""From the swaras of a phrase to its sound: how held and come to, how fast, over which drone.
+
+A plain line treats all swaras alike, for questions in which treatment must not tell. A raga's line
+is what the raga wants: it dwells on vadi and rests, passes over weak swaras, swings slowly what the
+raga swings, and draws or touches a swara by steps that the raga itself takes.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import cache
+from types import MappingProxyType
 
 from audio.line import Beat, Line, Tone
-from audio.playing import score_of
+from audio.ornaments import MEEND_DOWN, MEEND_UP, Hand, ornaments
+from audio.playing import RING_S, score_of
 from audio.score import Drone, Score
 from audio.tuning import Swara, load_tuning
 from quizzes.fresh import LEVEL_SPREAD_DB, Fresh
 from quizzes.ragas.evidence import REST_MATRAS
+from quizzes.ragas.movement import admits
+from quizzes.ragas.pieces import shape_of, steps_of, stock_of
+from quizzes.ragas.raga import Raga
+from quizzes.shades import shades
 
 TEMPOS = {
     "grave": (58.0, 68.0),
@@ -24,9 +36,12 @@ PLAIN_TEMPO = 74.0, 88.0
 """Where the gait must not tell the raga."""
 SLOWER = 0.6
 """How fast an explanation plays a phrase that is asked for slowly."""
+LONGEST_S = 17.5
+"""No question sounds longer: what is too long at its tempo is played as fast as it needs."""
 
 SA_MOVES_SEMITONES = 3.0
 BRIGHTNESS_SPREAD = 0.4
+LEAD_S = 0.1, 0.4
 LAST_MATRAS = Fraction(3, 2)
 """Less than a rest: every phrase ends a little longer."""
 
@@ -49,6 +64,174 @@ def dwelling_line(swaras: Sequence[Swara], rests: frozenset[str], *, sway: str =
     )
 
 
+# The line as the raga wants it. How often and how long are choices of ours, after common practice:
+# grave ragas are dwelt on and drawn with meend, light ones touched, fast ones run.
+
+
+@dataclass(frozen=True, slots=True)
+class _Manner:
+    """How a gait treats swaras: matras for a weak one, a plain one, one that is dwelt on and the
+    last; how often a step is drawn or a swara touched; and the hand that does it."""
+
+    weak: Fraction
+    plain: Fraction
+    dwelt: Fraction
+    last: Fraction
+    meend: float
+    kan: float
+    hand: Hand
+
+
+_HALF, _ONE, _MORE, _TWO, _LONG = map(Fraction, ("1/2", "1", "3/2", "2", "5/2"))
+_GRAVE_HAND = Hand(meend_s=0.45, andolan_hz=1.25, andolan_cents=85.0, kan_s=0.09)
+MANNERS = {
+    "grave": _Manner(_HALF, _ONE, _TWO, _LONG, meend=0.55, kan=0.1, hand=_GRAVE_HAND),
+    "medium": _Manner(_HALF, _ONE, _MORE, _TWO, meend=0.25, kan=0.15, hand=Hand(meend_s=0.3)),
+    "fast": _Manner(_HALF, _HALF, _ONE, _TWO, meend=0.1, kan=0.1, hand=Hand(meend_s=0.16)),
+    "light": _Manner(_HALF, _ONE, _MORE, _MORE, meend=0.2, kan=0.35, hand=Hand(meend_s=0.2)),
+}
+SWUNG_MATRAS = Fraction(3, 2)
+"""A swara that the raga swings is held so long at least, to be heard swinging."""
+DWELT_SHARE = 3
+"""At most one swara of so many is dwelt on, beside the last."""
+MOST_TOUCHED = 2
+"""In one phrase."""
+WIDEST_KAN = 5
+"""Semitones between a swara and what touches it."""
+
+
+def raga_line(
+    fresh: Fresh, raga: Raga, swaras: Sequence[Swara], *, gait: str | None = None
+) -> Line:
+    """The swaras, none more and none less, as the raga wants them; see `MANNERS` for the gaits.
+
+    Its gait is one of the raga's own unless given.
+    """
+    manner = MANNERS[gait or fresh.one_of(raga.gait.value)]
+    lengths = lengths_of(raga, swaras, manner)
+    tones: list[Tone] = []
+    for place, swara in enumerate(swaras):
+        swung = lengths[place] >= SWUNG_MATRAS and swara.letter in raga.andolan.value
+        tone = Tone(swara, sway="andolan" if swung else "")
+        if _may_be_drawn(tones, tone, lengths) and _is_drawn(fresh, raga, tones, swara, manner):
+            tone = replace(tone, by=MEEND_UP if _step(tones, swara) > 0 else MEEND_DOWN)
+        elif lengths[place] >= 1:
+            tone = replace(tone, touches=_touches(fresh, raga, swaras, tones, manner))
+        tones.append(tone)
+    return Line(tuple(Beat((tone,), long) for tone, long in zip(tones, lengths, strict=True)))
+
+
+def lengths_of(raga: Raga, swaras: Sequence[Swara], manner: _Manner) -> list[Fraction]:
+    """How many matras each swara is held: the weightiest that stand apart are dwelt on."""
+    weights = [_weight(raga, swaras, place) for place in range(len(swaras) - 1)]
+    dwelt: list[int] = []
+    for place in sorted(range(len(weights)), key=lambda place: -weights[place]):
+        apart = all(abs(place - other) > 1 for other in dwelt)
+        if weights[place] and apart and len(dwelt) < max(1, len(swaras) // DWELT_SHARE):
+            dwelt.append(place)
+    lengths = [
+        manner.weak if _is_weak(raga, swaras, place) else manner.plain
+        for place in range(len(swaras) - 1)
+    ]
+    for place in dwelt:
+        swung = swaras[place].letter in raga.andolan.value
+        lengths[place] = max(manner.dwelt, SWUNG_MATRAS) if swung else manner.dwelt
+    return [*lengths, manner.last]
+
+
+def _weight(raga: Raga, swaras: Sequence[Swara], place: int) -> float:
+    """How much the raga wants to dwell here: on its vadi, on what it swings as the line falls, and
+    on rests at which the line turns."""
+    letter = swaras[place].letter
+    rises = swaras[place + 1].steps > swaras[place].steps
+    turns = place > 0 and rises != (swaras[place].steps > swaras[place - 1].steps)
+    weight = 2.0 if letter == raga.vadi.value[0] else 0.0
+    if letter in raga.andolan.value and (turns or not rises):
+        weight += 2.5
+    if turns and letter in {*raga.nyas.value, raga.vadi.value[1]}:
+        weight += 1.0
+    return weight
+
+
+def _is_weak(raga: Raga, swaras: Sequence[Swara], place: int) -> bool:
+    """Whether it is only touched in this raga, or left out by its way in this direction."""
+    letter = swaras[place].letter
+    rises = swaras[place + 1].steps > swaras[place].steps
+    omitted = raga.omitted_up if rises else raga.omitted_down
+    rests = {*raga.nyas.value, *raga.vadi.value}
+    return letter not in rests and letter in {*omitted, *raga.occasional.value}
+
+
+def _step(tones: Sequence[Tone], swara: Swara) -> int:
+    return swara.steps - tones[-1].swara.steps
+
+
+def _may_be_drawn(tones: Sequence[Tone], tone: Tone, lengths: Sequence[Fraction]) -> bool:
+    """Whether a hand can come to the swara on the stroke before it: near enough, with time."""
+    if not tones or _step(tones, tone.swara) == 0:
+        return False
+    pulled = [tone.swara.steps]
+    for before in reversed(tones):
+        pulled.append(before.swara.steps)
+        if not before.by:
+            break
+    far = max(pulled) - min(pulled) <= ornaments()["meend"].parameters["span"].most
+    return far and min(lengths[len(tones) - 1 : len(tones) + 1]) >= _ONE
+
+
+def _is_drawn(
+    fresh: Fresh, raga: Raga, tones: Sequence[Tone], swara: Swara, manner: _Manner
+) -> bool:
+    """Whether the raga wants it so, or chance where it does not mind."""
+    wanted = drawn_from(raga).get(swara.letter)
+    return _step(tones, swara) * wanted > 0 if wanted else fresh.between(0, 1) < manner.meend
+
+
+def _touches(
+    fresh: Fresh, raga: Raga, swaras: Sequence[Swara], tones: Sequence[Tone], manner: _Manner
+) -> tuple[Swara, ...]:
+    """The swara, if any, that is touched before the next: the nearest with which, too, the phrase
+    is the raga's and every step one of its own."""
+    place, wanted = len(tones), drawn_from(raga).get(swaras[len(tones)].letter, 0)
+    if sum(bool(tone.touches) for tone in tones) == MOST_TOUCHED:
+        return ()
+    if not wanted and fresh.between(0, 1) >= manner.kan:
+        return ()
+    here, shapes = swaras[place], stock_of(raga, frozenset()).shapes
+    for away in sorted(range(-WIDEST_KAN, WIDEST_KAN + 1), key=abs):
+        touch = Swara.at(here.steps + away)
+        steps = steps_of((*swaras[max(place - 1, 0) : place], touch, here))
+        if (
+            away
+            and away * wanted <= 0
+            and touch.letter in raga.own
+            and all(shape_of(steps[at : at + 2]) in shapes for at in range(len(steps) - 1))
+            and admits(raga, (*swaras[:place], touch, *swaras[place:]))
+        ):
+            return (touch,)
+    return ()
+
+
+@cache
+def drawn_from(raga: Raga) -> Mapping[str, int]:
+    """Letters that the raga takes from the swara below (1: the string rises to them) or from the
+    one above (-1), as `assets/shades.toml` has it."""
+    ways = {"low": 1, "above": -1}
+    return MappingProxyType(
+        {
+            shaded.swara.letter: ways[how]
+            for shaded in shades().swaras.values()
+            for how, treatment in shaded.treatments.items()
+            if how in ways and {raga.name, *raga.also} & set(treatment.ragas)
+        }
+    )
+
+
+def hand_of(gait: str) -> Hand:
+    """The hand that plays a raga's line in this gait."""
+    return MANNERS[gait].hand
+
+
 def cue_of(
     fresh: Fresh,
     line: Line,
@@ -57,19 +240,24 @@ def cue_of(
     tuning: str,
     drone: str | None,
     tempo: tuple[float, float] = PLAIN_TEMPO,
+    hand: Hand | None = None,
 ) -> Score:
     """The line as it is asked: Sa, tempo, loudness and brightness are drawn afresh.
 
     `drone` is the first string of the tanpura, or None for no drone at all. Where choices differ
-    in their drone give one that says nothing of the answer.
+    in their drone give one that says nothing of the answer. `hand` plays the ornaments, as usual
+    unless given. Loudness and brightness are drawn for each stroke alike, so neither tells.
     """
+    sa_hz = fresh.moved_sa(sa_hz, semitones=SA_MOVES_SEMITONES)
+    needed = 60.0 * float(line.matras) / (LONGEST_S - RING_S - LEAD_S[1])
     score = score_of(
         line,
         load_tuning(tuning),
-        sa_hz=fresh.moved_sa(sa_hz, semitones=SA_MOVES_SEMITONES),
-        matras_per_min=round(fresh.between(*tempo), 2),
+        sa_hz=sa_hz,
+        matras_per_min=round(max(fresh.between(*tempo), needed), 2),
         drone=None if drone is None else Drone(drone),
-        lead_s=round(fresh.between(0.1, 0.4), 3),
+        lead_s=round(fresh.between(*LEAD_S), 3),
+        hand=hand,
     )
     return replace(
         score,
@@ -85,7 +273,13 @@ def cue_of(
 
 
 def explained_cue(
-    line: Line, *, sa_hz: float, tuning: str, drone: str | None, matras_per_min: float
+    line: Line,
+    *,
+    sa_hz: float,
+    tuning: str,
+    drone: str | None,
+    matras_per_min: float,
+    hand: Hand | None = None,
 ) -> Score:
     """The line as an explanation plays it: evenly struck, with nothing drawn."""
     return score_of(
@@ -94,4 +288,5 @@ def explained_cue(
         sa_hz=sa_hz,
         matras_per_min=matras_per_min,
         drone=None if drone is None else Drone(drone),
+        hand=hand,
     )
