@@ -1,0 +1,133 @@
+"""A few unhurried phrases of a raga: from its lower part up to the vadi, and to rest on Sa.
+
+After each phrase its last swara rings on and the chikari are struck; nothing is measured by a tala.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from fractions import Fraction
+
+from audio.line import CHIKARI, HOLD, Beat, Line
+from audio.playing import RING_S
+from audio.score import Score
+from audio.tuning import Swara
+from quizzes.fresh import Fresh
+from quizzes.ragas.growing import grow
+from quizzes.ragas.movement import Swaras, admits
+from quizzes.ragas.raga import Raga
+from quizzes.ragas.sounding import explained_cue, hand_of, raga_line
+
+FEWEST, MOST = 3, 5
+"""How many swaras a phrase has, where its raga allows."""
+MOST_HOME = 8
+"""The same of the last: from some ragas' phrases it is a longer way to Sa."""
+DRAWN = 20
+"""Phrases of which the best is taken, at each place."""
+GAIT = "grave"
+"""Whatever the raga's own: an alap begins slowly."""
+PAUSE_MATRAS = Fraction(3)
+"""The last swara of a phrase, with its chikari."""
+LONGEST_MATRAS = 25
+"""So much is still unhurried; the first of three phrases is left out where they take more."""
+LASTS_S = 14.0, 18.0
+LEAD_S = 1.2
+"""The drone alone."""
+SLOWEST, FASTEST = 54.0, 86.0
+"""In matras a minute."""
+NEAR_STEPS = 7
+"""Semitones from the end of a phrase to the beginning of the next, if possible."""
+RISE_STEPS = 4
+"""Semitones that the phrase to the vadi rises at least, if possible."""
+FAULT = 10.0
+"""What a phrase is marked down by where it does not fit at all."""
+
+Marked = Callable[[Swaras], float]
+"""How ill a phrase fits its place."""
+
+
+def alap(fresh: Fresh, raga: Raga, *, sa_hz: float, tuning: str) -> Score:
+    """It lasts about 12 to 20 seconds, over the raga's own drone."""
+    return played(fresh, raga, alap_line(fresh, raga), sa_hz=sa_hz, tuning=tuning)
+
+
+def played(fresh: Fresh, raga: Raga, line: Line, *, sa_hz: float, tuning: str) -> Score:
+    """An alap's line as it sounds, about as long whichever raga it is."""
+    pace = 60.0 * float(line.matras) / (fresh.between(*LASTS_S) - RING_S - LEAD_S)
+    score = explained_cue(
+        line,
+        sa_hz=sa_hz,
+        tuning=tuning,
+        drone=raga.drone,
+        matras_per_min=round(min(max(pace, SLOWEST), FASTEST), 2),
+        hand=hand_of(GAIT),
+    )
+    return replace(score, lead_s=LEAD_S)
+
+
+def alap_line(fresh: Fresh, raga: Raga) -> Line:
+    """Two or three phrases, each treated as the raga wants it."""
+    low = _best(fresh, raga, (), {*raga.nyas.value, "S"}, "mandra", _lies_low)
+    rise = _best(fresh, raga, low, {goal_of(raga)}, "madhya", _rises)
+    rest = _best(fresh, raga, (*low, *rise), {"S"}, "madhya", _comes_down, most=MOST_HOME)
+    lines = [_paused(raga_line(fresh, raga, each, gait=GAIT)) for each in (low, rise, rest)]
+    if sum(line.matras for line in lines) > LONGEST_MATRAS:
+        del lines[0]
+    return Line(tuple(item for line in lines for item in line.items))
+
+
+def goal_of(raga: Raga) -> str:
+    """The vadi; the samvadi where that is Sa, to which the alap comes home."""
+    vadi, samvadi = raga.vadi.value
+    return samvadi if vadi == "S" else vadi
+
+
+def _best(
+    fresh: Fresh,
+    raga: Raga,
+    before: Swaras,
+    ends: set[str],
+    saptak: str,
+    marked: Marked,
+    *,
+    most: int = MOST,
+) -> tuple[Swara, ...]:
+    """The phrase that follows best on what came before it."""
+
+    def fault(swaras: Swaras) -> float:
+        far = abs(swaras[0].steps - before[-1].steps) if before else 0
+        joined = admits(raga, (*before, *swaras))
+        return (
+            marked(swaras)
+            + max(0, len(swaras) - MOST)
+            + max(0, far - NEAR_STEPS)
+            + (0.0 if joined else FAULT)
+        )
+
+    drawn = [
+        grow(fresh, raga, fewest=FEWEST, most=most, saptak=saptak, ends_on=frozenset(ends))
+        for _ in range(DRAWN)
+    ]
+    return min(drawn, key=fault)
+
+
+def _lies_low(swaras: Swaras) -> float:
+    return max(0.0, sum(swara.steps for swara in swaras) / len(swaras))
+
+
+def _rises(swaras: Swaras) -> float:
+    last = swaras[-1].steps
+    above = max(swara.steps for swara in swaras) - last
+    rise = last - min(swara.steps for swara in swaras[:-1])
+    return max(0.0, RISE_STEPS - rise) + above + (0.0 if 0 < last < 12 else FAULT)
+
+
+def _comes_down(swaras: Swaras) -> float:
+    return 2 * FAULT * (swaras[-1].steps != 0) + FAULT * (swaras[0].steps <= 0)
+
+
+def _paused(line: Line) -> Line:
+    """The last swara rings on while the chikari are struck."""
+    notes = list(line.notes())
+    return Line((*line.items[:-1], Beat((notes[-1].tone, HOLD, CHIKARI), PAUSE_MATRAS)))
