@@ -2,10 +2,18 @@
 
 from quizzes.kinds.gap import GapKind
 from quizzes.kinds.ornament import OrnamentKind
+from quizzes.kinds.raga_breaks import RagaBreaksKind
 from quizzes.kinds.raga_finish import RagaFinishKind
 from quizzes.kinds.raga_from_phrase import RagaFromPhraseKind
+from quizzes.kinds.raga_gait import RagaGaitKind
+from quizzes.kinds.raga_hours import RagaHoursKind
+from quizzes.kinds.raga_jati import RagaJatiKind
 from quizzes.kinds.raga_mend import RagaMendKind
+from quizzes.kinds.raga_odd import RagaOddKind
 from quizzes.kinds.raga_rest import RagaRestKind
+from quizzes.kinds.raga_tanpura import RagaTanpuraKind
+from quizzes.kinds.raga_that import RagaThatKind
+from quizzes.kinds.raga_vadi import RagaVadiKind
 from quizzes.kinds.raga_weight import RagaWeightKind
 from quizzes.kinds.shade import ShadeKind
 from quizzes.kinds.strokes import StrokesKind
@@ -27,9 +35,17 @@ KINDS: dict[str, Kind] = {
         WhatChangedKind(),
         StrokesKind(),
         RagaFromPhraseKind(),
+        RagaOddKind(),
+        RagaBreaksKind(),
         RagaMendKind(),
         RagaRestKind(),
         RagaFinishKind(),
         RagaWeightKind(),
+        RagaVadiKind(),
+        RagaHoursKind(),
+        RagaGaitKind(),
+        RagaTanpuraKind(),
+        RagaJatiKind(),
+        RagaThatKind(),
     )
 }

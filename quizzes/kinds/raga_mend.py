@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import cache
+from itertools import chain
 
 from audio.sargam import parse, write
 from quizzes.errors import UnknownSkill
@@ -18,8 +19,8 @@ from quizzes.ragas.asking import RagaKind, drone_for, explanation_of, known_to
 from quizzes.ragas.evidence import swaras_of
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.sounding import cue_of, plain_line
-from quizzes.ragas.spoiling import SPOILINGS, Spoiled, how_it_goes, spoilings
-from quizzes.ragas.stock import Swaras, fresh_line, stock
+from quizzes.ragas.spoiling import SPOILINGS, Spoiled, can_be_spoiled, how_it_goes, spoilings
+from quizzes.ragas.stock import Swaras, fresh_line, lines_in_stock, stock
 from quizzes.ragas.tradition import ragas
 from quizzes.ragas.words import letter_name
 
@@ -116,6 +117,17 @@ def _drawn(fresh: Fresh, sort: str, raga: Raga) -> Spoiled:
     return fresh.one_of(at_place(line))
 
 
+def _is_asked(sort: str, raga: Raga) -> bool:
+    if not can_be_spoiled(sort, raga):
+        return False
+    found: set[int] = set()
+    for line in chain.from_iterable(lines_in_stock(raga, count) for count in (COUNT, COUNT - 1)):
+        found |= {each.place for each in spoilings(sort, raga, line) if len(each.swaras) == COUNT}
+        if len(found) >= LEAST_PLACES:
+            return True
+    return False
+
+
 @cache
 def _counts(sort: str, raga: Raga) -> Mapping[int, tuple[int, ...]]:
     """Where it can be broken, and how many swaras the phrase has that is broken there."""
@@ -134,7 +146,7 @@ def _skills() -> tuple[Skill, ...]:
         _skill(sort, raga)
         for sort in SPOILINGS
         for raga in ragas().values()
-        if len(_counts(sort, raga)) >= LEAST_PLACES
+        if _is_asked(sort, raga)
     )
 
 

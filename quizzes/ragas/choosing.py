@@ -36,6 +36,12 @@ def _near_pairs(ragas: Sequence[Raga]) -> frozenset[frozenset[str]]:
     return frozenset(named | alike)
 
 
+def beside(raga: str, ragas: Mapping[str, Raga]) -> tuple[str, ...]:
+    """Ids of the ragas near to this one, in the order of the alphabet."""
+    pairs = (pair for pair in near_pairs(ragas) if raga in pair)
+    return tuple(sorted(one for pair in pairs for one in pair if one != raga and one in ragas))
+
+
 def group_of(
     right: str, pool: Sequence[str], size: int, *, seed: int, near: frozenset[frozenset[str]]
 ) -> tuple[str, ...]:

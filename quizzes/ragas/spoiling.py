@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from audio.tuning import SWARAS, Swara
-from quizzes.ragas.choosing import near_pairs
+from quizzes.ragas.choosing import beside
 from quizzes.ragas.movement import break_of, never_passed, surely_breaks
 from quizzes.ragas.raga import DEGREES, Raga
 from quizzes.ragas.stock import Swaras
@@ -56,6 +56,11 @@ def spoilings(sort: str, raga: Raga, line: Swaras) -> Iterator[Spoiled]:
         yield from _slipped(sort, raga, line, place, up if rises else down)
 
 
+def can_be_spoiled(sort: str, raga: Raga) -> bool:
+    """Whether there is anything of the sort that surely breaks it."""
+    return bool(_foreign(raga)) if sort == "note" else any(never_passed(raga))
+
+
 def _slipped(
     sort: str, raga: Raga, line: Swaras, place: int, letters: frozenset[str]
 ) -> Iterator[Spoiled]:
@@ -95,7 +100,7 @@ def _foreign(raga: Raga) -> tuple[str, ...]:
     """Letters that it has in no teaching: those of near ragas, or all where these have none."""
     foreign = [letter for letter in SWARAS if letter not in raga.ever]
     known = ragas()
-    near = {one for pair in near_pairs(known) if raga.id in pair for one in pair}
+    near = beside(raga.id, known)
     theirs = [letter for letter in foreign if any(letter in known[one].own for one in near)]
     degrees = {letter.upper() for letter in theirs}
     return tuple(theirs) if len(degrees) >= len(DEGREES) // 2 else tuple(foreign)

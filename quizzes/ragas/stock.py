@@ -22,6 +22,8 @@ Steps = tuple[int, ...]
 
 TRIES = 16
 """How many phrases are grown before one of the stock is taken."""
+MOST_MISSED = 2
+"""The same where none of this length seems to grow."""
 
 
 def fresh_line(
@@ -34,10 +36,14 @@ def fresh_line(
 ) -> Swaras:
     """A phrase of so many swaras that the raga admits and that fits. Raises ValueError where not
     even the stock has one."""
+    missed = 0
     for _ in range(TRIES):
         grown = grow(fresh, raga, fewest=count, most=count, saptak=saptak)
         if len(grown) == count and _holds(raga, grown) and fits(grown):
             return grown
+        missed += len(grown) != count
+        if missed == MOST_MISSED:
+            break
     fitting = [line for line in stock(raga, count) if fits(line)]
     if not fitting:
         raise ValueError(f"{raga.id}: no phrase of {count} swaras fits")
@@ -47,6 +53,11 @@ def fresh_line(
 @cache
 def stock(raga: Raga, count: int) -> tuple[Swaras, ...]:
     """All that its phrases and ways hold of so many swaras, ended on a rest or on Sa."""
+    return tuple(lines_in_stock(raga, count))
+
+
+def lines_in_stock(raga: Raga, count: int) -> Iterator[Swaras]:
+    """The same one by one, where the first that fits is enough."""
     lines = [*(phrase.swaras for phrase in raga.phrases), *_ways(raga)]
     return _windows(raga, [_steps(line) for line in lines], count)
 
@@ -54,8 +65,16 @@ def stock(raga: Raga, count: int) -> tuple[Swaras, ...]:
 @cache
 def tans(raga: Raga, count: int) -> tuple[Swaras, ...]:
     """Runs of so many swaras along its ways up and down, over two saptaks, so ended."""
+    return tuple(tans_in_turn(raga, count))
+
+
+def tans_in_turn(raga: Raga, count: int) -> Iterator[Swaras]:
+    """The same one by one, without those that go to and fro."""
     up, down = map(_steps, _ways(raga))
-    return _windows(raga, [_linked(up, _lifted(up, 12)), _linked(_lifted(down, 12), down)], count)
+    ways = [_linked(up, _lifted(up, 12)), _linked(_lifted(down, 12), down)]
+    for line in _windows(raga, ways, count):
+        if all(line[at : at + 2] != line[at + 2 : at + 4] for at in range(count - 3)):
+            yield line
 
 
 def _ways(raga: Raga) -> tuple[Swaras, Swaras]:
@@ -76,17 +95,17 @@ def _linked(first: Steps, then: Steps) -> Steps:
     return (*first, *then[overlap + 1 :])
 
 
-def _windows(raga: Raga, lines: Sequence[Steps], count: int) -> tuple[Swaras, ...]:
+def _windows(raga: Raga, lines: Sequence[Steps], count: int) -> Iterator[Swaras]:
     ends = {0, *(SWARAS.index(letter) for letter in raga.nyas.value)}
-    found = {
-        whole[start : start + count]: None
-        for whole in _wholes(lines, count)
-        for start in range(len(whole) - count + 1)
-        if whole[start + count - 1] % 12 in ends
-    }
-    moving = (window for window in found if all(a != b for a, b in pairwise(window)))
-    swaras = (tuple(map(Swara.at, window)) for window in moving)
-    return tuple(line for line in swaras if _holds(raga, line))
+    met = set()
+    for whole in _wholes(lines, count):
+        for start in range(len(whole) - count + 1):
+            window = whole[start : start + count]
+            if window not in met and window[-1] % 12 in ends:
+                met.add(window)
+                line = tuple(map(Swara.at, window))
+                if _holds(raga, line):
+                    yield line
 
 
 def _wholes(lines: Sequence[Steps], count: int) -> Iterator[Steps]:

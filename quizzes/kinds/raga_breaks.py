@@ -1,0 +1,178 @@
+"""`raga-breaks`: three or four quick runs of a raga, one of which breaks it: which one?"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from functools import cache
+from itertools import islice
+
+from audio.line import HOLD, Beat, Line, Tone
+from audio.sargam import parse, write
+from quizzes.errors import UnknownSkill
+from quizzes.fresh import Fresh
+from quizzes.names import ORDINALS
+from quizzes.question import Explanation, Question, Setting, Skill
+from quizzes.ragas.asking import RagaKind, drone_for, explanation_of, known_to
+from quizzes.ragas.evidence import swaras_of
+from quizzes.ragas.raga import Raga
+from quizzes.ragas.several import one_after_another, place_of, places, read_apart, written_apart
+from quizzes.ragas.sounding import cue_of, plain_line
+from quizzes.ragas.spoiling import SPOILINGS, Spoiled, can_be_spoiled, how_it_goes, spoilings
+from quizzes.ragas.stock import Swaras, tans, tans_in_turn
+from quizzes.ragas.tradition import ragas
+from quizzes.ragas.words import letter_name
+
+COUNT = 8
+"""Of the swaras of every run."""
+OFFERED = (3, 4)
+TEMPO = 58.0, 66.0
+"""In matras a minute."""
+TO_A_MATRA = 4
+PAUSE_MATRAS = Fraction(5, 4)
+LEAST_RUNS = max(OFFERED) + 2
+"""A raga is asked of which so many runs are known."""
+
+NAMES = {
+    "note": "quick runs in {}: the one with a foreign swara",
+    "run": "quick runs in {}: the one that passes what it leaves out",
+}
+ABOUT = {
+    "note": "in one of them a swara is foreign to it",
+    "run": "one of them passes a swara that {} leaves out on that way",
+}
+
+
+class RagaBreaksKind(RagaKind):
+    name = "raga-breaks"
+    title = "Quick runs of a raga: which one breaks it?"
+    things = "broken run"
+
+    def skills(self) -> tuple[Skill, ...]:
+        return _skills()
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        sort, raga = _asked(skill, setting)
+        fresh = Fresh(skill, seed)
+        count = fresh.one_of(OFFERED)
+        spoiled = _spoiled(fresh, sort, raga)
+        others = [tan for tan in tans(raga, COUNT) if tan != spoiled.mended]
+        runs = fresh.shuffled(others)[: count - 1]
+        at = fresh.one_of(range(count))
+        lines = [_quick(run) for run in (*runs[:at], spoiled.swaras, *runs[at:])]
+        return Question(
+            kind=self.name,
+            skill=skill,
+            seed=seed,
+            setting=setting,
+            prompt=f"Which of these runs breaks {raga.name}?",
+            choices=places(count),
+            right=(str(at + 1),),
+            cue=cue_of(
+                fresh,
+                one_after_another(lines, PAUSE_MATRAS),
+                sa_hz=setting.sa_hz,
+                tuning=setting.tuning,
+                drone=drone_for([raga]),
+                tempo=TEMPO,
+            ),
+            sargam=written_apart(lines),
+            detail={"place": spoiled.place, "mended": write(plain_line(spoiled.mended))},
+        )
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        sort, raga = _asked(question.skill, question.setting)
+        lines = [plain_line(swaras_of(line)) for line in read_apart(question.sargam)]
+        at = place_of(question.right[0])
+        place, mended = question.detail["place"], swaras_of(parse(question.detail["mended"]))
+        spoiled = Spoiled(swaras_of(lines[at]), place, mended)
+        wrong = letter_name(spoiled.swaras[place].letter)
+        return explanation_of(
+            question,
+            given,
+            why=(
+                f"The {ORDINALS[at]} run broke it with {wrong}: {how_it_goes(sort, spoiled, raga)}."
+            ),
+            line=lines[at],
+            deciding=(place - 1, place, place + 1) if spoiled.slipped_in else (place,),
+            given_line=lines[place_of(given)],
+            given_plays=f"the {ORDINALS[place_of(given)]} run, as {raga.name} has it",
+        )
+
+    def introduce(self, question: Question) -> str:
+        sort, raga = _asked(question.skill, question.setting)
+        return f"Runs in {raga.name}; {ABOUT[sort].format(raga.name)}. {raga.about}".strip()
+
+
+def _quick(swaras: Swaras) -> Line:
+    """Four swaras to a matra, the last held as long as two."""
+    tones = tuple(map(Tone, swaras))
+    beats = [Beat(tones[at : at + TO_A_MATRA]) for at in range(0, COUNT, TO_A_MATRA)]
+    return Line((*beats, Beat((HOLD,), Fraction(1, TO_A_MATRA))))
+
+
+def _spoiled(fresh: Fresh, sort: str, raga: Raga) -> Spoiled:
+    """A run that breaks the raga; as often one with a swara slipped in as with one changed."""
+    found = _all_spoiled(sort, raga)
+    ways = [[each for each in found if each.slipped_in == slipped] for slipped in (False, True)]
+    by_way = fresh.one_of([way for way in ways if way])
+    letters = sorted({each.swaras[each.place].letter for each in by_way})
+    letter = fresh.one_of(letters)
+    return fresh.one_of([each for each in by_way if each.swaras[each.place].letter == letter])
+
+
+@cache
+def _all_spoiled(sort: str, raga: Raga) -> tuple[Spoiled, ...]:
+    return tuple(
+        spoiled
+        for count in (COUNT, COUNT - 1)
+        for tan in tans(raga, count)
+        for spoiled in spoilings(sort, raga, tan)
+        if len(spoiled.swaras) == COUNT
+    )
+
+
+@cache
+def _skills() -> tuple[Skill, ...]:
+    return tuple(
+        _skill(sort, raga)
+        for sort in SPOILINGS
+        for raga in ragas().values()
+        if _is_asked(sort, raga)
+    )
+
+
+def _is_asked(sort: str, raga: Raga) -> bool:
+    if not can_be_spoiled(sort, raga) or len(_first_tans(raga)) < LEAST_RUNS:
+        return False
+    return any(
+        len(spoiled.swaras) == COUNT
+        for count in (COUNT, COUNT - 1)
+        for tan in tans_in_turn(raga, count)
+        for spoiled in spoilings(sort, raga, tan)
+    )
+
+
+@cache
+def _first_tans(raga: Raga) -> tuple[Swaras, ...]:
+    return tuple(islice(tans_in_turn(raga, COUNT), LEAST_RUNS))
+
+
+def _skill(sort: str, raga: Raga) -> Skill:
+    return Skill(
+        id=f"{RagaBreaksKind.name}:{sort}:{raga.id}",
+        kind=RagaBreaksKind.name,
+        name=NAMES[sort].format(raga.name),
+        family="perception",
+        cluster=f"raga {raga.that.value or 'of no that'}",
+        chance=0.3,
+        seconds=24.0,
+    )
+
+
+def _asked(skill: str, setting: Setting) -> tuple[str, Raga]:
+    """The sort and the raga of a skill, as the teacher has it where it can be broken so in that
+    teaching. Raises UnknownSkill."""
+    if all(skill != each.id for each in _skills()):
+        raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds raga-breaks` lists all")
+    sort, raga = skill.split(":")[1], known_to(setting, skill)
+    return sort, raga if _is_asked(sort, raga) else ragas()[raga.id]

@@ -1,0 +1,48 @@
+"""Several phrases in one cue, parted by a clear pause, of which one is asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from audio.line import REST, Beat, Line
+from audio.sargam import parse, write
+from quizzes.names import ORDINALS
+from quizzes.question import Choice
+
+PAUSE_MATRAS = Fraction(2)
+APART = " / "
+"""Between phrases in writing."""
+
+
+def one_after_another(lines: Sequence[Line], pause: Fraction = PAUSE_MATRAS) -> Line:
+    """The phrases as one line with pauses between them."""
+    items = [*lines[0].items]
+    for line in lines[1:]:
+        items += [Beat((REST,), pause), *line.items]
+    return Line(tuple(items))
+
+
+def written_apart(lines: Sequence[Line]) -> str:
+    return APART.join(map(write, lines))
+
+
+def read_apart(text: str) -> list[Line]:
+    return [parse(part) for part in text.split(APART)]
+
+
+def places(count: int) -> tuple[Choice, ...]:
+    """Choices by place alone: the first, the second ..."""
+    return tuple(Choice(str(place + 1), f"The {ORDINALS[place]}") for place in range(count))
+
+
+def place_of(choice: str) -> int:
+    """Counted from 0."""
+    return int(choice) - 1
+
+
+def within_sentence(text: str) -> str:
+    """A sentence to stand after a colon; the names of swaras keep their capitals."""
+    first = text.partition(" ")[0]
+    small = first in ("The", "It", "Komal", "Tivra")
+    return text[:1].lower() + text[1:] if small else text
