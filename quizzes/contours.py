@@ -5,19 +5,20 @@ from __future__ import annotations
 from audio.tuning import Swara
 from quizzes.fresh import Fresh
 
-THATS = (
-    "S R G m P D N",
-    "S R G M P D N",
-    "S R G m P D n",
-    "S r G m P d N",
-    "S r G M P d N",
-    "S r G M P D N",
-    "S R g m P D n",
-    "S R g m P d n",
-    "S r g m P d n",
-    "S r g M P d N",
-)
-"""Bilawal, Kalyan, Khamaj, Bhairav, Purvi, Marwa, Kafi, Asavari, Bhairavi, Todi."""
+THATS_BY_NAME = {
+    "Bilawal": "S R G m P D N",
+    "Kalyan": "S R G M P D N",
+    "Khamaj": "S R G m P D n",
+    "Bhairav": "S r G m P d N",
+    "Purvi": "S r G M P d N",
+    "Marwa": "S r G M P D N",
+    "Kafi": "S R g m P D n",
+    "Asavari": "S R g m P d n",
+    "Bhairavi": "S r g m P d n",
+    "Todi": "S r g M P d N",
+}
+"""The ten thats, each swara in one form."""
+THATS = tuple(THATS_BY_NAME.values())
 
 CELLS = {
     3: ("0 1 2", "2 1 0", "0 2 1", "1 0 1", "0 1 0", "2 0 1"),

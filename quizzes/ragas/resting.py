@@ -8,7 +8,7 @@ gives it weight, and none of the raga's phrases stops on it.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from functools import cache
 
 from audio.line import Beat, Line, Tone
@@ -141,10 +141,17 @@ def resting_line(swaras: Sequence[Swara]) -> Line:
 def why_no_rest(raga: Raga, letter: str) -> str:
     """What speaks against a rest there, to follow the raga's name: `has no komal Ga`."""
     if letter not in raga.own:
-        return f"has no {letter_name(letter)}"
+        return f"has no {missing_name(letter, raga.own)}"
     up, down = never_passed(raga)
     way = "up or down" if letter in up & down else "up" if letter in up else "down"
     return f"leaves {letter_name(letter)} out on the way {way} and does not stay on it"
+
+
+def missing_name(letter: str, own: Collection[str]) -> str:
+    """The name of a letter that is not among these, which have perhaps its komal or tivra form."""
+    name = letter_name(letter)
+    plain = " " not in name and (letter.swapcase() in own)
+    return f"shuddha {name}" if plain else name
 
 
 def standing_of(raga: Raga, letter: str) -> str:

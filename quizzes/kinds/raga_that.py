@@ -1,0 +1,181 @@
+"""`raga-that`: which of the ten thats holds all the swaras that are heard, or does none?
+
+Asked of swaras, not of custom: some ragas are counted in a that which does not hold them. Where
+several thats hold a raga, the one in which it is counted is right and no other of them is offered.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cache
+
+from audio.line import Line
+from audio.sargam import write
+from audio.tuning import SWARAS, Swara
+from quizzes.choice_sets import wrong_weights
+from quizzes.contours import THATS_BY_NAME
+from quizzes.errors import UnknownSkill
+from quizzes.fresh import Fresh
+from quizzes.names import capital
+from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.ragas.asking import RagaKind, explanation_of, known_to
+from quizzes.ragas.raga import Raga
+from quizzes.ragas.resting import missing_name
+from quizzes.ragas.sounding import cue_of
+from quizzes.ragas.tradition import ragas
+from quizzes.ragas.ways import ways_line, ways_of
+from quizzes.ragas.words import listed
+
+NONE, NONE_LABEL = "none", "None of the ten"
+WRONG = 3
+LIKENESS = 4.0
+"""A that is so many times as likely to be offered for each swara more that it shares."""
+
+
+class RagaThatKind(RagaKind):
+    name = "raga-that"
+    title = "The way up and down of a raga: which that holds its swaras, or none?"
+    things = "that"
+
+    def skills(self) -> tuple[Skill, ...]:
+        return _skills()
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        raga = _asked(skill, setting)
+        fresh = Fresh(skill, seed)
+        right, line = right_that(raga), ways_of(raga)
+        wrong = _wrong(fresh, raga, WRONG + (right == NONE))
+        ids = dict.fromkeys((right, *wrong, NONE))
+        return Question(
+            kind=self.name,
+            skill=skill,
+            seed=seed,
+            setting=setting,
+            prompt="Of the ten thats, which holds all these swaras?",
+            choices=tuple(
+                Choice(one, NONE_LABEL if one == NONE else one) for one in fresh.shuffled(list(ids))
+            ),
+            right=(right,),
+            cue=cue_of(fresh, line, sa_hz=setting.sa_hz, tuning=setting.tuning, drone=raga.drone),
+            sargam=write(line),
+        )
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        raga = _asked(question.skill, question.setting)
+        right = question.right[0]
+        shown = right if given == NONE else given
+        return explanation_of(
+            question,
+            given,
+            why=_why(raga, right, given),
+            given_line=None if given == right else _that_line(shown),
+            given_plays=f"the swaras of {shown}",
+        )
+
+    def introduce(self, question: Question) -> str:
+        return (
+            "A that has all seven swaras, each in one form. It holds a raga when it has every "
+            "swara of the raga; some ragas are held by none of the ten."
+        )
+
+
+def holders(raga: Raga) -> tuple[str, ...]:
+    """The thats that hold all swaras of the raga."""
+    return tuple(that for that in THATS_BY_NAME if not _beyond(raga.own, that))
+
+
+def right_that(raga: Raga) -> str:
+    """The that to be named, or NONE."""
+    found = holders(raga)
+    counted_in = raga.that.value
+    return counted_in if counted_in in found else next(iter(found), NONE)
+
+
+def _beyond(letters: frozenset[str], that: str) -> list[str]:
+    """What a that has not, in the order of the scale."""
+    held = THATS_BY_NAME[that].split()
+    return [letter for letter in SWARAS if letter in letters and letter not in held]
+
+
+def _why(raga: Raga, right: str, given: str) -> str:
+    that = raga.that.value
+    holds = (
+        f"none of the ten holds all swaras of {raga.name}"
+        if right == NONE
+        else f"{right} holds all swaras of {raga.name}"
+    )
+    if right == raga.name:
+        holds = f"the raga heard is {right} itself, after which the that is named"
+    if raga.that.sure and that and that != right:
+        holds += f", which is counted in {that} nevertheless"
+    shown = given if given not in (NONE, right) else that if right == NONE else ""
+    if shown not in THATS_BY_NAME:
+        return f"{capital(holds)}."
+    held = THATS_BY_NAME[shown].split()
+    lacking = listed([missing_name(one, held) for one in _beyond(raga.own, shown)], "or")
+    return f"{shown} has no {lacking}; {holds}."
+
+
+def _that_line(that: str) -> Line:
+    up = [*map(Swara.read, THATS_BY_NAME[that].split()), Swara.read("S'")]
+    return ways_line(up, up[::-1])
+
+
+def _wrong(fresh: Fresh, raga: Raga, count: int) -> list[str]:
+    """Thats that do not hold the raga, those most like it oftenest."""
+    letters, held = raga.own, holders(raga)
+    others = [that for that in THATS_BY_NAME if that not in held]
+    weights = [_weights()[that] * LIKENESS ** -len(_beyond(letters, that)) for that in others]
+    return fresh.weighted(others, weights, count)
+
+
+@cache
+def _weights() -> Mapping[str, float]:
+    """Thats that hold many ragas are often offered wrongly, too."""
+    found = [(right_that(raga), holders(raga)) for raga in _able()]
+    cases = [
+        (frozenset((right,)), frozenset(THATS_BY_NAME) - set(held))
+        for right, held in found
+        if right != NONE
+    ]
+    return wrong_weights(cases, WRONG)
+
+
+@cache
+def _able() -> tuple[Raga, ...]:
+    """Ragas whose swaras are known, each in one form: what has two forms of one lies in no that,
+    and nobody would ask."""
+    return tuple(
+        raga
+        for raga in ragas().values()
+        if raga.notes.sure
+        and raga.scale.sure
+        and raga.scale.value.up | raga.scale.value.down == raga.own
+        and len(raga.own) == len({letter.upper() for letter in raga.own})
+        and (raga.that.sure or len(holders(raga)) < 2)
+    )
+
+
+@cache
+def _skills() -> tuple[Skill, ...]:
+    return tuple(map(_skill, _able()))
+
+
+def _skill(raga: Raga) -> Skill:
+    return Skill(
+        id=f"{RagaThatKind.name}:{raga.id}",
+        kind=RagaThatKind.name,
+        name=f"Which that holds the swaras of {raga.name}",
+        family="perception",
+        cluster=f"that {right_that(raga)}",
+        chance=1 / (2 + WRONG),
+        seconds=22.0,
+    )
+
+
+def _asked(skill: str, setting: Setting) -> Raga:
+    """The raga of a skill. Raises UnknownSkill."""
+    parts = skill.split(":")
+    if len(parts) != 2 or parts[1] not in ragas():
+        raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds raga-that` lists all")
+    return known_to(setting, skill)
