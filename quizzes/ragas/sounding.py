@@ -2,7 +2,8 @@
 
 A plain line treats all swaras alike, for questions in which treatment must not tell. A raga's line
 is what the raga wants: it dwells on vadi and rests, passes over weak swaras, swings slowly what the
-raga swings, and draws or touches a swara by steps that the raga itself takes.
+raga swings, and draws or touches a swara by steps that the raga itself takes. (`quizzes.ragas.alap`
+makes whole alaps of such lines.)
 """
 
 from __future__ import annotations
@@ -21,7 +22,7 @@ from audio.tuning import Swara, load_tuning
 from quizzes.fresh import LEVEL_SPREAD_DB, Fresh
 from quizzes.ragas.evidence import REST_MATRAS
 from quizzes.ragas.movement import admits
-from quizzes.ragas.pieces import shape_of, steps_of, stock_of
+from quizzes.ragas.pieces import shape_of, steps_of, stock_of, within_reach
 from quizzes.ragas.raga import Raga
 from quizzes.shades import shades
 
@@ -92,6 +93,8 @@ MANNERS = {
 }
 SWUNG_MATRAS = Fraction(3, 2)
 """A swara that the raga swings is held so long at least, to be heard swinging."""
+STROKE_MATRAS = Fraction(7, 2)
+"""A stroke bears so much at most: after some 3.5 s, at a grave tempo, a string is hardly heard."""
 DWELT_SHARE = 3
 """At most one swara of so many is dwelt on, beside the last."""
 MOST_TOUCHED = 2
@@ -167,16 +170,15 @@ def _step(tones: Sequence[Tone], swara: Swara) -> int:
 
 
 def _may_be_drawn(tones: Sequence[Tone], tone: Tone, lengths: Sequence[Fraction]) -> bool:
-    """Whether a hand can come to the swara on the stroke before it: near enough, with time."""
+    """Whether a hand can come to the swara on the stroke before it: near enough, with time, and
+    while the string still sounds."""
     if not tones or _step(tones, tone.swara) == 0:
         return False
-    pulled = [tone.swara.steps]
-    for before in reversed(tones):
-        pulled.append(before.swara.steps)
-        if not before.by:
-            break
+    first = max(place for place, before in enumerate(tones) if not before.by)
+    pulled = [each.swara.steps for each in (*tones[first:], tone)]
+    on_stroke = lengths[first : len(tones) + 1]
     far = max(pulled) - min(pulled) <= ornaments()["meend"].parameters["span"].most
-    return far and min(lengths[len(tones) - 1 : len(tones) + 1]) >= _ONE
+    return far and min(on_stroke[-2:]) >= _ONE and sum(on_stroke) <= STROKE_MATRAS
 
 
 def _is_drawn(
@@ -205,6 +207,7 @@ def _touches(
             away
             and away * wanted <= 0
             and touch.letter in raga.own
+            and within_reach((touch,))
             and all(shape_of(steps[at : at + 2]) in shapes for at in range(len(steps) - 1))
             and admits(raga, (*swaras[:place], touch, *swaras[place:]))
         ):
