@@ -8,12 +8,13 @@ answer against another, that is a fault: no such fact decides.
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Callable
+from collections import Counter
+from collections.abc import Callable, Iterator
 from functools import cache
 
 from quizzes import Question
 from tests.quizzes import raga_oracle as oracle
-from tests.quizzes.raga_hearing import Heard, heard, rests, saptak, swaras
+from tests.quizzes.raga_hearing import LONGER, Heard, heard, parts, rests, saptak, swaras
 from tests.quizzes.raga_oracle import Line, Raga, letter, written
 
 NOT_YET = "Not enough heard yet"
@@ -114,7 +115,8 @@ def _told_apart(
 
 def by_rest(notes: list[Heard], right: Raga, other: Raga) -> list[str]:
     held = {letter(note.swara) for note in rests(notes)}
-    found = [f"{here} is no nyas of {right.name}" for here in sorted(held - set(right.nyas))]
+    strange = held - set(right.nyas) - {vadi for vadi, _ in right.vadis} - {"S"}
+    found = [f"{here} is no rest of {right.name}" for here in sorted(strange)]
     telling = [here for here in sorted(held) if not may_rest(other, here)]
     if not telling:
         said = {here: may_rest(other, here) for here in sorted(held)}
@@ -129,7 +131,7 @@ def may_rest(raga: Raga, here: str) -> list[str]:
     said = ["Sa"] if here == "S" else []
     if here in raga.nyas:
         said.append("nyas")
-    if any(here == vadi for vadi, _ in raga.vadis):
+    if here in raga.any_letters and any(here == vadi for vadi, _ in raga.vadis):
         said.append("vadi")
     if any(letter(phrase[-1]) == here for phrase in raga.phrases):
         said.append("a phrase ends there")
@@ -160,15 +162,11 @@ def by_register(notes: list[Heard], right: Raga, other: Raga) -> list[str]:
     if where in other.register:
         found.append(f"{other.name} lives in {where} too")
     sure = right.sure("register") and other.sure("register")
-    if not sure and right.register != {where} and OPPOSITE.get(where) not in other.register:
-        found.append(
-            f"C decides: {right.name} lives in {sorted(right.register)}, "
-            f"{other.name} in {sorted(other.register)}"
-        )
+    apart = {"mandra", "tar"} <= right.register ^ other.register
+    if not sure and right.register != {where} and not apart:
+        lives = f"{right.name} lives in {sorted(right.register)}"
+        found.append(f"C decides: {lives}, {other.name} in {sorted(other.register)}")
     return found
-
-
-OPPOSITE = {"mandra": "tar", "tar": "mandra"}
 
 
 @cache
@@ -226,21 +224,129 @@ def swaras_offered(question: Question) -> dict[str, str]:
     return {choice.id: LETTER_OF[choice.label.lower()] for choice in question.choices}
 
 
+def broken_off(raga: Raga, played: Line, here: str) -> list[str]:
+    """What keeps a phrase that ends on this swara, in any saptak, from being the raga's."""
+    step = oracle.LETTERS.index(here)
+    ends = (step + 12 * octave for octave in (-1, 0, 1))
+    slips = min((raga.slips((*played, end)) for end in ends), key=len)
+    return [f"{raga.name}, {written(played)} and {here}: {slip}" for slip in slips]
+
+
 @judges("raga-rest")
 def where_it_rests(question: Question) -> list[str]:
     raga, offers = asked_of(question), swaras_offered(question)
     here = offers[question.right[0]]
-    found = [f"{raga.name} {slip}" for slip in raga.slips(swaras(heard(question.cue)))]
+    found = broken_off(raga, swaras(heard(question.cue)), here)
     if here not in raga.nyas:
         found.append(f"{here} is no nyas of {raga.name}")
     for each, there in offers.items():
-        if each in question.right:
-            continue
-        if may_rest(raga, there):
-            found.append(f"{raga.name} may rest on {there} too: {may_rest(raga, there)}")
-        barred = there not in raga.any_letters or any(
-            raga.surely_bars(there, way) for way in (oracle.UP, oracle.DOWN)
-        )
-        if not barred and not sure_of_rest(raga, here):
-            found.append(f"C decides: that {raga.name} rests on {here}, not on {there}")
+        if each not in question.right:
+            found += rests_here_not_there(raga, here, there)
+    return found
+
+
+def rests_here_not_there(raga: Raga, here: str, there: str) -> list[str]:
+    """Whether it is sure that of two swaras only the first is rested on."""
+    if may_rest(raga, there):
+        return [f"{raga.name} may rest on {there} too: {may_rest(raga, there)}"]
+    barred = there not in raga.any_letters or any(
+        raga.surely_bars(there, way) for way in (oracle.UP, oracle.DOWN)
+    )
+    if not barred and not sure_of_rest(raga, here):
+        return [f"C decides: that {raga.name} rests on {here}, not on {there}"]
+    return []
+
+
+# How a phrase ends.
+
+SAPTAK_OF = {"mandra": -1, "tar": 1}
+
+
+def swara_called(label: str) -> int:
+    """`Mandra komal Ni` or `Ga` in semitones above middle Sa."""
+    first, _, rest = label.lower().partition(" ")
+    if first in SAPTAK_OF:
+        return oracle.LETTERS.index(LETTER_OF[rest]) + 12 * SAPTAK_OF[first]
+    return oracle.LETTERS.index(LETTER_OF[label.lower()])
+
+
+@judges("raga-finish")
+def how_it_ends(question: Question) -> list[str]:
+    raga, played = asked_of(question), swaras(heard(question.cue))
+    ends = {choice.id: swara_called(choice.label) for choice in question.choices}
+    end = ends[question.right[0]]
+    found = [f"{raga.name} {slip}" for slip in raga.slips((*played, end))]
+    if letter(end) not in {"S", *raga.nyas}:
+        found.append(f"{letter(end)} is no nyas of {raga.name}")
+    for each, other in ends.items():
+        if each not in question.right and raga.left((*played, other)) is None:
+            found += rests_here_not_there(raga, letter(end), letter(other))
+    return found
+
+
+# Which swara carries the weight.
+
+
+@judges("raga-weight")
+def what_it_weighs(question: Question) -> list[str]:
+    raga, notes = asked_of(question), heard(question.cue)
+    found = [f"{raga.name} {slip}" for slip in raga.slips(swaras(notes))]
+    seconds: Counter[str] = Counter()
+    for note in notes:
+        seconds[letter(note.swara)] += note.seconds
+    here = swaras_offered(question)[question.right[0]]
+    for there, long in seconds.items():
+        if there != here and seconds[here] < LONGER * long:
+            found.append(f"{there} sounds for {long:.1f} s, {here} for {seconds[here]:.1f} s")
+    return found
+
+
+# What breaks a raga.
+
+ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")
+
+
+def ordinal(label: str) -> int:
+    """`The third swara` as 2. Raises ValueError where no place is named."""
+    return ORDINALS.index(next(word for word in label.lower().split() if word in ORDINALS))
+
+
+@judges("raga-mend")
+def which_swara_breaks_it(question: Question) -> list[str]:
+    raga, played = asked_of(question), swaras(heard(question.cue))
+    at = ordinal(rightly(question))
+    wrong = {left.fault_at for left in raga.all_left(played)}
+    # What only follows from the wrong swara is no fault of its own: mending it would not help.
+    others = [
+        other
+        for other in wrong - {at}
+        if any(raga.left(mended) is None for mended in mendings(played, other))
+    ]
+    if at not in wrong or others:
+        return [f"{written(played)}: {raga.name} is left at {sorted(wrong)}, not at {at} alone"]
+    if not any(raga.admits(mended) for mended in mendings(played, at)):
+        return [f"{written(played)} is not {raga.name} however {at} is mended"]
+    return []
+
+
+def mendings(played: Line, at: int) -> Iterator[Line]:
+    """A phrase without the swara here, or with another in its stead."""
+    yield played[:at] + played[at + 1 :]
+    for other in range(played[at] - 4, played[at] + 5):
+        yield (*played[:at], other, *played[at + 1 :])
+
+
+@judges("raga-odd")
+@judges("raga-breaks")
+def which_phrase_leaves_it(question: Question) -> list[str]:
+    raga, played = asked_of(question), list(map(swaras, parts(heard(question.cue))))
+    if len(played) != len(question.choices):
+        return [f"{len(played)} phrases sound, {len(question.choices)} are offered"]
+    odd = ordinal(rightly(question))
+    found = []
+    for at, phrase in enumerate(played):
+        if at == odd and raga.left(phrase) is None:
+            found.append(f"{raga.name} does not surely leave {written(phrase)}")
+        elif at != odd:
+            found += [f"{raga.name}, {written(phrase)}: {slip}" for slip in raga.slips(phrase)]
     return found

@@ -79,11 +79,12 @@ def in_any_saptak(turn: Sequence[int], within: Sequence[int]) -> list[int]:
 
 @dataclass(frozen=True)
 class Left:
-    """Why a raga is surely left, and at which swara that is known."""
+    """Why a raga is surely left, at which swara that is known, and which one is at fault."""
 
     by: str
     at: int
     swara: str
+    fault_at: int
 
 
 class Raga:
@@ -173,9 +174,13 @@ class Raga:
 
     def left(self, swaras: Sequence[int]) -> Left | None:
         """The first thing in a phrase that no teaching of this raga has."""
+        return next(self.all_left(swaras), None)
+
+    def all_left(self, swaras: Sequence[int]) -> Iterator[Left]:
+        """All such things, in the order in which they are heard."""
         for at, swara in enumerate(swaras):
             if letter(swara) not in self.any_letters:
-                return Left("note", at, letter(swara))
+                yield Left("note", at, letter(swara), at)
             passed = letter(swaras[at - 1])
             direction = passes(swaras[: at + 1], at - 1)
             if (
@@ -183,8 +188,7 @@ class Raga:
                 and self.surely_bars(passed, direction)
                 and not self.is_own(swaras[at - 2 : at + 1])
             ):
-                return Left("run", at, passed)
-        return None
+                yield Left("run", at, passed, at - 1)
 
     def is_vakra(self, direction: int) -> bool:
         """Whether the way up turns down on itself, or the way down up."""
