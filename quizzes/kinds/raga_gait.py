@@ -1,0 +1,210 @@
+"""`raga-gait`: is this raga grave or light; and which of these is the grave one, or the light one?
+
+How a raga moves is mostly known from memory and never a single answer, so only clear opposites are
+asked: ragas that are grave and nothing else, and ragas that are light first and never grave. A
+teacher's word stands above that.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cache
+
+from audio.line import Line
+from audio.sargam import parse, write
+from audio.score import Score
+from quizzes.errors import UnknownSkill
+from quizzes.fresh import Fresh
+from quizzes.names import capital
+from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.ragas.asking import (
+    RagaKind,
+    drawn_in,
+    drone_for,
+    known_to,
+    label_of,
+    possible_among,
+    ragas_in,
+)
+from quizzes.ragas.choosing import shared_strings
+from quizzes.ragas.evidence import swaras_of
+from quizzes.ragas.growing import grow
+from quizzes.ragas.movement import Swaras
+from quizzes.ragas.raga import Raga
+from quizzes.ragas.sounding import TEMPOS, cue_of, dwelling_line, explained_cue, plain_line
+from quizzes.ragas.tradition import ragas
+
+SORTS = ("alone", "among")
+GAITS = ("grave", "light")
+WRONG = 3
+MOST = 7
+"""How many swaras a phrase has: a grave one takes its time."""
+NAMES = {"alone": "{}: grave or light", "among": "{}, the {} one of several ragas"}
+
+
+class RagaGaitKind(RagaKind):
+    name = "raga-gait"
+    title = "A raga: is it grave or light?"
+    things = "gait"
+
+    def skills(self) -> tuple[Skill, ...]:
+        return _skills()
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        sort, raga = _asked(skill, setting)
+        fresh, gait = Fresh(skill, seed), gait_of(raga)
+        offered = [raga] if sort == "alone" else _among(fresh, raga, setting)
+        if sort == "alone":
+            choices = [Choice(one, capital(one)) for one in GAITS]
+            right, prompt = gait, f"Is {raga.name} grave or light? You hear a phrase of it."
+        else:
+            choices = [Choice(one.id, one.name, _skill_id(one.id)) for one in offered]
+            right, prompt = raga.id, f"Which of these ragas is {gait}? You hear a phrase of it."
+        choices = fresh.shuffled(choices)
+        line = _line(raga, grow(fresh, raga, most=MOST), gait)
+        return Question(
+            kind=self.name,
+            skill=skill,
+            seed=seed,
+            setting=setting,
+            prompt=prompt,
+            choices=tuple(choices),
+            right=(right,),
+            cue=cue_of(
+                fresh,
+                line,
+                sa_hz=setting.sa_hz,
+                tuning=setting.tuning,
+                drone=drone_for(offered) if sort == "among" else raga.drone,
+                tempo=TEMPOS[gait],
+            ),
+            sargam=write(line),
+            possible=possible_among(choices, right, setting) if sort == "among" else None,
+        )
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        sort, raga = _asked(question.skill, question.setting)
+        line, gait, right = parse(question.sargam), gait_of(raga), question.right[0]
+        played = _played(question, line, gait)
+        why = f"{raga.name} is {gait}: {_ABOUT[gait]}"
+        given_line, given_gait, plays = line, _OTHER[gait], ""
+        if given != right and sort == "alone":
+            given_line = _line(raga, swaras_of(line), given_gait)
+            plays = f"the same phrase as if {raga.name} were {given_gait}"
+        elif given != right:
+            other = ragas(question.setting.tradition)[given]
+            fresh = Fresh(f"gait of {given}", question.seed)
+            given_line = _line(other, grow(fresh, other, most=MOST), given_gait)
+            plays = f"a phrase of {other.name}"
+            why = f"{raga.name} is {gait}, {other.name} is {given_gait}: {_ABOUT[given_gait]}"
+        return Explanation(
+            right_label=label_of(question, right),
+            given_label=label_of(question, given),
+            why=f"{why}.",
+            right_cue=played,
+            given_cue=None if given == right else _played(question, given_line, given_gait),
+            given_plays=plays,
+            drawn=drawn_in(line, played, (), tempo=_tempo(gait)),
+        )
+
+    def introduce(self, question: Question) -> str:
+        _, raga = _asked(question.skill, question.setting)
+        gait = gait_of(raga)
+        return (
+            "Some ragas are played gravely and hardly ever lightly, some the other way round. "
+            f"{raga.name} is {gait}: {_ABOUT[gait]}."
+        )
+
+
+_OTHER = {"grave": "light", "light": "grave"}
+_ABOUT = {
+    "grave": "it moves slowly and stays on its swaras",
+    "light": "it moves on easily and is at home in short, graceful pieces",
+}
+
+
+def gait_of(raga: Raga) -> str:
+    """Grave or light, as the teacher has it; as shipped where he says neither or both."""
+    for known in (raga, ragas()[raga.id]):
+        told = [gait for gait in GAITS if gait in known.gait.value]
+        if len(told) == 1:
+            return told[0]
+    return told[0]
+
+
+def is_clear(raga: Raga) -> bool:
+    """Whether it is one of the two so plainly that the other would be wrong."""
+    words = raga.gait.value
+    return words == ("grave",) or (words[0] == "light" and "grave" not in words)
+
+
+def _line(raga: Raga, swaras: Swaras, gait: str) -> Line:
+    """A grave phrase stays on the vadi and swings it where the raga does."""
+    if gait == "light":
+        return plain_line(swaras)
+    vadi = raga.vadi.value[0]
+    sway = "andolan" if vadi in raga.andolan.value else ""
+    return dwelling_line(swaras, frozenset((vadi,)), sway=sway)
+
+
+def _tempo(gait: str) -> float:
+    return sum(TEMPOS[gait]) / 2
+
+
+def _played(question: Question, line: Line, gait: str) -> Score:
+    drone = question.cue.drone
+    return explained_cue(
+        line,
+        sa_hz=question.cue.sa_hz,
+        tuning=question.setting.tuning,
+        drone=None if drone is None else drone.first,
+        matras_per_min=_tempo(gait),
+    )
+
+
+def _among(fresh: Fresh, raga: Raga, setting: Setting) -> list[Raga]:
+    """The raga with others of the opposite gait, those met first, over one tanpura."""
+    known = ragas(setting.tradition)
+    met, gait = ragas_in(setting.met), gait_of(raga)
+    rest = [one for one in known if one not in met]
+    chosen = [raga]
+    for one in (*fresh.shuffled(met), *fresh.shuffled(rest)):
+        opposite = _is_opposite(known, one, gait)
+        if len(chosen) <= WRONG and opposite and shared_strings((*chosen, known[one])):
+            chosen.append(known[one])
+    return chosen
+
+
+def _is_opposite(known: Mapping[str, Raga], one: str, gait: str) -> bool:
+    return is_clear(known[one]) and gait_of(known[one]) != gait
+
+
+@cache
+def _skills() -> tuple[Skill, ...]:
+    return tuple(
+        _skill(sort, raga) for sort in SORTS for raga in ragas().values() if is_clear(raga)
+    )
+
+
+def _skill(sort: str, raga: Raga) -> Skill:
+    return Skill(
+        id=f"{RagaGaitKind.name}:{sort}:{raga.id}",
+        kind=RagaGaitKind.name,
+        name=NAMES[sort].format(raga.name, gait_of(raga)),
+        family="facts",
+        cluster=f"gait {sort}",
+        chance=1 / 2 if sort == "alone" else 1 / (1 + WRONG),
+        seconds=14.0 if sort == "alone" else 18.0,
+    )
+
+
+def _skill_id(raga: str) -> str | None:
+    wished = f"{RagaGaitKind.name}:among:{raga}"
+    return wished if any(skill.id == wished for skill in _skills()) else None
+
+
+def _asked(skill: str, setting: Setting) -> tuple[str, Raga]:
+    """The sort and the raga of a skill. Raises UnknownSkill."""
+    if not any(known.id == skill for known in _skills()):
+        raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds raga-gait` lists all")
+    return skill.split(":")[1], known_to(setting, skill)

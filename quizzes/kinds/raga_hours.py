@@ -1,0 +1,201 @@
+"""`raga-hours`: in which order do these ragas follow one another through the day, from dawn on?
+
+Only ragas are put in order whose order is the same whichever of their taught hours one takes. The
+levels are three ragas and four.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from functools import cache, lru_cache
+from itertools import combinations, pairwise
+
+from audio.line import BAR, REST, Beat, Line
+from audio.sargam import parse, write
+from audio.score import Score
+from quizzes.errors import UnknownSkill
+from quizzes.fresh import Fresh
+from quizzes.question import KEYS_APART, Choice, Explanation, Mark, Question, Setting, Skill
+from quizzes.ragas.asking import RagaKind, drone_for, label_of, raga_in, ragas_in
+from quizzes.ragas.day import DAWN, day_of, has_hours, hours_in_words, in_sure_order, on_clock
+from quizzes.ragas.growing import grow
+from quizzes.ragas.raga import Raga
+from quizzes.ragas.sounding import cue_of, explained_cue, plain_line
+from quizzes.ragas.tradition import ragas
+
+COUNTS = {"three": 3, "four": 4}
+SECONDS = {"three": 28.0, "four": 38.0}
+FEWEST, MOST = 4, 6
+"""How many swaras a phrase has, to be kept in mind with the others."""
+LONGEST_S = 15.5
+"""All phrases together; where they would last longer they go faster."""
+SLOWEST = 84.0
+"""In matras a minute."""
+TEMPO_SPREAD = 1.1
+BREATH = Beat((REST,))
+"""Between two phrases."""
+BLIND = 0.5
+"""The share of pairs that a guess puts in order."""
+
+
+class RagaHoursKind(RagaKind):
+    name = "raga-hours"
+    title = "Three or four ragas: which belongs earlier in the day, which later?"
+    things = "raga hour"
+
+    def skills(self) -> tuple[Skill, ...]:
+        return _skills()
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        count, raga = _asked(skill, setting)
+        fresh = Fresh(skill, seed)
+        keys = fresh.shuffled(in_sure_order((raga,), count, _others(fresh, raga, setting)))
+        lines = {one.id: plain_line(grow(fresh, one, fewest=FEWEST, most=MOST)) for one in keys}
+        line = _in_turn(list(lines.values()))
+        return Question(
+            kind=self.name,
+            skill=skill,
+            seed=seed,
+            setting=setting,
+            prompt=f"Put these ragas in the order of their hours, from {DAWN} in the morning on.",
+            choices=tuple(Choice(one.id, one.name) for one in keys),
+            right=(KEYS_APART.join(one.id for one in sorted(keys, key=day_of)),),
+            cue=cue_of(
+                fresh,
+                line,
+                sa_hz=setting.sa_hz,
+                tuning=setting.tuning,
+                drone=drone_for(keys),
+                tempo=(_slowest(line), TEMPO_SPREAD * _slowest(line)),
+            ),
+            sargam=write(line),
+            detail={"phrases": {one: write(each) for one, each in lines.items()}},
+            answer_on="written",
+            places=count,
+            fewest=count,
+            lines=math.factorial(count),
+        )
+
+    def mark(self, question: Question, given: str) -> Mark:
+        right, answered = question.written(question.right[0]), question.written(given)
+        if right == answered:
+            return Mark(1.0)
+        pairs = list(combinations(right, 2))
+        share = sum(_stand(answered, *pair) for pair in pairs) / len(pairs)
+        return Mark(max(0.0, (share - BLIND) / (1.0 - BLIND)))
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        right, answered = question.written(question.right[0]), question.written(given)
+        slip = "" if answered == right else f"; {_first_slip(question, right, answered)}"
+        return Explanation(
+            right_label=label_of(question, question.right[0]),
+            given_label=label_of(question, given),
+            why=f"{', '.join(_timetable(question))}{slip}.",
+            right_cue=_played(question, right),
+            given_cue=None if answered == right else _played(question, answered),
+            given_plays="" if answered == right else "a phrase of each, in your order",
+        )
+
+    def introduce(self, question: Question) -> str:
+        return (
+            "Most ragas are kept for certain hours. From dawn on, and in the order in which you "
+            f"hear them: {', '.join(_timetable(question))}."
+        )
+
+
+def _in_turn(lines: Sequence[Line]) -> Line:
+    """One after the other, with a breath between them."""
+    first, *others = lines
+    items = [*first.items]
+    for line in others:
+        items += [BREATH, BAR, *line.items]
+    return Line(tuple(items))
+
+
+def _slowest(line: Line) -> float:
+    return max(SLOWEST, round(60.0 * float(line.matras) / LONGEST_S, 1))
+
+
+def _played(question: Question, order: Sequence[str]) -> Score:
+    """The phrases that were heard, in another order."""
+    drone = question.cue.drone
+    line = _in_turn([parse(question.detail["phrases"][one]) for one in order])
+    return explained_cue(
+        line,
+        sa_hz=question.cue.sa_hz,
+        tuning=question.setting.tuning,
+        drone=None if drone is None else drone.first,
+        matras_per_min=_slowest(line),
+    )
+
+
+def _timetable(question: Question) -> list[str]:
+    """The ragas in their order, each with its hours."""
+    _, raga = _asked(question.skill, question.setting)
+    known = _known(question.setting.tradition, raga.id)
+    order = question.written(question.right[0])
+    return [f"{known[one].name} {hours_in_words(known[one])}" for one in order]
+
+
+def _stand(answered: Sequence[str], first: str, second: str) -> bool:
+    """Whether both were given and in this order."""
+    return first in answered and second in answered[answered.index(first) :]
+
+
+def _first_slip(question: Question, right: Sequence[str], answered: Sequence[str]) -> str:
+    for earlier, later in pairwise(answered):
+        if right.index(later) < right.index(earlier):
+            first, second = question.choice(later).label, question.choice(earlier).label
+            return f"{first} comes before {second}"
+    missing = next(one for one in right if one not in answered)
+    return f"{question.choice(missing).label} was left out"
+
+
+def _others(fresh: Fresh, raga: Raga, setting: Setting) -> list[Raga]:
+    """What may be set beside it: ragas met in this kind first."""
+    known = _known(setting.tradition, raga.id)
+    met = ragas_in(setting.met)
+    rest = [one for one in known if one not in met]
+    return [known[one] for one in (*fresh.shuffled(met), *fresh.shuffled(rest))]
+
+
+@lru_cache(maxsize=256)
+def _known(tradition: str, raga: str) -> Mapping[str, Raga]:
+    """The ragas as the student's teacher has them; as shipped where he gives this one such hours
+    that no order is sure."""
+    taught = ragas(tradition)
+    return taught if _is_asked(taught[raga], max(COUNTS.values()), taught) else ragas()
+
+
+def _is_asked(raga: Raga, count: int, known: Mapping[str, Raga]) -> bool:
+    return has_hours(raga) and bool(in_sure_order((raga,), count, list(known.values())))
+
+
+@cache
+def _skills() -> tuple[Skill, ...]:
+    return tuple(
+        _skill(level, raga)
+        for level, count in COUNTS.items()
+        for raga in ragas().values()
+        if _is_asked(raga, count, ragas())
+    )
+
+
+def _skill(level: str, raga: Raga) -> Skill:
+    return Skill(
+        id=f"{RagaHoursKind.name}:{level}:{raga.id}",
+        kind=RagaHoursKind.name,
+        name=f"The hours of {raga.name}, among {level} ragas",
+        family="facts",
+        cluster=f"hours from {on_clock(day_of(raga)[0])}",
+        chance=1 / math.factorial(COUNTS[level]),
+        seconds=SECONDS[level],
+    )
+
+
+def _asked(skill: str, setting: Setting) -> tuple[int, Raga]:
+    """How many ragas, and which one among them. Raises UnknownSkill."""
+    if not any(known.id == skill for known in _skills()):
+        raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds raga-hours` lists all")
+    return COUNTS[skill.split(":")[1]], _known(setting.tradition, raga_in(skill))[raga_in(skill)]

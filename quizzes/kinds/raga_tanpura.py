@@ -1,0 +1,159 @@
+"""`raga-tanpura`: which first string of the tanpura suits this raga: Pa, Ma or Ni?
+
+The phrase is heard without a tanpura, after its Sa; once answered, over the right one and over the
+one that was chosen. Only strings that are foreign to the raga in everybody's teaching are offered
+beside the right one, and Pa is asked for only where it has weight and is heard both up and down.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+
+from audio.line import BAR, REST, Beat, Line, Tone
+from audio.sargam import parse, write
+from audio.score import Score
+from audio.tuning import Swara
+from quizzes.errors import UnknownSkill
+from quizzes.fresh import Fresh
+from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.ragas.asking import EXPLAINED_TEMPO, RagaKind, drawn_in, known_to, label_of
+from quizzes.ragas.evidence import REST_MATRAS
+from quizzes.ragas.growing import grow
+from quizzes.ragas.raga import Raga
+from quizzes.ragas.sounding import cue_of, explained_cue, plain_line
+from quizzes.ragas.tradition import FIRST_STRINGS, ragas
+from quizzes.ragas.words import letter_name, listed
+
+SA_FIRST = (Beat((Tone(Swara(0, 0)),), REST_MATRAS), Beat((REST,)), BAR)
+"""Without a tanpura the phrase needs its Sa before it."""
+
+
+class RagaTanpuraKind(RagaKind):
+    name = "raga-tanpura"
+    title = "A phrase of a raga without a tanpura: which first string suits it?"
+    things = "first string"
+
+    def skills(self) -> tuple[Skill, ...]:
+        return _skills()
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        raga, fresh = _asked(skill, setting), Fresh(skill, seed)
+        line = Line((*SA_FIRST, *plain_line(grow(fresh, raga)).items))
+        return Question(
+            kind=self.name,
+            skill=skill,
+            seed=seed,
+            setting=setting,
+            prompt=f"Which first string of the tanpura suits {raga.name}?",
+            choices=tuple(
+                Choice(string, letter_name(string)) for string in fresh.shuffled(_offered(raga))
+            ),
+            right=(raga.drone,),
+            cue=cue_of(fresh, line, sa_hz=setting.sa_hz, tuning=setting.tuning, drone=None),
+            sargam=write(line),
+        )
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        raga = _asked(question.skill, question.setting)
+        line, right = parse(question.sargam), question.right[0]
+        played = _over(question, line, right)
+        deciding = [place for place, note in enumerate(line.notes()) if note.swara.letter == right]
+        return Explanation(
+            right_label=label_of(question, right),
+            given_label=label_of(question, given),
+            why=f"{_why(raga)}{_why_not(raga, given)}.",
+            right_cue=played,
+            given_cue=None if given == right else _over(question, line, given),
+            given_plays="" if given == right else f"the phrase over {letter_name(given)} and Sa",
+            drawn=drawn_in(line, played, deciding),
+        )
+
+    def introduce(self, question: Question) -> str:
+        raga = _asked(question.skill, question.setting)
+        return (
+            "The first string of a tanpura is tuned to Pa, to Ma or to Ni, as the raga wants it. "
+            f"{_why(raga)}."
+        )
+
+
+def _over(question: Question, line: Line, string: str) -> Score:
+    return explained_cue(
+        line,
+        sa_hz=question.cue.sa_hz,
+        tuning=question.setting.tuning,
+        drone=string,
+        matras_per_min=EXPLAINED_TEMPO,
+    )
+
+
+def _why(raga: Raga) -> str:
+    """Why its string is the right one."""
+    string = letter_name(raga.drone)
+    if raga.first_string:
+        return f"Your teacher tunes the first string to {string} for {raga.name}"
+    if raga.drone == "P":
+        return f"{raga.name} has Pa both up and down, and the first string is tuned to it"
+    missing = [letter_name(one) for one in FIRST_STRINGS if one not in raga.own]
+    if raga.drone == "m":
+        return f"{raga.name} has no Pa, so the first string is tuned to Ma"
+    return f"{raga.name} has no {listed(missing, 'and no')}, so the first string is tuned to Ni"
+
+
+def _why_not(raga: Raga, given: str) -> str:
+    """What speaks against the string that was answered, where that is not said already."""
+    is_told = given == "P" or raga.drone == "N" or bool(raga.first_string)
+    return "" if given == raga.drone or is_told else f"; it has no {_shuddha(given)}"
+
+
+def _shuddha(string: str) -> str:
+    """`shuddha Ma`: the tivra one of the raga is no string."""
+    return f"shuddha {letter_name(string)}"
+
+
+# Which ragas.
+
+
+@cache
+def _offered(raga: Raga) -> tuple[str, ...]:
+    """The strings that are offered: all where the teacher has said which it is; else the right one
+    and those that are foreign to the raga."""
+    surely = tuple(one for one in FIRST_STRINGS if one == raga.drone or _is_foreign(raga, one))
+    return FIRST_STRINGS if raga.first_string or len(surely) < 2 else surely
+
+
+def _is_foreign(raga: Raga, letter: str) -> bool:
+    return letter not in raga.ever | raga.allowed
+
+
+def _is_asked(raga: Raga) -> bool:
+    """Whether the right string is beyond doubt: Pa where it has weight, or no rival at all, and Ma,
+    which else might stand in its place, is foreign; another one where Pa is foreign."""
+    if raga.drone != "P":
+        return _is_foreign(raga, "P")
+    scale, weighty = raga.scale.value, {letter for pair in raga.pairs for letter in pair}
+    is_strong = "P" in scale.up & scale.down and ("P" in weighty or _is_foreign(raga, "N"))
+    return is_strong and _is_foreign(raga, "m")
+
+
+@cache
+def _skills() -> tuple[Skill, ...]:
+    return tuple(_skill(raga) for raga in ragas().values() if _is_asked(raga))
+
+
+def _skill(raga: Raga) -> Skill:
+    return Skill(
+        id=f"{RagaTanpuraKind.name}:{raga.id}",
+        kind=RagaTanpuraKind.name,
+        name=f"The first string of the tanpura for {raga.name}",
+        family="facts",
+        cluster="first string of the tanpura",
+        chance=1 / len(_offered(raga)),
+        seconds=14.0,
+    )
+
+
+def _asked(skill: str, setting: Setting) -> Raga:
+    """The raga of a skill. Raises UnknownSkill."""
+    if not any(known.id == skill for known in _skills()):
+        raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds raga-tanpura` lists all")
+    return known_to(setting, skill)

@@ -1,0 +1,85 @@
+"""Ragas through the day: their hours from 6 o'clock on, and which of them surely follow another.
+
+Hours are taught differently; two ragas are in a sure order only where it is the same whichever of
+the hours taught for each one takes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import cache
+
+from quizzes.ragas.choosing import shared_strings
+from quizzes.ragas.raga import Raga
+from quizzes.ragas.tradition import TEACHER
+from quizzes.ragas.words import listed
+
+DAWN = 6
+"""The hour from which the day is counted (common practice)."""
+
+Span = tuple[int, int]
+"""From and to, in hours after 6 o'clock; past 24 what goes on over the next 6 o'clock."""
+
+
+@cache
+def day_of(raga: Raga) -> Span:
+    """From when to when anybody teaches it."""
+    spans = _spans(raga)
+    return min(begin for begin, _ in spans), max(end for _, end in spans)
+
+
+def _spans(raga: Raga) -> list[Span]:
+    """Every time that is taught, the earliest first."""
+    begun = [((begin - DAWN) % 24, end - begin) for begin, end in raga.all_hours]
+    return sorted((begin, begin + lasts) for begin, lasts in begun)
+
+
+@cache
+def has_hours(raga: Raga) -> bool:
+    """Whether its hours are sure, adjoin where several are taught, do not go on over 6 o'clock, and
+    are not given up in its season or at a concert's end."""
+    if not raga.hours.sure or len(_joined(raga)) > 1 or day_of(raga)[1] > 24:
+        return False
+    told = [raga.about, *raga.others("about")]
+    is_free = bool(raga.season) or any("any hour" in text for text in told)
+    return raga.hours.confidence == TEACHER or not is_free
+
+
+def hours_in_words(raga: Raga) -> str:
+    """All that is taught: `9 to 12`, `21 to 3`, `6 to 9 or 12 to 15`."""
+    spans = [f"{on_clock(begin)} to {on_clock(end) or 24}" for begin, end in _joined(raga)]
+    return listed(spans, "or")
+
+
+def _joined(raga: Raga) -> list[Span]:
+    """What is taught, with what adjoins or overlaps as one."""
+    joined: list[Span] = []
+    for begin, end in _spans(raga):
+        if joined and begin <= joined[-1][1]:
+            begin, end = joined[-1][0], max(joined.pop()[1], end)
+        joined.append((begin, end))
+    return joined
+
+
+def on_clock(after_dawn: int) -> int:
+    return (after_dawn + DAWN) % 24
+
+
+def in_sure_order(chosen: tuple[Raga, ...], count: int, others: Sequence[Raga]) -> tuple[Raga, ...]:
+    """`count` ragas, those chosen among them, that follow one another in a sure order and over one
+    tanpura; empty where there are none."""
+    if len(chosen) == count:
+        return chosen
+    for place, other in enumerate(others):
+        beside = has_hours(other) and all(_parted(other, one) for one in chosen)
+        if beside and shared_strings((*chosen, other)):
+            found = in_sure_order((*chosen, other), count, others[place + 1 :])
+            if found:
+                return found
+    return ()
+
+
+def _parted(one: Raga, other: Raga) -> bool:
+    """Whether all hours taught for the one lie before all those for the other."""
+    (begin, end), (other_begin, other_end) = day_of(one), day_of(other)
+    return end <= other_begin or other_end <= begin
