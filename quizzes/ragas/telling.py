@@ -37,7 +37,9 @@ PLAIN = ("note", "run", NOT_YET)
 FINE = ("rest", "register", "treatment")
 SORTS = (*PLAIN, *FINE)
 
-TRIES = 40
+TRIES = 12
+ENOUGH = 6
+"""A phrase that rules out most of those wished is taken after so many tries, and others offered."""
 PICKED_FROM = 6
 LENGTHS = (4, 5, 6, 7)
 """Of all plain phrases alike, so that length does not say whether something can be told."""
@@ -116,7 +118,7 @@ def told_apart(fresh: Fresh, sort: str, right: Raga, other: Raga) -> Line:
     """A phrase of `right` that a rest, a saptak or a treatment tells from `other`; if possible one
     that the other's swaras and ways would allow."""
     fallback: Line | None = None
-    for _ in range(2 * TRIES):
+    for _ in range(4 * TRIES):
         line = _fine_line(fresh, sort, right, other)
         if evidence_of(sort, line, right, other) is None:
             continue
@@ -178,7 +180,10 @@ def told(
     first = offer(lambda one: sort != "note" or told_by(sort, right, one))
     wished = _with_one_of(fresh, needed, right, first, met, ragas)
     best: Told | None = None
-    for line in _plain_lines(fresh, sort, right, [ragas[one] for one in wished if one != right.id]):
+    others = [ragas[one] for one in wished if one != right.id]
+    for number, line in enumerate(_plain_lines(fresh, sort, right, others)):
+        if best is not None and number >= ENOUGH:
+            break
         keeps = _keeper(sort, line, right)
         kept = tuple(one for one in wished if one == right.id or keeps(ragas[one]))
         if not _is_about(sort, line, right, [ragas[one] for one in kept if one != right.id]):
