@@ -3,6 +3,7 @@
 from quizzes.kinds.gap import GapKind
 from quizzes.kinds.ornament import OrnamentKind
 from quizzes.kinds.raga_breaks import RagaBreaksKind
+from quizzes.kinds.raga_bridge import RagaBridgeKind
 from quizzes.kinds.raga_finish import RagaFinishKind
 from quizzes.kinds.raga_from_phrase import RagaFromPhraseKind
 from quizzes.kinds.raga_gait import RagaGaitKind
@@ -15,6 +16,7 @@ from quizzes.kinds.raga_tanpura import RagaTanpuraKind
 from quizzes.kinds.raga_that import RagaThatKind
 from quizzes.kinds.raga_vadi import RagaVadiKind
 from quizzes.kinds.raga_weight import RagaWeightKind
+from quizzes.kinds.raga_when import RagaWhenKind
 from quizzes.kinds.shade import ShadeKind
 from quizzes.kinds.strokes import StrokesKind
 from quizzes.kinds.swara import SwaraKind
@@ -35,6 +37,7 @@ KINDS: dict[str, Kind] = {
         WhatChangedKind(),
         StrokesKind(),
         RagaFromPhraseKind(),
+        RagaWhenKind(),
         RagaOddKind(),
         RagaBreaksKind(),
         RagaMendKind(),
@@ -47,5 +50,6 @@ KINDS: dict[str, Kind] = {
         RagaTanpuraKind(),
         RagaJatiKind(),
         RagaThatKind(),
+        RagaBridgeKind(),
     )
 }

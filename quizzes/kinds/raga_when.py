@@ -1,0 +1,196 @@
+"""`raga-when`: a phrase comes swara by swara: after which was it sure which raga it is?
+
+The ragas that it may be are named; sure it is with the first swara by which every other one is
+ruled out, and sometimes not even at the end. Of every raga and its rivals phrases are known that
+are told at each place offered, so that the ragas named say nothing of the place.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from functools import cache
+
+from audio.sargam import parse, write
+from quizzes.errors import UnknownSkill
+from quizzes.fresh import Fresh
+from quizzes.names import ORDINALS
+from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.ragas.asking import RagaKind, drone_for, explanation_of, known_to, ragas_in
+from quizzes.ragas.evidence import Evidence, swaras_of
+from quizzes.ragas.moments import Asking, groups, last_break, moment_of
+from quizzes.ragas.movement import admits
+from quizzes.ragas.raga import Raga
+from quizzes.ragas.several import within_sentence
+from quizzes.ragas.sounding import cue_of, plain_line
+from quizzes.ragas.stock import fresh_line
+from quizzes.ragas.telling import NOT_YET
+from quizzes.ragas.tradition import ragas
+from quizzes.ragas.words import as_other, listed, why
+
+PLACES = (2, 3, 4)
+"""Where a phrase may be told, counted from 0: a run is told by its third swara at the earliest."""
+ASKING = Asking(count=6, places=PLACES)
+SORTS = ("note", "run")
+TEMPO = 56.0, 64.0
+"""In matras a minute: about one swara a second."""
+BEGUN_SHARE = 0.7
+"""How often ragas that have been begun are named, where they fit."""
+
+NAMES = {
+    "note": "{}: from when it is sure, by a swara",
+    "run": "{}: from when it is sure, by its way up and down",
+    NOT_YET: "{} or a raga near to it: sure at all by the end?",
+}
+ABOUT = {
+    "note": "sure it is with the first swara that no other raga named has.",
+    "run": "a swara that is only passed on the way up or down is known with the next one.",
+    NOT_YET: "some phrases belong to two ragas to their end, and to say so is right.",
+}
+
+
+class RagaWhenKind(RagaKind):
+    name = "raga-when"
+    title = "A phrase swara by swara: after which was it sure which raga it is?"
+    things = "telling moment"
+
+    def skills(self) -> tuple[Skill, ...]:
+        return _skills()
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        sort, right, known = _asked(skill, setting)
+        fresh = Fresh(skill, seed)
+        others = _named(fresh, list(groups(sort, right, known, ASKING)), setting)
+        place = None if sort == NOT_YET else fresh.one_of(PLACES)
+        line = plain_line(
+            fresh_line(
+                fresh, right, ASKING.count, lambda line: moment_of(others, line) == (sort, place)
+            )
+        )
+        named = sorted(raga.name for raga in (right, *others))
+        may_be_later = sort == NOT_YET or any(f":{NOT_YET}:" in met for met in setting.met)
+        return Question(
+            kind=self.name,
+            skill=skill,
+            seed=seed,
+            setting=setting,
+            prompt=f"{listed(named, 'or')}? After which swara is it sure?",
+            choices=_choices(right),
+            right=(NOT_YET if place is None else str(place + 1),),
+            cue=cue_of(
+                fresh,
+                line,
+                sa_hz=setting.sa_hz,
+                tuning=setting.tuning,
+                drone=drone_for([right, *others]),
+                tempo=TEMPO,
+            ),
+            sargam=write(line),
+            detail={"others": [other.id for other in others]},
+            possible=None if may_be_later else tuple(str(n + 1) for n in PLACES),
+        )
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        sort, right, known = _asked(question.skill, question.setting)
+        others = [known[one] for one in question.detail["others"]]
+        line = parse(question.sargam)
+        swaras = swaras_of(line)
+        until = ASKING.count if given == NOT_YET else int(given)
+        still = [other for other in others if admits(other, swaras[:until])]
+        as_asked = plain_line(swaras[:until])
+        plays = f"the phrase up to the {ORDINALS[until - 1]} swara"
+        if sort == NOT_YET:
+            return explanation_of(
+                question,
+                given,
+                why=f"{_names([right, *still])} make this phrase alike, to its last swara.",
+                given_line=as_asked,
+                given_plays=plays,
+            )
+        broken, other = last_break(others, swaras)
+        evidence = Evidence(broken.by, other.id, broken.of, broken.at)
+        text = (
+            f"It was {right.name} from the {ORDINALS[broken.at]} swara on: "
+            f"{within_sentence(why(evidence, line, right, other))}"
+        )
+        if until <= broken.at:
+            text += (
+                f" Up to the {ORDINALS[until - 1]} {_names(still)} could have gone the same way."
+            )
+        if given == NOT_YET:
+            as_asked, plays = as_other(evidence, line, other), f"as {other.name} turns"
+        return explanation_of(
+            question,
+            given,
+            why=text,
+            deciding=range(broken.of - (broken.by == "run"), broken.at + 1),
+            given_line=as_asked,
+            given_plays=plays,
+        )
+
+    def introduce(self, question: Question) -> str:
+        sort, right, _ = _asked(question.skill, question.setting)
+        return f"A phrase of {right.name} comes swara by swara: {ABOUT[sort]}"
+
+
+def _choices(right: Raga) -> tuple[Choice, ...]:
+    places = (Choice(str(place + 1), f"After the {ORDINALS[place]} swara") for place in PLACES)
+    later = _skill_id(NOT_YET, right)
+    shown = later if any(skill.id == later for skill in _skills()) else None
+    return (*places, Choice(NOT_YET, "Not even at the end", shown))
+
+
+def _names(some: Sequence[Raga]) -> str:
+    return listed(sorted(raga.name for raga in some))
+
+
+def _named(fresh: Fresh, found: Sequence[tuple[Raga, ...]], setting: Setting) -> tuple[Raga, ...]:
+    """The ragas named beside the right one, as often two as one; often such as have been begun."""
+    size = fresh.one_of(sorted({len(others) for others in found}))
+    fitting = [others for others in found if len(others) == size]
+    begun = {*ragas_in(setting.rivals), *ragas_in(setting.met)}
+    met = [others for others in fitting if all(other.id in begun for other in others)]
+    return fresh.one_of(met if met and fresh.between(0, 1) < BEGUN_SHARE else fitting)
+
+
+@cache
+def _skills() -> tuple[Skill, ...]:
+    known = ragas()
+    told = [
+        _skill(sort, raga) for sort in SORTS for raga in known.values() if _has(sort, raga, known)
+    ]
+    left_open = [raga for raga in known.values() if _has(NOT_YET, raga, known)]
+    # One of them for each place offered, so that "not even at the end" is not right more often.
+    count = min(len(told) // len(PLACES), len(left_open))
+    chosen = [left_open[at * len(left_open) // count] for at in range(count)]
+    return (*told, *(_skill(NOT_YET, raga) for raga in chosen))
+
+
+def _has(sort: str, raga: Raga, known: Mapping[str, Raga]) -> bool:
+    return any(groups(sort, raga, known, ASKING, most=1))
+
+
+def _skill_id(sort: str, raga: Raga) -> str:
+    return f"{RagaWhenKind.name}:{sort}:{raga.id}"
+
+
+def _skill(sort: str, raga: Raga) -> Skill:
+    return Skill(
+        id=_skill_id(sort, raga),
+        kind=RagaWhenKind.name,
+        name=NAMES[sort].format(raga.name),
+        family="perception",
+        cluster=f"raga {raga.that.value or 'of no that'}",
+        chance=1 / (len(PLACES) + 1),
+        seconds=22.0,
+    )
+
+
+def _asked(skill: str, setting: Setting) -> tuple[str, Raga, Mapping[str, Raga]]:
+    """The sort, the raga and all ragas, as the teacher has them where that can be asked of them.
+    Raises UnknownSkill."""
+    if all(skill != each.id for each in _skills()):
+        raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds raga-when` lists all")
+    sort, raga, known = skill.split(":")[1], known_to(setting, skill), ragas(setting.tradition)
+    if any(groups(sort, raga, known, ASKING)):
+        return sort, raga, known
+    return sort, ragas()[raga.id], ragas()
