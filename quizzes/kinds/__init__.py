@@ -14,6 +14,7 @@ from quizzes.kinds.raga_odd import RagaOddKind
 from quizzes.kinds.raga_rest import RagaRestKind
 from quizzes.kinds.raga_tanpura import RagaTanpuraKind
 from quizzes.kinds.raga_that import RagaThatKind
+from quizzes.kinds.raga_turns import RagaTurnsKind
 from quizzes.kinds.raga_vadi import RagaVadiKind
 from quizzes.kinds.raga_weight import RagaWeightKind
 from quizzes.kinds.raga_when import RagaWhenKind
@@ -41,6 +42,7 @@ KINDS: dict[str, Kind] = {
         RagaOddKind(),
         RagaBreaksKind(),
         RagaMendKind(),
+        RagaTurnsKind(),
         RagaRestKind(),
         RagaFinishKind(),
         RagaWeightKind(),

@@ -1,0 +1,281 @@
+"""`raga-bridge`: a phrase of one raga, then of another: which raga has all in which they differ?
+
+Such a raga can lead from the one to the other. The two differ in the form of a swara, surely and in
+little else; the bridge holds all swaras of both, and each other raga offered lacks one of those in
+which they differ in every teaching known, though it has two forms of some other swara.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+from functools import cache
+from itertools import combinations
+
+from audio.line import BAR, Line
+from audio.sargam import parse, write
+from audio.tuning import SWARAS
+from quizzes.errors import UnknownSkill
+from quizzes.fresh import Fresh
+from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.ragas.asking import (
+    RagaKind,
+    drone_for,
+    explanation_of,
+    known_to,
+    possible_among,
+    ragas_in,
+)
+from quizzes.ragas.choosing import near_pairs, shared_strings
+from quizzes.ragas.growing import grow
+from quizzes.ragas.movement import Swaras
+from quizzes.ragas.raga import Raga
+from quizzes.ragas.resting import missing_name
+from quizzes.ragas.sounding import cue_of, plain_line
+from quizzes.ragas.tradition import ragas
+from quizzes.ragas.ways import BREATH
+from quizzes.ragas.words import listed
+
+OFFERED = 4
+FEWEST, MOST = 4, 6
+MOST_ALIKE = 2
+RARE, MET = 0.3, 6.0
+"""How likely a raga is offered that is not asked for itself, and one that has been met."""
+FEWEST_GAPS = 3
+"""A raga leads between so many pairs at least, lest the same one come again and again."""
+MOST_APART = 3
+"""In so many letters two ragas differ at most."""
+PARMEL_PRAVESHAK = {"jaijaiwanti": ("G", "g")}
+"""Ragas that the books call so, and between which forms: Jaijaiwanti leads from the ragas of
+shuddha Ga to those of komal Ga (common practice)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """Two ragas and the letters that each has alone."""
+
+    first: Raga
+    second: Raga
+    of_first: frozenset[str]
+    of_second: frozenset[str]
+
+    @property
+    def letters(self) -> frozenset[str]:
+        return self.of_first | self.of_second
+
+    def turned(self) -> Gap:
+        return Gap(self.second, self.first, self.of_second, self.of_first)
+
+
+class RagaBridgeKind(RagaKind):
+    name = "raga-bridge"
+    title = "Phrases of two ragas: which raga can lead from the one to the other?"
+    things = "bridge"
+
+    def skills(self) -> tuple[Skill, ...]:
+        return _skills()
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        bridge = _asked(skill, setting)
+        fresh = Fresh(skill, seed)
+        known = ragas(setting.tradition)
+        gap = fresh.one_of(bridged(bridge, setting.tradition) or bridged(bridge))
+        gap = gap.turned() if fresh.between(0, 1) < 0.5 else gap
+        ids = [bridge.id, *_wrong(fresh, bridge, gap, setting)]
+        choices = [Choice(one, known[one].name, _skill_id(one)) for one in fresh.shuffled(ids)]
+        line = _joined(
+            [
+                _phrase(fresh, gap.first, gap.of_first),
+                _phrase(fresh, gap.second, gap.of_second),
+            ]
+        )
+        return Question(
+            kind=self.name,
+            skill=skill,
+            seed=seed,
+            setting=setting,
+            prompt=(
+                f"{gap.first.name}, then {gap.second.name}: which raga has all the swaras in which "
+                "they differ?"
+            ),
+            choices=tuple(choices),
+            right=(bridge.id,),
+            cue=cue_of(
+                fresh,
+                line,
+                sa_hz=setting.sa_hz,
+                tuning=setting.tuning,
+                drone=drone_for((gap.first, gap.second)),
+            ),
+            sargam=write(line),
+            detail={"from": gap.first.id, "to": gap.second.id},
+            possible=possible_among(choices, bridge.id, setting),
+        )
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        known = ragas(question.setting.tradition)
+        bridge, answered = known[question.right[0]], known[given]
+        gap = _gap(known[question.detail["from"]], known[question.detail["to"]])
+        line = parse(question.sargam)
+        fresh = Fresh(f"a phrase of {given}", question.seed)
+        return explanation_of(
+            question,
+            given,
+            why=_why(bridge, answered, gap),
+            line=line,
+            deciding=[
+                place for place, note in enumerate(line.notes()) if note.swara.letter in gap.letters
+            ],
+            given_line=plain_line(_phrase(fresh, answered, gap.letters & answered.own)),
+            given_plays=f"a phrase of {answered.name}",
+        )
+
+    def introduce(self, question: Question) -> str:
+        bridge = _asked(question.skill, question.setting)
+        return (
+            "A raga that has two forms of a swara can lead from ragas of the one form to ragas of "
+            f"the other. Here is a bridge that {bridge.name} makes."
+        )
+
+
+def _joined(phrases: Sequence[Swaras]) -> Line:
+    first, *others = map(plain_line, phrases)
+    items = [*first.items]
+    for line in others:
+        items += [BREATH, BAR, *line.items]
+    return Line(tuple(items))
+
+
+def _phrase(fresh: Fresh, raga: Raga, letters: frozenset[str]) -> Swaras:
+    """A phrase in which these letters are heard, or as much of them as one phrase can hold."""
+    for touching in (letters, *map(frozenset, sorted(letters))):
+        try:
+            return grow(fresh, raga, fewest=FEWEST, most=MOST, touching=touching)
+        except ValueError:  # no phrase of it holds them all
+            continue
+    return grow(fresh, raga, fewest=FEWEST, most=MOST)
+
+
+def _why(bridge: Raga, answered: Raga, gap: Gap) -> str:
+    whole = "both" if len(gap.letters) == 2 else "all of these"
+    why = (
+        f"{gap.first.name} has {_named(gap.of_first, gap.letters)}, "
+        f"{gap.second.name} {_named(gap.of_second, gap.letters)}; {bridge.name} has {whole}"
+    )
+    lacking = gap.letters - answered.ever
+    if answered is not bridge and lacking:
+        why += f", but {answered.name} has no {_named(lacking, gap.letters, 'or')}"
+    elif bridge.id in PARMEL_PRAVESHAK:
+        of_first, of_second = PARMEL_PRAVESHAK[bridge.id]
+        if of_first in gap.of_first and of_second in gap.of_second:
+            why += " and is called a parmel-praveshak"
+    return why + "."
+
+
+def _named(letters: Collection[str], beside: Collection[str], joint: str = "and") -> str:
+    """`shuddha Ga` where komal Ga stands beside it, else `Ga`."""
+    ordered = sorted(letters, key=SWARAS.index)
+    return listed([missing_name(one, set(beside) - {one}) for one in ordered], joint)
+
+
+def _wrong(fresh: Fresh, bridge: Raga, gap: Gap, setting: Setting) -> list[str]:
+    """Other ragas with two forms of a swara, which surely lack one in which the two differ: those
+    that have been met before others, and at most two with the same two forms."""
+    known, met = ragas(setting.tradition), ragas_in((*setting.met, *setting.rivals))
+    able = [
+        raga
+        for raga in map(known.__getitem__, _two_formed())
+        if not gap.letters <= raga.ever and raga not in (gap.first, gap.second)
+    ]
+    weights = [
+        (1.0 if _skill_id(raga.id) else RARE) * (MET if raga.id in met else 1.0) for raga in able
+    ]
+    chosen: list[Raga] = []
+    for raga in fresh.weighted(able, weights, len(able)):
+        alike = [one for one in (bridge, *chosen) if _doubled(one) == _doubled(raga)]
+        if len(alike) < MOST_ALIKE:
+            chosen.append(raga)
+    return [raga.id for raga in chosen[: OFFERED - 1]]
+
+
+def _doubled(raga: Raga) -> frozenset[str]:
+    """The degrees of which a raga has two forms."""
+    return frozenset(one.upper() for one in raga.own if one.swapcase() in raga.own)
+
+
+@cache
+def _two_formed() -> tuple[str, ...]:
+    return tuple(raga.id for raga in ragas().values() if raga.notes.sure and _doubled(raga))
+
+
+def _gap(first: Raga, second: Raga) -> Gap:
+    return Gap(first, second, first.own - second.ever, second.own - first.ever)
+
+
+@cache
+def _gaps(tradition: str) -> tuple[Gap, ...]:
+    """All pairs of ragas that surely differ in the form of a swara and in little else."""
+    sure = [raga for raga in ragas(tradition).values() if raga.notes.sure]
+    return tuple(
+        gap
+        for one, other in combinations(sure, 2)
+        if shared_strings((one, other)) and _is_plain(gap := _gap(one, other))
+    )
+
+
+def _is_plain(gap: Gap) -> bool:
+    return (
+        gap.of_first == gap.first.own - gap.second.own
+        and gap.of_second == gap.second.own - gap.first.own
+        and bool({letter.swapcase() for letter in gap.of_first} & gap.of_second)
+        and len(gap.letters) <= MOST_APART
+    )
+
+
+@cache
+def bridged(bridge: Raga, tradition: str = "") -> tuple[Gap, ...]:
+    """The pairs between which a raga leads: it holds all swaras of both, and is near to one."""
+    near = near_pairs(ragas())
+    return tuple(
+        gap
+        for gap in _gaps(tradition)
+        if gap.first.own | gap.second.own <= bridge.own
+        and bridge.notes.sure
+        and bridge.id not in (gap.first.id, gap.second.id)
+        and any(frozenset((bridge.id, one.id)) in near for one in (gap.first, gap.second))
+    )
+
+
+@cache
+def _bridges() -> tuple[str, ...]:
+    return tuple(raga.id for raga in ragas().values() if len(bridged(raga)) >= FEWEST_GAPS)
+
+
+def _skill_id(raga: str) -> str | None:
+    """The skill of this raga's own bridges, where it makes some."""
+    return f"{RagaBridgeKind.name}:{raga}" if raga in _bridges() else None
+
+
+@cache
+def _skills() -> tuple[Skill, ...]:
+    return tuple(_skill(ragas()[one]) for one in _bridges())
+
+
+def _skill(raga: Raga) -> Skill:
+    return Skill(
+        id=f"{RagaBridgeKind.name}:{raga.id}",
+        kind=RagaBridgeKind.name,
+        name=f"Between which ragas {raga.name} is a bridge",
+        family="facts",
+        cluster=f"bridges in {raga.that.value or 'no that'}",
+        chance=1 / OFFERED,
+        seconds=26.0,
+    )
+
+
+def _asked(skill: str, setting: Setting) -> Raga:
+    """The raga of a skill. Raises UnknownSkill."""
+    parts = skill.split(":")
+    if len(parts) != 2 or parts[1] not in ragas():
+        raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds raga-bridge` lists all")
+    return known_to(setting, skill)
