@@ -11,11 +11,12 @@ import tomllib
 from collections import Counter
 from collections.abc import Callable, Iterator
 from functools import cache
+from itertools import pairwise
 
 from quizzes import Question
 from tests.quizzes import raga_oracle as oracle
 from tests.quizzes.raga_hearing import LONGER, Heard, heard, parts, rests, saptak, swaras
-from tests.quizzes.raga_oracle import Line, Raga, letter, written
+from tests.quizzes.raga_oracle import Line, Raga, letter, letters, written
 
 NOT_YET = "Not enough heard yet"
 
@@ -350,3 +351,149 @@ def which_phrase_leaves_it(question: Question) -> list[str]:
         elif at != odd:
             found += [f"{raga.name}, {written(phrase)}: {slip}" for slip in raga.slips(phrase)]
     return found
+
+
+# What is taught of a raga.
+
+
+@judges("raga-vadi")
+def which_vadi_is_taught(question: Question) -> list[str]:
+    raga = asked_of(question)
+    pairs = {
+        choice.id: tuple(LETTER_OF[name] for name in choice.label.lower().split(" and "))
+        for choice in question.choices
+    }
+    found = [f"{raga.name} {slip}" for slip in raga.slips(swaras(heard(question.cue)))]
+    if pairs[question.right[0]] not in raga.vadis:
+        found.append(f"{pairs[question.right[0]]} is taught by none: {sorted(raga.vadis)}")
+    for each, pair in pairs.items():
+        if each not in question.right and pair in raga.vadis:
+            found.append(f"{pair} is taught too")
+    if not raga.sure("vadi"):
+        found.append(f"C decides: the vadi of {raga.name}")
+    return found
+
+
+MORNING = 6
+"""The day of ragas begins at six (common practice)."""
+CLEARLY_LATER = 3
+"""Hours between two ragas of which one is timed from memory."""
+
+
+@judges("raga-hours")
+def which_hours_come_first(question: Question) -> list[str]:
+    ragas = offered(question)
+    order = [ragas[each] for each in question.right[0].split()]
+    found = []
+    if len(order) != len(ragas):
+        found.append("the right order has not all ragas")
+    for before, after in pairwise(order):
+        last = max((hour - MORNING) % 24 for hour in before.hours)
+        first = min((hour - MORNING) % 24 for hour in after.hours)
+        pair = f"{before.name} {sorted(before.hours)} and {after.name} {sorted(after.hours)}"
+        if last >= first:
+            found.append(f"{pair} are not clearly in this order")
+        elif first - last - 1 < CLEARLY_LATER and not (
+            before.sure("hours") and after.sure("hours")
+        ):
+            found.append(f"C decides: {pair}")
+    for raga, phrase in zip(ragas.values(), parts(heard(question.cue)), strict=True):
+        found += [f"{raga.name} {slip}" for slip in raga.slips(swaras(phrase))]
+    return found
+
+
+@judges("raga-gait")
+def is_it_grave_or_light(question: Question) -> list[str]:
+    gaits = {"grave": ("light", "fast"), "light": ("grave",)}
+    ragas, played = offered(question), swaras(heard(question.cue))
+    wish = rightly(question).lower() if not ragas else "grave" if "grave" in question.prompt else ""
+    wish = wish or "light"
+    right = ragas[question.right[0]] if ragas else asked_of(question)
+    found = [f"{right.name} {slip}" for slip in right.slips(played)]
+    for raga in ragas.values() if ragas else (right,):
+        is_so = wish in raga.gait and not raga.gait & set(gaits[wish])
+        is_not = wish not in raga.gait and bool(raga.gait & set(gaits[wish]))
+        if (raga is right and not is_so) or (raga is not right and not is_not):
+            found.append(f"{raga.name} is {sorted(raga.gait)}, where {wish} is asked")
+    return found
+
+
+@judges("raga-tanpura")
+def which_first_string_suits(question: Question) -> list[str]:
+    raga, strings = asked_of(question), swaras_offered(question)
+    right = strings[question.right[0]]
+    found = [f"{raga.name} {slip}" for slip in raga.slips(swaras(tail(question)))]
+    if right != raga.first_string:
+        found.append(f"{raga.name} has its first string on {raga.first_string}, not on {right}")
+    for string in strings.values():
+        if string != right and string in raga.any_letters:
+            found.append(f"{string} would suit {raga.name} too")
+    if question.cue.drone is not None:
+        found.append("the tanpura sounds and tells")
+    return found
+
+
+def tail(question: Question) -> list[Heard]:
+    """What sounds after the first Sa."""
+    return [note for part in parts(heard(question.cue))[1:] for note in part]
+
+
+SIZES = {"audav": 5, "shadav": 6, "sampurna": 7}
+
+
+def jati_called(label: str) -> tuple[int, int]:
+    """`Audav up, sampurna down`, `Audav both ways`."""
+    sizes = [SIZES[word] for word in label.lower().replace(",", "").split() if word in SIZES]
+    return sizes[0], sizes[-1]
+
+
+@judges("raga-jati")
+def which_jati(question: Question) -> list[str]:
+    raga = asked_of(question)
+    way_up, way_down = (swaras(part) for part in parts(heard(question.cue)))
+    found = []
+    if letters(way_up) != letters(raga.aroha) or letters(way_down) != letters(raga.avaroha):
+        found.append(f"what sounds is not the way up and down of {raga.name}")
+    if not raga.sure("scale"):
+        found.append(f"C decides: the ways of {raga.name}")
+    if "leave out" in question.prompt:
+        return found + _left_out(question, raga)
+    right = question.right[0]
+    for choice in question.choices:
+        if (jati_called(choice.label) in raga.jatis) != (choice.id == right):
+            found.append(f"{choice.label}: taught are {sorted(raga.jatis)}")
+    return found
+
+
+def _left_out(question: Question, raga: Raga) -> list[str]:
+    """Which degree is left out: in all teachings, and no other that is offered in any."""
+    if "altogether" in question.prompt:
+        never = set(oracle.DEGREES) - oracle.degrees(raga.any_letters)
+        ever = set(oracle.DEGREES) - oracle.degrees(raga.own_letters)
+    else:
+        way = oracle.UP if "way up" in question.prompt else oracle.DOWN
+        never, ever = set(raga.omitted[way]), set(raga.ever_omitted[way])
+    found = []
+    for choice in question.choices:
+        name = choice.label.lower()
+        if name == "none":
+            is_right, is_wrong = not ever, bool(never)
+        else:
+            one = oracle.degree(LETTER_OF[name])
+            is_right, is_wrong = one in never, one not in ever
+        if not (is_right if choice.id in question.right else is_wrong):
+            found.append(
+                f"{choice.label}: {sorted(never)} are never there, {sorted(ever)} not ever"
+            )
+    return found
+
+
+@judges("raga-that")
+def which_that_holds_it(question: Question) -> list[str]:
+    sounding = letters(swaras(heard(question.cue)))
+    holding = oracle.thats_of(sounding)
+    right = rightly(question)
+    truly = {c.label for c in question.choices if c.label in holding}
+    if not holding:
+        truly = {c.label for c in question.choices if c.label.startswith("None")}
+    return [] if truly == {right} else [f"{sorted(sounding)}: right are {sorted(truly)}"]

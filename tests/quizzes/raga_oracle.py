@@ -143,6 +143,14 @@ class Raga:
         }
 
     @cached_property
+    def ever_omitted(self) -> dict[int, frozenset[str]]:
+        """Degrees that some teaching leaves out in that direction."""
+        return {
+            way: frozenset(DEGREES) - frozenset.intersection(*(degrees(letters(w)) for w in ways))
+            for way, ways in self._ways.items()
+        }
+
+    @cached_property
     def _ways(self) -> dict[int, list[Line]]:
         """All ways up and all ways down that are taught."""
         return {
@@ -224,9 +232,10 @@ class Raga:
 
     @cached_property
     def vadis(self) -> frozenset[tuple[str, str]]:
-        """Every pair of vadi and samvadi that is taught."""
+        """Every pair of vadi and samvadi that is taught, be it by one voice alone."""
         vadi = self.table["vadi"]
-        pairs = [f"{vadi['is']} {vadi['samvadi']}", *self.variants("vadi")]
+        others = [each["is"] for each in self.table.get("variant", ()) if each["of"] == "vadi"]
+        pairs = [f"{vadi['is']} {vadi['samvadi']}", *others]
         return frozenset((pair.split()[0], pair.split()[-1]) for pair in pairs)
 
     @cached_property
@@ -239,10 +248,13 @@ class Raga:
             found |= {hour % 24 for hour in range(start, end if end > start else end + 24)}
         return frozenset(found)
 
-    @property
-    def jati(self) -> tuple[int, int]:
-        """How many degrees the way up and the way down have."""
-        return len(degrees(letters(self.aroha))), len(degrees(letters(self.avaroha)))
+    @cached_property
+    def jatis(self) -> frozenset[tuple[int, int]]:
+        """How many degrees a way up and a way down have, in every teaching."""
+        sizes = {
+            way: {len(degrees(letters(each))) for each in ways} for way, ways in self._ways.items()
+        }
+        return frozenset((up, down) for up in sizes[UP] for down in sizes[DOWN])
 
     @property
     def first_string(self) -> str:
