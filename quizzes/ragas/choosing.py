@@ -16,6 +16,8 @@ from quizzes.ragas.raga import Raga
 
 NEARNESS = 8.0
 """A near raga is so many times as likely to be drawn into a group as another."""
+DRAWN = 12
+"""So many of those met, and of those near, are tried in the order in which they are drawn."""
 RIVAL_SHARE = 0.7
 """How often a raga that this student takes for the right one is brought in."""
 
@@ -77,12 +79,14 @@ def offered(
     size: int,
     seed: int,
     fits: Callable[[Raga], bool],
+    weights: Mapping[str, float],
 ) -> tuple[str, ...]:
     """Ids of `size` ragas, `right` among them, in the order of the alphabet.
 
     From the ragas met by this student and, where these are too few or do not fit, from those near
     to `right` and then from all; only those that `fits` allows beside it, and with which one
-    tanpura suits all. Fewer come where fewer fit. `rivals`, the worst first, are often brought in.
+    tanpura suits all. Fewer come where fewer fit. `rivals`, the worst first, are often brought in;
+    `weights` say how likely each is where the group is not enough.
     """
     near = near_pairs(ragas)
     known = [one for one in dict.fromkeys((right, *met)) if one in ragas]
@@ -93,8 +97,8 @@ def offered(
     beside = [one for one in ragas if frozenset((right, one)) in near]
     others = (
         *group,
-        *fresh.shuffled([one for one in known if one != right]),
-        *fresh.shuffled(beside),
+        *_some(fresh, [one for one in known if one != right], weights),
+        *_some(fresh, beside, weights),
         *fresh.shuffled(list(ragas)),
     )
     chosen = [right]
@@ -105,6 +109,10 @@ def offered(
         if one not in chosen and shared_strings(whole) and fits(ragas[one]):
             chosen.append(one)
     return tuple(sorted(chosen))
+
+
+def _some(fresh: Fresh, ids: Sequence[str], weights: Mapping[str, float]) -> list[str]:
+    return fresh.weighted(ids, [weights[one] for one in ids], DRAWN)
 
 
 def shared_strings(ragas: Sequence[Raga]) -> tuple[str, ...]:

@@ -8,6 +8,7 @@ proves nothing.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
@@ -23,9 +24,11 @@ SORTS = ("note", "run", "rest", "register", "treatment")
 REST_MATRAS = Fraction(2)
 """A swara held so long is a rest."""
 
-_SAPTAK_STEPS = {"mandra": (-12, 1), "madhya": (0, 11), "tar": (11, 24)}
-_REGISTER_PARTED_STEPS = 5
-"""Of two registers that a phrase is to tell apart its middle lies so far inside the one."""
+_SAPTAK_STEPS = {"mandra": (-24, 0), "madhya": (0, 11), "tar": (11, 36)}
+"""From the lowest to the highest swara that is heard as its own: mandra comes to rest on Sa, and
+tar begins with the Ni that leads into it."""
+_MOSTLY = 2 / 3
+"""So much of a phrase, by time, lies in the saptaks of the one raga and not in the other's."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,37 +107,31 @@ def weights_of(notes: list[Note]) -> dict[str, Fraction]:
 
 
 def by_register(line: Line, right: Raga, other: Raga) -> Evidence | None:
-    """It lies in a saptak in which the other hardly moves."""
-    saptak = tells_by_register(right, other)
-    if saptak is None:
-        return None
+    """It lies where the one raga lives and the other hardly moves."""
     notes = list(line.notes())
-    low, high = _SAPTAK_STEPS[saptak]
-    middle = middle_of(notes)
-    inside = (middle >= low or saptak == "mandra") and (middle <= high or saptak == "tar")
-    others = [
-        (low + high) / 2 for low, high in map(_SAPTAK_STEPS.__getitem__, other.register.value)
-    ]
-    if not inside or min(abs(middle - far) for far in others) < _REGISTER_PARTED_STEPS:
+    mine, theirs = (share_in(raga.register.value, notes) for raga in (right, other))
+    if not tells_by_register(right, other) or mine < _MOSTLY or theirs > 1 - _MOSTLY:
         return None
-    ends = max if saptak == "tar" else min
-    of = notes.index(ends(notes, key=lambda note: note.swara.steps))
+    outermost = max if "tar" in right.register.value else min
+    of = notes.index(outermost(notes, key=lambda note: note.swara.steps))
     return Evidence("register", other.id, of, len(notes) - 1)
 
 
-@cache
-def tells_by_register(right: Raga, other: Raga) -> str | None:
-    """The outermost saptak of the one, where the other lives in none of its saptaks."""
-    mine, theirs = right.register.value, other.register.value
-    if set(mine) & set(theirs):
-        return None
-    return next(saptak for saptak in ("tar", "mandra", "madhya") if saptak in mine)
+def tells_by_register(right: Raga, other: Raga) -> bool:
+    """Whether the two live in no saptak alike."""
+    return not set(right.register.value) & set(other.register.value)
 
 
-def middle_of(notes: list[Note]) -> float:
-    """The mean height in semitones above Sa, by time."""
+def share_in(saptaks: Sequence[str], notes: Sequence[Note]) -> float:
+    """How much of the time the notes lie in these saptaks."""
+    reaches = [_SAPTAK_STEPS[saptak] for saptak in saptaks]
+    inside = [
+        note.matras
+        for note in notes
+        if any(low <= note.swara.steps <= high for low, high in reaches)
+    ]
     whole = sum((note.matras for note in notes), Fraction(0))
-    return float(sum(note.swara.steps * note.matras for note in notes) / whole)
+    return float(sum(inside, Fraction(0)) / whole)
 
 
 def by_treatment(line: Line, right: Raga, other: Raga) -> Evidence | None:

@@ -19,7 +19,6 @@ from quizzes.ragas.evidence import (
     by_register,
     by_rest,
     by_treatment,
-    middle_of,
     rests_of,
     swaras_of,
     tells_by_register,
@@ -40,7 +39,6 @@ SORTS = (*PLAIN, *FINE)
 TRIES = 12
 ENOUGH = 6
 """A phrase that rules out most of those wished is taken after so many tries, and others offered."""
-PICKED_FROM = 6
 LENGTHS = (4, 5, 6, 7)
 """Of all plain phrases alike, so that length does not say whether something can be told."""
 
@@ -74,7 +72,7 @@ def told_by(sort: str, right: Raga, other: Raga) -> bool:
     if sort == "rest":
         return tells_by_rest(right, other)
     if sort == "register":
-        return tells_by_register(right, other) is not None
+        return tells_by_register(right, other)
     if sort == "treatment":
         return bool(treated_apart(right, other))
     if sort == "note":
@@ -118,7 +116,9 @@ def told_apart(fresh: Fresh, sort: str, right: Raga, other: Raga) -> Line:
     """A phrase of `right` that a rest, a saptak or a treatment tells from `other`; if possible one
     that the other's swaras and ways would allow."""
     fallback: Line | None = None
-    for _ in range(4 * TRIES):
+    for number in range(40 * TRIES):
+        if fallback is not None and number > TRIES:
+            break
         line = _fine_line(fresh, sort, right, other)
         if evidence_of(sort, line, right, other) is None:
             continue
@@ -138,12 +138,7 @@ def _fine_line(fresh: Fresh, sort: str, right: Raga, other: Raga) -> Line:
         swaras = grow(fresh, right, touching=frozenset((vadi,)))
         return dwelling_line(swaras, frozenset((vadi,)) | ({swaras[-1].letter} & rests_of(right)))
     if sort == "register":
-        saptak = tells_by_register(right, other)
-        grown = [plain_line(grow(fresh, right, saptak=saptak)) for _ in range(PICKED_FROM)]
-        if saptak == "madhya":
-            return fresh.one_of(grown)
-        outermost = max if saptak == "tar" else min
-        return outermost(grown, key=lambda line: middle_of(list(line.notes())))
+        return plain_line(grow(fresh, right, saptak=fresh.one_of(right.register.value)))
     treated = treated_apart(right, other)
     letter = fresh.one_of(sorted(treated))
     sway = "andolan" if treated[letter][0] == "swung" else ""
@@ -174,7 +169,15 @@ def told(
 
     def offer(fits: Callable[[Raga], bool]) -> tuple[str, ...]:
         return offered(
-            fresh, right.id, met=met, rivals=rivals, ragas=ragas, size=size, seed=seed, fits=fits
+            fresh,
+            right.id,
+            met=met,
+            rivals=rivals,
+            ragas=ragas,
+            size=size,
+            seed=seed,
+            fits=fits,
+            weights=_weights(tuple(ragas.values())),
         )
 
     first = offer(lambda one: sort != "note" or told_by(sort, right, one))
@@ -198,6 +201,15 @@ def told(
     return Told(best.line, _filled(best.offered, offer(keeps), size, ragas))
 
 
+@cache
+def _weights(ragas: tuple[Raga, ...]) -> Mapping[str, float]:
+    """The likelier the fewer ragas can be told from it by their swaras: it would else be offered
+    only where it is right."""
+    return {
+        other.id: 1.0 / (1 + sum(told_by("note", one, other) for one in ragas)) for other in ragas
+    }
+
+
 def _with_one_of(
     fresh: Fresh,
     needed: Sequence[str],
@@ -209,7 +221,9 @@ def _with_one_of(
     """`wished` with at least one of those needed in it, one that was met where possible."""
     if not needed or set(needed) & set(wished):
         return tuple(wished)
-    chosen = fresh.one_of([one for one in needed if one in met] or list(needed))
+    weights = _weights(tuple(ragas.values()))
+    likely = [one for one in needed if one in met] or needed
+    (chosen,) = fresh.weighted(likely, [weights[one] for one in likely], 1)
     kept = [right.id, chosen]
     for one in wished:
         if one not in kept and len(kept) < len(wished):

@@ -112,7 +112,7 @@ def test_what_is_offered_shares_a_drone_and_holds_whom_the_student_confuses():
     for seed in range(100):
         ids = offered(
             Fresh("x", seed), "bhupali", met=tuple(ALL)[:12], rivals=("deshkar",), ragas=ALL,
-            size=4, seed=seed, fits=lambda raga: True,
+            size=4, seed=seed, fits=lambda raga: True, weights=dict.fromkeys(ALL, 1.0),
         )  # fmt: skip
         assert len(set(ids)) == 4
         assert "bhupali" in ids
