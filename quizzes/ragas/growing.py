@@ -21,6 +21,7 @@ from quizzes.ragas.pieces import (
     HIGHEST_STEPS,
     LOWEST_STEPS,
     PIECE,
+    Piece,
     Steps,
     Stock,
     in_reach,
@@ -193,25 +194,12 @@ def _grown(fresh: Fresh, wish: _Wish, seeds: Seeds) -> Steps:
 
 def _longer(fresh: Fresh, wish: _Wish, phrase: Steps, before: bool, widest: int) -> Steps:
     """The phrase with a piece at one end; empty where none of those drawn fits."""
-    stock, to_end = wish.needs.stock, wish.needs.to_end
-    room = max(wish.most - len(phrase), to_end.get(phrase[-1] % 12, 0))
-    joint, middle, highest = phrase[0] if before else phrase[-1], wish.middle, wish.highest
+    stock = wish.needs.stock
     joined, weights = [], []
-    for piece in (stock.before if before else stock.onward).get(joint % 12, ()):
-        added = len(piece.steps) - 1
-        last = phrase[-1] if before else piece.steps[-1]
-        if added + to_end.get(last % 12, room + 1) > room:
-            continue
-        lift = joint - piece.steps[-1 if before else 0]
-        moved = tuple(step + lift for step in piece.steps)
-        whole = (*moved[:-1], *phrase) if before else (*phrase, *moved[1:])
-        if min(moved) < LOWEST_STEPS or max(moved) > highest:
-            continue
-        if max(whole) - min(whole) > widest:
-            continue
-        at = added if before else len(phrase) - 1
-        weight = piece.weight * _by_gait(wish.gait, added + 1)
-        weight *= _nearness(whole, middle, HALVED_STEPS)
+    for piece, whole in _joined(wish, phrase, before, widest):
+        at = len(whole) - len(phrase) if before else len(phrase) - 1
+        weight = piece.weight * _by_gait(wish.gait, len(piece.steps))
+        weight *= _nearness(whole, wish.middle, HALVED_STEPS)
         weight *= KNOWN_JOINT if shape_of(whole[at - 1 : at + 2]) in stock.shapes else 1.0
         weight *= KNOWN_START if before and whole[0] % 12 in stock.starts else 1.0
         joined.append(whole)
@@ -220,6 +208,22 @@ def _longer(fresh: Fresh, wish: _Wish, phrase: Steps, before: bool, widest: int)
         if not _goes_in_circles(stock, whole) and admits(wish.needs.raga, swaras_at(whole)):
             return whole
     return ()
+
+
+def _joined(wish: _Wish, phrase: Steps, before: bool, widest: int) -> Iterator[tuple[Piece, Steps]]:
+    """Every piece for which there is room at one end of the phrase, and the two together."""
+    stock, to_end, highest = wish.needs.stock, wish.needs.to_end, wish.highest
+    room = max(wish.most - len(phrase), to_end.get(phrase[-1] % 12, 0))
+    joint = phrase[0] if before else phrase[-1]
+    low, high = max(LOWEST_STEPS, max(phrase) - widest), min(highest, min(phrase) + widest)
+    for piece in (stock.before if before else stock.onward).get(joint % 12, ()):
+        last = phrase[-1] if before else piece.steps[-1]
+        if len(piece.steps) - 1 + to_end.get(last % 12, room + 1) > room:
+            continue
+        lift = joint - piece.steps[-1 if before else 0]
+        moved = tuple(step + lift for step in piece.steps)
+        if low <= min(moved) and max(moved) <= high and max(moved) - min(moved) <= widest:
+            yield piece, (*moved[:-1], *phrase) if before else (*phrase, *moved[1:])
 
 
 def _by_gait(gait: str, size: int) -> float:
@@ -231,21 +235,17 @@ def _nearness(steps: Steps, middle: float, halved: float) -> float:
 
 
 def _goes_in_circles(stock: Stock, steps: Steps) -> bool:
-    """Whether a swara stands three times running, or two swaras twice, or three of them come again,
-    where the raga has no phrase that does so."""
-    for at in range(len(steps) - 2):
-        first, second, third = steps[at : at + 3]
-        if first == second == third:
-            return True
-        if steps[at : at + 2] == steps[at + 2 : at + 4] and (
-            shape_of(steps[at : at + 4]) not in stock.shapes
-        ):
-            return True
-        if any(
-            steps[at : at + 3] == steps[again : again + 3] for again in range(at + 2, len(steps))
-        ):
-            return True
-    return False
+    """Whether a swara stands three times running, three in succession come again, or two do at once
+    where they do not in the raga's own phrases."""
+    threes = list(zip(steps, steps[1:], steps[2:], strict=False))
+    if len(set(threes)) < len(threes) or any(a == b == c for a, b, c in threes):
+        return True
+    return any(
+        steps[at] == steps[at + 2]
+        and steps[at + 1] == steps[at + 3]
+        and shape_of(steps[at : at + 4]) not in stock.shapes
+        for at in range(len(steps) - 3)
+    )
 
 
 @cache

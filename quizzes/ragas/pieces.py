@@ -26,7 +26,7 @@ PIECE = 4
 
 # Choices of ours: how much likelier what has weight in the raga is than what has not.
 VADI, SAMVADI, NYAS, PLAIN, WEAK, OCCASIONAL = 2.0, 1.6, 1.4, 1.0, 0.6, 0.3
-FROM_PHRASE, WHOLE_PHRASE, FROM_SCALE = 2.0, 3.0, 1.0
+FROM_PHRASE, WHOLE_PHRASE, FROM_SCALE = 2.0, 3.0, 0.5
 
 
 @dataclass(frozen=True, slots=True)
