@@ -1,0 +1,119 @@
+"""Where a raga may rest, and how its phrases end: right ones surely, wrong ones surely not."""
+
+from itertools import pairwise
+
+import pytest
+
+from audio.sargam import parse
+from audio.tuning import Swara
+from quizzes import KINDS, Setting, kind_of, make_question
+from quizzes.ragas import admits, ragas, surely_breaks, swaras_of
+from quizzes.ragas.resting import never_rests, sure_rests, why_no_rest
+from quizzes.ragas.words import letter_name
+
+SETTING = Setting(sa_hz=138.59)
+
+
+def asked(kind, *, seeds=1):
+    for seed in range(seeds):
+        for skill in KINDS[kind].skills():
+            question = make_question(skill.id, seed=seed, setting=SETTING)
+            yield question, ragas()[skill.id.rpartition(":")[2]]
+
+
+# Common practice, as any teacher of these ragas has it: rests, and swaras that are only passed.
+COMMON = {
+    "bihag": ("G N", "R D"),
+    "bhimpalasi": ("m", "R"),
+    "bageshri": ("m", "P"),
+    "multani": ("P", "r d"),
+    "marwa": ("r D", ""),
+    "todi": ("d g", ""),
+}
+
+
+@pytest.mark.parametrize("raga", COMMON)
+def test_rests_are_those_of_common_practice(raga):
+    rests, passed = (set(letters.split()) for letters in COMMON[raga])
+    assert rests <= set(sure_rests(ragas()[raga]))
+    assert set(never_rests(ragas()[raga])) == passed
+
+
+def test_only_one_choice_is_a_rest_of_the_raga():
+    for question, raga in asked("raga-rest"):
+        (right,) = question.right
+        assert right in raga.nyas.value
+        for choice in question.choices:
+            weighty = {letter for pair in raga.pairs for letter in pair}
+            if choice.id != right:
+                assert choice.id not in weighty | set(raga.nyas.value)
+                assert choice.id not in raga.ever or choice.id in never_rests(raga)
+
+
+def test_own_swaras_are_offered_where_they_are_asked_for():
+    for question, raga in asked("raga-rest"):
+        if ":own:" in question.skill:
+            assert {choice.id for choice in question.choices} & set(never_rests(raga))
+
+
+@pytest.mark.parametrize("kind", ["raga-rest", "raga-finish"])
+def test_what_is_heard_rests_nowhere_and_its_end_is_heard_after_the_answer(kind):
+    for question, raga in asked(kind):
+        onsets = [stroke.onset_s for stroke in question.cue.strokes]
+        steps = [later - earlier for earlier, later in pairwise(onsets)]
+        assert max(steps) == pytest.approx(min(steps), abs=0.01)
+        begun = swaras_of(parse(question.sargam))
+        drawn = kind_of(question.skill).explain(question, question.right[0]).drawn
+        assert [each.deciding for each in drawn] == [False] * len(begun) + [True]
+        last = Swara.read(question.detail.get("rests_on", question.right[0]))
+        assert admits(raga, (*begun, last))
+
+
+def test_with_a_wrong_ending_the_raga_breaks_or_stops_where_it_does_not_rest():
+    for question, raga in asked("raga-finish"):
+        begun = swaras_of(parse(question.sargam))
+        for choice in question.choices:
+            swara = Swara.read(choice.id)
+            if choice.id not in question.right:
+                broken = surely_breaks(raga, (*begun, swara)) is not None
+                assert broken or (":rest:" in question.skill and swara.letter in never_rests(raga))
+
+
+def test_a_run_that_the_raga_does_not_make_is_named():
+    found = 0
+    for question, raga in asked("raga-finish", seeds=2):
+        begun = swaras_of(parse(question.sargam))
+        for choice in question.choices:
+            swara = Swara.read(choice.id)
+            if choice.id not in question.right and swara.letter in raga.own:
+                broken = surely_breaks(raga, (*begun, swara))
+                why = kind_of(question.skill).explain(question, choice.id).why
+                over = f" over {letter_name(begun[-1].letter)}."
+                assert why.endswith("does not stay on it." if broken is None else over)
+                found += broken is not None
+    assert found
+
+
+def test_why_a_swara_is_no_rest():
+    assert (
+        why_no_rest(ragas()["bihag"], "D") == "leaves Dha out on the way up and does not stay on it"
+    )
+    assert why_no_rest(ragas()["yaman"], "n") == "has no komal Ni"
+    assert why_no_rest(ragas()["yaman"], "m") == "has no shuddha Ma"
+
+
+def test_the_names_of_the_choices_do_not_tell_the_rest():
+    """Sa is never offered, and Pa, on which most ragas rest, is often wrong as well."""
+    offered, right = [], []
+    for question, _ in asked("raga-rest", seeds=2):
+        offered += [choice.id for choice in question.choices]
+        right += question.right
+    assert "S" not in offered
+    assert right.count("P") < 0.7 * offered.count("P")
+
+
+def test_a_teachers_rest_is_sure():
+    taught = Setting(sa_hz=138.59, tradition='[bihag]\nnyas = "P"\nvadi = "G N"\n')
+    for seed in range(5):
+        question = make_question("raga-rest:note:bihag", seed=seed, setting=taught)
+        assert question.right == ("P",)
