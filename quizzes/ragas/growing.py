@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import lru_cache
 
 from audio.tuning import SWARAS, Swara
 from quizzes.fresh import Fresh
@@ -49,6 +49,8 @@ A_STEP = 2
 OFTEN_LONG = 0.6
 """Below 1: nearer to the most that was asked for than to the fewest, since short ones are few."""
 TRIES = 60
+KEPT = 4096
+"""How many wishes are remembered with what was reckoned for them."""
 DRAWN = 4
 """How many pieces are tried at one joint."""
 # Choices of ours: how likely a piece is made by where it joins.
@@ -107,7 +109,7 @@ def _named(letters: Iterable[str]) -> str:
 
 def _tried(fresh: Fresh, wish: _Wish) -> Steps:
     """The first try of the wished length, else the one that comes nearest to it, if any."""
-    seeds = _seeds(wish)
+    seeds = _seeds(wish.needs, wish.most, wish.saptak, wish.highest)
     best: Steps = ()
     for _ in range(TRIES):
         grown = _grown(fresh, wish, seeds)
@@ -248,22 +250,22 @@ def _goes_in_circles(stock: Stock, steps: Steps) -> bool:
     )
 
 
-@cache
-def _seeds(wish: _Wish) -> Seeds:
-    """Phrases to grow from, the likelier the nearer to the middle; those from which the wishes can
-    be met, if there are any."""
-    to_end, touching = wish.needs.to_end, wish.needs.touching
-    found = _own(wish.needs)
+@lru_cache(KEPT)
+def _seeds(needs: _Needs, most: int, saptak: str, highest: int) -> Seeds:
+    """Phrases to grow from, the likelier the nearer to the middle of the saptak; those from which
+    the wishes can be met, if there are any."""
+    found = _own(needs)
     for fits in (
-        lambda steps: max(steps) <= wish.highest,
-        lambda steps: len(steps) + to_end[steps[-1] % 12] <= wish.most,
-        lambda steps: touching <= {step % 12 for step in steps},
+        lambda steps: max(steps) <= highest,
+        lambda steps: len(steps) + needs.to_end[steps[-1] % 12] <= most,
+        lambda steps: needs.touching <= {step % 12 for step in steps},
     ):
         found = tuple(filter(fits, found)) or found
-    return tuple((steps, _nearness(steps, wish.middle, SEED_HALVED_STEPS)) for steps in found)
+    middle = SAPTAK_MIDDLES[saptak]
+    return tuple((steps, _nearness(steps, middle, SEED_HALVED_STEPS)) for steps in found)
 
 
-@cache
+@lru_cache(KEPT)
 def _own(needs: _Needs) -> tuple[Steps, ...]:
     """The raga's own phrases in every saptak within reach, that may lead to a rest."""
     held = (
@@ -278,7 +280,7 @@ def _own(needs: _Needs) -> tuple[Steps, ...]:
     )
 
 
-@cache
+@lru_cache(KEPT)
 def _nearest(needs: _Needs) -> Steps:
     """A phrase of the raga with the fewest swaras around it that meets the needs; empty where none
     does."""

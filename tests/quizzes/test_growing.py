@@ -35,6 +35,7 @@ GROWN = 200
 some_raga = st.sampled_from(RAGAS)
 seeds = st.integers(0, 2**63 - 1)
 gaits = st.sampled_from(tuple(MANNERS))
+few = settings(max_examples=40)
 
 
 @pytest.fixture(scope="module")
@@ -145,6 +146,7 @@ def test_the_same_seed_grows_the_same_phrase():
 # Wishes.
 
 
+@few
 @given(some_raga, seeds, st.data())
 def test_a_phrase_ends_where_it_was_asked_to(raga, seed, data):
     letter = data.draw(st.sampled_from(raga.nyas.value))
@@ -153,6 +155,7 @@ def test_a_phrase_ends_where_it_was_asked_to(raga, seed, data):
     assert admits(raga, phrase)
 
 
+@few
 @given(some_raga, seeds, st.data())
 def test_a_phrase_touches_and_holds_what_was_asked(raga, seed, data):
     letter = data.draw(st.sampled_from(raga.notes.value))
@@ -166,6 +169,7 @@ def test_a_phrase_touches_and_holds_what_was_asked(raga, seed, data):
         assert phrase[-1].letter in {*raga.nyas.value, "S"}
 
 
+@few
 @given(some_raga, seeds, st.data())
 def test_a_phrase_stays_away_from_a_swara_or_says_that_it_cannot(raga, seed, data):
     letter = data.draw(st.sampled_from(raga.notes.value))
@@ -183,6 +187,7 @@ def test_a_phrase_stays_away_from_a_swara_or_says_that_it_cannot(raga, seed, dat
     assert admits(raga, phrase)
 
 
+@few
 @given(some_raga, seeds, st.integers(5, 9), gaits)
 def test_a_phrase_has_the_length_that_was_asked_where_it_can(raga, seed, count, gait):
     phrase = grow(Fresh("long", seed), raga, fewest=count, most=count, gait=gait)
@@ -198,6 +203,7 @@ def test_a_swara_that_is_not_the_ragas_ends_no_phrase():
 # Lines and cues.
 
 
+@few
 @given(some_raga, seeds, gaits)
 def test_a_ragas_line_is_its_phrase_and_can_be_written_and_read(raga, seed, gait):
     fresh = Fresh("line", seed)
@@ -207,6 +213,7 @@ def test_a_ragas_line_is_its_phrase_and_can_be_written_and_read(raga, seed, gait
     assert parse(write(line)) == line
 
 
+@few
 @given(some_raga, seeds, gaits)
 def test_only_what_the_raga_swings_is_swung_and_always_where_there_is_time(raga, seed, gait):
     fresh = Fresh("swing", seed)
@@ -226,6 +233,7 @@ def test_ragas_with_andolan_are_heard_to_swing():
             assert swung == set(raga.andolan.value), raga.id
 
 
+@few
 @given(some_raga, seeds, gaits)
 def test_the_phrase_is_the_ragas_with_all_that_is_touched(raga, seed, gait):
     fresh = Fresh("kan", seed)
@@ -239,6 +247,7 @@ def test_the_phrase_is_the_ragas_with_all_that_is_touched(raga, seed, gait):
             assert touches[0].letter in raga.own
 
 
+@few
 @given(some_raga, seeds)
 def test_the_last_swara_and_the_vadi_are_dwelt_on(raga, seed):
     """In a grave line; no two neighbours are both dwelt on but the last two."""
@@ -264,8 +273,8 @@ def test_darbari_takes_its_ga_from_re_and_bhimpalasi_from_ma():
     assert "m\\" in line.split(" g")[0] or "(m)g" in line
 
 
+@few
 @given(some_raga, seeds, gaits, st.booleans())
-@settings(max_examples=60)
 def test_cues_keep_within_the_laws(raga, seed, gait, plain):
     """At most 18 s, on the strings, every stroke about as loud as any other and still sounding."""
     fresh = Fresh("cue", seed)
