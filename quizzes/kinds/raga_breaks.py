@@ -111,24 +111,17 @@ def _quick(swaras: Swaras) -> Line:
 
 
 def _spoiled(fresh: Fresh, sort: str, raga: Raga) -> Spoiled:
-    """A run that breaks the raga; as often one with a swara slipped in as with one changed."""
-    found = _all_spoiled(sort, raga)
-    ways = [[each for each in found if each.slipped_in == slipped] for slipped in (False, True)]
-    by_way = fresh.one_of([way for way in ways if way])
-    letters = sorted({each.swaras[each.place].letter for each in by_way})
-    letter = fresh.one_of(letters)
-    return fresh.one_of([each for each in by_way if each.swaras[each.place].letter == letter])
+    """A run that breaks the raga; as often one with a swara slipped in as with one changed, where
+    both can be."""
+    for count in fresh.shuffled((COUNT, COUNT - 1)):
+        for tan in fresh.shuffled(tans(raga, count)):
+            if found := _broken(sort, raga, tan):
+                return fresh.one_of(found)
+    raise ValueError(f"{raga.id}: no run of it can be broken by a {sort}")
 
 
-@cache
-def _all_spoiled(sort: str, raga: Raga) -> tuple[Spoiled, ...]:
-    return tuple(
-        spoiled
-        for count in (COUNT, COUNT - 1)
-        for tan in tans(raga, count)
-        for spoiled in spoilings(sort, raga, tan)
-        if len(spoiled.swaras) == COUNT
-    )
+def _broken(sort: str, raga: Raga, tan: Swaras) -> list[Spoiled]:
+    return [each for each in spoilings(sort, raga, tan) if len(each.swaras) == COUNT]
 
 
 @cache
@@ -145,10 +138,9 @@ def _is_asked(sort: str, raga: Raga) -> bool:
     if not can_be_spoiled(sort, raga) or len(_first_tans(raga)) < LEAST_RUNS:
         return False
     return any(
-        len(spoiled.swaras) == COUNT
+        _broken(sort, raga, tan)
         for count in (COUNT, COUNT - 1)
         for tan in tans_in_turn(raga, count)
-        for spoiled in spoilings(sort, raga, tan)
     )
 
 

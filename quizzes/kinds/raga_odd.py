@@ -115,9 +115,11 @@ class RagaOddKind(RagaKind):
 
 
 def _is_odd(sort: str, raga: Raga, line: Swaras) -> bool:
-    """Whether this surely breaks the raga, first of all by the sort of evidence asked."""
+    """Whether this surely breaks the raga: by a foreign swara, or by a run of its own ones."""
     broken = surely_breaks(raga, line)
-    return broken is not None and broken.by == sort
+    if broken is None or broken.by != sort:
+        return False
+    return sort == "note" or all(swara.letter in raga.ever for swara in line)
 
 
 def _phrases(fresh: Fresh, raga: Raga, other: Raga, count: int, swaras: int) -> list[Swaras]:
