@@ -8,11 +8,10 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
-from audio import render
-from practice.sounding import Instrument, Samples
+from practice.sounding import Instrument, Samples, loop_of
 from practice.thresholds import Thresholds
 from quizzes.catalogue import kind_of, make_question, skill_of
-from quizzes.courses import OF_RAGAS
+from quizzes.kept import OF_RAGAS
 from quizzes.question import Question, Setting
 from scheduler import Pick, Plan
 
@@ -102,10 +101,9 @@ class StepMaker:
             reason=str(pick.reason),
         )
         cue = question.cue
-        drone = None if cue.drone is None else render.drone_loop(cue.drone, sa_hz=cue.sa_hz)
         blocks = self._instrument.blocks(cue)
         first = list(itertools.islice(blocks, 1))  # the costly part of a pluck is its start
-        return Ready(step, drone, itertools.chain(first, blocks))
+        return Ready(step, loop_of(cue), itertools.chain(first, blocks))
 
     def heard(self, skill: str, *, right: bool) -> None:
         """Learn of an answer, to present a skill once more when it is missed again and again."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import cache
 
 from quizzes.errors import UnknownSkill
+from quizzes.kept import skills_of
 from quizzes.kinds import KINDS
 from quizzes.question import Kind, Question, Setting, Skill
 
@@ -28,7 +29,7 @@ def skill_of(skill: str) -> Skill:
 
 @cache
 def _skills(kind: str) -> dict[str, Skill]:
-    return {skill.id: skill for skill in KINDS[kind].skills()}
+    return {skill.id: skill for skill in skills_of(kind)}
 
 
 def make_question(skill: str, *, seed: int, setting: Setting) -> Question:

@@ -14,7 +14,7 @@ step has asked is not met again.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -22,15 +22,14 @@ from pathlib import Path
 from quizzes.catalogue import skill_of
 from quizzes.errors import CourseError, UnknownSkill
 from quizzes.fields import Table, read_table
+from quizzes.kept import OF_RAGAS, skills_of
 from quizzes.kinds import KINDS
 from quizzes.question import Skill
 from quizzes.ragas.asking import raga_in
-from quizzes.ragas.tradition import ragas
+from quizzes.ragas.reading import raga_ids
 
 COURSES = Path(__file__).parent.parent / "assets" / "courses"
 USUAL = "first-path"
-OF_RAGAS = "raga-"
-"""The kinds whose names begin so ask of ragas; their skills' ids end with one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,29 +106,48 @@ def _skill(table: Table, text: str) -> Skill:
 
 def _of_ragas(table: Table, seen: set[str]) -> Iterator[Skill]:
     """Where two ragas are asked against each other, the second of them brings it in."""
-    met = {raga_in(skill) for skill in seen}
     chosen = table.texts("ragas", needed=False)
     beginnings = table.texts("ask", needed=False) or (OF_RAGAS,)
     for raga in chosen:
-        if raga not in ragas():
+        if raga not in _known():
             said = f"{raga!r} is no raga known here; `main.py raga` lists them"
             raise table.fault("ragas", said, value=raga)
+    met = {raga_in(skill) for skill in seen} | set(chosen)
+    places = sorted({place for raga in chosen for place in _places().get(raga, ())})
+    skills = [_skills_of_ragas()[place] for place in places]
     for beginning in beginnings:
-        asked = [skill for skill in _skills_of_ragas() if skill.id.startswith(beginning)]
-        if not asked:
+        if not _is_asked(beginning):
             said = f"nothing that is asked of ragas begins with {beginning!r}"
             raise table.fault("ask", said, value=beginning)
-        for skill in asked:
-            of = set(raga_in(skill.id).split("-"))
-            if of & set(chosen) and of <= met | set(chosen):
+        for skill in skills:
+            if skill.id.startswith(beginning) and met.issuperset(_ragas_of(skill)):
                 yield skill
 
 
 @cache
+def _known() -> frozenset[str]:
+    return frozenset(raga_ids())
+
+
+@cache
+def _is_asked(beginning: str) -> bool:
+    return any(skill.id.startswith(beginning) for skill in _skills_of_ragas())
+
+
+@cache
 def _skills_of_ragas() -> tuple[Skill, ...]:
-    return tuple(
-        skill
-        for kind in KINDS.values()
-        if kind.name.startswith(OF_RAGAS)
-        for skill in kind.skills()
-    )
+    return tuple(skill for kind in KINDS if kind.startswith(OF_RAGAS) for skill in skills_of(kind))
+
+
+@cache
+def _places() -> Mapping[str, Sequence[int]]:
+    """Where, in the order of meeting, what is asked of each raga stands."""
+    places: dict[str, list[int]] = {}
+    for place, skill in enumerate(_skills_of_ragas()):
+        for raga in _ragas_of(skill):
+            places.setdefault(raga, []).append(place)
+    return places
+
+
+def _ragas_of(skill: Skill) -> tuple[str, ...]:
+    return tuple(raga_in(skill.id).split("-"))

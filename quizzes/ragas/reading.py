@@ -51,9 +51,14 @@ _FIELDS = {
 }  # fmt: skip
 
 
+def raga_ids(folder: Path = RAGAS) -> tuple[str, ...]:
+    """The ids of all ragas of a folder, in the order of the alphabet."""
+    return tuple(sorted(path.stem for path in folder.glob("*.toml") if path.stem != SOURCES))
+
+
 def load_ragas(folder: Path = RAGAS) -> Mapping[str, Raga]:
     """All ragas of a folder by id, in the order of the alphabet. Raises RagaError."""
-    paths = sorted(path for path in folder.glob("*.toml") if path.stem != SOURCES)
+    paths = [folder / f"{raga}.toml" for raga in raga_ids(folder)]
     found = {path.stem: load_raga(path) for path in paths}
     for path in paths:
         for near in found[path.stem].near:
