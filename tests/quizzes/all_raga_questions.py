@@ -49,11 +49,12 @@ def some_setting(skills: tuple[str, ...], seed: int) -> Setting:
 def ask(kind: str, count: int) -> Iterator[Question | str]:
     """So many questions, all skills in turn, each with the seed of its number.
 
-    One that cannot be made is told in words.
+    Of few questions, the skills are spread over the whole kind. A question that cannot be made is
+    told in words.
     """
     skills = tuple(skill.id for skill in KINDS[kind].skills())
     for seed in range(count):
-        skill = skills[seed % len(skills)]
+        skill = skills[seed % len(skills) if count >= len(skills) else seed * len(skills) // count]
         try:
             yield make_question(skill, seed=seed, setting=some_setting(skills, seed))
         except Exception as error:

@@ -7,16 +7,17 @@ answer against another, that is a fault: no such fact decides.
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections import Counter
 from collections.abc import Callable, Iterator
 from functools import cache
-from itertools import pairwise
+from itertools import pairwise, permutations
 
 from quizzes import Question
 from tests.quizzes import raga_oracle as oracle
 from tests.quizzes.raga_hearing import LONGER, Heard, heard, parts, rests, saptak, swaras
-from tests.quizzes.raga_oracle import Line, Raga, letter, letters, written
+from tests.quizzes.raga_oracle import Line, Raga, in_any_saptak, letter, letters, once, written
 
 NOT_YET = "Not enough heard yet"
 
@@ -497,3 +498,87 @@ def which_that_holds_it(question: Question) -> list[str]:
     if not holding:
         truly = {c.label for c in question.choices if c.label.startswith("None")}
     return [] if truly == {right} else [f"{sorted(sounding)}: right are {sorted(truly)}"]
+
+
+@judges("raga-bridge")
+def which_raga_leads_over(question: Question) -> list[str]:
+    first, second = named_in(question.prompt)
+    found = []
+    for raga, part in zip((first, second), parts(heard(question.cue)), strict=True):
+        found += [f"{raga.name} {slip}" for slip in raga.slips(swaras(part))]
+    # An occasional swara is no difference that is sure.
+    surely = (first.notes - second.any_letters) | (second.notes - first.any_letters)
+    if not surely:
+        found.append(f"{first.name} and {second.name} do not surely differ")
+    for each, raga in offered(question).items():
+        if each in question.right:
+            found += [f"{raga.name} has no {one}" for one in sorted(surely - raga.own_letters)]
+        elif surely <= raga.any_letters:
+            found.append(f"{raga.name} has {sorted(surely)} too")
+    return found
+
+
+def named_in(prompt: str) -> list[Raga]:
+    """The ragas that a prompt names, in turn."""
+    found = []
+    names = sorted(oracle.by_name(), key=len, reverse=True)
+    for match in re.finditer("|".join(map(re.escape, names)), prompt):
+        found.append(oracle.by_name()[match.group()])
+    return found
+
+
+# When it is sure, and how pieces go together.
+
+
+@judges("raga-when")
+def when_it_is_sure(question: Question) -> list[str]:
+    ragas, played = named_in(question.prompt), swaras(heard(question.cue))
+    last = rightly(question).startswith("Not even")
+    sure_after = len(played) + 1 if last else ordinal(rightly(question)) + 1
+    found = []
+    before = played[: sure_after - 1]
+    able = [raga.name for raga in ragas if not raga.slips(before, goes_on=not last)]
+    if len(able) < 2:
+        found.append(f"after {written(before)} it is told already: only {able} could go so")
+    if last:
+        return found
+    left = [raga for raga in ragas if raga.left(played[:sure_after]) is None]
+    if len(left) != 1:
+        found.append(f"after {written(played[:sure_after])} there are {[r.name for r in left]}")
+    else:
+        found += [f"{left[0].name} {slip}" for slip in left[0].slips(played)]
+    return found
+
+
+def swaras_called(label: str) -> Line:
+    """`Tar Sa komal Ni` in semitones above middle Sa."""
+    found: list[int] = []
+    words: list[str] = []
+    for word in label.split():
+        words.append(word)
+        if word.lower() in {name.split()[-1] for name in LETTER_OF}:
+            found.append(swara_called(" ".join(words)))
+            words = []
+    return tuple(found)
+
+
+@judges("raga-turns")
+def how_its_pieces_go(question: Question) -> list[str]:
+    raga, played = asked_of(question), swaras(heard(question.cue))
+    pieces = {choice.id: swaras_called(choice.label) for choice in question.choices}
+    right = tuple(question.right[0].split())
+    ways = {"goes up": [raga.aroha], "comes down": [raga.avaroha]}
+    own = next((way for said, way in ways.items() if said in question.prompt), raga.phrases)
+    found = []
+    if not any(in_any_saptak(once(played), once(each)) for each in own):
+        found.append(f"{written(played)} is not what is told of {raga.name}")
+    orders = [
+        order
+        for order in permutations(pieces)
+        if sum((pieces[each] for each in order), ()) == played
+    ]
+    if orders != [right]:
+        found.append(f"{written(played)} is put together by {orders}")
+    if not raga.sure("scale") and own is not raga.phrases:
+        found.append(f"C decides: the ways of {raga.name}")
+    return found

@@ -93,7 +93,8 @@ class Raga:
     def __init__(self, name: str, table: dict) -> None:
         self.id, self.table = name, table
         self.name: str = table["name"]
-        self.own_letters = frozenset(self._words("notes") + self._words("occasional"))
+        self.notes = frozenset(self._words("notes"))
+        self.own_letters = self.notes.union(self._words("occasional"))
         self.aroha = line(table["scale"]["aroha"])
         self.avaroha = line(table["scale"]["avaroha"])
         self.phrases = tuple(line(phrase["sargam"]) for phrase in table.get("phrase", ()))
@@ -203,8 +204,12 @@ class Raga:
         way = self.aroha if direction == UP else self.avaroha
         return any((b - a) * direction < 0 for a, b in pairwise(way))
 
-    def slips(self, swaras: Sequence[int]) -> list[str]:
-        """All that keeps a phrase from being this raga's own; nothing where it is."""
+    def slips(self, swaras: Sequence[int], *, goes_on: bool = False) -> list[str]:
+        """All that keeps a phrase from being this raga's own; nothing where it is.
+
+        The ends of a phrase may cut a turn that is required, to two swaras; to one, at the end of
+        a phrase that goes on.
+        """
         found = [f"{one} is not its note" for one in sorted(letters(swaras) - self.own_letters)]
         run = once(swaras)
         for at in range(len(run)):
@@ -221,7 +226,7 @@ class Raga:
             if in_any_saptak(turn, swaras) or in_any_saptak(turn, run):
                 found.append(f"{written(turn)} is forbidden")
         for swara, turns in self.required:
-            within = {at for turn in turns for at in _covered(turn, run)}
+            within = {at for turn in turns for at in _covered(turn, run, goes_on)}
             for at in range(len(run)):
                 if letter(run[at]) == swara and at not in within:
                     found.append(f"{swara} stands at {at} outside the turns required")
@@ -262,9 +267,9 @@ class Raga:
         return next((one for one in "Pm" if one in self.own_letters), "N")
 
 
-def _covered(turn: Sequence[int], run: Sequence[int]) -> Iterator[int]:
-    """Which swaras of a run a turn covers, in any saptak; the run's ends may cut it, to two."""
-    for start in range(2 - len(turn), len(run) - 1):
+def _covered(turn: Sequence[int], run: Sequence[int], goes_on: bool) -> Iterator[int]:
+    """Which swaras of a run a turn covers, in any saptak; the run's ends may cut it."""
+    for start in range(2 - len(turn), len(run) - 1 + goes_on):
         common = range(max(start, 0), min(start + len(turn), len(run)))
         shifts = {run[at] - turn[at - start] for at in common}
         if len(shifts) == 1 and shifts.pop() % 12 == 0:

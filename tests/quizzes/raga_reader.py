@@ -3,7 +3,9 @@
 The reader is shown the choices of four questions in five with their right answers, and neither
 prompts nor sound; of the fifth it is shown the choices and which of them are possible, and picks.
 It learns which answer goes with a set of choices, and what right choices have that wrong ones have
-not: their place, their label, how many of the others are kin to them as the raga files say.
+not: their place, their label, how many of the others are kin to them as the raga files say. Where
+a prompt names the raga that is meant, what goes with a set of choices is not remembered: to know
+the answer by the raga's name is what is to be learnt.
 """
 
 from __future__ import annotations
@@ -24,6 +26,8 @@ class Shown:
     labels: tuple[str, ...]
     possible: tuple[int, ...]
     right: int
+    named: bool = False
+    """Whether the prompt names a raga that is not among the choices."""
 
 
 def shown(question: Question) -> Shown | None:
@@ -37,7 +41,11 @@ def shown(question: Question) -> Shown | None:
     if len(possible) < 2:
         return None
     labels = tuple(choice.label for choice in question.choices)
-    return Shown(labels, possible, ids.index(question.right[0]))
+    named = any(
+        name in question.prompt and not any(name in label for label in labels)
+        for name in oracle.by_name()
+    )
+    return Shown(labels, possible, ids.index(question.right[0]), named)
 
 
 def features(labels: Sequence[str], at: int) -> Iterator[tuple]:
@@ -77,6 +85,8 @@ class Reader:
 
     def by_memory(self, seen: Shown) -> int:
         """What went with these choices before, else by looks."""
+        if seen.named:
+            return self.by_looks(seen)
         before = self._by_set.get(frozenset(seen.labels), Counter())
         return max(seen.possible, key=lambda at: (before[seen.labels[at]], self._leaning(seen, at)))
 
