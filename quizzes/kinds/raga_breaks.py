@@ -33,8 +33,8 @@ LEAST_RUNS = max(OFFERED) + 2
 """A raga is asked of which so many runs are known."""
 
 NAMES = {
-    "note": "quick runs in {}: the one with a foreign swara",
-    "run": "quick runs in {}: the one that passes what it leaves out",
+    "note": "the quick run of {} with a foreign swara",
+    "run": "the quick run of {} through a swara left out",
 }
 ABOUT = {
     "note": "in one of them a swara is foreign to it",
@@ -100,7 +100,7 @@ class RagaBreaksKind(RagaKind):
 
     def introduce(self, question: Question) -> str:
         sort, raga = _asked(question.skill, question.setting)
-        return f"Runs in {raga.name}; {ABOUT[sort].format(raga.name)}. {raga.about}".strip()
+        return f"Quick runs of {raga.name}; {ABOUT[sort].format(raga.name)}. {raga.about}".strip()
 
 
 def _quick(swaras: Swaras) -> Line:
@@ -156,7 +156,7 @@ def _skill(sort: str, raga: Raga) -> Skill:
         name=NAMES[sort].format(raga.name),
         family="perception",
         cluster=f"raga {raga.that.value or 'of no that'}",
-        chance=0.3,
+        chance=sum(1 / count for count in OFFERED) / len(OFFERED),
         seconds=24.0,
     )
 

@@ -31,8 +31,8 @@ LEAST_PLACES = len(PLACES) - 1
 """A raga is asked where it can be broken at so many of them, so that its place is not known."""
 
 NAMES = {
-    "note": "{}, a student's phrase: the foreign swara",
-    "run": "{}, a student's phrase: the swara that no run passes",
+    "note": "the foreign swara in a student's {}",
+    "run": "the swara that must not be passed in a student's {}",
 }
 ABOUT = {
     "note": "One swara is foreign to it.",
@@ -80,13 +80,17 @@ class RagaMendKind(RagaKind):
         )
         place = spoiled.place
         wrong = letter_name(spoiled.swaras[place].letter)
+        why = (
+            f"The {ORDINALS[place]} swara, {wrong}, was wrong: {how_it_goes(sort, spoiled, raga)}."
+        )
+        if given not in question.right:
+            answered = int(given) - 1
+            its_own = letter_name(spoiled.swaras[answered].letter)
+            why += f" The {ORDINALS[answered]}, {its_own}, was right."
         return explanation_of(
             question,
             given,
-            why=(
-                f"The {ORDINALS[place]} swara, {wrong}, was wrong: "
-                f"{how_it_goes(sort, spoiled, raga)}."
-            ),
+            why=why,
             line=mended,
             deciding=(place - 1, place) if spoiled.slipped_in else (place,),
             given_line=parse(question.sargam),

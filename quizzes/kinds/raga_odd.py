@@ -40,12 +40,12 @@ MET_SHARE = 0.7
 TRIES = 6
 
 NAMES = {
-    "note": "{} among phrases: the odd one out, by its swaras",
-    "run": "{} among phrases: the odd one out, by its way up and down",
+    "note": "the phrase that is not {}, by its swaras",
+    "run": "the phrase that is not {}, by its way up and down",
 }
 ABOUT = {
     "note": "a swara is heard in it that {} has not",
-    "run": "it runs through a swara that {} does not pass so",
+    "run": "it runs through a swara that {} leaves out on that way",
 }
 
 
@@ -186,7 +186,7 @@ def _skill(sort: str, raga: Raga) -> Skill:
         name=NAMES[sort].format(raga.name),
         family="perception",
         cluster=f"raga {raga.that.value or 'of no that'}",
-        chance=0.3,
+        chance=sum(1 / count for count, _ in SHAPES) / len(SHAPES),
         seconds=28.0,
     )
 

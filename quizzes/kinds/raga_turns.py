@@ -20,8 +20,9 @@ from quizzes.ragas.asking import RagaKind, drone_for, explanation_of, known_to
 from quizzes.ragas.evidence import swaras_of
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.sounding import cue_of, plain_line
+from quizzes.ragas.stock import Swaras
 from quizzes.ragas.tradition import ragas
-from quizzes.ragas.turns import PIECES, WAYS, cuts_of, movement, sharpest, spoken, turning_lines
+from quizzes.ragas.turns import WAYS, cuts_of, movement, sharpest, spoken, turning_lines
 
 PROMPTS = {
     "up": "So {} goes up. Put the pieces in order.",
@@ -47,9 +48,8 @@ class RagaTurnsKind(RagaKind):
         way, raga = _asked(skill, setting)
         fresh = Fresh(skill, seed)
         line = fresh.one_of(turning_lines(way, raga))
-        cuts = cuts_of(line)
-        size = fresh.one_of(sorted({len(cut) for cut in cuts}))
-        cut = fresh.one_of([cut for cut in cuts if len(cut) == size])
+        size = fresh.one_of(_sizes(line))
+        cut = fresh.one_of([cut for cut in cuts_of(line) if len(cut) == size])
         keys = fresh.shuffled(range(size))
         # A key's id says nothing of its place in the line.
         ids = [str(keys.index(place) + 1) for place in range(size)]
@@ -137,9 +137,19 @@ def _skill(way: str, raga: Raga) -> Skill:
         name=NAMES[way].format(raga.name),
         family="perception",
         cluster=f"raga {raga.that.value or 'of no that'}",
-        chance=1 / factorial(PIECES[1]),
+        chance=_chance(way, raga),
         seconds=32.0,
     )
+
+
+def _chance(way: str, raga: Raga) -> float:
+    sizes = [_sizes(line) for line in turning_lines(way, raga)]
+    return sum(sum(1 / factorial(n) for n in each) / len(each) for each in sizes) / len(sizes)
+
+
+def _sizes(line: Swaras) -> list[int]:
+    """Into how many pieces a line is cut."""
+    return sorted({len(cut) for cut in cuts_of(line)})
 
 
 def _asked(skill: str, setting: Setting) -> tuple[str, Raga]:

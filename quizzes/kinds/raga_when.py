@@ -37,13 +37,13 @@ BEGUN_SHARE = 0.7
 """How often ragas that have been begun are named, where they fit."""
 
 NAMES = {
-    "note": "{}: from when it is sure, by a swara",
-    "run": "{}: from when it is sure, by its way up and down",
-    NOT_YET: "{} or a raga near to it: sure at all by the end?",
+    "note": "when {} is sure, by a swara",
+    "run": "when {} is sure, by its way up and down",
+    NOT_YET: "whether {} is sure at all by the end",
 }
 ABOUT = {
-    "note": "sure it is with the first swara that no other raga named has.",
-    "run": "a swara that is only passed on the way up or down is known with the next one.",
+    "note": "it is sure with the swara that the other ragas named have not.",
+    "run": "it is sure with the swara after the one that the others do not pass.",
     NOT_YET: "some phrases belong to two ragas to their end, and to say so is right.",
 }
 
