@@ -2,7 +2,7 @@
 
 Such a raga can lead from the one to the other. The two differ in the form of a swara, surely and in
 little else; the bridge holds all swaras of both, and each other raga offered lacks one of those in
-which they differ in every teaching known, though it has two forms of some other swara.
+which they differ in every teaching known.
 """
 
 from __future__ import annotations
@@ -36,11 +36,11 @@ from quizzes.ragas.tradition import ragas
 from quizzes.ragas.ways import BREATH
 from quizzes.ragas.words import listed
 
-OFFERED = 4
 FEWEST, MOST = 4, 6
-MOST_ALIKE = 2
-RARE, MET = 0.3, 6.0
-"""How likely a raga is offered that is not asked for itself, and one that has been met."""
+MET = 6.0
+"""How many times likelier a bridge that has been met is offered."""
+MOST_MATRAS = 19
+"""So much of a bridge is heard after the answer."""
 FEWEST_GAPS = 3
 """A raga leads between so many pairs at least, lest the same one come again and again."""
 MOST_APART = 3
@@ -116,8 +116,8 @@ class RagaBridgeKind(RagaKind):
         known = ragas(question.setting.tradition)
         bridge, answered = known[question.right[0]], known[given]
         gap = _gap(known[question.detail["from"]], known[question.detail["to"]])
-        line = parse(question.sargam)
         fresh = Fresh(f"a phrase of {given}", question.seed)
+        line = _led_over(fresh, parse(question.sargam), bridge, gap)
         return explanation_of(
             question,
             given,
@@ -144,6 +144,14 @@ def _joined(phrases: Sequence[Swaras]) -> Line:
     for line in others:
         items += [BREATH, BAR, *line.items]
     return Line(tuple(items))
+
+
+def _led_over(fresh: Fresh, line: Line, bridge: Raga, gap: Gap) -> Line:
+    """The two phrases with one of the bridge between them, where that is not too long to hear."""
+    between = plain_line(_phrase(fresh, bridge, gap.letters))
+    middle = line.items.index(BAR)
+    led = Line((*line.items[:middle], BAR, *between.items, BREATH, *line.items[middle:]))
+    return led if led.matras <= MOST_MATRAS else line
 
 
 def _phrase(fresh: Fresh, raga: Raga, letters: frozenset[str]) -> Swaras:
@@ -179,33 +187,32 @@ def _named(letters: Collection[str], beside: Collection[str], joint: str = "and"
 
 
 def _wrong(fresh: Fresh, bridge: Raga, gap: Gap, setting: Setting) -> list[str]:
-    """Other ragas with two forms of a swara, which surely lack one in which the two differ: those
-    that have been met before others, and at most two with the same two forms."""
+    """Other ragas, which surely lack one of the swaras in which the two differ.
+
+    First another bridge, such that this one might stand wrongly beside it as well; then a raga near
+    to each of them, lest the right one be known as the odd one.
+    """
     known, met = ragas(setting.tradition), ragas_in((*setting.met, *setting.rivals))
     able = [
         raga
-        for raga in map(known.__getitem__, _two_formed())
+        for raga in known.values()
         if not gap.letters <= raga.ever and raga not in (gap.first, gap.second)
     ]
-    weights = [
-        (1.0 if _skill_id(raga.id) else RARE) * (MET if raga.id in met else 1.0) for raga in able
+    rivals = [
+        raga for raga in able if raga.id in _bridges() and not _doubled(raga) < _doubled(bridge)
     ]
-    chosen: list[Raga] = []
-    for raga in fresh.weighted(able, weights, len(able)):
-        alike = [one for one in (bridge, *chosen) if _doubled(one) == _doubled(raga)]
-        if len(alike) < MOST_ALIKE:
-            chosen.append(raga)
-    return [raga.id for raga in chosen[: OFFERED - 1]]
+    chosen = fresh.weighted(rivals, [MET if raga.id in met else 1.0 for raga in rivals], 1)
+    others = fresh.shuffled([raga for raga in able if raga.id not in _bridges()])
+    near = near_pairs(ragas())
+    for one in (bridge, *chosen):
+        beside = [raga for raga in others if frozenset((one.id, raga.id)) in near]
+        chosen += [raga for raga in (*beside, *others) if raga not in chosen][:1]
+    return [raga.id for raga in chosen]
 
 
 def _doubled(raga: Raga) -> frozenset[str]:
     """The degrees of which a raga has two forms."""
     return frozenset(one.upper() for one in raga.own if one.swapcase() in raga.own)
-
-
-@cache
-def _two_formed() -> tuple[str, ...]:
-    return tuple(raga.id for raga in ragas().values() if raga.notes.sure and _doubled(raga))
 
 
 def _gap(first: Raga, second: Raga) -> Gap:
@@ -248,7 +255,17 @@ def bridged(bridge: Raga, tradition: str = "") -> tuple[Gap, ...]:
 
 @cache
 def _bridges() -> tuple[str, ...]:
-    return tuple(raga.id for raga in ragas().values() if len(bridged(raga)) >= FEWEST_GAPS)
+    """Ragas that are asked for: each can be wrong beside another one, too."""
+    able = [raga for raga in ragas().values() if len(bridged(raga)) >= FEWEST_GAPS]
+    return tuple(
+        raga.id
+        for raga in able
+        if any(
+            not gap.letters <= raga.ever and not _doubled(raga) < _doubled(other)
+            for other in able
+            for gap in bridged(other)
+        )
+    )
 
 
 def _skill_id(raga: str) -> str | None:
@@ -268,7 +285,7 @@ def _skill(raga: Raga) -> Skill:
         name=f"Between which ragas {raga.name} is a bridge",
         family="facts",
         cluster=f"bridges in {raga.that.value or 'no that'}",
-        chance=1 / OFFERED,
+        chance=0.5,
         seconds=26.0,
     )
 

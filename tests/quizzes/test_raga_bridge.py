@@ -39,11 +39,14 @@ def test_both_ragas_are_heard_each_as_itself_with_what_sets_it_apart():
             assert {swara.letter for swara in swaras} - ragas()[other].own
 
 
-def test_all_that_is_offered_has_two_forms_of_some_swara():
-    for question in asked(3):
-        for choice in question.choices:
-            own = ragas()[choice.id].own
-            assert any(letter.swapcase() in own for letter in own)
+def test_another_bridge_is_offered_that_is_right_elsewhere():
+    asked_for = {skill.partition(":")[2] for skill in SKILLS}
+    wrong = set()
+    for question in asked(6):
+        bridges = {choice.id for choice in question.choices} & asked_for
+        assert len(bridges) == 2
+        wrong |= bridges - set(question.right)
+    assert wrong == asked_for
 
 
 def test_jaijaiwanti_is_the_bridge_from_shuddha_to_komal_ga():
