@@ -14,10 +14,11 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from audio import render
+from audio.format import SAMPLE_RATE
 from audio.score import Score
 from audio.speakers import Playing, Speaker
 from practice.errors import StepError
-from practice.sounding import Instrument, Sounding
+from practice.sounding import Instrument, Sounding, loop_of
 from practice.steps import Ready, Step, StepMaker, Student
 from practice.summary import Summary, moved_skills, rest_caution, threshold_lines
 from practice.thresholds import Thresholds
@@ -55,6 +56,7 @@ class Session:
     ) -> None:
         self._plan, self._log, self._student = plan, log, student
         self._thresholds, self._now = thresholds, now
+        self._instrument = instrument
         self._sounding = Sounding(speaker, instrument)
         self._steps = StepMaker(
             plan=plan,
@@ -147,6 +149,9 @@ class Session:
         self._right += mark.right
         self._outcome = Outcome(mark, kind.explain(step.question, given))
         self._count_time()
+        for cue in (self._outcome.explanation.right_cue, self._outcome.explanation.given_cue):
+            if cue is not None and cue.drone != step.question.cue.drone:
+                self._maker.submit(loop_of, cue)  # to be heard as soon as it is asked for
         self._coming = self._make_next()
         return self._outcome
 
@@ -187,6 +192,17 @@ class Session:
         if cue is None:
             raise StepError("the answer was right: there is nothing else to play")
         return self._play(cue)
+
+    def play_slowly(self) -> Playing:
+        """Play what it was, slowly."""
+        cue = self._explained().slow_cue
+        if cue is None:
+            raise StepError("what it was is not played slowly: see Explanation.slow_cue")
+        return self._play(cue)
+
+    def seconds_of(self, score: Score) -> float:
+        """How long a score sounds on this instrument, until nothing rings any more."""
+        return self._instrument.frames_of(score) / SAMPLE_RATE
 
     # Ending.
 
@@ -231,8 +247,11 @@ class Session:
         return self._outcome.explanation
 
     def _play(self, score: Score) -> Playing:
-        """A score of the present question: all of them stand over its drone."""
-        return self._sounding.play(score, self._current().drone)
+        """A score of the present question, over its own drone: an explanation may have another."""
+        ready = self._current()
+        cue = ready.step.question.cue
+        is_alike = (score.sa_hz, score.drone) == (cue.sa_hz, cue.drone)
+        return self._sounding.play(score, ready.drone if is_alike else loop_of(score))
 
     def _uncounted_s(self) -> float:
         if self._counted_from is None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +20,16 @@ Samples = NDArray[np.float32]
 
 DRONE_SETTLES_S = 0.9
 """After a change of drone the cue waits until the ear has it."""
+
+
+def loop_of(score: Score) -> Samples | None:
+    """The sound of the drone under a score; the last ones made are kept."""
+    return None if score.drone is None else _loop(score.drone, score.sa_hz)
+
+
+@lru_cache(maxsize=3)
+def _loop(drone: Drone, sa_hz: float) -> Samples:
+    return render.drone_loop(drone, sa_hz=sa_hz)
 
 
 @dataclass(frozen=True, slots=True)
