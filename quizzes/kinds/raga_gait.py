@@ -29,16 +29,15 @@ from quizzes.ragas.asking import (
 from quizzes.ragas.choosing import shared_strings
 from quizzes.ragas.evidence import swaras_of
 from quizzes.ragas.growing import grow
-from quizzes.ragas.movement import Swaras
 from quizzes.ragas.raga import Raga
-from quizzes.ragas.sounding import TEMPOS, cue_of, dwelling_line, explained_cue, plain_line
+from quizzes.ragas.sounding import TEMPOS, cue_of, explained_cue, hand_of, raga_line
 from quizzes.ragas.tradition import ragas
 
 SORTS = ("alone", "among")
 GAITS = ("grave", "light")
 WRONG = 3
-MOST = 7
-"""How many swaras a phrase has: a grave one takes its time."""
+FEWEST, MOST = 5, 7
+"""How many swaras a phrase has."""
 NAMES = {"alone": "{}: grave or light", "among": "{}, the {} one of several ragas"}
 
 
@@ -61,7 +60,8 @@ class RagaGaitKind(RagaKind):
             choices = [Choice(one.id, one.name, _skill_id(one.id)) for one in offered]
             right, prompt = raga.id, f"Which of these ragas is {gait}? You hear a phrase of it."
         choices = fresh.shuffled(choices)
-        line = _line(raga, grow(fresh, raga, most=MOST), gait)
+        swaras = grow(fresh, raga, fewest=FEWEST, most=MOST, gait=gait)
+        line = raga_line(fresh, raga, swaras, gait=gait)
         return Question(
             kind=self.name,
             skill=skill,
@@ -77,6 +77,7 @@ class RagaGaitKind(RagaKind):
                 tuning=setting.tuning,
                 drone=drone_for(offered) if sort == "among" else raga.drone,
                 tempo=TEMPOS[gait],
+                hand=hand_of(gait),
             ),
             sargam=write(line),
             possible=possible_among(choices, right, setting) if sort == "among" else None,
@@ -87,22 +88,23 @@ class RagaGaitKind(RagaKind):
         line, gait, right = parse(question.sargam), gait_of(raga), question.right[0]
         played = _played(question, line, gait)
         why = f"{raga.name} is {gait}: {_ABOUT[gait]}"
-        given_line, given_gait, plays = line, _OTHER[gait], ""
-        if given != right and sort == "alone":
-            given_line = _line(raga, swaras_of(line), given_gait)
-            plays = f"the same phrase as if {raga.name} were {given_gait}"
-        elif given != right:
-            other = ragas(question.setting.tradition)[given]
+        given_cue, plays = None, ""
+        if given != right:
+            other = raga if sort == "alone" else ragas(question.setting.tradition)[given]
             fresh = Fresh(f"gait of {given}", question.seed)
-            given_line = _line(other, grow(fresh, other, most=MOST), given_gait)
-            plays = f"a phrase of {other.name}"
-            why = f"{raga.name} is {gait}, {other.name} is {given_gait}: {_ABOUT[given_gait]}"
+            swaras = swaras_of(line) if other is raga else grow(fresh, other, most=MOST)
+            given_line = raga_line(fresh, other, swaras, gait=_OTHER[gait])
+            given_cue = _played(question, given_line, _OTHER[gait])
+            plays = f"the same phrase, played {_HOW[_OTHER[gait]]}"
+            if other is not raga:
+                plays = f"a phrase of {other.name}"
+                why += f"; {other.name} is {_OTHER[gait]}"
         return Explanation(
             right_label=label_of(question, right),
             given_label=label_of(question, given),
             why=f"{why}.",
             right_cue=played,
-            given_cue=None if given == right else _played(question, given_line, given_gait),
+            given_cue=given_cue,
             given_plays=plays,
             drawn=drawn_in(line, played, (), tempo=_tempo(gait)),
         )
@@ -117,6 +119,7 @@ class RagaGaitKind(RagaKind):
 
 
 _OTHER = {"grave": "light", "light": "grave"}
+_HOW = {"grave": "gravely", "light": "lightly"}
 _ABOUT = {
     "grave": "it moves slowly and stays on its swaras",
     "light": "it moves on easily and is at home in short, graceful pieces",
@@ -138,15 +141,6 @@ def is_clear(raga: Raga) -> bool:
     return words == ("grave",) or (words[0] == "light" and "grave" not in words)
 
 
-def _line(raga: Raga, swaras: Swaras, gait: str) -> Line:
-    """A grave phrase stays on the vadi and swings it where the raga does."""
-    if gait == "light":
-        return plain_line(swaras)
-    vadi = raga.vadi.value[0]
-    sway = "andolan" if vadi in raga.andolan.value else ""
-    return dwelling_line(swaras, frozenset((vadi,)), sway=sway)
-
-
 def _tempo(gait: str) -> float:
     return sum(TEMPOS[gait]) / 2
 
@@ -159,6 +153,7 @@ def _played(question: Question, line: Line, gait: str) -> Score:
         tuning=question.setting.tuning,
         drone=None if drone is None else drone.first,
         matras_per_min=_tempo(gait),
+        hand=hand_of(gait),
     )
 
 

@@ -126,13 +126,14 @@ def _is_foreign(raga: Raga, letter: str) -> bool:
 
 
 def _is_asked(raga: Raga) -> bool:
-    """Whether the right string is beyond doubt: Pa where it has weight, or no rival at all, and Ma,
-    which else might stand in its place, is foreign; another one where Pa is foreign."""
+    """Whether the right string is beyond doubt: Pa where it is heard both up and down, and where it
+    is vadi or samvadi or has no rival at all; another one where Pa is foreign."""
     if raga.drone != "P":
         return _is_foreign(raga, "P")
-    scale, weighty = raga.scale.value, {letter for pair in raga.pairs for letter in pair}
-    is_strong = "P" in scale.up & scale.down and ("P" in weighty or _is_foreign(raga, "N"))
-    return is_strong and _is_foreign(raga, "m")
+    both_ways = "P" in raga.scale.value.up & raga.scale.value.down
+    weighty = "P" in raga.vadi.value or _is_foreign(raga, "N")
+    # Ma is what Pa gives way to; where it is the raga's own some tune to it.
+    return both_ways and weighty and _is_foreign(raga, "m")
 
 
 @cache
