@@ -12,8 +12,9 @@ from itertools import pairwise
 
 from audio.tuning import SWARAS, Swara
 from quizzes.fresh import Fresh
-from quizzes.ragas.growing import grow, within_reach
+from quizzes.ragas.growing import grow
 from quizzes.ragas.movement import admits
+from quizzes.ragas.pieces import HIGHEST_STEPS, LOWEST_STEPS
 from quizzes.ragas.raga import Raga
 
 Swaras = tuple[Swara, ...]
@@ -39,7 +40,7 @@ def fresh_line(
     missed = 0
     for _ in range(TRIES):
         grown = grow(fresh, raga, fewest=count, most=count, saptak=saptak)
-        if len(grown) == count and _holds(raga, grown) and fits(grown):
+        if len(grown) == count and _moves(_steps(grown)) and fits(grown):
             return grown
         missed += len(grown) != count
         if missed == MOST_MISSED:
@@ -101,10 +102,10 @@ def _windows(raga: Raga, lines: Sequence[Steps], count: int) -> Iterator[Swaras]
     for whole in _wholes(lines, count):
         for start in range(len(whole) - count + 1):
             window = whole[start : start + count]
-            if window not in met and window[-1] % 12 in ends:
+            if window[-1] % 12 in ends and window not in met and _moves(window):
                 met.add(window)
                 line = tuple(map(Swara.at, window))
-                if _holds(raga, line):
+                if admits(raga, line):
                     yield line
 
 
@@ -121,6 +122,7 @@ def _wholes(lines: Sequence[Steps], count: int) -> Iterator[Steps]:
                         yield (*one[max(0, place + 2 - count) : place + 1], *then)
 
 
-def _holds(raga: Raga, line: Swaras) -> bool:
-    """Whether it is of the raga without a swara that only repeats the one before."""
-    return within_reach(line) and all(a != b for a, b in pairwise(line)) and admits(raga, line)
+def _moves(line: Steps) -> bool:
+    """Whether it stays in reach and no swara only repeats the one before."""
+    reached = min(line) >= LOWEST_STEPS and max(line) <= HIGHEST_STEPS
+    return reached and all(a != b for a, b in pairwise(line))
