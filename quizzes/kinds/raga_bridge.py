@@ -36,10 +36,10 @@ from quizzes.ragas.tradition import ragas
 from quizzes.ragas.ways import BREATH
 from quizzes.ragas.words import listed
 
-FEWEST, MOST = 4, 6
+FEWEST, MOST = 4, 5
 MET = 6.0
 """How many times likelier a bridge that has been met is offered."""
-MOST_MATRAS = 19
+MOST_MATRAS = 20
 """So much of a bridge is heard after the answer."""
 FEWEST_GAPS = 3
 """A raga leads between so many pairs at least, lest the same one come again and again."""

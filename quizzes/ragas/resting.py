@@ -3,7 +3,8 @@
 Where phrases rest is mostly known from memory. So a rest counts as sure only where the vadi or the
 samvadi, which a source gives, is among the rests, or where the teacher has said so; and a swara of
 the raga is surely none only where its way up or down leaves it out in every teaching known, nobody
-gives it weight, and none of the raga's phrases stops on it.
+gives it weight, and none of the raga's phrases stops on it or passes it that way. Light ragas take
+liberties, so nothing is said of theirs.
 """
 
 from __future__ import annotations
@@ -17,7 +18,7 @@ from quizzes.choice_sets import wrong_weights
 from quizzes.fresh import Fresh
 from quizzes.ragas.evidence import REST_MATRAS
 from quizzes.ragas.growing import grow
-from quizzes.ragas.movement import Swaras, admits, never_passed
+from quizzes.ragas.movement import Swaras, admits, never_passed, passed
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.tradition import ragas
 from quizzes.ragas.words import letter_name
@@ -53,10 +54,15 @@ def _weighty(raga: Raga) -> frozenset[str]:
 @cache
 def never_rests(raga: Raga) -> tuple[str, ...]:
     """Letters of its own on which it surely does not rest."""
+    if "light" in raga.gait.value:
+        return ()
     up, down = never_passed(raga)
     taken = {letter for pair in raga.pairs for letter in pair}
     taken |= {*raga.nyas.value, *raga.andolan.value, "S"}
-    taken |= {phrase.swaras[-1].letter for phrase in raga.phrases}
+    for swaras in (phrase.swaras for phrase in raga.phrases):
+        taken.add(swaras[-1].letter)
+        runs = ((swaras[place].letter, rising) for place, rising in passed(swaras))
+        taken |= {letter for letter, rising in runs if letter in (up if rising else down)}
     return tuple(one for one in raga.notes.value if one in up | down and one not in taken)
 
 
