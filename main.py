@@ -6,6 +6,7 @@ import argparse
 import os
 import sys
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from audio.errors import AudioError
@@ -14,6 +15,7 @@ from desk.options import whole_between
 from practice import Practice, PracticeError, default_folder
 from practice.settings import LEAST_MINUTES, MOST_MINUTES
 from quizzes import QuizError
+from quizzes.courses import courses
 from scheduler import SchedulerError
 
 OUR_ERRORS = (AudioError, QuizError, PracticeError, SchedulerError)
@@ -75,6 +77,11 @@ def read_arguments() -> argparse.ArgumentParser:
         type=whole_between(LEAST_MINUTES, MOST_MINUTES, "minutes"),
         help="how long to practise, for --text",
     )
+    parser.add_argument(
+        "--course",
+        metavar="COURSE",
+        help=f"take another course from now on: {', '.join(courses())}",
+    )
     commands = parser.add_subparsers(dest="command", metavar="COMMAND")
     for command in COMMANDS:
         command.add_to(commands)
@@ -87,9 +94,16 @@ def practise_in_terminal(options: argparse.Namespace) -> int:
     folder = options.folder or default_folder()
     practice = Practice(folder, speaker=options.speaker, without_device="wav")
     try:
+        take_course(practice, options.course)
         return TextDrill(practice, minutes=options.minutes).run()
     finally:
         practice.close()
+
+
+def take_course(practice: Practice, course: str | None) -> None:
+    """Keep the course that was asked for; raises SettingsError where there is none such."""
+    if course is not None:
+        practice.save(replace(practice.settings, course=course))
 
 
 def has_display() -> bool:
@@ -116,6 +130,7 @@ def open_window(options: argparse.Namespace) -> int:
 
     try:
         practice = Practice(folder, speaker=options.speaker)
+        take_course(practice, options.course)
     except (*OUR_ERRORS, OSError) as error:
         RefusalApp(in_words(error)).run()
         raise

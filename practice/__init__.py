@@ -1,5 +1,6 @@
 """The way of one answer: scheduler, questions and sound brought together, without a screen."""
 
+from practice.courses import CourseChoice, course_choices
 from practice.errors import FolderError, PracticeError, SettingsError, StepError
 from practice.outlook import Outlook
 from practice.practice import Practice, default_folder
@@ -10,6 +11,7 @@ from practice.summary import CAUTIONS, Moved, Summary
 
 __all__ = [
     "CAUTIONS",
+    "CourseChoice",
     "FolderError",
     "Moved",
     "Outcome",
@@ -22,5 +24,6 @@ __all__ = [
     "Step",
     "StepError",
     "Summary",
+    "course_choices",
     "default_folder",
 ]

@@ -13,14 +13,15 @@ from pathlib import Path
 from audio.errors import SpeakerError, TuningError
 from audio.speakers import Speaker, open_speaker
 from audio.tuning import load_tuning, tuning_in_words
-from practice.errors import FolderError
+from practice.courses import course_of
+from practice.errors import FolderError, SettingsError
 from practice.outlook import Outlook, outlook_of
 from practice.session import Session
 from practice.settings import Settings, load_settings, save_settings
 from practice.sounding import Instrument
 from practice.steps import Student
 from practice.thresholds import Thresholds
-from quizzes.courses import load_course
+from quizzes.courses import Course, load_course
 from quizzes.errors import RagaError
 from quizzes.names import capital
 from quizzes.ragas.tradition import load_tradition
@@ -81,10 +82,7 @@ class Practice:
         self._log = Log(folder / LOG_NAME, wait_s=LOG_WAIT_S)
         self.troubles = [text for text in (trouble, self._log.trouble) if text]
         self._keep_student()
-        self.course = load_course(self.settings.course)
-        self._items = tuple(
-            Item(s.id, s.kind, s.family, s.cluster, s.chance, s.seconds) for s in self.course.skills
-        )
+        self._take_course(self._read_course())
         self._without_device = without_device
         self._chosen = speaker or self.settings.speaker
         self.speaker = self._open_speaker(self._chosen)
@@ -100,6 +98,20 @@ class Practice:
         if known and self.settings.student_id not in known and self.troubles:
             self.settings = replace(self.settings, student_id=known[-1])
         save_settings(self.settings, self.folder)
+
+    def _read_course(self) -> Course:
+        """The course that is set; the usual one, and a word about it, where it cannot be read."""
+        try:
+            return course_of(self.settings)
+        except SettingsError as error:
+            self.troubles.append(f"{capital(str(error))}. Until then the usual course is taken.")
+            return load_course()
+
+    def _take_course(self, course: Course) -> None:
+        self.course = course
+        self._items = tuple(
+            Item(s.id, s.kind, s.family, s.cluster, s.chance, s.seconds) for s in course.skills
+        )
 
     def _open_speaker(self, choice: str) -> Speaker:
         """The speaker of this name; where it fails, another that works, and a word about it."""
@@ -138,19 +150,29 @@ class Practice:
 
     def _forget(self) -> None:
         """Read memory afresh from the log."""
-        student = self.settings.student_id
+        self._remember()
+        self._thresholds = Thresholds(self._log.answers(self.settings.student_id))
+
+    def _remember(self) -> None:
+        """What the log tells of every skill ever asked, in the course or not."""
         self._memory = Memory.rebuilt(
-            self._log.meetings(student), families=families_of(self._items)
+            self._log.meetings(self.settings.student_id), families=families_of(self._items)
         )
-        self._thresholds = Thresholds(self._log.answers(student))
 
     def save(self, settings: Settings) -> None:
         """Keep new settings and take them over; the running session goes on as it began.
 
-        Raises SettingsError, and changes nothing, when they cannot be written.
+        Raises SettingsError, and changes nothing, when they cannot be written or their course not
+        be read.
         """
+        course = self.course
+        if settings.course != self.settings.course:
+            course = course_of(settings)
         save_settings(settings, self.folder)
         before, self.settings = self.settings, settings
+        if course is not self.course:
+            self._take_course(course)
+            self._remember()
         if settings.speaker != before.speaker:
             self.speaker.close()
             self._chosen = settings.speaker
@@ -204,7 +226,10 @@ class Practice:
         """End the running session, if any, and keep what it taught."""
         if self._session is not None:
             self._session.end()
-            self._memory = self._plan_now.memory
+            if self._plan_now.memory.families is self._memory.families:
+                self._memory = self._plan_now.memory
+            else:  # another course was chosen meanwhile
+                self._remember()
             self._session = None
 
     def close(self) -> None:

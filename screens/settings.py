@@ -1,4 +1,4 @@
-"""Settings: your name, your Sa, tuning, how gaps are named, minutes, sound and look.
+"""Settings: your name, course, Sa, tuning, how gaps are named, minutes, sound and look.
 
 Every change is kept at once. What cannot be used is said beside it, and the last good value stays.
 """
@@ -20,7 +20,7 @@ from audio.resonance import resounding
 from audio.score import Drone, Score, Stroke
 from audio.speakers import SpeakerChoice, choices
 from audio.tuning import SA_HZ_HIGHEST, SA_HZ_LOWEST, load_tuning
-from practice import Practice, PracticeError
+from practice import CourseChoice, Practice, PracticeError, course_choices
 from screens.keys import KaanScreen
 from screens.look import load_kv
 from screens.notes import SA_NOTES, hz_of_note, note_of
@@ -52,6 +52,12 @@ class SettingsScreen(KaanScreen):
     text_size_options = ListProperty(TEXT_SIZE_WORDS)
     hand_options = ListProperty(HAND_WORDS)
     switch_options = ListProperty(SWITCH_WORDS)
+    course_options = ListProperty()
+    course_closed = ListProperty()
+    course_words = StringProperty("")
+    """What the course that is set is about."""
+    course_faults = StringProperty("")
+    """What is wrong with those that cannot be taken."""
     speaker_options = ListProperty([("auto", "Whatever works")])
     speaker_closed = ListProperty()
     speaker_words = StringProperty("")
@@ -70,6 +76,7 @@ class SettingsScreen(KaanScreen):
         **kwargs: Any,
     ) -> None:
         self.practice, self.on_look, self.on_close = practice, on_look, on_close
+        self._courses: tuple[CourseChoice, ...] = ()
         self._told = ""  # the path that was refused when last asked to leave
         super().__init__(**kwargs)
 
@@ -85,6 +92,7 @@ class SettingsScreen(KaanScreen):
         """Bring every control to the settings as they are."""
         settings, ids = self.practice.settings, self.ids
         ids.name.text = settings.student_name
+        self._show_courses()
         ids.sa.value = settings.sa_hz
         ids.note.value = note_of(settings.sa_hz)[0]
         self._say_note(settings.sa_hz)
@@ -102,6 +110,20 @@ class SettingsScreen(KaanScreen):
         ids.tarab.value = settings.tarab
         ids.size.value = settings.text_size
         ids.hand.value = settings.left_handed
+
+    def _show_courses(self) -> None:
+        """Read afresh which courses there are: their files may have been changed meanwhile."""
+        self._courses = course_choices()
+        self.course_options = [(course.id, course.name) for course in self._courses]
+        self.course_closed = [course.id for course in self._courses if course.why_not]
+        faults = (f"{c.name} cannot be taken: {c.why_not}" for c in self._courses if c.why_not)
+        self.course_faults = "\n".join(faults)
+        self._say_course()
+
+    def _say_course(self) -> None:
+        taken = self.practice.course.id
+        self.ids.course.value = taken
+        self.course_words = next((c.about for c in self._courses if c.id == taken), "")
 
     def _say_note(self, sa_hz: float) -> None:
         number, cents = note_of(sa_hz)
@@ -141,6 +163,11 @@ class SettingsScreen(KaanScreen):
             return False
         self.trouble = ""
         return True
+
+    def choose_course(self, course: str) -> None:
+        """Take this course from the next practice on; all that was answered stays."""
+        self.change(course=course)
+        self._say_course()
 
     def set_note(self, number: float) -> None:
         """Sa on a note of the list."""
