@@ -18,20 +18,26 @@ from kivy.properties import (
 )
 from kivy.uix.widget import Widget
 
+from audio.score import Score
+from audio.speakers import Playing
 from practice import Outcome, Session, Step, Summary
 from quizzes import Question
+from quizzes.question import Explanation
 from scheduler import SchedulerError
-from screens.aligned import Place, align_answer
+from screens.aligned import Place, align_answer, is_order
 from screens.drill_parts import PARTS, LeavingActions
 from screens.drill_places import arrange
 from screens.drill_ways import WAYS, Way
+from screens.following import Following
 from screens.keys import KaanScreen, focus_on
 from screens.look import load_kv, look
 from screens.string import StringPad
+from screens.tracing import Drawing, drawing_of
 from screens.verdict import verdict_kind, verdict_words
 from screens.writing import WritingPad
 
 POLL_S = 1 / 30
+SLOWER_KEY = "s"
 LATE_S = 0.2
 """A next question that takes longer than this is announced."""
 
@@ -55,6 +61,14 @@ class DrillScreen(KaanScreen):
     right_label = StringProperty("")
     given_label = StringProperty("")
     given_plays = BooleanProperty(False)
+    given_played = StringProperty("")
+    """What the sound of the given answer is, where it is not simply that answer."""
+    slower = BooleanProperty(False)
+    """Whether what it was can be heard slowly."""
+    drawing: Drawing | None = ObjectProperty(None, allownone=True)
+    """The phrase of the explanation, where it is drawn."""
+    following: Following | None = ObjectProperty(None, allownone=True)
+    """Where in that phrase its sound has come to, while it sounds."""
     told: tuple[Place, ...] = ObjectProperty(())
     """Both lines of a written answer, beside each other."""
     explained = StringProperty("")
@@ -77,6 +91,7 @@ class DrillScreen(KaanScreen):
         self._step: Step | None = None
         self._ticking: Any = None
         self._waiting: Any = None
+        self._explanation: Explanation | None = None
         super().__init__(**kwargs)
         self._ways: dict[str, Way] = {name: way(self) for name, way in WAYS.items()}
         self._arrange = Clock.create_trigger(lambda _: arrange(self), -1)
@@ -166,6 +181,7 @@ class DrillScreen(KaanScreen):
         self.introduction = step.introduction or ""
         self.verdict = self.verdict_mark = self.explained = ""
         self.told = ()
+        self._explanation = self.following = None
         self.answers_on = step.question.answer_on
         self.way.offer(step.question)
         self.stage = "new" if step.introduction else "asking"
@@ -186,6 +202,7 @@ class DrillScreen(KaanScreen):
     def listen(self) -> None:
         """Play the introduction or the cue, again if it has been heard."""
         if self._session is not None and self.stage != "waiting":
+            self.following = None
             self._session.play()
             self._hear_of_trouble()
 
@@ -210,25 +227,49 @@ class DrillScreen(KaanScreen):
         right, explanation = outcome.mark.right, outcome.explanation
         written = question.answer_on == "written"
         self.told = align_answer(question, given) if written else ()
-        self.verdict = verdict_words(outcome.mark, self.told)
+        self.verdict = verdict_words(outcome.mark, self.told, order=written and is_order(question))
         self.verdict_mark = verdict_kind(outcome.mark)
         self.right_label = explanation.right_label
         self.given_label = "" if right else explanation.given_label
         self.given_plays = explanation.given_cue is not None
+        self.given_played = explanation.given_plays
+        self.slower = explanation.slow_cue is not None
+        drawn = explanation.drawn
+        self.drawing = drawing_of(explanation.right_cue, drawn) if drawn else None
+        self._explanation = explanation
         self.explained = explanation.why
         self.way.tell(was=given if right else question.right[0], given=given)
 
     def hear_right(self) -> None:
         """Play what it was."""
-        if self.stage == "answered" and self._session is not None:
-            self._session.play_right()
+        if self._explained and self._session is not None:
+            self._follow(self._session.play_right(), self._explained.right_cue)
+            self._hear_of_trouble()
+
+    def hear_slowly(self) -> None:
+        """Play what it was, slowly."""
+        if self._explained and self._session is not None and self._explained.slow_cue:
+            self._follow(self._session.play_slowly(), self._explained.slow_cue)
             self._hear_of_trouble()
 
     def hear_given(self) -> None:
         """Play what was answered."""
-        if self.stage == "answered" and self._session is not None and self.given_plays:
+        if self._explained and self._session is not None and self.given_plays:
+            self.following = None
             self._session.play_given()
             self._hear_of_trouble()
+
+    @property
+    def _explained(self) -> Explanation | None:
+        """The explanation, while it is on view."""
+        return self._explanation if self.stage == "answered" else None
+
+    def _follow(self, playing: Playing, played: Score) -> None:
+        """Let the point run along the drawing with what plays, or more slowly with it."""
+        assert self._session is not None
+        assert self._explanation is not None
+        length_s = self._session.seconds_of(played)
+        self.following = Following(self._explanation.right_cue, played, playing, length_s)
 
     def next(self) -> None:
         """On to the next question."""
@@ -259,6 +300,7 @@ class DrillScreen(KaanScreen):
     def drop(self) -> Session | None:
         """Let go of the session without a word, as when the app is closed."""
         session, self._session = self._session, None
+        self.following = None
         self.stage, self.leaving = "waiting", False
         for event in (self._ticking, self._waiting):
             if event is not None:
@@ -277,6 +319,9 @@ class DrillScreen(KaanScreen):
             return False
         if name == "space":
             self.listen()
+            return True
+        if name == SLOWER_KEY and self.stage == "answered" and self.slower:
+            self.hear_slowly()
             return True
         if self.stage != "asking":
             return False

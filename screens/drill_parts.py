@@ -13,13 +13,15 @@ from screens import theme
 from screens.drill_ways import WAYS
 from screens.lines import GIVEN_HEAD, WAS_HEAD
 from screens.look import load_kv, look, text_px
-from screens.widgets import AnswerPlate, Column, Words
+from screens.widgets import AnswerPlate, Column, HearPlate, Words
 
-HEAR_IT = "Hear it"
+HEAR_IT, LISTEN_AGAIN, SLOWER = "Hear it", "Listen again", "Slower"
 MANY = 6
 """So many names, if they are short, stand in two columns."""
 NUMBER, MARK, AIR = 18, 22, 70
 """What a plate needs beside its name, in dp."""
+HEAR_AIR = 60
+"""What a plate that plays needs beside its words, in dp."""
 LEAST_BESIDE = 180
 """Two plates narrower than this, in dp at the usual text size, stand one above the other."""
 MOST_LINES = 2.4
@@ -123,10 +125,12 @@ class Pair(GridLayout):
         was.bind(on_release=lambda _: screen.hear_right())
         self.add_widget(was)
         if screen.given_label:
+            played = f"Hear: {screen.given_played}" if screen.given_played else ""
             heard = AnswerPlate(
                 kind="otherwise",
                 word=GIVEN_HEAD if written else "You heard",
-                label=HEAR_IT if written else screen.given_label,
+                label=(played or HEAR_IT) if written else screen.given_label,
+                played="" if written else played,
                 disabled=not screen.given_plays,
             )
             heard.bind(on_release=lambda _: screen.hear_given())
@@ -146,9 +150,42 @@ class Pair(GridLayout):
 
     def _crowded(self) -> bool:
         """Whether a name would be broken into more lines than read well, side by side."""
-        names = [text_px(plate.label, theme.SANS, theme.BODY) for plate in self.children]
-        room = self.width / len(names) - dp(MARK) * look.room - dp(AIR)
+        names = [
+            text_px(text, theme.SANS, size)
+            for plate in self.children
+            for text, size in ((plate.label, theme.BODY), (plate.played, theme.SMALL))
+        ]
+        room = self.width / len(self.children) - dp(MARK) * look.room - dp(AIR)
         return max(names) > MOST_LINES * room
+
+
+class HearRow(GridLayout):
+    """Listen again, and where it helps what it was slowly: beside each other where both fit."""
+
+    screen = ObjectProperty(None)
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(cols=1, **kwargs)
+        self.bind(width=self._fit)
+        look.bind(scale=self._fit)
+
+    def on_screen(self, *_: Any) -> None:
+        """Fill in what can be heard."""
+        screen = self.screen
+        plays = {LISTEN_AGAIN: screen.listen}
+        if screen.slower:
+            plays[SLOWER] = screen.hear_slowly
+        for text, play in plays.items():
+            plate = HearPlate(text=text)
+            plate.bind(on_release=lambda _, play=play: play())
+            self.add_widget(plate)
+        self._fit()
+
+    def _fit(self, *_: Any) -> None:
+        count = max(1, len(self.children))
+        broad = max((text_px(p.text, theme.SANS, theme.BODY) for p in self.children), default=0)
+        room = (self.width - (count - 1) * self.spacing[0]) / count
+        self.cols = count if broad + dp(HEAR_AIR) <= room else 1
 
 
 PARTS = {

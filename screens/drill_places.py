@@ -36,15 +36,18 @@ def arrange(screen: DrillScreen) -> None:
     parts = screen.ids
     _put(parts.time, 0, height - parts.time.height, width, None)
     on_string = screen.answers_on == "string" and screen.stage != "waiting"
-    on_choices = screen.answers_on == "choices" and screen.stage in ("asking", "answered")
     on_writing = screen.answers_on == "written" and screen.stage == "asking"
-    told = screen.answers_on == "written" and screen.stage == "answered"
+    upright = height >= width
+    # A drawing reads best on the whole breadth: then what was and what was heard are told by name.
+    wide = screen.answers_on == "written" or (screen.drawing is not None and not on_string)
+    told = wide and screen.stage == "answered" and not upright
+    on_choices = screen.answers_on == "choices" and screen.stage in ("asking", "answered")
+    on_choices = on_choices and not told
     rows = on_string and len(screen.pad.octaves()) > 1
     _away(parts.pad, not on_string)
     _away(parts.saptaks, not rows)
     _away(parts.choices_roll, not on_choices)
     _away(parts.writing, not on_writing)
-    upright = height >= width
     top = height - parts.time.height
     if on_string and upright:
         left, right = _upright_string(screen, width, top)
@@ -60,7 +63,7 @@ def arrange(screen: DrillScreen) -> None:
         _beside_choices(screen, width, top)
     elif on_writing and not upright:
         _beside_writing(screen, width, top)
-    elif told and not upright:
+    elif told:
         _words_beside_actions(screen, width, top, dp(MARGIN), rows=False)
     elif on_writing:
         _above_writing(screen, width, top)
@@ -137,13 +140,25 @@ def _column(
         _put(parts.saptaks, x, foot + dp(4), width, None)
         foot += parts.saptaks.height + dp(GAP + 4)
     if on_choices:
-        room = min(parts.choices.height, 0.56 * (top - foot))
-        if screen.stage == "answered":  # by now the explanation matters more than the names
-            left_over = top - foot - dp(GAP + 4) - _words_high(screen)
-            room = min(room, max(LEAST_CHOICES * (top - foot), left_over))
-        _put(parts.choices_roll, x, foot + dp(4), width + dp(BAR), room)
-        foot += room + dp(GAP + 4)
+        room = _choices_room(screen, top - foot)
+        _away(parts.choices_roll, room == 0.0)
+        if room:
+            _put(parts.choices_roll, x, foot + dp(4), width + dp(BAR), room)
+            foot += room + dp(GAP + 4)
     _put(parts.roll, x, foot, width + dp(BAR), top - foot)
+
+
+def _choices_room(screen: DrillScreen, whole: float) -> float:
+    """How high the names to choose from are, of the `whole` height; 0 where they are left out."""
+    wished = float(screen.ids.choices.height)
+    room = min(wished, 0.56 * whole)
+    if screen.stage != "answered":
+        return room
+    # By now the explanation matters more than the names.
+    left_over = whole - dp(GAP + 4) - _words_high(screen)
+    if screen.drawing is not None and left_over < wished:
+        return 0.0  # what was and what was heard stand above the drawing
+    return min(room, max(LEAST_CHOICES * whole, left_over))
 
 
 def _across_string(screen: DrillScreen, width: float, top: float, rows: bool) -> None:

@@ -14,7 +14,7 @@ from screens import theme
 from screens.aligned import Place
 from screens.grid import evenly, fitting
 from screens.look import load_kv, look, text_px
-from screens.widgets import Column, draw_mark
+from screens.widgets import Column, Words, draw_mark
 
 WAS_HEAD, GIVEN_HEAD = "It was", "You wrote"
 NOTHING = "–"
@@ -71,28 +71,70 @@ class ToldLines(Column):
         broad = max(text_px(label, theme.SANS, theme.BODY) for label in labels) + dp(14)
         most = fitting(self.width - head_px, broad, dp(theme.HAIR))
         columns = evenly(len(self.places), most)
-        if self._drawn != (columns, broad, tuple(self.places)):
-            self._drawn = columns, broad, tuple(self.places)
-            self._make(columns, broad, head_px)
+        standing = self._stand_better(columns, broad)
+        if self._drawn != (columns, broad, standing, tuple(self.places)):
+            self._drawn = columns, broad, standing, tuple(self.places)
+            self._make(columns, broad, head_px, standing=standing)
 
-    def _make(self, columns: int, broad: float, head_px: float) -> None:
+    @property
+    def _whole_right(self) -> bool:
+        return all(place.right for place in self.places)
+
+    def _stand_better(self, columns: int, broad: float) -> bool:
+        """Whether names are so long that they read better one below the other."""
+        lines = 1 if self._whole_right else 2
+        lying = lines * -(-len(self.places) // columns)
+        fits = lines * (broad + dp(theme.HAIR)) <= self.width
+        return fits and len(self.places) + 1 < lying
+
+    def _make(self, columns: int, broad: float, head_px: float, *, standing: bool) -> None:
         self.clear_widgets()
-        whole_right = all(place.right for place in self.places)
+        whole_right = self._whole_right
+        if standing:
+            self.add_widget(_standing(self.places, broad, whole_right=whole_right))
+            return
         for start in range(0, len(self.places), columns):
             stretch = self.places[start : start + columns]
             part = Column(spacing=dp(theme.HAIR))
             was = ToldRow(WAS_HEAD, head_px)
             for place in stretch:
-                mark = "" if place.was is None else "right" if place.right else "was"
-                was.add_widget(_told(place.was, mark, broad))
+                was.add_widget(_was(place, broad))
             part.add_widget(was)
             if not whole_right:
                 given = ToldRow(GIVEN_HEAD, head_px)
                 for place in stretch:
-                    mark = "right" if place.right else "otherwise"
-                    given.add_widget(_told(place.given, mark, broad))
+                    given.add_widget(_given(place, broad))
                 part.add_widget(given)
             self.add_widget(part)
+
+
+def _standing(places: Sequence[Place], broad: float, *, whole_right: bool) -> Column:
+    """Both lines from above to below, side by side, each under its head."""
+    part = Column(spacing=dp(theme.HAIR))
+    heads = BoxLayout(size_hint_y=None, spacing=dp(theme.HAIR))
+    for head in (WAS_HEAD,) if whole_right else (WAS_HEAD, GIVEN_HEAD):
+        words = Words(text=head, role="small", tone="soft", snug=True, size_hint_x=None)
+        words.width = broad
+        words.bind(height=lambda _, height: setattr(heads, "height", height))
+        heads.add_widget(words)
+    part.add_widget(heads)
+    for place in places:
+        row = ToldRow("", 0.0, spacing=dp(theme.HAIR))
+        row.remove_widget(row.ids.head)
+        row.add_widget(_was(place, broad))
+        if not whole_right:
+            row.add_widget(_given(place, broad))
+        part.add_widget(row)
+    return part
+
+
+def _was(place: Place, broad: float) -> ToldPlace:
+    mark = "" if place.was is None else "right" if place.right else "was"
+    return _told(place.was, mark, broad)
+
+
+def _given(place: Place, broad: float) -> ToldPlace:
+    return _told(place.given, "right" if place.right else "otherwise", broad)
 
 
 def _told(label: str | None, mark: str, broad: float) -> ToldPlace:

@@ -12,15 +12,20 @@ from typing import TextIO
 from audio.speakers import Playing
 from practice import CAUTIONS, Outcome, Practice, Session, Step, Summary
 from quizzes import Question
+from quizzes.question import Explanation
 from scheduler import SchedulerError
-from screens.aligned import align_answer
+from screens.aligned import align_answer, is_order
 from screens.errors import WritingError
 from screens.numbers import numbered
-from screens.typed import example, how_many, printed, read_line
+from screens.typed import example, how_many, phrase_printed, printed, read_line
 from screens.verdict import verdict_words
 
 LONGEST_WAIT_S = 30.0
 HELP = "Type a number and Enter; Enter alone plays it again; q ends."
+ORDER_HELP = (
+    "Type all {many} in their order with spaces between them, such as {example!r}, by name or by "
+    "number; Enter alone plays it again; q ends."
+)
 WRITTEN_HELP = (
     "Type the whole line, {many} keys with spaces between them, such as {example!r}, by "
     "name or by number; Enter alone plays it again; q ends."
@@ -87,10 +92,12 @@ class TextDrill:
         given, outcome = self._answered(session, step.question)
         self._say_verdict(step.question, given, outcome)
         explanation = outcome.explanation
+        for line in phrase_printed(explanation.drawn):
+            self._say(f"  {line}")
         self._say(explanation.why)
         # Only now: before the answer, the reason could give it away.
         self._say(f"Asked because: {step.why}.")
-        self._compare(session, heard_otherwise=explanation.given_cue is not None)
+        self._compare(session, explanation)
 
     def _say_verdict(self, question: Question, given: str, outcome: Outcome) -> None:
         """Right or not; what was and what was said, a written line place by place."""
@@ -100,7 +107,7 @@ class TextDrill:
             self._say(f"Right: {explanation.right_label}.")
             return
         if mark.credit > 0.0:
-            self._say(f"{verdict_words(mark, places)}.")
+            self._say(f"{verdict_words(mark, places, order=is_order(question))}.")
         self._say(f"It was {explanation.right_label}; you said {explanation.given_label}.")
         for line in printed(places):
             self._say(f"  {line}")
@@ -126,14 +133,19 @@ class TextDrill:
             except WritingError as error:
                 self._say(f"{error}. {_help_for(question)}")
 
-    def _compare(self, session: Session, *, heard_otherwise: bool) -> None:
-        wish = "Enter goes on, 1 plays what it was"
-        wish += ", 2 what you said: " if heard_otherwise else ": "
-        while line := self._line(wish):
-            if line == "1":
-                self._hear(session.play_right())
-            elif line == "2" and heard_otherwise:
-                self._hear(session.play_given())
+    def _compare(self, session: Session, explanation: Explanation) -> None:
+        """Play what there is to compare, as often as wished."""
+        plays = {"1": ("plays what it was", session.play_right)}
+        if explanation.given_cue is not None:
+            played = explanation.given_plays
+            what = f"what you said ({played})" if played else "what you said"
+            plays["2"] = (what, session.play_given)
+        if explanation.slow_cue is not None:
+            plays["3"] = ("what it was, slower", session.play_slowly)
+        wish = ", ".join(["Enter goes on", *(f"{key} {what}" for key, (what, _) in plays.items())])
+        while line := self._line(f"{wish}: "):
+            if line in plays:
+                self._hear(plays[line][1]())
 
     def _hear(self, playing: Playing) -> None:
         if playing.path is not None:
@@ -179,4 +191,5 @@ def _read_answer(line: str, question: Question) -> str:
 def _help_for(question: Question) -> str:
     if question.answer_on != "written":
         return HELP
-    return WRITTEN_HELP.format(many=how_many(question), example=example(question))
+    wording = ORDER_HELP if is_order(question) else WRITTEN_HELP
+    return wording.format(many=how_many(question), example=example(question))

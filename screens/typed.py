@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
-from quizzes.question import KEYS_APART, Choice, Question
-from screens.aligned import Place
+from quizzes.question import KEYS_APART, Choice, Marked, Question
+from screens.aligned import Place, is_order
 from screens.errors import WritingError
 
 LINE_WIDTH = 72
@@ -54,11 +54,15 @@ def _letters(choices: Sequence[Choice]) -> dict[str, str]:
 def read_line(text: str, question: Question) -> str:
     """The answer in a line of labels, ids or numbers with spaces between them.
 
-    Raises WritingError with the word that is no key, or with how many keys the line may have.
+    Raises WritingError with the word that is no key, with how many keys the line may have, or with
+    the key that an order has twice.
     """
     keys = list(_keys(text.split(), question.choices))
     if not question.fewest <= len(keys) <= question.places:
         raise WritingError(f"that is {len(keys)} keys; the line has {how_many(question)}")
+    twice = [key for key in keys if keys.count(key) > 1]
+    if twice and is_order(question):
+        raise WritingError(f"{question.choice(twice[0]).label} stands twice; each comes once")
     return KEYS_APART.join(keys)
 
 
@@ -118,6 +122,23 @@ def printed(places: Sequence[Place], *, width: int = LINE_WIDTH) -> list[str]:
         for head, row in zip(heads, rows, strict=True):
             line = f"{head:<{indent}}{' '.join(row)}".rstrip()
             lines += [line] if line else []
+    return lines
+
+
+def phrase_printed(drawn: Sequence[Marked], *, width: int = LINE_WIDTH) -> list[str]:
+    """An explained phrase, with ^ in a line of its own under what it was to be known by."""
+    indent = len("phrase") + 2
+    lines: list[str] = []
+    rest = list(drawn)
+    while rest:
+        names = marks = ""
+        while rest and (not names or indent + len(names) + len(rest[0].label) <= width):
+            marked = rest.pop(0)
+            names += f"{marked.label}  "
+            marks += ("^" if marked.deciding else " ") * len(marked.label) + "  "
+        lines.append(f"{'phrase':<{indent}}{names}".rstrip())
+        if marks.strip():
+            lines.append(f"{'here':<{indent}}{marks}".rstrip())
     return lines
 
 

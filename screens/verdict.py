@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import combinations
 
 from quizzes.edits import tally
 from quizzes.question import Mark
@@ -16,18 +17,27 @@ def verdict_kind(mark: Mark) -> str:
     return "partly" if mark.credit > 0.0 else "otherwise"
 
 
-def verdict_words(mark: Mark, places: Sequence[Place] = ()) -> str:
+def verdict_words(mark: Mark, places: Sequence[Place] = (), *, order: bool = False) -> str:
     """The verdict; `places` are those of a written answer, of which some may be right.
 
-    They are counted too where so many would be right by luck, which earns no credit.
+    They are counted too where so many would be right by luck, which earns no credit. Of an `order`
+    the pairs are counted that stand in it: one thing moved is one slip, whatever it moves past.
     """
     kind = verdict_kind(mark)
     if kind == "right":
         return "Right"
-    if kind == "partly":
-        return f"Partly right: {share_of(places)}" if places else "Partly right"
-    some = any(place.right for place in places)
-    return f"Heard otherwise: {share_of(places)}" if some else "Heard otherwise"
+    words = "Partly right" if kind == "partly" else "Heard otherwise"
+    if not places or (kind == "otherwise" and not any(place.right for place in places)):
+        return words
+    return f"{words}: {pairs_of(places) if order else share_of(places)}"
+
+
+def pairs_of(places: Sequence[Place]) -> str:
+    """How many pairs of an order stand as they should: "2 of 3 pairs in order"."""
+    given = {place.given: at for at, place in enumerate(places)}
+    pairs = list(combinations([place.was for place in places], 2))
+    right = sum(given[first] < given[second] for first, second in pairs)
+    return f"{right} of {len(pairs)} pairs in order"
 
 
 def share_of(places: Sequence[Place]) -> str:

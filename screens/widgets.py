@@ -165,6 +165,8 @@ class AnswerPlate(Touchable, BoxLayout):
     kind = OptionProperty("was", options=("was", "right", "otherwise"))
     word = StringProperty("")
     label = StringProperty("")
+    played = StringProperty("")
+    """What its sound is, where it is not simply that."""
     wished = NumericProperty(0.0)
     """How high it needs to be, in pixels."""
 

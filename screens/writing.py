@@ -22,6 +22,7 @@ from kivy.uix.label import Label
 
 from quizzes.question import KEYS_APART, Question
 from screens import theme
+from screens.aligned import is_order
 from screens.grid import columns_of, fitting
 from screens.keys import focus_on
 from screens.look import load_kv, look, text_px, type_px
@@ -136,8 +137,12 @@ class WritingPad(BoxLayout):
 
     def write(self, key: str) -> None:
         """Put a key into the next place, where one is left."""
-        if self.live and not self.full and key in self._labels:
+        if self.live and not self.full and key in self._labels and not self._used(key):
             self.line = [*self.line, key]
+
+    def _used(self, key: str) -> bool:
+        """Whether the key is spent: in an order each comes once."""
+        return self._question is not None and is_order(self._question) and key in self.line
 
     def take_back(self) -> None:
         """Empty the place written last."""
@@ -178,7 +183,7 @@ class WritingPad(BoxLayout):
             place.text = self._labels[self.line[number]] if number < at else ""
             place.stage = "written" if number < at else "next" if number == at else "open"
         for plate in self.ids.grid.children:
-            plate.disabled = not self.live or self.full
+            plate.disabled = not self.live or self.full or self._used(plate.key_id)
             plate.can_focus = self.live
         for name in ("back", "empty", "answer"):
             tool = self.ids[name]

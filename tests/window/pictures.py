@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import argparse
 import tempfile
+import time
 from dataclasses import replace
 from pathlib import Path
 
@@ -14,13 +15,14 @@ from tests.window import opened
 
 opened.set_up()
 
-from practice import Moved, Practice, Summary  # noqa: E402 - after the window is set up
+from audio.speakers import Playing  # noqa: E402 - after the window is set up
+from practice import Moved, Practice, Summary  # noqa: E402
 from quizzes import KINDS  # noqa: E402
 from screens.keys import focus_on  # noqa: E402
 from screens.look import look  # noqa: E402
 from tests.window import written  # noqa: E402
 from tests.window.hands import Finger, frames, key, wait_for  # noqa: E402
-from tests.window.scripted import FIVE, GAPS, TWELVE, WIDE, ScriptedSession, step  # noqa: E402
+from tests.window.scripted import FIVE, GAPS, TWELVE, WIDE, ScriptedSession, skills_that_begin, step  # noqa: E402
 
 PARTS = (
     "plain_screens",
@@ -29,6 +31,8 @@ PARTS = (
     "written_screens",
     "long_names",
     "kind_screens",
+    "raga_screens",
+    "order_screens",
 )
 KINDS_SEEN = (
     "ornament:zamzama",
@@ -38,6 +42,15 @@ KINDS_SEEN = (
     "strokes:altered:dir",
     "strokes:jhala:4-2",
 )
+RAGAS_SEEN = (
+    "raga-from-phrase:note:alhaiya_bilawal",
+    "raga-from-phrase:run",
+    "raga-from-phrase:not-yet",
+    "raga-from-phrase:rest",
+    "raga-from-phrase:register",
+    "raga-from-phrase:treatment",
+)
+"""What skills begin with; the first of each is asked."""
 SIZES = ("600x960", "960x600", "1280x800", "1920x1200")
 
 
@@ -178,6 +191,40 @@ class Album:
             self.take(f"long-{name}-asking")
             drill.give("1")
             self.take(f"long-{name}-told")
+
+    def raga_screens(self) -> None:
+        """One question of each sort of evidence, with the phrase drawn; sounding in the last."""
+        for beginning in RAGAS_SEEN:
+            met = skills_that_begin(beginning.partition(":")[0])
+            skill = skills_that_begin(beginning)[0]
+            drill = self.drill(step(skill, met=met, new=True))
+            name = beginning.replace(":", "-")
+            self.take(f"{name}-new")
+            drill.ask_me()
+            self.take(f"{name}-asking")
+            question = drill._step.question
+            wrong = [c.id for c in question.choices if c.id not in question.right]
+            drill.give(wrong[-1])
+            self.take(f"{name}-told")
+            drill.ids.roll.scroll_y = 0.0
+            self.take(f"{name}-told-end")
+        drill.ids.roll.scroll_y = 1.0
+        length_s = drill._session.seconds_of(drill._explanation.right_cue)
+        drill._session.playing = Playing(time.monotonic() + 0.6 * length_s)
+        drill.hear_right()
+        self.take("raga-sounding")
+
+    def order_screens(self) -> None:
+        """Things to be put in order: keys with long names, each used once."""
+        for name, labels in (("hours", written.ORDER), ("turns", written.TURNS)):
+            drill = self.drill(written.order_step(labels))
+            self.take(f"order-{name}-empty")
+            key("1")
+            key("3")
+            self.take(f"order-{name}-asking")
+            keys = list(labels)
+            drill.give(" ".join([*keys[1:], keys[0]]))
+            self.take(f"order-{name}-told")
 
     def kind_screens(self) -> None:
         """One question of each of the kinds with the longest words."""

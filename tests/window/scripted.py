@@ -5,6 +5,7 @@ from __future__ import annotations
 from audio.speakers import Playing
 from practice import Outcome, Step, Summary
 from quizzes.catalogue import kind_of, make_question
+from quizzes.kinds import KINDS
 from quizzes.question import Setting
 from tests.window import written
 
@@ -14,6 +15,12 @@ TWELVE = tuple(
 FIVE = tuple(f"swara:{text}" for text in ["S", "R", "G", "m", "P"])
 WIDE = (*TWELVE, *(f"swara:{text}" for text in ["P,", "D,", "N,", "R'", "G'", "m'"]))
 GAPS = tuple(f"gap:{pair}:down" for pair in ["r-d", "g-d", "m-n", "M-N", "R-P"])
+
+
+def skills_that_begin(beginning):
+    """The ids of the skills that begin so, in their usual order."""
+    kind = KINDS[beginning.partition(":")[0]]
+    return tuple(skill.id for skill in kind.skills() if skill.id.startswith(beginning))
 
 
 def step(skill, *, met=(), number=1, new=False, names="swara", seed=3):
@@ -45,7 +52,8 @@ class ScriptedSession:
         self.ready = True
         self.seconds_left = 840.0
         self.played = 0
-        self.played_right = self.played_given = 0
+        self.played_right = self.played_given = self.played_slowly = 0
+        self.playing = SILENT
         self.given = []
         self.ended = False
 
@@ -62,14 +70,21 @@ class ScriptedSession:
 
     def answer(self, given):
         question = self._step.question
-        kind = written if question.kind in ("line", "name") else kind_of(question.skill)
+        kind = written if question.kind in written.KINDS else kind_of(question.skill)
         outcome = Outcome(kind.mark(question, given), kind.explain(question, given))
         self.given.append(given)
         return outcome
 
     def play_right(self):
         self.played_right += 1
-        return SILENT
+        return self.playing
+
+    def play_slowly(self):
+        self.played_slowly += 1
+        return self.playing
+
+    def seconds_of(self, score):
+        return score.duration_s
 
     def play_given(self):
         self.played_given += 1

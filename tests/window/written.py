@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import factorial
+
 from audio.score import Score, Stroke
 from practice import Step
 from quizzes.question import Choice, Explanation, Mark, Question, Setting
@@ -15,6 +17,17 @@ SWARA_LABELS = dict(
 )
 CUE = Score(138.59, (Stroke(0.0, 1.0, ((0.0, 0.0),)),))
 
+KINDS = ("line", "name", "order")
+ORDER = {
+    "alhaiya_bilawal": "Alhaiya Bilawal",
+    "vrindavani_sarang": "Vrindavani Sarang",
+    "puriya_dhanashri": "Puriya Dhanashri",
+    "yaman": "Yaman",
+    "darbari": "Darbari Kanada",
+    "malkauns": "Malkauns",
+}
+TURNS = {"rise": "S G R m", "bend": "G m D N S'", "fall": "S' D n P", "rest": "m G R S"}
+"""Things to be put in order, with keys of long names and of sargam."""
 LONG = (
     (
         "ornament",
@@ -58,6 +71,14 @@ def line_step(right, keys=STROKES, *, places=16, fewest=1, new=False, labels=Non
         fewest=fewest,
         kind="line",
     )
+
+
+def order_step(labels, *, prompt="Put these in the order of their hours, from the morning on."):
+    """A step that asks for all of `labels` in the order in which they stand here."""
+    ids = list(labels)
+    choices = tuple(Choice(key, labels[key]) for key in [*ids[1::2], *ids[::2]])
+    whole = {"places": len(ids), "fewest": len(ids), "lines": factorial(len(ids))}
+    return _step(prompt, choices, " ".join(ids), None, answer_on="written", kind="order", **whole)
 
 
 def name_step(prompt, labels, *, new=False, introduction=""):
