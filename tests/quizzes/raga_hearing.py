@@ -68,25 +68,28 @@ def _in_stroke(stroke: Stroke) -> Iterator[Heard]:
     cents = np.interp(np.arange(0.0, stroke.duration_s, STEP_S), times, places)
     begun = 0
     while begun < len(cents):
-        end, swings = _held(cents, begun)
-        if (end - begun) * STEP_S >= HELD_S:
-            middle = (cents[begun:end].min() + cents[begun:end].max()) / 2
-            onset_s = stroke.onset_s + begun * STEP_S
-            yield Heard(nearest(float(middle)), onset_s, (end - begun) * STEP_S, swings)
+        end, place, swings = _held(cents, begun)
+        seconds = (end - begun) * STEP_S
+        if seconds >= HELD_S:
+            yield Heard(nearest(place), stroke.onset_s + begun * STEP_S, seconds, swings)
         begun = max(end, begun + 1)
 
 
-def _held(cents: np.ndarray, begun: int) -> tuple[int, bool]:
-    """How far a pitch is held from here, and whether it swings."""
+def _held(cents: np.ndarray, begun: int) -> tuple[int, float, bool]:
+    """How far a pitch is held from here, where it lies, and whether it swings about that."""
     low = np.minimum.accumulate(cents[begun:])
     high = np.maximum.accumulate(cents[begun:])
     still = begun + int(np.searchsorted(high - low, STILL_CENTS))
     near = begun + int(np.searchsorted(high - low, MOST_SWING_CENTS))
     part = cents[begun:near]
-    turns = np.flatnonzero(np.diff(np.sign(np.diff(part)[np.diff(part) != 0.0])))
-    if len(turns) >= 3 and np.ptp(part) > LEAST_SWING_CENTS:
-        return near, True
-    return still, False
+    moving = part[np.append(True, np.diff(part) != 0.0)]
+    moves = np.sign(np.diff(moving))
+    crests = np.flatnonzero((moves[:-1] > 0) & (moves[1:] < 0)) + 1
+    troughs = np.flatnonzero((moves[:-1] < 0) & (moves[1:] > 0)) + 1
+    if len(crests) + len(troughs) >= 3 and np.ptp(part) > LEAST_SWING_CENTS:
+        # A glide from or to the swing is no part of its place.
+        return near, float(np.median(moving[crests]) + np.median(moving[troughs])) / 2, True
+    return still, float(cents[begun:still].min() + cents[begun:still].max()) / 2, False
 
 
 def swaras(notes: Sequence[Heard]) -> Line:

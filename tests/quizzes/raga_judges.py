@@ -65,6 +65,12 @@ def _form(question: Question) -> list[str]:
     possible = ids if question.possible is None else question.possible
     if question.right[0] not in possible or not set(possible) <= set(ids):
         found.append("the right answer is not among what is possible")
+    skills = (question.skill, *question.setting.met)
+    asked_so_far = {word for skill in skills for word in re.split("[:-]", skill)}
+    for each, raga in offered(question).items():
+        is_meant = each == raga.id and each in possible and each not in question.right
+        if is_meant and each not in asked_so_far:
+            found.append(f"{raga.name} is possible though nothing of it was asked yet")
     return found
 
 
