@@ -21,9 +21,11 @@ from quizzes.ragas.sounding import explained_cue, hand_of, raga_line
 
 FEWEST, MOST = 3, 5
 """How many swaras a phrase has, where its raga allows."""
-MOST_HOME = 8
-"""The same of the last: from some ragas' phrases it is a longer way to Sa."""
-DRAWN = 20
+MOST_ON = 8
+"""The same of the later ones: from some ragas' phrases it is a longer way to vadi or Sa."""
+LONGER = 1.0
+"""What a phrase is marked down by for every swara above MOST."""
+DRAWN = 30
 """Phrases of which the best is taken, at each place."""
 GAIT = "grave"
 """Whatever the raga's own: an alap begins slowly."""
@@ -68,9 +70,9 @@ def played(fresh: Fresh, raga: Raga, line: Line, *, sa_hz: float, tuning: str) -
 
 def alap_line(fresh: Fresh, raga: Raga) -> Line:
     """Two or three phrases, each treated as the raga wants it."""
-    low = _best(fresh, raga, (), {*raga.nyas.value, "S"}, "mandra", _lies_low)
-    rise = _best(fresh, raga, low, {goal_of(raga)}, "madhya", _rises)
-    rest = _best(fresh, raga, (*low, *rise), {"S"}, "madhya", _comes_down, most=MOST_HOME)
+    low = _best(fresh, raga, (), {*raga.nyas.value, "S"}, _lies_low, most=MOST)
+    rise = _best(fresh, raga, low, {goal_of(raga)}, _rises, most=MOST_ON)
+    rest = _best(fresh, raga, (*low, *rise), {"S"}, _comes_down, most=MOST_ON)
     lines = [_paused(raga_line(fresh, raga, each, gait=GAIT)) for each in (low, rise, rest)]
     if sum(line.matras for line in lines) > LONGEST_MATRAS:
         del lines[0]
@@ -88,10 +90,9 @@ def _best(
     raga: Raga,
     before: Swaras,
     ends: set[str],
-    saptak: str,
     marked: Marked,
     *,
-    most: int = MOST,
+    most: int,
 ) -> tuple[Swara, ...]:
     """The phrase that follows best on what came before it."""
 
@@ -100,14 +101,15 @@ def _best(
         joined = admits(raga, (*before, *swaras))
         return (
             marked(swaras)
-            + max(0, len(swaras) - MOST)
+            + LONGER * max(0, len(swaras) - MOST)
             + max(0, far - NEAR_STEPS)
             + (0.0 if joined else FAULT)
         )
 
     drawn = [
         grow(fresh, raga, fewest=FEWEST, most=most, saptak=saptak, ends_on=frozenset(ends))
-        for _ in range(DRAWN)
+        for saptak in ("mandra", "madhya")
+        for _ in range(DRAWN // 2)
     ]
     return min(drawn, key=fault)
 
@@ -117,10 +119,10 @@ def _lies_low(swaras: Swaras) -> float:
 
 
 def _rises(swaras: Swaras) -> float:
-    last = swaras[-1].steps
-    above = max(swara.steps for swara in swaras) - last
-    rise = last - min(swara.steps for swara in swaras[:-1])
-    return max(0.0, RISE_STEPS - rise) + above + (0.0 if 0 < last < 12 else FAULT)
+    """To a swara of the middle saptak, from well below, and to nothing much above it."""
+    steps = [swara.steps for swara in swaras]
+    short = max(0, RISE_STEPS - (steps[-1] - min(steps)))
+    return short + max(steps) - steps[-1] + FAULT * (not 0 < steps[-1] < 12)
 
 
 def _comes_down(swaras: Swaras) -> float:

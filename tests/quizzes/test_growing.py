@@ -96,15 +96,17 @@ def _fours(read):
     return [line[at : at + 4] for line in lines for at in range(len(line) - 3)]
 
 
-def test_vadi_and_nyas_are_heard_more_than_other_swaras(grown):
-    """By how often each letter of a raga sounds, over all ragas."""
-    weighty, others = [], []
+def test_the_vadi_is_heard_more_than_in_the_listed_phrases_and_rests_more_than_other_swaras(grown):
+    vadi, weighty, others = [], [], []
     for raga in RAGAS:
         heard = [raga_oracle.letter(step) for phrase in grown[raga.id] for step in phrase]
+        listed = [swara.letter for phrase in raga.phrases for swara in phrase.swaras]
+        share = {letter: heard.count(letter) / len(heard) for letter in raga.own}
+        chief = raga.vadi.value[0]
+        vadi.append(share[chief] * len(listed) / listed.count(chief))
         for letter in raga.own:
-            share = heard.count(letter) / len(heard)
-            heavy = letter in raga.nyas.value or letter == raga.vadi.value[0]
-            (weighty if heavy else others).append(share)
+            (weighty if letter in raga.nyas.value else others).append(share[letter])
+    assert mean(vadi) > 1.02
     assert mean(weighty) > 1.3 * mean(others)
 
 
@@ -296,6 +298,25 @@ def test_cues_keep_within_the_laws(raga, seed, gait, plain):
     assert max(s.duration_s for s in cue.strokes) <= float(STROKE_MATRAS) * slowest_s + 1.0
 
 
+def test_a_long_line_is_hurried_rather_than_asked_for_longer():
+    line = plain_line(tuple(map(Swara.read, "SRGPDPGR" * 4)))
+    cue = cue_of(
+        Fresh("long", 1), line, sa_hz=138.59, tuning="just", drone=None, tempo=TEMPOS["grave"]
+    )
+    assert 17.0 <= cue.duration_s <= 18.0
+
+
+def test_no_touch_lies_above_tar_pa():
+    """In a phrase of Desh that goes as high as any, light, so that much is touched."""
+    high = tuple(map(Swara.read, ("R'", "m'", "P'", "m'", "G'", "R'")))
+    lines = [
+        raga_line(Fresh("high", seed), ragas()["desh"], high, gait="light") for seed in range(60)
+    ]
+    touched = [touch for line in lines for note in line.notes() for touch in note.tone.touches]
+    assert touched
+    assert max(steps_of(touched)) <= 19
+
+
 def test_how_loud_a_stroke_is_drawn_says_nothing_of_its_swara():
     """Vadi and other swaras, over many cues: their mean levels differ by chance alone."""
     vadi, others = [], []
@@ -311,13 +332,26 @@ def test_how_loud_a_stroke_is_drawn_says_nothing_of_its_swara():
 
 
 def test_an_alap_climbs_to_the_vadi_and_comes_home_to_sa_within_its_time():
+    climbs = []
     for raga in RAGAS[::5]:
         line = alap_line(Fresh("alap", 1), raga)
         assert parse(write(line)) == line
-        ends = [note.swara for note in line.notes() if note.matras >= 3]
-        assert len(ends) in (2, 3)
-        assert ends[-1].letter == "S"
-        assert ends[-2].letter == goal_of(raga)
+        *_, rise, home = _phrases_of(line)
+        assert rise[-1].letter == goal_of(raga)
+        assert home[-1] == Swara.read("S")
+        assert home[0].steps > 0
+        climbs.append(rise[-1].steps - min(steps_of(rise)) >= 4)
         score = alap(Fresh("alap", 1), raga, sa_hz=138.59, tuning="just")
         assert 12.0 <= score.duration_s <= 20.0, raga.id
         assert score.drone == Drone(raga.drone)
+    assert mean(climbs) > 0.8, "some ragas have no phrase that climbs to the vadi; most have"
+
+
+def _phrases_of(line):
+    """Of an alap, by the long swaras with which they end."""
+    phrases = [[]]
+    for note in line.notes():
+        phrases[-1].append(note.swara)
+        if note.matras >= 3:
+            phrases.append([])
+    return phrases[:-1]
