@@ -8,9 +8,7 @@ which they differ in every teaching known.
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
 from functools import cache
-from itertools import combinations
 
 from audio.line import BAR, Line
 from audio.sargam import parse, write
@@ -26,7 +24,8 @@ from quizzes.ragas.asking import (
     possible_among,
     ragas_in,
 )
-from quizzes.ragas.choosing import near_pairs, shared_strings
+from quizzes.ragas.bridging import Gap, bridged, bridges, doubled, gap_between
+from quizzes.ragas.choosing import near_pairs
 from quizzes.ragas.growing import grow
 from quizzes.ragas.movement import Swaras
 from quizzes.ragas.raga import Raga
@@ -41,30 +40,9 @@ MET = 6.0
 """How many times likelier a bridge that has been met is offered."""
 MOST_MATRAS = 20
 """So much of a bridge is heard after the answer."""
-FEWEST_GAPS = 3
-"""A raga leads between so many pairs at least, lest the same one come again and again."""
-MOST_APART = 3
-"""In so many letters two ragas differ at most."""
 PARMEL_PRAVESHAK = {"jaijaiwanti": ("G", "g")}
 """Ragas that the books call so, and between which forms: Jaijaiwanti leads from the ragas of
 shuddha Ga to those of komal Ga (common practice)."""
-
-
-@dataclass(frozen=True, slots=True)
-class Gap:
-    """Two ragas and the letters that each has alone."""
-
-    first: Raga
-    second: Raga
-    of_first: frozenset[str]
-    of_second: frozenset[str]
-
-    @property
-    def letters(self) -> frozenset[str]:
-        return self.of_first | self.of_second
-
-    def turned(self) -> Gap:
-        return Gap(self.second, self.first, self.of_second, self.of_first)
 
 
 class RagaBridgeKind(RagaKind):
@@ -115,7 +93,7 @@ class RagaBridgeKind(RagaKind):
     def explain(self, question: Question, given: str) -> Explanation:
         known = ragas(question.setting.tradition)
         bridge, answered = known[question.right[0]], known[given]
-        gap = _gap(known[question.detail["from"]], known[question.detail["to"]])
+        gap = gap_between(known[question.detail["from"]], known[question.detail["to"]])
         fresh = Fresh(f"a phrase of {given}", question.seed)
         line = _led_over(fresh, parse(question.sargam), bridge, gap)
         return explanation_of(
@@ -198,11 +176,9 @@ def _wrong(fresh: Fresh, bridge: Raga, gap: Gap, setting: Setting) -> list[str]:
         for raga in known.values()
         if not gap.letters <= raga.ever and raga not in (gap.first, gap.second)
     ]
-    rivals = [
-        raga for raga in able if raga.id in _bridges() and not _doubled(raga) < _doubled(bridge)
-    ]
+    rivals = [raga for raga in able if raga.id in bridges() and not doubled(raga) < doubled(bridge)]
     chosen = fresh.weighted(rivals, [MET if raga.id in met else 1.0 for raga in rivals], 1)
-    others = fresh.shuffled([raga for raga in able if raga.id not in _bridges()])
+    others = fresh.shuffled([raga for raga in able if raga.id not in bridges()])
     near = near_pairs(ragas())
     for one in (bridge, *chosen):
         beside = [raga for raga in others if frozenset((one.id, raga.id)) in near]
@@ -210,72 +186,14 @@ def _wrong(fresh: Fresh, bridge: Raga, gap: Gap, setting: Setting) -> list[str]:
     return [raga.id for raga in chosen]
 
 
-def _doubled(raga: Raga) -> frozenset[str]:
-    """The degrees of which a raga has two forms."""
-    return frozenset(one.upper() for one in raga.own if one.swapcase() in raga.own)
-
-
-def _gap(first: Raga, second: Raga) -> Gap:
-    return Gap(first, second, first.own - second.ever, second.own - first.ever)
-
-
-@cache
-def _gaps(tradition: str) -> tuple[Gap, ...]:
-    """All pairs of ragas that surely differ in the form of a swara and in little else."""
-    sure = [raga for raga in ragas(tradition).values() if raga.notes.sure]
-    return tuple(
-        gap
-        for one, other in combinations(sure, 2)
-        if shared_strings((one, other)) and _is_plain(gap := _gap(one, other))
-    )
-
-
-def _is_plain(gap: Gap) -> bool:
-    return (
-        gap.of_first == gap.first.own - gap.second.own
-        and gap.of_second == gap.second.own - gap.first.own
-        and bool({letter.swapcase() for letter in gap.of_first} & gap.of_second)
-        and len(gap.letters) <= MOST_APART
-    )
-
-
-@cache
-def bridged(bridge: Raga, tradition: str = "") -> tuple[Gap, ...]:
-    """The pairs between which a raga leads: it holds all swaras of both, and is near to one."""
-    near = near_pairs(ragas())
-    return tuple(
-        gap
-        for gap in _gaps(tradition)
-        if gap.first.own | gap.second.own <= bridge.own
-        and bridge.notes.sure
-        and bridge.id not in (gap.first.id, gap.second.id)
-        and any(frozenset((bridge.id, one.id)) in near for one in (gap.first, gap.second))
-    )
-
-
-@cache
-def _bridges() -> tuple[str, ...]:
-    """Ragas that are asked for: each can be wrong beside another one, too."""
-    able = [raga for raga in ragas().values() if len(bridged(raga)) >= FEWEST_GAPS]
-    return tuple(
-        raga.id
-        for raga in able
-        if any(
-            not gap.letters <= raga.ever and not _doubled(raga) < _doubled(other)
-            for other in able
-            for gap in bridged(other)
-        )
-    )
-
-
 def _skill_id(raga: str) -> str | None:
     """The skill of this raga's own bridges, where it makes some."""
-    return f"{RagaBridgeKind.name}:{raga}" if raga in _bridges() else None
+    return f"{RagaBridgeKind.name}:{raga}" if raga in bridges() else None
 
 
 @cache
 def _skills() -> tuple[Skill, ...]:
-    return tuple(_skill(ragas()[one]) for one in _bridges())
+    return tuple(_skill(ragas()[one]) for one in bridges())
 
 
 def _skill(raga: Raga) -> Skill:

@@ -26,7 +26,7 @@ from quizzes.ragas.words import letter_name
 FEWEST, MOST = 5, 8
 """How many swaras a phrase has that leads to a rest, this one with it."""
 FEWEST_OWN = 3
-RARELY = {"P": 0.05, "m": 0.3, "G": 0.4}
+RARELY = {"P": 0.05, "m": 0.05, "G": 0.4}
 """Rests of so many ragas are asked less often where a raga has others."""
 NATURAL = "RGmPDN"
 """Most rests are of these: were none of them wrong, the right one would be known by its name."""
