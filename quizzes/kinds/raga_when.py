@@ -18,7 +18,7 @@ from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import RagaKind, drone_for, explanation_of, known_to, ragas_in
 from quizzes.ragas.evidence import Evidence, swaras_of
 from quizzes.ragas.moments import Asking, groups, last_break, moment_of
-from quizzes.ragas.movement import admits
+from quizzes.ragas.movement import Swaras, admits
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.several import within_sentence
 from quizzes.ragas.sounding import cue_of, plain_line
@@ -95,14 +95,14 @@ class RagaWhenKind(RagaKind):
         line = parse(question.sargam)
         swaras = swaras_of(line)
         until = ASKING.count if given == NOT_YET else int(given)
-        still = [other for other in others if admits(other, swaras[:until])]
         as_asked = plain_line(swaras[:until])
         plays = f"the phrase up to the {ORDINALS[until - 1]} swara"
         if sort == NOT_YET:
+            able = _able(others, swaras)
             return explanation_of(
                 question,
                 given,
-                why=f"{_names([right, *still])} make this phrase alike, to its last swara.",
+                why=f"{_names([right, *able])} make this phrase alike, to its end.",
                 given_line=as_asked,
                 given_plays=plays,
             )
@@ -113,9 +113,9 @@ class RagaWhenKind(RagaKind):
             f"{within_sentence(why(evidence, line, right, other))}"
         )
         if until <= broken.at:
-            text += (
-                f" Up to the {ORDINALS[until - 1]} {_names(still)} could have gone the same way."
-            )
+            able = _able(others, swaras[: broken.at])
+            before = ORDINALS[broken.at - 1]
+            text += f" Up to the {before} {_names(able)} could have gone the same way."
         if given == NOT_YET:
             as_asked, plays = as_other(evidence, line, other), f"as {other.name} turns"
         return explanation_of(
@@ -137,6 +137,11 @@ def _choices(right: Raga) -> tuple[Choice, ...]:
     later = _skill_id(NOT_YET, right)
     shown = later if any(skill.id == later for skill in _skills()) else None
     return (*places, Choice(NOT_YET, "Not even at the end", shown))
+
+
+def _able(others: Sequence[Raga], swaras: Swaras) -> list[Raga]:
+    """Those that can go this way beyond doubt."""
+    return [other for other in others if admits(other, swaras)]
 
 
 def _names(some: Sequence[Raga]) -> str:

@@ -92,11 +92,25 @@ def test_the_ragas_named_do_not_say_that_it_stays_open():
 
 def test_an_early_answer_is_told_who_could_have_gone_so_and_hears_it():
     for question in questions():
-        places = [choice.id for choice in question.choices if choice.id != NOT_YET]
+        _, others = ragas_of(question)
+        line, places = line_of(question), [c.id for c in question.choices if c.id != NOT_YET]
         if question.right[0] in places[1:]:
             explanation = KIND.explain(question, places[0])
-            assert "could have gone the same way" in explanation.why
+            able = explanation.why.partition("Up to the ")[2].partition(" could have gone")[0]
+            until = line[: told_at(others, line) - 1]
+            named = able.partition(" ")[2].split(" and ")
+            assert sorted(named) == sorted(other.name for other in others if other.admits(until))
             assert len(explanation.given_cue.strokes) == int(places[0])
+
+
+def test_whoever_thought_it_was_told_is_told_who_else_makes_the_phrase():
+    for question in questions():
+        right, others = ragas_of(question)
+        if question.right == (NOT_YET,):
+            for choice in question.choices:
+                names = KIND.explain(question, choice.id).why.partition(" make this")[0]
+                assert right.name in names
+                assert any(o.name in names for o in others if o.admits(line_of(question)))
 
 
 def test_who_has_met_no_open_phrase_can_leave_that_choice_out():
