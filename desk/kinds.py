@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 import argparse
+from textwrap import wrap
 
-from quizzes import KINDS
+from quizzes import KINDS, Kind
+from quizzes.kept import skills_of
+
+WIDTH = 80
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -20,8 +24,18 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 def run(options: argparse.Namespace) -> int:
     if options.kind is None:
         for kind in KINDS.values():
-            print(f"{kind.name:12} {kind.title} ({len(kind.skills())} skills)")
+            print(_line(kind))
         return 0
-    for skill in KINDS[options.kind].skills():
-        print(f"{skill.id:28} {skill.name}")
+    skills = skills_of(options.kind)
+    widest = max(len(skill.id) for skill in skills)
+    for skill in skills:
+        print(f"{skill.id:{widest}}  {skill.name}")
     return 0
+
+
+def _line(kind: Kind) -> str:
+    """Its name, how many skills it has, and what is asked; what does not fit goes on below."""
+    head = f"{kind.name:{max(map(len, KINDS))}}  {len(skills_of(kind.name)):4}  "
+    return "\n".join(
+        wrap(kind.title, WIDTH, initial_indent=head, subsequent_indent=" " * len(head))
+    )

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from audio.errors import TuningError
 from audio.tuning import SA_HZ_HIGHEST, SA_HZ_LOWEST, SITAR_SA_HZ, Tuning, load_tuning
+from quizzes.ragas import load_tradition
 
 
 def number_between(low: float, high: float, unit: str) -> Callable[[str], float]:
@@ -80,3 +81,17 @@ def wav_path(text: str) -> Path:
     if not path.parent.is_dir():
         raise argparse.ArgumentTypeError(f"there is no folder {path.parent}; make it first")
     return path
+
+
+def add_tradition(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--tradition",
+        metavar="FILE",
+        type=Path,
+        help="a teacher's word on ragas, which stands above what is known here",
+    )
+
+
+def tradition_of(options: argparse.Namespace) -> str:
+    """The teacher's word that was given, if any. Raises RagaError."""
+    return "" if options.tradition is None else load_tradition(options.tradition)

@@ -11,7 +11,8 @@ from typing import Any
 
 from audio import render
 from audio.wav import write_wav
-from desk.options import add_sa, add_tuning, whole_between
+from desk.options import add_sa, add_tradition, add_tuning, tradition_of, whole_between
+from desk.writing import refuse
 from quizzes import (
     KINDS,
     Question,
@@ -22,8 +23,15 @@ from quizzes import (
     make_question,
     skill_of,
 )
+from quizzes.kept import OF_RAGAS, skills_of
 
 MOST_QUESTIONS = 100_000
+
+EXAMPLES = """\
+examples:
+  main.py questions gap --count 5 --seed 7 --sound cues
+  main.py questions raga-vadi --skill raga-vadi:durga --tradition my_teacher.toml
+"""
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -35,7 +43,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
             "answer_on, places, right, why, cue (as sargam) and Sa in hertz. The same seed gives "
             "the same questions."
         ),
-        epilog="example:\n  main.py questions gap --count 5 --seed 7 --sound cues",
+        epilog=EXAMPLES,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("kind", choices=tuple(KINDS), help="what is asked; see main.py kinds")
@@ -62,6 +70,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     )
     add_sa(parser)
     add_tuning(parser)
+    add_tradition(parser)
     parser.add_argument(
         "--sound", metavar="FOLDER", type=Path, help="also write each cue there as a WAV file"
     )
@@ -69,6 +78,8 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 
 def run(options: argparse.Namespace) -> int:
+    if options.tradition is not None and not options.kind.startswith(OF_RAGAS):
+        return refuse(f"--tradition is a teacher's word on ragas; {options.kind} asks of none.")
     if options.skill is not None and skill_of(options.skill).kind != options.kind:
         raise UnknownSkill(
             f"{options.skill!r} is no skill of {options.kind}; "
@@ -89,10 +100,16 @@ def run(options: argparse.Namespace) -> int:
 def make_questions(options: argparse.Namespace) -> Iterator[Question]:
     """The skills of this kind in turn, all of them met: those of the first course if it has any."""
     of_course = tuple(s.id for s in load_course().skills if s.kind == options.kind)
-    met = of_course or tuple(s.id for s in KINDS[options.kind].skills())
+    met = of_course or tuple(s.id for s in skills_of(options.kind))
     skills = met if options.skill is None else (skill_of(options.skill).id,)
+    setting = Setting(
+        sa_hz=options.sa,
+        tuning=options.tuning,
+        names=options.names,
+        met=met,
+        tradition=tradition_of(options),
+    )
     for index in range(options.count):
-        setting = Setting(sa_hz=options.sa, tuning=options.tuning, names=options.names, met=met)
         yield make_question(skills[index % len(skills)], seed=options.seed + index, setting=setting)
 
 

@@ -17,9 +17,9 @@ DRONES = {"Sa-Pa": "P", "Sa-Ma": "m", "Sa-Ni": "N", "none": None}
 DRONE_LEAD_S = 1.5
 
 
-def add_out(parser: argparse.ArgumentParser) -> None:
+def add_out(parser: argparse.ArgumentParser, *, needed: bool = True) -> None:
     parser.add_argument(
-        "--out", metavar="FILE", type=wav_path, required=True, help="the WAV file to write"
+        "--out", metavar="FILE", type=wav_path, required=needed, help="the WAV file to write"
     )
 
 
@@ -33,12 +33,12 @@ def add_matras(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def add_drone(parser: argparse.ArgumentParser) -> None:
+def add_drone(parser: argparse.ArgumentParser, *, unless_given: str = "none") -> None:
     parser.add_argument(
         "--drone",
         choices=tuple(DRONES),
-        default="none",
-        help="a tanpura under it, by its first string and Sa (none unless given)",
+        default=unless_given,
+        help=f"a tanpura under it, by its first string and Sa ({unless_given} unless given)",
     )
 
 

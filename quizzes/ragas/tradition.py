@@ -54,7 +54,8 @@ def load_tradition(path: Path) -> str:
     try:
         text = path.read_text(encoding="utf-8")
     except (OSError, UnicodeDecodeError) as error:
-        raise RagaError(f"{path}: {error}; it should be a file of TOML in UTF-8") from error
+        reason = getattr(error, "strerror", None) or error
+        raise RagaError(f"{path}: {reason}; it should be a file of TOML in UTF-8") from error
     read_tradition(text, _shipped(), path)
     return text
 

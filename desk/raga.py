@@ -1,0 +1,127 @@
+"""`main.py raga`: what is known of a raga, and an alap phrase of it as a sound file."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Mapping
+from dataclasses import replace
+from difflib import get_close_matches
+
+from audio.resonance import resounding
+from audio.sargam import write
+from audio.score import Drone
+from desk.options import add_sa, add_tradition, add_tuning, tradition_of, whole_between
+from desk.raga_sheet import sheet
+from desk.writing import DRONES, add_drone, add_out, refuse, write_score
+from quizzes.fresh import Fresh
+from quizzes.ragas import Raga, ragas
+from quizzes.ragas.alap import alap_line, played
+from quizzes.ragas.words import listed
+
+EXAMPLES = """\
+examples:
+  main.py raga
+  main.py raga yaman
+  main.py raga "Brindavani Sarang" --tradition my_teacher.toml
+  main.py raga yaman --play --out yaman.wav
+"""
+GUESSES, LIKENESS = 3, 0.65
+"""How many names are proposed at most for one that is not known, and how like it they are."""
+OWN = "its own"
+
+
+def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    parser = commands.add_parser(
+        "raga",
+        help="list the ragas, tell what is known of one, play a phrase of it into a WAV file",
+        description="List the ragas; or tell what is known of one, each fact with its source;\n"
+        "or play an alap phrase of it into a WAV file.",
+        epilog=EXAMPLES,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("raga", nargs="?", help="its id or a name of it; without it all are listed")
+    add_tradition(parser)
+    parser.add_argument(
+        "--play", action="store_true", help="play an alap phrase of it into the file of --out"
+    )
+    add_out(parser, needed=False)
+    parser.add_argument(
+        "--seed",
+        metavar="N",
+        type=whole_between(0, 2**62, "a seed"),
+        default=1,
+        help="another number gives another phrase (%(default)s unless given)",
+    )
+    add_sa(parser)
+    add_tuning(parser)
+    add_drone(parser, unless_given=OWN)
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    known = ragas(tradition_of(options))
+    if options.play != (options.out is not None):
+        return refuse("To hear a phrase give both --play and --out FILE.")
+    if options.raga is None:
+        if options.play:
+            return refuse("Say which raga is to be played; `main.py raga` lists them.")
+        return _list(known)
+    raga = find(options.raga, known)
+    if raga is None:
+        return refuse(_unknown(options.raga, known))
+    if options.play:
+        return _play(raga, options)
+    print(sheet(raga, known))
+    return 0
+
+
+def _list(known: Mapping[str, Raga]) -> int:
+    widest = max(map(len, known)) + 2
+    for raga in known.values():
+        print(f"{raga.id:{widest}}{', '.join((raga.name, *raga.also))}")
+    return 0
+
+
+def find(name: str, known: Mapping[str, Raga]) -> Raga | None:
+    """The raga with this id or name, however it is written; its own name goes before others'."""
+    for names in (_own_names, _other_names):
+        for raga in known.values():
+            if _plain(name) in map(_plain, names(raga)):
+                return raga
+    return None
+
+
+def _own_names(raga: Raga) -> tuple[str, ...]:
+    return raga.id, raga.name
+
+
+def _other_names(raga: Raga) -> tuple[str, ...]:
+    return raga.also
+
+
+def _plain(name: str) -> str:
+    return "".join(letter for letter in name.lower() if letter.isalnum())
+
+
+def _unknown(name: str, known: Mapping[str, Raga]) -> str:
+    names = {
+        _plain(each): raga.id
+        for raga in known.values()
+        for each in (*_own_names(raga), *_other_names(raga))
+    }
+    near = dict.fromkeys(
+        names[each] for each in get_close_matches(_plain(name), names, GUESSES, LIKENESS)
+    )
+    guess = f"did you mean {listed(list(near), 'or')}? " if near else ""
+    return f"{name!r} is no raga known here; {guess}`main.py raga` lists all."
+
+
+def _play(raga: Raga, options: argparse.Namespace) -> int:
+    fresh = Fresh(f"alap of {raga.id}", options.seed)
+    line = alap_line(fresh, raga)
+    score = played(fresh, raga, line, sa_hz=options.sa, tuning=options.tuning)
+    if options.drone != OWN:
+        first = DRONES[options.drone]
+        score = replace(score, drone=None if first is None else Drone(first))
+    print(write(line))
+    return write_score(resounding(score, body=True, tarab=False), options)
