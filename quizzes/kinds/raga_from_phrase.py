@@ -13,7 +13,7 @@ from audio.line import Line
 from audio.sargam import parse, write
 from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
-from quizzes.names import capital
+from quizzes.names import capital, counted
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import (
     RagaKind,
@@ -67,7 +67,9 @@ NAMES = {
 class RagaFromPhraseKind(RagaKind):
     name = "raga-from-phrase"
     title = "A phrase: which raga is it, or is not enough heard yet?"
-    things = "raga by ear"
+
+    def several(self, count: int) -> str:
+        return f"{counted(count, 'raga')} by ear"
 
     def skills(self) -> tuple[Skill, ...]:
         return _skills()

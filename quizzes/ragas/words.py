@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from audio.line import BAR, Beat, Line, Tone
 from audio.tuning import SWARAS, Swara
-from quizzes.names import SWARA_NAMES, swara_name
+from quizzes.names import SWARA_NAMES, capital, swara_name
 from quizzes.ragas.evidence import REST_MATRAS, Evidence, swaras_of
 from quizzes.ragas.growing import within_reach
 from quizzes.ragas.movement import Swaras, admits
@@ -28,7 +28,9 @@ def why(evidence: Evidence, line: Line, right: Raga, other: Raga) -> str:
     swaras = swaras_of(line)
     here = letter_name(swaras[evidence.of].letter)
     if evidence.by == "note":
-        return f"{here[0].upper()}{here[1:]} was heard; {other.name} has none."
+        return (
+            f"{capital(here)} was heard; {other.name} has {_instead(swaras[evidence.of], other)}."
+        )
     if evidence.by == "run":
         rises = swaras[evidence.of + 1].steps > swaras[evidence.of].steps
         to = letter_name(swaras[evidence.of + 1].letter)
@@ -43,8 +45,15 @@ def why(evidence: Evidence, line: Line, right: Raga, other: Raga) -> str:
         return f"It lay in {mine}, where {right.name} lives; {other.name} lives in {theirs}."
     note = list(line.notes())[evidence.of]
     if note.tone.sway:
-        return f"{here[0].upper()}{here[1:]} swung slowly; {other.name} holds it still."
-    return f"{here[0].upper()}{here[1:]} was held still; in {other.name} it swings slowly."
+        return f"{capital(here)} swung slowly; {other.name} holds it still."
+    return f"{capital(here)} was held still; in {other.name} it swings slowly."
+
+
+def _instead(swara: Swara, raga: Raga) -> str:
+    """The forms of a foreign swara's degree that a raga has: `komal Re`, or `none`."""
+    degree = swara.letter.upper()
+    forms = [letter for letter in raga.notes.value if letter.upper() == degree]
+    return listed([letter_name(letter) for letter in forms]) or "none"
 
 
 def as_other(evidence: Evidence, line: Line, other: Raga) -> Line:
