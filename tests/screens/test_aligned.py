@@ -6,8 +6,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from screens.aligned import Place, align, align_answer
-from tests.window.written import line_step
+from quizzes.catalogue import make_question
+from quizzes.kinds import KINDS
+from quizzes.question import Setting
+from screens.aligned import Place, align, align_answer, is_order
+from tests.window.scripted import skills_that_begin
+from tests.window.written import STROKES, line_step, order_step
 
 LINES = st.lists(st.sampled_from(["da", "ra", "dir"]), max_size=7)
 
@@ -82,3 +86,28 @@ def test_an_answer_is_laid_beside_the_right_line_nearest_to_it_by_labels():
 def test_a_key_that_is_not_on_the_pad_is_refused():
     with pytest.raises(KeyError, match="ge"):
         align_answer(line_step("da ra").question, "da ge")
+
+
+def test_an_order_is_told_place_by_place_and_a_line_with_the_fewest_edits():
+    order = order_step({"1": "one", "2": "two", "3": "three"}).question
+    assert is_order(order)
+    assert align_answer(order, "2 3 1") == (
+        Place("one", "two"),
+        Place("two", "three"),
+        Place("three", "one"),
+    )
+    line = line_step("da ra dir", STROKES[:3], places=3, fewest=3).question
+    assert not is_order(line)
+    assert None in {place.was for place in align_answer(line, "ra dir da")}
+
+
+@pytest.mark.parametrize("skill", [skill.id for skill in KINDS["strokes"].skills()])
+def test_no_line_of_strokes_is_taken_for_an_order(skill):
+    asked = make_question(skill, seed=1, setting=Setting(sa_hz=138.59))
+    assert not is_order(asked)
+
+
+@pytest.mark.parametrize("kind", ["raga-hours", "raga-turns"])
+def test_hours_and_turns_are_orders(kind):
+    for skill in skills_that_begin(kind)[:3]:
+        assert is_order(make_question(skill, seed=1, setting=Setting(sa_hz=138.59)))

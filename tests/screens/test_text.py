@@ -14,8 +14,8 @@ import pytest
 from practice import Practice
 from scheduler import Log
 from screens.text import TextDrill
-from tests.window.scripted import ScriptedSession
-from tests.window.written import line_step
+from tests.window.scripted import ScriptedSession, skills_that_begin, step
+from tests.window.written import line_step, order_step
 
 ROOT = Path(__file__).parent.parent.parent
 
@@ -151,3 +151,55 @@ def test_a_new_line_is_presented_before_it_is_asked(write):
     told, session = write("\nda ra\n\n", line_step("da ra", new=True))
     assert told.index("New: A new line: da ra.") < told.index("Type the whole line")
     assert session.given == ["da ra"]
+
+
+RAGA = step(
+    skills_that_begin("raga-from-phrase:note")[0], met=skills_that_begin("raga-from-phrase")
+)
+
+
+def number_of(question, *, right):
+    """The number that is typed for a right or a wrong answer."""
+    ids = [choice.id for choice in question.choices]
+    return 1 + next(n for n, one in enumerate(ids) if (one in question.right) == right)
+
+
+def test_the_phrase_of_a_raga_is_printed_with_what_it_was_to_be_known_by(write):
+    told, _ = write(f"{number_of(RAGA.question, right=True)}\n\n", RAGA)
+    (phrase,) = re.findall(r"^  phrase  (.*)$", told, re.M)
+    (here,) = re.findall(r"^  here    (.*)$", told, re.M)
+    marked = [name for name in re.split(r"  +", phrase) if name]
+    assert len(marked) == len(RAGA.question.sargam.split())
+    assert re.fullmatch(r" *\^[\^ ]*", here)
+    at = here.index("^")
+    assert phrase[at - 1 : at].strip() == ""
+    assert phrase[at] != " "
+
+
+def test_what_it_was_is_heard_slower_and_the_given_one_is_named_as_it_is_played(write):
+    told, session = write(f"{number_of(RAGA.question, right=False)}\n3\n2\n1\n\n", RAGA)
+    assert (session.played_slowly, session.played_given, session.played_right) == (1, 1, 1)
+    assert re.search(r"2 what you said \(as .* turns\), 3 what it was, slower: ", told)
+
+
+def test_where_nothing_is_slower_it_is_not_offered(write):
+    told, session = write("da ra\n3\n\n", line_step("da ra"))
+    assert "slower" not in told
+    assert session.played_slowly == 0
+
+
+TURNS = {"up": "S G R m", "bend": "G m D N S'", "down": "S' D n P"}
+
+
+def test_an_order_is_typed_whole_and_each_once(write):
+    told, session = write(
+        "G m D N S' S' D n P S G R m G m D N S'\n"
+        "S G R m S G R m S' D n P\n"
+        "S G R m S' D n P G m D N S'\n\n",
+        order_step(TURNS),
+    )
+    assert "Type all 3 in their order with spaces between them" in told
+    assert "that is 4 keys; the line has 3" in told
+    assert "S G R m stands twice; each comes once" in told
+    assert session.given == ["up down bend"]
+    assert "Partly right: 2 of 3 pairs in order." in told

@@ -8,7 +8,7 @@ import pytest
 
 from quizzes import KINDS, Setting, make_question
 from quizzes.question import Mark
-from screens.aligned import align
+from screens.aligned import Place, align
 from screens.verdict import share_of, verdict_kind, verdict_words
 
 
@@ -44,6 +44,19 @@ def test_places_that_are_right_by_luck_alone_are_counted_and_not_called_partly_r
     places = align(["da", "ra", "da", "ra"], ["da", "da", "da", "da"])
     assert verdict_words(Mark(0.0), places) == "Heard otherwise: 2 of 4"
     assert verdict_words(Mark(0.0), align(["da"], ["ra"])) == "Heard otherwise"
+
+
+@pytest.mark.parametrize(
+    ("was", "given", "share"),
+    [
+        ("a b c", "b c a", "1 of 3 pairs in order"),
+        ("a b c d", "a c b d", "5 of 6 pairs in order"),
+        ("a b c d", "d a b c", "3 of 6 pairs in order"),
+    ],
+)
+def test_of_an_order_the_pairs_are_counted_that_stand_in_it(was, given, share):
+    places = [Place(*both) for both in zip(was.split(), given.split(), strict=True)]
+    assert verdict_words(Mark(0.4), places, order=True) == f"Partly right: {share}"
 
 
 WORDS = ["two", "three", "four", "five", "six", "seven", "eight"]

@@ -10,10 +10,12 @@ from tests.window.scripted import FIVE, GAPS, TWELVE, WIDE, step
 from tests.window.written import (
     BOLS,
     LONG,
+    ORDER,
     SWARA_LABELS,
     SWARAS,
     line_step,
     name_step,
+    order_step,
 )
 
 pytestmark = pytest.mark.window
@@ -169,6 +171,27 @@ PADS = {
 on_shapes = pytest.mark.parametrize(
     "size", [(600, 960), (960, 600), (2560, 1600)], ids=lambda s: f"{s[0]}x{s[1]}"
 )
+
+
+PROMPT = "These ragas belong to hours that do not meet. Put them in order, from dawn to night."
+
+
+@pytest.mark.parametrize(
+    ("size", "text_size"),
+    [((600, 960), "usual"), ((600, 960), "largest"), ((960, 600), "largest")],
+)
+def test_an_order_of_long_names_has_room_through_all_its_stages(ask, size, text_size):
+    drill, _ = ask(order_step(ORDER, prompt=PROMPT), size=size, text_size=text_size)
+    check(drill)
+    check_targets(drill)
+    for name in "614":
+        key(name)
+    frames(4)
+    check(drill)
+    drill.give(" ".join(reversed(ORDER)))
+    frames(5)
+    check(drill)
+    check_targets(drill)
 
 
 @on_shapes

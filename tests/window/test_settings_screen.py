@@ -307,3 +307,39 @@ def test_enter_at_the_end_of_the_steps_does_not_leave(settings_of):
         key("enter")
     assert kept(app).minutes == 30
     assert app.manager.current == "settings"
+
+
+def test_another_course_is_taken_by_touch_and_asked_in_the_next_practice(settings_of):
+    app, screen = settings_of()
+    assert screen.ids.course.value == "first-path"
+    before = screen.course_words
+    choose(screen, screen.ids.course, "ragas")
+    assert kept(app).course == "ragas"
+    assert screen.course_words.startswith("For students who hear the twelve swaras already")
+    assert screen.course_words != before
+    touch(screen.ids.done)
+    app.begin(5)
+    drill = app.manager.get_screen("drill")
+    wait_for(lambda: drill.stage != "waiting", what="the first question")
+    assert drill._step.question.kind.startswith("raga-")
+
+
+def test_a_course_that_cannot_be_read_is_shown_closed_with_the_reason(settings_of, monkeypatch):
+    from practice import CourseChoice, course_choices
+    from screens import settings
+
+    torn = CourseChoice("torn", "torn", why_not="torn.toml, line 3: step 1: nothing to meet")
+    monkeypatch.setattr(settings, "course_choices", lambda: (*course_choices(), torn))
+    app, screen = settings_of()
+    assert screen.course_faults == (
+        "torn cannot be taken: torn.toml, line 3: step 1: nothing to meet"
+    )
+    choose(screen, screen.ids.course, "torn")
+    assert kept(app).course == "first-path"
+
+
+def test_a_course_that_breaks_while_it_is_offered_is_told_and_the_old_one_stays(settings_of):
+    app, screen = settings_of()
+    screen.choose_course("gone since")
+    assert "'gone since' is not known" in screen.trouble
+    assert screen.ids.course.value == kept(app).course == "first-path"
