@@ -35,6 +35,7 @@ from quizzes.ragas.tradition import ragas
 from quizzes.ragas.ways import BREATH
 from quizzes.ragas.words import listed
 
+OFFERED = 4
 FEWEST, MOST = 4, 5
 MET = 6.0
 """How many times likelier a bridge that has been met is offered."""
@@ -168,7 +169,7 @@ def _wrong(fresh: Fresh, bridge: Raga, gap: Gap, setting: Setting) -> list[str]:
     """Other ragas, which surely lack one of the swaras in which the two differ.
 
     First another bridge, such that this one might stand wrongly beside it as well; then a raga near
-    to each of them, lest the right one be known as the odd one.
+    to each of them, or two that are near to neither, lest the right one be known as the odd one.
     """
     known, met = ragas(setting.tradition), ragas_in((*setting.met, *setting.rivals))
     able = [
@@ -180,9 +181,16 @@ def _wrong(fresh: Fresh, bridge: Raga, gap: Gap, setting: Setting) -> list[str]:
     chosen = fresh.weighted(rivals, [MET if raga.id in met else 1.0 for raga in rivals], 1)
     others = fresh.shuffled([raga for raga in able if raga.id not in bridges()])
     near = near_pairs(ragas())
-    for one in (bridge, *chosen):
-        beside = [raga for raga in others if frozenset((one.id, raga.id)) in near]
-        chosen += [raga for raga in (*beside, *others) if raga not in chosen][:1]
+    beside = [
+        [raga for raga in others if frozenset((one.id, raga.id)) in near]
+        for one in (bridge, *chosen)
+    ]
+    for kin in beside if all(beside) else ():
+        chosen += [raga for raga in kin if raga not in chosen][:1]
+    chosen += [
+        raga for raga in others if raga not in chosen and raga not in (*beside[0], *beside[-1])
+    ]
+    chosen = chosen[: OFFERED - 1]
     return [raga.id for raga in chosen]
 
 

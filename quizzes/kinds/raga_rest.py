@@ -59,7 +59,7 @@ class RagaRestKind(RagaKind):
         sort, raga = _asked(skill, setting)
         fresh = Fresh(skill, seed)
         right = drawn_rest(fresh, _rests(raga))
-        wrong = _wrong(fresh, sort, raga)
+        letters = fresh.shuffled([right, *_wrong(fresh, sort, raga)])
         *begun, last = phrase_to(fresh, raga, right)
         line = unfinished_line(begun)
         return Question(
@@ -68,14 +68,12 @@ class RagaRestKind(RagaKind):
             seed=seed,
             setting=setting,
             prompt=f"On which of these swaras may {raga.name} rest?",
-            choices=tuple(
-                Choice(letter, capital(letter_name(letter)))
-                for letter in fresh.shuffled([right, *wrong])
-            ),
+            choices=tuple(Choice(letter, capital(letter_name(letter))) for letter in letters),
             right=(right,),
             cue=cue_of(fresh, line, sa_hz=setting.sa_hz, tuning=setting.tuning, drone=raga.drone),
             sargam=write(line),
             detail={"rests_on": str(last)},
+            possible=tuple(one for one in letters if one in {right, *_ever_right(sort)}),
         )
 
     def explain(self, question: Question, given: str) -> Explanation:
@@ -127,6 +125,13 @@ def _wrong(fresh: Fresh, sort: str, raga: Raga) -> list[str]:
     return own + drawn_wrong(
         fresh, others, [weights[one] for one in others], max(0, count - len(own))
     )
+
+
+@cache
+def _ever_right(sort: str) -> frozenset[str]:
+    """Letters that are right for some raga; the others can be ruled out by who remembers."""
+    able = [raga for raga in ragas().values() if _is_asked(sort, raga)]
+    return frozenset(letter for raga in able for letter in sure_rests(raga))
 
 
 @cache
