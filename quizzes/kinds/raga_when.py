@@ -17,7 +17,14 @@ from quizzes.names import ORDINALS
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import RagaKind, drone_for, explanation_of, known_to, ragas_in
 from quizzes.ragas.evidence import Evidence, swaras_of
-from quizzes.ragas.moments import Asking, groups, last_break, moment_of
+from quizzes.ragas.moments import (
+    MOST_OTHERS,
+    Asking,
+    beside_it,
+    can_be_asked,
+    last_break,
+    moment_of,
+)
 from quizzes.ragas.movement import Swaras, admits
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.several import within_sentence
@@ -59,7 +66,7 @@ class RagaWhenKind(RagaKind):
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         sort, right, known = _asked(skill, setting)
         fresh = Fresh(skill, seed)
-        others = _named(fresh, list(groups(sort, right, known, ASKING)), setting)
+        others = _named(fresh, sort, right, known, setting)
         place = None if sort == NOT_YET else fresh.one_of(PLACES)
         line = plain_line(
             fresh_line(
@@ -148,13 +155,21 @@ def _names(some: Sequence[Raga]) -> str:
     return listed(sorted(raga.name for raga in some))
 
 
-def _named(fresh: Fresh, found: Sequence[tuple[Raga, ...]], setting: Setting) -> tuple[Raga, ...]:
-    """The ragas named beside the right one, as often two as one; often such as have been begun."""
-    size = fresh.one_of(sorted({len(others) for others in found}))
-    fitting = [others for others in found if len(others) == size]
+def _named(
+    fresh: Fresh, sort: str, right: Raga, known: Mapping[str, Raga], setting: Setting
+) -> tuple[Raga, ...]:
+    """The ragas named beside the right one, two as often as one where both can be; often such as
+    have been begun."""
     begun = {*ragas_in(setting.rivals), *ragas_in(setting.met)}
-    met = [others for others in fitting if all(other.id in begun for other in others)]
-    return fresh.one_of(met if met and fresh.between(0, 1) < BEGUN_SHARE else fitting)
+    wished = fresh.between(0, 1) < BEGUN_SHARE
+    for size in fresh.shuffled(range(1, MOST_OTHERS + 1)):
+        found = fresh.shuffled(beside_it(right, known, size))
+        if wished:
+            found.sort(key=lambda others: any(other.id not in begun for other in others))
+        for others in found:
+            if can_be_asked(sort, right, others, ASKING):
+                return others
+    raise ValueError(f"{right.id}: nothing near to it can be asked by {sort}")
 
 
 @cache
@@ -171,7 +186,8 @@ def _skills() -> tuple[Skill, ...]:
 
 
 def _has(sort: str, raga: Raga, known: Mapping[str, Raga]) -> bool:
-    return any(groups(sort, raga, known, ASKING, most=1))
+    alone = beside_it(raga, known, 1)
+    return any(can_be_asked(sort, raga, others, ASKING) for others in alone)
 
 
 def _skill_id(sort: str, raga: Raga) -> str:
@@ -196,6 +212,6 @@ def _asked(skill: str, setting: Setting) -> tuple[str, Raga, Mapping[str, Raga]]
     if all(skill != each.id for each in _skills()):
         raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds raga-when` lists all")
     sort, raga, known = skill.split(":")[1], known_to(setting, skill), ragas(setting.tradition)
-    if any(groups(sort, raga, known, ASKING)):
+    if _has(sort, raga, known):
         return sort, raga, known
     return sort, ragas()[raga.id], ragas()

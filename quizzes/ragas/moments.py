@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from itertools import combinations
@@ -53,24 +53,20 @@ class Asking:
     places: tuple[int, ...]
 
 
-def groups(
-    sort: str, right: Raga, known: Mapping[str, Raga], asking: Asking, *, most: int = MOST_OTHERS
-) -> Iterator[tuple[Raga, ...]]:
-    """The ragas that may be named beside this one: near ones, such that phrases of it are told
-    from them at every place by this sort. With NOT_YET such as are named where it is told as well,
-    though some phrases are not."""
+def beside_it(right: Raga, known: Mapping[str, Raga], size: int) -> list[tuple[Raga, ...]]:
+    """All near ragas, so many together, that one tanpura suits with this one."""
     near = [known[one] for one in beside(right.id, known)]
-    for size in range(1, most + 1):
-        for others in combinations(near, size):
-            if not shared_strings((right, *others)):
-                continue
-            if sort != NOT_YET:
-                if _is_told(sort, right, others, asking):
-                    yield others
-            elif _is_left_open(right, others, asking) and (
-                _is_told("note", right, others, asking) or _is_told("run", right, others, asking)
-            ):
-                yield others
+    return [others for others in combinations(near, size) if shared_strings((right, *others))]
+
+
+def can_be_asked(sort: str, right: Raga, others: tuple[Raga, ...], asking: Asking) -> bool:
+    """Whether phrases of this raga are told from the others at every place by this sort. With
+    NOT_YET whether they are told at all, though some phrases are not."""
+    if sort != NOT_YET:
+        return _is_told(sort, right, others, asking)
+    return _is_left_open(right, others, asking) and (
+        _is_told("note", right, others, asking) or _is_told("run", right, others, asking)
+    )
 
 
 @cache
