@@ -115,6 +115,9 @@ def test_body_and_sympathetic_strings_can_be_chosen(tmp_path):
         (("questions", "gap", "--skill", "gap:P-S:up"), "main.py kinds gap"),
         (("questions", "gap", "--count", "0"), "a whole number from 1"),
         (("questions", "melody"), "invalid choice"),
+        (("questions", "gap", "--tradition", "t.toml"), "a teacher's word on ragas"),
+        (("questions", "raga-vadi", "--tradition", "t.toml"), "t.toml: No such file"),
+        (("raga", "yamna"), "did you mean yaman?"),
     ],
 )
 def test_a_faulty_wish_is_told_plainly(arguments, said, tmp_path):
@@ -147,6 +150,14 @@ def test_the_same_seed_gives_the_same_questions():
     assert first == again != other
 
 
+def test_a_teachers_word_reaches_the_questions(tmp_path):
+    word = tmp_path / "teacher.toml"
+    word.write_text('[yaman]\nvadi = "G D"\n')
+    asked = ("questions", "raga-vadi", "--skill", "raga-vadi:yaman", "--count", 1)
+    ours, theirs = (json.loads(kaan(*asked, *more).stdout) for more in ((), ("--tradition", word)))
+    assert (ours["right"], theirs["right"]) == (["G-N"], ["G-D"])
+
+
 def test_cues_are_written_as_they_are_heard(tmp_path):
     done = kaan("questions", "swara", "--count", 2, "--sound", tmp_path / "cues")
     for line in map(json.loads, done.stdout.splitlines()):
@@ -156,13 +167,17 @@ def test_cues_are_written_as_they_are_heard(tmp_path):
 
 
 def test_kinds_are_listed_and_so_are_the_skills_of_one():
-    assert [line.split()[0] for line in kaan("kinds").stdout.splitlines()] == list(KINDS)
+    lines = kaan("kinds").stdout.splitlines()
+    assert [line.split()[0] for line in lines if not line.startswith(" ")] == list(KINDS)
+    assert max(map(len, lines)) <= 80
     skills = kaan("kinds", "gap").stdout.splitlines()
     assert len(skills) == 234
     assert any(line.split() == ["gap:R-P:up", "Re", "up", "to", "Pa"] for line in skills)
 
 
-@pytest.mark.parametrize("command", [(), ("sound",), ("strokes",), ("questions",), ("kinds",)])
+@pytest.mark.parametrize(
+    "command", [(), ("sound",), ("strokes",), ("raga",), ("questions",), ("kinds",)]
+)
 def test_help_can_be_read(command):
     done = kaan(*command, "--help")
     assert done.returncode == 0
