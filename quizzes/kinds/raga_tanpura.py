@@ -93,7 +93,7 @@ def _why(raga: Raga) -> str:
         return f"Your teacher tunes the first string to {string} for {raga.name}"
     if raga.drone == "P":
         return f"{raga.name} has Pa both up and down, and the first string is tuned to it"
-    missing = [letter_name(one) for one in FIRST_STRINGS if one not in raga.own]
+    missing = [_named_beside(raga, one) for one in FIRST_STRINGS if one not in raga.own]
     if raga.drone == "m":
         return f"{raga.name} has no Pa, so the first string is tuned to Ma"
     return f"{raga.name} has no {listed(missing, 'and no')}, so the first string is tuned to Ni"
@@ -102,12 +102,13 @@ def _why(raga: Raga) -> str:
 def _why_not(raga: Raga, given: str) -> str:
     """What speaks against the string that was answered, where that is not said already."""
     is_told = given == "P" or raga.drone == "N" or bool(raga.first_string)
-    return "" if given == raga.drone or is_told else f"; it has no {_shuddha(given)}"
+    return "" if given == raga.drone or is_told else f"; it has no {_named_beside(raga, given)}"
 
 
-def _shuddha(string: str) -> str:
-    """`shuddha Ma`: the tivra one of the raga is no string."""
-    return f"shuddha {letter_name(string)}"
+def _named_beside(raga: Raga, string: str) -> str:
+    """`Ma`; `shuddha Ma` where the raga has the tivra one, which is no string."""
+    other = string.swapcase() in raga.allowed
+    return f"{'shuddha ' if other else ''}{letter_name(string)}"
 
 
 # Which ragas.

@@ -31,7 +31,7 @@ from quizzes.ragas.pairs import (
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.sounding import cue_of, dwelling_line, plain_line
 from quizzes.ragas.tradition import ragas
-from quizzes.ragas.words import letter_name, listed
+from quizzes.ragas.words import letter_name
 
 
 class RagaVadiKind(RagaKind):
@@ -85,7 +85,7 @@ def _why(raga: Raga, right: Pair) -> str:
     vadi, samvadi = map(letter_name, right)
     told = f"{capital(vadi)} is the vadi of {raga.name} and {samvadi} its samvadi"
     others = [_spoken(pair, " with ") for pair in taught_pairs(raga) if pair != right]
-    return f"{told}; others teach {listed(others, 'or')}." if others else f"{told}."
+    return f"{told}; others teach {', or '.join(others)}." if others else f"{told}."
 
 
 def _phrase(fresh: Fresh, raga: Raga, pair: Pair) -> Swaras:
