@@ -41,9 +41,7 @@ def _kept() -> Mapping[str, tuple[Skill, ...]]:
         data = json.loads(KEPT.read_text(encoding="utf-8"))
         if data["made_of"] != digest():
             return {}
-        return {
-            kind: tuple(Skill(**row) for row in rows) for kind, rows in data["skills"].items()
-        }
+        return {kind: tuple(Skill(**row) for row in rows) for kind, rows in data["skills"].items()}
     except (OSError, ValueError, KeyError, TypeError, AttributeError):
         return {}
 
