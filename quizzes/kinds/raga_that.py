@@ -28,7 +28,7 @@ from quizzes.ragas.words import listed
 
 NONE, NONE_LABEL = "none", "None of the ten"
 WRONG = 3
-LIKENESS = 1.3
+LIKENESS = 1.1
 """A that is so many times as likely to be offered for each swara more that it shares."""
 
 

@@ -36,6 +36,8 @@ CLEAR = Fraction(3, 2)
 """It sounds at least so many times as long as any other."""
 OTHERS_MATRAS = (Fraction(1), Fraction(1), Fraction(3, 2), Fraction(2))
 """How long other swaras on which the raga may dwell are held."""
+LONGEST = Fraction(4)
+"""In matras; a swara that had to be held longer to outweigh the rest is not the one asked for."""
 RINGS_MATRAS = Fraction(3, 2)
 """For so long the last swara rings on after its end, at the quickest tempo."""
 HALVES = 2
@@ -54,8 +56,11 @@ class RagaWeightKind(RagaKind):
         raga = _asked(skill, setting)
         fresh = Fresh(skill, seed)
         swaras, heavy = _grown(fresh, raga)
-        right = fresh.one_of(heavy)
-        line = _weighted_line(swaras, _lengths(fresh, swaras, heavy), right)
+        lengths = _lengths(fresh, swaras, heavy)
+        needed = {letter: _needed(swaras, lengths, letter) for letter in heavy}
+        fit = [letter for letter in heavy if needed[letter] <= max(LONGEST, min(needed.values()))]
+        right = fresh.one_of(fit)
+        line = _weighted_line(swaras, lengths, right)
         light = [letter for letter in _times(swaras) if letter not in heavy]
         beside = fresh.shuffled([letter for letter in heavy if letter != right])
         letters = [right, *beside, *fresh.shuffled(light)][:OFFERED]
@@ -132,7 +137,13 @@ def _lengths(fresh: Fresh, swaras: Swaras, heavy: Sequence[str]) -> dict[str, Fr
 
 
 def _weighted_line(swaras: Swaras, lengths: Mapping[str, Fraction], right: str) -> Line:
-    """The phrase with this letter held clearly longest in all, the end's ringing on counted."""
+    """The phrase with this letter held clearly longest in all."""
+    held = {**lengths, right: _needed(swaras, lengths, right)}
+    return Line(tuple(Beat((Tone(swara),), held[swara.letter]) for swara in swaras))
+
+
+def _needed(swaras: Swaras, lengths: Mapping[str, Fraction], right: str) -> Fraction:
+    """How long this letter is to be held each time, the end's ringing on counted."""
     times = _times(swaras)
     rings = {swaras[-1].letter: RINGS_MATRAS}
     longest = max(
@@ -140,9 +151,7 @@ def _weighted_line(swaras: Swaras, lengths: Mapping[str, Fraction], right: str) 
         for letter in times
         if letter != right
     )
-    needed = Fraction(ceil(CLEAR * longest / times[right] * HALVES), HALVES)
-    held = {**lengths, right: max(REST_MATRAS, needed)}
-    return Line(tuple(Beat((Tone(swara),), held[swara.letter]) for swara in swaras))
+    return max(REST_MATRAS, Fraction(ceil(CLEAR * longest / times[right] * HALVES), HALVES))
 
 
 def _times(swaras: Swaras) -> Counter[str]:
