@@ -21,7 +21,10 @@ def told(text, right, other):
 @pytest.mark.parametrize(
     ("text", "right", "other", "evidence", "words"),
     [
-        ("D, n, r S", "ahir_bhairav", "bhairav", ("note", 0), "Dha was heard; Bhairav has komal Dha."),
+        (
+            "D, n, r S", "ahir_bhairav", "bhairav", ("note", 0),
+            "Dha was heard; Bhairav has komal Dha.",
+        ),
         (
             "m P d n S'", "jaunpuri", "asavari", ("run", 3),
             "The rise to Sa passed komal Ni; Asavari does not climb over komal Ni.",
