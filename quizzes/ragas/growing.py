@@ -9,10 +9,10 @@ over a scale.
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from heapq import heapify, heappop, heappush
 
 from audio.tuning import SWARAS, Swara
 from quizzes.fresh import Fresh
@@ -61,8 +61,9 @@ KNOWN_START = 1.5
 HALVED_STEPS = 6.0
 """A piece is half as likely where it draws the phrase so far away from its saptak."""
 SEED_HALVED_STEPS = 2.0
-GAIT_PIECES = {"grave": (1.5, 1.2, 0.8), "fast": (0.6, 1.0, 1.6)}
-"""How likely pieces of two, three, and four or more swaras are; all alike in other gaits."""
+BY_TURN = {"grave": 1.5, "medium": 1.0, "fast": 0.6, "light": 1.2}
+"""By gait, how much likelier a phrase is for every time that it turns: grave ones move to and fro
+about their rests, fast ones run."""
 
 
 def grow(
@@ -109,7 +110,7 @@ def _named(letters: Iterable[str]) -> str:
 
 def _tried(fresh: Fresh, wish: _Wish) -> Steps:
     """The first try of the wished length, else the one that comes nearest to it, if any."""
-    seeds = _seeds(wish.needs, wish.most, wish.saptak, wish.highest)
+    seeds = _seeds(wish.needs, wish.most, wish.saptak, wish.gait, wish.highest)
     best: Steps = ()
     for _ in range(TRIES):
         grown = _grown(fresh, wish, seeds)
@@ -138,7 +139,10 @@ class _Needs:
 
     def answers(self, steps: Steps) -> bool:
         """Whether it may stand as it is, however long it has become."""
-        return self.ends(steps) and self.touching <= {step % 12 for step in steps}
+        return self.ends(steps) and self.touched(steps) == self.touching
+
+    def touched(self, steps: Steps) -> frozenset[int]:
+        return self.touching & {step % 12 for step in steps}
 
     @property
     def stock(self) -> Stock:
@@ -200,7 +204,7 @@ def _longer(fresh: Fresh, wish: _Wish, phrase: Steps, before: bool, widest: int)
     joined, weights = [], []
     for piece, whole in _joined(wish, phrase, before, widest):
         at = len(whole) - len(phrase) if before else len(phrase) - 1
-        weight = piece.weight * _by_gait(wish.gait, len(piece.steps))
+        weight = piece.weight * _by_gait(whole, wish.gait)
         weight *= _nearness(whole, wish.middle, HALVED_STEPS)
         weight *= KNOWN_JOINT if shape_of(whole[at - 1 : at + 2]) in stock.shapes else 1.0
         weight *= KNOWN_START if before and whole[0] % 12 in stock.starts else 1.0
@@ -228,8 +232,11 @@ def _joined(wish: _Wish, phrase: Steps, before: bool, widest: int) -> Iterator[t
             yield piece, (*moved[:-1], *phrase) if before else (*phrase, *moved[1:])
 
 
-def _by_gait(gait: str, size: int) -> float:
-    return GAIT_PIECES[gait][min(size, PIECE) - 2] if gait in GAIT_PIECES else 1.0
+def _by_gait(steps: Steps, gait: str) -> float:
+    if BY_TURN[gait] == 1.0:
+        return 1.0
+    turns = sum((a < b) != (b < c) for a, b, c in zip(steps, steps[1:], steps[2:], strict=False))
+    return float(BY_TURN[gait] ** turns)
 
 
 def _nearness(steps: Steps, middle: float, halved: float) -> float:
@@ -251,18 +258,21 @@ def _goes_in_circles(stock: Stock, steps: Steps) -> bool:
 
 
 @lru_cache(KEPT)
-def _seeds(needs: _Needs, most: int, saptak: str, highest: int) -> Seeds:
+def _seeds(needs: _Needs, most: int, saptak: str, gait: str, highest: int) -> Seeds:
     """Phrases to grow from, the likelier the nearer to the middle of the saptak; those from which
     the wishes can be met, if there are any."""
     found = _own(needs)
     for fits in (
         lambda steps: max(steps) <= highest,
         lambda steps: len(steps) + needs.to_end[steps[-1] % 12] <= most,
-        lambda steps: needs.touching <= {step % 12 for step in steps},
+        lambda steps: needs.touched(steps) == needs.touching,
     ):
         found = tuple(filter(fits, found)) or found
     middle = SAPTAK_MIDDLES[saptak]
-    return tuple((steps, _nearness(steps, middle, SEED_HALVED_STEPS)) for steps in found)
+    return tuple(
+        (steps, _nearness(steps, middle, SEED_HALVED_STEPS) * _by_gait(steps, gait))
+        for steps in found
+    )
 
 
 @lru_cache(KEPT)
@@ -284,27 +294,29 @@ def _own(needs: _Needs) -> tuple[Steps, ...]:
 def _nearest(needs: _Needs) -> Steps:
     """A phrase of the raga with the fewest swaras around it that meets the needs; empty where none
     does."""
-    queue, seen = deque(_own(needs)), set[tuple[Steps, Steps, frozenset[int]]]()
+    queue = [(len(steps), place, steps) for place, steps in enumerate(_own(needs))]
+    heapify(queue)
+    seen = set[tuple[Steps, Steps, frozenset[int]]]()
     while queue:
-        steps = queue.popleft()
+        _, _, steps = heappop(queue)
         if needs.answers(steps):
             return steps
-        for longer in _by_one(needs.stock, steps):
-            touched = needs.touching & {step % 12 for step in longer}
-            known = longer[:3], longer[-3:], touched
+        for longer in _extended(needs, steps):
+            known = longer[:3], longer[-3:], needs.touched(longer)
             if known in seen or not within_reach(phrase := swaras_at(longer)):
                 continue
-            seen.add(known)
             if admits(needs.raga, phrase):
-                queue.append(longer)
+                seen.add(known)
+                heappush(queue, (len(longer), len(seen), longer))
     return ()
 
 
-def _by_one(stock: Stock, steps: Steps) -> Iterator[Steps]:
-    """The phrase with one more swara at its end or before it."""
-    for piece in stock.onward.get(steps[-1] % 12, ()):
-        if len(piece.steps) == 2:
-            yield (*steps, steps[-1] + piece.steps[1] - piece.steps[0])
-    for piece in stock.before.get(steps[0] % 12, ()):
-        if len(piece.steps) == 2:
-            yield (steps[0] + piece.steps[0] - piece.steps[1], *steps)
+def _extended(needs: _Needs, steps: Steps) -> Iterator[Steps]:
+    """The phrase with each piece that joins at its end, or before it while a swara is missing. Some
+    turns stand only whole, so one swara at a time would not do."""
+    for piece in needs.stock.onward.get(steps[-1] % 12, ()):
+        yield (*steps, *(step + steps[-1] - piece.steps[0] for step in piece.steps[1:]))
+    if needs.touched(steps) == needs.touching:
+        return
+    for piece in needs.stock.before.get(steps[0] % 12, ()):
+        yield (*(step + steps[0] - piece.steps[-1] for step in piece.steps[:-1]), *steps)

@@ -121,6 +121,16 @@ def test_phrases_lie_in_the_saptak_that_is_wished():
     assert means["mandra"] < 0.0 < means["madhya"] < 7.0 < means["tar"]
 
 
+def test_a_grave_phrase_turns_more_often_than_a_fast_one():
+    turns = {"grave": [], "fast": []}
+    for gait, found in turns.items():
+        for seed, raga in enumerate(RAGAS * 4):
+            phrase = steps_of(grow(Fresh("gait", seed), raga, fewest=9, most=9, gait=gait))
+            rises = [a < b for a, b in pairwise(phrase)]
+            found.append(sum(a != b for a, b in pairwise(rises)))
+    assert mean(turns["grave"]) > mean(turns["fast"]) + 0.4
+
+
 def test_only_ragas_of_the_tar_saptak_climb_beyond_tar_ga(grown):
     for raga in RAGAS:
         if "tar" not in raga.register.value:
