@@ -13,7 +13,6 @@ from functools import cache
 from audio.line import BAR, Line
 from audio.sargam import parse, write
 from audio.tuning import SWARAS
-from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import (
@@ -21,6 +20,7 @@ from quizzes.ragas.asking import (
     drone_for,
     explanation_of,
     known_to,
+    parts_of,
     possible_among,
     ragas_in,
 )
@@ -218,7 +218,5 @@ def _skill(raga: Raga) -> Skill:
 
 def _asked(skill: str, setting: Setting) -> Raga:
     """The raga of a skill. Raises UnknownSkill."""
-    parts = skill.split(":")
-    if len(parts) != 2 or parts[1] not in ragas():
-        raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds raga-bridge` lists all")
+    parts_of(skill, "raga-bridge")
     return known_to(setting, skill)

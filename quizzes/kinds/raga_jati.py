@@ -11,14 +11,12 @@ from functools import cache
 
 from audio.sargam import write
 from quizzes.choice_sets import wrong_weights
-from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
 from quizzes.names import capital, counted
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import RagaKind, explanation_of, known_to
+from quizzes.ragas.asking import RagaKind, explanation_of, known_to, parts_of
 from quizzes.ragas.raga import DEGREES, JATIS, Raga
 from quizzes.ragas.sounding import cue_of
-from quizzes.ragas.tradition import ragas
 from quizzes.ragas.ways import agreed_ragas, changed_ways, gaps_of, jati_of, ways_of
 from quizzes.ragas.words import listed
 
@@ -209,7 +207,5 @@ def _label(choice: str) -> str:
 
 def _asked(skill: str, setting: Setting) -> tuple[str, Raga]:
     """The sort and the raga of a skill. Raises UnknownSkill."""
-    parts = skill.split(":")
-    if len(parts) != 3 or parts[1] not in SORTS or parts[2] not in ragas():
-        raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds raga-jati` lists all")
-    return parts[1], known_to(setting, skill)
+    sort, _ = parts_of(skill, "raga-jati", SORTS)
+    return sort, known_to(setting, skill)

@@ -11,11 +11,10 @@ from functools import cache
 from itertools import chain
 
 from audio.sargam import parse, write
-from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
 from quizzes.names import ORDINALS
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import RagaKind, drone_for, explanation_of, known_to
+from quizzes.ragas.asking import RagaKind, drone_for, explanation_of, known_to, parts_of
 from quizzes.ragas.evidence import swaras_of
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.sounding import cue_of, plain_line
@@ -169,7 +168,6 @@ def _skill(sort: str, raga: Raga) -> Skill:
 def _asked(skill: str, setting: Setting) -> tuple[str, Raga]:
     """The sort and the raga of a skill, as the teacher has it where it can be broken so in that
     teaching. Raises UnknownSkill."""
-    if all(skill != each.id for each in _skills()):
-        raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds raga-mend` lists all")
-    sort, raga = skill.split(":")[1], known_to(setting, skill)
+    sort, _ = parts_of(skill, "raga-mend", NAMES)
+    raga = known_to(setting, skill)
     return sort, raga if _counts(sort, raga) else ragas()[raga.id]

@@ -12,11 +12,10 @@ from functools import cache
 from audio.line import Line
 from audio.sargam import parse, write
 from audio.tuning import Swara
-from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
 from quizzes.names import capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import RagaKind, explanation_of, known_to
+from quizzes.ragas.asking import RagaKind, explanation_of, known_to, parts_of
 from quizzes.ragas.evidence import swaras_of
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.resting import (
@@ -160,7 +159,5 @@ def _skill(sort: str, raga: Raga) -> Skill:
 
 def _asked(skill: str, setting: Setting) -> tuple[str, Raga]:
     """The sort and the raga of a skill. Raises UnknownSkill."""
-    parts = skill.split(":")
-    if len(parts) != 3 or parts[1] not in SORTS or parts[2] not in ragas():
-        raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds raga-rest` lists all")
-    return parts[1], known_to(setting, skill)
+    sort, _ = parts_of(skill, "raga-rest", SORTS)
+    return sort, known_to(setting, skill)

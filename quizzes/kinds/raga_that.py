@@ -14,11 +14,10 @@ from audio.sargam import write
 from audio.tuning import SWARAS, Swara
 from quizzes.choice_sets import wrong_weights
 from quizzes.contours import THATS_BY_NAME
-from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
 from quizzes.names import capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import RagaKind, explanation_of, known_to
+from quizzes.ragas.asking import RagaKind, explanation_of, known_to, parts_of
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.resting import missing_name
 from quizzes.ragas.sounding import cue_of
@@ -175,7 +174,5 @@ def _skill(raga: Raga) -> Skill:
 
 def _asked(skill: str, setting: Setting) -> Raga:
     """The raga of a skill. Raises UnknownSkill."""
-    parts = skill.split(":")
-    if len(parts) != 2 or parts[1] not in ragas():
-        raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds raga-that` lists all")
+    parts_of(skill, "raga-that")
     return known_to(setting, skill)

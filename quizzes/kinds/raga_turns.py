@@ -12,11 +12,10 @@ from itertools import combinations, pairwise
 from math import factorial
 
 from audio.sargam import parse, write
-from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
 from quizzes.names import capital
 from quizzes.question import KEYS_APART, Choice, Explanation, Mark, Question, Setting, Skill
-from quizzes.ragas.asking import RagaKind, drone_for, explanation_of, known_to
+from quizzes.ragas.asking import RagaKind, drone_for, explanation_of, known_to, parts_of
 from quizzes.ragas.evidence import swaras_of
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.sounding import cue_of, plain_line
@@ -155,7 +154,6 @@ def _sizes(line: Swaras) -> list[int]:
 def _asked(skill: str, setting: Setting) -> tuple[str, Raga]:
     """The way and the raga of a skill, as the teacher has it where it turns in that teaching.
     Raises UnknownSkill."""
-    if all(skill != each.id for each in _skills()):
-        raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds raga-turns` lists all")
-    way, raga = skill.split(":")[1], known_to(setting, skill)
+    way, _ = parts_of(skill, "raga-turns", WAYS)
+    raga = known_to(setting, skill)
     return way, raga if turning_lines(way, raga) else ragas()[raga.id]

@@ -14,11 +14,10 @@ from math import ceil
 
 from audio.line import Beat, Line, Tone
 from audio.sargam import parse, write
-from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
 from quizzes.names import capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import RagaKind, explanation_of, known_to
+from quizzes.ragas.asking import RagaKind, explanation_of, known_to, parts_of
 from quizzes.ragas.evidence import REST_MATRAS, rests_of, swaras_of, weights_of
 from quizzes.ragas.growing import grow
 from quizzes.ragas.movement import Swaras
@@ -194,7 +193,5 @@ def _skill(raga: Raga) -> Skill:
 
 def _asked(skill: str, setting: Setting) -> Raga:
     """The raga of a skill. Raises UnknownSkill."""
-    parts = skill.split(":")
-    if len(parts) != 2 or parts[1] not in ragas():
-        raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds raga-weight` lists all")
+    parts_of(skill, "raga-weight")
     return known_to(setting, skill)

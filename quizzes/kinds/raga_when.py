@@ -11,11 +11,10 @@ from collections.abc import Mapping, Sequence
 from functools import cache
 
 from audio.sargam import parse, write
-from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
 from quizzes.names import ORDINALS
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import RagaKind, drone_for, explanation_of, known_to, ragas_in
+from quizzes.ragas.asking import RagaKind, drone_for, explanation_of, known_to, parts_of, ragas_in
 from quizzes.ragas.evidence import Evidence, swaras_of
 from quizzes.ragas.moments import (
     MOST_OTHERS,
@@ -209,9 +208,8 @@ def _skill(sort: str, raga: Raga) -> Skill:
 def _asked(skill: str, setting: Setting) -> tuple[str, Raga, Mapping[str, Raga]]:
     """The sort, the raga and all ragas, as the teacher has them where that can be asked of them.
     Raises UnknownSkill."""
-    if all(skill != each.id for each in _skills()):
-        raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds raga-when` lists all")
-    sort, raga, known = skill.split(":")[1], known_to(setting, skill), ragas(setting.tradition)
+    sort, _ = parts_of(skill, "raga-when", NAMES)
+    raga, known = known_to(setting, skill), ragas(setting.tradition)
     if _has(sort, raga, known):
         return sort, raga, known
     return sort, ragas()[raga.id], ragas()

@@ -7,6 +7,7 @@ from collections.abc import Collection, Iterable, Sequence
 from audio.line import Line
 from audio.sargam import parse
 from audio.score import Score
+from quizzes.errors import UnknownSkill
 from quizzes.levels import Level
 from quizzes.names import counted
 from quizzes.question import Choice, Explanation, Mark, Marked, Question, Setting
@@ -43,6 +44,18 @@ class RagaKind:
 def known_to(setting: Setting, skill: str) -> Raga:
     """The raga that a skill id ends with, as the student's teacher has it."""
     return ragas(setting.tradition)[raga_in(skill)]
+
+
+def parts_of(skill: str, kind: str, sorts: Collection[str] = ("",)) -> tuple[str, str]:
+    """The sort and the raga in a skill's id, such as `raga-rest:own:yaman`; the sort is "" where a
+    kind has none. Raises UnknownSkill. Whether it is asked at all is not worked out here, which
+    would take too long while somebody waits; `quizzes.catalogue.skill_of` knows.
+    """
+    name, *between, raga = skill.split(":")
+    sort = ":".join(between)
+    if name != kind or sort not in sorts or raga not in ragas():
+        raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds {kind}` lists what is")
+    return sort, raga
 
 
 def raga_in(skill: str) -> str:
