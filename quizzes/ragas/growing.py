@@ -61,7 +61,7 @@ KNOWN_START = 1.5
 HALVED_STEPS = 6.0
 """A piece is half as likely where it draws the phrase so far away from its saptak."""
 SEED_HALVED_STEPS = 2.0
-BY_TURN = {"grave": 1.5, "medium": 1.0, "fast": 0.6, "light": 1.2}
+BY_TURN = {"grave": 1.4, "medium": 1.0, "fast": 0.5, "light": 1.2}
 """By gait, how much likelier a phrase is for every time that it turns: grave ones move to and fro
 about their rests, fast ones run."""
 
@@ -110,7 +110,7 @@ def _named(letters: Iterable[str]) -> str:
 
 def _tried(fresh: Fresh, wish: _Wish) -> Steps:
     """The first try of the wished length, else the one that comes nearest to it, if any."""
-    seeds = _seeds(wish.needs, wish.most, wish.saptak, wish.gait, wish.highest)
+    seeds = _seeds(wish.needs, wish.most, wish.saptak, wish.highest)
     best: Steps = ()
     for _ in range(TRIES):
         grown = _grown(fresh, wish, seeds)
@@ -258,7 +258,7 @@ def _goes_in_circles(stock: Stock, steps: Steps) -> bool:
 
 
 @lru_cache(KEPT)
-def _seeds(needs: _Needs, most: int, saptak: str, gait: str, highest: int) -> Seeds:
+def _seeds(needs: _Needs, most: int, saptak: str, highest: int) -> Seeds:
     """Phrases to grow from, the likelier the nearer to the middle of the saptak; those from which
     the wishes can be met, if there are any."""
     found = _own(needs)
@@ -269,10 +269,7 @@ def _seeds(needs: _Needs, most: int, saptak: str, gait: str, highest: int) -> Se
     ):
         found = tuple(filter(fits, found)) or found
     middle = SAPTAK_MIDDLES[saptak]
-    return tuple(
-        (steps, _nearness(steps, middle, SEED_HALVED_STEPS) * _by_gait(steps, gait))
-        for steps in found
-    )
+    return tuple((steps, _nearness(steps, middle, SEED_HALVED_STEPS)) for steps in found)
 
 
 @lru_cache(KEPT)
