@@ -53,6 +53,11 @@ ABOUT = {
     NOT_YET: "some phrases belong to two ragas to their end, and to say so is right.",
 }
 
+CHOICES = (
+    *(Choice(str(place + 1), f"After the {ORDINALS[place]} swara") for place in PLACES),
+    Choice(NOT_YET, "Not even at the end"),
+)
+
 
 class RagaWhenKind(RagaKind):
     name = "raga-when"
@@ -80,7 +85,7 @@ class RagaWhenKind(RagaKind):
             seed=seed,
             setting=setting,
             prompt=f"{listed(named, 'or')}? After which swara is it sure?",
-            choices=_choices(right),
+            choices=CHOICES,
             right=(NOT_YET if place is None else str(place + 1),),
             cue=cue_of(
                 fresh,
@@ -138,13 +143,6 @@ class RagaWhenKind(RagaKind):
         return f"A phrase of {right.name} comes swara by swara: {ABOUT[sort]}"
 
 
-def _choices(right: Raga) -> tuple[Choice, ...]:
-    places = (Choice(str(place + 1), f"After the {ORDINALS[place]} swara") for place in PLACES)
-    later = _skill_id(NOT_YET, right)
-    shown = later if any(skill.id == later for skill in _skills()) else None
-    return (*places, Choice(NOT_YET, "Not even at the end", shown))
-
-
 def _able(others: Sequence[Raga], swaras: Swaras) -> list[Raga]:
     """Those that can go this way beyond doubt."""
     return [other for other in others if admits(other, swaras)]
@@ -189,13 +187,9 @@ def _has(sort: str, raga: Raga, known: Mapping[str, Raga]) -> bool:
     return any(can_be_asked(sort, raga, others, ASKING) for others in alone)
 
 
-def _skill_id(sort: str, raga: Raga) -> str:
-    return f"{RagaWhenKind.name}:{sort}:{raga.id}"
-
-
 def _skill(sort: str, raga: Raga) -> Skill:
     return Skill(
-        id=_skill_id(sort, raga),
+        id=f"{RagaWhenKind.name}:{sort}:{raga.id}",
         kind=RagaWhenKind.name,
         name=NAMES[sort].format(raga.name),
         family="perception",
