@@ -187,7 +187,7 @@ class DrillScreen(KaanScreen):
         self.stage = "new" if step.introduction else "asking"
         if self.stage == "new":
             self.way.present(step.question)
-        self.ids.roll.scroll_y = 1.0
+        self.ids.roll.scroll_y = self.ids.choices_roll.scroll_y = 1.0
         focus_on(self, None)
         self.listen()
 

@@ -104,7 +104,7 @@ class LeavingActions(Part):
 
 
 class Pair(GridLayout):
-    """What was and what was heard, of one size: side by side, or one above the other."""
+    """What was and what was heard: side by side, as high as each other, or one above the other."""
 
     screen = ObjectProperty(None)
 
@@ -144,9 +144,13 @@ class Pair(GridLayout):
         least = count * dp(LEAST_BESIDE) * look.scale
         narrow = self.width < least or (count > 1 and self._crowded())
         self.cols = 1 if narrow else count
-        rows = count if narrow else 1
-        highest = max((plate.wished for plate in self.children), default=0)
-        self.height = rows * highest + (rows - 1) * self.spacing[1]
+        wished = [plate.wished for plate in self.children]
+        for plate in self.children:
+            plate.size_hint_y = None
+            plate.height = plate.wished if narrow else max(wished)
+        self.height = (
+            sum(wished) + (count - 1) * self.spacing[1] if narrow else max(wished, default=0)
+        )
 
     def _crowded(self) -> bool:
         """Whether a name would be broken into more lines than read well, side by side."""

@@ -22,6 +22,8 @@ ACTIONS = 280
 WRITING_PART = 0.58
 """How much of a landscape window's breadth the pad to write on takes."""
 WORDS_AIR = 24
+MOST_CHOICES = 0.56
+"""Of the height, what the names may take from a long prompt."""
 LEAST_CHOICES = 0.28
 """Of the height, what is left to the names once answered, however long the explanation."""
 BAR = 14
@@ -151,14 +153,13 @@ def _column(
 def _choices_room(screen: DrillScreen, whole: float) -> float:
     """How high the names to choose from are, of the `whole` height; 0 where they are left out."""
     wished = float(screen.ids.choices.height)
-    room = min(wished, 0.56 * whole)
-    if screen.stage != "answered":
-        return room
-    # By now the explanation matters more than the names.
     left_over = whole - dp(GAP + 4) - _words_high(screen)
+    if screen.stage != "answered":
+        return min(wished, max(MOST_CHOICES * whole, left_over))
+    # By now the explanation matters more than the names.
     if screen.drawing is not None and left_over < wished:
         return 0.0  # what was and what was heard stand above the drawing
-    return min(room, max(LEAST_CHOICES * whole, left_over))
+    return min(wished, MOST_CHOICES * whole, max(LEAST_CHOICES * whole, left_over))
 
 
 def _across_string(screen: DrillScreen, width: float, top: float, rows: bool) -> None:

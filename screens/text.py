@@ -37,19 +37,21 @@ class Leave(Exception):
 
 
 class TextDrill:
-    """One practice of `minutes` (the student's usual unless given)."""
+    """One practice of `minutes` (the student's usual unless given), at the terminal itself unless
+    `read` and `write` are given.
+    """
 
     def __init__(
         self,
         practice: Practice,
         *,
         minutes: int | None = None,
-        read: TextIO = sys.stdin,
-        write: TextIO = sys.stdout,
+        read: TextIO | None = None,
+        write: TextIO | None = None,
     ) -> None:
         self._practice = practice
         self._minutes = practice.settings.minutes if minutes is None else minutes
-        self._read, self._write = read, write
+        self._read, self._write = read or sys.stdin, write or sys.stdout
 
     def run(self) -> int:
         """Until the time is up, the input ends, or the student leaves; always 0."""
@@ -58,6 +60,7 @@ class TextDrill:
         no_sound = self._practice.sound_trouble
         if no_sound and no_sound not in self._practice.troubles:
             self._say(no_sound)
+        self._say(f"Course: {self._practice.course.name}")
         outlook = self._practice.outlook(self._minutes)
         self._say(outlook.headline)
         for what, why in outlook.lines:

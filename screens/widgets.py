@@ -154,7 +154,8 @@ class ChoicePlate(Touchable, BoxLayout):
 
     choice_id = StringProperty("")
     label = StringProperty("")
-    number = NumericProperty(0)
+    number = NumericProperty(-1)
+    """Below 0 there is none."""
     brief = BooleanProperty(False)
     """Without room for the word of its mark: its shape says the same."""
 

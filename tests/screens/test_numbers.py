@@ -18,6 +18,21 @@ def test_choices_that_are_numbers_keep_theirs():
     assert [number for number, _ in numbered(choices("0", "1"))] == [1, 2]
 
 
+def test_one_word_beside_numbers_is_nought():
+    assert [n for n, _ in numbered(choices("3", "4", "5", "not-yet"))] == [3, 4, 5, 0]
+    assert [n for n, _ in numbered(choices("not-yet", "2", "3"))] == [0, 2, 3]
+    assert [n for n, _ in numbered(choices("2", "not-yet"))] == [1, 2]
+    assert [n for n, _ in numbered(choices("2", "3", "high", "low"))] == [1, 2, 3, 4]
+
+
+def test_after_the_third_swara_is_answered_with_a_three():
+    question = make_question(
+        KINDS["raga-when"].skills()[0].id, seed=1, setting=Setting(sa_hz=277.18)
+    )
+    labels = {number: choice.label for number, choice in numbered(question.choices)}
+    assert labels[3] == "After the third swara"
+
+
 def test_two_semitones_are_answered_with_a_two():
     met = ("ornament:span:2", "ornament:span:5")
     setting = Setting(sa_hz=277.18, met=met)

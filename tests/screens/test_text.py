@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+import main
 from practice import Practice
 from scheduler import Log
 from screens.text import TextDrill
@@ -203,3 +204,24 @@ def test_an_order_is_typed_whole_and_each_once(write):
     assert "S G R m stands twice; each comes once" in told
     assert session.given == ["up down bend"]
     assert "Partly right: 2 of 3 pairs in order." in told
+
+
+def practise_by_command(monkeypatch, *arguments):
+    monkeypatch.setattr(sys, "stdin", StringIO("q\n"))
+    return main.main(["--text", "--speaker", "silence", *arguments])
+
+
+def test_another_course_is_taken_by_a_word_on_the_command_line_and_kept(
+    tmp_path, monkeypatch, capsys
+):
+    folder = ("--folder", str(tmp_path))
+    assert practise_by_command(monkeypatch, *folder, "--course", "ragas") == 0
+    assert "Course: Ragas by ear\n" in capsys.readouterr().out
+    assert practise_by_command(monkeypatch, *folder) == 0
+    assert "Course: Ragas by ear\n" in capsys.readouterr().out
+
+
+def test_a_course_that_is_not_there_is_told_with_those_that_are(tmp_path, monkeypatch, capsys):
+    assert practise_by_command(monkeypatch, "--folder", str(tmp_path), "--course", "palace") == 1
+    told = capsys.readouterr().err
+    assert "course: 'palace' is not known; give one of first-path, " in told

@@ -49,6 +49,7 @@ RAGAS_SEEN = (
     "raga-from-phrase:rest",
     "raga-from-phrase:register",
     "raga-from-phrase:treatment",
+    *(kind for kind in KINDS if kind.startswith("raga-") and kind != "raga-from-phrase"),
 )
 """What skills begin with; the first of each is asked."""
 SIZES = ("600x960", "960x600", "1280x800", "1920x1200")
@@ -204,15 +205,16 @@ class Album:
             self.take(f"{name}-asking")
             question = drill._step.question
             wrong = [c.id for c in question.choices if c.id not in question.right]
+            if question.answer_on == "written":
+                keys = question.right[0].split()
+                wrong = [" ".join([*keys[1:], keys[0]])]
             drill.give(wrong[-1])
+            length_s = drill._session.seconds_of(drill._explanation.right_cue)
+            drill._session.playing = Playing(time.monotonic() + 0.6 * length_s)
+            drill.hear_right()
             self.take(f"{name}-told")
             drill.ids.roll.scroll_y = 0.0
             self.take(f"{name}-told-end")
-        drill.ids.roll.scroll_y = 1.0
-        length_s = drill._session.seconds_of(drill._explanation.right_cue)
-        drill._session.playing = Playing(time.monotonic() + 0.6 * length_s)
-        drill.hear_right()
-        self.take("raga-sounding")
 
     def order_screens(self) -> None:
         """Things to be put in order: keys with long names, each used once."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from audio.tuning import Swara
+from screens.numbers import numbered
 from tests.window.hands import frames, key, touch, touch_fret, wait_for
 
 
@@ -46,16 +47,20 @@ def give(drill, choice_id):
 
 def give_by_keys(drill, choice_id):
     """Answer with this by the keyboard alone."""
-    ids = [choice.id for choice in drill._step.question.choices]
+    choices = drill._step.question.choices
+    ids = [choice.id for choice in choices]
     if drill.answers_on == "string":
         for letter in reversed(choice_id):  # the mark of the saptak comes first
             key(letter)
         return
     written = drill.answers_on == "written"
-    for key_id in choice_id.split() if written else [choice_id]:
+    if not written:
+        numbers = {choice.id: number for number, choice in numbered(choices)}
+        key(str(numbers[choice_id]))
+        return
+    for key_id in choice_id.split():
         key(str(ids.index(key_id) + 1))
-    if written:
-        key("enter")
+    key("enter")
 
 
 def answer(drill, *, wrong=False):
