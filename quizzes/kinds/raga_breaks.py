@@ -44,7 +44,7 @@ ABOUT = {
 class RagaBreaksKind(RagaKind):
     name = "raga-breaks"
     title = "Quick runs of a raga: which one breaks it?"
-    things = "broken run"
+    thing = "broken run"
 
     def skills(self) -> tuple[Skill, ...]:
         return _skills()

@@ -49,7 +49,7 @@ shuddha Ga to those of komal Ga (common practice)."""
 class RagaBridgeKind(RagaKind):
     name = "raga-bridge"
     title = "Phrases of two ragas: which raga can lead from the one to the other?"
-    things = "bridge"
+    thing = "bridge"
 
     def skills(self) -> tuple[Skill, ...]:
         return _skills()

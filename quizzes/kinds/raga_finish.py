@@ -55,7 +55,7 @@ NAMES = {
 class RagaFinishKind(RagaKind):
     name = "raga-finish"
     title = "A phrase of a raga without its last swara: which one finishes it?"
-    things = "ending"
+    thing = "ending"
 
     def skills(self) -> tuple[Skill, ...]:
         return _skills()

@@ -13,7 +13,7 @@ from audio.line import Line
 from audio.sargam import parse, write
 from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
-from quizzes.names import capital, counted
+from quizzes.names import capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import (
     RagaKind,
@@ -68,8 +68,8 @@ class RagaFromPhraseKind(RagaKind):
     name = "raga-from-phrase"
     title = "A phrase: which raga is it, or is not enough heard yet?"
 
-    def several(self, count: int) -> str:
-        return f"{counted(count, 'raga')} by ear"
+    thing = "raga"
+    after_things = " by ear"
 
     def skills(self) -> tuple[Skill, ...]:
         return _skills()

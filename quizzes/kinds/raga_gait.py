@@ -13,7 +13,6 @@ from functools import cache
 from audio.line import Line
 from audio.sargam import parse, write
 from audio.score import Score
-from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
 from quizzes.names import capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
@@ -23,6 +22,7 @@ from quizzes.ragas.asking import (
     drone_for,
     known_to,
     label_of,
+    parts_of,
     possible_among,
     ragas_in,
 )
@@ -44,7 +44,8 @@ NAMES = {"alone": "{}: grave or light", "among": "{}, the {} one of several raga
 class RagaGaitKind(RagaKind):
     name = "raga-gait"
     title = "A raga: is it grave or light?"
-    things = "gait"
+    thing = "raga"
+    after_things = ", grave or light"
 
     def skills(self) -> tuple[Skill, ...]:
         return _skills()
@@ -200,6 +201,5 @@ def _skill_id(raga: str) -> str | None:
 
 def _asked(skill: str, setting: Setting) -> tuple[str, Raga]:
     """The sort and the raga of a skill. Raises UnknownSkill."""
-    if not any(known.id == skill for known in _skills()):
-        raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds raga-gait` lists all")
-    return skill.split(":")[1], known_to(setting, skill)
+    sort, _ = parts_of(skill, "raga-gait", NAMES)
+    return sort, known_to(setting, skill)

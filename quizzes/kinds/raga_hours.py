@@ -14,10 +14,9 @@ from itertools import combinations, pairwise
 from audio.line import BAR, REST, Beat, Line
 from audio.sargam import parse, write
 from audio.score import Score
-from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
 from quizzes.question import KEYS_APART, Choice, Explanation, Mark, Question, Setting, Skill
-from quizzes.ragas.asking import RagaKind, drone_for, label_of, raga_in, ragas_in
+from quizzes.ragas.asking import RagaKind, drone_for, label_of, parts_of, ragas_in
 from quizzes.ragas.day import DAWN, day_of, has_hours, hours_in_words, in_sure_order, on_clock
 from quizzes.ragas.growing import grow
 from quizzes.ragas.raga import Raga
@@ -42,7 +41,8 @@ BLIND = 0.5
 class RagaHoursKind(RagaKind):
     name = "raga-hours"
     title = "Three or four ragas: which belongs earlier in the day, which later?"
-    things = "raga hour"
+    thing = "raga"
+    after_things = " by the hour"
 
     def skills(self) -> tuple[Skill, ...]:
         return _skills()
@@ -196,6 +196,5 @@ def _skill(level: str, raga: Raga) -> Skill:
 
 def _asked(skill: str, setting: Setting) -> tuple[int, Raga]:
     """How many ragas, and which one among them. Raises UnknownSkill."""
-    if not any(known.id == skill for known in _skills()):
-        raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds raga-hours` lists all")
-    return COUNTS[skill.split(":")[1]], _known(setting.tradition, raga_in(skill))[raga_in(skill)]
+    count, raga = parts_of(skill, "raga-hours", COUNTS)
+    return COUNTS[count], _known(setting.tradition, raga)[raga]

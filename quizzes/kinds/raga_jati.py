@@ -34,7 +34,7 @@ DEGREE_NAMES = dict(zip(DEGREES, ("Sa", "Re", "Ga", "Ma", "Pa", "Dha", "Ni"), st
 class RagaJatiKind(RagaKind):
     name = "raga-jati"
     title = "The way up and down of a raga: its jati, and what it leaves out"
-    things = "jati"
+    thing = "jati"
 
     def skills(self) -> tuple[Skill, ...]:
         return _skills()

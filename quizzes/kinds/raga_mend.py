@@ -42,7 +42,7 @@ ABOUT = {
 class RagaMendKind(RagaKind):
     name = "raga-mend"
     title = "A student's phrase of a raga: which swara breaks it?"
-    things = "student's phrase"
+    thing = "student's phrase"
 
     def skills(self) -> tuple[Skill, ...]:
         return _skills()

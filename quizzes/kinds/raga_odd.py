@@ -51,7 +51,7 @@ ABOUT = {
 class RagaOddKind(RagaKind):
     name = "raga-odd"
     title = "A few phrases of one raga: which one is not of it?"
-    things = "odd phrase"
+    thing = "odd phrase"
 
     def skills(self) -> tuple[Skill, ...]:
         return _skills()

@@ -49,7 +49,7 @@ NAMES = {
 class RagaRestKind(RagaKind):
     name = "raga-rest"
     title = "A phrase of a raga, broken off: on which of these swaras may it rest?"
-    things = "resting place"
+    thing = "resting place"
 
     def skills(self) -> tuple[Skill, ...]:
         return _skills()

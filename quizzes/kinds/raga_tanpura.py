@@ -13,10 +13,9 @@ from audio.line import BAR, REST, Beat, Line, Tone
 from audio.sargam import parse, write
 from audio.score import Score
 from audio.tuning import Swara
-from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import EXPLAINED_TEMPO, RagaKind, drawn_in, known_to, label_of
+from quizzes.ragas.asking import EXPLAINED_TEMPO, RagaKind, drawn_in, known_to, label_of, parts_of
 from quizzes.ragas.evidence import REST_MATRAS
 from quizzes.ragas.growing import grow
 from quizzes.ragas.raga import Raga
@@ -31,7 +30,7 @@ SA_FIRST = (Beat((Tone(Swara(0, 0)),), REST_MATRAS), Beat((REST,)), BAR)
 class RagaTanpuraKind(RagaKind):
     name = "raga-tanpura"
     title = "A phrase of a raga without a tanpura: which first string suits it?"
-    things = "first string"
+    thing = "tanpura string"
 
     def skills(self) -> tuple[Skill, ...]:
         return _skills()
@@ -156,6 +155,5 @@ def _skill(raga: Raga) -> Skill:
 
 def _asked(skill: str, setting: Setting) -> Raga:
     """The raga of a skill. Raises UnknownSkill."""
-    if not any(known.id == skill for known in _skills()):
-        raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds raga-tanpura` lists all")
+    parts_of(skill, "raga-tanpura")
     return known_to(setting, skill)

@@ -34,7 +34,8 @@ LIKENESS = 1.1
 class RagaThatKind(RagaKind):
     name = "raga-that"
     title = "The way up and down of a raga: which that holds its swaras, or none?"
-    things = "that"
+    thing = "raga"
+    after_things = " by that"
 
     def skills(self) -> tuple[Skill, ...]:
         return _skills()

@@ -38,7 +38,7 @@ NAMES = {
 class RagaTurnsKind(RagaKind):
     name = "raga-turns"
     title = "A way of a raga that does not run straight: put its pieces in order"
-    things = "turning line"
+    thing = "turning line"
 
     def skills(self) -> tuple[Skill, ...]:
         return _skills()

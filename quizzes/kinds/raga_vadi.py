@@ -11,11 +11,10 @@ from functools import cache
 from audio.line import Beat, Line, Tone
 from audio.sargam import parse, write
 from audio.tuning import SWARAS, Swara
-from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
 from quizzes.names import capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import RagaKind, explanation_of, known_to
+from quizzes.ragas.asking import RagaKind, explanation_of, known_to, parts_of
 from quizzes.ragas.evidence import REST_MATRAS, swaras_of
 from quizzes.ragas.growing import grow
 from quizzes.ragas.movement import Swaras
@@ -37,7 +36,8 @@ from quizzes.ragas.words import letter_name
 class RagaVadiKind(RagaKind):
     name = "raga-vadi"
     title = "A phrase of a named raga: which are its vadi and samvadi?"
-    things = "vadi"
+    thing = "pair"
+    after_things = " of vadi and samvadi"
 
     def skills(self) -> tuple[Skill, ...]:
         return _skills()
@@ -126,6 +126,5 @@ def _skill(raga: Raga) -> Skill:
 
 def _asked(skill: str, setting: Setting) -> Raga:
     """The raga of a skill. Raises UnknownSkill."""
-    if not any(known.id == skill for known in _skills()):
-        raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds raga-vadi` lists all")
+    parts_of(skill, "raga-vadi")
     return known_to(setting, skill)

@@ -46,7 +46,7 @@ HALVES = 2
 class RagaWeightKind(RagaKind):
     name = "raga-weight"
     title = "A phrase of a raga: which swara carried its weight?"
-    things = "weight"
+    thing = "weighty swara"
 
     def skills(self) -> tuple[Skill, ...]:
         return _skills()

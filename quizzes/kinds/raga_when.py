@@ -62,7 +62,7 @@ CHOICES = (
 class RagaWhenKind(RagaKind):
     name = "raga-when"
     title = "A phrase swara by swara: after which was it sure which raga it is?"
-    things = "telling moment"
+    thing = "telling moment"
 
     def skills(self) -> tuple[Skill, ...]:
         return _skills()

@@ -25,8 +25,9 @@ class RagaKind:
     """A kind that is marked by one choice and has no level; the rest is its own."""
 
     name: str
-    things: str
-    """What its skills are, one of them, in an enumeration: "raga from its phrase"."""
+    thing: str
+    after_things = ""
+    """What its skills are in an enumeration, one of them, and what follows: two "raga"s " by ear"."""
 
     def level(self, skill: str) -> Level | None:
         return None
@@ -38,7 +39,7 @@ class RagaKind:
         return Mark(0.0, heard=choice.skill if choice.skill != question.skill else None)
 
     def several(self, count: int) -> str:
-        return counted(count, self.things)
+        return f"{counted(count, self.thing)}{self.after_things}"
 
 
 def known_to(setting: Setting, skill: str) -> Raga:
