@@ -27,7 +27,8 @@ class RagaKind:
     name: str
     thing: str
     after_things = ""
-    """What its skills are in an enumeration, one of them, and what follows: two "raga"s " by ear"."""
+    """What its skills are in an enumeration: one of them, and what follows, as in three "raga"s
+    " by ear"."""
 
     def level(self, skill: str) -> Level | None:
         return None
