@@ -31,6 +31,7 @@ from quizzes.ragas.resting import (
     resting_line,
     standing_of,
     sure_rests,
+    told_rests,
     unfinished_line,
     why_no_rest,
 )
@@ -57,7 +58,7 @@ class RagaRestKind(RagaKind):
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         sort, raga = _asked(skill, setting)
         fresh = Fresh(skill, seed)
-        right = drawn_rest(fresh, _rests(raga))
+        right = drawn_rest(fresh, _rests(sort, raga))
         letters = fresh.shuffled([right, *_wrong(fresh, sort, raga)])
         *begun, last = phrase_to(fresh, raga, right)
         line = unfinished_line(begun)
@@ -110,9 +111,11 @@ def _resting_on(begun: Sequence[Swara], letter: str) -> Line:
     return resting_line(begun if last.letter == letter else (*begun, nearest_to(letter, last)))
 
 
-def _rests(raga: Raga) -> tuple[str, ...]:
-    """Where it may rest; the vadi, where a teacher's word leaves nothing else."""
-    return sure_rests(raga) or raga.vadi.value[:1]
+def _rests(sort: str, raga: Raga) -> tuple[str, ...]:
+    """Where it may rest: anywhere that is told where the wrong ones are foreign to it, surely where
+    they are its own; the vadi, where a teacher's word leaves nothing else."""
+    rests = told_rests(raga) if sort == "note" else sure_rests(raga)
+    return rests or raga.vadi.value[:1]
 
 
 def _wrong(fresh: Fresh, sort: str, raga: Raga) -> list[str]:
@@ -130,7 +133,7 @@ def _wrong(fresh: Fresh, sort: str, raga: Raga) -> list[str]:
 def _ever_right(sort: str) -> frozenset[str]:
     """Letters that are right for some raga; the others can be ruled out by who remembers."""
     able = [raga for raga in ragas().values() if _is_asked(sort, raga)]
-    return frozenset(letter for raga in able for letter in sure_rests(raga))
+    return frozenset(letter for raga in able for letter in _rests(sort, raga))
 
 
 @cache

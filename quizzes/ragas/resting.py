@@ -36,10 +36,15 @@ WRONG = 3
 
 @cache
 def sure_rests(raga: Raga) -> tuple[str, ...]:
-    """Letters on which it surely may rest, but for Sa, on which every raga may."""
-    rests = tuple(letter for letter in raga.nyas.value if letter != "S")
+    """Of these the letters on which it surely may rest."""
+    rests = told_rests(raga)
     weighty = frozenset(rests) if raga.nyas.sure else _weighty(raga)
-    return tuple(one for one in rests if one in weighty and known_ends(raga, one))
+    return tuple(one for one in rests if one in weighty)
+
+
+def told_rests(raga: Raga) -> tuple[str, ...]:
+    """Letters on which it may rest as its file tells, but for Sa, on which every raga may."""
+    return tuple(one for one in raga.nyas.value if one != "S" and known_ends(raga, one))
 
 
 def _weighty(raga: Raga) -> frozenset[str]:
