@@ -53,6 +53,13 @@ class Table:
             raise self.fault(field, "is empty; it should name at least one")
         return tuple(value)
 
+    def switch(self, field: str) -> bool:
+        """False where it is left out."""
+        value = self.values.get(field, False)
+        if not isinstance(value, bool):
+            raise self.fault(field, f"should be true or false; given {value!r}")
+        return value
+
     def numbers(self, field: str, *, single: bool = False) -> tuple[int, ...]:
         value = self.values.get(field)
         numbers = [value] if single else value

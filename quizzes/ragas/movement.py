@@ -163,13 +163,14 @@ def own_turns(raga: Raga) -> frozenset[Turn]:
 @cache
 def never_passed(raga: Raga) -> tuple[frozenset[str], frozenset[str]]:
     """Letters that rising and falling runs pass in no teaching known; none where the scale itself
-    is from memory. A way that turns on itself says nothing of runs that are not its own."""
-    if not raga.scale.sure:
+    is from memory, and none of a light raga, which is free in its ways. A way that turns on itself
+    says nothing of runs that are not its own."""
+    if not raga.scale.sure or "light" in raga.gait.value:
         return frozenset(), frozenset()
     up, down = set(raga.omitted_up), set(raga.omitted_down)
-    for variant in raga.believed("aroha"):
+    for variant in raga.others("aroha"):
         up -= _forms_of(variant)
-    for variant in raga.believed("avaroha"):
+    for variant in raga.others("avaroha"):
         down -= _forms_of(variant)
     return frozenset(up), frozenset(down)
 

@@ -80,6 +80,8 @@ class Variant:
     of: str
     value: str
     source: str
+    slip: bool = False
+    """Whether it is taken for a slip of its source: told, but nobody is known to teach it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,17 +142,8 @@ class Raga:
     """Of the tanpura, where a teacher has said so."""
 
     def others(self, field: str) -> tuple[str, ...]:
-        """What others have for a field: "notes", "aroha", "avaroha", "vadi", "hours", "that"."""
-        return tuple(variant.value for variant in self.variants if variant.of == field)
-
-    def believed(self, field: str) -> tuple[str, ...]:
-        """The same without a table that differs alone where two independent sources agree: such a
-        one is told, but nobody is known to teach it."""
-        fact = self.notes if field == "notes" else self.scale
-        alone = [v.value for v in self.variants if v.of == field and ";" not in v.source]
-        if fact.confidence != "A" or len(alone) > 1:
-            return self.others(field)
-        return tuple(value for value in self.others(field) if value not in alone)
+        """What others teach for a field: "notes", "aroha", "avaroha", "vadi", "hours", "that"."""
+        return tuple(each.value for each in self.variants if each.of == field and not each.slip)
 
     @property
     def own(self) -> frozenset[str]:
@@ -165,7 +158,7 @@ class Raga:
     @property
     def ever(self) -> frozenset[str]:
         """Letters that it has in anybody's teaching; what is not among them is surely foreign."""
-        taught = (*map(self.believed, ("notes", "aroha", "avaroha")),)
+        taught = (*map(self.others, ("notes", "aroha", "avaroha")),)
         spread = " ".join(text for texts in taught for text in texts)
         return self.allowed | frozenset(letter for letter in spread if letter in SWARAS)
 

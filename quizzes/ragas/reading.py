@@ -8,7 +8,8 @@
     [vadi]      is, samvadi
 
 and lists of tables: `[[phrase]]` (sargam), `[[near]]` (raga, apart), `[[forbidden]]` (turn),
-`[[required]]` (swara, turns), `[[variant]]` (of, is, source: what others teach for a field).
+`[[required]]` (swara, turns), `[[variant]]` (of, is, source: what others teach for a field; with
+`slip = true` what one source has against all others, and which is not believed).
 Swaras stand with spaces between them. `[occasional]`, `[andolan]` and `season` may be left out.
 """
 
@@ -229,7 +230,7 @@ def _required(table: Table) -> Required:
 
 
 def _variant(table: Table) -> Variant:
-    table.only({"of", "is", "source"})
+    table.only({"of", "is", "source", "slip"})
     of, value = table.text("of"), table.text("is")
     if of not in VARIED:
         raise table.fault("of", f"should be one of {', '.join(VARIED)}; given {of!r}")
@@ -242,7 +243,7 @@ def _variant(table: Table) -> Variant:
             hours_of(value)
         except ValueError as error:
             raise table.fault("is", "should be two hours of the day, such as 18-21") from error
-    return Variant(of, value, table.text("source"))
+    return Variant(of, value, table.text("source"), table.switch("slip"))
 
 
 def swaras_in(table: Table, field: str) -> tuple[Swara, ...]:

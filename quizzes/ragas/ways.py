@@ -63,7 +63,7 @@ def is_agreed(raga: Raga) -> bool:
         return False
     for field, letters in (("aroha", scale.up), ("avaroha", scale.down), ("notes", raga.own)):
         degrees = _degrees(letters)
-        if any(_degrees(text) != degrees for text in raga.believed(field)):
+        if any(_degrees(text) != degrees for text in raga.others(field)):
             return False
         if field != "notes" and len(letters) != len(degrees):
             return False
