@@ -6,7 +6,7 @@ treatment in which alone they differ; in between, phrases of which more than one
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from functools import cache
 
 from audio.line import Line
@@ -24,7 +24,7 @@ from quizzes.ragas.asking import (
 )
 from quizzes.ragas.evidence import Evidence, swaras_of
 from quizzes.ragas.growing import grow
-from quizzes.ragas.movement import admits, surely_breaks
+from quizzes.ragas.movement import makes, surely_breaks
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.sounding import cue_of, plain_line
 from quizzes.ragas.telling import (
@@ -40,12 +40,12 @@ from quizzes.ragas.telling import (
     told_apart,
 )
 from quizzes.ragas.tradition import ragas
-from quizzes.ragas.words import as_other, listed, why
+from quizzes.ragas.words import as_other, listed, why, why_all
 
 NOT_YET_LABEL = "Not enough heard yet"
 OFFERED = 4
 """How many ragas are offered where a phrase is to be told by its swaras and ways."""
-OFTEN_SHARED = 4
+OFTEN_SHARED = 3
 """That it cannot be told yet is asked of ragas that share phrases with so many near ones: it should
 not be right more often than a raga is."""
 
@@ -142,8 +142,10 @@ class RagaFromPhraseKind(RagaKind):
         return explanation_of(
             question,
             given,
-            why=why(shown, line, right, other),
-            deciding=places_of(shown),
+            why=why(shown, line, right, other)
+            if given in found
+            else why_all(found.values(), line, right, known),
+            deciding=places_of(shown) if given in found else _all_places(found.values()),
             given_line=as_other(shown, line, other),
             given_plays=f"as {other.name} turns",
         )
@@ -166,14 +168,20 @@ def places_of(evidence: Evidence) -> tuple[int, ...]:
     return (evidence.of,)
 
 
+def _all_places(found: Iterable[Evidence]) -> tuple[int, ...]:
+    return tuple({place: None for evidence in found for place in places_of(evidence)})
+
+
 def _explained_later(
     question: Question, given: str, line: Line, right: Raga, others: list[Raga]
 ) -> Explanation:
     """Why it cannot be told yet: who else makes this phrase."""
     swaras = swaras_of(line)
-    makers = [right, *(other for other in others if admits(other, swaras))]
+    makers = [right, *(other for other in others if makes(other, swaras))]
     names = listed(sorted(raga.name for raga in makers))
-    reason = f"{names} make this phrase alike; nothing in it tells them apart."
+    reason = f"{names} all move like this; it could be any of them."
+    if len(makers) == 2:
+        reason = f"{names} both move like this; it could be either."
     wrong = next((other for other in others if other.id == given), right)
     broken = surely_breaks(wrong, swaras)
     if broken is not None:
@@ -185,7 +193,7 @@ def _explained_later(
         given,
         why=reason,
         given_line=_only_of(question.seed, wrong, rivals),
-        given_plays=f"a phrase by which {wrong.name} is told",
+        given_plays=f"a phrase that shows {wrong.name}",
     )
 
 
@@ -228,13 +236,14 @@ def _skills() -> tuple[Skill, ...]:
         _skill(sort, (raga.id,))
         for sort in PLAIN
         for raga in known.values()
-        if sort == "note" or len(near_told(sort, raga, known)) >= _fewest_near(sort)
+        if _is_asked(sort, raga)
     ]
     return (*plain, *(_skill(sort, pair) for sort in FINE for pair in fine_pairs(sort, known)))
 
 
-def _fewest_near(sort: str) -> int:
-    return OFTEN_SHARED if sort == NOT_YET else 1
+def _is_asked(sort: str, raga: Raga) -> bool:
+    fewest = {"note": 0, "run": 1, NOT_YET: OFTEN_SHARED}[sort]
+    return len(near_told(sort, raga, ragas())) >= fewest
 
 
 def _skill(sort: str, ids: tuple[str, ...]) -> Skill:
@@ -252,13 +261,7 @@ def _skill(sort: str, ids: tuple[str, ...]) -> Skill:
 
 def _skill_id(sort: str, raga: str) -> str | None:
     """The skill that this raga's own question of the sort would show, where there is one."""
-    wished = f"{RagaFromPhraseKind.name}:{sort}:{raga}"
-    return wished if wished in _by_id() else None
-
-
-@cache
-def _by_id() -> Mapping[str, Skill]:
-    return {skill.id: skill for skill in _skills()}
+    return f"{RagaFromPhraseKind.name}:{sort}:{raga}" if _is_asked(sort, ragas()[raga]) else None
 
 
 def _asked(skill: str) -> tuple[str, tuple[str, ...]]:

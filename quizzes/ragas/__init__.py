@@ -5,6 +5,7 @@ and a fresh phrase of it.
     admits(raga, swaras) -> bool                  # by all that its file tells
     break_of(raga, swaras) -> Break | None        # what speaks against it
     surely_breaks(raga, swaras) -> Break | None   # in every teaching known
+    makes(raga, swaras) -> bool                   # whether every step of it is the raga's own
     separates(line, right, other) -> Evidence | None
     why(evidence, line, right, other) -> str      # in a sentence
     as_other(evidence, line, other) -> Line       # as the other would have turned
@@ -15,7 +16,7 @@ and a fresh phrase of it.
 from quizzes.ragas.choosing import group_of, near_pairs, offered
 from quizzes.ragas.evidence import Evidence, separates, swaras_of
 from quizzes.ragas.growing import grow
-from quizzes.ragas.movement import Break, admits, break_of, surely_breaks
+from quizzes.ragas.movement import Break, admits, break_of, makes, surely_breaks
 from quizzes.ragas.raga import Fact, Raga
 from quizzes.ragas.tradition import load_tradition, ragas
 from quizzes.ragas.words import as_other, why
@@ -31,6 +32,7 @@ __all__ = [
     "group_of",
     "grow",
     "load_tradition",
+    "makes",
     "near_pairs",
     "offered",
     "ragas",

@@ -78,15 +78,18 @@ def by_rest(line: Line, right: Raga, other: Raga) -> Evidence | None:
 
 @cache
 def tells_by_rest(right: Raga, other: Raga) -> bool:
-    """Whether a rest on the vadi of the one is known to be foreign to the other: both vadis are
-    sure, and nothing known of the other speaks for a rest there: it is no nyas, nobody's vadi of
-    it, and no phrase of it ends there. On Sa any raga rests."""
+    """Whether a rest on the vadi of the one is known to be foreign to the other.
+
+    It is a nyas of the one, both vadis are sure, and nothing known of the other speaks for a rest
+    there: it is no nyas, nobody's vadi of it, and no phrase of it ends there. On Sa any raga rests.
+    """
     vadi = right.vadi.value[0]
     taken = {pair[0] for pair in other.pairs} | set(other.nyas.value)
     ends = {phrase.swaras[-1].letter for phrase in other.phrases}
     return (
         right.vadi.sure
         and other.vadi.sure
+        and vadi in right.nyas.value
         and len(right.pairs) == 1
         and vadi not in taken | ends | {"S"}
     )

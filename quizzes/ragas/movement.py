@@ -4,11 +4,12 @@ A run passes a swara that stands between a lower and a higher one. A swara that 
 out is not passed by a rising run, though a rise may end on it, and a raga may pass it in a turn of
 its own: what stands in its phrases or scales is always admitted.
 
-Two questions are asked of a phrase. `break_of` says what speaks against it by all that the raga's
+Three questions are asked of a phrase. `break_of` says what speaks against it by all that the raga's
 file tells: a phrase without a break is admitted. `surely_breaks` says what no teaching that the
 file knows would allow; that a step is missing from a short list proves nothing, so only foreign
-swaras and runs through omitted ones count. Between the two lies doubt, and no question is built on
-that.
+swaras and runs through omitted ones count. `makes` says that it moves as the raga is known to: it
+is admitted, and each of its steps is taken in the raga's own phrases or ways. Between these lies
+doubt, and no question is built on that.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
+from itertools import pairwise
 
 from audio.tuning import Swara
 from quizzes.ragas.raga import Raga
@@ -40,8 +42,15 @@ class Break:
 
 
 def admits(raga: Raga, swaras: Swaras) -> bool:
-    """Whether the raga may make this phrase, as its file has it."""
+    """Whether nothing that the raga's file has speaks against this phrase."""
     return next(_breaks(raga, swaras), None) is None
+
+
+def makes(raga: Raga, swaras: Swaras) -> bool:
+    """Whether this is known to be a phrase of the raga: every step of it is one of its own."""
+    struck = [swaras[place] for place in _struck_once(swaras)]
+    steps = own_steps(raga)
+    return all(turn_of(pair) in steps for pair in pairwise(struck)) and admits(raga, swaras)
 
 
 def break_of(raga: Raga, swaras: Swaras) -> Break | None:
@@ -151,13 +160,25 @@ def turn_of(swaras: Swaras) -> Turn:
 @cache
 def own_turns(raga: Raga) -> frozenset[Turn]:
     """All successions of three that the raga's phrases and scales hold."""
-    lines = [phrase.swaras for phrase in raga.phrases]
-    lines += [raga.scale.value.aroha, raga.scale.value.avaroha]
-    lines += [turn for required in raga.required for turn in required.turns]
+    lines = own_lines(raga)
     lines += [tuple(line[place] for place in _struck_once(line)) for line in lines]
     return frozenset(
         turn_of(line[place : place + 3]) for line in lines for place in range(len(line) - 2)
     )
+
+
+@cache
+def own_steps(raga: Raga) -> frozenset[Turn]:
+    """All successions of two that they hold."""
+    return frozenset(turn_of(pair) for line in own_lines(raga) for pair in pairwise(line))
+
+
+def own_lines(raga: Raga) -> list[Swaras]:
+    """What the raga is known by: its phrases, its ways and the turns that it requires."""
+    lines: list[Swaras] = [phrase.swaras for phrase in raga.phrases]
+    lines += [raga.scale.value.aroha, raga.scale.value.avaroha]
+    lines += [turn for required in raga.required for turn in required.turns]
+    return lines
 
 
 @cache

@@ -26,7 +26,7 @@ from quizzes.ragas.evidence import (
     treated_apart,
 )
 from quizzes.ragas.growing import grow
-from quizzes.ragas.movement import Swaras, admits, surely_breaks
+from quizzes.ragas.movement import Swaras, makes, surely_breaks
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.sounding import dwelling_line, plain_line
 
@@ -37,8 +37,12 @@ FINE = ("rest", "register", "treatment")
 SORTS = (*PLAIN, *FINE)
 
 TRIES = 12
+FINE_TRIES, PROBE_TRIES, PROBES = 600, 200, 3
+"""A pair is asked where each of so many probes finds a phrase after far fewer tries than are made
+when it is asked."""
 ENOUGH = 6
 """A phrase that rules out most of those wished is taken after so many tries, and others offered."""
+FEWEST, MOST = 3, 7
 LENGTHS = (4, 5, 6, 7)
 """Of all plain phrases alike, so that length does not say whether something can be told."""
 
@@ -78,7 +82,8 @@ def told_by(sort: str, right: Raga, other: Raga) -> bool:
     if sort == "note":
         return bool(right.own - other.ever)
     if sort == NOT_YET:
-        return any(admits(other, phrase.swaras) for phrase in right.phrases)
+        long = [phrase.swaras for phrase in right.phrases if len(phrase.swaras) >= FEWEST]
+        return any(makes(other, swaras) for swaras in long)
     found = [surely_breaks(other, phrase.swaras) for phrase in right.phrases]
     return any(broken is not None and broken.by == "run" for broken in found)
 
@@ -106,44 +111,60 @@ def fine_pairs(sort: str, ragas: Mapping[str, Raga]) -> tuple[tuple[str, str], .
             for ways in ((ragas[one], ragas[other]), (ragas[other], ragas[one]))
         )
         and shared_strings((ragas[one], ragas[other]))
+        and _found_both_ways(sort, ragas[one], ragas[other])
     )
+
+
+def _found_both_ways(sort: str, one: Raga, other: Raga) -> bool:
+    try:
+        for probe in range(PROBES):
+            for pair in ((one, other), (other, one)):
+                told_apart(Fresh("probe", probe), sort, *pair, tries=PROBE_TRIES)
+    except ValueError:
+        return False
+    return True
 
 
 # Two ragas.
 
 
-def told_apart(fresh: Fresh, sort: str, right: Raga, other: Raga) -> Line:
-    """A phrase of `right` that a rest, a saptak or a treatment tells from `other`; if possible one
-    that the other's swaras and ways would allow."""
-    fallback: Line | None = None
-    for number in range(40 * TRIES):
-        if fallback is not None and number > TRIES:
-            break
+def told_apart(
+    fresh: Fresh, sort: str, right: Raga, other: Raga, *, tries: int = FINE_TRIES
+) -> Line:
+    """A phrase of `right` that a rest, a saptak or a treatment tells from `other`, and nothing
+    else: the other makes every step of it. Raises ValueError where there is none."""
+    for _ in range(tries):
         line = _fine_line(fresh, sort, right, other)
-        if evidence_of(sort, line, right, other) is None:
-            continue
-        if surely_breaks(other, swaras_of(line)) is None:
+        if evidence_of(sort, line, right, other) and makes(other, swaras_of(line)):
             return line
-        fallback = fallback or line
-    if fallback is None:
-        raise ValueError(
-            f"no phrase of {right.id} was found that tells it by {sort} from {other.id}"
-        )
-    return fallback
+    raise ValueError(f"no phrase of {right.id} tells it by {sort} alone from {other.id}")
 
 
 def _fine_line(fresh: Fresh, sort: str, right: Raga, other: Raga) -> Line:
     if sort == "rest":
         vadi = right.vadi.value[0]
-        swaras = grow(fresh, right, touching=frozenset((vadi,)))
+        swaras = _short(fresh, right, vadi)
         return dwelling_line(swaras, frozenset((vadi,)) | ({swaras[-1].letter} & rests_of(right)))
     if sort == "register":
-        return plain_line(grow(fresh, right, saptak=fresh.one_of(right.register.value)))
+        return plain_line(_short(fresh, right, "", saptak=fresh.one_of(right.register.value)))
     treated = treated_apart(right, other)
-    letter = fresh.one_of(sorted(treated))
-    sway = "andolan" if treated[letter][0] == "swung" else ""
-    swaras = grow(fresh, right, touching=frozenset((letter,)))
+    sway = "andolan" if next(iter(treated.values()))[0] == "swung" else ""
+    swaras = _short(fresh, right, fresh.one_of(sorted(treated)))
     return dwelling_line(swaras, frozenset(treated), sway=sway)
+
+
+def _short(fresh: Fresh, raga: Raga, letter: str, *, saptak: str | None = None) -> Swaras:
+    """A phrase of few steps, so that another raga can make all of them; as often one that the raga
+    is known by as a grown one. `letter` is heard in it."""
+    own = [
+        phrase.swaras
+        for phrase in raga.phrases
+        if len(phrase.swaras) >= FEWEST and letter in " ".join(map(str, phrase.swaras))
+    ]
+    if saptak is None and own and fresh.between(0, 1) < 0.5:
+        return fresh.one_of(own)
+    touching = frozenset(letter)
+    return grow(fresh, raga, fewest=FEWEST, most=MOST, saptak=saptak, touching=touching)
 
 
 # Several ragas.
@@ -252,7 +273,7 @@ def _plain_lines(fresh: Fresh, sort: str, right: Raga, others: Sequence[Raga]) -
             holds = fresh.one_of(held) if held else None
             with suppress(ValueError):  # no rest is near enough to this one
                 yield plain_line(grow(fresh, right, fewest=fewest, most=most, holds=holds))
-    lines = [phrase.swaras for phrase in right.phrases]
+    lines = [phrase.swaras for phrase in right.phrases if len(phrase.swaras) >= FEWEST]
     for swaras in fresh.shuffled([*lines, right.scale.value.aroha, right.scale.value.avaroha]):
         yield plain_line(swaras)
 
@@ -265,7 +286,8 @@ def _apt(sort: str, right: Raga, others: Sequence[Raga]) -> list[Swaras]:
     return [
         phrase.swaras
         for phrase in right.phrases
-        if _is_about(sort, plain_line(phrase.swaras), right, others)
+        if len(phrase.swaras) >= FEWEST
+        and _is_about(sort, plain_line(phrase.swaras), right, others)
     ]
 
 
@@ -274,7 +296,7 @@ def _keeper(sort: str, line: Line, right: Raga) -> Callable[[Raga], bool]:
     if sort != NOT_YET:
         return lambda other: evidence_of(sort, line, right, other) is not None
     swaras = swaras_of(line)
-    return lambda other: admits(other, swaras) or surely_breaks(other, swaras) is not None
+    return lambda other: makes(other, swaras) or surely_breaks(other, swaras) is not None
 
 
 def _is_about(sort: str, line: Line, right: Raga, others: Sequence[Raga]) -> bool:
@@ -284,5 +306,5 @@ def _is_about(sort: str, line: Line, right: Raga, others: Sequence[Raga]) -> boo
         found = [evidence_of("run", line, right, other) for other in others]
         return any(each is not None and each.by == "run" for each in found)
     if sort == NOT_YET:
-        return any(admits(other, swaras_of(line)) for other in others)
+        return any(makes(other, swaras_of(line)) for other in others)
     return bool(others)

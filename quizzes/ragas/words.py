@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from audio.line import BAR, Beat, Line, Tone
@@ -23,37 +24,65 @@ def listed(words: list[str], joint: str = "and") -> str:
     return f" {joint} ".join(filter(None, [", ".join(words[:-1]), *words[-1:]]))
 
 
+def full_name(letter: str) -> str:
+    """With `shuddha` where a swara has another form, so that it cannot be taken for that."""
+    name = letter_name(letter)
+    return name if " " in name or letter in "SP" else f"shuddha {name}"
+
+
 def why(evidence: Evidence, line: Line, right: Raga, other: Raga) -> str:
     """One sentence: what was heard, and what the other raga does instead."""
+    return _why(evidence, line, right, [other])
+
+
+def why_all(found: Iterable[Evidence], line: Line, right: Raga, ragas: Mapping[str, Raga]) -> str:
+    """What told the right raga from every other one, a sentence for each moment that did."""
+    moments: dict[tuple[int, int, str], list[Evidence]] = {}
+    for evidence in sorted(found, key=lambda each: (each.at, each.of, each.against)):
+        moments.setdefault((evidence.at, evidence.of, evidence.by), []).append(evidence)
+    return " ".join(
+        _why(same[0], line, right, [ragas[each.against] for each in same])
+        for same in moments.values()
+    )
+
+
+def _why(evidence: Evidence, line: Line, right: Raga, others: Sequence[Raga]) -> str:
     swaras = swaras_of(line)
-    here = letter_name(swaras[evidence.of].letter)
+    here, names = letter_name(swaras[evidence.of].letter), listed([raga.name for raga in others])
+    one = len(others) == 1
     if evidence.by == "note":
-        return (
-            f"{capital(here)} was heard; {other.name} has {_instead(swaras[evidence.of], other)}."
-        )
+        return _foreign(swaras[evidence.of], others)
     if evidence.by == "run":
         rises = swaras[evidence.of + 1].steps > swaras[evidence.of].steps
         to = letter_name(swaras[evidence.of + 1].letter)
-        if rises:
-            return f"The rise to {to} passed {here}; {other.name} does not climb over {here}."
-        return f"The fall to {to} passed {here}; {other.name} does not come down over {here}."
+        way, back = ("rise", "up") if rises else ("fall", "down")
+        leave = "leaves" if one else "leave"
+        return f"The {way} to {to} passed {here}; {names} {leave} {here} out on the way {back}."
     if evidence.by == "rest":
-        rests = listed([letter_name(letter) for letter in other.nyas.value])
-        return f"It rested on {here}, the vadi of {right.name}; {other.name} rests on {rests}."
+        rests = listed([letter_name(letter) for letter in others[0].nyas.value])
+        return f"It rested on {here}, the vadi of {right.name}; {names} rests on {rests}."
     if evidence.by == "register":
-        mine, theirs = (listed(list(raga.register.value)) for raga in (right, other))
-        return f"It lay in {mine}, where {right.name} lives; {other.name} lives in {theirs}."
+        mine, theirs = (listed(list(raga.register.value)) for raga in (right, others[0]))
+        return f"It lay in {mine}, where {right.name} lives; {names} lives in {theirs}."
     note = list(line.notes())[evidence.of]
     if note.tone.sway:
-        return f"{capital(here)} swung slowly; {other.name} holds it still."
-    return f"{capital(here)} was held still; in {other.name} it swings slowly."
+        return f"{capital(here)} swung slowly; {names} holds it still."
+    return f"{capital(here)} was held still; in {names} it swings slowly."
 
 
-def _instead(swara: Swara, raga: Raga) -> str:
-    """The forms of a foreign swara's degree that a raga has: `komal Re`, or `none`."""
-    degree = swara.letter.upper()
-    forms = [letter for letter in raga.notes.value if letter.upper() == degree]
-    return listed([letter_name(letter) for letter in forms]) or "none"
+def _foreign(swara: Swara, others: Sequence[Raga]) -> str:
+    """`Komal Re was heard; Yaman and Kedar have shuddha Re, Malkauns has none.`"""
+    have: dict[str, list[str]] = {}
+    for raga in others:
+        forms = [one for one in raga.notes.value if one.upper() == swara.letter.upper()]
+        have.setdefault(listed(list(map(full_name, forms))) or "none", []).append(raga.name)
+    clauses = [
+        f"{listed(names)} {'has' if len(names) == 1 else 'have'} {what}"
+        for what, names in sorted(have.items(), key=lambda item: item[0] == "none")
+    ]
+    plain = set(have) == {"none"}
+    heard = letter_name(swara.letter) if plain else full_name(swara.letter)
+    return f"{capital(heard)} was heard; {', '.join(clauses)}."
 
 
 def as_other(evidence: Evidence, line: Line, other: Raga) -> Line:

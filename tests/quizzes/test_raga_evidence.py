@@ -23,11 +23,11 @@ def told(text, right, other):
     [
         (
             "D, n, r S", "ahir_bhairav", "bhairav", ("note", 0),
-            "Dha was heard; Bhairav has komal Dha.",
+            "Shuddha Dha was heard; Bhairav has komal Dha.",
         ),
         (
             "m P d n S'", "jaunpuri", "asavari", ("run", 3),
-            "The rise to Sa passed komal Ni; Asavari does not climb over komal Ni.",
+            "The rise to Sa passed komal Ni; Asavari leaves komal Ni out on the way up.",
         ),
         (
             "n, S g m P", "bhimpalasi", "bageshri", None, None,
