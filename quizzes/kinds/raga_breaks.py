@@ -11,7 +11,7 @@ from audio.sargam import parse, write
 from quizzes.fresh import Fresh
 from quizzes.names import ORDINALS
 from quizzes.question import Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import RagaKind, drone_for, explanation_of, known_to, parts_of
+from quizzes.ragas.asking import RagaKind, drone_for, explanation_of, known_to, parts_of, raga_skill
 from quizzes.ragas.evidence import swaras_of
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.several import one_after_another, place_of, places, read_apart, written_apart
@@ -149,12 +149,11 @@ def _first_tans(raga: Raga) -> tuple[Swaras, ...]:
 
 
 def _skill(sort: str, raga: Raga) -> Skill:
-    return Skill(
-        id=f"{RagaBreaksKind.name}:{sort}:{raga.id}",
-        kind=RagaBreaksKind.name,
-        name=NAMES[sort].format(raga.name),
-        family="perception",
-        cluster=f"raga {raga.that.value or 'of no that'}",
+    return raga_skill(
+        RagaBreaksKind.name,
+        raga,
+        NAMES[sort].format(raga.name),
+        sort=sort,
         chance=sum(1 / count for count in OFFERED) / len(OFFERED),
         seconds=24.0,
     )

@@ -22,7 +22,9 @@ from quizzes.ragas.asking import (
     known_to,
     parts_of,
     possible_among,
+    raga_skill,
     ragas_in,
+    skill_id,
 )
 from quizzes.ragas.bridging import Gap, bridged, bridges, doubled, gap_between
 from quizzes.ragas.choosing import near_pairs
@@ -196,7 +198,7 @@ def _wrong(fresh: Fresh, bridge: Raga, gap: Gap, setting: Setting) -> list[str]:
 
 def _skill_id(raga: str) -> str | None:
     """The skill of this raga's own bridges, where it makes some."""
-    return f"{RagaBridgeKind.name}:{raga}" if raga in bridges() else None
+    return skill_id(RagaBridgeKind.name, raga) if raga in bridges() else None
 
 
 @cache
@@ -205,12 +207,12 @@ def _skills() -> tuple[Skill, ...]:
 
 
 def _skill(raga: Raga) -> Skill:
-    return Skill(
-        id=f"{RagaBridgeKind.name}:{raga.id}",
-        kind=RagaBridgeKind.name,
-        name=f"Between which ragas {raga.name} is a bridge",
+    return raga_skill(
+        RagaBridgeKind.name,
+        raga,
+        f"Between which ragas {raga.name} is a bridge",
+        cluster="bridges {}",
         family="facts",
-        cluster=f"bridges in {raga.that.value or 'no that'}",
         chance=0.5,
         seconds=26.0,
     )

@@ -14,7 +14,7 @@ from audio.tuning import SWARAS, Swara
 from quizzes.fresh import Fresh
 from quizzes.names import capital, swara_name
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import RagaKind, explanation_of, known_to, parts_of
+from quizzes.ragas.asking import RagaKind, explanation_of, known_to, parts_of, raga_skill
 from quizzes.ragas.evidence import swaras_of
 from quizzes.ragas.growing import within_reach
 from quizzes.ragas.movement import Swaras, surely_breaks
@@ -179,12 +179,12 @@ def _is_asked(sort: str, raga: Raga) -> bool:
 
 
 def _skill(sort: str, raga: Raga) -> Skill:
-    return Skill(
-        id=f"{RagaFinishKind.name}:{sort}:{raga.id}",
-        kind=RagaFinishKind.name,
-        name=capital(NAMES[sort].format(raga.name)),
-        family="perception",
-        cluster=f"endings in {raga.that.value or 'no that'}",
+    return raga_skill(
+        RagaFinishKind.name,
+        raga,
+        NAMES[sort].format(raga.name),
+        sort=sort,
+        cluster="endings {}",
         chance=1 / (1 + WRONG),
         seconds=18.0,
     )

@@ -24,7 +24,9 @@ from quizzes.ragas.asking import (
     label_of,
     parts_of,
     possible_among,
+    raga_skill,
     ragas_in,
+    skill_id,
 )
 from quizzes.ragas.choosing import shared_strings
 from quizzes.ragas.evidence import swaras_of
@@ -183,19 +185,20 @@ def _skills() -> tuple[Skill, ...]:
 
 
 def _skill(sort: str, raga: Raga) -> Skill:
-    return Skill(
-        id=f"{RagaGaitKind.name}:{sort}:{raga.id}",
-        kind=RagaGaitKind.name,
-        name=NAMES[sort].format(raga.name, gait_of(raga)),
-        family="facts",
+    return raga_skill(
+        RagaGaitKind.name,
+        raga,
+        NAMES[sort].format(raga.name, gait_of(raga)),
+        sort=sort,
         cluster=f"gait {sort}",
+        family="facts",
         chance=1 / 2 if sort == "alone" else 1 / (1 + WRONG),
         seconds=14.0 if sort == "alone" else 18.0,
     )
 
 
 def _skill_id(raga: str) -> str | None:
-    wished = f"{RagaGaitKind.name}:among:{raga}"
+    wished = skill_id(RagaGaitKind.name, raga, "among")
     return wished if any(skill.id == wished for skill in _skills()) else None
 
 

@@ -16,7 +16,7 @@ from audio.sargam import parse, write
 from audio.score import Score
 from quizzes.fresh import Fresh
 from quizzes.question import KEYS_APART, Choice, Explanation, Mark, Question, Setting, Skill
-from quizzes.ragas.asking import RagaKind, drone_for, label_of, parts_of, ragas_in
+from quizzes.ragas.asking import RagaKind, drone_for, label_of, parts_of, raga_skill, ragas_in
 from quizzes.ragas.day import DAWN, day_of, has_hours, hours_in_words, in_sure_order, on_clock
 from quizzes.ragas.growing import grow
 from quizzes.ragas.raga import Raga
@@ -183,12 +183,13 @@ def _skills() -> tuple[Skill, ...]:
 
 
 def _skill(level: str, raga: Raga) -> Skill:
-    return Skill(
-        id=f"{RagaHoursKind.name}:{level}:{raga.id}",
-        kind=RagaHoursKind.name,
-        name=f"The hours of {raga.name}, among {level} ragas",
-        family="facts",
+    return raga_skill(
+        RagaHoursKind.name,
+        raga,
+        f"The hours of {raga.name}, among {level} ragas",
+        sort=level,
         cluster=f"hours from {on_clock(day_of(raga)[0])}",
+        family="facts",
         chance=1 / math.factorial(COUNTS[level]),
         seconds=SECONDS[level],
     )

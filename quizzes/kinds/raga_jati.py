@@ -12,9 +12,9 @@ from functools import cache
 from audio.sargam import write
 from quizzes.choice_sets import wrong_weights
 from quizzes.fresh import Fresh
-from quizzes.names import capital, counted
+from quizzes.names import counted
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import RagaKind, explanation_of, known_to, parts_of
+from quizzes.ragas.asking import RagaKind, explanation_of, known_to, parts_of, raga_skill
 from quizzes.ragas.raga import DEGREES, JATIS, Raga
 from quizzes.ragas.sounding import cue_of
 from quizzes.ragas.ways import agreed_ragas, changed_ways, gaps_of, jati_of, ways_of
@@ -187,11 +187,11 @@ def _skills() -> tuple[Skill, ...]:
 
 
 def _skill(sort: str, raga: Raga) -> Skill:
-    return Skill(
-        id=f"{RagaJatiKind.name}:{sort}:{raga.id}",
-        kind=RagaJatiKind.name,
-        name=capital(NAMES[sort].format(raga.name)),
-        family="perception",
+    return raga_skill(
+        RagaJatiKind.name,
+        raga,
+        NAMES[sort].format(raga.name),
+        sort=sort,
         cluster="jati" if sort == "jati" else "left out",
         chance=1 / OFFERED if sort == "jati" else 1 / (OFFERED + 1),
         seconds=22.0,

@@ -14,7 +14,7 @@ from audio.sargam import parse, write
 from quizzes.fresh import Fresh
 from quizzes.names import ORDINALS
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import RagaKind, drone_for, explanation_of, known_to, parts_of
+from quizzes.ragas.asking import RagaKind, drone_for, explanation_of, known_to, parts_of, raga_skill
 from quizzes.ragas.evidence import swaras_of
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.sounding import cue_of, plain_line
@@ -154,12 +154,11 @@ def _skills() -> tuple[Skill, ...]:
 
 
 def _skill(sort: str, raga: Raga) -> Skill:
-    return Skill(
-        id=f"{RagaMendKind.name}:{sort}:{raga.id}",
-        kind=RagaMendKind.name,
-        name=NAMES[sort].format(raga.name),
-        family="perception",
-        cluster=f"raga {raga.that.value or 'of no that'}",
+    return raga_skill(
+        RagaMendKind.name,
+        raga,
+        NAMES[sort].format(raga.name),
+        sort=sort,
         chance=1 / len(PLACES),
         seconds=20.0,
     )

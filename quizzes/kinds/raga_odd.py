@@ -9,7 +9,15 @@ from itertools import islice
 from quizzes.fresh import Fresh
 from quizzes.names import ORDINALS
 from quizzes.question import Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import RagaKind, drone_for, explanation_of, known_to, parts_of, ragas_in
+from quizzes.ragas.asking import (
+    RagaKind,
+    drone_for,
+    explanation_of,
+    known_to,
+    parts_of,
+    raga_skill,
+    ragas_in,
+)
 from quizzes.ragas.choosing import beside, shared_strings
 from quizzes.ragas.evidence import Evidence, swaras_of
 from quizzes.ragas.movement import Break, surely_breaks
@@ -179,12 +187,11 @@ def _is_asked(sort: str, raga: Raga, known: Mapping[str, Raga]) -> bool:
 
 
 def _skill(sort: str, raga: Raga) -> Skill:
-    return Skill(
-        id=f"{RagaOddKind.name}:{sort}:{raga.id}",
-        kind=RagaOddKind.name,
-        name=NAMES[sort].format(raga.name),
-        family="perception",
-        cluster=f"raga {raga.that.value or 'of no that'}",
+    return raga_skill(
+        RagaOddKind.name,
+        raga,
+        NAMES[sort].format(raga.name),
+        sort=sort,
         chance=sum(1 / count for count, _ in SHAPES) / len(SHAPES),
         seconds=28.0,
     )

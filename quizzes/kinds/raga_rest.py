@@ -15,7 +15,7 @@ from audio.tuning import Swara
 from quizzes.fresh import Fresh
 from quizzes.names import capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import RagaKind, explanation_of, known_to, parts_of
+from quizzes.ragas.asking import RagaKind, explanation_of, known_to, parts_of, raga_skill
 from quizzes.ragas.evidence import swaras_of
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.resting import (
@@ -149,12 +149,13 @@ def _is_asked(sort: str, raga: Raga) -> bool:
 
 
 def _skill(sort: str, raga: Raga) -> Skill:
-    return Skill(
-        id=f"{RagaRestKind.name}:{sort}:{raga.id}",
-        kind=RagaRestKind.name,
-        name=capital(NAMES[sort].format(raga.name)),
+    return raga_skill(
+        RagaRestKind.name,
+        raga,
+        NAMES[sort].format(raga.name),
+        sort=sort,
+        cluster="rests {}",
         family="facts",
-        cluster=f"rests in {raga.that.value or 'no that'}",
         chance=1 / (1 + WRONG) if sort == "note" else 1 / (1 + FEWEST_WRONG),
         seconds=14.0,
     )

@@ -15,7 +15,15 @@ from audio.score import Score
 from audio.tuning import Swara
 from quizzes.fresh import Fresh
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import EXPLAINED_TEMPO, RagaKind, drawn_in, known_to, label_of, parts_of
+from quizzes.ragas.asking import (
+    EXPLAINED_TEMPO,
+    RagaKind,
+    drawn_in,
+    known_to,
+    label_of,
+    parts_of,
+    raga_skill,
+)
 from quizzes.ragas.evidence import REST_MATRAS
 from quizzes.ragas.growing import grow
 from quizzes.ragas.raga import Raga
@@ -142,12 +150,12 @@ def _skills() -> tuple[Skill, ...]:
 
 
 def _skill(raga: Raga) -> Skill:
-    return Skill(
-        id=f"{RagaTanpuraKind.name}:{raga.id}",
-        kind=RagaTanpuraKind.name,
-        name=f"The first string of the tanpura for {raga.name}",
-        family="facts",
+    return raga_skill(
+        RagaTanpuraKind.name,
+        raga,
+        f"The first string of the tanpura for {raga.name}",
         cluster="first string of the tanpura",
+        family="facts",
         chance=1 / len(_offered(raga)),
         seconds=14.0,
     )

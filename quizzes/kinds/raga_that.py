@@ -17,7 +17,7 @@ from quizzes.contours import THATS_BY_NAME
 from quizzes.fresh import Fresh
 from quizzes.names import capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import RagaKind, explanation_of, known_to, parts_of
+from quizzes.ragas.asking import RagaKind, explanation_of, known_to, parts_of, raga_skill
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.resting import missing_name
 from quizzes.ragas.sounding import cue_of
@@ -162,11 +162,10 @@ def _skills() -> tuple[Skill, ...]:
 
 
 def _skill(raga: Raga) -> Skill:
-    return Skill(
-        id=f"{RagaThatKind.name}:{raga.id}",
-        kind=RagaThatKind.name,
-        name=f"Which that holds the swaras of {raga.name}",
-        family="perception",
+    return raga_skill(
+        RagaThatKind.name,
+        raga,
+        f"Which that holds the swaras of {raga.name}",
         cluster=f"that {right_that(raga)}",
         chance=1 / (2 + WRONG),
         seconds=22.0,

@@ -15,7 +15,7 @@ from audio.sargam import parse, write
 from quizzes.fresh import Fresh
 from quizzes.names import capital
 from quizzes.question import KEYS_APART, Choice, Explanation, Mark, Question, Setting, Skill
-from quizzes.ragas.asking import RagaKind, drone_for, explanation_of, known_to, parts_of
+from quizzes.ragas.asking import RagaKind, drone_for, explanation_of, known_to, parts_of, raga_skill
 from quizzes.ragas.evidence import swaras_of
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.sounding import cue_of, plain_line
@@ -130,12 +130,11 @@ def _skills() -> tuple[Skill, ...]:
 
 
 def _skill(way: str, raga: Raga) -> Skill:
-    return Skill(
-        id=f"{RagaTurnsKind.name}:{way}:{raga.id}",
-        kind=RagaTurnsKind.name,
-        name=NAMES[way].format(raga.name),
-        family="perception",
-        cluster=f"raga {raga.that.value or 'of no that'}",
+    return raga_skill(
+        RagaTurnsKind.name,
+        raga,
+        NAMES[way].format(raga.name),
+        sort=way,
         chance=_chance(way, raga),
         seconds=32.0,
     )

@@ -14,7 +14,7 @@ from audio.tuning import SWARAS, Swara
 from quizzes.fresh import Fresh
 from quizzes.names import capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import RagaKind, explanation_of, known_to, parts_of
+from quizzes.ragas.asking import RagaKind, explanation_of, known_to, parts_of, raga_skill
 from quizzes.ragas.evidence import REST_MATRAS, swaras_of
 from quizzes.ragas.growing import grow
 from quizzes.ragas.movement import Swaras
@@ -113,12 +113,12 @@ def _skills() -> tuple[Skill, ...]:
 
 
 def _skill(raga: Raga) -> Skill:
-    return Skill(
-        id=f"{RagaVadiKind.name}:{raga.id}",
-        kind=RagaVadiKind.name,
-        name=f"Vadi and samvadi of {raga.name}",
+    return raga_skill(
+        RagaVadiKind.name,
+        raga,
+        f"Vadi and samvadi of {raga.name}",
+        cluster="vadi {}",
         family="facts",
-        cluster=f"vadi in {raga.that.value or 'no that'}",
         chance=1 / (1 + WRONG),
         seconds=14.0,
     )

@@ -17,7 +17,7 @@ from audio.sargam import parse, write
 from quizzes.fresh import Fresh
 from quizzes.names import capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import RagaKind, explanation_of, known_to, parts_of
+from quizzes.ragas.asking import RagaKind, explanation_of, known_to, parts_of, raga_skill
 from quizzes.ragas.evidence import REST_MATRAS, rests_of, swaras_of, weights_of
 from quizzes.ragas.growing import grow
 from quizzes.ragas.movement import Swaras
@@ -180,12 +180,11 @@ def _is_asked(raga: Raga) -> bool:
 
 
 def _skill(raga: Raga) -> Skill:
-    return Skill(
-        id=f"{RagaWeightKind.name}:{raga.id}",
-        kind=RagaWeightKind.name,
-        name=f"Which swara of {raga.name} carries the weight",
-        family="perception",
-        cluster=f"weight in {raga.that.value or 'no that'}",
+    return raga_skill(
+        RagaWeightKind.name,
+        raga,
+        f"Which swara of {raga.name} carries the weight",
+        cluster="weight {}",
         chance=0.4,
         seconds=20.0,
     )

@@ -14,7 +14,15 @@ from audio.sargam import parse, write
 from quizzes.fresh import Fresh
 from quizzes.names import ORDINALS
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import RagaKind, drone_for, explanation_of, known_to, parts_of, ragas_in
+from quizzes.ragas.asking import (
+    RagaKind,
+    drone_for,
+    explanation_of,
+    known_to,
+    parts_of,
+    raga_skill,
+    ragas_in,
+)
 from quizzes.ragas.evidence import Evidence, swaras_of
 from quizzes.ragas.moments import (
     MOST_OTHERS,
@@ -188,12 +196,11 @@ def _has(sort: str, raga: Raga, known: Mapping[str, Raga]) -> bool:
 
 
 def _skill(sort: str, raga: Raga) -> Skill:
-    return Skill(
-        id=f"{RagaWhenKind.name}:{sort}:{raga.id}",
-        kind=RagaWhenKind.name,
-        name=NAMES[sort].format(raga.name),
-        family="perception",
-        cluster=f"raga {raga.that.value or 'of no that'}",
+    return raga_skill(
+        RagaWhenKind.name,
+        raga,
+        NAMES[sort].format(raga.name),
+        sort=sort,
         chance=1 / (len(PLACES) + 1),
         seconds=22.0,
     )

@@ -9,8 +9,8 @@ from audio.sargam import parse
 from audio.score import Score
 from quizzes.errors import UnknownSkill
 from quizzes.levels import Level
-from quizzes.names import counted
-from quizzes.question import Choice, Explanation, Mark, Marked, Question, Setting
+from quizzes.names import capital, counted
+from quizzes.question import Choice, Explanation, Mark, Marked, Question, Setting, Skill
 from quizzes.ragas.choosing import shared_strings
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.sounding import SLOWER, explained_cue
@@ -41,6 +41,34 @@ class RagaKind:
 
     def several(self, count: int) -> str:
         return f"{counted(count, self.thing)}{self.after_things}"
+
+
+def raga_skill(
+    kind: str,
+    raga: Raga,
+    name: str,
+    *,
+    chance: float,
+    seconds: float,
+    sort: str = "",
+    cluster: str = "raga {}",
+    family: str = "perception",
+) -> Skill:
+    """A skill that asks of this raga; `{}` in `cluster` stands for its that."""
+    return Skill(
+        id=skill_id(kind, raga.id, sort),
+        kind=kind,
+        name=capital(name),
+        family=family,
+        cluster=cluster.format(raga.that.value or "of no that"),
+        chance=chance,
+        seconds=seconds,
+    )
+
+
+def skill_id(kind: str, raga: str, sort: str = "") -> str:
+    """`raga-rest:own:yaman`; `raga-that:yaman` where a kind has no sorts."""
+    return ":".join(part for part in (kind, sort, raga) if part)
 
 
 def known_to(setting: Setting, skill: str) -> Raga:
