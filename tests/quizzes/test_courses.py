@@ -3,6 +3,9 @@
 import pytest
 
 from quizzes import KINDS, CourseError, load_course
+from quizzes.courses import courses
+from quizzes.kept import skills_of
+from quizzes.ragas import ragas
 
 GOOD = (
     'name = "A"\nabout = "B"\n[[step]]\nname = "one"\nskills = [\n  "swara:S",\n  "swara:P",\n]\n'
@@ -30,6 +33,63 @@ def test_gaps_away_from_sa_come_after_gaps_from_sa():
     from_sa = [i for i, skill in enumerate(ids) if skill.startswith("gap:S-")]
     away = [i for i, skill in enumerate(ids) if not skill.startswith("gap:S-")]
     assert min(away) > sorted(from_sa)[10]
+
+
+# Ragas of the public syllabus of the central school board, melodic instruments, code 035, session
+# lists of 2020 to 2025, by class.
+SCHOOL = {
+    9: {"alhaiya_bilawal", "yaman"},
+    10: {"bhupali", "khamaj", "desh", "vrindavani_sarang"},
+    11: {"bihag", "bhimpalasi", "bhairavi", "jaunpuri"},
+    12: {"bhairav", "bageshri", "malkauns"},
+}
+
+
+def ragas_met(course):
+    """The ragas in the order in which phrases of them are first asked."""
+    ids = [skill.id for skill in course.skills if skill.id.startswith("raga-from-phrase:note:")]
+    return [skill.rpartition(":")[2] for skill in ids]
+
+
+def test_the_school_course_meets_the_ragas_of_each_class_after_those_of_the_class_before():
+    met = ragas_met(load_course("school-board"))
+    assert set(met) == set.union(*SCHOOL.values())
+    classes = [next(c for c, ragas in SCHOOL.items() if raga in ragas) for raga in met]
+    assert classes == sorted(classes)
+
+
+def test_the_certificate_has_kafi_all_swaras_and_the_first_strokes():
+    # The public syllabus of a first-year certificate course for sitar.
+    ids = {skill.id for skill in load_course("sitar-certificate").skills}
+    assert {f"swara:{letter}" for letter in "SrRgGmMPdDnN"} <= ids
+    assert "raga-from-phrase:note:kafi" in ids
+    assert any(skill.startswith("strokes:write:dir") for skill in ids)
+
+
+@pytest.mark.parametrize("course", ["first-path", "ragas"])
+def test_a_path_leads_to_the_full_list_and_asks_all_that_is_asked_of_ragas(course):
+    ids = {skill.id for skill in load_course(course).skills}
+    assert set(ragas_met(load_course(course))) == set(ragas())
+    for kind in (kind for kind in KINDS if kind.startswith("raga-")):
+        assert {skill.id for skill in skills_of(kind)} <= ids
+
+
+@pytest.mark.parametrize("course", courses())
+def test_no_raga_is_met_before_the_swaras_of_its_phrases(course):
+    ids = [skill.id for skill in load_course(course).skills]
+    if "swara:S" not in ids:
+        return
+    first = next(place for place, skill in enumerate(ids) if skill.startswith("raga-"))
+    for swara in ("P,", "D,", "N,", "S'", "R'", "G'"):
+        assert ids.index(f"swara:{swara}") < first
+
+
+def test_two_ragas_are_asked_against_each_other_when_both_are_met():
+    ids = [skill.id for skill in load_course().skills]
+    for place, skill in enumerate(ids):
+        if skill.startswith("raga-from-phrase:") and "-" in (pair := skill.rpartition(":")[2]):
+            for raga in pair.split("-"):
+                assert ids.index(f"raga-from-phrase:note:{raga}") < place
 
 
 @pytest.mark.parametrize(
