@@ -32,7 +32,7 @@ from quizzes.ragas.moments import (
     last_break,
     moment_of,
 )
-from quizzes.ragas.movement import Swaras, admits
+from quizzes.ragas.movement import Swaras, makes
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.several import within_sentence
 from quizzes.ragas.sounding import cue_of, plain_line
@@ -152,8 +152,8 @@ class RagaWhenKind(RagaKind):
 
 
 def _able(others: Sequence[Raga], swaras: Swaras) -> list[Raga]:
-    """Those that can go this way beyond doubt."""
-    return [other for other in others if admits(other, swaras)]
+    """Those that are known to go this way."""
+    return [other for other in others if makes(other, swaras)]
 
 
 def _names(some: Sequence[Raga]) -> str:

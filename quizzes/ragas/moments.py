@@ -8,7 +8,7 @@ from functools import cache
 from itertools import combinations
 
 from quizzes.ragas.choosing import beside, shared_strings
-from quizzes.ragas.movement import Break, admits, surely_breaks
+from quizzes.ragas.movement import Break, makes, surely_breaks
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.spoiling import can_be_spoiled
 from quizzes.ragas.stock import Swaras, stock
@@ -24,8 +24,8 @@ MOST_OTHERS = 2
 def moment_of(others: Sequence[Raga], line: Swaras) -> Moment | None:
     """When a phrase is told from all the others; None where that is in doubt.
 
-    Up to then one of them at least must be able to go the same way beyond doubt; so it must to the
-    end where the phrase is not told.
+    Up to then one of them at least must be known to go the same way; so it must to the end where
+    the phrase is not told.
     """
     breaks = [surely_breaks(other, line) for other in others]
     sure = [each for each in breaks if each is not None]
@@ -36,7 +36,7 @@ def moment_of(others: Sequence[Raga], line: Swaras) -> Moment | None:
 
 
 def _may_go(others: Sequence[Raga], line: Swaras) -> bool:
-    return any(admits(other, line) for other in others)
+    return any(makes(other, line) for other in others)
 
 
 def last_break(others: Sequence[Raga], line: Swaras) -> tuple[Break, Raga]:
