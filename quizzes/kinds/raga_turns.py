@@ -1,7 +1,7 @@
 """`raga-turns`: a way of a raga that turns on itself, cut into pieces: put them in order again.
 
 It has been heard whole. Only ways and phrases with a source are asked, and they are so cut that
-one order alone makes them.
+one order alone makes them, which is not found by laying the pieces out from low to high.
 """
 
 from __future__ import annotations
@@ -96,14 +96,10 @@ class RagaTurnsKind(RagaKind):
         ]
         at = turned[0] if turned else sharpest(cut)
         joint = sum(map(len, cut[: at + 1]))
-        line = sum(cut, ())
-        reason = f"{raga.name} {movement(line, joint, way)}"
-        if turned:
-            reason = f"{capital(spoken(cut[at]))} comes before {spoken(cut[at + 1])}: {reason}"
         return explanation_of(
             question,
             given,
-            why=f"{reason}.",
+            why=f"{raga.name} {movement(cut, at, way)}.",
             deciding=(joint - 1, joint),
             given_line=plain_line([swara for key in answered for swara in pieces[key]]),
         )

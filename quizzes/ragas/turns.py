@@ -6,7 +6,6 @@ from collections.abc import Iterator, Sequence
 from functools import cache
 from itertools import pairwise, permutations
 
-from audio.tuning import Swara
 from quizzes.names import swara_name
 from quizzes.ragas.raga import Raga, is_rising
 from quizzes.ragas.stock import Swaras
@@ -21,32 +20,20 @@ PHRASE_LEAST = 6
 Cut = tuple[Swaras, ...]
 
 
-def movement(line: Sequence[Swara], joint: int, way: str) -> str:
-    """What the line does at a joint, to stand after the raga's name: `turns back from Ga to Re
-    before it goes on to Ma`."""
+def movement(cut: Sequence[Swaras], at: int, way: str) -> str:
+    """What the line does from one piece to the next, to stand after the raga's name: `goes Sa Ga,
+    then Re Ma: it turns back from Ga to Re before it goes on to Ma`."""
+    line, joint = sum(cut, ()), sum(map(len, cut[: at + 1]))
+    goes = f"goes {spoken(cut[at])}, then {spoken(cut[at + 1])}"
+    onward = {"up": 1, "down": -1}.get(way) or (1 if line[-1].steps > line[0].steps else -1)
     here, to = line[joint - 1], line[joint]
     before = next((each for each in reversed(line[: joint - 1]) if each != here), here)
-    onward = {"up": 1, "down": -1}.get(way) or (1 if line[-1].steps > line[0].steps else -1)
-    came, goes = ((b.steps - a.steps) * onward for a, b in ((before, here), (here, to)))
-    names = f"from {swara_name(here)} to {swara_name(to)}"
-    if came > 0 > goes:
-        beyond = [each for each in line[joint:] if (each.steps - here.steps) * onward > 0]
-        then = f" before it goes on to {swara_name(beyond[0])}" if beyond else ""
-        return f"turns back {names}{then}"
-    if came < 0 < goes:
-        return f"turns round at {swara_name(here)} and goes on to {swara_name(to)}"
-    return _straight_on(line, joint, 1 if to.steps > here.steps else -1)
-
-
-def _straight_on(line: Sequence[Swara], joint: int, way: int) -> str:
-    """How far it goes on past a joint, and how it turns there."""
-    end = joint
-    while end + 1 < len(line) and (line[end + 1].steps - line[end].steps) * way > 0:
-        end += 1
-    go = f"{'up' if way > 0 else 'down'} from {swara_name(line[joint - 1])} to "
-    if end + 1 == len(line):
-        return f"goes straight {go}{swara_name(line[end])}"
-    return f"goes {go}{swara_name(line[end])} and turns there to {swara_name(line[end + 1])}"
+    beyond = [each for each in line[joint:] if (each.steps - here.steps) * onward > 0]
+    came, went = ((b.steps - a.steps) * onward for a, b in ((before, here), (here, to)))
+    if not (came > 0 > went and beyond):
+        return goes
+    turn = f"it turns back from {swara_name(here)} to {swara_name(to)}"
+    return f"{goes}: {turn} before it goes on to {swara_name(beyond[0])}"
 
 
 def sharpest(cut: Sequence[Swaras]) -> int:
@@ -63,17 +50,29 @@ def spoken(piece: Swaras) -> str:
 
 @cache
 def cuts_of(line: Swaras) -> tuple[Cut, ...]:
-    """All ways to cut the line so that one order alone of the pieces makes it, and no swara is
-    parted from the one that repeats it; into pieces as short as they can be."""
+    """All ways to cut the line so that one order alone of the pieces makes it, that order is not
+    found by sorting them, and no swara is parted from the one that repeats it; into pieces as short
+    as they can be."""
     cuts = [
         cut
         for size in PIECES
         for cut in _cut_into(line, size)
         if all(one[-1] != other[0] for one, other in pairwise(cut))
+        and not _is_sorted(cut)
         and sum(sum(order, ()) == line for order in permutations(cut)) == 1
     ]
     longest = min((max(map(len, cut)) for cut in cuts), default=0)
     return tuple(cut for cut in cuts if max(map(len, cut)) <= max(longest, SHORT))
+
+
+def _is_sorted(cut: Cut) -> bool:
+    """Whether the pieces stand by height as they are, by their first or their lowest swara: they
+    could be put together without knowing the raga."""
+    for of_piece in (_first, _lowest):
+        heights = list(map(of_piece, cut))
+        if heights in (sorted(heights), sorted(heights, reverse=True)):
+            return True
+    return False
 
 
 def _cut_into(line: Swaras, size: int) -> Iterator[Cut]:
@@ -85,6 +84,14 @@ def _cut_into(line: Swaras, size: int) -> Iterator[Cut]:
     for first in range(SHORTEST, LONGEST + 1):
         for rest in _cut_into(line[first:], size - 1):
             yield (line[:first], *rest)
+
+
+def _first(piece: Swaras) -> int:
+    return piece[0].steps
+
+
+def _lowest(piece: Swaras) -> int:
+    return min(swara.steps for swara in piece)
 
 
 @cache
