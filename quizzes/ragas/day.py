@@ -16,6 +16,9 @@ from quizzes.ragas.words import listed
 
 DAWN = 6
 """The hour from which the day is counted (common practice)."""
+LATEST = 21
+"""So many hours after it begins the watch before sunrise, from 3 o'clock on: some count its ragas
+as the first of the day, though they are heard last."""
 
 Span = tuple[int, int]
 """From and to, in hours after 6 o'clock; past 24 what goes on over the next 6 o'clock."""
@@ -36,9 +39,9 @@ def _spans(raga: Raga) -> list[Span]:
 
 @cache
 def has_hours(raga: Raga) -> bool:
-    """Whether its hours are sure, adjoin where several are taught, do not go on over 6 o'clock, and
-    are not given up in its season or at a concert's end."""
-    if not raga.hours.sure or len(_joined(raga)) > 1 or day_of(raga)[1] > 24:
+    """Whether its hours are sure, adjoin where several are taught, do not reach into the watch
+    before sunrise, and are not given up in its season or at a concert's end."""
+    if not raga.hours.sure or len(_joined(raga)) > 1 or day_of(raga)[1] > LATEST:
         return False
     told = [raga.about, *raga.others("about")]
     is_free = bool(raga.season) or any("any hour" in text for text in told)

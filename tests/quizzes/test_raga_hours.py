@@ -59,6 +59,15 @@ def test_ragas_of_a_season_or_of_any_hour_are_left_out():
         assert not any(skill.endswith(f":{one}") for skill in SKILLS)
 
 
+def test_ragas_before_sunrise_are_left_out():
+    # Common practice: Lalit, Sohni and Bhatiyar belong to the watch before sunrise, which begins
+    # the day for a teacher and ends it on the clock.
+    for one in ("lalit", "sohni", "bhatiyar", "paraj"):
+        assert not any(skill.endswith(f":{one}") for skill in SKILLS)
+    for raga in filter(has_hours, ragas().values()):
+        assert not {3, 4, 5} & {hour % 24 for b, e in raga.all_hours for hour in range(b, e)}
+
+
 def test_a_line_in_part_is_worth_what_it_is_above_a_guess():
     for question in some_questions()[::7]:
         right = question.right[0].split(" ")
