@@ -110,9 +110,8 @@ def _why_not(raga: Raga, begun: Swaras, wrong: Swara) -> str:
     broken = surely_breaks(raga, (*begun, wrong))
     if broken is None or wrong.letter not in raga.ever:
         return why_no_rest(raga, wrong.letter)
-    rises = wrong.steps > begun[-1].steps
-    way = "climb to" if rises else "come down to"
-    return f"does not {way} {swara_name(wrong)} over {letter_name(begun[-1].letter)}"
+    way = "up" if wrong.steps > begun[-1].steps else "down"
+    return f"leaves {letter_name(begun[-1].letter)} out on the way {way} to {swara_name(wrong)}"
 
 
 def _unfinished(fresh: Fresh, sort: str, raga: Raga) -> tuple[Swaras, Swara, Sequence[Swara]]:

@@ -113,7 +113,7 @@ def how_it_goes(sort: str, spoiled: Spoiled, raga: Raga) -> str:
     does_not = f"{raga.name} has none"
     if sort == "run":
         rises = swaras[place].steps < swaras[place + 1].steps
-        does_not = f"{raga.name} does not {'climb' if rises else 'come down'} over {wrong}"
+        does_not = f"{raga.name} leaves {wrong} out on the way {'up' if rises else 'down'}"
     if spoiled.slipped_in:
         return f"{does_not} and goes from {before} straight to {after}"
     return f"{does_not} and takes {letter_name(spoiled.mended[place].letter)} there"

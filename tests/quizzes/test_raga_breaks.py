@@ -112,8 +112,8 @@ def test_bihag_is_mended_as_its_teachers_do():
         )
     }
     assert told == {
-        "Bihag does not climb over Dha and goes from Pa straight to Ni.",
-        "Bihag does not climb over Re and goes from Sa straight to Ga.",
+        "Bihag leaves Dha out on the way up and goes from Pa straight to Ni.",
+        "Bihag leaves Re out on the way up and goes from Sa straight to Ga.",
     }
 
 

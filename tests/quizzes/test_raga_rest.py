@@ -14,17 +14,19 @@ from quizzes.ragas.words import letter_name
 SETTING = Setting(sa_hz=138.59)
 
 
-def asked(kind, *, seeds=1):
+def asked(kind, *, seeds=1, of=""):
+    """Questions of each skill, or of this raga's alone."""
     for seed in range(seeds):
         for skill in KINDS[kind].skills():
-            question = make_question(skill.id, seed=seed, setting=SETTING)
-            yield question, ragas()[skill.id.rpartition(":")[2]]
+            if skill.id.endswith(of):
+                question = make_question(skill.id, seed=seed, setting=SETTING)
+                yield question, ragas()[skill.id.rpartition(":")[2]]
 
 
 # Common practice, as any teacher of these ragas has it: rests, and swaras that are only passed.
 COMMON = {
     "bihag": ("G N", "R D"),
-    "bhimpalasi": ("m", "R"),
+    "bhimpalasi": ("m", "R D"),
     "bageshri": ("m", ""),
     "multani": ("P", "r d"),
     "marwa": ("r D", ""),
@@ -80,16 +82,17 @@ def test_with_a_wrong_ending_the_raga_breaks_or_stops_where_it_does_not_rest():
 
 
 def test_a_run_that_the_raga_does_not_make_is_named():
+    # Common practice: Asavari leaves komal Ni out on its way up, and turns on it to come down.
     found = 0
-    for question, raga in asked("raga-finish"):
+    for question, raga in asked("raga-finish", seeds=20, of=":asavari"):
         begun = swaras_of(parse(question.sargam))
         for choice in question.choices:
             swara = Swara.read(choice.id)
             if choice.id not in question.right and swara.letter in raga.own:
                 broken = surely_breaks(raga, (*begun, swara))
                 why = kind_of(question.skill).explain(question, choice.id).why
-                over = f" over {letter_name(begun[-1].letter)}."
-                assert why.endswith("does not stay on it." if broken is None else over)
+                out = f"it leaves {letter_name(begun[-1].letter)} out on the way "
+                assert why.endswith("does not stay on it.") if broken is None else out in why
                 found += broken is not None
     assert found
 
