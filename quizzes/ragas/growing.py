@@ -10,7 +10,7 @@ over a scale.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from heapq import heapify, heappop, heappush
 
@@ -38,17 +38,26 @@ from quizzes.ragas.raga import Raga
 Swaras = tuple[Swara, ...]
 
 SAPTAK_MIDDLES = {"mandra": -4, "madhya": 5, "tar": 12}
+HIGHEST_BELOW_TAR = 16
+SAPTAK_REACHES = {
+    "mandra": (LOWEST_STEPS, 5),
+    "madhya": (LOWEST_STEPS, HIGHEST_BELOW_TAR),
+    "tar": (5, HIGHEST_STEPS),
+}
+"""From and to where a phrase grows, most often: in mandra up to Ma of the middle saptak, in madhya
+to tar Ga, in tar around tar Sa, from the Ma below it. What it holds may lie beyond."""
 FEWEST, MOST = 4, 11
 """How many swaras a phrase has unless asked otherwise."""
 WIDEST = 14
 """Semitones that a phrase spans, unless the one that it holds is wider."""
-HIGHEST_BELOW_TAR = 16
-"""Tar Ga: no phrase goes higher unless it, or its raga, mostly lies in the tar saptak."""
 A_STEP = 2
 """Semitones; what is wider is a leap."""
 OFTEN_LONG = 0.6
 """Below 1: nearer to the most that was asked for than to the fewest, since short ones are few."""
-TRIES = 60
+TRIES, TRIES_WITHIN = 60, 40
+"""How often a phrase is tried at most, and after how many tries it may leave its saptak's reach."""
+LEAVES = 0.2
+"""How often it may so at once."""
 KEPT = 4096
 """How many wishes are remembered with what was reckoned for them."""
 DRAWN = 4
@@ -109,11 +118,13 @@ def _named(letters: Iterable[str]) -> str:
 
 
 def _tried(fresh: Fresh, wish: _Wish) -> Steps:
-    """The first try of the wished length, else the one that comes nearest to it, if any."""
-    seeds = _seeds(wish.needs, wish.most, wish.saptak, wish.highest)
+    """The first try of the wished length, else the one that comes nearest to it, if any. From some
+    ragas' phrases no rest is near enough within their saptak: the last tries may leave it."""
+    seeds = _seeds(wish.needs, wish.most, wish.saptak)
     best: Steps = ()
-    for _ in range(TRIES):
-        grown = _grown(fresh, wish, seeds)
+    for place in range(TRIES):
+        leaves = place >= TRIES_WITHIN or fresh.between(0, 1) < LEAVES
+        grown = _grown(fresh, replace(wish, open=leaves), seeds)
         if grown and wish.fewest <= len(grown) <= wish.most:
             return grown
         if grown and (not best or abs(len(grown) - wish.most) < abs(len(best) - wish.most)):
@@ -162,15 +173,17 @@ class _Wish:
     most: int
     saptak: str
     gait: str
+    open: bool = False
+    """Whether it may grow out of its saptak."""
 
     @property
     def middle(self) -> float:
         return SAPTAK_MIDDLES[self.saptak]
 
     @property
-    def highest(self) -> int:
-        lives = (self.saptak, *self.needs.raga.register.value)
-        return HIGHEST_STEPS if "tar" in lives else HIGHEST_BELOW_TAR
+    def reach(self) -> tuple[int, int]:
+        low, high = SAPTAK_REACHES[self.saptak]
+        return (LOWEST_STEPS, max(high, HIGHEST_BELOW_TAR)) if self.open else (low, high)
 
 
 Seeds = Sequence[tuple[Steps, float]]
@@ -218,10 +231,11 @@ def _longer(fresh: Fresh, wish: _Wish, phrase: Steps, before: bool, widest: int)
 
 def _joined(wish: _Wish, phrase: Steps, before: bool, widest: int) -> Iterator[tuple[Piece, Steps]]:
     """Every piece for which there is room at one end of the phrase, and the two together."""
-    stock, to_end, highest = wish.needs.stock, wish.needs.to_end, wish.highest
+    stock, to_end, (lowest, highest) = wish.needs.stock, wish.needs.to_end, wish.reach
     room = max(wish.most - len(phrase), to_end.get(phrase[-1] % 12, 0))
     joint = phrase[0] if before else phrase[-1]
-    low, high = max(LOWEST_STEPS, max(phrase) - widest), min(highest, min(phrase) + widest)
+    low = max(min(lowest, *phrase), max(phrase) - widest)
+    high = min(max(highest, *phrase), min(phrase) + widest)
     for piece in (stock.before if before else stock.onward).get(joint % 12, ()):
         last = phrase[-1] if before else piece.steps[-1]
         if len(piece.steps) - 1 + to_end.get(last % 12, room + 1) > room:
@@ -258,18 +272,24 @@ def _goes_in_circles(stock: Stock, steps: Steps) -> bool:
 
 
 @lru_cache(KEPT)
-def _seeds(needs: _Needs, most: int, saptak: str, highest: int) -> Seeds:
-    """Phrases to grow from, the likelier the nearer to the middle of the saptak; those from which
-    the wishes can be met, if there are any."""
+def _seeds(needs: _Needs, most: int, saptak: str) -> Seeds:
+    """Phrases to grow from, the likelier the nearer to the middle of the saptak and the less beyond
+    its reach; those from which the wishes can be met, if there are any."""
     found = _own(needs)
+    middle, (low, high) = SAPTAK_MIDDLES[saptak], SAPTAK_REACHES[saptak]
     for fits in (
-        lambda steps: max(steps) <= highest,
+        lambda steps: max(steps) <= max(high, HIGHEST_BELOW_TAR),
         lambda steps: len(steps) + needs.to_end[steps[-1] % 12] <= most,
         lambda steps: needs.touched(steps) == needs.touching,
     ):
         found = tuple(filter(fits, found)) or found
-    middle = SAPTAK_MIDDLES[saptak]
-    return tuple((steps, _nearness(steps, middle, SEED_HALVED_STEPS)) for steps in found)
+
+    def likely(steps: Steps) -> float:
+        beyond = max(0, low - min(steps)) + max(0, max(steps) - high)
+        nearness = _nearness(steps, middle, SEED_HALVED_STEPS)
+        return nearness * float(2.0 ** (-beyond / SEED_HALVED_STEPS))
+
+    return tuple((steps, likely(steps)) for steps in found)
 
 
 @lru_cache(KEPT)

@@ -19,13 +19,13 @@ from quizzes.ragas.raga import Raga
 Steps = tuple[int, ...]
 """A phrase in semitones above middle Sa."""
 
-LOWEST_STEPS, HIGHEST_STEPS = -7, 19
-"""From mandra Ma, the open string, to tar Pa."""
+LOWEST_STEPS, HIGHEST_STEPS = -7, 17
+"""From mandra Ma, the open string, to tar Ma: higher the string is hardly pulled or heard."""
 PIECE = 4
 """A piece is so many swaras long at most, but for a whole phrase."""
 
 # Choices of ours: how much likelier what has weight in the raga is than what has not.
-VADI, SAMVADI, NYAS, PLAIN, WEAK, OCCASIONAL = 2.0, 1.6, 1.4, 1.0, 0.6, 0.3
+VADI, SAMVADI, NYAS, PLAIN, WEAK, OCCASIONAL = 2.4, 1.6, 1.4, 1.0, 0.6, 0.3
 FROM_PHRASE, WHOLE_PHRASE, FROM_SCALE = 2.0, 3.0, 0.5
 
 

@@ -72,13 +72,14 @@ def test_every_phrase_holds_one_that_the_raga_is_known_by_and_ends_on_a_nyas(gro
 def test_phrases_are_as_long_as_was_asked_and_on_the_strings(grown):
     for phrases in grown.values():
         assert all(FEWEST <= len(phrase) <= MOST for phrase in phrases)
-        assert all(-7 <= step <= 19 for phrase in phrases for step in phrase)
+        assert all(-7 <= step <= 17 for phrase in phrases for step in phrase)
 
 
 def test_phrases_are_many(grown):
-    """Fewest where every passing swara stands in turns of its own: Bhatiyar, Gara, Kamod."""
+    """Fewest where every passing swara stands in turns of its own (Bhatiyar, Kamod) and in one
+    saptak alone (Bahar, Gara)."""
     different = {name: len(set(phrases)) for name, phrases in grown.items()}
-    assert min(different.values()) >= 35, min(different, key=different.get)
+    assert min(different.values()) >= 30, min(different, key=different.get)
     assert mean(different.values()) >= 90
 
 
@@ -119,6 +120,20 @@ def test_phrases_lie_in_the_saptak_that_is_wished():
         for saptak in ("mandra", "madhya", "tar")
     }
     assert means["mandra"] < 0.0 < means["madhya"] < 7.0 < means["tar"]
+
+
+def test_what_lives_in_tar_lies_around_tar_sa_and_what_in_mandra_below_ma():
+    """From about madhya Pa to tar Ma, from mandra Ma to about madhya Ga (common practice)."""
+    for saptak, low, high, most in (("tar", 4, 16, 17), ("mandra", -7, 5, 12)):
+        living = [raga for raga in RAGAS if saptak in raga.register.value]
+        found = [
+            steps_of(grow(Fresh("lives", seed), raga, saptak=saptak))
+            for raga in living
+            for seed in range(20)
+        ]
+        assert mean(low <= step <= high for phrase in found for step in phrase) > 0.85
+        assert mean(max(phrase) <= high for phrase in found) > 0.65
+        assert max(map(max, found)) <= most
 
 
 def test_a_grave_phrase_turns_more_often_than_a_fast_one():
@@ -316,15 +331,15 @@ def test_a_long_line_is_hurried_rather_than_asked_for_longer():
     assert 17.0 <= cue.duration_s <= 18.0
 
 
-def test_no_touch_lies_above_tar_pa():
+def test_no_touch_lies_above_tar_ma():
     """In a phrase of Desh that goes as high as any, light, so that much is touched."""
-    high = tuple(map(Swara.read, ("R'", "m'", "P'", "m'", "G'", "R'")))
+    high = tuple(map(Swara.read, ("N", "S'", "R'", "m'", "G'", "R'")))
     lines = [
         raga_line(Fresh("high", seed), ragas()["desh"], high, gait="light") for seed in range(60)
     ]
     touched = [touch for line in lines for note in line.notes() for touch in note.tone.touches]
     assert touched
-    assert max(steps_of(touched)) <= 19
+    assert max(steps_of(touched)) <= 17
 
 
 def test_how_loud_a_stroke_is_drawn_says_nothing_of_its_swara():
