@@ -116,13 +116,13 @@ class Raga:
     def sure(self, field: str) -> bool:
         return self.table[field]["confidence"] in ("A", "B", "teacher")
 
-    def variants(self, field: str, *, fact: str | None = None) -> list[str]:
-        """What others teach for a field, without the one voice that differs from all others."""
-        found = [each for each in self.table.get("variant", ()) if each["of"] == field]
-        surest = self.table[fact or field]["confidence"] == "A"
-        if surest and len(found) == 1 and ";" not in found[0]["source"]:
-            return []
-        return [each["is"] for each in found]
+    def variants(self, field: str) -> list[str]:
+        """What others teach for a field, but for what is marked as one source's slip."""
+        return [
+            each["is"]
+            for each in self.table.get("variant", ())
+            if each["of"] == field and not each.get("slip")
+        ]
 
     @cached_property
     def any_letters(self) -> frozenset[str]:
@@ -155,8 +155,8 @@ class Raga:
     def _ways(self) -> dict[int, list[Line]]:
         """All ways up and all ways down that are taught."""
         return {
-            UP: [self.aroha, *map(line, self.variants("aroha", fact="scale"))],
-            DOWN: [self.avaroha, *map(line, self.variants("avaroha", fact="scale"))],
+            UP: [self.aroha, *map(line, self.variants("aroha"))],
+            DOWN: [self.avaroha, *map(line, self.variants("avaroha"))],
         }
 
     @cached_property
@@ -237,10 +237,9 @@ class Raga:
 
     @cached_property
     def vadis(self) -> frozenset[tuple[str, str]]:
-        """Every pair of vadi and samvadi that is taught, be it by one voice alone."""
+        """Every pair of vadi and samvadi that is taught."""
         vadi = self.table["vadi"]
-        others = [each["is"] for each in self.table.get("variant", ()) if each["of"] == "vadi"]
-        pairs = [f"{vadi['is']} {vadi['samvadi']}", *others]
+        pairs = [f"{vadi['is']} {vadi['samvadi']}", *self.variants("vadi")]
         return frozenset((pair.split()[0], pair.split()[-1]) for pair in pairs)
 
     @cached_property
@@ -264,7 +263,7 @@ class Raga:
     @property
     def first_string(self) -> str:
         """Pa where the raga has it, else shuddha Ma, else Ni (common practice)."""
-        return next((one for one in "Pm" if one in self.own_letters), "N")
+        return next((one for one in "Pm" if one in self.notes), "N")
 
 
 def _covered(turn: Sequence[int], run: Sequence[int], goes_on: bool) -> Iterator[int]:
