@@ -31,7 +31,7 @@ from quizzes.ragas.choosing import near_pairs
 from quizzes.ragas.growing import grow
 from quizzes.ragas.movement import Swaras
 from quizzes.ragas.raga import Raga
-from quizzes.ragas.resting import missing_name
+from quizzes.ragas.resting import name_beside
 from quizzes.ragas.sounding import cue_of, plain_line
 from quizzes.ragas.tradition import ragas
 from quizzes.ragas.ways import BREATH
@@ -164,7 +164,7 @@ def _why(bridge: Raga, answered: Raga, gap: Gap) -> str:
 def _named(letters: Collection[str], beside: Collection[str], joint: str = "and") -> str:
     """`shuddha Ga` where komal Ga stands beside it, else `Ga`."""
     ordered = sorted(letters, key=SWARAS.index)
-    return listed([missing_name(one, set(beside) - {one}) for one in ordered], joint)
+    return listed([name_beside(one, set(beside) - {one}) for one in ordered], joint)
 
 
 def _wrong(fresh: Fresh, bridge: Raga, gap: Gap, setting: Setting) -> list[str]:

@@ -25,6 +25,7 @@ from quizzes.ragas.resting import (
     drawn_wrong,
     foreign,
     foreign_weights,
+    full_name,
     has_natural_wrong,
     known_ends,
     nearest_to,
@@ -72,7 +73,7 @@ class RagaFinishKind(RagaKind):
             setting=setting,
             prompt=f"Which swara comes last, as {raga.name} ends this phrase?",
             choices=tuple(
-                Choice(str(swara), capital(swara_name(swara)))
+                Choice(str(swara), capital(_named(swara)))
                 for swara in fresh.shuffled([last, *wrong])
             ),
             right=(str(last),),
@@ -86,7 +87,7 @@ class RagaFinishKind(RagaKind):
         others = [choice.id for choice in question.choices if choice.id != str(right)]
         wrong = Swara.read(others[0] if given in question.right else given)
         standing = standing_of(raga, right.letter)
-        rest = swara_name(right) + (f", its {standing}" if standing else "")
+        rest = _named(right) + (f", its {standing}" if standing else "")
         return explanation_of(
             question,
             given,
@@ -94,7 +95,7 @@ class RagaFinishKind(RagaKind):
             line=resting_line((*begun, right)),
             deciding=(len(begun),),
             given_line=resting_line((*begun, wrong)),
-            given_plays=f"the same phrase, ending on {swara_name(wrong)}",
+            given_plays=f"the same phrase, ending on {_named(wrong)}",
         )
 
     def introduce(self, question: Question) -> str:
@@ -105,13 +106,18 @@ class RagaFinishKind(RagaKind):
         )
 
 
+def _named(swara: Swara) -> str:
+    """`mandra shuddha Ni`."""
+    return swara_name(swara).replace(letter_name(swara.letter), full_name(swara.letter))
+
+
 def _why_not(raga: Raga, begun: Swaras, wrong: Swara) -> str:
     """What speaks against an ending on this swara, to follow the raga's name."""
     broken = surely_breaks(raga, (*begun, wrong))
     if broken is None or wrong.letter not in raga.ever:
         return why_no_rest(raga, wrong.letter)
     way = "up" if wrong.steps > begun[-1].steps else "down"
-    return f"leaves {letter_name(begun[-1].letter)} out on the way {way} to {swara_name(wrong)}"
+    return f"leaves {full_name(begun[-1].letter)} out on the way {way} to {_named(wrong)}"
 
 
 def _unfinished(fresh: Fresh, sort: str, raga: Raga) -> tuple[Swaras, Swara, Sequence[Swara]]:

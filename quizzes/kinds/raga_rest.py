@@ -1,7 +1,8 @@
 """`raga-rest`: on which of these swaras may this raga rest?
 
 A phrase of it is heard short of its end and evenly, so that it rests nowhere yet. The levels: among
-swaras that the raga has not, and among swaras of its own that it only passes.
+swaras of which it has most not, and among swaras of its own alone, the others of which it only
+passes.
 """
 
 from __future__ import annotations
@@ -24,6 +25,7 @@ from quizzes.ragas.resting import (
     drawn_wrong,
     foreign,
     foreign_weights,
+    full_name,
     has_natural_wrong,
     nearest_to,
     never_rests,
@@ -37,7 +39,6 @@ from quizzes.ragas.resting import (
 )
 from quizzes.ragas.sounding import cue_of
 from quizzes.ragas.tradition import ragas
-from quizzes.ragas.words import letter_name
 
 SORTS = ("note", "own")
 FEWEST_WRONG = 2
@@ -68,7 +69,7 @@ class RagaRestKind(RagaKind):
             seed=seed,
             setting=setting,
             prompt=f"On which of these swaras may {raga.name} rest?",
-            choices=tuple(Choice(letter, capital(letter_name(letter))) for letter in letters),
+            choices=tuple(Choice(letter, capital(full_name(letter))) for letter in letters),
             right=(right,),
             cue=cue_of(fresh, line, sa_hz=setting.sa_hz, tuning=setting.tuning, drone=raga.drone),
             sargam=write(line),
@@ -89,7 +90,7 @@ class RagaRestKind(RagaKind):
             line=resting_line((*begun, right)),
             deciding=(len(begun),),
             given_line=_resting_on(begun, given),
-            given_plays=f"the same phrase, resting on {letter_name(given)}",
+            given_plays=f"the same phrase, resting on {full_name(given)}",
         )
 
     def introduce(self, question: Question) -> str:
@@ -102,7 +103,7 @@ class RagaRestKind(RagaKind):
 
 def _why(raga: Raga, right: str, wrong: str) -> str:
     standing = standing_of(raga, right)
-    rest = letter_name(right) + (f", its {standing}" if standing else "")
+    rest = full_name(right) + (f", its {standing}" if standing else "")
     return f"{raga.name} may rest on {rest}; it {why_no_rest(raga, wrong)}."
 
 
@@ -119,14 +120,13 @@ def _rests(sort: str, raga: Raga) -> tuple[str, ...]:
 
 
 def _wrong(fresh: Fresh, sort: str, raga: Raga) -> list[str]:
-    """What is offered beside the right one: of its own where that is asked, filled up with foreign
-    swaras; else at most one of its own."""
-    weights, others = foreign_weights(), foreign(raga)
+    """What is offered beside the right one: of its own where that is asked; else one of its own at
+    most, and foreign swaras."""
     own = fresh.shuffled(never_rests(raga))[: WRONG if sort == "own" else 1]
-    count = max(FEWEST_WRONG, len(own)) if sort == "own" else WRONG
-    return own + drawn_wrong(
-        fresh, others, [weights[one] for one in others], max(0, count - len(own))
-    )
+    if sort == "own" and len(own) >= FEWEST_WRONG:
+        return own
+    weights, others = foreign_weights(), foreign(raga)
+    return own + drawn_wrong(fresh, others, [weights[one] for one in others], WRONG - len(own))
 
 
 @cache
@@ -144,8 +144,11 @@ def _skills() -> tuple[Skill, ...]:
 
 
 def _is_asked(sort: str, raga: Raga) -> bool:
-    able = bool(sure_rests(raga)) and len(foreign(raga)) >= WRONG
-    return able and has_natural_wrong(raga) and (sort == "note" or bool(never_rests(raga)))
+    if not sure_rests(raga):
+        return False
+    if sort == "own":
+        return len(never_rests(raga)) >= FEWEST_WRONG
+    return len(foreign(raga)) >= WRONG and has_natural_wrong(raga)
 
 
 def _skill(sort: str, raga: Raga) -> Skill:

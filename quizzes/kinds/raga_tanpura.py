@@ -27,6 +27,7 @@ from quizzes.ragas.asking import (
 from quizzes.ragas.evidence import REST_MATRAS
 from quizzes.ragas.growing import grow
 from quizzes.ragas.raga import Raga
+from quizzes.ragas.resting import name_beside
 from quizzes.ragas.sounding import cue_of, explained_cue, plain_line
 from quizzes.ragas.tradition import FIRST_STRINGS, ragas
 from quizzes.ragas.words import letter_name, listed
@@ -100,7 +101,7 @@ def _why(raga: Raga) -> str:
         return f"Your teacher tunes the first string to {string} for {raga.name}"
     if raga.drone == "P":
         return f"{raga.name} has Pa both up and down, and the first string is tuned to it"
-    missing = [_named_beside(raga, one) for one in FIRST_STRINGS if one not in raga.own]
+    missing = [name_beside(one, raga.allowed) for one in FIRST_STRINGS if one not in raga.own]
     if raga.drone == "m":
         return f"{raga.name} has no Pa, so the first string is tuned to Ma"
     return f"{raga.name} has no {listed(missing, 'and no')}, so the first string is tuned to Ni"
@@ -109,13 +110,9 @@ def _why(raga: Raga) -> str:
 def _why_not(raga: Raga, given: str) -> str:
     """What speaks against the string that was answered, where that is not said already."""
     is_told = given == "P" or raga.drone == "N" or bool(raga.first_string)
-    return "" if given == raga.drone or is_told else f"; it has no {_named_beside(raga, given)}"
-
-
-def _named_beside(raga: Raga, string: str) -> str:
-    """`Ma`; `shuddha Ma` where the raga has the tivra one, which is no string."""
-    other = string.swapcase() in raga.allowed
-    return f"{'shuddha ' if other else ''}{letter_name(string)}"
+    return (
+        "" if given == raga.drone or is_told else f"; it has no {name_beside(given, raga.allowed)}"
+    )
 
 
 # Which ragas.

@@ -19,7 +19,7 @@ from quizzes.names import capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import RagaKind, explanation_of, known_to, parts_of, raga_skill
 from quizzes.ragas.raga import Raga
-from quizzes.ragas.resting import missing_name
+from quizzes.ragas.resting import name_beside
 from quizzes.ragas.sounding import cue_of
 from quizzes.ragas.tradition import ragas
 from quizzes.ragas.ways import ways_line, ways_of
@@ -112,7 +112,7 @@ def _why(raga: Raga, right: str, given: str) -> str:
     if shown not in THATS_BY_NAME:
         return f"{capital(holds)}."
     held = THATS_BY_NAME[shown].split()
-    lacking = listed([missing_name(one, held) for one in _beyond(raga.own, shown)], "or")
+    lacking = listed([name_beside(one, held) for one in _beyond(raga.own, shown)], "or")
     return f"{shown} has no {lacking}; {holds}."
 
 

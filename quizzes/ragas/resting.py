@@ -152,16 +152,22 @@ def resting_line(swaras: Sequence[Swara]) -> Line:
 def why_no_rest(raga: Raga, letter: str) -> str:
     """What speaks against a rest there, to follow the raga's name: `has no komal Ga`."""
     if letter not in raga.own:
-        return f"has no {missing_name(letter, raga.own)}"
+        return f"has no {full_name(letter)}"
     up, down = never_passed(raga)
     way = "up or down" if letter in up & down else "up" if letter in up else "down"
-    return f"leaves {letter_name(letter)} out on the way {way} and does not stay on it"
+    return f"leaves {full_name(letter)} out on the way {way} and does not stay on it"
 
 
-def missing_name(letter: str, own: Collection[str]) -> str:
-    """The name of a letter that is not among these, which have perhaps its komal or tivra form."""
+def full_name(letter: str) -> str:
+    """`shuddha Ga` of every natural swara that has another form. Among choices all are named so:
+    were they only where the raga has the other form, the name would tell that this one is wrong."""
+    return name_beside(letter, SWARAS)
+
+
+def name_beside(letter: str, others: Collection[str]) -> str:
+    """The name of a letter: `shuddha Ga` where komal Ga is among the others, else `Ga`."""
     name = letter_name(letter)
-    plain = " " not in name and (letter.swapcase() in own)
+    plain = " " not in name and letter.swapcase() in others
     return f"shuddha {name}" if plain else name
 
 

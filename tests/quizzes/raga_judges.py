@@ -215,6 +215,7 @@ def by_treatment(notes: list[Heard], right: Raga, other: Raga) -> list[str]:
 LETTER_OF = {
     "sa": "S", "komal re": "r", "re": "R", "komal ga": "g", "ga": "G", "ma": "m",
     "tivra ma": "M", "pa": "P", "komal dha": "d", "dha": "D", "komal ni": "n", "ni": "N",
+    "shuddha re": "R", "shuddha ga": "G", "shuddha ma": "m", "shuddha dha": "D", "shuddha ni": "N",
 }  # fmt: skip
 """What swaras are called (common practice)."""
 

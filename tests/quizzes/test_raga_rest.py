@@ -9,7 +9,6 @@ from audio.tuning import Swara
 from quizzes import KINDS, Setting, kind_of, make_question
 from quizzes.ragas import admits, ragas, surely_breaks, swaras_of
 from quizzes.ragas.resting import never_rests, sure_rests, why_no_rest
-from quizzes.ragas.words import letter_name
 
 SETTING = Setting(sa_hz=138.59)
 
@@ -52,10 +51,22 @@ def test_only_one_choice_is_a_rest_of_the_raga():
                 assert choice.id not in raga.ever or choice.id in never_rests(raga)
 
 
-def test_own_swaras_are_offered_where_they_are_asked_for():
+def test_own_swaras_alone_are_offered_where_they_are_asked_for():
     for question, raga in asked("raga-rest"):
         if ":own:" in question.skill:
-            assert {choice.id for choice in question.choices} & set(never_rests(raga))
+            wrong = {choice.id for choice in question.choices} - set(question.right)
+            assert len(wrong) >= 2
+            assert wrong <= set(never_rests(raga))
+
+
+@pytest.mark.parametrize("kind", ["raga-rest", "raga-finish"])
+def test_a_natural_swara_is_never_called_as_if_it_were_the_komal_one(kind):
+    bare = {"re", "ga", "ma", "dha", "ni"}
+    forms = {"komal", "shuddha", "tivra"}
+    for question, _ in asked(kind):
+        for choice in question.choices:
+            *before, swara = choice.label.lower().split()
+            assert bool(forms & set(before)) == (swara in bare)
 
 
 @pytest.mark.parametrize("kind", ["raga-rest", "raga-finish"])
@@ -91,7 +102,7 @@ def test_a_run_that_the_raga_does_not_make_is_named():
             if choice.id not in question.right and swara.letter in raga.own:
                 broken = surely_breaks(raga, (*begun, swara))
                 why = kind_of(question.skill).explain(question, choice.id).why
-                out = f"it leaves {letter_name(begun[-1].letter)} out on the way "
+                out = " it leaves komal Ni out on the way up to "
                 assert why.endswith("does not stay on it.") if broken is None else out in why
                 found += broken is not None
     assert found
@@ -104,8 +115,8 @@ def test_nothing_is_surely_no_rest_that_a_phrase_of_the_raga_passes_all_the_same
 
 
 def test_why_a_swara_is_no_rest():
-    assert (
-        why_no_rest(ragas()["bihag"], "D") == "leaves Dha out on the way up and does not stay on it"
+    assert why_no_rest(ragas()["bihag"], "D") == (
+        "leaves shuddha Dha out on the way up and does not stay on it"
     )
     assert why_no_rest(ragas()["yaman"], "n") == "has no komal Ni"
     assert why_no_rest(ragas()["yaman"], "m") == "has no shuddha Ma"
