@@ -1,8 +1,9 @@
 """`raga-bridge`: a phrase of one raga, then of another: which raga has all in which they differ?
 
-Such a raga can lead from the one to the other. The two differ in the form of a swara, surely and in
-little else; the bridge holds all swaras of both, and each other raga offered lacks one of those in
-which they differ in every teaching known.
+The two differ in the form of a swara, surely and in little else; the raga asked for, here called
+their bridge, holds all swaras of both, and each other raga offered lacks one of those in which they
+differ in every teaching known. That it leads from the one to the other is said only where that is
+taught.
 """
 
 from __future__ import annotations
@@ -50,8 +51,9 @@ shuddha Ga to those of komal Ga (common practice)."""
 
 class RagaBridgeKind(RagaKind):
     name = "raga-bridge"
-    title = "Phrases of two ragas: which raga can lead from the one to the other?"
-    thing = "bridge"
+    title = "Phrases of two ragas: which raga holds the swaras of both where they differ?"
+    thing = "raga"
+    after_things = " with the swaras of two others"
 
     def skills(self) -> tuple[Skill, ...]:
         return _skills()
@@ -76,8 +78,8 @@ class RagaBridgeKind(RagaKind):
             seed=seed,
             setting=setting,
             prompt=(
-                f"{gap.first.name}, then {gap.second.name}: which raga has all the swaras in which "
-                "they differ?"
+                f"{gap.first.name}, then {gap.second.name}: which raga holds the swaras of both "
+                "where they differ?"
             ),
             choices=tuple(choices),
             right=(bridge.id,),
@@ -114,9 +116,9 @@ class RagaBridgeKind(RagaKind):
     def introduce(self, question: Question) -> str:
         bridge = _asked(question.skill, question.setting)
         return (
-            "A raga that has two forms of a swara can lead from ragas of the one form to ragas of "
-            f"the other. Here is a bridge that {bridge.name} makes."
-        )
+            "Two ragas may differ in little but the form of a swara, and a third may have both "
+            f"forms, as {bridge.name} has. {bridge.about}"
+        ).strip()
 
 
 def _joined(phrases: Sequence[Swaras]) -> Line:
@@ -128,7 +130,7 @@ def _joined(phrases: Sequence[Swaras]) -> Line:
 
 
 def _led_over(fresh: Fresh, line: Line, bridge: Raga, gap: Gap) -> Line:
-    """The two phrases with one of the bridge between them, where that is not too long to hear."""
+    """The two phrases with one of their bridge between them, where that is not too long to hear."""
     between = plain_line(_phrase(fresh, bridge, gap.letters))
     middle = line.items.index(BAR)
     led = Line((*line.items[:middle], BAR, *between.items, BREATH, *line.items[middle:]))
@@ -151,14 +153,36 @@ def _why(bridge: Raga, answered: Raga, gap: Gap) -> str:
         f"{gap.first.name} has {_named(gap.of_first, gap.letters)}, "
         f"{gap.second.name} {_named(gap.of_second, gap.letters)}; {bridge.name} has {whole}"
     )
+    uses = [_use(bridge, letter) for letter in _two_formed(bridge, gap)]
+    why += f": {', '.join(uses)}" if uses else ""
     lacking = gap.letters - answered.ever
     if answered is not bridge and lacking:
-        why += f", but {answered.name} has no {_named(lacking, gap.letters, 'or')}"
-    elif bridge.id in PARMEL_PRAVESHAK:
-        of_first, of_second = PARMEL_PRAVESHAK[bridge.id]
-        if of_first in gap.of_first and of_second in gap.of_second:
-            why += " and is called a parmel-praveshak"
+        why += f"; {answered.name} has no {_named(lacking, gap.letters, 'or')}"
+    elif _leads(bridge, gap):
+        why += f". {bridge.name} is called a parmel-praveshak: it leads from ragas of the one form "
+        why += "to ragas of the other"
     return why + "."
+
+
+def _leads(bridge: Raga, gap: Gap) -> bool:
+    """Whether it is taught to lead from the one to the other."""
+    of_first, of_second = PARMEL_PRAVESHAK.get(bridge.id, ("", ""))
+    return of_first in gap.of_first and of_second in gap.of_second
+
+
+def _two_formed(bridge: Raga, gap: Gap) -> list[str]:
+    """Letters in which the two differ and of which the bridge has both forms, where its ways are
+    known for sure."""
+    both = [one for one in SWARAS if {one, one.swapcase()} <= gap.letters]
+    return both if bridge.scale.sure else []
+
+
+def _use(bridge: Raga, letter: str) -> str:
+    """On which way it takes this form: `komal Ga on the way down`."""
+    scale = bridge.scale.value
+    ways = [way for way, held in (("up", scale.up), ("down", scale.down)) if letter in held]
+    where = f"on the way {' and '.join(ways)}" if ways else "in turns of its own"
+    return f"{name_beside(letter, SWARAS)} {where}"
 
 
 def _named(letters: Collection[str], beside: Collection[str], joint: str = "and") -> str:
@@ -210,7 +234,7 @@ def _skill(raga: Raga) -> Skill:
     return raga_skill(
         RagaBridgeKind.name,
         raga,
-        f"Between which ragas {raga.name} is a bridge",
+        f"Two ragas whose swaras {raga.name} holds",
         cluster="bridges {}",
         family="facts",
         chance=0.5,

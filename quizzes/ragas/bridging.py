@@ -1,4 +1,4 @@
-"""Ragas that can lead from one raga to another, since they have all in which these two differ."""
+"""Ragas that hold all swaras of two others, which differ in the form of one: here their bridges."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from quizzes.ragas.raga import Raga
 from quizzes.ragas.tradition import ragas
 
 FEWEST_GAPS = 3
-"""A raga leads between so many pairs at least, lest the same one come again and again."""
+"""A raga holds so many pairs at least, lest the same one come again and again."""
 MOST_APART = 3
 """In so many letters two ragas differ at most."""
 
@@ -59,7 +59,7 @@ def _is_plain(gap: Gap) -> bool:
 
 @cache
 def bridged(bridge: Raga, tradition: str = "") -> tuple[Gap, ...]:
-    """The pairs between which a raga leads: it holds all swaras of both, and is near to one."""
+    """The pairs of which a raga holds all swaras, being near to one of the two."""
     near = near_pairs(ragas())
     return tuple(
         gap

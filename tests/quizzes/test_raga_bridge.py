@@ -59,14 +59,23 @@ def test_jaijaiwanti_is_the_bridge_from_shuddha_to_komal_ga():
     for question, why in said:
         leads = "G" in ragas()[question.detail["from"]].own
         assert (" is called a parmel-praveshak" in why) == leads
+    # It takes shuddha Ga up and down, komal Ga in coming down to Re (common practice).
+    uses = "shuddha Ga on the way up and down"
     assert any(
-        "has shuddha Ga," in why and "komal Ga; Jaijaiwanti has both" in why for _, why in said
+        f"komal Ga; Jaijaiwanti has both: komal Ga on the way down, {uses}" in why
+        for _, why in said
     )
+
+
+def test_no_other_raga_is_said_to_lead_from_the_one_to_the_other():
+    for question in asked(2):
+        words = question.prompt + kind_of(question.skill).explain(question, question.right[0]).why
+        assert "leads from" not in words or question.right == ("jaijaiwanti",)
 
 
 def test_what_a_wrong_raga_lacks_is_said():
     question = make_question("raga-bridge:bihag", seed=1, setting=SETTING)
     wrong = next(choice.id for choice in question.choices if choice.id not in question.right)
     explanation = kind_of(question.skill).explain(question, wrong)
-    assert f"but {ragas()[wrong].name} has no " in explanation.why
+    assert f"; {ragas()[wrong].name} has no " in explanation.why
     assert explanation.given_plays == f"a phrase of {ragas()[wrong].name}"
