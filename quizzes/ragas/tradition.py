@@ -4,14 +4,16 @@ A tradition is TOML text, one table a raga, named by its id. A field is taught o
 it, and what is only known from memory is confirmed by naming it:
 
     [durga]
-    vadi = "D R"
+    vadi = "D"
+    samvadi = "R"
     first_string = "m"
     confirmed = ["nyas", "hours"]
 
-Fields: notes, aroha, avaroha, vadi (with samvadi), nyas, andolan, register, gait, hours,
-first_string (of the tanpura: P, m or N); `confirmed` names any of notes, scale, vadi, nyas,
-andolan, register, gait, hours. What the teacher has said is sure, and what others teach of that
-field no longer counts. A phrase with a swara that the teacher leaves out is left out with it.
+Fields: notes, aroha, avaroha, vadi (with samvadi, in one text or in a field of its own beside it),
+nyas, andolan, register, gait, hours, first_string (of the tanpura: P, m or N); `confirmed` names
+any of notes, scale, vadi, nyas, andolan, register, gait, hours. What the teacher has said is sure,
+and what others teach of that field no longer counts. A phrase with a swara that the teacher leaves
+out is left out with it.
 """
 
 from __future__ import annotations
@@ -70,13 +72,23 @@ def read_tradition(text: str, known: Mapping[str, Raga], path: Path) -> Mapping[
     found = dict(known)
     for name in values:
         if name not in known:
-            raise whole.fault(name, "is no raga known here; `main.py raga` lists them by id")
+            raise whole.fault(name, _unknown(values[name], known))
         found[name] = _taught(whole.inner(name), known[name])
     return MappingProxyType(found)
 
 
+def _unknown(value: object, known: Mapping[str, Raga]) -> str:
+    """What to say of a table that bears no raga's name."""
+    inside = next((one for one in value if one in known), "") if isinstance(value, dict) else ""
+    if inside:
+        return f"is no raga; the table of a raga bears its id alone: [{inside}]"
+    return "is no raga known here; `main.py raga` lists them by id"
+
+
 def _taught(table: Table, raga: Raga) -> Raga:
-    table.only({*_FIELDS, *WAYS, "first_string", "confirmed"})
+    table.only({*_FIELDS, *WAYS, "samvadi", "first_string", "confirmed"})
+    if "samvadi" in table.values and "vadi" not in table.values:
+        raise table.fault("samvadi", "stands alone; give the vadi beside it")
     for field in table.texts("confirmed", needed=False):
         if field not in CONFIRMED:
             raise table.fault("confirmed", f"{field!r} should be of {', '.join(CONFIRMED)}")
@@ -141,7 +153,10 @@ def _words(field: str, known: tuple[str, ...]) -> Callable[[Table], tuple[str, .
 
 
 def _vadi(table: Table) -> tuple[str, ...]:
+    """Both in one text, or the samvadi in its own field, as the files of the ragas have it."""
     pair = _letters("vadi")(table)
+    if "samvadi" in table.values:
+        pair += _letters("samvadi")(table)
     if len(pair) != 2:
         raise table.fault("vadi", "should be vadi and samvadi, such as G D")
     return pair

@@ -31,6 +31,13 @@ def test_a_vadi_that_is_taught_otherwise_stands_alone():
     assert durga.others("hours") == SHIPPED["durga"].others("hours")
 
 
+def test_vadi_and_samvadi_may_stand_each_in_its_own_field():
+    # As the files of the ragas have them.
+    spoken = taught('[desh]\nvadi = "P"\nsamvadi = "R"')["desh"]
+    assert spoken.pairs == (("P", "R"),) == taught('[desh]\nvadi = "P R"')["desh"].pairs
+    assert spoken.vadi.sure
+
+
 def test_other_ragas_are_not_touched():
     spoken = taught('[durga]\nvadi = "D R"')
     assert {raga for raga in SHIPPED if spoken[raga] != SHIPPED[raga]} == {"durga"}
@@ -93,6 +100,10 @@ def test_what_is_taught_goes_before_what_is_confirmed():
         ('[durga]\nvadi = "D"', r"line 2: durga, vadi: should be vadi and samvadi, such as G D"),
         ('[durga]\nvadi = "D Q"', r"line 2: durga, vadi: 'Q' should be one of S r R"),
         ('[durga]\nvadi = "D G"', r"line 1: durga, notes: G stands in another field; name it here"),
+        ('[desh]\nsamvadi = "R"', r"line 2: desh, samvadi: stands alone; give the vadi beside it"),
+        ('[desh]\nvadi = "P"\nsamvadi = "Q"', r"line 3: desh, samvadi: 'Q' should be one of S r"),
+        ('[desh]\nvadi = "P R"\nsamvadi = "R"', r"line 2: desh, vadi: should be vadi and samvadi"),
+        ('\n[raga.desh]\nvadi = "P R"', r"line 2: raga: .* bears its id alone: \[desh\]"),
         ('[durga]\nnyas = "N"', r"line 1: durga, notes: N stands in another field; name it here"),
         ('[durga]\naroha = "S R m"', r"line 2: durga, aroha: has 3 degrees; a raga has five"),
         ('[durga]\naroha = "S R x"', r"line 2: durga, aroha: 'x' is not a swara"),
