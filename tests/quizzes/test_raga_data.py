@@ -377,6 +377,16 @@ def test_hours_are_prahars():
             assert (end - begin, begin % 3) == (3, 0), raga
 
 
+def test_the_table_of_treatments_calls_the_ragas_by_their_names():
+    names = {raga.name for raga in ragas().values()}
+    assert set(shades().notes) <= names
+    for pair in shades().pairs.values():
+        assert {pair.swung, pair.still} <= names
+    for shaded in shades().swaras.values():
+        for told in shaded.treatments.values():
+            assert set(told.ragas) <= names
+
+
 def test_what_swings_is_what_the_table_of_treatments_has():
     named = {name: raga for raga in ragas().values() for name in (raga.name, *raga.also)}
     swung, still, sure = {}, {}, {}
