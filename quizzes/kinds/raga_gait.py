@@ -20,6 +20,7 @@ from quizzes.ragas.asking import (
     RagaKind,
     drawn_in,
     drone_for,
+    evenly,
     known_to,
     label_of,
     parts_of,
@@ -35,7 +36,6 @@ from quizzes.ragas.raga import Raga
 from quizzes.ragas.sounding import TEMPOS, cue_of, explained_cue, hand_of, raga_line
 from quizzes.ragas.tradition import ragas
 
-SORTS = ("alone", "among")
 GAITS = ("grave", "light")
 WRONG = 3
 FEWEST, MOST = 5, 7
@@ -81,6 +81,7 @@ class RagaGaitKind(RagaKind):
                 drone=drone_for(offered) if sort == "among" else raga.drone,
                 tempo=TEMPOS[gait],
                 hand=hand_of(gait),
+                raga=raga,
             ),
             sargam=write(line),
             possible=possible_among(choices, right, setting) if sort == "among" else None,
@@ -89,7 +90,7 @@ class RagaGaitKind(RagaKind):
     def explain(self, question: Question, given: str) -> Explanation:
         sort, raga = _asked(question.skill, question.setting)
         line, gait, right = parse(question.sargam), gait_of(raga), question.right[0]
-        played = _played(question, line, gait)
+        played = _played(question, raga, line, gait)
         why = f"{raga.name} is {gait}: {_ABOUT[gait]}"
         given_cue, plays = None, ""
         if given != right:
@@ -97,7 +98,7 @@ class RagaGaitKind(RagaKind):
             fresh = Fresh(f"gait of {given}", question.seed)
             swaras = swaras_of(line) if other is raga else grow(fresh, other, most=MOST)
             given_line = raga_line(fresh, other, swaras, gait=_OTHER[gait])
-            given_cue = _played(question, given_line, _OTHER[gait])
+            given_cue = _played(question, other, given_line, _OTHER[gait])
             plays = f"the same phrase, played {_HOW[_OTHER[gait]]}"
             if other is not raga:
                 plays = f"a phrase of {other.name}"
@@ -148,7 +149,7 @@ def _tempo(gait: str) -> float:
     return sum(TEMPOS[gait]) / 2
 
 
-def _played(question: Question, line: Line, gait: str) -> Score:
+def _played(question: Question, raga: Raga, line: Line, gait: str) -> Score:
     drone = question.cue.drone
     return explained_cue(
         line,
@@ -157,6 +158,7 @@ def _played(question: Question, line: Line, gait: str) -> Score:
         drone=None if drone is None else drone.first,
         matras_per_min=_tempo(gait),
         hand=hand_of(gait),
+        raga=raga,
     )
 
 
@@ -179,8 +181,14 @@ def _is_opposite(known: Mapping[str, Raga], one: str, gait: str) -> bool:
 
 @cache
 def _skills() -> tuple[Skill, ...]:
-    return tuple(
-        _skill(sort, raga) for sort in SORTS for raga in ragas().values() if is_clear(raga)
+    clear = [raga for raga in ragas().values() if is_clear(raga)]
+    of_gait = {gait: [raga for raga in clear if gait_of(raga) == gait] for gait in GAITS}
+    # As many of each: were more of them grave, the odd one among light ones would mostly be right.
+    count = min(map(len, of_gait.values()))
+    among = {raga for some in of_gait.values() for raga in evenly(some, count)}
+    return (
+        *(_skill("alone", raga) for raga in clear),
+        *(_skill("among", raga) for raga in clear if raga in among),
     )
 
 

@@ -1,4 +1,4 @@
-"""`raga-hours`: in which order do these ragas follow one another through the day, from dawn on?
+"""`raga-hours`: in which order do these ragas follow one another through the day, from six on?
 
 Only ragas are put in order whose order is the same whichever of their taught hours one takes. The
 levels are three ragas and four.
@@ -99,8 +99,8 @@ class RagaHoursKind(RagaKind):
 
     def introduce(self, question: Question) -> str:
         return (
-            "Most ragas are kept for certain hours. From dawn on, and in the order in which you "
-            f"hear them: {', '.join(_timetable(question))}."
+            f"Most ragas are kept for certain hours. From {DAWN} in the morning on, and in the order "
+            f"in which you hear them: {', '.join(_timetable(question))}."
         )
 
 

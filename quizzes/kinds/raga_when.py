@@ -17,6 +17,7 @@ from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import (
     RagaKind,
     drone_for,
+    evenly,
     explanation_of,
     known_to,
     parts_of,
@@ -186,8 +187,7 @@ def _skills() -> tuple[Skill, ...]:
     left_open = [raga for raga in known.values() if _has(NOT_YET, raga, known)]
     # One of them for each place offered, so that "not even at the end" is not right more often.
     count = min(len(told) // len(PLACES), len(left_open))
-    chosen = [left_open[at * len(left_open) // count] for at in range(count)]
-    return (*told, *(_skill(NOT_YET, raga) for raga in chosen))
+    return (*told, *(_skill(NOT_YET, raga) for raga in evenly(left_open, count)))
 
 
 def _has(sort: str, raga: Raga, known: Mapping[str, Raga]) -> bool:

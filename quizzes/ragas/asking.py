@@ -71,6 +71,11 @@ def skill_id(kind: str, raga: str, sort: str = "") -> str:
     return ":".join(part for part in (kind, sort, raga) if part)
 
 
+def evenly(some: Sequence[Raga], count: int) -> list[Raga]:
+    """So many of them, spread over the whole."""
+    return [some[at * len(some) // count] for at in range(count)]
+
+
 def known_to(setting: Setting, skill: str) -> Raga:
     """The raga that a skill id ends with, as the student's teacher has it."""
     return ragas(setting.tradition)[raga_in(skill)]

@@ -26,6 +26,11 @@ def test_all_offered_beside_the_right_one_are_its_clear_opposite():
         assert len(question.choices) == 4
 
 
+def test_the_odd_one_is_grave_as_often_as_light():
+    asked = [make_question(skill, seed=1, setting=SETTING).prompt for skill in AMONG]
+    assert sum("is grave?" in prompt for prompt in asked) * 2 == len(asked)
+
+
 def test_ragas_that_are_played_both_ways_are_not_asked():
     # Common practice: Bhairavi is played gravely and lightly, Yaman in every way.
     assert not [skill for skill in SKILLS if skill.endswith((":bhairavi", ":yaman"))]
