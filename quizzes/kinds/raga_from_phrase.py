@@ -19,7 +19,6 @@ from quizzes.ragas.asking import (
     RagaKind,
     drone_for,
     explanation_of,
-    raga_in,
     ragas_in,
 )
 from quizzes.ragas.evidence import Evidence, swaras_of
@@ -224,8 +223,10 @@ def _kept(
 
 def _possible(choices: Sequence[Choice], right: str, setting: Setting) -> tuple[str, ...]:
     """Without ragas whose plain phrases were never asked, and without NOT_YET until it was."""
-    plain = [met for met in setting.met if _asked(met)[0] in PLAIN]
-    begun = {NOT_YET if f":{NOT_YET}:" in met else raga_in(met) for met in plain}
+    begun = set()
+    for met in setting.met:
+        _, sort, raga = met.split(":") if met.count(":") == 2 else ("", "", "")
+        begun |= {NOT_YET if sort == NOT_YET else raga} if sort in PLAIN else set()
     return tuple(choice.id for choice in choices if choice.id in begun | {right})
 
 
