@@ -99,7 +99,7 @@ class RagaHoursKind(RagaKind):
 
     def introduce(self, question: Question) -> str:
         return (
-            f"Most ragas are kept for certain hours. From {DAWN} in the morning on, and in the order "
+            f"Most ragas are kept for certain hours. From {DAWN} in the morning on, in the order "
             f"in which you hear them: {', '.join(_timetable(question))}."
         )
 
