@@ -20,6 +20,10 @@ FILE = Path(__file__).parent.parent / "assets" / "shades.toml"
 
 HOW = ("still", "swung", "low", "above")
 
+LOW_SHARE = 0.42
+"""How low a low swara lies in the middle of its swing, as a share of the way down to the swara
+below (an assumption: sources say only "very flat")."""
+
 Notes = Mapping[str, frozenset[str]]
 """Letters of the swaras of each raga, by its name."""
 

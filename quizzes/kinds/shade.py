@@ -17,7 +17,7 @@ from quizzes.levels import Level
 from quizzes.names import capital, counted, swara_name
 from quizzes.phrases import MATRAS, Phrase, fresh_phrase, ladder_of, phrase_around
 from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
-from quizzes.shades import Pair, Shaded, shades
+from quizzes.shades import LOW_SHARE, Pair, Shaded, shades
 
 LABELS = {
     "still": "Held still",
@@ -32,11 +32,9 @@ PLAIN_STROKES = 3
 TURNS = (2, 3, 4)
 """Whole swings on the stroke, so that a swing leaves the mean pitch where it is."""
 
-LOW_SHARE = 0.42
 LOW_DEPTH_SHARES = 0.5, 0.65
-"""How low a low swara lies in the middle of its swing, and how deep it swings, as shares of the way
-down to the swara below (assumptions: sources say only "very flat"). So it never reaches that swara,
-nor its own place, and follows no level."""
+"""How deep a low swara swings, as a share of the way down to the swara below (an assumption). So it
+never reaches that swara, nor its own place (`LOW_SHARE`), and follows no level."""
 
 FINEST_CENTS, COARSEST_CENTS, TYPICAL_CENTS = 30.0, 130.0, 60.0
 """How deep the swing about a swara's place is asked, from its lowest to its highest point."""

@@ -1,6 +1,7 @@
 """A few unhurried phrases of a raga: from its lower part up to the vadi, and to rest on Sa.
 
-After each phrase its last swara rings on and the chikari are struck; nothing is measured by a tala.
+Between its phrases there is a breath in which nothing is played, and at its end the chikari are
+struck; nothing is measured by a tala.
 """
 
 from __future__ import annotations
@@ -9,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
 
-from audio.line import CHIKARI, HOLD, Beat, Line
+from audio.line import CHIKARI, HOLD, REST, Beat, Line
 from audio.playing import RING_S
 from audio.score import Score
 from audio.tuning import Swara
@@ -17,7 +18,7 @@ from quizzes.fresh import Fresh
 from quizzes.ragas.growing import grow
 from quizzes.ragas.movement import Swaras, admits
 from quizzes.ragas.raga import Raga
-from quizzes.ragas.sounding import explained_cue, hand_of, raga_line
+from quizzes.ragas.sounding import explained_cue, hand_of, raga_line, swung_in
 
 FEWEST, MOST = 3, 5
 """How many swaras a phrase has, where its raga allows."""
@@ -29,9 +30,9 @@ DRAWN = 30
 """Phrases of which the best is taken, at each place."""
 GAIT = "grave"
 """Whatever the raga's own: an alap begins slowly."""
-PAUSE_MATRAS = Fraction(3)
-"""The last swara of a phrase, with its chikari."""
-LONGEST_MATRAS = 25
+LAST_MATRAS, BREATH_MATRAS = Fraction(9, 4), Fraction(3, 4)
+"""The last swara of a phrase; then, for 0.5 s to 0.9 s, the drone and what rings in it."""
+LONGEST_MATRAS = 24
 """So much is still unhurried; the first of three phrases is left out where they take more."""
 LASTS_S = 14.0, 18.0
 LEAD_S = 1.2
@@ -42,6 +43,8 @@ NEAR_STEPS = 7
 """Semitones from the end of a phrase to the beginning of the next, if possible."""
 RISE_STEPS = 4
 """Semitones that the phrase to the vadi rises at least, if possible."""
+STILL = 4.0
+"""What a phrase is marked down by for every swara that the raga swings and that has not swung."""
 FAULT = 10.0
 """What a phrase is marked down by where it does not fit at all."""
 
@@ -64,6 +67,7 @@ def played(fresh: Fresh, raga: Raga, line: Line, *, sa_hz: float, tuning: str) -
         drone=raga.drone,
         matras_per_min=round(min(max(pace, SLOWEST), FASTEST), 2),
         hand=hand_of(GAIT),
+        raga=raga,
     )
     return replace(score, lead_s=LEAD_S)
 
@@ -73,10 +77,14 @@ def alap_line(fresh: Fresh, raga: Raga) -> Line:
     low = _best(fresh, raga, (), {*raga.nyas.value, "S"}, _lies_low, most=MOST)
     rise = _best(fresh, raga, low, {goal_of(raga)}, _rises, most=MOST_ON)
     rest = _best(fresh, raga, (*low, *rise), {"S"}, _comes_down, most=MOST_ON)
-    lines = [_paused(raga_line(fresh, raga, each, gait=GAIT)) for each in (low, rise, rest)]
+    lines = [
+        _ended(raga_line(fresh, raga, each, gait=GAIT), chikari=each is rest)
+        for each in (low, rise, rest)
+    ]
     if sum(line.matras for line in lines) > LONGEST_MATRAS:
         del lines[0]
-    return Line(tuple(item for line in lines for item in line.items))
+    breath = Beat((REST,), BREATH_MATRAS)
+    return Line(tuple(item for line in lines for item in (*line.items, breath))[:-1])
 
 
 def goal_of(raga: Raga) -> str:
@@ -99,8 +107,10 @@ def _best(
     def fault(swaras: Swaras) -> float:
         far = abs(swaras[0].steps - before[-1].steps) if before else 0
         joined = admits(raga, (*before, *swaras))
+        plain = {*raga.andolan.value} - swung_in(raga, before) - swung_in(raga, swaras)
         return (
             marked(swaras)
+            + STILL * len(plain)
             + LONGER * max(0, len(swaras) - MOST)
             + max(0, far - NEAR_STEPS)
             + (0.0 if joined else FAULT)
@@ -129,7 +139,8 @@ def _comes_down(swaras: Swaras) -> float:
     return 2 * FAULT * (swaras[-1].steps != 0) + FAULT * (swaras[0].steps <= 0)
 
 
-def _paused(line: Line) -> Line:
-    """The last swara rings on while the chikari are struck."""
-    notes = list(line.notes())
-    return Line((*line.items[:-1], Beat((notes[-1].tone, HOLD, CHIKARI), PAUSE_MATRAS)))
+def _ended(line: Line, *, chikari: bool) -> Line:
+    """The last swara is held, at the very end while the chikari are struck."""
+    *_, last = line.notes()
+    parts = (last.tone, HOLD, CHIKARI) if chikari else (last.tone,)
+    return Line((*line.items[:-1], Beat(parts, LAST_MATRAS)))

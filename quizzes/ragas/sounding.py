@@ -2,7 +2,8 @@
 
 A plain line treats all swaras alike, for questions in which treatment must not tell. A raga's line
 is what the raga wants: it dwells on vadi and rests, passes over weak swaras, swings slowly what the
-raga swings, and draws or touches a swara by steps that the raga itself takes. (`quizzes.ragas.alap`
+raga swings, draws or touches a swara by steps that the raga itself takes, and plays low what the
+raga has low. (`quizzes.ragas.alap`
 makes whole alaps of such lines.)
 """
 
@@ -18,13 +19,13 @@ from audio.line import Beat, Line, Tone
 from audio.ornaments import MEEND_DOWN, MEEND_UP, Hand, ornaments
 from audio.playing import RING_S, score_of
 from audio.score import Drone, Score
-from audio.tuning import Swara, load_tuning
+from audio.tuning import SWARAS, Swara, Tuning, load_tuning
 from quizzes.fresh import LEVEL_SPREAD_DB, Fresh
 from quizzes.ragas.evidence import REST_MATRAS
 from quizzes.ragas.movement import admits
 from quizzes.ragas.pieces import shape_of, steps_of, stock_of, within_reach
 from quizzes.ragas.raga import Raga
-from quizzes.shades import shades
+from quizzes.shades import LOW_SHARE, shades
 
 TEMPOS = {
     "grave": (58.0, 68.0),
@@ -116,7 +117,7 @@ def raga_line(
     for place, swara in enumerate(swaras):
         swung = lengths[place] >= SWUNG_MATRAS and swara.letter in raga.andolan.value
         tone = Tone(swara, sway="andolan" if swung else "")
-        if _may_be_drawn(tones, tone, lengths) and _is_drawn(fresh, raga, tones, swara, manner):
+        if _may_be_drawn(tones, tone, lengths) and _is_drawn(fresh, raga, swaras, tones, manner):
             tone = replace(tone, by=MEEND_UP if _step(tones, swara) > 0 else MEEND_DOWN)
         elif lengths[place] >= 1:
             tone = replace(tone, touches=_touches(fresh, raga, swaras, tones, manner))
@@ -125,32 +126,49 @@ def raga_line(
 
 
 def lengths_of(raga: Raga, swaras: Sequence[Swara], manner: _Manner) -> list[Fraction]:
-    """How many matras each swara is held: the weightiest that stand apart are dwelt on."""
-    weights = [_weight(raga, swaras, place) for place in range(len(swaras) - 1)]
-    dwelt: list[int] = []
-    for place in sorted(range(len(weights)), key=lambda place: -weights[place]):
+    """How many matras each swara is held: all that swings has its time; then the weightiest that
+    stand apart are dwelt on."""
+    before_last = range(len(swaras) - 1)
+    dwelt = [place for place in before_last if _swings(raga, swaras, place)]
+    lengths = [
+        max(manner.dwelt, SWUNG_MATRAS)
+        if place in dwelt
+        else (manner.weak if _is_weak(raga, swaras, place) else manner.plain)
+        for place in before_last
+    ]
+    weights = [_weight(raga, swaras, place) for place in before_last]
+    for place in sorted(before_last, key=lambda place: -weights[place]):
         apart = all(abs(place - other) > 1 for other in dwelt)
         if weights[place] and apart and len(dwelt) < max(1, len(swaras) // DWELT_SHARE):
             dwelt.append(place)
-    lengths = [
-        manner.weak if _is_weak(raga, swaras, place) else manner.plain
-        for place in range(len(swaras) - 1)
-    ]
-    for place in dwelt:
-        swung = swaras[place].letter in raga.andolan.value
-        lengths[place] = max(manner.dwelt, SWUNG_MATRAS) if swung else manner.dwelt
+            lengths[place] = manner.dwelt
     return [*lengths, manner.last]
 
 
+def swung_in(raga: Raga, swaras: Sequence[Swara]) -> frozenset[str]:
+    """Letters that a line of these swaras lets swing."""
+    last = len(swaras) - 1
+    return frozenset(
+        swara.letter
+        for place, swara in enumerate(swaras)
+        if swara.letter in raga.andolan.value and (place == last or _swings(raga, swaras, place))
+    )
+
+
+def _swings(raga: Raga, swaras: Sequence[Swara], place: int) -> bool:
+    """Whether a swara before the last is one that the raga swings, not passed in a run upwards; one
+    that it draws up from the swara below swings even there."""
+    letter, here, after = swaras[place].letter, swaras[place].steps, swaras[place + 1].steps
+    passed = place > 0 and swaras[place - 1].steps < here < after
+    return letter in raga.andolan.value and (not passed or drawn_from(raga).get(letter) == 1)
+
+
 def _weight(raga: Raga, swaras: Sequence[Swara], place: int) -> float:
-    """How much the raga wants to dwell here: on its vadi, on what it swings as the line falls, and
-    on rests at which the line turns."""
+    """How much the raga wants to dwell here: on its vadi, and on rests at which the line turns."""
     letter = swaras[place].letter
     rises = swaras[place + 1].steps > swaras[place].steps
     turns = place > 0 and rises != (swaras[place].steps > swaras[place - 1].steps)
     weight = 2.0 if letter == raga.vadi.value[0] else 0.0
-    if letter in raga.andolan.value and (turns or not rises):
-        weight += 2.5
     if turns and letter in {*raga.nyas.value, raga.vadi.value[1]}:
         weight += 1.0
     return weight
@@ -178,31 +196,46 @@ def _may_be_drawn(tones: Sequence[Tone], tone: Tone, lengths: Sequence[Fraction]
     pulled = [each.swara.steps for each in (*tones[first:], tone)]
     on_stroke = lengths[first : len(tones) + 1]
     far = max(pulled) - min(pulled) <= ornaments()["meend"].parameters["span"].most
-    return far and min(on_stroke[-2:]) >= _ONE and sum(on_stroke) <= STROKE_MATRAS
+    timed = bool(tone.sway) or min(on_stroke[-2:]) >= _ONE
+    return far and timed and sum(on_stroke) <= STROKE_MATRAS
 
 
 def _is_drawn(
-    fresh: Fresh, raga: Raga, tones: Sequence[Tone], swara: Swara, manner: _Manner
+    fresh: Fresh, raga: Raga, swaras: Sequence[Swara], tones: Sequence[Tone], manner: _Manner
 ) -> bool:
-    """Whether the raga wants it so, or chance where it does not mind."""
-    wanted = drawn_from(raga).get(swara.letter)
-    return _step(tones, swara) * wanted > 0 if wanted else fresh.between(0, 1) < manner.meend
+    """Whether the raga wants it so, or chance where it does not mind and the next swara, too, is
+    not to be drawn on this stroke."""
+    place = len(tones)
+    wanted = _wants_drawn(raga, swaras, place)
+    if wanted is None:
+        by_chance = fresh.between(0, 1) < manner.meend
+        return by_chance and not (place + 1 < len(swaras) and _wants_drawn(raga, swaras, place + 1))
+    return wanted
+
+
+def _wants_drawn(raga: Raga, swaras: Sequence[Swara], place: int) -> bool | None:
+    """Whether the raga draws a swara from the one before it: as it is known to, else what it swings
+    where the line falls to it; None where it does not mind."""
+    step = swaras[place].steps - swaras[place - 1].steps
+    if wanted := drawn_from(raga).get(swaras[place].letter):
+        return step * wanted > 0
+    return True if step < 0 and swaras[place].letter in raga.andolan.value else None
 
 
 def _touches(
     fresh: Fresh, raga: Raga, swaras: Sequence[Swara], tones: Sequence[Tone], manner: _Manner
 ) -> tuple[Swara, ...]:
     """The swara, if any, that is touched before the next: the nearest with which, too, the phrase
-    is the raga's and every step one of its own."""
+    is the raga's and every step one of its own; where the raga wants the touch, the step after."""
     place, wanted = len(tones), drawn_from(raga).get(swaras[len(tones)].letter, 0)
-    if sum(bool(tone.touches) for tone in tones) == MOST_TOUCHED:
-        return ()
-    if not wanted and fresh.between(0, 1) >= manner.kan:
+    touched = sum(bool(tone.touches) for tone in tones)
+    if not wanted and (touched >= MOST_TOUCHED or fresh.between(0, 1) >= manner.kan):
         return ()
     here, shapes = swaras[place], stock_of(raga, frozenset()).shapes
     for away in sorted(range(-WIDEST_KAN, WIDEST_KAN + 1), key=abs):
         touch = Swara.at(here.steps + away)
-        steps = steps_of((*swaras[max(place - 1, 0) : place], touch, here))
+        before = () if wanted else swaras[max(place - 1, 0) : place]
+        steps = steps_of((*before, touch, here))
         if (
             away
             and away * wanted <= 0
@@ -221,11 +254,32 @@ def drawn_from(raga: Raga) -> Mapping[str, int]:
     one above (-1), as `assets/shades.toml` has it."""
     ways = {"low": 1, "above": -1}
     return MappingProxyType(
+        {letter: ways[how] for letter, how in _treated(raga).items() if how in ways}
+    )
+
+
+@cache
+def tuned_to(raga: Raga, tuning: Tuning) -> Tuning:
+    """The same with the swaras that the raga has low tuned down towards the one below them."""
+    cents = list(tuning.cents)
+    for letter, how in _treated(raga).items():
+        at = SWARAS.index(letter)
+        if how == "low":
+            under = (SWARAS.index(own) for own in raga.own)
+            below = tuning.cents[max((step for step in under if step < at), default=0)]
+            cents[at] -= LOW_SHARE * (cents[at] - below)
+    return tuning if cents == list(tuning.cents) else Tuning(tuning.name, tuple(cents))
+
+
+@cache
+def _treated(raga: Raga) -> Mapping[str, str]:
+    """How the raga treats its swaras, by letter, as far as `assets/shades.toml` tells."""
+    return MappingProxyType(
         {
-            shaded.swara.letter: ways[how]
+            shaded.swara.letter: how
             for shaded in shades().swaras.values()
             for how, treatment in shaded.treatments.items()
-            if how in ways and {raga.name, *raga.also} & set(treatment.ragas)
+            if {raga.name, *raga.also} & set(treatment.ragas)
         }
     )
 
@@ -244,18 +298,20 @@ def cue_of(
     drone: str | None,
     tempo: tuple[float, float] = PLAIN_TEMPO,
     hand: Hand | None = None,
+    raga: Raga | None = None,
 ) -> Score:
     """The line as it is asked: Sa, tempo, loudness and brightness are drawn afresh.
 
     `drone` is the first string of the tanpura, or None for no drone at all. Where choices differ
     in their drone give one that says nothing of the answer. `hand` plays the ornaments, as usual
-    unless given. Loudness and brightness are drawn for each stroke alike, so neither tells.
+    unless given. A line of a `raga` has that raga's low swaras low; where they must not tell give
+    none. Loudness and brightness are drawn for each stroke alike, so neither tells.
     """
     sa_hz = fresh.moved_sa(sa_hz, semitones=SA_MOVES_SEMITONES)
     needed = 60.0 * float(line.matras) / (LONGEST_S - RING_S - LEAD_S[1])
     score = score_of(
         line,
-        load_tuning(tuning),
+        _tuning_of(raga, tuning),
         sa_hz=sa_hz,
         matras_per_min=round(max(fresh.between(*tempo), needed), 2),
         drone=None if drone is None else Drone(drone),
@@ -283,13 +339,18 @@ def explained_cue(
     drone: str | None,
     matras_per_min: float,
     hand: Hand | None = None,
+    raga: Raga | None = None,
 ) -> Score:
-    """The line as an explanation plays it: evenly struck, with nothing drawn."""
+    """The line as an explanation plays it: evenly struck, with nothing drawn; see `cue_of`."""
     return score_of(
         line,
-        load_tuning(tuning),
+        _tuning_of(raga, tuning),
         sa_hz=sa_hz,
         matras_per_min=matras_per_min,
         drone=None if drone is None else Drone(drone),
         hand=hand,
     )
+
+
+def _tuning_of(raga: Raga | None, tuning: str) -> Tuning:
+    return load_tuning(tuning) if raga is None else tuned_to(raga, load_tuning(tuning))

@@ -8,12 +8,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from audio.format import SAMPLE_RATE
+from audio.ornaments import MEEND_DOWN, MEEND_UP
+from audio.render import render
 from audio.sargam import parse, write
 from audio.score import Drone
-from audio.tuning import Swara
+from audio.tuning import JUST, SWARAS, Swara
 from quizzes.fresh import LEVEL_SPREAD_DB, Fresh
 from quizzes.ragas import admits, grow, ragas, swaras_of
-from quizzes.ragas.alap import alap, alap_line, goal_of
+from quizzes.ragas.alap import alap, alap_line, goal_of, played
 from quizzes.ragas.growing import FEWEST, MOST
 from quizzes.ragas.sounding import (
     MANNERS,
@@ -22,10 +25,13 @@ from quizzes.ragas.sounding import (
     TEMPOS,
     cue_of,
     drawn_from,
+    explained_cue,
     hand_of,
     plain_line,
     raga_line,
+    tuned_to,
 )
+from tests.audio import meters
 from tests.benchmarks import raga_classifier as classifier
 from tests.quizzes import raga_oracle
 
@@ -261,6 +267,79 @@ def test_ragas_with_andolan_are_heard_to_swing():
 
 
 @few
+@given(st.sampled_from([raga for raga in RAGAS if raga.andolan.value]), seeds, gaits)
+def test_what_the_raga_swings_is_plain_only_in_a_run_upwards(raga, seed, gait):
+    fresh = Fresh("plain", seed)
+    notes = list(raga_line(fresh, raga, grow(fresh, raga), gait=gait).notes())
+    for before, note, after in zip([None, *notes], notes, [*notes[1:], None], strict=False):
+        if note.swara.letter in raga.andolan.value and note.tone.sway != "andolan":
+            assert before
+            assert after
+            assert drawn_from(raga).get(note.swara.letter) != 1
+            assert before.swara.steps < note.swara.steps < after.swara.steps
+
+
+SA_HZ = 138.59
+
+
+def swing_of(raga, line, place):
+    """In cents above Sa, as Praat hears the swara at one place of the line."""
+    cue = explained_cue(
+        line,
+        sa_hz=SA_HZ,
+        tuning="just",
+        drone=None,
+        matras_per_min=60.0,
+        hand=hand_of("grave"),
+        raga=raga,
+    )
+    note, after = list(line.notes())[place : place + 2]
+    glide_s = hand_of("grave").meend_s if after.tone.by else 0.0
+    start_s, end_s = float(note.onset) + 0.15, float(note.end) - 0.05 - glide_s
+    sound = render(cue)[round(start_s * SAMPLE_RATE) : round(end_s * SAMPLE_RATE)]
+    near_hz = SA_HZ * 2.0 ** (note.swara.steps / 12)
+    _, heard_hz = meters.praat_pitch(sound, near_hz)
+    return meters.cents_between(heard_hz, SA_HZ)
+
+
+@pytest.mark.parametrize(("place", "just"), [(2, 315.64), (1, 813.69)])
+def test_darbaris_ga_and_dha_swing_below_their_place_and_are_come_to_from_below(place, just):
+    """About as far below as `assets/shades.toml` has it: not up to just komal ga, nor down to Re;
+    dha likewise over Pa."""
+    swaras = tuple(map(Swara.read, ("m P g m R S" if place == 2 else "P d n P").split()))
+    line = raga_line(Fresh("low", 1), ragas()["darbari"], swaras)
+    tone = list(line.notes())[place].tone
+    assert tone.by == MEEND_UP or tone.touches[0].steps < tone.swara.steps
+    swing = swing_of(ragas()["darbari"], line, place)
+    assert mean(swing) < just - 25.0
+    assert just - 100.0 < min(swing)
+    assert max(swing) < just + 3.0
+
+
+@pytest.mark.parametrize(("phrase", "just"), [("G m r S", 111.73), ("N d P m", 813.69)])
+def test_bhairavs_re_and_dha_swing_about_their_place_and_fall_to_it_on_one_stroke(phrase, just):
+    line = raga_line(Fresh("about", 1), ragas()["bhairav"], tuple(map(Swara.read, phrase.split())))
+    place = next(place for place, note in enumerate(line.notes()) if note.tone.sway)
+    assert list(line.notes())[place].tone.by == MEEND_DOWN
+    swing = swing_of(ragas()["bhairav"], line, place)
+    assert abs(mean(swing) - just) < 15.0
+    assert max(swing) - min(swing) > 60.0
+
+
+def test_only_what_is_low_in_a_raga_is_tuned_low_and_only_where_the_raga_may_be_known():
+    low = {raga.id for raga in RAGAS if tuned_to(raga, JUST) != JUST}
+    assert low == {"darbari"}
+    places = zip(SWARAS, tuned_to(ragas()["darbari"], JUST).cents, JUST.cents, strict=True)
+    assert [letter for letter, cents, just in places if cents != just] == ["g", "d"]
+    line = plain_line((Swara.read("g"),))
+    plain, own = (
+        cue_of(Fresh("low", 1), line, sa_hz=SA_HZ, tuning="just", drone=None, raga=raga)
+        for raga in (None, ragas()["darbari"])
+    )
+    assert own.strokes[0].path[0][1] < plain.strokes[0].path[0][1] == JUST.cents[3]
+
+
+@few
 @given(some_raga, seeds, gaits)
 def test_the_phrase_is_the_ragas_with_all_that_is_touched(raga, seed, gait):
     fresh = Fresh("kan", seed)
@@ -277,13 +356,13 @@ def test_the_phrase_is_the_ragas_with_all_that_is_touched(raga, seed, gait):
 @few
 @given(some_raga, seeds)
 def test_the_last_swara_and_the_vadi_are_dwelt_on(raga, seed):
-    """In a grave line, and no two neighbours but the last two; what swings may come before vadi."""
+    """In a grave line, and no two neighbours but the last two and what swings."""
     fresh = Fresh("dwell", seed)
     notes = list(raga_line(fresh, raga, grow(fresh, raga), gait="grave").notes())
     lengths = [note.matras for note in notes]
     assert lengths[-1] == max(lengths) > Fraction(1)
     dwelt = [place for place, matras in enumerate(lengths[:-1]) if matras > 1]
-    assert all(b - a > 1 for a, b in pairwise(dwelt))
+    assert all(b - a > 1 or notes[a].tone.sway or notes[b].tone.sway for a, b in pairwise(dwelt))
     vadi = {place for place, n in enumerate(notes[:-1]) if n.swara.letter == raga.vadi.value[0]}
     if vadi and not raga.andolan.value:
         assert vadi & set(dwelt)
@@ -372,11 +451,26 @@ def test_an_alap_climbs_to_the_vadi_and_comes_home_to_sa_within_its_time():
     assert mean(climbs) > 0.8, "some ragas have no phrase that climbs to the vadi; most have"
 
 
+def test_an_alap_swings_what_its_raga_swings_and_breathes_between_its_phrases():
+    for raga in RAGAS:
+        if raga.andolan.value:
+            line = alap_line(Fresh("swung", 1), raga)
+            heard = {note.swara.letter for note in line.notes()} & set(raga.andolan.value)
+            assert heard
+            assert {note.swara.letter for note in line.notes() if note.tone.sway} == heard, raga.id
+            score = played(Fresh("swung", 1), raga, line, sa_hz=SA_HZ, tuning="just")
+            strokes = sorted(score.strokes, key=lambda stroke: stroke.onset_s)
+            pauses = [b.onset_s - a.onset_s - a.duration_s for a, b in pairwise(strokes)]
+            breaths = [pause for pause in pauses if pause > 0.05]
+            assert len(breaths) == len(_phrases_of(line)) - 1 > 0
+            assert all(0.5 <= breath <= 1.0 for breath in breaths)
+
+
 def _phrases_of(line):
-    """Of an alap, by the long swaras with which they end."""
+    """Of an alap, by the breaths between them."""
     phrases = [[]]
-    for note in line.notes():
-        phrases[-1].append(note.swara)
-        if note.matras >= 3:
+    for before, note in pairwise((None, *line.notes())):
+        if before and before.end < note.onset:
             phrases.append([])
-    return phrases[:-1]
+        phrases[-1].append(note.swara)
+    return phrases
