@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from collections.abc import Mapping
 from dataclasses import replace
-from difflib import get_close_matches
 
 from audio.resonance import resounding
 from audio.sargam import write
 from audio.score import Drone
 from desk.options import add_sa, add_tradition, add_tuning, tradition_of, whole_between
+from desk.raga_names import Meant, meant_by, near_names
 from desk.raga_sheet import sheet
 from desk.writing import DRONES, add_drone, add_out, refuse, write_score
 from quizzes.fresh import Fresh
@@ -25,8 +26,6 @@ examples:
   main.py raga "Brindavani Sarang" --tradition my_teacher.toml
   main.py raga yaman --play --out yaman.wav
 """
-GUESSES, LIKENESS = 3, 0.65
-"""How many names are proposed at most for one that is not known, and how like it they are."""
 OWN = "its own"
 
 
@@ -39,7 +38,9 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         epilog=EXAMPLES,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    parser.add_argument("raga", nargs="?", help="its id or a name of it; without it all are listed")
+    parser.add_argument(
+        "raga", nargs="?", help="its id, or any name of it; without it all are listed"
+    )
     add_tradition(parser)
     parser.add_argument(
         "--play", action="store_true", help="play an alap phrase of it into the file of --out"
@@ -66,9 +67,9 @@ def run(options: argparse.Namespace) -> int:
         if options.play:
             return refuse("Say which raga is to be played; `main.py raga` lists them.")
         return _list(known)
-    raga = find(options.raga, known)
+    raga = _found(options.raga, known)
     if raga is None:
-        return refuse(_unknown(options.raga, known))
+        return 1
     if options.play:
         return _play(raga, options)
     print(sheet(raga, known))
@@ -82,37 +83,24 @@ def _list(known: Mapping[str, Raga]) -> int:
     return 0
 
 
-def find(name: str, known: Mapping[str, Raga]) -> Raga | None:
-    """The raga with this id or name, however it is written; its own name goes before others'."""
-    for names in (_own_names, _other_names):
-        for raga in known.values():
-            if _plain(name) in map(_plain, names(raga)):
-                return raga
-    return None
+def _found(name: str, known: Mapping[str, Raga]) -> Raga | None:
+    """The raga that is meant, said where it is called otherwise; None, and why, where none is."""
+    meant = meant_by(name, known)
+    if len(meant.ragas) != 1:
+        refuse(_unknown(name, meant, known))
+        return None
+    (raga,) = meant.ragas
+    if not meant.exactly:
+        print(f"{name!r} is taken for {raga.name} ({raga.id}).", file=sys.stderr)
+    return raga
 
 
-def _own_names(raga: Raga) -> tuple[str, ...]:
-    return raga.id, raga.name
-
-
-def _other_names(raga: Raga) -> tuple[str, ...]:
-    return raga.also
-
-
-def _plain(name: str) -> str:
-    return "".join(letter for letter in name.lower() if letter.isalnum())
-
-
-def _unknown(name: str, known: Mapping[str, Raga]) -> str:
-    names = {
-        _plain(each): raga.id
-        for raga in known.values()
-        for each in (*_own_names(raga), *_other_names(raga))
-    }
-    near = dict.fromkeys(
-        names[each] for each in get_close_matches(_plain(name), names, GUESSES, LIKENESS)
-    )
-    guess = f"did you mean {listed(list(near), 'or')}? " if near else ""
+def _unknown(name: str, meant: Meant, known: Mapping[str, Raga]) -> str:
+    if meant.ragas:
+        several = listed([raga.id for raga in meant.ragas], "or")
+        return f"{name!r} may be {several}; say which."
+    near = near_names(name, known)
+    guess = f"did you mean {listed(near, 'or')}? " if near else ""
     return f"{name!r} is no raga known here; {guess}`main.py raga` lists all."
 
 

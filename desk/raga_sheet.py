@@ -115,7 +115,8 @@ def _others(raga: Raga, field: str, told: Callable[[str], str]) -> Iterator[str]
     """What others have for a field, one below the other."""
     for variant in raga.variants:
         if variant.of == field:
-            yield _row("  or", told(variant.value), f"   {variant.source}")
+            slip = ", taken for a slip of that source" if variant.slip else ""
+            yield _row("  or", told(variant.value), f"   {variant.source}{slip}")
 
 
 def _named(letters: Sequence[str]) -> str:

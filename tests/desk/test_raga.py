@@ -47,6 +47,15 @@ def test_what_others_teach_stands_beside_it(told):
                 assert variant.value in rows
 
 
+def test_what_is_taken_for_a_slip_is_said_to_be_one(told):
+    slips = {raga.id: sum(v.slip for v in raga.variants) for raga in ragas().values()}
+    assert any(slips.values())
+    for one in (*[one for one, count in slips.items() if count][:5], "yaman"):
+        _, printed, _ = told(one)
+        words = " ".join(printed.split())
+        assert words.count(", taken for a slip of that source") == slips[one]
+
+
 def test_near_ragas_are_told_apart_both_ways(told):
     for one, other in (("yaman", "yaman_kalyan"), ("yaman_kalyan", "yaman")):
         _, printed, _ = told(one)
@@ -70,6 +79,27 @@ def test_no_line_is_wider_than_the_sheet(told):
 def test_a_raga_is_found_by_any_of_its_names(told, name, title):
     _, printed, _ = told(name)
     assert printed.startswith(f"{title} (")
+
+
+@pytest.mark.parametrize(
+    ("name", "title"),
+    [("Vrindavani", "Vrindavani Sarang"), ("Raga Yaman", "Yaman"), ("Bhoopali", "Bhupali"),
+     ("Mian Malhar", "Miyan Malhar"), ("raag  pooriya dhanashree", "Puriya Dhanashri")],
+)  # fmt: skip
+def test_one_evident_raga_is_taken_and_said(told, name, title):
+    code, printed, said = told(name)
+    assert code == 0
+    assert printed.startswith(f"{title} (")
+    assert said.startswith(f"{name!r} is taken for {title} (")
+
+
+def test_of_several_ragas_it_asks_which(told):
+    code, printed, said = told("sarang")
+    assert (code, printed) == (1, "")
+    named = said.partition(" may be ")[2].removesuffix("; say which.\n")
+    assert sorted(named.replace(" or ", ", ").split(", ")) == [
+        one for one in sorted(ragas()) if one.endswith("_sarang")
+    ]
 
 
 def test_an_unknown_name_is_met_with_the_nearest(told):
