@@ -16,6 +16,8 @@ from tests.quizzes.raga_oracle import Line
 
 OFF_CENTS = 25.0
 """Further than this from every swara is no swara (a comma is 21.5)."""
+LOW_CENTS = 50.0
+"""Some ragas have a swara low: so far below its place it is that swara still, if the nearest."""
 STEP_S = 0.005
 HELD_S = 0.13
 """A pitch held as long is a swara of the line; what is shorter is a touch or a glide."""
@@ -41,12 +43,12 @@ def nearest(cents: float) -> int:
     """The swara nearest by the just ratios. Raises ValueError where none is near."""
     octave = int(cents // 1200.0)
     places = [
-        (abs(JUST.cents[step] + 1200.0 * o - cents), step + 12 * o)
+        (abs(off := cents - JUST.cents[step] - 1200.0 * o), off, step + 12 * o)
         for o in (octave, octave + 1)
         for step in range(12)
     ]
-    off, swara = min(places)
-    if off > OFF_CENTS:
+    _, off, swara = min(places)
+    if not -LOW_CENTS <= off <= OFF_CENTS:
         raise ValueError(f"{cents:.0f} cents is no swara")
     return swara
 
