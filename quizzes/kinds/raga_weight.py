@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 from math import ceil
@@ -22,15 +23,13 @@ from quizzes.ragas.evidence import REST_MATRAS, rests_of, swaras_of, weights_of
 from quizzes.ragas.growing import grow
 from quizzes.ragas.movement import Swaras
 from quizzes.ragas.raga import Raga
-from quizzes.ragas.resting import standing_of
+from quizzes.ragas.resting import name_beside, standing_of
 from quizzes.ragas.sounding import cue_of
 from quizzes.ragas.tradition import ragas
-from quizzes.ragas.words import letter_name
 
 OFFERED = 4
 TRIES = 8
 FEWEST, MOST = 6, 9
-OFTENEST = 3
 CLEAR = Fraction(3, 2)
 """It sounds at least so many times as long as any other."""
 OTHERS_MATRAS = (Fraction(1), Fraction(1), Fraction(3, 2), Fraction(2))
@@ -54,14 +53,12 @@ class RagaWeightKind(RagaKind):
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         raga = _asked(skill, setting)
         fresh = Fresh(skill, seed)
-        swaras, heavy = _grown(fresh, raga)
-        lengths = _lengths(fresh, swaras, heavy)
-        needed = {letter: _needed(swaras, lengths, letter) for letter in heavy}
-        fit = [letter for letter in heavy if needed[letter] <= max(LONGEST, min(needed.values()))]
-        right = fresh.one_of(fit)
-        line = _weighted_line(swaras, lengths, right)
-        light = [letter for letter in _times(swaras) if letter not in heavy]
-        beside = fresh.shuffled([letter for letter in heavy if letter != right])
+        wished = fresh.one_of(sorted(rests_of(raga)))
+        phrase = _grown(fresh, raga, wished)
+        right = wished if wished in phrase.fit else fresh.one_of(phrase.fit)
+        line = _weighted_line(phrase.swaras, phrase.lengths, right)
+        light = [letter for letter in _times(phrase.swaras) if letter not in phrase.heavy]
+        beside = fresh.shuffled([letter for letter in phrase.heavy if letter != right])
         letters = [right, *beside, *fresh.shuffled(light)][:OFFERED]
         return Question(
             kind=self.name,
@@ -70,12 +67,13 @@ class RagaWeightKind(RagaKind):
             setting=setting,
             prompt=f"On which swara does this phrase of {raga.name} stay longest in all?",
             choices=tuple(
-                Choice(letter, capital(letter_name(letter))) for letter in fresh.shuffled(letters)
+                Choice(letter, capital(name_beside(letter, raga.own)))
+                for letter in fresh.shuffled(letters)
             ),
             right=(right,),
             cue=cue_of(fresh, line, sa_hz=setting.sa_hz, tuning=setting.tuning, drone=raga.drone),
             sargam=write(line),
-            possible=tuple(letter for letter in letters if letter in heavy),
+            possible=tuple(letter for letter in letters if letter in phrase.heavy),
         )
 
     def explain(self, question: Question, given: str) -> Explanation:
@@ -84,20 +82,22 @@ class RagaWeightKind(RagaKind):
         notes = list(line.notes())
         weights = weights_of(notes)
         standing = standing_of(raga, right)
-        named = capital(letter_name(right)) + (f", {standing} of {raga.name}," if standing else "")
+        named = capital(name_beside(right, raga.own)) + (
+            f", {standing} of {raga.name}," if standing else ""
+        )
         why = f"{named} sounded for {_matras(weights[right])} in all"
         if given in question.right:
             rest = max(length for letter, length in weights.items() if letter != right)
             why += f", no other for more than {_number(rest)}."
         else:
-            why += f", {letter_name(given)} for {_number(weights[given])}."
+            why += f", {name_beside(given, raga.own)} for {_number(weights[given])}."
         return explanation_of(
             question,
             given,
             why=why,
             deciding=[place for place, note in enumerate(notes) if note.swara.letter == right],
             given_line=_weighted_line(swaras_of(line), dict.fromkeys(weights, Fraction(1)), given),
-            given_plays=f"the same phrase with its weight on {letter_name(given)}",
+            given_plays=f"the same phrase with its weight on {name_beside(given, raga.own)}",
         )
 
     def introduce(self, question: Question) -> str:
@@ -108,23 +108,30 @@ class RagaWeightKind(RagaKind):
         )
 
 
-def _grown(fresh: Fresh, raga: Raga) -> tuple[Swaras, list[str]]:
-    """A phrase, and the letters in it on which the raga may dwell: of a few phrases the one with
-    most of them, where nothing comes too often to be outweighed."""
-    best: tuple[Swaras, list[str]] = ((), [])
+@dataclass(frozen=True, slots=True)
+class _Phrase:
+    """A phrase, the letters in it on which the raga may dwell, and how long each is held."""
+
+    swaras: Swaras
+    heavy: Sequence[str]
+    lengths: Mapping[str, Fraction]
+
+    @property
+    def fit(self) -> list[str]:
+        """Letters that can carry the weight without being held too long; one, if there are any."""
+        needed = {letter: _needed(self.swaras, self.lengths, letter) for letter in self.heavy}
+        longest = max(LONGEST, min(needed.values(), default=LONGEST))
+        return [letter for letter in self.heavy if needed[letter] <= longest]
+
+
+def _grown(fresh: Fresh, raga: Raga, wished: str) -> _Phrase:
+    """Of a few phrases one in which this letter can carry the weight, and most others can."""
+    phrases = []
     for _ in range(TRIES):
         swaras = grow(fresh, raga, fewest=FEWEST, most=MOST)
-        times = _times(swaras)
-        heavy = [letter for letter in times if letter in rests_of(raga)]
-        if not best[0] or (
-            len(heavy) > len(best[1])
-            and len(times) >= OFFERED - 1
-            and max(times.values()) <= OFTENEST
-        ):
-            best = swaras, heavy
-        if len(best[1]) >= OFFERED - 1:
-            break
-    return best
+        heavy = [letter for letter in _times(swaras) if letter in rests_of(raga)]
+        phrases.append(_Phrase(swaras, heavy, _lengths(fresh, swaras, heavy)))
+    return max(phrases, key=lambda each: (wished in each.fit, len(each.fit), len(each.heavy)))
 
 
 def _lengths(fresh: Fresh, swaras: Swaras, heavy: Sequence[str]) -> dict[str, Fraction]:
