@@ -131,10 +131,10 @@ def _shared(one: Swaras, other: Swaras) -> int:
 
 
 def _nearest(swara: Swara, raga: Raga) -> Swara | None:
-    """The raga's form of this swara's degree; None where it has none."""
-    if swara.letter in raga.allowed:
-        return swara
+    """The raga's own form of this swara's degree, else one that it touches; None without either."""
     forms = [form for form in raga.own if form.upper() == swara.letter.upper()]
+    if swara.letter in (forms or raga.allowed):
+        return swara
     return Swara(SWARAS.index(forms[0]), swara.octave) if forms else None
 
 

@@ -34,7 +34,7 @@ def told(text, right, other):
         ),
         (
             "D:2 M G r:3", "marwa", "puriya", ("rest", 3),
-            "It rested on komal Re, the vadi of Marwa; Puriya rests on Ga and Ni.",
+            "It rested on komal Re, the vadi of Marwa; Puriya rests on Ga, Ni and Sa.",
         ),
         (
             "M' D' N' S'' r'' S''", "sohni", "puriya", ("register", 4),
