@@ -7,7 +7,7 @@ import pytest
 
 from audio.sargam import parse
 from quizzes import KINDS, Setting, make_question
-from quizzes.ragas import swaras_of
+from quizzes.ragas import ragas, swaras_of
 from tests.quizzes.raga_oracle import all_ragas
 
 SKILLS = {
@@ -59,6 +59,26 @@ def test_phrases_differ_are_alike_in_length_and_parted_by_a_clear_pause(kind):
         between = [b.onset_s - a.end_s for a, b in pairwise(strokes)]
         assert sum(gap > 0.9 for gap in between) == len(phrases) - 1
         assert sum(gap > 0.01 for gap in between) == len(phrases) - 1
+
+
+def test_the_odd_phrase_moves_as_the_raga_that_it_is_said_to_be_of():
+    for question in questions("raga-odd"):
+        other = all_ragas()[question.detail["other"]]
+        odd = phrases_of(question)[int(question.right[0]) - 1]
+        assert all(other.is_own(step) for step in pairwise(odd)), (question.skill, question.seed)
+
+
+@pytest.mark.parametrize("kind", SKILLS)
+def test_a_light_raga_is_never_broken_by_a_run(kind):
+    # Common practice: light ragas take liberties with their ways up and down.
+    for skill in SKILLS[kind]:
+        _, sort, name = skill.split(":")
+        assert sort != "run" or "light" not in ragas()[name].gait.value
+
+
+def test_shuddha_kalyan_is_asked_of_no_quick_runs():
+    # Common practice: it has Ma and Ni in falling glides only.
+    assert not [skill for skill in SKILLS["raga-breaks"] if skill.endswith(":shuddha_kalyan")]
 
 
 def test_runs_are_quick():
