@@ -50,29 +50,28 @@ def spoken(piece: Swaras) -> str:
 
 @cache
 def cuts_of(line: Swaras) -> tuple[Cut, ...]:
-    """All ways to cut the line so that one order alone of the pieces makes it, that order is not
-    found by sorting them, and no swara is parted from the one that repeats it; into pieces as short
+    """All ways to cut the line so that one order alone of the pieces makes it, the pieces are not
+    the steps of a stair, and no swara is parted from the one that repeats it; into pieces as short
     as they can be."""
     cuts = [
         cut
         for size in PIECES
         for cut in _cut_into(line, size)
         if all(one[-1] != other[0] for one, other in pairwise(cut))
-        and not _is_sorted(cut)
+        and not _are_steps(cut)
         and sum(sum(order, ()) == line for order in permutations(cut)) == 1
     ]
     longest = min((max(map(len, cut)) for cut in cuts), default=0)
     return tuple(cut for cut in cuts if max(map(len, cut)) <= max(longest, SHORT))
 
 
-def _is_sorted(cut: Cut) -> bool:
-    """Whether the pieces stand by height as they are, by their first or their lowest swara: they
-    could be put together without knowing the raga."""
-    for of_piece in (_first, _lowest):
-        heights = list(map(of_piece, cut))
-        if heights in (sorted(heights), sorted(heights, reverse=True)):
-            return True
-    return False
+def _are_steps(cut: Cut) -> bool:
+    """Whether each piece lies wholly above the one before, or wholly below: they could be put
+    together by their heights without having heard how they turn."""
+    heights = [[swara.steps for swara in piece] for piece in cut]
+    return all(max(one) <= min(other) for one, other in pairwise(heights)) or all(
+        min(one) >= max(other) for one, other in pairwise(heights)
+    )
 
 
 def _cut_into(line: Swaras, size: int) -> Iterator[Cut]:
@@ -84,14 +83,6 @@ def _cut_into(line: Swaras, size: int) -> Iterator[Cut]:
     for first in range(SHORTEST, LONGEST + 1):
         for rest in _cut_into(line[first:], size - 1):
             yield (line[:first], *rest)
-
-
-def _first(piece: Swaras) -> int:
-    return piece[0].steps
-
-
-def _lowest(piece: Swaras) -> int:
-    return min(swara.steps for swara in piece)
 
 
 @cache
