@@ -120,9 +120,9 @@ class Session:
         ready = self._current()
         question = ready.step.question
         if self._introducing:
-            # A skill is presented by what explains its right answer.
+            # By what explains its right answer, unless the kind has something better.
             explained = kind_of(question.skill).explain(question, question.right[0])
-            return self._play(explained.right_cue)
+            return self._play(explained.intro_cue or explained.right_cue)
         if self._first_heard is not None:
             return self._play(question.cue)
         self._first_heard = self._sounding.play(question.cue, ready.drone, ready.blocks)
@@ -149,10 +149,10 @@ class Session:
         self._right += mark.right
         self._outcome = Outcome(mark, kind.explain(step.question, given))
         self._count_time()
+        self._coming = self._make_next()
         for cue in (self._outcome.explanation.right_cue, self._outcome.explanation.given_cue):
             if cue is not None and cue.drone != step.question.cue.drone:
                 self._maker.submit(loop_of, cue)  # to be heard as soon as it is asked for
-        self._coming = self._make_next()
         return self._outcome
 
     def _row(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections import Counter
+from collections import Counter, deque
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
@@ -17,6 +17,9 @@ from scheduler import Pick, Plan
 
 MISSES_TO_PRESENT_AGAIN = 2
 """After so many misses in a row in one session a skill is presented afresh before it is asked."""
+
+FRESH_TRIES, PHRASES_KEPT = 5, 40
+"""A phrase of a raga that was among the last so many is drawn anew, at most so often."""
 
 RIVALS_SHOWN = 3
 RIVAL_WEIGHT_FROM = 0.3
@@ -77,6 +80,7 @@ class StepMaker:
         self._plan, self._student, self._thresholds = plan, student, thresholds
         self._instrument, self._seeds, self._now = instrument, seeds, now
         self._misses: Counter[str] = Counter()
+        self._lately: deque[str] = deque(maxlen=PHRASES_KEPT)
         self._last = ""
 
     def make(self, number: int, *, seconds_left: float) -> Ready | None:
@@ -85,9 +89,7 @@ class StepMaker:
         pick = self._plan.pick(now, seconds_left=seconds_left)
         if pick is None:
             return None
-        question = make_question(
-            pick.skill, seed=self._seeds(), setting=self._setting_for(pick, now)
-        )
+        question = self._fresh_question(pick.skill, self._setting_for(pick, now))
         introduced = pick.is_new or self._is_lost(pick.skill)
         # An introduction tells the answer: that it is then given says nothing.
         chance = 1.0 if introduced else self._chance(question)
@@ -104,6 +106,16 @@ class StepMaker:
         blocks = self._instrument.blocks(cue)
         first = list(itertools.islice(blocks, 1))  # the costly part of a pluck is its start
         return Ready(step, loop_of(cue), itertools.chain(first, blocks))
+
+    def _fresh_question(self, skill: str, setting: Setting) -> Question:
+        """One whose phrase was not heard lately, if it can be had: who hears the same phrase of a
+        raga again learns the phrase, not the raga."""
+        for _ in range(FRESH_TRIES if skill.startswith(OF_RAGAS) else 1):
+            question = make_question(skill, seed=self._seeds(), setting=setting)
+            if question.sargam not in self._lately:
+                break
+        self._lately.append(question.sargam)
+        return question
 
     def heard(self, skill: str, *, right: bool) -> None:
         """Learn of an answer, to present a skill once more when it is missed again and again."""

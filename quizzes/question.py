@@ -106,6 +106,8 @@ class Question:
     """How many keys a written answer takes at most."""
     fewest: int = 1
     """How many a pad waits for before it can be sent; a shorter line of a log is marked as well."""
+    each_once: bool = False
+    """Whether a written answer uses every key once: an order."""
     lines: int = 0
     """How many lines such a student could not rule out where the answer is written; 0 for all."""
 
@@ -159,8 +161,9 @@ class Explanation:
     """What was asked and what was answered, to read and to hear.
 
     `given_cue` is None when the answer was right or cannot be played. `given_plays` says what it
-    plays where that is not simply the answer. `slow_cue` is the right one played slowly, and
-    `drawn` are the swaras of `right_cue`, to be drawn with its pitch, where that helps.
+    plays where that is not simply the answer. `slow_cue` is the right one played slowly,
+    `intro_cue` what presents a new skill where the right one would not, and `drawn` are the swaras
+    of `right_cue`, to be drawn with its pitch, where that helps.
     """
 
     right_label: str
@@ -170,6 +173,7 @@ class Explanation:
     given_cue: Score | None
     given_plays: str = ""
     slow_cue: Score | None = None
+    intro_cue: Score | None = None
     drawn: tuple[Marked, ...] = ()
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from functools import cache
 
-from audio.line import Line
+from audio.line import Beat, Line
 from audio.sargam import parse, write
 from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
@@ -21,7 +21,7 @@ from quizzes.ragas.asking import (
     explanation_of,
     ragas_in,
 )
-from quizzes.ragas.evidence import Evidence, swaras_of
+from quizzes.ragas.evidence import REST_MATRAS, Evidence, swaras_of
 from quizzes.ragas.growing import grow
 from quizzes.ragas.movement import makes, surely_breaks
 from quizzes.ragas.raga import Raga
@@ -67,8 +67,8 @@ class RagaFromPhraseKind(RagaKind):
     name = "raga-from-phrase"
     title = "A phrase: which raga is it, or is not enough heard yet?"
 
-    thing = "raga"
-    after_things = " by ear"
+    thing = "phrase"
+    after_things = " to name"
 
     def skills(self) -> tuple[Skill, ...]:
         return _skills()
@@ -95,7 +95,8 @@ class RagaFromPhraseKind(RagaKind):
                 seed=seed,
             )
             choices = [Choice(one, known[one].name, _skill_id(sort, one)) for one in found.offered]
-            choices.append(Choice(NOT_YET, NOT_YET_LABEL, _skill_id(NOT_YET, right.id)))
+            if sort == NOT_YET or _is_later_met(setting):
+                choices.append(Choice(NOT_YET, NOT_YET_LABEL, _skill_id(NOT_YET, right.id)))
             prompt = "Which raga is it?"
         right_id = NOT_YET if sort == NOT_YET else right.id
         choices = fresh.shuffled(choices)
@@ -144,9 +145,11 @@ class RagaFromPhraseKind(RagaKind):
             why=why(shown, line, right, other)
             if given in found
             else why_all(found.values(), line, right, known),
-            deciding=places_of(shown) if given in found else _all_places(found.values()),
-            given_line=as_other(shown, line, other),
-            given_plays=f"as {other.name} turns",
+            deciding=_all_places([shown] if given in found else found.values(), line),
+            given_line=_until(last, line) if given == NOT_YET else as_other(shown, line, other),
+            given_plays="as far as it could not be told"
+            if given == NOT_YET
+            else f"as {other.name} turns",
         )
 
     def introduce(self, question: Question) -> str:
@@ -160,15 +163,35 @@ class RagaFromPhraseKind(RagaKind):
         return f"{right.name}. {right.about}".strip()
 
 
-def places_of(evidence: Evidence) -> tuple[int, ...]:
-    """The notes to be marked: the one in question, and for a run those on both its sides."""
+def _is_later_met(setting: Setting) -> bool:
+    """Whether the student has been told that a phrase may belong to several ragas: before that the
+    answer would only be in the way."""
+    return any(f":{NOT_YET}:" in met for met in setting.met)
+
+
+def _until(evidence: Evidence, line: Line) -> Line:
+    """The phrase without the moment at which it was known, or with its first swara alone."""
+    notes = list(line.notes())[: max(evidence.at, 1)]
+    return Line(tuple(Beat((note.tone,), note.matras) for note in notes))
+
+
+def places_of(evidence: Evidence, line: Line) -> tuple[int, ...]:
+    """The notes to be marked: the one in question; for a run those on both its sides as well, for a
+    rest or a treatment every long one of the same swara, for a saptak all."""
+    notes = list(line.notes())
     if evidence.by == "run":
         return evidence.of - 1, evidence.of, evidence.of + 1
-    return (evidence.of,)
+    if evidence.by == "register":
+        return tuple(range(len(notes)))
+    if evidence.by == "note":
+        return (evidence.of,)
+    letter = notes[evidence.of].swara.letter
+    long = [n.swara.letter == letter and n.matras >= REST_MATRAS for n in notes]
+    return tuple(place for place, marked in enumerate(long) if marked)
 
 
-def _all_places(found: Iterable[Evidence]) -> tuple[int, ...]:
-    return tuple({place: None for evidence in found for place in places_of(evidence)})
+def _all_places(found: Iterable[Evidence], line: Line) -> tuple[int, ...]:
+    return tuple({place: None for each in found for place in places_of(each, line)})
 
 
 def _explained_later(

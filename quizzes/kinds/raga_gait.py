@@ -8,6 +8,7 @@ teacher's word stands above that.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from fractions import Fraction
 from functools import cache
 
 from audio.line import Line
@@ -30,11 +31,12 @@ from quizzes.ragas.asking import (
     skill_id,
 )
 from quizzes.ragas.choosing import shared_strings
-from quizzes.ragas.evidence import swaras_of
+from quizzes.ragas.evidence import REST_MATRAS, swaras_of
 from quizzes.ragas.growing import grow
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.sounding import TEMPOS, cue_of, explained_cue, hand_of, raga_line
 from quizzes.ragas.tradition import ragas
+from quizzes.ragas.words import letter_name, listed
 
 GAITS = ("grave", "light")
 WRONG = 3
@@ -46,8 +48,7 @@ NAMES = {"alone": "{}: grave or light", "among": "{}, the {} one of several raga
 class RagaGaitKind(RagaKind):
     name = "raga-gait"
     title = "A raga: is it grave or light?"
-    thing = "raga"
-    after_things = ", grave or light"
+    thing = "gait"
 
     def skills(self) -> tuple[Skill, ...]:
         return _skills()
@@ -91,7 +92,7 @@ class RagaGaitKind(RagaKind):
         sort, raga = _asked(question.skill, question.setting)
         line, gait, right = parse(question.sargam), gait_of(raga), question.right[0]
         played = _played(question, raga, line, gait)
-        why = f"{raga.name} is {gait}: {_ABOUT[gait]}"
+        why = f"{raga.name} is {gait}: {_heard(line, gait)}"
         given_cue, plays = None, ""
         if given != right:
             other = raga if sort == "alone" else ragas(question.setting.tradition)[given]
@@ -120,6 +121,24 @@ class RagaGaitKind(RagaKind):
             "Some ragas are played gravely and hardly ever lightly, some the other way round. "
             f"{raga.name} is {gait}: {_ABOUT[gait]}."
         )
+
+
+def _heard(line: Line, gait: str) -> str:
+    """What in this phrase was so."""
+    longest = max(note.matras for note in line.notes())
+    if gait == "light":
+        return f"no swara of this phrase was held for more than {_matras(longest)}"
+    held = {note.swara.letter: note for note in line.notes() if note.matras >= REST_MATRAS}
+    swung = {note.swara.letter for note in line.notes() if note.tone.sway}
+    stays = f"this phrase stays on {listed([letter_name(letter) for letter in held])}"
+    return stays + (f" and swings {listed([*map(letter_name, sorted(swung))])}" if swung else "")
+
+
+def _matras(length: Fraction) -> str:
+    whole, half = divmod(length, 1)
+    words = {(1, False): "a matra", (1, True): "a matra and a half"}
+    usual = f"{whole}{' 1/2' if half else ''} matras"
+    return words.get((int(whole), bool(half)), usual)
 
 
 _OTHER = {"grave": "light", "light": "grave"}

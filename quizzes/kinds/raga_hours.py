@@ -41,8 +41,8 @@ BLIND = 0.5
 class RagaHoursKind(RagaKind):
     name = "raga-hours"
     title = "Three or four ragas: which belongs earlier in the day, which later?"
-    thing = "raga"
-    after_things = " by the hour"
+    thing = "order"
+    after_things = " of hours"
 
     def skills(self) -> tuple[Skill, ...]:
         return _skills()
@@ -75,6 +75,7 @@ class RagaHoursKind(RagaKind):
             places=count,
             fewest=count,
             lines=math.factorial(count),
+            each_once=True,
         )
 
     def mark(self, question: Question, given: str) -> Mark:

@@ -25,7 +25,7 @@ from quizzes.ragas.asking import (
     raga_skill,
 )
 from quizzes.ragas.evidence import REST_MATRAS
-from quizzes.ragas.growing import grow
+from quizzes.ragas.growing import SAPTAK_MIDDLES, Swaras, grow
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.resting import name_beside
 from quizzes.ragas.sounding import cue_of, explained_cue, plain_line
@@ -39,14 +39,14 @@ SA_FIRST = (Beat((Tone(Swara(0, 0)),), REST_MATRAS), Beat((REST,)), BAR)
 class RagaTanpuraKind(RagaKind):
     name = "raga-tanpura"
     title = "A phrase of a raga without a tanpura: which first string suits it?"
-    thing = "tanpura string"
+    thing = "first string"
 
     def skills(self) -> tuple[Skill, ...]:
         return _skills()
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         raga, fresh = _asked(skill, setting), Fresh(skill, seed)
-        line = Line((*SA_FIRST, *plain_line(grow(fresh, raga)).items))
+        line = Line((*SA_FIRST, *plain_line(_phrase(fresh, raga)).items))
         return Question(
             kind=self.name,
             skill=skill,
@@ -82,6 +82,16 @@ class RagaTanpuraKind(RagaKind):
             "The first string of a tanpura is tuned to Pa, to Ma or to Ni, as the raga wants it. "
             f"{_why(raga)}."
         )
+
+
+def _phrase(fresh: Fresh, raga: Raga) -> Swaras:
+    """A phrase in which the swara of the string is heard; any, where it is the teacher's wish
+    alone. It may lie in any saptak."""
+    saptak = fresh.one_of(tuple(SAPTAK_MIDDLES))
+    try:
+        return grow(fresh, raga, saptak=saptak, touching=frozenset((raga.drone,)))
+    except ValueError:
+        return grow(fresh, raga, saptak=saptak)
 
 
 def _over(question: Question, line: Line, string: str) -> Score:

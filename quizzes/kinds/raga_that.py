@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import cache
+from itertools import combinations
 
 from audio.line import Line
 from audio.sargam import write
@@ -34,8 +35,7 @@ LIKENESS = 1.1
 class RagaThatKind(RagaKind):
     name = "raga-that"
     title = "The way up and down of a raga: which that holds its swaras, or none?"
-    thing = "raga"
-    after_things = " by that"
+    thing = "that"
 
     def skills(self) -> tuple[Skill, ...]:
         return _skills()
@@ -74,8 +74,8 @@ class RagaThatKind(RagaKind):
 
     def introduce(self, question: Question) -> str:
         return (
-            "A that has all seven swaras, each in one form. It holds a raga when it has every "
-            "swara of the raga; some ragas are held by none of the ten."
+            "Each of the ten thats has seven swaras, each in one form. It holds a raga when it has "
+            "every swara of the raga; some ragas are held by none of the ten."
         )
 
 
@@ -100,7 +100,7 @@ def _beyond(letters: frozenset[str], that: str) -> list[str]:
 def _why(raga: Raga, right: str, given: str) -> str:
     that = raga.that.value
     holds = (
-        f"none of the ten holds all swaras of {raga.name}"
+        f"no that has {_never_joined(raga)} together, so none holds {raga.name}"
         if right == NONE
         else f"{right} holds all swaras of {raga.name}"
     )
@@ -114,6 +114,18 @@ def _why(raga: Raga, right: str, given: str) -> str:
     held = THATS_BY_NAME[shown].split()
     lacking = listed([name_beside(one, held) for one in _beyond(raga.own, shown)], "or")
     return f"{shown} has no {lacking}; {holds}."
+
+
+def _never_joined(raga: Raga) -> str:
+    """The fewest of its swaras that stand together in no that."""
+    letters = [letter for letter in SWARAS if letter in raga.own]
+    few = next(
+        some
+        for count in range(2, len(letters) + 1)
+        for some in combinations(letters, count)
+        if all(_beyond(frozenset(some), that) for that in THATS_BY_NAME)
+    )
+    return listed([name_beside(one, SWARAS) for one in few])
 
 
 def _that_line(that: str) -> Line:

@@ -45,7 +45,8 @@ HALVES = 2
 class RagaWeightKind(RagaKind):
     name = "raga-weight"
     title = "A phrase of a raga: which swara carried its weight?"
-    thing = "weighty swara"
+    thing = "swara"
+    after_things = " of weight"
 
     def skills(self) -> tuple[Skill, ...]:
         return _skills()

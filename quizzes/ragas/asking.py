@@ -7,9 +7,10 @@ from collections.abc import Collection, Iterable, Sequence
 from audio.line import Line
 from audio.sargam import parse
 from audio.score import Score
+from audio.tuning import Swara
 from quizzes.errors import UnknownSkill
 from quizzes.levels import Level
-from quizzes.names import capital, counted
+from quizzes.names import capital, counted, swara_name
 from quizzes.question import Choice, Explanation, Mark, Marked, Question, Setting, Skill
 from quizzes.ragas.choosing import shared_strings
 from quizzes.ragas.raga import Raga
@@ -127,6 +128,7 @@ def explanation_of(
     deciding: Collection[int] = (),
     given_line: Line | None = None,
     given_plays: str = "",
+    intro_cue: Score | None = None,
 ) -> Explanation:
     """The phrase as it was asked, evenly and drawn, and the one that was answered.
 
@@ -144,6 +146,7 @@ def explanation_of(
         given_cue=None if right or given_line is None else played_line(question, given_line),
         given_plays="" if right else given_plays,
         slow_cue=played_line(question, line, tempo=EXPLAINED_TEMPO * SLOWER),
+        intro_cue=intro_cue,
         drawn=drawn_in(line, played, deciding),
     )
 
@@ -167,6 +170,11 @@ def played_line(question: Question, line: Line, *, tempo: float = EXPLAINED_TEMP
     )
 
 
+def _drawn_name(swara: Swara) -> str:
+    """By its letter; the outer Sa, by which a saptak is known, with that."""
+    return swara_name(swara) if swara.letter == "S" else letter_name(swara.letter)
+
+
 def drawn_in(
     line: Line, score: Score, deciding: Collection[int], *, tempo: float = EXPLAINED_TEMPO
 ) -> tuple[Marked, ...]:
@@ -176,7 +184,7 @@ def drawn_in(
         Marked(
             start_s=score.lead_s + float(note.onset) * matra_s,
             end_s=score.lead_s + float(note.end) * matra_s,
-            label=letter_name(note.swara.letter),
+            label=_drawn_name(note.swara),
             deciding=place in deciding,
         )
         for place, note in enumerate(line.notes())

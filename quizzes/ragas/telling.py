@@ -40,10 +40,11 @@ TRIES = 12
 FINE_TRIES, PROBE_TRIES, PROBES = 600, 200, 3
 """A pair is asked where each of so many probes finds a phrase after far fewer tries than are made
 when it is asked."""
-ENOUGH = 6
-"""A phrase that rules out most of those wished is taken after so many tries, and others offered."""
+ENOUGH = 2
+"""After so many tries a phrase is taken that rules out most of those wished, and others are offered
+in place of the rest: who waits for a phrase that rules out all hears the same few again."""
 FEWEST, MOST = 3, 7
-LENGTHS = (4, 5, 6, 7)
+LENGTHS = (4, 5, 6, 7, 8)
 """Of all plain phrases alike, so that length does not say whether something can be told."""
 
 
@@ -82,7 +83,7 @@ def told_by(sort: str, right: Raga, other: Raga) -> bool:
     if sort == "note":
         return bool(right.own - other.ever)
     if sort == NOT_YET:
-        long = [phrase.swaras for phrase in right.phrases if len(phrase.swaras) >= FEWEST]
+        long = [each.swaras for each in right.phrases if len(each.swaras) >= min(LENGTHS)]
         return any(makes(other, swaras) for swaras in long)
     found = [surely_breaks(other, phrase.swaras) for phrase in right.phrases]
     return any(broken is not None and broken.by == "run" for broken in found)
@@ -133,35 +134,38 @@ def told_apart(
 ) -> Line:
     """A phrase of `right` that a rest, a saptak or a treatment tells from `other`, and nothing
     else: the other makes every step of it. Raises ValueError where there is none."""
-    for _ in range(tries):
-        line = _fine_line(fresh, sort, right, other)
+    for number in range(tries):
+        line = _fine_line(fresh, sort, right, other, grown=number < tries // 2)
         if evidence_of(sort, line, right, other) and makes(other, swaras_of(line)):
             return line
     raise ValueError(f"no phrase of {right.id} tells it by {sort} alone from {other.id}")
 
 
-def _fine_line(fresh: Fresh, sort: str, right: Raga, other: Raga) -> Line:
+def _fine_line(fresh: Fresh, sort: str, right: Raga, other: Raga, *, grown: bool) -> Line:
     if sort == "rest":
         vadi = right.vadi.value[0]
-        swaras = _short(fresh, right, vadi)
+        swaras = _short(fresh, right, vadi, grown=grown)
         return dwelling_line(swaras, frozenset((vadi,)) | ({swaras[-1].letter} & rests_of(right)))
     if sort == "register":
-        return plain_line(_short(fresh, right, "", saptak=fresh.one_of(right.register.value)))
+        saptak = fresh.one_of(right.register.value)
+        return plain_line(_short(fresh, right, "", saptak=saptak, grown=True))
     treated = treated_apart(right, other)
     sway = "andolan" if next(iter(treated.values()))[0] == "swung" else ""
-    swaras = _short(fresh, right, fresh.one_of(sorted(treated)))
+    swaras = _short(fresh, right, fresh.one_of(sorted(treated)), grown=grown)
     return dwelling_line(swaras, frozenset(treated), sway=sway)
 
 
-def _short(fresh: Fresh, raga: Raga, letter: str, *, saptak: str | None = None) -> Swaras:
-    """A phrase of few steps, so that another raga can make all of them; as often one that the raga
-    is known by as a grown one. `letter` is heard in it."""
+def _short(
+    fresh: Fresh, raga: Raga, letter: str, *, grown: bool, saptak: str | None = None
+) -> Swaras:
+    """A phrase of few steps, so that another raga can make all of them: a grown one, or else one
+    that the raga is known by. `letter` is heard in it."""
     own = [
         phrase.swaras
         for phrase in raga.phrases
         if len(phrase.swaras) >= FEWEST and letter in " ".join(map(str, phrase.swaras))
     ]
-    if saptak is None and own and fresh.between(0, 1) < 0.5:
+    if own and not grown:
         return fresh.one_of(own)
     touching = frozenset(letter)
     return grow(fresh, raga, fewest=FEWEST, most=MOST, saptak=saptak, touching=touching)
@@ -268,12 +272,15 @@ def _plain_lines(fresh: Fresh, sort: str, right: Raga, others: Sequence[Raga]) -
     """Fresh phrases, first of one wished length; at the end what the raga is known by itself."""
     count = fresh.one_of(LENGTHS)
     held = _apt(sort, right, others)
-    for fewest, most in ((count, count), (min(LENGTHS), max(LENGTHS) + 1)):
-        for _ in range(TRIES):
-            holds = fresh.one_of(held) if held else None
-            with suppress(ValueError):  # no rest is near enough to this one
-                yield plain_line(grow(fresh, right, fewest=fewest, most=most, holds=holds))
-    lines = [phrase.swaras for phrase in right.phrases if len(phrase.swaras) >= FEWEST]
+    for number in range(2 * TRIES):
+        holds = fresh.one_of(held) if held else None
+        # One that is held whole is seldom heard bare, or the same few would be heard again.
+        size = count if holds is None else max(count, len(holds) + fresh.one_of((0, 1, 2, 3, 4)))
+        spread = 0 if number < TRIES else 2
+        with suppress(ValueError):  # no rest is near enough to this one
+            grown = grow(fresh, right, fewest=size - spread // 2, most=size + spread, holds=holds)
+            yield plain_line(grown)
+    lines = [phrase.swaras for phrase in right.phrases if len(phrase.swaras) >= min(LENGTHS)]
     for swaras in fresh.shuffled([*lines, right.scale.value.aroha, right.scale.value.avaroha]):
         yield plain_line(swaras)
 
@@ -286,7 +293,7 @@ def _apt(sort: str, right: Raga, others: Sequence[Raga]) -> list[Swaras]:
     return [
         phrase.swaras
         for phrase in right.phrases
-        if len(phrase.swaras) >= FEWEST
+        if len(phrase.swaras) >= min(LENGTHS)
         and _is_about(sort, plain_line(phrase.swaras), right, others)
     ]
 
