@@ -1,6 +1,6 @@
 """A drawing of the phrase after the answer: its pitch over time, and where it was to be heard.
 
-While the phrase sounds, a point runs along it.
+The swaras are named below it, each under its own. While the phrase sounds, a point runs along it.
 """
 
 from __future__ import annotations
@@ -11,17 +11,21 @@ from kivy.clock import Clock
 from kivy.core.text import Label as TextImage
 from kivy.graphics import Color, Ellipse, Line, Rectangle
 from kivy.metrics import dp
-from kivy.properties import ObjectProperty
+from kivy.properties import NumericProperty, ObjectProperty
 from kivy.uix.widget import Widget
 
 from screens import theme
 from screens.following import Following
 from screens.look import load_kv, look, type_px
-from screens.tracing import Drawing, Note, form_that_fits, forms_of, pitch_at
+from screens.tracing import Drawing, Note, form_that_fits, forms_of, pitch_at, places_of
 
 HERE, SA = "here", "Sa"
 BAND_TOP = 7
 """From the word above the band to its bracket, in dp."""
+LEGS = 8
+"""How far a bracket reaches down at both its ends, in dp."""
+HIGHEST = 0.75
+"""Of its breadth: a drawing any higher makes every step a leap."""
 POINT = 6
 """How large the running point is, in dp."""
 
@@ -29,6 +33,7 @@ POINT = 6
 class Contour(Widget):
     """Draws `drawing`; while `following` is set, a point runs where it says.
 
+    It is as high as it needs, or as the room that is `granted` to it, in pixels.
     `text_boxes` are the words drawn, each with its place: (text, x, y, width, height).
     """
 
@@ -36,6 +41,8 @@ class Contour(Widget):
     following: Following | None = ObjectProperty(None, allownone=True)
     at_s: float | None = ObjectProperty(None, allownone=True)
     """Where in the phrase the point stands; None where there is none."""
+    least = NumericProperty(0.0)
+    granted = NumericProperty(0.0)
 
     def __init__(self, **kwargs: Any) -> None:
         self.text_boxes: list[tuple[str, float, float, float, float]] = []
@@ -74,18 +81,20 @@ class Contour(Widget):
             return
         sa = _lettering(SA)
         self._left = self.x + dp(theme.THIN) + sa.width + dp(theme.THIN)
-        self._foot = self.y + dp(theme.GAP)
-        self._head = self.top
-        px_per_s = self.x_of(1.0) - self.x_of(0.0)
-        form = form_that_fits(self.drawing.notes, px_per_s - 1.0, _broad_px)
-        names = [_lettering(forms_of(note.label)[form]) for note in self.drawing.notes]
+        notes, room = self.drawing.notes, (self.x + dp(theme.HAIR), self.right - dp(theme.HAIR))
+        form = form_that_fits(notes, self.x_of, _broad_px, room)
+        names = [_lettering(forms_of(note.label)[form]) for note in notes]
+        places = places_of(notes, self.x_of, [name.width for name in names], room)
+        # The names have a strip of their own below, so that no line runs through them.
+        self._strip = self.y + dp(theme.HAIR) + max(name.height for name in names)
+        self._foot = self._strip + dp(theme.THIN)
         above = sa.height + dp(BAND_TOP) if self.drawing.here else 0.0
-        self._head -= dp(theme.THIN) + above + max(name.height for name in names)
+        self._head = self.top - dp(theme.GAP + LEGS) - above
         with self.canvas:
             self._bands(above)
             self._lines(sa)
-            for note, name in zip(self.drawing.notes, names, strict=True):
-                self._name(note, name)
+            for note, name, x in zip(notes, names, places, strict=True):
+                self._name(note, name, x)
             self._traces()
         self._place_point()
 
@@ -99,7 +108,7 @@ class Contour(Widget):
             Color(*theme.WAS_GROUND)
             Rectangle(pos=(left, self.y + dp(2)), size=(right - left, top - self.y - dp(2)))
             Color(*theme.WAS)
-            corners = (left, top - dp(8), left, top, right, top, right, top - dp(8))
+            corners = (left, top - dp(LEGS), left, top, right, top, right, top - dp(LEGS))
             Line(points=corners, width=dp(1.6), cap="square", joint="miter")
             word = _lettering(HERE, bold=True)
             x = min(max((left + right - word.width) / 2, self.x), self.right - word.width)
@@ -119,9 +128,7 @@ class Contour(Widget):
             Color(*theme.BRASS_DIM)
             Line(points=(left, y, right, y), width=dp(1.1))
             Color(*theme.SOFT_INK)
-            low, high = self.y, self.top - sa.height
-            at = min(max(y - sa.height / 2, low), high)
-            self._write(SA, sa, self.x + dp(theme.THIN), at)
+            self._write(SA, sa, self.x + dp(theme.THIN), max(y - sa.height / 2, self._strip))
 
     def _traces(self) -> None:
         assert self.drawing is not None
@@ -133,13 +140,9 @@ class Contour(Widget):
             Color(*theme.STEEL)
             Line(points=points, width=dp(2.0), cap="round", joint="round")
 
-    def _name(self, note: Note, name: Any) -> None:
-        x = (self.x_of(note.start_s) + self.x_of(note.end_s) - name.width) / 2
-        y = self.y_of(note.reaches_cents) + dp(theme.HAIR)
-        Color(*(theme.WAS_GROUND if note.deciding else theme.PANEL)[:3], 0.85)
-        Rectangle(pos=(x, y + dp(2)), size=(name.width, name.height - dp(2)))
+    def _name(self, note: Note, name: Any, x: float) -> None:
         Color(*(theme.INK if note.deciding else theme.SOFT_INK))
-        self._write(note.label, name, min(x, self.right - name.width), y)
+        self._write(note.label, name, x, self._strip - name.height)
 
     def _write(self, text: str, image: Any, x: float, y: float) -> None:
         self.text_boxes.append((text, x, y, *image.size))
@@ -174,7 +177,7 @@ class Contour(Widget):
         cents = pitch_at(self.drawing.traces, self.at_s)
         with self.canvas.after:
             Color(*theme.INK[:3], 0.45)
-            Line(points=(x, self.y + dp(2), x, self._head), width=dp(0.8))
+            Line(points=(x, self._strip, x, self._head), width=dp(0.8))
             if cents is not None:
                 y, radius = self.y_of(cents), dp(POINT) * look.room
                 Color(*theme.GROUND)
@@ -192,7 +195,7 @@ def _lettering(text: str, *, bold: bool = False) -> Any:
 
 
 def _broad_px(text: str) -> float:
-    return float(_lettering(text).width) + dp(theme.HAIR)
+    return float(_lettering(text).width) + dp(theme.GAP)
 
 
 load_kv("contour")

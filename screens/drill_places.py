@@ -14,6 +14,7 @@ from screens import theme
 from screens.look import look
 
 if TYPE_CHECKING:
+    from screens.contour import Contour
     from screens.drill import DrillScreen
 
 MARGIN, GAP = theme.SPACE, theme.GAP
@@ -28,6 +29,8 @@ LEAST_CHOICES = 0.28
 """Of the height, what is left to the names once answered, however long the explanation."""
 BAR = 14
 """Beside a roll's words, for its bar, in dp."""
+BROADEST, BROADEST_DRAWN = 1180, 1600
+"""How broad words and actions are together at most, in dp: more where a phrase is drawn."""
 
 
 def arrange(screen: DrillScreen) -> None:
@@ -75,10 +78,29 @@ def arrange(screen: DrillScreen) -> None:
 
 
 def _centre_words(screen: DrillScreen) -> None:
-    """Words stand a little above the middle of their room, or from its top where it is full."""
+    """Words stand a little above the middle of their room, or from its top where it is full.
+
+    A drawing among them takes what they leave.
+    """
     words, room = screen.ids.words, screen.ids.roll.height
+    drawing = _contour(screen)
+    if drawing is not None:
+        drawing.granted = max(0.0, room - (_words_least(screen) - drawing.least) - 2 * dp(8))
     spare = room - sum(part.height for part in words.children)
     words.padding = 0, max(dp(8), 0.42 * spare), dp(BAR), dp(8)
+
+
+def _contour(screen: DrillScreen) -> Contour | None:
+    """The drawing of the phrase, where one is on view."""
+    parts = [part.ids.get("contour") for part in screen.ids.words.children]
+    return next((part for part in parts if part is not None and part.drawing is not None), None)
+
+
+def _words_least(screen: DrillScreen) -> float:
+    """How high the words are with a drawing no higher than it must be."""
+    drawing = _contour(screen)
+    grown = drawing.height - drawing.least if drawing is not None else 0.0
+    return sum(part.height for part in screen.ids.words.children) - grown
 
 
 def _actions_room(screen: DrillScreen) -> float:
@@ -176,7 +198,8 @@ def _words_beside_actions(
 ) -> None:
     """Words, with the saptaks below them, and the actions at their side."""
     parts = screen.ids
-    whole = min(width, dp(1180) * look.scale)
+    drawn = _contour(screen) is not None
+    whole = min(width, dp(BROADEST_DRAWN if drawn else BROADEST) * look.scale)
     left = (width - whole) / 2 + dp(MARGIN)
     words = whole - 2 * dp(MARGIN) - _actions_broad(screen) - dp(theme.WIDE)
     actions_at = left + words + dp(theme.WIDE)
@@ -187,7 +210,8 @@ def _words_beside_actions(
     if rows:
         _put(parts.saptaks, left, foot, min(words, dp(theme.COLUMN) * look.scale), None)
         foot += parts.saptaks.height + dp(GAP)
-    _put(parts.roll, left, foot, min(words, dp(theme.COLUMN) * look.scale) + dp(BAR), top - foot)
+    broad = words if drawn else min(words, dp(theme.COLUMN) * look.scale)
+    _put(parts.roll, left, foot, broad + dp(BAR), top - foot)
 
 
 def _beside_choices(screen: DrillScreen, width: float, top: float) -> None:
@@ -244,5 +268,5 @@ def _beside_writing(screen: DrillScreen, width: float, top: float) -> None:
 
 
 def _words_high(screen: DrillScreen) -> float:
-    """How high the words are, with a little air."""
-    return sum(part.height for part in screen.ids.words.children) + dp(WORDS_AIR)
+    """How high the words are at least, with a little air."""
+    return _words_least(screen) + dp(WORDS_AIR)

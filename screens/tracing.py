@@ -169,13 +169,33 @@ def forms_of(label: str) -> tuple[str, str, str]:
     return label, label.replace(" ", "\n"), _LETTERS.get(label, label)
 
 
-def form_that_fits(notes: Sequence[Note], px_per_s: float, broad_px: Callable[[str], float]) -> int:
-    """Which of the three forms all names have room in, each over its own swara: the longest."""
+def places_of(
+    notes: Sequence[Note],
+    x_of: Callable[[float], float],
+    broad_px: Sequence[float],
+    room: tuple[float, float],
+) -> list[float]:
+    """Where the names of swaras begin: each under the middle of its own, all within the room."""
+    left, right = room
+    middles = [(x_of(note.start_s) + x_of(note.end_s)) / 2 for note in notes]
+    return [
+        min(max(middle - broad / 2, left), right - broad)
+        for middle, broad in zip(middles, broad_px, strict=True)
+    ]
+
+
+def form_that_fits(
+    notes: Sequence[Note],
+    x_of: Callable[[float], float],
+    broad_px: Callable[[str], float],
+    room: tuple[float, float],
+) -> int:
+    """Which of the three forms all names have room in beside each other: the longest."""
     for form in range(2):
-        if all(
-            broad_px(forms_of(note.label)[form]) <= (note.end_s - note.start_s) * px_per_s
-            for note in notes
-        ):
+        broad = [broad_px(forms_of(note.label)[form]) for note in notes]
+        places = places_of(notes, x_of, broad, room)
+        ends = [x + width for x, width in zip(places, broad, strict=True)]
+        if all(end <= x for end, x in zip(ends, places[1:], strict=False)):
             return form
     return 2
 

@@ -106,14 +106,18 @@ def test_every_swara_has_a_letter_that_is_the_one_of_the_string():
     assert forms_of("a turn") == ("a turn", "a\nturn", "a turn")
 
 
-@pytest.mark.parametrize(("px_per_s", "form"), [(200.0, 0), (70.0, 1), (30.0, 2)])
-def test_names_are_as_long_as_all_of_them_have_room_over_their_swaras(px_per_s, form):
+@pytest.mark.parametrize(("px_per_s", "form"), [(200.0, 0), (45.0, 1), (30.0, 2)])
+def test_names_are_as_long_as_all_of_them_have_room_beside_each_other(px_per_s, form):
     drawing, _ = drawn("S r G M:2")
 
     def broad_px(text):
         return 8.0 * max(map(len, text.split("\n")))
 
-    assert form_that_fits(drawing.notes, px_per_s, broad_px) == form
+    def x_of(at_s):
+        return at_s * px_per_s
+
+    room = (0.0, x_of(drawing.end_s))
+    assert form_that_fits(drawing.notes, x_of, broad_px, room) == form
 
 
 def slower(sargam, factor):

@@ -252,3 +252,35 @@ def test_in_a_practice_of_ragas_slower_really_is(open_app):
     assert asked_s > 1.0
     heard_s = seconds_of_file(slow) - seconds_of_file(usual)
     assert heard_s == pytest.approx(asked_s, abs=0.05)
+
+
+@pytest.mark.parametrize(
+    ("size", "text_size"),
+    [((600, 960), "usual"), ((1280, 800), "usual"), ((960, 600), "largest")],
+)
+def test_the_drawing_takes_the_room_that_is_free_and_why_stands_above_it(told, size, text_size):
+    drill, _, contour = told(size=size, text_size=text_size)
+    roll = drill.ids.roll
+    part = contour.parent
+    why = next(p for p in part.children if getattr(p, "text", "") == drill.explained)
+    assert contour.top <= why.y
+    _, bottom = why.to_window(why.x, why.y)
+    assert bottom >= roll.y
+    below_and_above = roll.height - part.height
+    if text_size == "usual":
+        assert contour.height > 0.3 * size[1]
+        assert below_and_above < 100
+    if size[0] > size[1]:
+        assert contour.right > drill.ids.actions.x - 60
+
+
+def test_no_line_of_the_drawing_runs_through_a_name(told):
+    for width in (600, 1280):
+        drill, session, contour = told(size=(width, 800))
+        session.playing = Playing(time.monotonic() + 3600.0)
+        drill.hear_right()
+        frames(3)
+        names = [box for box in contour.text_boxes if box[0] not in ("here", "Sa")]
+        lowest = min(contour.y_of(cents) for cents in contour.drawing.lines + contour.drawing.sas)
+        assert names
+        assert all(y + height <= lowest for _, _, y, _, height in names)
