@@ -98,6 +98,7 @@ class RagaBreaksKind(RagaKind):
             deciding=(place - 1, place, place + 1) if spoiled.slipped_in else (place,),
             given_line=lines[place_of(given)],
             given_plays=f"the {ORDINALS[place_of(given)]} run, as {raga.name} has it",
+            intro_cue=question.cue,
         )
 
     def introduce(self, question: Question) -> str:

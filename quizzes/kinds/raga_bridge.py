@@ -1,4 +1,4 @@
-"""`raga-bridge`: a phrase of one raga, then of another: which raga has all in which they differ?
+"""`raga-bridge`: a phrase of one raga, then of another: which raga has all swaras of both?
 
 The two differ in the form of a swara, surely and in little else; the raga asked for, here called
 their bridge, holds all swaras of both, and each other raga offered lacks one of those in which they
@@ -51,7 +51,7 @@ shuddha Ga to those of komal Ga (common practice)."""
 
 class RagaBridgeKind(RagaKind):
     name = "raga-bridge"
-    title = "Phrases of two ragas: which raga holds the swaras of both where they differ?"
+    title = "Phrases of two ragas: which raga has all swaras of both?"
     thing = "raga"
     after_things = " with the swaras of two others"
 
@@ -78,8 +78,7 @@ class RagaBridgeKind(RagaKind):
             seed=seed,
             setting=setting,
             prompt=(
-                f"{gap.first.name}, then {gap.second.name}: which raga holds the swaras of both "
-                "where they differ?"
+                f"{gap.first.name}, then {gap.second.name}: which raga has all swaras of both?"
             ),
             choices=tuple(choices),
             right=(bridge.id,),

@@ -42,6 +42,7 @@ from quizzes.ragas.words import letter_name
 
 SORTS = ("note", "rest")
 FEWEST_WRONG = 2
+"""So many wrong ones at least; where a rest is asked so many of the raga's own."""
 TRIES = 6
 PASSING_WEIGHT = 60.0
 RUN_WEIGHT = 6.0
@@ -96,6 +97,7 @@ class RagaFinishKind(RagaKind):
             deciding=(len(begun),),
             given_line=resting_line((*begun, wrong)),
             given_plays=f"the same phrase, ending on {_named(wrong)}",
+            intro_cue=question.cue,
         )
 
     def introduce(self, question: Question) -> str:
@@ -129,15 +131,21 @@ def _unfinished(fresh: Fresh, sort: str, raga: Raga) -> tuple[Swaras, Swara, Seq
         if len(begun) < 2 or last == begun[-1]:
             continue
         wrong, weights = _wrong_ends(sort, raga, tuple(begun), last)
+        of_its_own = sum(weight > 1.0 for weight in weights)
         room = sum(weights) if len(wrong) >= FEWEST_WRONG else 0.0
         if best is None or room > best[0]:
             best = room, (tuple(begun), last), wrong, weights
-        if any(weight > 1.0 for weight in weights) and len(wrong) >= WRONG:
+        if of_its_own >= (FEWEST_WRONG if sort == "rest" else 1) and len(wrong) >= WRONG:
             break
     if best is None:
         raise ValueError(f"{raga.id}: no phrase of it has an ending to be asked for")
     _, phrase, wrong, weights = best
-    drawn = drawn_wrong(fresh, [swara.letter for swara in wrong], weights, WRONG)
+    weighed = dict(zip((swara.letter for swara in wrong), weights, strict=True))
+    drawn: list[str] = []
+    if sort == "rest":
+        own = [letter for letter in weighed if letter in raga.own]
+        drawn = fresh.weighted(own, [weighed.pop(letter) for letter in own], FEWEST_WRONG)
+    drawn += drawn_wrong(fresh, list(weighed), list(weighed.values()), WRONG - len(drawn))
     return *phrase, [swara for swara in wrong if swara.letter in drawn]
 
 
@@ -180,7 +188,7 @@ def _skills() -> tuple[Skill, ...]:
 
 def _is_asked(sort: str, raga: Raga) -> bool:
     able = len(foreign(raga)) >= WRONG and has_natural_wrong(raga)
-    return able and (sort == "note" or bool(never_rests(raga)))
+    return able and (sort == "note" or len(never_rests(raga)) >= FEWEST_WRONG)
 
 
 def _skill(sort: str, raga: Raga) -> Skill:

@@ -155,12 +155,20 @@ def _weights() -> Mapping[str, float]:
 
 
 def _why_jati(raga: Raga) -> str:
+    """What it leaves out, and how many swaras that makes."""
     up, down = raga.jati
     counts = {jati: counted(count, "swara") for count, jati in JATIS.items()}
+    gaps = gaps_of(raga)
+    out_up, out_down = (
+        listed([DEGREE_NAMES[one] for one in gaps[way]]) or "nothing" for way in ("up", "down")
+    )
+    if out_up == out_down:
+        return f"{raga.name} leaves out {out_up} both ways: {counts[up]}, {up}."
+    left = f"{raga.name} leaves out {out_up} going up and {out_down} coming down"
     if up == down:
-        return f"{raga.name} has {counts[up]} both up and down: {up} both ways."
+        return f"{left}: {counts[up]} both ways, {up}."
     fewer = counts[down].partition(" ")[0]
-    return f"{raga.name} has {counts[up]} up and {fewer} down: {up} up, {down} down."
+    return f"{left}: {counts[up]} up, {up}, and {fewer} down, {down}."
 
 
 def _why_out(raga: Raga, way: str, given: str) -> str:

@@ -17,6 +17,7 @@ from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import RagaKind, drone_for, explanation_of, known_to, parts_of, raga_skill
 from quizzes.ragas.evidence import swaras_of
 from quizzes.ragas.raga import Raga
+from quizzes.ragas.several import one_after_another
 from quizzes.ragas.sounding import cue_of, plain_line
 from quizzes.ragas.spoiling import SPOILINGS, Spoiled, can_be_spoiled, how_it_goes, spoilings
 from quizzes.ragas.stock import Swaras, fresh_line, lines_in_stock, stock
@@ -80,20 +81,22 @@ class RagaMendKind(RagaKind):
         place = spoiled.place
         wrong = letter_name(spoiled.swaras[place].letter)
         why = (
-            f"The {ORDINALS[place]} swara, {wrong}, was wrong: {how_it_goes(sort, spoiled, raga)}."
+            f"The {ORDINALS[place]} swara, {wrong}, was wrong: {how_it_goes(sort, spoiled, raga)}. "
+            "The phrase as it was played is followed by the same one mended."
         )
         if given not in question.right:
             answered = int(given) - 1
             its_own = letter_name(spoiled.swaras[answered].letter)
-            why += f" The {ORDINALS[answered]}, {its_own}, was right."
+            why = f"The {ORDINALS[answered]} swara, {its_own}, was right. {why}"
         return explanation_of(
             question,
             given,
             why=why,
-            line=mended,
-            deciding=(place - 1, place) if spoiled.slipped_in else (place,),
+            line=one_after_another([parse(question.sargam), mended]),
+            deciding=(place,),
             given_line=parse(question.sargam),
             given_plays="as the student played it",
+            intro_cue=question.cue,
         )
 
     def introduce(self, question: Question) -> str:

@@ -111,6 +111,7 @@ class RagaOddKind(RagaKind):
             deciding=range(found.of - (found.by == "run"), found.at + 1),
             given_line=lines[place_of(given)],
             given_plays=f"the {ORDINALS[place_of(given)]} phrase, which {raga.name} has",
+            intro_cue=question.cue,
         )
 
     def introduce(self, question: Question) -> str:

@@ -91,6 +91,7 @@ class RagaRestKind(RagaKind):
             deciding=(len(begun),),
             given_line=_resting_on(begun, given),
             given_plays=f"the same phrase, resting on {full_name(given)}",
+            intro_cue=question.cue,
         )
 
     def introduce(self, question: Question) -> str:

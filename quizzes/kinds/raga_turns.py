@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import cache
 from itertools import combinations, pairwise
-from math import factorial
+from math import comb
+from statistics import mean
 
 from audio.sargam import parse, write
 from quizzes.fresh import Fresh
@@ -21,7 +22,18 @@ from quizzes.ragas.raga import Raga
 from quizzes.ragas.sounding import cue_of, plain_line
 from quizzes.ragas.stock import Swaras
 from quizzes.ragas.tradition import ragas
-from quizzes.ragas.turns import WAYS, cuts_of, movement, sharpest, spoken, turning_lines
+from quizzes.ragas.turns import (
+    WAYS,
+    Cut,
+    cuts_to_ask,
+    known_ends,
+    movement,
+    open_orders,
+    sharpest,
+    spoken,
+    step_to,
+    turning_lines,
+)
 
 PROMPTS = {
     "up": "So {} goes up. Put the pieces in order.",
@@ -47,8 +59,8 @@ class RagaTurnsKind(RagaKind):
         way, raga = _asked(skill, setting)
         fresh = Fresh(skill, seed)
         line = fresh.one_of(turning_lines(way, raga))
-        size = fresh.one_of(_sizes(line))
-        cut = fresh.one_of([cut for cut in cuts_of(line) if len(cut) == size])
+        size = fresh.one_of(_sizes(line, way))
+        cut = fresh.one_of([cut for cut in cuts_to_ask(line, way) if len(cut) == size])
         keys = fresh.shuffled(range(size))
         # A key's id says nothing of its place in the line.
         ids = [str(keys.index(place) + 1) for place in range(size)]
@@ -72,34 +84,43 @@ class RagaTurnsKind(RagaKind):
             detail={"pieces": {ids[at]: " ".join(map(str, cut[at])) for at in range(size)}},
             places=size,
             fewest=size,
-            lines=factorial(size),
+            lines=open_orders(cut, way),
+            each_once=True,
         )
 
     def mark(self, question: Question, given: str) -> Mark:
-        """Pairs of pieces kept in order, above the half that a blind guess keeps."""
+        """Pairs of pieces kept in order, above what a guess keeps of whoever has heard nothing:
+        half of them, and all those with a piece that is known to be the first or the last."""
         right, answered = question.written(question.right[0]), question.written(given)
         if answered == right:
             return Mark(1.0)
-        pairs = list(combinations(right, 2))
-        kept = sum(_comes_before(one, other, answered) for one, other in pairs)
-        return Mark(max(0.0, 2.0 * kept / len(pairs) - 1.0))
+        way, _ = _asked(question.skill, question.setting)
+        known = sum(known_ends(_cut(question), way))
+        pairs, open_pairs = comb(len(right), 2), comb(len(right) - known, 2)
+        kept = sum(_comes_before(one, other, answered) for one, other in combinations(right, 2))
+        return Mark(max(0.0, 1.0 - 2.0 * (pairs - kept) / open_pairs))
 
     def explain(self, question: Question, given: str) -> Explanation:
         way, raga = _asked(question.skill, question.setting)
-        pieces = {key: swaras_of(parse(text)) for key, text in question.detail["pieces"].items()}
         right, answered = question.written(question.right[0]), question.written(given)
-        cut = [pieces[key] for key in right]
+        cut = _cut(question)
+        pieces = dict(zip(right, cut, strict=True))
+        line: Swaras = sum(cut, ())
         turned = [
             place
             for place, (one, other) in enumerate(pairwise(right))
             if not _comes_before(one, other, answered)
         ]
-        at = turned[0] if turned else sharpest(cut)
-        joint = sum(map(len, cut[: at + 1]))
+        if turned:
+            joint = sum(map(len, cut[: turned[0] + 1]))
+            why = movement(cut, turned[0], way)
+        else:
+            joint = sharpest(line, way)
+            why = step_to(line, joint, way)
         return explanation_of(
             question,
             given,
-            why=f"{raga.name} {movement(cut, at, way)}.",
+            why=f"{raga.name} {why}.",
             deciding=(joint - 1, joint),
             given_line=plain_line([swara for key in answered for swara in pieces[key]]),
         )
@@ -108,6 +129,12 @@ class RagaTurnsKind(RagaKind):
         way, raga = _asked(question.skill, question.setting)
         what = {"up": "goes up", "down": "comes down", "phrase": "moves"}[way]
         return f"{raga.name} {what} in turns, not straight. {raga.about}".strip()
+
+
+def _cut(question: Question) -> Cut:
+    """The pieces in their order."""
+    pieces = question.detail["pieces"]
+    return tuple(swaras_of(parse(pieces[key])) for key in question.written(question.right[0]))
 
 
 def _comes_before(one: str, other: str, answered: Sequence[str]) -> bool:
@@ -137,13 +164,18 @@ def _skill(way: str, raga: Raga) -> Skill:
 
 
 def _chance(way: str, raga: Raga) -> float:
-    sizes = [_sizes(line) for line in turning_lines(way, raga)]
-    return sum(sum(1 / factorial(n) for n in each) / len(each) for each in sizes) / len(sizes)
+    """Of a lucky guess, as often as each cut is asked."""
+    chances = [
+        mean(1 / open_orders(cut, way) for cut in cuts_to_ask(line, way) if len(cut) == size)
+        for line in turning_lines(way, raga)
+        for size in _sizes(line, way)
+    ]
+    return mean(chances)
 
 
-def _sizes(line: Swaras) -> list[int]:
+def _sizes(line: Swaras, way: str) -> list[int]:
     """Into how many pieces a line is cut."""
-    return sorted({len(cut) for cut in cuts_of(line)})
+    return sorted({len(cut) for cut in cuts_to_ask(line, way)})
 
 
 def _asked(skill: str, setting: Setting) -> tuple[str, Raga]:

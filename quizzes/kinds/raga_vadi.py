@@ -66,7 +66,7 @@ class RagaVadiKind(RagaKind):
         return explanation_of(
             question,
             given,
-            why=_why(raga, right),
+            why=_why(raga),
             line=dwelling_line(swaras, frozenset(right)),
             deciding=[place for place, swara in enumerate(swaras) if swara.letter in right],
             given_line=_dwelling_on(swaras, answered),
@@ -77,14 +77,20 @@ class RagaVadiKind(RagaKind):
         raga = _asked(question.skill, question.setting)
         return (
             "The vadi of a raga is the swara with most weight, the samvadi the one that answers "
-            f"it. {_why(raga, pair_of(question.right[0]))}"
+            f"it. {_why(raga)}"
         )
 
 
-def _why(raga: Raga, right: Pair) -> str:
-    vadi, samvadi = map(letter_name, right)
+def _why(raga: Raga) -> str:
+    """The usual pair, and all others that are taught, whichever of them was offered."""
+    usual = raga.vadi.value
+    vadi, samvadi = map(letter_name, usual)
     told = f"{capital(vadi)} is the vadi of {raga.name} and {samvadi} its samvadi"
-    others = [_spoken(pair, " with ") for pair in taught_pairs(raga) if pair != right]
+    others = [
+        "{} as vadi and {} as samvadi".format(*map(letter_name, pair))
+        for pair in taught_pairs(raga)
+        if pair != usual
+    ]
     return f"{told}; others teach {', or '.join(others)}." if others else f"{told}."
 
 
@@ -103,8 +109,8 @@ def _dwelling_on(swaras: Swaras, pair: Pair) -> Line:
     return Line(tuple(Beat((Tone(Swara(SWARAS.index(one), 0)),), REST_MATRAS) for one in pair))
 
 
-def _spoken(pair: Pair, joint: str = " and ") -> str:
-    return joint.join(map(letter_name, pair))
+def _spoken(pair: Pair) -> str:
+    return " and ".join(map(letter_name, pair))
 
 
 @cache

@@ -125,6 +125,7 @@ class RagaWhenKind(RagaKind):
                 why=f"{_names([right, *able])} make this phrase alike, to its end.",
                 given_line=as_asked,
                 given_plays=plays,
+                intro_cue=question.cue,
             )
         broken, other = last_break(others, swaras)
         evidence = Evidence(broken.by, other.id, broken.of, broken.at)
@@ -145,6 +146,7 @@ class RagaWhenKind(RagaKind):
             deciding=range(broken.of - (broken.by == "run"), broken.at + 1),
             given_line=as_asked,
             given_plays=plays,
+            intro_cue=question.cue,
         )
 
     def introduce(self, question: Question) -> str:

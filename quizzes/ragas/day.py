@@ -20,6 +20,16 @@ LATEST = 21
 """So many hours after it begins the watch before sunrise, from 3 o'clock on: some count its ragas
 as the first of the day, though they are heard last."""
 
+NAMED = {0: "midnight", 12: "noon"}
+PARTS = (
+    (3, "at night"),
+    (12, "in the morning"),
+    (18, "in the afternoon"),
+    (21, "in the evening"),
+    (24, "at night"),
+)
+"""Until which hour of the clock, and what it is called (common practice)."""
+
 Span = tuple[int, int]
 """From and to, in hours after 6 o'clock; past 24 what goes on over the next 6 o'clock."""
 
@@ -49,9 +59,26 @@ def has_hours(raga: Raga) -> bool:
 
 
 def hours_in_words(raga: Raga) -> str:
-    """All that is taught: `9 to 12`, `21 to 3`, `6 to 9 or 12 to 15`."""
-    spans = [f"{on_clock(begin)} to {on_clock(end) or 24}" for begin, end in _joined(raga)]
-    return listed(spans, "or")
+    """All that is taught: `from 9 in the morning to noon`, `from 9 to 3 at night`."""
+    return listed([_span_in_words(*span) for span in _joined(raga)], "or")
+
+
+def _span_in_words(begin: int, end: int) -> str:
+    first, last = on_clock(begin), on_clock(end)
+    part, end_part = _part(first), _part((last - 1) % 24)
+    until = _hour(last) + ("" if last in NAMED else f" {end_part}")
+    said_once = part == end_part and last not in NAMED
+    since = _hour(first) + ("" if first in NAMED or said_once else f" {part}")
+    return f"from {since} to {until}"
+
+
+def _hour(clock: int) -> str:
+    return NAMED.get(clock) or str(clock % 12)
+
+
+def _part(clock: int) -> str:
+    """The part of the day in which this hour begins."""
+    return next(name for until, name in PARTS if clock < until)
 
 
 def _joined(raga: Raga) -> list[Span]:

@@ -42,7 +42,7 @@ def place_of(choice: str) -> int:
 
 
 def within_sentence(text: str) -> str:
-    """A sentence to stand after a colon; the names of swaras keep their capitals."""
+    """A sentence to stand after a colon; the bare names of swaras keep their capitals."""
     first = text.partition(" ")[0]
-    small = first in ("The", "It", "Komal", "Tivra")
+    small = first in ("The", "It", "Komal", "Shuddha", "Tivra")
     return text[:1].lower() + text[1:] if small else text

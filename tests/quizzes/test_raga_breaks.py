@@ -113,27 +113,42 @@ def test_the_students_slip_is_a_foreign_swara_or_one_in_a_run_as_the_skill_says(
         assert left.at == (slip + 1 if left.by == "run" else slip)
 
 
-def test_the_explanation_plays_the_students_phrase_as_the_raga_has_it():
+def test_the_explanation_plays_the_students_phrase_and_then_as_the_raga_has_it():
     for question in questions("raga-mend"):
         wrong = next(choice.id for choice in question.choices if choice.id not in question.right)
         explanation = KINDS["raga-mend"].explain(question, wrong)
-        assert len(explanation.right_cue.strokes) == len(steps_of(question.detail["mended"]))
-        assert len(explanation.given_cue.strokes) == len(steps_of(question.sargam))
-        assert any(swara.deciding for swara in explanation.drawn)
+        played, mended = steps_of(question.sargam), steps_of(question.detail["mended"])
+        assert len(explanation.right_cue.strokes) == len(played) + len(mended)
+        assert len(explanation.given_cue.strokes) == len(played)
+        assert explanation.right_cue.duration_s < 18.0
+        # The wrong swara alone is marked, where it stood in what was played.
+        marked = [place for place, swara in enumerate(explanation.drawn) if swara.deciding]
+        assert marked == [int(question.right[0]) - 1]
+        pause = explanation.drawn[len(played)].start_s - explanation.drawn[len(played) - 1].end_s
+        assert pause > 1.5
+
+
+@pytest.mark.parametrize("kind", SKILLS)
+def test_an_introduction_plays_what_it_speaks_of(kind):
+    question = questions(kind)[0]
+    assert KINDS[kind].explain(question, question.right[0]).intro_cue == question.cue
 
 
 def test_bihag_is_mended_as_its_teachers_do():
     # Common practice: Bihag leaves Re and Dha out on its way up and takes both on its way down.
     told = {
-        KINDS["raga-mend"].explain(question, question.right[0]).why.partition(": ")[2]
+        KINDS["raga-mend"]
+        .explain(question, question.right[0])
+        .why.partition(": ")[2]
+        .partition(". ")[0]
         for question in (
             make_question("raga-mend:run:bihag", seed=seed, setting=Setting(sa_hz=SA_HZ))
             for seed in range(40)
         )
     }
     assert told == {
-        "Bihag leaves Dha out on the way up and goes from Pa straight to Ni.",
-        "Bihag leaves Re out on the way up and goes from Sa straight to Ga.",
+        "Bihag leaves Dha out on the way up and goes from Pa straight to Ni",
+        "Bihag leaves Re out on the way up and goes from Sa straight to Ga",
     }
 
 

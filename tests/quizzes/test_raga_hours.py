@@ -96,9 +96,13 @@ def test_the_explanation_names_the_first_pair_that_was_turned_round():
 
 
 def test_hours_are_told_as_they_are_taught():
-    assert hours_in_words(ragas()["todi"]) == "9 to 12"
+    assert hours_in_words(ragas()["todi"]) == "from 9 in the morning to noon"
     joined = ragas('[todi]\nhours = "21-24"')["todi"]
-    assert hours_in_words(joined) == "21 to 24"
+    assert hours_in_words(joined) == "from 9 at night to midnight"
+    evening = ragas('[todi]\nhours = "18-21"')["todi"]
+    assert hours_in_words(evening) == "from 6 to 9 in the evening"
+    late = ragas('[todi]\nhours = "00-03"')["todi"]
+    assert hours_in_words(late) == "from midnight to 3 at night"
 
 
 def test_a_teachers_hours_stand_above_ours():
@@ -109,7 +113,7 @@ def test_a_teachers_hours_stand_above_ours():
         order = [ragas(word)[one] for one in question.right[0].split(" ")]
         for earlier, later in pairwise(order):
             assert max(hours_after_six(earlier)) < min(hours_after_six(later))
-        assert "Todi 18 to 21" in KIND.explain(question, question.right[0]).why
+        assert "Todi from 6 to 9 in the evening" in KIND.explain(question, question.right[0]).why
 
 
 def test_a_teacher_who_gives_it_all_hours_leaves_it_askable():

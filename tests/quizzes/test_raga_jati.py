@@ -70,7 +70,13 @@ def test_a_degree_is_put_in_and_left_out_where_it_belongs():
 def test_explanations_say_how_many_and_which():
     question = make_question("raga-jati:jati:multani", seed=1, setting=SETTING)
     why = kind_of(question.skill).explain(question, question.right[0]).why
-    assert why == "Multani has five swaras up and seven down: audav up, sampurna down."
+    assert why == (
+        "Multani leaves out Re and Dha going up and nothing coming down: "
+        "five swaras up, audav, and seven down, sampurna."
+    )
+    question = make_question("raga-jati:jati:bhupali", seed=1, setting=SETTING)
+    why = kind_of(question.skill).explain(question, question.right[0]).why
+    assert why == "Bhupali leaves out Ma and Ni both ways: five swaras, audav."
     question = make_question("raga-jati:out:bhupali", seed=1, setting=SETTING)
     explanation = kind_of(question.skill).explain(question, "none")
     assert explanation.why == "Bhupali leaves out Ma and Ni altogether."

@@ -92,6 +92,15 @@ def test_with_a_wrong_ending_the_raga_breaks_or_stops_where_it_does_not_rest():
                 assert broken or (":rest:" in question.skill and swara.letter in never_rests(raga))
 
 
+def test_swaras_of_the_raga_are_offered_as_ends_where_a_rest_is_asked():
+    for question, raga in asked("raga-finish", seeds=2):
+        if ":rest:" in question.skill:
+            wrong = {Swara.read(choice.id).letter for choice in question.choices} - {
+                Swara.read(question.right[0]).letter
+            }
+            assert len(wrong & raga.own) >= 2, (question.skill, question.seed)
+
+
 def test_a_run_that_the_raga_does_not_make_is_named():
     # Common practice: Asavari leaves komal Ni out on its way up, and turns on it to come down.
     found = 0

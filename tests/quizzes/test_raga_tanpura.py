@@ -34,6 +34,11 @@ def test_strings_are_those_of_common_practice():
         assert question.right == (string,)
 
 
+def test_the_swara_of_the_string_is_heard():
+    for question in some_questions():
+        assert question.right[0] in question.sargam.partition("|")[2]
+
+
 def test_ragas_in_which_pa_is_weak_are_not_asked():
     # Common practice: Pa is kept in the background in Todi, and hardly heard in Bageshri.
     assert not [skill for skill in SKILLS if skill.endswith((":todi", ":bageshri"))]

@@ -65,6 +65,14 @@ def test_a_raga_that_is_counted_elsewhere_is_said_to_be():
     question = make_question("raga-that:ahir_bhairav", seed=1, setting=SETTING)
     why = kind_of(question.skill).explain(question, "none").why
     assert why == (
-        "Bhairav has no shuddha Dha or komal Ni; none of the ten holds all swaras of Ahir Bhairav, "
-        "which is counted in Bhairav nevertheless."
+        "Bhairav has no shuddha Dha or komal Ni; no that has komal Re, shuddha Ga and komal Ni "
+        "together, so none holds Ahir Bhairav, which is counted in Bhairav nevertheless."
     )
+
+
+def test_no_that_joins_the_swaras_that_are_said_to_be_joined_by_none():
+    # Common practice: Charukeshi has shuddha Ga with komal Dha, which no that but Bhairav's kin
+    # has, and these have komal Re.
+    question = make_question("raga-that:charukeshi", seed=1, setting=SETTING)
+    why = kind_of(question.skill).explain(question, "none").why
+    assert why.startswith("No that has shuddha Re, shuddha Ga and komal Dha together")
