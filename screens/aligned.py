@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import factorial
+from itertools import combinations, pairwise
 
 from quizzes import edits
 from quizzes.question import Question
@@ -15,14 +15,28 @@ from quizzes.question import Question
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """One place of both lines; None where one of them has nothing."""
+    """One place of both lines; None where one of them has nothing.
+
+    Of an order, `kept` says whether each of the two things keeps its order.
+    """
 
     was: str | None
     given: str | None
+    kept: tuple[bool, bool] | None = None
 
     @property
     def right(self) -> bool:
         return self.was == self.given
+
+    @property
+    def was_right(self) -> bool:
+        """Whether what was here was answered as it was."""
+        return self.right if self.kept is None else self.kept[0]
+
+    @property
+    def given_right(self) -> bool:
+        """Whether what was given here is as it was."""
+        return self.right if self.kept is None else self.kept[1]
 
 
 def align(was: Sequence[str], given: Sequence[str]) -> tuple[Place, ...]:
@@ -36,24 +50,43 @@ def align(was: Sequence[str], given: Sequence[str]) -> tuple[Place, ...]:
 def align_answer(question: Question, given: str) -> tuple[Place, ...]:
     """The labels of a written answer beside the right line that is nearest to it.
 
-    An order is told place by place. Raises KeyError for an answer that the pad could not give.
+    An order is told place by place, with the things in it that need not move.
+
+    Raises KeyError for an answer that the pad could not give.
     """
     written = _labels(question, given)
     lines = [_labels(question, right) for right in question.right]
-    if is_order(question):
+    if question.each_once:
         was = max(lines, key=lambda line: sum(map(str.__eq__, line, written)))
-        return tuple(Place(*both) for both in zip(was, written, strict=True))
+        return align_order(was, written)
     return align(min(lines, key=lambda line: edits.distance(line, written)), written)
 
 
-def is_order(question: Question) -> bool:
-    """Whether all keys of the pad are to be written, each once: only their order is asked.
+def align_order(was: Sequence[str], given: Sequence[str]) -> tuple[Place, ...]:
+    """Two orders of the same things, place by place."""
+    kept = kept_in_order(was, given)
+    return tuple(
+        Place(one, other, (one in kept, other in kept))
+        for one, other in zip(was, given, strict=True)
+    )
 
-    A line of strokes may be as long as it has keys; it has more or fewer lines than n! though.
+
+def kept_in_order(was: Sequence[str], given: Sequence[str]) -> frozenset[str]:
+    """The most things that need not move for the one order to become the other; none if only one.
+
+    Where several would do, those are taken that stand in their own places.
     """
-    count = len(question.choices)
-    whole = question.places == question.fewest == count
-    return whole and question.lines == factorial(count)
+    at = {thing: place for place, thing in enumerate(was)}
+    own = {one for one, other in zip(was, given, strict=True) if one == other}
+    for many in range(len(given), 1, -1):
+        found = [
+            some
+            for some in combinations(given, many)
+            if all(at[one] < at[other] for one, other in pairwise(some))
+        ]
+        if found:
+            return frozenset(max(found, key=lambda some: len(own.intersection(some))))
+    return frozenset()
 
 
 def _labels(question: Question, line: str) -> list[str]:

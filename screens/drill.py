@@ -24,7 +24,7 @@ from practice import Outcome, Session, Step, Summary
 from quizzes import Question
 from quizzes.question import Explanation
 from scheduler import SchedulerError
-from screens.aligned import Place, align_answer, is_order
+from screens.aligned import Place, align_answer
 from screens.drill_parts import PARTS, LeavingActions
 from screens.drill_places import arrange
 from screens.drill_ways import WAYS, Way
@@ -33,7 +33,7 @@ from screens.keys import KaanScreen, focus_on
 from screens.look import load_kv, look
 from screens.string import StringPad
 from screens.tracing import Drawing, drawing_of
-from screens.verdict import verdict_kind, verdict_words
+from screens.verdict import verb_of, verdict_kind, verdict_words
 from screens.writing import WritingPad
 
 POLL_S = 1 / 30
@@ -59,6 +59,8 @@ class DrillScreen(KaanScreen):
     verdict = StringProperty("")
     verdict_mark = StringProperty("")
     right_label = StringProperty("")
+    verb = StringProperty("heard")
+    """What was done to answer the present question: see `verb_of`."""
     given_label = StringProperty("")
     given_plays = BooleanProperty(False)
     given_played = StringProperty("")
@@ -183,6 +185,7 @@ class DrillScreen(KaanScreen):
         self.told = ()
         self._explanation = self.following = None
         self.answers_on = step.question.answer_on
+        self.verb = verb_of(step.question)
         self.way.offer(step.question)
         self.stage = "new" if step.introduction else "asking"
         if self.stage == "new":
@@ -227,7 +230,7 @@ class DrillScreen(KaanScreen):
         right, explanation = outcome.mark.right, outcome.explanation
         written = question.answer_on == "written"
         self.told = align_answer(question, given) if written else ()
-        self.verdict = verdict_words(outcome.mark, self.told, order=written and is_order(question))
+        self.verdict = verdict_words(outcome.mark, self.told, verb=self.verb)
         self.verdict_mark = verdict_kind(outcome.mark)
         self.right_label = explanation.right_label
         self.given_label = "" if right else explanation.given_label

@@ -11,11 +11,11 @@ from kivy.uix.gridlayout import GridLayout
 
 from screens import theme
 from screens.drill_ways import WAYS
-from screens.lines import GIVEN_HEAD, WAS_HEAD
+from screens.lines import WAS_HEAD
 from screens.look import load_kv, look, text_px
 from screens.widgets import AnswerPlate, Column, HearPlate, Words
 
-HEAR_IT, LISTEN_AGAIN, SLOWER = "Hear it", "Listen again", "Slower"
+HEAR_WAS, LISTEN_AGAIN, SLOWER = "Hear what it was", "Listen again", "Slower"
 MANY = 6
 """So many names, if they are short, stand in two columns."""
 NUMBER, MARK, AIR = 18, 22, 70
@@ -119,8 +119,8 @@ class Pair(GridLayout):
         written = bool(screen.told)  # the lines themselves stand above: here they only sound
         was = AnswerPlate(
             kind="right" if screen.verdict_mark == "right" else "was",
-            word=WAS_HEAD,
-            label=HEAR_IT if written else screen.right_label,
+            word="" if written else WAS_HEAD,
+            label=HEAR_WAS if written else screen.right_label,
         )
         was.bind(on_release=lambda _: screen.hear_right())
         self.add_widget(was)
@@ -128,8 +128,8 @@ class Pair(GridLayout):
             played = f"Hear: {screen.given_played}" if screen.given_played else ""
             heard = AnswerPlate(
                 kind="otherwise",
-                word=GIVEN_HEAD if written else "You heard",
-                label=(played or HEAR_IT) if written else screen.given_label,
+                word="" if written else f"You {screen.verb}",
+                label=(played or f"Hear what you {screen.verb}") if written else screen.given_label,
                 played="" if written else played,
                 disabled=not screen.given_plays,
             )

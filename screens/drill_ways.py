@@ -66,6 +66,7 @@ class ByName:
 
     def tell(self, *, was: str, given: str) -> None:
         for plate in self._screen.ids.choices.children:
+            plate.given_word = self._screen.verb
             marks = {was: "was", given: "right" if given == was else "otherwise"}
             plate.mark = marks.get(plate.choice_id, "aside")
 

@@ -16,7 +16,7 @@ from screens.grid import evenly, fitting
 from screens.look import load_kv, look, text_px
 from screens.widgets import Column, Words, draw_mark
 
-WAS_HEAD, GIVEN_HEAD = "It was", "You wrote"
+WAS_HEAD = "It was"
 NOTHING = "–"
 """Stands where one line has nothing beside the other."""
 
@@ -55,25 +55,28 @@ class ToldLines(Column):
     """The lines of `places`, broken where the width asks for it, in both lines at once."""
 
     places: Sequence[Place] = ListProperty()
+    given_head = StringProperty("")
+    """Before the line that was given; each head stands once, before the first stretch."""
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self._drawn: tuple[object, ...] = ()
         self.width = 0.0  # until it is known, nothing is laid out
-        self.bind(places=self._fit, width=self._fit)
+        self.bind(places=self._fit, given_head=self._fit, width=self._fit)
         look.bind(scale=self._fit)
 
     def _fit(self, *_: Any) -> None:
         if not self.places or self.width <= 0.0:
             return
         labels = {label for place in self.places for label in (place.was, place.given) if label}
-        head_px = text_px(GIVEN_HEAD, theme.SANS, theme.SMALL) + dp(10)
+        head_px = text_px(self.given_head, theme.SANS, theme.SMALL) + dp(10)
         broad = max(text_px(label, theme.SANS, theme.BODY) for label in labels) + dp(14)
         most = fitting(self.width - head_px, broad, dp(theme.HAIR))
         columns = evenly(len(self.places), most)
         standing = self._stand_better(columns, broad)
-        if self._drawn != (columns, broad, standing, tuple(self.places)):
-            self._drawn = columns, broad, standing, tuple(self.places)
+        drawn = columns, broad, standing, self.given_head, tuple(self.places)
+        if self._drawn != drawn:
+            self._drawn = drawn
             self._make(columns, broad, head_px, standing=standing)
 
     @property
@@ -90,51 +93,47 @@ class ToldLines(Column):
     def _make(self, columns: int, broad: float, head_px: float, *, standing: bool) -> None:
         self.clear_widgets()
         whole_right = self._whole_right
+        heads = (WAS_HEAD,) if whole_right else (WAS_HEAD, self.given_head)
         if standing:
-            self.add_widget(_standing(self.places, broad, whole_right=whole_right))
+            self.add_widget(_standing(self.places, broad, heads))
             return
         for start in range(0, len(self.places), columns):
             stretch = self.places[start : start + columns]
             part = Column(spacing=dp(theme.HAIR))
-            was = ToldRow(WAS_HEAD, head_px)
-            for place in stretch:
-                was.add_widget(_was(place, broad))
-            part.add_widget(was)
-            if not whole_right:
-                given = ToldRow(GIVEN_HEAD, head_px)
+            for head, told in zip(heads, (_was, _given), strict=False):
+                row = ToldRow(head if start == 0 else "", head_px)
                 for place in stretch:
-                    given.add_widget(_given(place, broad))
-                part.add_widget(given)
+                    row.add_widget(told(place, broad))
+                part.add_widget(row)
             self.add_widget(part)
 
 
-def _standing(places: Sequence[Place], broad: float, *, whole_right: bool) -> Column:
+def _standing(places: Sequence[Place], broad: float, heads: Sequence[str]) -> Column:
     """Both lines from above to below, side by side, each under its head."""
     part = Column(spacing=dp(theme.HAIR))
-    heads = BoxLayout(size_hint_y=None, spacing=dp(theme.HAIR))
-    for head in (WAS_HEAD,) if whole_right else (WAS_HEAD, GIVEN_HEAD):
+    above = BoxLayout(size_hint_y=None, spacing=dp(theme.HAIR))
+    for head in heads:
         words = Words(text=head, role="small", tone="soft", snug=True, size_hint_x=None)
         words.width = broad
-        words.bind(height=lambda _, height: setattr(heads, "height", height))
-        heads.add_widget(words)
-    part.add_widget(heads)
+        words.bind(height=lambda _, height: setattr(above, "height", height))
+        above.add_widget(words)
+    part.add_widget(above)
     for place in places:
         row = ToldRow("", 0.0, spacing=dp(theme.HAIR))
         row.remove_widget(row.ids.head)
-        row.add_widget(_was(place, broad))
-        if not whole_right:
-            row.add_widget(_given(place, broad))
+        for _, told in zip(heads, (_was, _given), strict=False):
+            row.add_widget(told(place, broad))
         part.add_widget(row)
     return part
 
 
 def _was(place: Place, broad: float) -> ToldPlace:
-    mark = "" if place.was is None else "right" if place.right else "was"
+    mark = "" if place.was is None else "right" if place.was_right else "was"
     return _told(place.was, mark, broad)
 
 
 def _given(place: Place, broad: float) -> ToldPlace:
-    return _told(place.given, "right" if place.right else "otherwise", broad)
+    return _told(place.given, "right" if place.given_right else "otherwise", broad)
 
 
 def _told(label: str | None, mark: str, broad: float) -> ToldPlace:

@@ -14,11 +14,11 @@ from practice import CAUTIONS, Outcome, Practice, Session, Step, Summary
 from quizzes import Question
 from quizzes.question import Explanation
 from scheduler import SchedulerError
-from screens.aligned import align_answer, is_order
+from screens.aligned import align_answer
 from screens.errors import WritingError
 from screens.numbers import numbered
 from screens.typed import example, how_many, phrase_printed, printed, read_line
-from screens.verdict import verdict_words
+from screens.verdict import verb_of, verdict_words
 
 LONGEST_WAIT_S = 30.0
 HELP = "Type a number and Enter; Enter alone plays it again; q ends."
@@ -109,10 +109,11 @@ class TextDrill:
         if mark.right:
             self._say(f"Right: {explanation.right_label}.")
             return
+        verb = verb_of(question)
         if mark.credit > 0.0:
-            self._say(f"{verdict_words(mark, places, order=is_order(question))}.")
+            self._say(f"{verdict_words(mark, places, verb=verb)}.")
         self._say(f"It was {explanation.right_label}; you said {explanation.given_label}.")
-        for line in printed(places):
+        for line in printed(places, verb=verb):
             self._say(f"  {line}")
 
     def _answered(self, session: Session, question: Question) -> tuple[str, Outcome]:
@@ -194,5 +195,5 @@ def _read_answer(line: str, question: Question) -> str:
 def _help_for(question: Question) -> str:
     if question.answer_on != "written":
         return HELP
-    wording = ORDER_HELP if is_order(question) else WRITTEN_HELP
+    wording = ORDER_HELP if question.each_once else WRITTEN_HELP
     return wording.format(many=how_many(question), example=example(question))

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from quizzes.question import KEYS_APART, Choice, Marked, Question
-from screens.aligned import Place, is_order
+from screens.aligned import Place
 from screens.errors import WritingError
 
 LINE_WIDTH = 72
@@ -61,7 +61,7 @@ def read_line(text: str, question: Question) -> str:
     if not question.fewest <= len(keys) <= question.places:
         raise WritingError(f"that is {len(keys)} keys; the line has {how_many(question)}")
     twice = [key for key in keys if keys.count(key) > 1]
-    if twice and is_order(question):
+    if twice and question.each_once:
         raise WritingError(f"{question.choice(twice[0]).label} stands twice; each comes once")
     return KEYS_APART.join(keys)
 
@@ -107,9 +107,9 @@ def keys_told(choices: Sequence[Choice]) -> str:
     return ", ".join(f"{number} {choice.label}" for number, choice in enumerate(choices, 1))
 
 
-def printed(places: Sequence[Place], *, width: int = LINE_WIDTH) -> list[str]:
+def printed(places: Sequence[Place], *, verb: str = "wrote", width: int = LINE_WIDTH) -> list[str]:
     """What was above what was written, aligned, with ^ under each place that differs."""
-    heads = ("it was", "you wrote", "")
+    heads = ("it was", f"you {verb}", "")
     indent = max(map(len, heads)) + 2
     lines: list[str] = []
     for part in _parts(places, width - indent):
@@ -117,7 +117,7 @@ def printed(places: Sequence[Place], *, width: int = LINE_WIDTH) -> list[str]:
         for place in part:
             was, given = place.was or NOTHING, place.given or NOTHING
             broad = max(len(was), len(given))
-            for row, word in zip(rows, (was, given, "" if place.right else "^"), strict=True):
+            for row, word in zip(rows, (was, given, "" if place.given_right else "^"), strict=True):
                 row.append(word.ljust(broad))
         for head, row in zip(heads, rows, strict=True):
             line = f"{head:<{indent}}{' '.join(row)}".rstrip()

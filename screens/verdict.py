@@ -3,11 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import combinations
 
 from quizzes.edits import tally
-from quizzes.question import Mark
+from quizzes.question import Mark, Question
 from screens.aligned import Place
+
+OTHERWISE = {"said": "Said otherwise", "put": "Put otherwise"}
+"""By the verb of the answer; else it was heard otherwise."""
+
+
+def verb_of(question: Question) -> str:
+    """What a student has done who has answered: "heard", "said", "wrote" or "put".
+
+    Swaras, gaps and ornaments are heard; what is told of a raga has to be known as well.
+    """
+    if question.answer_on == "written":
+        return "put" if question.each_once else "wrote"
+    return "said" if question.kind.startswith("raga-") else "heard"
 
 
 def verdict_kind(mark: Mark) -> str:
@@ -17,27 +29,24 @@ def verdict_kind(mark: Mark) -> str:
     return "partly" if mark.credit > 0.0 else "otherwise"
 
 
-def verdict_words(mark: Mark, places: Sequence[Place] = (), *, order: bool = False) -> str:
+def verdict_words(mark: Mark, places: Sequence[Place] = (), *, verb: str = "heard") -> str:
     """The verdict; `places` are those of a written answer, of which some may be right.
 
-    They are counted too where so many would be right by luck, which earns no credit. Of an `order`
-    the pairs are counted that stand in it: one thing moved is one slip, whatever it moves past.
+    They are counted too where so many would be right by luck, which earns no credit. Of what was
+    `put` in order, those are counted that need not move.
     """
     kind = verdict_kind(mark)
     if kind == "right":
         return "Right"
-    words = "Partly right" if kind == "partly" else "Heard otherwise"
-    if not places or (kind == "otherwise" and not any(place.right for place in places)):
+    words = "Partly right" if kind == "partly" else OTHERWISE.get(verb, "Heard otherwise")
+    if not places or (kind == "otherwise" and not any(place.given_right for place in places)):
         return words
-    return f"{words}: {pairs_of(places) if order else share_of(places)}"
+    return f"{words}: {order_of(places) if verb == 'put' else share_of(places)}"
 
 
-def pairs_of(places: Sequence[Place]) -> str:
-    """How many pairs of an order stand as they should: "2 of 3 pairs in order"."""
-    given = {place.given: at for at, place in enumerate(places)}
-    pairs = list(combinations([place.was for place in places], 2))
-    right = sum(given[first] < given[second] for first, second in pairs)
-    return f"{right} of {len(pairs)} pairs in order"
+def order_of(places: Sequence[Place]) -> str:
+    """How many things of an order need not move: "2 of 3 in order"."""
+    return f"{sum(place.given_right for place in places)} of {len(places)} in order"
 
 
 def share_of(places: Sequence[Place]) -> str:

@@ -156,6 +156,8 @@ class ChoicePlate(Touchable, BoxLayout):
     label = StringProperty("")
     number = NumericProperty(-1)
     """Below 0 there is none."""
+    given_word = StringProperty("")
+    """The word of its mark, where it was given and is not right."""
     brief = BooleanProperty(False)
     """Without room for the word of its mark: its shape says the same."""
 

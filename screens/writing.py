@@ -22,7 +22,6 @@ from kivy.uix.label import Label
 
 from quizzes.question import KEYS_APART, Question
 from screens import theme
-from screens.aligned import is_order
 from screens.grid import columns_of, fitting
 from screens.keys import focus_on
 from screens.look import load_kv, look, text_px, type_px
@@ -142,7 +141,7 @@ class WritingPad(BoxLayout):
 
     def _used(self, key: str) -> bool:
         """Whether the key is spent: in an order each comes once."""
-        return self._question is not None and is_order(self._question) and key in self.line
+        return self._question is not None and self._question.each_once and key in self.line
 
     def take_back(self) -> None:
         """Empty the place written last."""

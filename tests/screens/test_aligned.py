@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from quizzes.catalogue import make_question
 from quizzes.kinds import KINDS
 from quizzes.question import Setting
-from screens.aligned import Place, align, align_answer, is_order
+from screens.aligned import Place, align, align_answer, kept_in_order
 from tests.window.scripted import skills_that_begin
 from tests.window.written import STROKES, line_step, order_step
 
@@ -90,24 +90,41 @@ def test_a_key_that_is_not_on_the_pad_is_refused():
 
 def test_an_order_is_told_place_by_place_and_a_line_with_the_fewest_edits():
     order = order_step({"1": "one", "2": "two", "3": "three"}).question
-    assert is_order(order)
     assert align_answer(order, "2 3 1") == (
-        Place("one", "two"),
-        Place("two", "three"),
-        Place("three", "one"),
+        Place("one", "two", (False, True)),
+        Place("two", "three", (True, True)),
+        Place("three", "one", (True, False)),
     )
     line = line_step("da ra dir", STROKES[:3], places=3, fewest=3).question
-    assert not is_order(line)
     assert None in {place.was for place in align_answer(line, "ra dir da")}
 
 
 @pytest.mark.parametrize("skill", [skill.id for skill in KINDS["strokes"].skills()])
 def test_no_line_of_strokes_is_taken_for_an_order(skill):
     asked = make_question(skill, seed=1, setting=Setting(sa_hz=138.59))
-    assert not is_order(asked)
+    assert not asked.each_once
 
 
 @pytest.mark.parametrize("kind", ["raga-hours", "raga-turns"])
 def test_hours_and_turns_are_orders(kind):
     for skill in skills_that_begin(kind)[:3]:
-        assert is_order(make_question(skill, seed=1, setting=Setting(sa_hz=138.59)))
+        assert make_question(skill, seed=1, setting=Setting(sa_hz=138.59)).each_once
+
+
+@pytest.mark.parametrize(
+    ("given", "kept"),
+    [("bcdea", "bcde"), ("abced", "abcd abce"), ("badce", "bde ade bce ace"), ("edcba", "")],
+)
+def test_of_an_order_the_things_are_right_that_need_not_move(given, kept):
+    found = "".join(thing for thing in given if thing in kept_in_order("abcde", given))
+    assert found in kept.split() or found == kept
+
+
+@given(st.permutations("abcdef"))
+def test_things_kept_are_in_order_and_no_order_is_wholly_kept_but_the_right_one(given):
+    kept = [thing for thing in given if thing in kept_in_order("abcdef", given)]
+    assert kept == sorted(kept)
+    assert (len(kept) == 6) == (given == list("abcdef"))
+    # One thing moved elsewhere leaves all others as they were.
+    moved = [*given[1:], given[0]]
+    assert len(kept_in_order(given, moved)) == 5

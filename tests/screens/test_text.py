@@ -203,7 +203,7 @@ def test_an_order_is_typed_whole_and_each_once(write):
     assert "that is 4 keys; the line has 3" in told
     assert "S G R m stands twice; each comes once" in told
     assert session.given == ["up down bend"]
-    assert "Partly right: 2 of 3 pairs in order." in told
+    assert "Partly right: 2 of 3 in order." in told
 
 
 def practise_by_command(monkeypatch, *arguments):

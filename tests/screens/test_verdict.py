@@ -8,8 +8,8 @@ import pytest
 
 from quizzes import KINDS, Setting, make_question
 from quizzes.question import Mark
-from screens.aligned import Place, align
-from screens.verdict import share_of, verdict_kind, verdict_words
+from screens.aligned import align, align_order
+from screens.verdict import share_of, verb_of, verdict_kind, verdict_words
 
 
 @pytest.mark.parametrize(
@@ -49,14 +49,31 @@ def test_places_that_are_right_by_luck_alone_are_counted_and_not_called_partly_r
 @pytest.mark.parametrize(
     ("was", "given", "share"),
     [
-        ("a b c", "b c a", "1 of 3 pairs in order"),
-        ("a b c d", "a c b d", "5 of 6 pairs in order"),
-        ("a b c d", "d a b c", "3 of 6 pairs in order"),
+        ("a b c", "b c a", "2 of 3 in order"),
+        ("a b c d", "a c b d", "3 of 4 in order"),
+        ("a b c d", "d c b a", "0 of 4 in order"),
     ],
 )
-def test_of_an_order_the_pairs_are_counted_that_stand_in_it(was, given, share):
-    places = [Place(*both) for both in zip(was.split(), given.split(), strict=True)]
-    assert verdict_words(Mark(0.4), places, order=True) == f"Partly right: {share}"
+def test_of_an_order_the_things_are_counted_that_need_not_move(was, given, share):
+    places = align_order(was.split(), given.split())
+    assert verdict_words(Mark(0.4), places, verb="put") == f"Partly right: {share}"
+
+
+@pytest.mark.parametrize(
+    ("skill", "words"),
+    [
+        ("swara:P", "Heard otherwise"),
+        ("strokes:write:dir:4", "Heard otherwise"),
+        ("raga-from-phrase:note:bhupali", "Said otherwise"),
+        ("raga-hours", "Put otherwise"),
+    ],
+)
+def test_what_was_otherwise_is_told_as_it_was_answered(skill, words):
+    skill = next(
+        one.id for kind in KINDS.values() for one in kind.skills() if one.id.startswith(skill)
+    )
+    asked = make_question(skill, seed=1, setting=Setting(sa_hz=138.59))
+    assert verdict_words(Mark(0.0), verb=verb_of(asked)) == words
 
 
 WORDS = ["two", "three", "four", "five", "six", "seven", "eight"]

@@ -121,6 +121,13 @@ def test_the_point_is_gone_when_the_sound_has_ended(told):
     wait_for(lambda: contour.at_s is None, what="the end")
 
 
+def test_what_was_given_is_said_where_it_has_to_be_known(told):
+    drill, _, _ = told()
+    assert drill.verdict == "Said otherwise"
+    assert "You said" in texts_in(drill)
+    assert "You heard" not in texts_in(drill)
+
+
 def test_slower_is_heard_by_touch_and_by_its_key(told):
     drill, session, _ = told()
     touch(plate(drill, "Slower"))
@@ -276,10 +283,7 @@ def test_the_drawing_takes_the_room_that_is_free_and_why_stands_above_it(told, s
 
 def test_no_line_of_the_drawing_runs_through_a_name(told):
     for width in (600, 1280):
-        drill, session, contour = told(size=(width, 800))
-        session.playing = Playing(time.monotonic() + 3600.0)
-        drill.hear_right()
-        frames(3)
+        _, _, contour = told(size=(width, 800))
         names = [box for box in contour.text_boxes if box[0] not in ("here", "Sa")]
         lowest = min(contour.y_of(cents) for cents in contour.drawing.lines + contour.drawing.sas)
         assert names

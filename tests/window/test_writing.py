@@ -234,8 +234,9 @@ def test_both_lines_can_be_heard(ask):
     key("1")
     key("enter")
     frames(3)
-    for answer in [p for p in drill.walk() if getattr(p, "word", "") in ("It was", "You wrote")]:
-        touch(answer)
+    assert texts_in(drill).count("It was") == 1
+    for text in ("Hear what it was", "Hear what you wrote"):
+        touch(next(p for p in drill.walk() if getattr(p, "label", "") == text))
     assert (session.played_right, session.played_given) == (1, 1)
 
 
@@ -418,13 +419,14 @@ def test_a_line_of_as_many_places_as_keys_may_have_a_key_twice(ask):
     assert drill.writing.line == ["da", "da"]
 
 
-def test_a_misplaced_order_is_told_place_by_place_with_its_share_of_pairs(ask):
+def test_a_misplaced_order_is_told_place_by_place_with_what_keeps_its_order(ask):
     drill, _ = ask(order_step(TURNS))
     drill.give("rise fall bend rest")
     frames(3)
-    assert drill.verdict == "Partly right: 5 of 6 pairs in order"
-    marks = [mark for head, places in told(drill) if head == "You wrote" for _, mark in places]
-    assert marks == ["right", "otherwise", "otherwise", "right"]
+    assert drill.verdict == "Partly right: 3 of 4 in order"
+    marks = [mark for head, places in told(drill) if head == "You put" for _, mark in places]
+    assert sorted(marks[1:3]) == ["otherwise", "right"]
+    assert marks[::3] == ["right", "right"]
 
 
 def test_long_names_stand_one_below_the_other_where_hardly_two_fit_beside_each_other(ask):
@@ -438,4 +440,4 @@ def test_long_names_stand_one_below_the_other_where_hardly_two_fit_beside_each_o
     was, given = shown[::2], shown[1::2]
     assert [place.text for place in was] == list(ORDER.values())
     assert len({place.x for place in was}) == len({place.x for place in given}) == 1
-    assert {"It was", "You wrote"} <= set(texts_in(drill))
+    assert {"It was", "You put"} <= set(texts_in(drill))

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from math import factorial
-
 from audio.score import Score, Stroke
 from practice import Step
 from quizzes.question import Choice, Explanation, Mark, Question, Setting
@@ -77,7 +75,7 @@ def order_step(labels, *, prompt="Put these in the order of their hours, from th
     """A step that asks for all of `labels` in the order in which they stand here."""
     ids = list(labels)
     choices = tuple(Choice(key, labels[key]) for key in [*ids[1::2], *ids[::2]])
-    whole = {"places": len(ids), "fewest": len(ids), "lines": factorial(len(ids))}
+    whole = {"places": len(ids), "fewest": len(ids), "each_once": True}
     return _step(prompt, choices, " ".join(ids), None, answer_on="written", kind="order", **whole)
 
 
