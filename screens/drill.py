@@ -25,7 +25,7 @@ from quizzes import Question
 from quizzes.question import Explanation
 from scheduler import SchedulerError
 from screens.aligned import Place, align_answer
-from screens.drill_parts import PARTS, LeavingActions
+from screens.drill_parts import PARTS, SLOWER_KEY, LeavingActions
 from screens.drill_places import arrange
 from screens.drill_ways import WAYS, Way
 from screens.following import Following
@@ -37,7 +37,6 @@ from screens.verdict import verb_of, verdict_kind, verdict_words
 from screens.writing import WritingPad
 
 POLL_S = 1 / 30
-SLOWER_KEY = "s"
 LATE_S = 0.2
 """A next question that takes longer than this is announced."""
 

@@ -16,6 +16,7 @@ from screens.look import load_kv, look, text_px
 from screens.widgets import AnswerPlate, Column, HearPlate, Words
 
 HEAR_WAS, LISTEN_AGAIN, SLOWER = "Hear what it was", "Listen again", "Slower"
+SLOWER_KEY = "s"
 MANY = 6
 """So many names, if they are short, stand in two columns."""
 NUMBER, MARK, AIR = 18, 22, 70
@@ -180,7 +181,7 @@ class HearRow(GridLayout):
         if screen.slower:
             plays[SLOWER] = screen.hear_slowly
         for text, play in plays.items():
-            plate = HearPlate(text=text)
+            plate = HearPlate(text=text, sign=SLOWER_KEY.upper() if text == SLOWER else "")
             plate.bind(on_release=lambda _, play=play: play())
             self.add_widget(plate)
         self._fit()
@@ -189,7 +190,8 @@ class HearRow(GridLayout):
         count = max(1, len(self.children))
         broad = max((text_px(p.text, theme.SANS, theme.BODY) for p in self.children), default=0)
         room = (self.width - (count - 1) * self.spacing[0]) / count
-        self.cols = count if broad + dp(HEAR_AIR) <= room else 1
+        sign = dp(theme.GAP) + dp(NUMBER) * look.scale
+        self.cols = count if broad + sign + dp(HEAR_AIR) <= room else 1
 
 
 PARTS = {

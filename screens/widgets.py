@@ -144,9 +144,10 @@ class ChosenPlate(Plate):
 
 
 class HearPlate(Touchable, BoxLayout):
-    """A plate that plays a sound: a small triangle, then words."""
+    """A plate that plays a sound: a small triangle, then words, then its key where it has one."""
 
     text = StringProperty("")
+    sign = StringProperty("")
 
 
 class ChoicePlate(Touchable, BoxLayout):

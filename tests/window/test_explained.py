@@ -132,6 +132,7 @@ def test_slower_is_heard_by_touch_and_by_its_key(told):
     drill, session, _ = told()
     touch(plate(drill, "Slower"))
     assert session.played_slowly == 1
+    assert "S" in texts_in(drill)  # its key is shown
     key("s")
     assert session.played_slowly == 2
 
