@@ -50,9 +50,8 @@ def align(was: Sequence[str], given: Sequence[str]) -> tuple[Place, ...]:
 def align_answer(question: Question, given: str) -> tuple[Place, ...]:
     """The labels of a written answer beside the right line that is nearest to it.
 
-    An order is told place by place, with the things in it that need not move.
-
-    Raises KeyError for an answer that the pad could not give.
+    An order is told place by place, with the things in it that need not move. Raises KeyError for
+    an answer that the pad could not give.
     """
     written = _labels(question, given)
     lines = [_labels(question, right) for right in question.right]

@@ -58,7 +58,10 @@ class AnsweredWords(Part):
 
 
 class WrittenWords(Part):
-    """The same for a written answer: both lines, place by place, instead of their names."""
+    """The same for a written answer: both lines, place by place, instead of their names.
+
+    They may be long, so why comes before them.
+    """
 
 
 class VerdictWords(BoxLayout):

@@ -13,7 +13,8 @@ from statistics import median
 
 from audio.resonance import PLAYING
 from audio.score import Score, Stroke
-from audio.tuning import SWARAS
+from audio.tuning import SWARAS, Swara
+from quizzes.names import SAPTAK_NAMES
 from quizzes.question import Marked
 from quizzes.ragas.words import letter_name
 
@@ -162,11 +163,16 @@ def _stretches(drawn: Sequence[Marked]) -> tuple[tuple[float, float], ...]:
 # Names.
 
 _LETTERS = {letter_name(letter): letter for letter in SWARAS}
+_OCTAVES = {name: octave for octave, name in SAPTAK_NAMES.items()}
 
 
 def forms_of(label: str) -> tuple[str, str, str]:
     """A swara's name in one line, in two, and as its letter; other words stay as they are."""
-    return label, label.replace(" ", "\n"), _LETTERS.get(label, label)
+    saptak, _, name = label.partition(" ")
+    octave = _OCTAVES.get(saptak)
+    letter = _LETTERS.get(label if octave is None else name)
+    short = label if letter is None else str(Swara(SWARAS.index(letter), octave or 0))
+    return label, "\n".join(label.rsplit(" ", 1)), short
 
 
 def places_of(

@@ -8,7 +8,7 @@ from audio.playing import score_of
 from audio.sargam import parse
 from audio.score import Score, Stroke
 from audio.speakers import Playing
-from audio.tuning import JUST, SWARAS
+from audio.tuning import JUST, SWARAS, Swara
 from quizzes.question import Marked
 from quizzes.ragas.asking import drawn_in
 from quizzes.ragas.words import letter_name
@@ -103,6 +103,8 @@ def test_chikari_are_no_part_of_the_phrase():
 def test_every_swara_has_a_letter_that_is_the_one_of_the_string():
     assert {forms_of(letter_name(letter))[2] for letter in SWARAS} == set(SWARAS)
     assert forms_of("komal Re") == ("komal Re", "komal\nRe", "r")
+    assert forms_of("tar komal Re") == ("tar komal Re", "tar komal\nRe", "r'")
+    assert forms_of("mandra Pa") == ("mandra Pa", "mandra\nPa", str(Swara.read("P,")))
     assert forms_of("a turn") == ("a turn", "a\nturn", "a turn")
 
 
