@@ -17,13 +17,13 @@ from audio.tuning import SWARAS, Swara
 from quizzes.choice_sets import wrong_weights
 from quizzes.fresh import Fresh
 from quizzes.ragas.evidence import REST_MATRAS
-from quizzes.ragas.growing import grow
+from quizzes.ragas.growing import SAPTAK_MIDDLES, grow
 from quizzes.ragas.movement import Swaras, admits, never_passed, passed
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.tradition import ragas
 from quizzes.ragas.words import letter_name
 
-FEWEST, MOST = 5, 8
+FEWEST, MOST = 5, 10
 """How many swaras a phrase has that leads to a rest, this one with it."""
 FEWEST_OWN = 3
 RARELY = {"P": 0.05, "m": 0.05, "G": 0.4}
@@ -109,9 +109,13 @@ def drawn_wrong(
 
 
 def phrase_to(fresh: Fresh, raga: Raga, letter: str) -> Swaras:
-    """A phrase of the raga that ends on this letter, one of `known_ends`."""
+    """A phrase of the raga that ends on this letter, one of `known_ends`; as often as not in a
+    saptak of the raga's own."""
+    saptak = fresh.one_of((None, *SAPTAK_MIDDLES))
     try:
-        return grow(fresh, raga, fewest=FEWEST, most=MOST, ends_on=frozenset((letter,)))
+        return grow(
+            fresh, raga, fewest=FEWEST, most=MOST, saptak=saptak, ends_on=frozenset((letter,))
+        )
     except ValueError:  # nothing grown led there; what the raga is known by does
         return fresh.one_of(known_ends(raga, letter))
 

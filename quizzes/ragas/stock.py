@@ -12,7 +12,7 @@ from itertools import pairwise
 
 from audio.tuning import SWARAS, Swara
 from quizzes.fresh import Fresh
-from quizzes.ragas.growing import grow
+from quizzes.ragas.growing import SAPTAK_MIDDLES, grow
 from quizzes.ragas.movement import admits
 from quizzes.ragas.pieces import HIGHEST_STEPS, LOWEST_STEPS
 from quizzes.ragas.raga import Raga
@@ -21,9 +21,14 @@ Swaras = tuple[Swara, ...]
 Steps = tuple[int, ...]
 """A line as semitones above middle Sa."""
 
-TRIES = 16
+SAPTAKS = tuple(SAPTAK_MIDDLES)
+TRIES = 40
+GROWN_SHARE = 0.4
+"""How often a grown phrase is tried for first."""
+RECASTS = 400
+"""How often it is tried to recast a line of the stock."""
 """How many phrases are grown before one of the stock is taken."""
-MOST_MISSED = 2
+MOST_MISSED = 8
 """The same where none of this length seems to grow."""
 
 
@@ -37,18 +42,54 @@ def fresh_line(
 ) -> Swaras:
     """A phrase of so many swaras that the raga admits and that fits. Raises ValueError where not
     even the stock has one."""
-    missed = 0
-    for _ in range(TRIES):
-        grown = grow(fresh, raga, fewest=count, most=count, saptak=saptak)
+    missed = 0 if fresh.between(0, 1) < GROWN_SHARE else MOST_MISSED
+    for turn in range(TRIES):
+        if missed >= MOST_MISSED:
+            break
+        anywhere = fresh.one_of(SAPTAKS) if turn % 2 else None
+        grown = grow(fresh, raga, fewest=count, most=count, saptak=saptak or anywhere)
         if len(grown) == count and _moves(_steps(grown)) and fits(grown):
             return grown
         missed += len(grown) != count
-        if missed == MOST_MISSED:
-            break
     fitting = [line for line in stock(raga, count) if fits(line)]
     if not fitting:
         raise ValueError(f"{raga.id}: no phrase of {count} swaras fits")
-    return fresh.one_of(fitting)
+    line = _recast(fresh, raga, fresh.one_of(fitting), fits)
+    return line if saptak else _in_some_saptak(fresh, line, fits)
+
+
+def _recast(fresh: Fresh, raga: Raga, line: Swaras, fits: Callable[[Swaras], bool]) -> Swaras:
+    """The line with the beginning or the end of another one that meets it in a swara, where some
+    such still fits; else the line itself."""
+    steps, count = _steps(line), len(line)
+    others = [_steps(other) for n in (count, count + 1) for other in stock(raga, n)]
+    for _ in range(RECASTS):
+        other, joint = fresh.one_of(others), fresh.one_of(range(1, count - 1))
+        begins = fresh.between(0, 1) < 0.5
+        # Another line's beginning is counted from its first swara, its end from its last.
+        meets = joint if begins else joint + len(other) - count
+        lift = steps[joint] - other[meets]
+        if lift % 12:
+            continue
+        moved = _lifted(other, lift)
+        made = (*moved[:joint], *steps[joint:]) if begins else (*steps[:joint], *moved[meets:])
+        swaras = tuple(map(Swara.at, made))
+        is_new = made != steps and _moves(made) and _is_free(made)
+        if is_new and admits(raga, swaras) and fits(swaras):
+            return swaras
+    return line
+
+
+def _is_free(line: Steps) -> bool:
+    """Whether it does not go to and fro between the same two swaras."""
+    return all(line[at : at + 2] != line[at + 2 : at + 4] for at in range(len(line) - 3))
+
+
+def _in_some_saptak(fresh: Fresh, line: Swaras, fits: Callable[[Swaras], bool]) -> Swaras:
+    """The line as it is, or an octave lower or higher where it is within reach."""
+    lifted = (_lifted(_steps(line), lift) for lift in (-12, 0, 12))
+    moved = [tuple(map(Swara.at, steps)) for steps in lifted if _moves(steps)]
+    return fresh.one_of([each for each in moved if fits(each)])
 
 
 @cache
@@ -74,7 +115,7 @@ def tans_in_turn(raga: Raga, count: int) -> Iterator[Swaras]:
     up, down = map(_steps, _ways(raga))
     ways = [_linked(up, _lifted(up, 12)), _linked(_lifted(down, 12), down)]
     for line in _windows(raga, ways, count):
-        if all(line[at : at + 2] != line[at + 2 : at + 4] for at in range(count - 3)):
+        if _is_free(_steps(line)):
             yield line
 
 
