@@ -39,7 +39,7 @@ from quizzes.ragas.ways import BREATH
 from quizzes.ragas.words import listed
 
 OFFERED = 4
-FEWEST, MOST = 4, 5
+FEWEST, MOST = 4, 6
 MET = 6.0
 """How many times likelier a bridge that has been met is offered."""
 MOST_MATRAS = 20

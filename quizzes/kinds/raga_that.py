@@ -19,22 +19,26 @@ from quizzes.fresh import Fresh
 from quizzes.names import capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import RagaKind, explanation_of, known_to, parts_of, raga_skill
+from quizzes.ragas.growing import grow
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.resting import name_beside
-from quizzes.ragas.sounding import cue_of
+from quizzes.ragas.sounding import cue_of, plain_line
 from quizzes.ragas.tradition import ragas
 from quizzes.ragas.ways import ways_line, ways_of
 from quizzes.ragas.words import listed
 
 NONE, NONE_LABEL = "none", "None of the ten"
 WRONG = 3
+PHRASE_SHARE = 0.7
+LONGEST = 15
+"""Of the swaras of a phrase."""
 LIKENESS = 1.1
 """A that is so many times as likely to be offered for each swara more that it shares."""
 
 
 class RagaThatKind(RagaKind):
     name = "raga-that"
-    title = "The way up and down of a raga: which that holds its swaras, or none?"
+    title = "All swaras of a raga: which that holds them, or none?"
     thing = "that"
 
     def skills(self) -> tuple[Skill, ...]:
@@ -43,7 +47,7 @@ class RagaThatKind(RagaKind):
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         raga = _asked(skill, setting)
         fresh = Fresh(skill, seed)
-        right, line = right_that(raga), ways_of(raga)
+        right, line = right_that(raga), _heard(fresh, raga)
         wrong = _wrong(fresh, raga, WRONG + (right == NONE))
         ids = dict.fromkeys((right, *wrong, NONE))
         return Question(
@@ -77,6 +81,19 @@ class RagaThatKind(RagaKind):
             "Each of the ten thats has seven swaras, each in one form. It holds a raga when it has "
             "every swara of the raga; some ragas are held by none of the ten."
         )
+
+
+def _heard(fresh: Fresh, raga: Raga) -> Line:
+    """All its swaras: mostly in a phrase, if there is one that is not too long, else in
+    its way up and down."""
+    if fresh.between(0, 1) < PHRASE_SHARE:
+        try:
+            phrase = grow(fresh, raga, fewest=len(raga.own), most=LONGEST, touching=raga.own)
+        except ValueError:  # no phrase of it holds them all
+            return ways_of(raga)
+        if len(phrase) <= LONGEST:
+            return plain_line(phrase)
+    return ways_of(raga)
 
 
 def holders(raga: Raga) -> tuple[str, ...]:

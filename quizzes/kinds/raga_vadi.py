@@ -16,7 +16,7 @@ from quizzes.names import capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import RagaKind, explanation_of, known_to, parts_of, raga_skill
 from quizzes.ragas.evidence import REST_MATRAS, swaras_of
-from quizzes.ragas.growing import grow
+from quizzes.ragas.growing import SAPTAK_MIDDLES, grow
 from quizzes.ragas.movement import Swaras
 from quizzes.ragas.pairs import (
     WRONG,
@@ -96,10 +96,11 @@ def _why(raga: Raga) -> str:
 
 def _phrase(fresh: Fresh, raga: Raga, pair: Pair) -> Swaras:
     """A phrase in which both are heard; any, where the raga has none."""
+    saptak = fresh.one_of((None, *SAPTAK_MIDDLES))
     try:
-        return grow(fresh, raga, touching=frozenset(pair))
+        return grow(fresh, raga, saptak=saptak, touching=frozenset(pair))
     except ValueError:
-        return grow(fresh, raga)
+        return grow(fresh, raga, saptak=saptak)
 
 
 def _dwelling_on(swaras: Swaras, pair: Pair) -> Line:
