@@ -208,6 +208,7 @@ def test_an_order_is_typed_whole_and_each_once(write):
 
 def practise_by_command(monkeypatch, *arguments):
     monkeypatch.setattr(sys, "stdin", StringIO("q\n"))
+    monkeypatch.setattr("screens.text.LONGEST_WAIT_S", 0.0)  # what is introduced lasts seconds
     return main.main(["--text", "--speaker", "silence", *arguments])
 
 
