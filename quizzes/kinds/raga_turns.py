@@ -33,6 +33,7 @@ from quizzes.ragas.turns import (
     spoken,
     step_to,
     turning_lines,
+    turns_at,
 )
 
 PROMPTS = {
@@ -112,8 +113,9 @@ class RagaTurnsKind(RagaKind):
             if not _comes_before(one, other, answered)
         ]
         if turned:
-            joint = sum(map(len, cut[: turned[0] + 1]))
-            why = movement(cut, turned[0], way)
+            at = next((at for at in turned if turns_at(cut, at)), turned[0])
+            joint = sum(map(len, cut[: at + 1]))
+            why = movement(cut, at, way)
         else:
             joint = sharpest(line, way)
             why = step_to(line, joint, way)

@@ -32,6 +32,12 @@ def movement(cut: Sequence[Swaras], at: int, way: str) -> str:
     return f"goes {spoken(cut[at])}, then {spoken(cut[at + 1])}: it {step_to(line, joint, way)}"
 
 
+def turns_at(cut: Sequence[Swaras], at: int) -> bool:
+    """Whether the line turns from this piece to the next."""
+    line, joint = sum(cut, ()), sum(map(len, cut[: at + 1]))
+    return _came(line, joint) * _went(line, joint) < 0
+
+
 def step_to(line: Swaras, at: int, way: str) -> str:
     """How the line comes to this place: `turns back from Ga to Re before it goes on to Ma`."""
     here, to = line[at - 1], line[at]

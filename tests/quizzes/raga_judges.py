@@ -514,14 +514,16 @@ def which_raga_leads_over(question: Question) -> list[str]:
     for raga, part in zip((first, second), parts(heard(question.cue)), strict=True):
         found += [f"{raga.name} {slip}" for slip in raga.slips(swaras(part))]
     # An occasional swara is no difference that is sure.
+    all_own = first.notes | second.notes
     surely = (first.notes - second.any_letters) | (second.notes - first.any_letters)
     if not surely:
         found.append(f"{first.name} and {second.name} do not surely differ")
     for each, raga in offered(question).items():
         if each in question.right:
             found += [f"{raga.name} has no {one}" for one in sorted(surely - raga.own_letters)]
-        elif surely <= raga.any_letters:
-            found.append(f"{raga.name} has {sorted(surely)} too")
+            found += [f"{raga.name} has no {one}" for one in sorted(all_own - raga.own_letters)]
+        elif all_own <= raga.any_letters or surely <= raga.any_letters:
+            found.append(f"{raga.name} has all swaras of both too")
     return found
 
 
@@ -588,4 +590,20 @@ def how_its_pieces_go(question: Question) -> list[str]:
         found.append(f"{written(played)} is put together by {orders}")
     if not raga.sure("scale") and own is not raga.phrases:
         found.append(f"C decides: the ways of {raga.name}")
+    count = len(unheard_orders([pieces[each] for each in right], own is not raga.phrases))
+    if question.lines != count or not question.each_once:
+        found.append(f"{count} orders are open to who has not heard it, not {question.lines}")
     return found
+
+
+def unheard_orders(cut: list[Line], whole: bool) -> list[tuple[int, ...]]:
+    """The orders of the pieces that cannot be ruled out unheard: a line that begins on Sa begins
+    with the only piece that does, and a whole way ends so with the only one that ends there."""
+    places, (first, *_), (*_, last) = range(len(cut)), cut[0], cut[-1]
+    begins = letter(first) == "S" and [piece[0] for piece in cut].count(first) == 1
+    ends = whole and letter(last) == "S" and [piece[-1] for piece in cut].count(last) == 1
+    return [
+        order
+        for order in permutations(places)
+        if (order[0] == 0 or not begins) and (order[-1] == places[-1] or not ends)
+    ]

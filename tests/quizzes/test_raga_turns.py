@@ -122,6 +122,13 @@ def test_the_explanation_names_the_first_pair_that_was_turned_round():
         assert sum(swara.deciding for swara in explanation.drawn) == 2
 
 
+def test_a_wrong_order_is_told_a_turn_that_it_lost_where_it_lost_one():
+    question = asked("raga-turns:down:chhayanat", 1)
+    why = KIND.explain(question, " ".join(reversed(question.right[0].split()))).why
+    assert " then " in why
+    assert ": it turns " in why
+
+
 def test_tilak_kamod_is_told_as_its_teachers_tell_it():
     # Common practice: S R G S, R m P: Tilak Kamod goes back to Sa before it passes Ga.
     question = asked("raga-turns:up:tilak_kamod", 1)
