@@ -121,9 +121,9 @@ def _rests(sort: str, raga: Raga) -> tuple[str, ...]:
 
 
 def _wrong(fresh: Fresh, sort: str, raga: Raga) -> list[str]:
-    """What is offered beside the right one: of its own where that is asked; else one of its own at
+    """What is offered beside the right one: of its own where that is asked; else two of its own at
     most, and foreign swaras."""
-    own = fresh.shuffled(never_rests(raga))[: WRONG if sort == "own" else 1]
+    own = fresh.shuffled(never_rests(raga))[: WRONG if sort == "own" else FEWEST_WRONG]
     if sort == "own" and len(own) >= FEWEST_WRONG:
         return own
     weights, others = foreign_weights(), foreign(raga)
