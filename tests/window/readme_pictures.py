@@ -96,6 +96,15 @@ def take(practice: Practice, folder: Path) -> None:
         frames(5)
         opened.picture(folder / "string.png")
         drill.finish()
+    practice.save(replace(practice.settings, course="ragas"))
+    with opened.app_on(practice, (1280, 800)) as app:
+        app.begin(30)
+        drill = app.manager.get_screen("drill")
+        until(drill, "raga-from-phrase", 4)
+        drill.give(wrong(drill._step))
+        frames(5)
+        opened.picture(folder / "raga.png")
+        drill.finish()
 
 
 def main() -> None:
