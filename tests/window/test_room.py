@@ -25,6 +25,11 @@ TEXT_SIZES = ["usual", "largest"]
 
 on_sizes = pytest.mark.parametrize("size", SIZES, ids=lambda s: f"{s[0]}x{s[1]}")
 at_text_sizes = pytest.mark.parametrize("text_size", TEXT_SIZES)
+# The largest text in the largest window lies as the usual text does in a window of half the size.
+at_sizes = pytest.mark.parametrize(
+    ("size", "text_size"),
+    [(size, text) for size in SIZES for text in TEXT_SIZES if (size[0], text) != (1920, "largest")],
+)
 
 
 def seen(screen):
@@ -87,8 +92,7 @@ def check_targets(screen):
             assert part.height >= 48, part
 
 
-@on_sizes
-@at_text_sizes
+@at_sizes
 def test_the_first_screen_has_room(open_app, size, text_size):
     app = open_app(size, text_size=text_size)
     frames(4)
@@ -96,8 +100,7 @@ def test_the_first_screen_has_room(open_app, size, text_size):
     check_targets(app.manager.current_screen)
 
 
-@on_sizes
-@at_text_sizes
+@at_sizes
 def test_cautions_have_room(open_app, size, text_size):
     app = open_app(size, text_size=text_size, cautions_seen=False)
     frames(4)
@@ -105,8 +108,7 @@ def test_cautions_have_room(open_app, size, text_size):
     check(app.manager.current_screen)
 
 
-@on_sizes
-@at_text_sizes
+@at_sizes
 def test_settings_have_room_from_top_to_end(open_app, size, text_size):
     app = open_app(size, text_size=text_size)
     app.go("settings")
@@ -231,8 +233,7 @@ def test_long_names_have_room_through_all_stages(ask, size, text_size, name):
     check_targets(drill)
 
 
-@on_sizes
-@at_text_sizes
+@at_sizes
 def test_asking_whether_to_leave_has_room(ask, size, text_size):
     drill, _ = ask(step("swara:G", met=FIVE), size=size, text_size=text_size)
     key("escape")
@@ -240,8 +241,7 @@ def test_asking_whether_to_leave_has_room(ask, size, text_size):
     check(drill)
 
 
-@on_sizes
-@at_text_sizes
+@at_sizes
 def test_the_end_of_a_session_has_room(open_app, size, text_size):
     from practice import Moved, Summary
 
