@@ -18,7 +18,7 @@ REACH_CENTS = -800, 2000
 """The playing string, from its open Ma to where a hand still pulls."""
 HIGH_STRINGS_CENTS = 0, 3600
 
-MANY, VERY_MANY = 150, 1000
+MANY, VERY_MANY = 150, 500
 """Questions on ragas take some milliseconds; `all_raga_questions.py` makes very many of them."""
 
 OF_KIND = {name: tuple(skill.id for skill in kind.skills()) for name, kind in KINDS.items()}

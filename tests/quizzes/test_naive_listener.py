@@ -259,7 +259,7 @@ def test_loudness_from_frames_is_that_of_the_filters():
 @pytest.mark.parametrize("family", QUESTIONS)
 def test_the_place_of_the_right_choice_tells_nothing(family):
     # Frets stand at their pitches, and sizes in their order: all answers are asked alike here.
-    made = questions(family, 4000 if family == "swara" else 1000)
+    made = questions(family, 2000 if family == "swara" else 500)
     places = np.array(
         [[choice.id for choice in question.choices].index(question.right[0]) for question in made]
     )
