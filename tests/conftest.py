@@ -6,7 +6,9 @@ import pytest
 from hypothesis import HealthCheck, settings
 
 # Machines that share their cores are slow now and then; that is no failure of an example.
-settings.register_profile("kaan", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.register_profile(
+    "kaan", deadline=None, max_examples=60, suppress_health_check=[HealthCheck.too_slow]
+)
 settings.load_profile("kaan")
 
 

@@ -122,9 +122,7 @@ def test_settings_have_room_from_top_to_end(open_app, size, text_size):
 
 
 @on_sizes
-@pytest.mark.parametrize(
-    ("text_size", "left_handed"), [("usual", False), ("largest", False), ("largest", True)]
-)
+@pytest.mark.parametrize(("text_size", "left_handed"), [("usual", False), ("largest", True)])
 def test_a_question_on_the_string_has_room_through_all_its_stages(
     ask, size, text_size, left_handed
 ):
@@ -148,9 +146,7 @@ def test_a_question_on_the_string_has_room_through_all_its_stages(
 
 
 @on_sizes
-@pytest.mark.parametrize(
-    ("text_size", "names"), [("usual", "swara"), ("largest", "swara"), ("largest", "size")]
-)
+@pytest.mark.parametrize(("text_size", "names"), [("usual", "swara"), ("largest", "size")])
 def test_a_question_with_names_to_choose_has_room_through_all_its_stages(
     ask, size, text_size, names
 ):
