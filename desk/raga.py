@@ -15,9 +15,9 @@ from desk.raga_names import Meant, meant_by, near_names
 from desk.raga_sheet import sheet
 from desk.writing import DRONES, add_drone, add_out, refuse, write_score
 from quizzes.fresh import Fresh
+from quizzes.names import listed
 from quizzes.ragas import Raga, ragas
 from quizzes.ragas.alap import alap_line, played
-from quizzes.ragas.words import listed
 
 EXAMPLES = """\
 examples:

@@ -7,9 +7,10 @@ from textwrap import wrap
 from typing import Any
 
 from audio.tuning import Swara
+from quizzes.names import listed
 from quizzes.ragas.raga import Fact, Raga, hours_of
 from quizzes.ragas.tradition import TEACHER
-from quizzes.ragas.words import letter_name, listed
+from quizzes.ragas.words import letter_name
 
 WIDTH = 80
 HEAD, SAID = 14, 33
@@ -98,6 +99,8 @@ def _facts(raga: Raga) -> Iterator[str]:
     yield _row("vadi, samvadi", _named(raga.vadi.value), _known(raga.vadi))
     yield from _others(raga, "vadi", lambda text: _named(text.split()))
     yield _row("rests on", _named(raga.nyas.value), _known(raga.nyas))
+    if raga.glide.value:
+        yield _row("in glides", _named(raga.glide.value), _known(raga.glide))
     if raga.andolan.value:
         yield _row("swings", _named(raga.andolan.value), _known(raga.andolan))
     yield _row("lives in", ", ".join(raga.register.value), _known(raga.register))

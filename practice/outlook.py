@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from quizzes.catalogue import skill_of
 from quizzes.kinds import KINDS
-from quizzes.names import capital
+from quizzes.names import capital, listed
 from scheduler import Plan, Planned, outlook
 
 LINES_SHOWN = 5
@@ -37,7 +37,7 @@ def outlook_of(plan: Plan, minutes: int) -> Outlook:
     words = [KINDS[kind].several(count) for kind, count in named]
     if others:
         words.append(f"{sum(count for _, count in others)} more")
-    what = _listed(words)
+    what = listed(words)
     time = f"{minutes} minute{'s' * (minutes != 1)}"
     headline = f"{time}: {what}" if what else f"{time} are too short for one question"
     return Outlook(headline, tuple(_line(planned) for planned in _told(found.planned)))
@@ -58,8 +58,3 @@ def _told(planned: Sequence[Planned]) -> list[Planned]:
 def _line(planned: Planned) -> tuple[str, str]:
     why = planned.reason.sentence(lambda skill: skill_of(skill).name)
     return capital(skill_of(planned.skill).name), why
-
-
-def _listed(words: list[str]) -> str:
-    """`a`, `a and b`, `a, b and c`."""
-    return " and ".join(filter(None, [", ".join(words[:-1]), *words[-1:]]))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 from audio.tuning import Swara, Tuning
@@ -92,3 +93,8 @@ def ratio_text(ratio: Fraction) -> str:
 def capital(text: str) -> str:
     """The text with a capital first letter; unlike `str.capitalize` it leaves the rest alone."""
     return text[:1].upper() + text[1:]
+
+
+def listed(words: Sequence[str], joint: str = "and") -> str:
+    """`a`, `a and b`, `a, b and c`."""
+    return f" {joint} ".join(filter(None, [", ".join(words[:-1]), *words[-1:]]))

@@ -30,9 +30,6 @@ TO_A_MATRA = 4
 PAUSE_MATRAS = Fraction(5, 4)
 LEAST_RUNS = max(OFFERED) + 2
 """A raga is asked of which so many runs are known."""
-NOT_STRAIGHT = frozenset({"shuddha_kalyan"})
-"""Ragas of which no straight runs are known to be right: Shuddha Kalyan has Ma and Ni in falling
-glides only (common practice)."""
 
 NAMES = {
     "note": "the quick run of {} with a foreign swara",
@@ -138,7 +135,7 @@ def _skills() -> tuple[Skill, ...]:
 
 
 def _is_asked(sort: str, raga: Raga) -> bool:
-    if raga.id in NOT_STRAIGHT or not can_be_spoiled(sort, raga):
+    if raga.glide.value or not can_be_spoiled(sort, raga):
         return False
     if len(_first_tans(raga)) < LEAST_RUNS:
         return False

@@ -15,6 +15,7 @@ from audio.line import BAR, Line
 from audio.sargam import parse, write
 from audio.tuning import SWARAS
 from quizzes.fresh import Fresh
+from quizzes.names import listed
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import (
     RagaKind,
@@ -36,7 +37,6 @@ from quizzes.ragas.resting import name_beside
 from quizzes.ragas.sounding import cue_of, plain_line
 from quizzes.ragas.tradition import ragas
 from quizzes.ragas.ways import BREATH
-from quizzes.ragas.words import listed
 
 OFFERED = 4
 FEWEST, MOST = 4, 6

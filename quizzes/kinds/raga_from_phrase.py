@@ -13,15 +13,16 @@ from audio.line import Beat, Line
 from audio.sargam import parse, write
 from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
-from quizzes.names import capital
+from quizzes.names import capital, listed
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import (
     RagaKind,
     drone_for,
     explanation_of,
     ragas_in,
+    skill_id,
 )
-from quizzes.ragas.evidence import REST_MATRAS, Evidence, swaras_of
+from quizzes.ragas.evidence import REST_MATRAS, Evidence, separates, swaras_of
 from quizzes.ragas.growing import grow
 from quizzes.ragas.movement import makes, surely_breaks
 from quizzes.ragas.raga import Raga
@@ -32,14 +33,13 @@ from quizzes.ragas.telling import (
     PLAIN,
     SORTS,
     Told,
-    evidence_of,
     fine_pairs,
     near_told,
     told,
     told_apart,
 )
 from quizzes.ragas.tradition import ragas
-from quizzes.ragas.words import as_other, listed, why, why_all
+from quizzes.ragas.words import as_other, why, why_all
 
 NOT_YET_LABEL = "Not enough heard yet"
 OFFERED = 4
@@ -134,7 +134,7 @@ class RagaFromPhraseKind(RagaKind):
         found = {
             other.id: evidence
             for other in others
-            if (evidence := evidence_of(sort, line, right, other)) is not None
+            if (evidence := separates(line, right, other, sort)) is not None
         }
         last = max(found.values(), key=lambda evidence: evidence.at)
         shown = found.get(given, last)
@@ -205,9 +205,8 @@ def _explained_later(
     if len(makers) == 2:
         reason = f"{names} both move like this; it could be either."
     wrong = next((other for other in others if other.id == given), right)
-    broken = surely_breaks(wrong, swaras)
-    if broken is not None:
-        evidence = Evidence(broken.by, wrong.id, broken.of, broken.at)
+    evidence = separates(line, right, wrong, "run")
+    if evidence is not None:
         reason = f"{why(evidence, line, right, wrong)} {reason}"
     rivals = [raga for raga in makers if raga is not wrong]
     return explanation_of(
@@ -239,7 +238,7 @@ def _kept(
     kept = {}
     for one in offered:
         if one != right.id and sort != NOT_YET:
-            evidence = evidence_of(sort, line, right, known[one])
+            evidence = separates(line, right, known[one], sort)
             kept[one] = "none" if evidence is None else f"{evidence.by} at {evidence.of}"
     return kept
 
@@ -273,7 +272,7 @@ def _is_asked(sort: str, raga: Raga) -> bool:
 def _skill(sort: str, ids: tuple[str, ...]) -> Skill:
     first, names = ragas()[ids[0]], [ragas()[one].name for one in ids]
     return Skill(
-        id=f"{RagaFromPhraseKind.name}:{sort}:{'-'.join(ids)}",
+        id=skill_id(RagaFromPhraseKind.name, "-".join(ids), sort),
         kind=RagaFromPhraseKind.name,
         name=capital(NAMES[sort].format(*names)),
         family="perception",
@@ -285,7 +284,8 @@ def _skill(sort: str, ids: tuple[str, ...]) -> Skill:
 
 def _skill_id(sort: str, raga: str) -> str | None:
     """The skill that this raga's own question of the sort would show, where there is one."""
-    return f"{RagaFromPhraseKind.name}:{sort}:{raga}" if _is_asked(sort, ragas()[raga]) else None
+    asked = _is_asked(sort, ragas()[raga])
+    return skill_id(RagaFromPhraseKind.name, raga, sort) if asked else None
 
 
 def _asked(skill: str) -> tuple[str, tuple[str, ...]]:

@@ -15,7 +15,7 @@ from audio.line import Line
 from audio.sargam import parse, write
 from audio.score import Score
 from quizzes.fresh import Fresh
-from quizzes.names import capital
+from quizzes.names import capital, listed
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import (
     RagaKind,
@@ -36,7 +36,7 @@ from quizzes.ragas.growing import grow
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.sounding import TEMPOS, cue_of, explained_cue, hand_of, raga_line
 from quizzes.ragas.tradition import ragas
-from quizzes.ragas.words import letter_name, listed
+from quizzes.ragas.words import letter_name
 
 GAITS = ("grave", "light")
 WRONG = 3

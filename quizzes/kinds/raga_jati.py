@@ -12,13 +12,12 @@ from functools import cache
 from audio.sargam import write
 from quizzes.choice_sets import wrong_weights
 from quizzes.fresh import Fresh
-from quizzes.names import counted
+from quizzes.names import counted, listed
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import RagaKind, explanation_of, known_to, parts_of, raga_skill
 from quizzes.ragas.raga import DEGREES, JATIS, Raga
 from quizzes.ragas.sounding import cue_of
 from quizzes.ragas.ways import agreed_ragas, changed_ways, gaps_of, jati_of, ways_of
-from quizzes.ragas.words import listed
 
 SORTS = ("jati", "out")
 NAMES = {"jati": "the jati of {}", "out": "what {} leaves out"}

@@ -14,6 +14,7 @@ from audio.sargam import parse, write
 from audio.score import Score
 from audio.tuning import Swara
 from quizzes.fresh import Fresh
+from quizzes.names import listed
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import (
     EXPLAINED_TEMPO,
@@ -30,7 +31,7 @@ from quizzes.ragas.raga import Raga
 from quizzes.ragas.resting import name_beside
 from quizzes.ragas.sounding import cue_of, explained_cue, plain_line
 from quizzes.ragas.tradition import FIRST_STRINGS, ragas
-from quizzes.ragas.words import letter_name, listed
+from quizzes.ragas.words import letter_name
 
 SA_FIRST = (Beat((Tone(Swara(0, 0)),), REST_MATRAS), Beat((REST,)), BAR)
 """Without a tanpura the phrase needs its Sa before it."""

@@ -16,7 +16,7 @@ from audio.tuning import SWARAS, Swara
 from quizzes.choice_sets import wrong_weights
 from quizzes.contours import THATS_BY_NAME
 from quizzes.fresh import Fresh
-from quizzes.names import capital
+from quizzes.names import capital, listed
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import RagaKind, explanation_of, known_to, parts_of, raga_skill
 from quizzes.ragas.growing import grow
@@ -25,7 +25,6 @@ from quizzes.ragas.resting import name_beside
 from quizzes.ragas.sounding import cue_of, plain_line
 from quizzes.ragas.tradition import ragas
 from quizzes.ragas.ways import ways_line, ways_of
-from quizzes.ragas.words import listed
 
 NONE, NONE_LABEL = "none", "None of the ten"
 WRONG = 3

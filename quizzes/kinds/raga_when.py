@@ -12,7 +12,7 @@ from functools import cache
 
 from audio.sargam import parse, write
 from quizzes.fresh import Fresh
-from quizzes.names import ORDINALS
+from quizzes.names import ORDINALS, listed
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import (
     RagaKind,
@@ -40,7 +40,7 @@ from quizzes.ragas.sounding import cue_of, plain_line
 from quizzes.ragas.stock import fresh_line
 from quizzes.ragas.telling import NOT_YET
 from quizzes.ragas.tradition import ragas
-from quizzes.ragas.words import as_other, listed, why
+from quizzes.ragas.words import as_other, why
 
 PLACES = (2, 3, 4)
 """Where a phrase may be told, counted from 0: a run is told by its third swara at the earliest."""

@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import cache
 
+from quizzes.names import listed
 from quizzes.ragas.choosing import shared_strings
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.tradition import TEACHER
-from quizzes.ragas.words import listed
 
 DAWN = 6
 """The hour from which the day is counted (common practice)."""

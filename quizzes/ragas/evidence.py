@@ -46,16 +46,23 @@ def swaras_of(line: Line) -> tuple[Swara, ...]:
     return tuple(note.swara for note in line.notes())
 
 
-def separates(line: Line, right: Raga, other: Raga) -> Evidence | None:
-    """The first and plainest that tells `right` from `other` in this phrase; None where nothing
-    does. The phrase is taken to be one that `right` makes."""
+def separates(line: Line, right: Raga, other: Raga, *sorts: str) -> Evidence | None:
+    """What tells `right` from `other` in this phrase, the plainest of the `sorts` (all unless
+    given); None where nothing does. The phrase is taken to be one that `right` makes."""
+    found = (_BY[sort](line, right, other) for sort in sorts or SORTS)
+    return next((evidence for evidence in found if evidence is not None), None)
+
+
+def by_note(line: Line, right: Raga, other: Raga) -> Evidence | None:
+    """It is known first by a swara that the other has not."""
+    found = by_run(line, right, other)
+    return found if found is not None and found.by == "note" else None
+
+
+def by_run(line: Line, right: Raga, other: Raga) -> Evidence | None:
+    """It passes what the other leaves out; a foreign swara counts as well."""
     found = surely_breaks(other, swaras_of(line))
-    if found is not None:
-        return Evidence(found.by, other.id, found.of, found.at)
-    for sort in (by_rest, by_register, by_treatment):
-        if (finer := sort(line, right, other)) is not None:
-            return finer
-    return None
+    return None if found is None else Evidence(found.by, other.id, found.of, found.at)
 
 
 def by_rest(line: Line, right: Raga, other: Raga) -> Evidence | None:
@@ -160,3 +167,12 @@ def treated_apart(right: Raga, other: Raga) -> dict[str, tuple[str, str]]:
         elif (pair.still, pair.swung) == (right.name, other.name):
             apart.update(dict.fromkeys(letters, ("still", "swung")))
     return apart
+
+
+_BY = {
+    "note": by_note,
+    "run": by_run,
+    "rest": by_rest,
+    "register": by_register,
+    "treatment": by_treatment,
+}

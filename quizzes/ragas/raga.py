@@ -127,6 +127,8 @@ class Raga:
     nyas: Fact[tuple[str, ...]]
     """Swaras on which a phrase may rest, the usual ones first."""
     andolan: Fact[tuple[str, ...]]
+    glide: Fact[tuple[str, ...]]
+    """Heard only within a falling glide, never in a straight run."""
     register: Fact[tuple[str, ...]]
     """The saptaks in which it mostly lives, of SAPTAKS."""
     gait: Fact[tuple[str, ...]]

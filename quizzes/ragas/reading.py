@@ -3,14 +3,15 @@
 `name`, `also` (other names), `about`, `season`. Then tables with what `is` known, its `confidence`
 (A, B or C) and `source` (keys of `sources.toml`, or words):
 
-    [that] [notes] [occasional] [nyas] [andolan] [register] [gait] [mood] [hours]
+    [that] [notes] [occasional] [nyas] [andolan] [glide] [register] [gait] [mood] [hours]
     [scale]     aroha, avaroha
     [vadi]      is, samvadi
 
 and lists of tables: `[[phrase]]` (sargam), `[[near]]` (raga, apart), `[[forbidden]]` (turn),
 `[[required]]` (swara, turns), `[[variant]]` (of, is, source: what others teach for a field; with
 `slip = true` what one source has against all others, and which is not believed).
-Swaras stand with spaces between them. `[occasional]`, `[andolan]` and `season` may be left out.
+Swaras stand with spaces between them. `[occasional]`, `[andolan]`, `[glide]` (letters heard only
+within a falling glide) and `season` may be left out.
 """
 
 from __future__ import annotations
@@ -47,8 +48,8 @@ VARIED = ("notes", "aroha", "avaroha", "vadi", "hours", "that", "about")
 
 _FIELDS = {
     "name", "also", "about", "season", "that", "notes", "occasional", "scale", "vadi", "nyas",
-    "andolan", "register", "gait", "mood", "hours", "phrase", "near", "forbidden", "required",
-    "variant",
+    "andolan", "glide", "register", "gait", "mood", "hours", "phrase", "near", "forbidden",
+    "required", "variant",
 }  # fmt: skip
 
 
@@ -86,6 +87,7 @@ def load_raga(path: Path) -> Raga:
         vadi=_vadi(table.inner("vadi")),
         nyas=_letters(table, "nyas"),
         andolan=_letters(table, "andolan", needed=False),
+        glide=_letters(table, "glide", needed=False),
         register=_words(table.inner("register"), SAPTAKS),
         gait=_words(table.inner("gait"), GAITS),
         mood=_mood(table.inner("mood")),
@@ -110,8 +112,9 @@ def _check(table: Table, raga: Raga) -> None:
         _within(scale, way, getattr(raga.scale.value, way), raga.own, "[notes]")
     _within(table.inner("vadi"), "is", raga.vadi.value, raga.own, "[notes]")
     _within(table.inner("nyas"), "is", raga.nyas.value, raga.own, "[notes]")
-    if raga.andolan.value:
-        _within(table.inner("andolan"), "is", raga.andolan.value, raga.own, "[notes]")
+    for heading in ("andolan", "glide"):
+        if letters := getattr(raga, heading).value:
+            _within(table.inner(heading), "is", letters, raga.own, "[notes]")
     wide = raga.allowed
     for each, phrase in zip(table.inners("phrase"), raga.phrases, strict=True):
         _within(each, "sargam", phrase.swaras, wide, "[notes] or [occasional]")

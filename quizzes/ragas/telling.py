@@ -15,11 +15,8 @@ from audio.line import Line
 from quizzes.fresh import Fresh
 from quizzes.ragas.choosing import near_pairs, offered, shared_strings
 from quizzes.ragas.evidence import (
-    Evidence,
-    by_register,
-    by_rest,
-    by_treatment,
     rests_of,
+    separates,
     swaras_of,
     tells_by_register,
     tells_by_rest,
@@ -54,20 +51,6 @@ class Told:
 
     line: Line
     offered: tuple[str, ...]
-
-
-def evidence_of(sort: str, line: Line, right: Raga, other: Raga) -> Evidence | None:
-    """What of this sort tells `right` from `other`; a run counts with the foreign swaras."""
-    if sort == "rest":
-        return by_rest(line, right, other)
-    if sort == "register":
-        return by_register(line, right, other)
-    if sort == "treatment":
-        return by_treatment(line, right, other)
-    found = surely_breaks(other, swaras_of(line))
-    if found is None or (sort == "note" and found.by != "note"):
-        return None
-    return Evidence(found.by, other.id, found.of, found.at)
 
 
 @cache
@@ -136,7 +119,7 @@ def told_apart(
     else: the other makes every step of it. Raises ValueError where there is none."""
     for number in range(tries):
         line = _fine_line(fresh, sort, right, other, grown=number < tries // 2)
-        if evidence_of(sort, line, right, other) and makes(other, swaras_of(line)):
+        if separates(line, right, other, sort) and makes(other, swaras_of(line)):
             return line
     raise ValueError(f"no phrase of {right.id} tells it by {sort} alone from {other.id}")
 
@@ -301,7 +284,7 @@ def _apt(sort: str, right: Raga, others: Sequence[Raga]) -> list[Swaras]:
 def _keeper(sort: str, line: Line, right: Raga) -> Callable[[Raga], bool]:
     """Whether a raga may stand beside the right one for this phrase."""
     if sort != NOT_YET:
-        return lambda other: evidence_of(sort, line, right, other) is not None
+        return lambda other: separates(line, right, other, sort) is not None
     swaras = swaras_of(line)
     return lambda other: makes(other, swaras) or surely_breaks(other, swaras) is not None
 
@@ -310,7 +293,7 @@ def _is_about(sort: str, line: Line, right: Raga, others: Sequence[Raga]) -> boo
     """Whether the phrase asks for what the sort is about: a run, where one raga at least is ruled
     out by nothing else; where it cannot be told yet, one other that makes it, too."""
     if sort == "run":
-        found = [evidence_of("run", line, right, other) for other in others]
+        found = [separates(line, right, other, "run") for other in others]
         return any(each is not None and each.by == "run" for each in found)
     if sort == NOT_YET:
         return any(makes(other, swaras_of(line)) for other in others)

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from audio.line import BAR, Beat, Line, Tone
 from audio.tuning import SWARAS, Swara
-from quizzes.names import SWARA_NAMES, capital, swara_name
+from quizzes.names import SWARA_NAMES, capital, listed, swara_name
 from quizzes.ragas.evidence import REST_MATRAS, Evidence, swaras_of
 from quizzes.ragas.growing import within_reach
 from quizzes.ragas.movement import Swaras, admits
@@ -17,11 +17,6 @@ from quizzes.ragas.raga import Raga
 def letter_name(letter: str) -> str:
     """`komal Ni`."""
     return SWARA_NAMES[SWARAS.index(letter)]
-
-
-def listed(words: list[str], joint: str = "and") -> str:
-    """`a`, `a and b`, `a, b and c`."""
-    return f" {joint} ".join(filter(None, [", ".join(words[:-1]), *words[-1:]]))
 
 
 def full_name(letter: str) -> str:

@@ -17,8 +17,8 @@ from quizzes.shades import shades
 RAGA_IDS = sorted(ragas())
 FACTS = Path(__file__).with_name("raga_facts.txt")
 FACT_TABLES = (
-    "that", "notes", "occasional", "scale", "vadi", "nyas", "andolan", "register", "gait", "mood",
-    "hours",
+    "that", "notes", "occasional", "scale", "vadi", "nyas", "andolan", "glide", "register", "gait",
+    "mood", "hours",
 )  # fmt: skip
 SOURCED_LISTS = ("phrase", "forbidden", "required")
 
