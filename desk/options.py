@@ -8,7 +8,7 @@ from pathlib import Path
 
 from audio.errors import TuningError
 from audio.tuning import SA_HZ_HIGHEST, SA_HZ_LOWEST, SITAR_SA_HZ, Tuning, load_tuning
-from quizzes.ragas import load_tradition
+from quizzes.tradition import load_tradition
 
 
 def number_between(low: float, high: float, unit: str) -> Callable[[str], float]:
@@ -88,7 +88,7 @@ def add_tradition(parser: argparse.ArgumentParser) -> None:
         "--tradition",
         metavar="FILE",
         type=Path,
-        help="a teacher's word on ragas, which stands above what is known here",
+        help="a teacher's word on ragas and stages, which stands above what is known here",
     )
 
 

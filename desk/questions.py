@@ -23,7 +23,8 @@ from quizzes import (
     make_question,
     skill_of,
 )
-from quizzes.kept import OF_RAGAS, skills_of
+from quizzes.catalogue import hears_teacher
+from quizzes.kept import skills_of
 
 MOST_QUESTIONS = 100_000
 
@@ -78,8 +79,11 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 
 def run(options: argparse.Namespace) -> int:
-    if options.tradition is not None and not options.kind.startswith(OF_RAGAS):
-        return refuse(f"--tradition is a teacher's word on ragas; {options.kind} asks of none.")
+    if options.tradition is not None and not hears_teacher(options.kind):
+        return refuse(
+            "--tradition is a teacher's word on ragas and on the stages of a performance; "
+            f"{options.kind} asks of neither."
+        )
     if options.skill is not None and skill_of(options.skill).kind != options.kind:
         raise UnknownSkill(
             f"{options.skill!r} is no skill of {options.kind}; "

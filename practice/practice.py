@@ -21,10 +21,11 @@ from practice.settings import Settings, load_settings, save_settings
 from practice.sounding import Instrument
 from practice.steps import Student
 from practice.thresholds import Thresholds
+from quizzes.catalogue import is_asked
 from quizzes.courses import Course, load_course
-from quizzes.errors import RagaError
+from quizzes.errors import QuizError
 from quizzes.names import capital
-from quizzes.ragas.tradition import load_tradition
+from quizzes.tradition import load_tradition
 from scheduler import Item, Log, Memory, Plan, families_of
 
 LOG_NAME = "log.sqlite"
@@ -82,13 +83,13 @@ class Practice:
         self._log = Log(folder / LOG_NAME, wait_s=LOG_WAIT_S)
         self.troubles = [text for text in (trouble, self._log.trouble) if text]
         self._keep_student()
+        self._tradition = self._read_tradition()
         self._take_course(self._read_course())
         self._without_device = without_device
         self._chosen = speaker or self.settings.speaker
         self.speaker = self._open_speaker(self._chosen)
         self.speaker.volume_db = self.settings.volume_db
         self._tuning = self._read_tuning()
-        self._tradition = self._read_tradition()
         self._session: Session | None = None
         self._forget()
 
@@ -110,7 +111,9 @@ class Practice:
     def _take_course(self, course: Course) -> None:
         self.course = course
         self._items = tuple(
-            Item(s.id, s.kind, s.family, s.cluster, s.chance, s.seconds) for s in course.skills
+            Item(s.id, s.kind, s.family, s.cluster, s.chance, s.seconds)
+            for s in course.skills
+            if is_asked(s.id, self._tradition)
         )
 
     def _open_speaker(self, choice: str) -> Speaker:
@@ -144,8 +147,8 @@ class Practice:
         path = self.folder / TRADITION_NAME
         try:
             return load_tradition(path) if path.exists() else ""
-        except RagaError as error:
-            self.troubles.append(f"{error}. Until then ragas are asked as they are shipped.")
+        except QuizError as error:
+            self.troubles.append(f"{error}. Until then all is asked as it is shipped.")
             return ""
 
     def _forget(self) -> None:

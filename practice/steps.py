@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import itertools
 from collections import Counter, deque
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
 from practice.sounding import Instrument, Samples, loop_of
 from practice.thresholds import Thresholds
-from quizzes.catalogue import kind_of, make_question, skill_of
+from quizzes.catalogue import hears_teacher, is_of_stages, kind_of, make_question, skill_of
 from quizzes.kept import OF_RAGAS
 from quizzes.question import Question, Setting
+from quizzes.ragas.asking import ragas_in
 from scheduler import Pick, Plan
 
 MISSES_TO_PRESENT_AGAIN = 2
@@ -107,6 +108,11 @@ class StepMaker:
         first = list(itertools.islice(blocks, 1))  # the costly part of a pluck is its start
         return Ready(step, loop_of(cue), itertools.chain(first, blocks))
 
+    def _begun_ragas(self) -> Collection[str]:
+        """The ragas of which the student has been asked."""
+        begun = (skill for skill in self._plan.memory.beliefs if skill.startswith(OF_RAGAS))
+        return ragas_in(begun)
+
     def _fresh_question(self, skill: str, setting: Setting) -> Question:
         """One whose phrase was not heard lately, if it can be had: who hears the same phrase of a
         raga again learns the phrase, not the raga."""
@@ -124,7 +130,7 @@ class StepMaker:
 
     def _chance(self, question: Question) -> float:
         """The chance of a lucky guess for who knows that no skill comes twice in a row."""
-        if question.answer_on == "written":
+        if question.answer_on in ("written", "order", "shares"):
             return question.chance
         possible = set(question.possible or (choice.id for choice in question.choices))
         ruled_out = {choice.id for choice in question.choices if choice.skill == self._last}
@@ -149,5 +155,6 @@ class StepMaker:
                 skill for skill, weight in confused[:RIVALS_SHOWN] if weight >= RIVAL_WEIGHT_FROM
             ),
             level=self._thresholds.next_level(pick.skill),
-            tradition=self._student.tradition if kind.startswith(OF_RAGAS) else "",
+            tradition=self._student.tradition if hears_teacher(kind) else "",
+            ragas=tuple(sorted(self._begun_ragas())) if is_of_stages(kind) else (),
         )

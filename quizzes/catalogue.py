@@ -5,9 +5,10 @@ from __future__ import annotations
 from functools import cache
 
 from quizzes.errors import UnknownSkill
-from quizzes.kept import skills_of
+from quizzes.kept import OF_RAGAS, skills_of
 from quizzes.kinds import KINDS
 from quizzes.question import Kind, Question, Setting, Skill
+from quizzes.stages.asking import StageKind
 
 
 def kind_of(skill: str) -> Kind:
@@ -30,6 +31,22 @@ def skill_of(skill: str) -> Skill:
 @cache
 def _skills(kind: str) -> dict[str, Skill]:
     return {skill.id: skill for skill in skills_of(kind)}
+
+
+def hears_teacher(kind: str) -> bool:
+    """Whether a kind of this name goes by what the student's teacher has said."""
+    return kind.startswith(OF_RAGAS) or is_of_stages(kind)
+
+
+def is_of_stages(kind: str) -> bool:
+    """Whether a kind of this name asks of the stages of a performance, which sound in some raga."""
+    return isinstance(KINDS[kind], StageKind)
+
+
+def is_asked(skill: str, tradition: str) -> bool:
+    """Whether a skill can be asked where a teacher has said so: what he leaves open cannot."""
+    kind = kind_of(skill)
+    return not tradition or not isinstance(kind, StageKind) or kind.asked(skill, tradition)
 
 
 def make_question(skill: str, *, seed: int, setting: Setting) -> Question:

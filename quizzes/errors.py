@@ -5,6 +5,7 @@ QuizError
 ├── CourseError      a course file that cannot be read
 ├── TalaError        a file of a tala that cannot be read
 ├── RagaError        a file of a raga, or a teacher's words on one, that cannot be read
+├── StageError       a file of the stages of a performance, or a teacher's words on them
 └── ShadesError      the file of a swara's treatments that cannot be read
 """
 
@@ -27,6 +28,10 @@ class TalaError(QuizError):
 
 class RagaError(QuizError):
     """A file of a raga or a tradition that cannot be read; with file, line, fault and remedy."""
+
+
+class StageError(QuizError):
+    """A file of stages, or a tradition, that cannot be read; with file, line, fault and remedy."""
 
 
 class ShadesError(QuizError):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -29,7 +29,8 @@ class Table:
     """One table of a file, which has `lines`; knows at which line each field stands.
 
     `error` is what it raises, with file, line, field and remedy. `heading` and `number` say which
-    table it is, such as the second [[theka]]; a [source] that stands once has number 0.
+    table it is, such as the second [[theka]]; a [source] that stands once has number 0, and a
+    [theka.source] the number of its [[theka]].
     """
 
     path: Path
@@ -70,11 +71,34 @@ class Table:
             raise self.fault(field, f"should be {wanted} above 0; given {value!r}")
         return tuple(numbers)
 
+    def one_of(self, field: str, known: Collection[str]) -> str:
+        """One of the texts that are known; "" where it is left out and that is one of them."""
+        value = self.text(field, needed="" not in known)
+        if value not in known:
+            listed = ", ".join(each for each in known if each)
+            raise self.fault(field, f"{value!r} is not known; it should be one of {listed}")
+        return value
+
+    def span(self, field: str, *, most: float) -> tuple[float, float]:
+        """Two numbers, from 0 to `most`, the first no larger than the second."""
+        value = self.values.get(field)
+        if not (
+            isinstance(value, list)
+            and len(value) == 2
+            and all(type(each) in (int, float) for each in value)
+            and 0 <= value[0] <= value[1] <= most
+        ):
+            raise self.fault(
+                field, f"should be two numbers, from and to, of 0 to {most:g}; given {value!r}"
+            )
+        return float(value[0]), float(value[1])
+
     def inner(self, heading: str) -> Table:
         value = self.values.get(heading)
         if not isinstance(value, dict):
             raise self.fault(heading, f"should be a table [{heading}]")
-        return Table(self.path, self.lines, value, self.error, heading)
+        path = f"{self.heading}.{heading}" if self.heading else heading
+        return Table(self.path, self.lines, value, self.error, path, self.number)
 
     def inners(self, heading: str) -> list[Table]:
         value = self.values.get(heading, [])
@@ -111,14 +135,15 @@ class Table:
         """Of the field; of its table's heading where it is missing; else the first."""
         heading, seen, found = "", 0, 1
         mine = max(1, self.number)
+        inside = f"{self.heading}.{field}" if self.heading else field
         for number, line in enumerate(self.lines, 1):
-            title = re.match(r"\s*\[+\s*([\w-]+)", line)
+            title = re.match(r"\s*\[+\s*([\w.-]+)", line)
             if title:
                 heading = title[1]
                 seen += heading == self.heading
                 if seen == mine and heading == self.heading:
                     found = number
-                if not self.heading and heading == field:
+                if f"{heading}.".startswith(f"{inside}."):
                     return number
             elif heading == self.heading and (not heading or seen == mine):
                 key = re.match(r"\s*[\"']?([\w-]+)[\"']?\s*=", line)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, field, fields
 from typing import Any, Protocol
@@ -58,7 +59,9 @@ class Setting:
     rivals: tuple[str, ...] = ()
     level: float | None = None
     tradition: str = ""
-    """A teacher's word on ragas, as `quizzes.ragas.tradition` reads it; "" for none."""
+    """A teacher's words, as `quizzes.tradition` reads them; "" for none."""
+    ragas: tuple[str, ...] = ()
+    """The ragas that this student has begun, for kinds that play in one of them; () for any."""
 
     def as_json(self) -> dict[str, Any]:
         return asdict(self)
@@ -69,7 +72,8 @@ class Setting:
         known = {field.name for field in fields(cls)}
         named = {_FORMER_NAMES.get(name, name): value for name, value in data.items()}
         now = {name: value for name, value in named.items() if name in known}
-        return cls(**{**now, "met": tuple(now["met"]), "rivals": tuple(now["rivals"])})
+        lists = {name: tuple(now.get(name, ())) for name in ("met", "rivals", "ragas")}
+        return cls(**{**now, **lists})
 
 
 _FORMER_NAMES = {"level_cents": "level"}
@@ -95,27 +99,34 @@ class Question:
     sargam: str
     """The cue in writing, for logs and for readers; "/" stands between two parts."""
     answer_on: str = "choices"
-    """"string" (touch a fret), "choices" (touch a name) or "written": the choices are the keys of a
-    pad, and the answer is a line of their ids with single spaces between them."""
+    """"string" (touch a fret), "choices" (touch a name), "written" (the choices are the keys of a
+    pad, and the answer is a line of their ids with single spaces between them), "order" (such a
+    line with each of the choices once) or "shares" (the `whole` shared out among the choices: whole
+    numbers in the order of the choices, with single spaces between them)."""
     detail: Mapping[str, Any] = field(default_factory=dict)
     """What the kind needs for marking and explaining; JSON values only."""
     possible: tuple[str, ...] | None = None
     """Ids of the choices that a student who hears nothing, but remembers what has been asked so
     far, could not rule out; None where all are possible."""
     places: int = 0
-    """How many keys a written answer takes at most."""
+    """How many keys a written answer takes at most; of an order, how many things it has."""
     fewest: int = 1
     """How many a pad waits for before it can be sent; a shorter line of a log is marked as well."""
-    each_once: bool = False
-    """Whether a written answer uses every key once: an order."""
     lines: int = 0
-    """How many lines such a student could not rule out where the answer is written; 0 for all."""
+    """How many lines such a student could not rule out where the answer is written, put in order or
+    shared out; 0 for all. Only what is written or put in order may leave it out."""
+    whole: int = 0
+    """What is shared out, such as the minutes of a performance."""
 
     @property
     def chance(self) -> float:
         """The chance of a lucky guess among the choices that are possible."""
         if self.answer_on == "written":
             return len(self.right) / (self.lines or len(self.choices) ** self.places)
+        if self.answer_on == "order":
+            return len(self.right) / (self.lines or math.factorial(len(self.choices)))
+        if self.answer_on == "shares":
+            return 1 / self.lines
         return len(self.right) / len(self.choices if self.possible is None else self.possible)
 
     def choice(self, choice_id: str) -> Choice:
@@ -125,12 +136,27 @@ class Question:
                 return choice
         raise KeyError(choice_id)
 
+    @property
+    def is_line(self) -> bool:
+        """Whether the answer is a line of the choices: written with keys, or put in order."""
+        return self.answer_on in ("written", "order")
+
     def written(self, given: str) -> tuple[str, ...]:
-        """The keys of a written answer. Raises KeyError for one that the pad could not give."""
+        """The keys of a line. Raises KeyError for one that could not be given."""
         keys = tuple(given.split(KEYS_APART))
         if not 1 <= len(keys) <= self.places:
             raise KeyError(given)
         return tuple(self.choice(key).id for key in keys)
+
+    def shared(self, given: str) -> tuple[int, ...]:
+        """The share of each choice, in their order. Raises KeyError for what could not be given."""
+        shares = given.split(KEYS_APART)
+        if len(shares) != len(self.choices) or not all(map(str.isdecimal, shares)):
+            raise KeyError(given)
+        numbers = tuple(map(int, shares))
+        if sum(numbers) != self.whole:
+            raise KeyError(given)
+        return numbers
 
 
 @dataclass(frozen=True, slots=True)

@@ -55,7 +55,7 @@ def align_answer(question: Question, given: str) -> tuple[Place, ...]:
     """
     written = _labels(question, given)
     lines = [_labels(question, right) for right in question.right]
-    if question.each_once:
+    if question.answer_on == "order":
         was = max(lines, key=lambda line: sum(map(str.__eq__, line, written)))
         return align_order(was, written)
     return align(min(lines, key=lambda line: edits.distance(line, written)), written)

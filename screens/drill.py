@@ -227,7 +227,7 @@ class DrillScreen(KaanScreen):
         assert self._step is not None  # an answer was just given to it
         question: Question = self._step.question
         right, explanation = outcome.mark.right, outcome.explanation
-        written = question.answer_on == "written"
+        written = question.is_line
         self.told = align_answer(question, given) if written else ()
         self.verdict = verdict_words(outcome.mark, self.told, verb=self.verb)
         self.verdict_mark = verdict_kind(outcome.mark)

@@ -204,7 +204,10 @@ PARTS = {
         "waiting": (WaitingWords, None),
         "new": (NewWords, NewActions),
         "asking": (AskingWords, AskingActions),
-        "answered": (WrittenWords if way == "written" else AnsweredWords, AnsweredActions),
+        "answered": (
+            WrittenWords if way in ("written", "order") else AnsweredWords,
+            AnsweredActions,
+        ),
     }.items()
 }
 """The column of words and the column of actions, by stage and way to answer."""

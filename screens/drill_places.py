@@ -41,10 +41,12 @@ def arrange(screen: DrillScreen) -> None:
     parts = screen.ids
     _put(parts.time, 0, height - parts.time.height, width, None)
     on_string = screen.answers_on == "string" and screen.stage != "waiting"
-    on_writing = screen.answers_on == "written" and screen.stage == "asking"
+    on_writing = screen.answers_on in ("written", "order") and screen.stage == "asking"
     upright = height >= width
     # A drawing reads best on the whole breadth: then what was and what was heard are told by name.
-    wide = screen.answers_on == "written" or (screen.drawing is not None and not on_string)
+    wide = screen.answers_on in ("written", "order") or (
+        screen.drawing is not None and not on_string
+    )
     told = wide and screen.stage == "answered" and not upright
     on_choices = screen.answers_on == "choices" and screen.stage in ("asking", "answered")
     on_choices = on_choices and not told

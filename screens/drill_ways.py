@@ -154,5 +154,6 @@ WAYS: dict[str, type[ByName] | type[OnString] | type[InWriting]] = {
     "choices": ByName,
     "string": OnString,
     "written": InWriting,
+    "order": InWriting,
 }
 """By `Question.answer_on`."""

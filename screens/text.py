@@ -89,7 +89,7 @@ class TextDrill:
         self._say(step.question.prompt)
         for number, choice in numbered(step.question.choices):
             self._say(f"  {number}  {choice.label}")
-        if step.question.answer_on == "written":
+        if step.question.is_line:
             self._say(_help_for(step.question))
         self._hear(session.play())
         given, outcome = self._answered(session, step.question)
@@ -105,7 +105,7 @@ class TextDrill:
     def _say_verdict(self, question: Question, given: str, outcome: Outcome) -> None:
         """Right or not; what was and what was said, a written line place by place."""
         mark, explanation = outcome.mark, outcome.explanation
-        places = align_answer(question, given) if question.answer_on == "written" else ()
+        places = align_answer(question, given) if question.is_line else ()
         if mark.right:
             self._say(f"Right: {explanation.right_label}.")
             return
@@ -184,7 +184,7 @@ class TextDrill:
 
 def _read_answer(line: str, question: Question) -> str:
     """The answer typed: a number of the list, or a line of keys. Raises WritingError."""
-    if question.answer_on == "written":
+    if question.is_line:
         return read_line(line, question)
     by_number = {str(number): choice.id for number, choice in numbered(question.choices)}
     if line in by_number:
@@ -193,7 +193,7 @@ def _read_answer(line: str, question: Question) -> str:
 
 
 def _help_for(question: Question) -> str:
-    if question.answer_on != "written":
+    if not question.is_line:
         return HELP
-    wording = ORDER_HELP if question.each_once else WRITTEN_HELP
+    wording = ORDER_HELP if question.answer_on == "order" else WRITTEN_HELP
     return wording.format(many=how_many(question), example=example(question))

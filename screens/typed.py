@@ -61,7 +61,7 @@ def read_line(text: str, question: Question) -> str:
     if not question.fewest <= len(keys) <= question.places:
         raise WritingError(f"that is {len(keys)} keys; the line has {how_many(question)}")
     twice = [key for key in keys if keys.count(key) > 1]
-    if twice and question.each_once:
+    if twice and question.answer_on == "order":
         raise WritingError(f"{question.choice(twice[0]).label} stands twice; each comes once")
     return KEYS_APART.join(keys)
 

@@ -12,13 +12,16 @@ OTHERWISE = {"said": "Said otherwise", "put": "Put otherwise"}
 """By the verb of the answer; else it was heard otherwise."""
 
 
+_VERBS = {"written": "wrote", "order": "put", "shares": "shared"}
+
+
 def verb_of(question: Question) -> str:
     """What a student has done who has answered: "heard", "said", "wrote" or "put".
 
     Swaras, gaps and ornaments are heard; what is told of a raga has to be known as well.
     """
-    if question.answer_on == "written":
-        return "put" if question.each_once else "wrote"
+    if question.answer_on in _VERBS:
+        return _VERBS[question.answer_on]
     return "said" if question.kind.startswith("raga-") else "heard"
 
 

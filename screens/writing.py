@@ -141,7 +141,9 @@ class WritingPad(BoxLayout):
 
     def _used(self, key: str) -> bool:
         """Whether the key is spent: in an order each comes once."""
-        return self._question is not None and self._question.each_once and key in self.line
+        return (
+            self._question is not None and self._question.answer_on == "order" and key in self.line
+        )
 
     def take_back(self) -> None:
         """Empty the place written last."""

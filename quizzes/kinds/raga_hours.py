@@ -71,11 +71,9 @@ class RagaHoursKind(RagaKind):
             ),
             sargam=write(line),
             detail={"phrases": {one: write(each) for one, each in lines.items()}},
-            answer_on="written",
+            answer_on="order",
             places=count,
             fewest=count,
-            lines=math.factorial(count),
-            each_once=True,
         )
 
     def mark(self, question: Question, given: str) -> Mark:

@@ -81,12 +81,11 @@ class RagaTurnsKind(RagaKind):
                 drone=drone_for([raga]),
             ),
             sargam=write(plain_line(line)),
-            answer_on="written",
-            detail={"pieces": {ids[at]: " ".join(map(str, cut[at])) for at in range(size)}},
+            answer_on="order",
             places=size,
             fewest=size,
+            detail={"pieces": {ids[at]: " ".join(map(str, cut[at])) for at in range(size)}},
             lines=open_orders(cut, way),
-            each_once=True,
         )
 
     def mark(self, question: Question, given: str) -> Mark:

@@ -18,7 +18,7 @@ from quizzes.ragas.evidence import Evidence, separates, swaras_of
 from quizzes.ragas.growing import grow
 from quizzes.ragas.movement import Break, admits, break_of, makes, surely_breaks
 from quizzes.ragas.raga import Fact, Raga
-from quizzes.ragas.tradition import load_tradition, ragas
+from quizzes.ragas.tradition import ragas
 from quizzes.ragas.words import as_other, why
 
 __all__ = [
@@ -31,7 +31,6 @@ __all__ = [
     "break_of",
     "group_of",
     "grow",
-    "load_tradition",
     "makes",
     "near_pairs",
     "offered",

@@ -153,7 +153,7 @@ def explanation_of(
 
 def label_of(question: Question, given: str) -> str:
     """The label of a choice; of a line of keys their labels in order."""
-    if question.answer_on == "written":
+    if question.is_line:
         return ", ".join(question.choice(key).label for key in question.written(given))
     return question.choice(given).label
 

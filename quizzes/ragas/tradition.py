@@ -32,6 +32,8 @@ from quizzes.fields import Table
 from quizzes.ragas.raga import GAITS, SAPTAKS, Fact, Raga, Scale, hours_of, letters_of
 from quizzes.ragas.reading import check_degrees, load_ragas, read_swaras
 
+BESIDE = ("stage", "order", "layout", "fit")
+"""Tables of a teacher's file that are not of ragas; see `quizzes.tradition`."""
 TEACHER = "teacher"
 SOURCE = "your teacher"
 WAYS = ("aroha", "avaroha")
@@ -51,17 +53,6 @@ def _shipped() -> Mapping[str, Raga]:
     return load_ragas()
 
 
-def load_tradition(path: Path) -> str:
-    """The text of a tradition's file, checked. Raises RagaError with file, line and remedy."""
-    try:
-        text = path.read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        reason = getattr(error, "strerror", None) or error
-        raise RagaError(f"{path}: {reason}; it should be a file of TOML in UTF-8") from error
-    read_tradition(text, _shipped(), path)
-    return text
-
-
 def read_tradition(text: str, known: Mapping[str, Raga], path: Path) -> Mapping[str, Raga]:
     """The ragas with a teacher's word above them; `path` is for messages."""
     try:
@@ -71,6 +62,8 @@ def read_tradition(text: str, known: Mapping[str, Raga], path: Path) -> Mapping[
     whole = Table(path, text.splitlines(), values, RagaError)
     found = dict(known)
     for name in values:
+        if name in BESIDE:
+            continue
         if name not in known:
             raise whole.fault(name, _unknown(values[name], known))
         found[name] = _taught(whole.inner(name), known[name])

@@ -113,7 +113,7 @@ def place_of(question: Question) -> tuple[int, int]:
     A line that takes every key has the places of all orders of the pad, where these are few.
     """
     ids = [choice.id for choice in question.choices]
-    if question.answer_on != "written":
+    if not question.is_line:
         return len(ids), ids.index(question.right[0])
     keys = tuple(question.right[0].split(KEYS_APART))
     if len(ids) <= 4 and sorted(keys) == sorted(ids):

@@ -56,7 +56,7 @@ def faults(question: Question) -> list[str]:
 def _form(question: Question) -> list[str]:
     if len(question.right) != 1:
         return ["not one right answer"]
-    if question.answer_on == "written":
+    if question.is_line:
         return []
     found = []
     ids = [choice.id for choice in question.choices]
@@ -591,7 +591,7 @@ def how_its_pieces_go(question: Question) -> list[str]:
     if not raga.sure("scale") and own is not raga.phrases:
         found.append(f"C decides: the ways of {raga.name}")
     count = len(unheard_orders([pieces[each] for each in right], own is not raga.phrases))
-    if question.lines != count or not question.each_once:
+    if question.lines != count or question.answer_on != "order":
         found.append(f"{count} orders are open to who has not heard it, not {question.lines}")
     return found
 

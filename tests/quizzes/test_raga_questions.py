@@ -37,7 +37,7 @@ def test_another_answer_marked_right_would_be_found(kind):
 
 def wrong_lines(question):
     """Answers that are not right: every other choice, or the right line the other way round."""
-    if question.answer_on == "written":
+    if question.is_line:
         return [" ".join(reversed(question.right[0].split()))]
     return [choice.id for choice in question.choices if choice.id not in question.right]
 

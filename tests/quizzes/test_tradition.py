@@ -4,11 +4,12 @@ from pathlib import Path
 
 import pytest
 
-from quizzes.errors import RagaError
+from quizzes.errors import QuizError, RagaError
 from quizzes.fresh import Fresh
-from quizzes.ragas import admits, grow, load_tradition, ragas, surely_breaks
+from quizzes.ragas import admits, grow, ragas, surely_breaks
 from quizzes.ragas.movement import own_turns
 from quizzes.ragas.tradition import CONFIRMED, TEACHER, read_tradition
+from quizzes.tradition import load_tradition
 
 SHIPPED = ragas()
 
@@ -132,7 +133,7 @@ def test_a_file_gives_its_text_when_all_of_it_is_understood(tmp_path):
 
 
 def test_a_file_that_is_not_there_is_told(tmp_path):
-    with pytest.raises(RagaError, match=r"none\.toml.*should be a file of TOML in UTF-8"):
+    with pytest.raises(QuizError, match=r"none\.toml.*should be a file of TOML in UTF-8"):
         load_tradition(tmp_path / "none.toml")
 
 

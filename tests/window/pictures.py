@@ -205,7 +205,7 @@ class Album:
             self.take(f"{name}-asking")
             question = drill._step.question
             wrong = [c.id for c in question.choices if c.id not in question.right]
-            if question.answer_on == "written":
+            if question.is_line:
                 keys = question.right[0].split()
                 wrong = [" ".join([*keys[1:], keys[0]])]
             drill.give(wrong[-1])
@@ -240,7 +240,7 @@ class Album:
             self.take(f"{name}-asking")
             question = drill._step.question
             wrong = next(c.id for c in question.choices if c.id not in question.right)
-            if question.answer_on == "written":
+            if question.is_line:
                 keys = question.right[0].split()
                 wrong = " ".join([*keys[:2], *keys[3:]])
             drill.give(wrong)

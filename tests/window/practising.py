@@ -36,7 +36,7 @@ def give(drill, choice_id):
             touch(next(p for p in drill.ids.saptaks.children if p.octave == octave))
         touch_fret(drill.pad, choice_id)
         return
-    if drill.answers_on == "written":
+    if drill.answers_on in ("written", "order"):
         keys = {plate.key_id: plate for plate in drill.writing.ids.grid.children}
         for key_id in choice_id.split():
             touch(keys[key_id])
@@ -53,7 +53,7 @@ def give_by_keys(drill, choice_id):
         for letter in reversed(choice_id):  # the mark of the saptak comes first
             key(letter)
         return
-    written = drill.answers_on == "written"
+    written = drill.answers_on in ("written", "order")
     if not written:
         numbers = {choice.id: number for number, choice in numbered(choices)}
         key(str(numbers[choice_id]))

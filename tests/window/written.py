@@ -75,8 +75,8 @@ def order_step(labels, *, prompt="Put these in the order of their hours, from th
     """A step that asks for all of `labels` in the order in which they stand here."""
     ids = list(labels)
     choices = tuple(Choice(key, labels[key]) for key in [*ids[1::2], *ids[::2]])
-    whole = {"places": len(ids), "fewest": len(ids), "each_once": True}
-    return _step(prompt, choices, " ".join(ids), None, answer_on="written", kind="order", **whole)
+    whole = {"places": len(ids), "fewest": len(ids)}
+    return _step(prompt, choices, " ".join(ids), None, answer_on="order", kind="order", **whole)
 
 
 def name_step(prompt, labels, *, new=False, introduction=""):
@@ -114,7 +114,7 @@ def mark(question, given):
     """Part credit for a line by the keys that stand in their own place; none for a name."""
     if given in question.right:
         return Mark(1.0)
-    if question.answer_on != "written":
+    if not question.is_line:
         return Mark(0.0)
     was, written = question.written(question.right[0]), question.written(given)
     same = sum(one == other for one, other in zip(was, written, strict=False))
@@ -125,7 +125,7 @@ def explain(question, given):
     """What was and what was given, with a sentence of the usual length."""
 
     def label(answer):
-        keys = question.written(answer) if question.answer_on == "written" else [answer]
+        keys = question.written(answer) if question.is_line else [answer]
         return " ".join(question.choice(key).label for key in keys)
 
     right = given in question.right

@@ -1,0 +1,75 @@
+"""What all kinds of question about the stages of a performance share."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from quizzes.errors import UnknownSkill
+from quizzes.fresh import Fresh
+from quizzes.levels import Level
+from quizzes.names import capital, counted
+from quizzes.question import Mark, Question, Setting, Skill
+from quizzes.ragas.raga import Raga
+from quizzes.ragas.tradition import ragas
+from quizzes.stages.stage import Form
+from quizzes.stages.tradition import form
+
+
+class StageKind:
+    """A kind that is marked by one choice and has no level; the rest is its own.
+
+    `thing` is what its skills are in an enumeration, `after_things` what follows it.
+    """
+
+    name: str
+    thing: str
+    after_things = ""
+
+    def level(self, skill: str) -> Level | None:
+        return None
+
+    def mark(self, question: Question, given: str) -> Mark:
+        choice = question.choice(given)
+        if given in question.right:
+            return Mark(1.0)
+        return Mark(0.0, heard=choice.skill if choice.skill != question.skill else None)
+
+    def several(self, count: int) -> str:
+        return f"{counted(count, self.thing)}{self.after_things}"
+
+    def skills(self) -> tuple[Skill, ...]:
+        """All that is asked as shipped."""
+        return self.skills_of(form())
+
+    def skills_of(self, known: Form) -> tuple[Skill, ...]:
+        """All that can be asked where a performance unfolds so. Overridden by each kind."""
+        raise NotImplementedError
+
+    def asked(self, skill: str, tradition: str) -> bool:
+        """Whether a skill can be asked in a teacher's tradition: what he leaves open cannot."""
+        return any(each.id == skill for each in self.skills_of(form(tradition)))
+
+    def parts_of(self, skill: str, count: int) -> tuple[str, ...]:
+        """The parts of a skill's id after the kind, so many. Raises UnknownSkill."""
+        name, *parts = skill.split(":")
+        if name != self.name or len(parts) != count:
+            raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds {self.name}` lists what is")
+        return tuple(parts)
+
+
+def raga_for(fresh: Fresh, setting: Setting, known: Form) -> Raga:
+    """The raga in which a question is played: one that the student has begun, else a usual one."""
+    all_ragas = ragas(setting.tradition)
+    begun = [raga for raga in setting.ragas if raga in all_ragas]
+    return all_ragas[fresh.one_of(begun or known.ragas)]
+
+
+def named(known: Form, stages: Sequence[str], *, joint: str = " → ") -> str:
+    """Stages by name, in this order."""
+    return joint.join(known.stages[stage].name for stage in stages)
+
+
+def stage_name(known: Form, stage: str, *, begins: bool = False) -> str:
+    """`jor`; at the beginning of a sentence `Jor`. Proper names of stages keep their capital."""
+    name = known.stages[stage].name
+    return capital(name) if begins else name[:1].lower() + name[1:]

@@ -1,0 +1,123 @@
+"""A teacher's word on the stages of a performance: it stands above what the files say.
+
+In the text of a tradition, beside the tables of ragas:
+
+    [stage.jor-drut]           any field of a stage, or of its [stage.jor-drut.heard]
+    name = "Dugun"
+
+    [[order]]                  a pair of stages, as in `order.toml`; why may be left out
+    first = "madhya-gat"
+    then = "vilambit-gat"
+    strength = "usual"
+
+A pair that is told by a teacher takes the place of what was told of these two, and of whatever else
+would then go round in a circle, the weakest first.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import asdict, replace
+from functools import lru_cache
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any
+
+from quizzes.errors import StageError
+from quizzes.fields import Table
+from quizzes.stages.order import STRENGTHS, Order, Pair
+from quizzes.stages.reading import load_form, read_pair, read_stage
+from quizzes.stages.stage import Form, Stage
+
+SOURCE = "your teacher"
+CONFIDENCE = "A"
+"""What a teacher has said is sure."""
+TABLES = ("stage", "order")
+"""The tables of a tradition that are read here."""
+
+
+@lru_cache(maxsize=8)
+def form(tradition: str = "") -> Form:
+    """How a performance unfolds, as shipped or as the text of a tradition has it.
+
+    Raises StageError with file, line, field and remedy.
+    """
+    shipped = _shipped()
+    return read_tradition(tradition, shipped, Path("tradition")) if tradition else shipped
+
+
+@lru_cache(maxsize=1)
+def _shipped() -> Form:
+    return load_form()
+
+
+def read_tradition(text: str, known: Form, path: Path) -> Form:
+    """The form with a teacher's word above it; `path` is for messages."""
+    try:
+        values = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise StageError(f"{path}: {error}; mend the file, it should be TOML in UTF-8") from error
+    whole = Table(path, text.splitlines(), values, StageError)
+    stages = dict(known.stages)
+    if "stage" in values:
+        told = whole.inner("stage")
+        for name in told.values:
+            if name not in stages:
+                known_names = ", ".join(stages)
+                raise told.fault(name, f"is no stage known here; known are {known_names}")
+            stages[name] = _taught(told.inner(name), stages[name])
+    order = known.order
+    for each in whole.inners("order"):
+        order = _moved(each, order, read_pair(_completed(each), stages))
+    return replace(known, stages=MappingProxyType(stages), order=order)
+
+
+def _taught(table: Table, stage: Stage) -> Stage:
+    """The stage with the fields that the table gives."""
+    said = {"confidence": CONFIDENCE, "source": SOURCE}
+    shipped = asdict(stage)
+    shipped["heard"] = {
+        name: value for name, value in shipped["heard"].items() if value is not None
+    }
+    values = {**shipped, **said, **table.values}
+    heard = table.inner("heard").values if "heard" in table.values else {}
+    if values["name"] != stage.name:  # the usual name is still a name for it
+        values["also"] = (stage.name, *(each for each in values["also"] if each != values["name"]))
+    values["heard"] = _listed({**shipped["heard"], **(said if heard else {}), **heard})
+    return read_stage(replace(table, values=_listed(values)))
+
+
+def _listed(values: Mapping[str, Any]) -> dict[str, Any]:
+    """As a file has it: lists where a stage has tuples."""
+    return {
+        name: list(value) if isinstance(value, tuple) else value for name, value in values.items()
+    }
+
+
+def _completed(table: Table) -> Table:
+    usual: Mapping[str, Any] = {
+        "strength": "usual",
+        "why": "so your teacher has it",
+        "confidence": CONFIDENCE,
+        "source": SOURCE,
+    }
+    return replace(table, values={**usual, **table.values})
+
+
+def _moved(table: Table, order: Order, pair: Pair) -> Order:
+    """The order with the teacher's pair, and without what contradicts it."""
+    two = {pair.first, pair.then}
+    told = [each for each in order.told if {each.first, each.then} != two]
+    found = Order((*told, pair), order.parents)
+    while circle := found.circle():
+        others = [
+            each
+            for each in told
+            if each.source != SOURCE and each.first in circle and each.then in circle
+        ]
+        if not others:
+            raise table.fault("first", "goes round in a circle with your other pairs; remove one")
+        told.remove(min(others, key=lambda each: STRENGTHS.index(each.strength)))
+        found = Order((*told, pair), order.parents)
+    return found
