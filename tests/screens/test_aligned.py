@@ -102,7 +102,7 @@ def test_an_order_is_told_place_by_place_and_a_line_with_the_fewest_edits():
 @pytest.mark.parametrize("skill", [skill.id for skill in KINDS["strokes"].skills()])
 def test_no_line_of_strokes_is_taken_for_an_order(skill):
     asked = make_question(skill, seed=1, setting=Setting(sa_hz=138.59))
-    assert asked.answer_on == "written"
+    assert asked.answer_on != "order"
 
 
 @pytest.mark.parametrize("kind", ["raga-hours", "raga-turns"])
