@@ -1,0 +1,103 @@
+"""`main.py stages`: how a performance unfolds, what is known of a stage, and a passage of it."""
+
+from __future__ import annotations
+
+import argparse
+
+from audio.resonance import resounding
+from desk.options import add_sa, add_tradition, add_tuning, tradition_of, whole_between
+from desk.raga_names import meant_by
+from desk.stage_sheet import overview, sheet
+from desk.writing import add_out, refuse, write_score
+from quizzes.fresh import Fresh
+from quizzes.ragas import ragas
+from quizzes.stages.passages import passage
+from quizzes.stages.stage import Form, Stage
+from quizzes.stages.tradition import form
+
+EXAMPLES = """\
+examples:
+  main.py stages
+  main.py stages jor
+  main.py stages "drut gat" --tradition my_teacher.toml
+  main.py stages jor --raga yaman --play --out jor.wav
+"""
+
+
+def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    parser = commands.add_parser(
+        "stages",
+        help="tell how a performance unfolds, what a stage is, and play a passage of it",
+        description="Tell the order in which a performance unfolds; or what is known of one\n"
+        "stage, each fact with its source; or play a passage of it into a WAV file.",
+        epilog=EXAMPLES,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument(
+        "stage", nargs="?", help="its id, or any name of it; without it the order of all is told"
+    )
+    add_tradition(parser)
+    parser.add_argument(
+        "--play", action="store_true", help="play a passage of it into the file of --out"
+    )
+    parser.add_argument(
+        "--raga", metavar="RAGA", default="yaman", help="in which raga (%(default)s unless given)"
+    )
+    add_out(parser, needed=False)
+    parser.add_argument(
+        "--seed",
+        metavar="N",
+        type=whole_between(0, 2**62, "a seed"),
+        default=1,
+        help="another number gives another passage (%(default)s unless given)",
+    )
+    add_sa(parser)
+    add_tuning(parser)
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    known = form(tradition_of(options))
+    if options.play != (options.out is not None):
+        return refuse("To hear a passage give both --play and --out FILE.")
+    if options.stage is None:
+        if options.play:
+            return refuse("Say which stage is to be played; `main.py stages` lists them.")
+        print(overview(known))
+        return 0
+    stage = _found(options.stage, known)
+    if stage is None:
+        return refuse(f"{options.stage!r} is no stage known here; `main.py stages` lists all.")
+    if options.play:
+        return _play(stage, options)
+    print(sheet(stage, known))
+    return 0
+
+
+def _found(name: str, known: Form) -> Stage | None:
+    """By its id, or by any of its names, however they are spaced."""
+    wanted = _plain(name)
+    for stage in known.stages.values():
+        if wanted in map(_plain, (stage.id, stage.name, *stage.also)):
+            return stage
+    return None
+
+
+def _plain(name: str) -> str:
+    return "".join(letter for letter in name.lower() if letter.isalnum())
+
+
+def _play(stage: Stage, options: argparse.Namespace) -> int:
+    known = ragas(tradition_of(options))
+    meant = meant_by(options.raga, known).ragas
+    if len(meant) != 1:
+        return refuse(f"{options.raga!r} is no raga known here; `main.py raga` lists all.")
+    played = passage(
+        Fresh(f"{stage.id} in {meant[0].id}", options.seed),
+        stage,
+        meant[0],
+        sa_hz=options.sa,
+        tuning=options.tuning,
+    )
+    print(played.sargam)
+    return write_score(resounding(played.score, body=True, tarab=False), options)
