@@ -8,7 +8,7 @@ the weakest of those from which it follows. Where a pair is told to be free, not
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 from itertools import combinations
@@ -19,8 +19,11 @@ STRENGTHS = ("free", "usual", "fixed")
 
 @dataclass(frozen=True, slots=True)
 class Pair:
-    """One stage before another: how strictly, and why; `via` are the stages from which it follows,
-    () where it is told outright."""
+    """One stage before another: how strictly, and why.
+
+    `via` are the stages from which it follows, () where it is told outright; `of` are the two of
+    which it is told where these are parts of them.
+    """
 
     first: str
     then: str
@@ -29,6 +32,7 @@ class Pair:
     source: str
     confidence: str
     via: tuple[str, ...] = ()
+    of: tuple[str, str] | None = None
 
 
 @dataclass(frozen=True)
@@ -84,57 +88,94 @@ class Order:
 
     @cached_property
     def _closed(self) -> Mapping[tuple[str, str], Pair]:
-        """Every pair that holds, told or following: by the strongest way that there is to it."""
-        steps = dict(self._inherited)
+        """Every pair that holds, told or following: by the strongest way that there is to it.
+
+        What follows is inherited too, and something may follow from what is inherited again."""
+        told = {(pair.first, pair.then): pair for pair in self.told}
+        return self._with_what_follows(self._inherited(self._with_what_follows(told)))
+
+    def _with_what_follows(
+        self, steps: Mapping[tuple[str, str], Pair]
+    ) -> dict[tuple[str, str], Pair]:
         free = {frozenset(pair) for pair, step in steps.items() if step.strength == "free"}
         closed = {pair: step for pair, step in steps.items() if step.strength != "free"}
         stages = dict.fromkeys(stage for pair in closed for stage in pair)
         for between in stages:
+            after = [then for then in stages if (between, then) in closed]
             for first in stages:
-                for then in stages:
-                    one, other = closed.get((first, between)), closed.get((between, then))
-                    if one is None or other is None or frozenset((first, then)) in free:
+                if (first, between) not in closed:
+                    continue
+                for then in after:
+                    if frozenset((first, then)) in free:
                         continue
-                    follows = _following(one, other)
+                    if first != then and self.are_kin(first, then):
+                        continue
+                    follows = _following(closed[first, between], closed[between, then])
                     known = closed.get((first, then))
                     if known is None or _rank(follows) > _rank(known):
                         closed[first, then] = follows
         return closed
 
-    @cached_property
-    def _inherited(self) -> Mapping[tuple[str, str], Pair]:
-        """The pairs that are told, for the parts of their stages too; what is told of the parts
-        themselves stands above that."""
-        found: dict[tuple[str, str], Pair] = {}
-        for pair in self.told:
-            for first in self._and_parts(pair.first):
-                for then in self._and_parts(pair.then):
-                    outright = (first, then) == (pair.first, pair.then)
-                    if outright or (first, then) not in found:
-                        via = () if outright else (pair.first, pair.then)
-                        found[first, then] = Pair(
-                            first, then, pair.strength, pair.why, pair.source, pair.confidence, via
-                        )
-        return found
+    def _inherited(self, known: Mapping[tuple[str, str], Pair]) -> Mapping[tuple[str, str], Pair]:
+        """What is told, and what follows, for the parts of these stages too.
 
-    def _and_parts(self, stage: str) -> Iterator[str]:
+        Of two words on a pair of parts that one stands which is told of stages nearer to them; all
+        that is told stands above what follows."""
+        found: dict[tuple[str, str], tuple[int, Pair]] = {}
+        nearest: dict[frozenset[str], int] = {}
+        following = [pair for pair in known.values() if pair.via]
+        for pair in (*self.told, *following):
+            for first, up in self._and_parts(pair.first):
+                for then, up_too in self._and_parts(pair.then):
+                    parts, two = up + up_too, frozenset((first, then))
+                    far = parts + (_FAR if pair.via else 0)
+                    if parts and self.are_kin(first, then):
+                        continue
+                    if far < nearest.get(two, 2 * _FAR) or (
+                        far == nearest[two] and (first, then) not in found
+                    ):
+                        nearest[two] = far
+                        found[first, then] = far, _of(pair, first, then) if parts else pair
+        return {two: pair for two, (far, pair) in found.items() if far == nearest[frozenset(two)]}
+
+    def are_kin(self, one: str, other: str) -> bool:
+        """Whether the one is the other or a part of it, however deep: then neither comes first."""
+        return one in self._and_wholes(other) or other in self._and_wholes(one)
+
+    def _and_wholes(self, stage: str) -> Iterator[str]:
         yield stage
+        while stage in self.parents:
+            stage = self.parents[stage]
+            yield stage
+
+    def _and_parts(self, stage: str, up: int = 0) -> Iterator[tuple[str, int]]:
+        """A stage and its parts, each with how far the stage lies above it."""
+        yield stage, up
         for part, whole in self.parents.items():
             if whole == stage:
-                yield from self._and_parts(part)
+                yield from self._and_parts(part, up + 1)
+
+
+_FAR = 100
+"""Further than any whole lies above its parts."""
+
+
+def _of(pair: Pair, first: str, then: str) -> Pair:
+    """A pair of wholes, for these parts of them."""
+    via = (pair.first, *pair.via, pair.then)
+    return replace(pair, first=first, then=then, via=via, of=(pair.first, pair.then))
 
 
 def _following(one: Pair, other: Pair) -> Pair:
+    """The pair that two make: as strong as the weaker and as sure as the less sure of them."""
     weaker = min(one, other, key=_rank)
-    between = (*one.via, one.then, *other.via)
-    return Pair(
-        one.first,
-        other.then,
-        weaker.strength,
-        weaker.why,
-        weaker.source,
-        weaker.confidence,
-        tuple(dict.fromkeys(each for each in between if each not in (one.first, other.then))),
+    return replace(
+        weaker,
+        first=one.first,
+        then=other.then,
+        confidence=max(one.confidence, other.confidence),
+        via=(*one.via, one.then, *other.via),
+        of=None,
     )
 
 
