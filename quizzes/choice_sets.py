@@ -14,17 +14,23 @@ _ROUNDS = 40
 
 
 @cache
-def fair_sets(known: tuple[str, ...], size: int, near: Pairs) -> Mapping[tuple[str, ...], float]:
+def fair_sets(
+    known: tuple[str, ...], size: int, near: Pairs, never: Pairs = ()
+) -> Mapping[tuple[str, ...], float]:
     """The sets of `size` of the known answers, and how often each is to be offered.
 
-    A set is the likelier the more pairs of `near` it holds. Were it only this, an answer with many
-    neighbours would be in every set of theirs, and the set would tell who is not asked. So each
-    set's weight is multiplied by a factor for each member, fitted so that every answer's sets weigh
-    the same in all (iterative proportional fitting): drawn by these weights, a set says nothing of
-    which of its members is right.
+    A set is the likelier the more pairs of `near` it holds; none holds a pair of `never`. Were it
+    only this, an answer with many neighbours would be in every set of theirs, and the set would
+    tell who is not asked. So each set's weight is multiplied by a factor for each member, fitted so
+    that every answer's sets weigh the same in all (iterative proportional fitting): drawn by these
+    weights, a set says nothing of which of its members is right.
     """
     factors = dict.fromkeys(known, 1.0)
-    sets = list(combinations(known, size))
+    sets = [
+        chosen
+        for chosen in combinations(known, size)
+        if not any(pair <= set(chosen) for pair in never)
+    ]
     for _ in range(_ROUNDS):
         for name in known:
             whole = sum(_weight(chosen, near, factors) for chosen in sets if name in chosen)

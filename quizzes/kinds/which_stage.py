@@ -1,0 +1,196 @@
+"""`which-stage`: a passage is heard in a raga: which stage is it, which tuk, which kind of tan?
+
+The choices are of one division, and only such are offered together as surely differ in what is
+heard. A stage that stands for others and sounds like them is not asked.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from quizzes.choice_sets import Pairs
+from quizzes.errors import UnknownSkill
+from quizzes.fresh import Fresh
+from quizzes.names import capital
+from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.stages.asking import StageKind, raga_for, stage_name
+from quizzes.stages.explaining import played, played_in_turn
+from quizzes.stages.offering import drawn, never_beside, offerable
+from quizzes.stages.passages import passage
+from quizzes.stages.stage import Division, Form, Stage
+from quizzes.stages.telling import apart_by, are_apart, described, nearness, telling
+from quizzes.stages.tradition import form
+
+INTRODUCED_S = (5.0, 8.0)
+"""How long each of the two passages of an introduction lasts."""
+LISTEN_FOR = 2
+"""To so many features an introduction draws the ear."""
+SECONDS = 24.0
+
+
+class WhichStageKind(StageKind):
+    name = "which-stage"
+    title = "A passage of a performance: which stage is it?"
+    thing = "stage"
+    after_things = " by ear"
+
+    def skills_of(self, known: Form) -> tuple[Skill, ...]:
+        return tuple(
+            Skill(
+                id=_skill_id(stage),
+                kind=self.name,
+                name=f"{stage_name(known, stage, begins=True)} by ear",
+                family="perception",
+                cluster=f"by ear: {asked.division.name}",
+                chance=1 / asked.size,
+                seconds=SECONDS,
+            )
+            for asked in _all_asked(known)
+            for stage in asked.stages
+        )
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        known = form(setting.tradition)
+        stage, asked = self._asked(skill, known)
+        fresh = Fresh(skill, seed)
+        raga = raga_for(fresh, setting, known)
+        met = _stages_in(setting.met)
+        offered = drawn(
+            fresh,
+            stage,
+            asked.stages,
+            asked.size,
+            near=asked.near,
+            never=asked.never,
+            met=met,
+            rivals=_stages_in(setting.rivals),
+        )
+        sounds = passage(
+            fresh, known.stages[stage], raga, sa_hz=setting.sa_hz, tuning=setting.tuning
+        )
+        return Question(
+            kind=self.name,
+            skill=skill,
+            seed=seed,
+            setting=setting,
+            prompt=_prompt(asked.division),
+            choices=tuple(
+                Choice(each, known.stages[each].name, _skill_id(each)) for each in offered
+            ),
+            right=(stage,),
+            cue=sounds.score,
+            sargam=sounds.sargam,
+            detail={"raga": raga.id},
+            possible=tuple(each for each in offered if each in {*met, stage}),
+        )
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        known = form(question.setting.tradition)
+        stage, asked = self._asked(question.skill, known)
+        why, given_cue, plays = _why(known, stage, asked), None, ""
+        if given != stage:
+            why += f" {_contrast(known, given, stage)}"
+            given_cue = played(question, given).score
+            plays = f"{stage_name(known, given)}, in the same raga"
+        both = (stage, _nearest(known, stage, asked.stages))
+        return Explanation(
+            right_label=question.choice(stage).label,
+            given_label=question.choice(given).label,
+            why=why,
+            right_cue=question.cue,
+            given_cue=given_cue,
+            given_plays=plays,
+            intro_cue=played_in_turn(question, both, lasts_s=INTRODUCED_S, turn="introduced"),
+        )
+
+    def introduce(self, question: Question) -> str:
+        known = form(question.setting.tradition)
+        stage, asked = self._asked(question.skill, known)
+        nearest = _nearest(known, stage, asked.stages)
+        first, second = known.stages[stage].heard, known.stages[nearest].heard
+        by = apart_by(first, second)[:LISTEN_FOR]
+        return (
+            f"{stage_name(known, stage, begins=True)} is {known.stages[stage].about}. You hear it, "
+            f"then {stage_name(known, nearest)}: the first {described(first, by, [second])}, "
+            f"the second {described(second, by, [first])}."
+        )
+
+    def _asked(self, skill: str, known: Form) -> tuple[str, _Asked]:
+        """The stage of a skill, and among which it is asked. Raises UnknownSkill."""
+        (stage,) = self.parts_of(skill, 1)
+        for asked in _all_asked(known):
+            if stage in asked.stages:
+                return stage, asked
+        raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds {self.name}` lists what is")
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """The stages of a division that are asked by ear, `size` of them in one question."""
+
+    division: Division
+    stages: tuple[str, ...]
+    size: int
+    near: Pairs
+    never: Pairs
+
+
+def _all_asked(known: Form) -> tuple[_Asked, ...]:
+    return tuple(_asked_of(known, division) for division in known.divisions.values())
+
+
+def _asked_of(known: Form, division: Division) -> _Asked:
+    parts = tuple(
+        part
+        for part in division.parts
+        if known.whole_of(part) is division and not known.stages[part].instead_of
+    )
+    never = never_beside(
+        parts, lambda one, other: _may_be_told(known.stages[one], known.stages[other])
+    )
+    stages, size = offerable(parts, never)
+    near = (frozenset((stage, _nearest(known, stage, stages))) for stage in stages)
+    return _Asked(division, stages, size, tuple(dict.fromkeys(near)), never)
+
+
+def _may_be_told(one: Stage, other: Stage) -> bool:
+    """Whether two surely differ, and no name of the one is a name of the other."""
+    names = [{each.casefold() for each in (stage.name, *stage.also)} for stage in (one, other)]
+    return are_apart(one.heard, other.heard) and not names[0] & names[1]
+
+
+def _nearest(known: Form, stage: str, among: Sequence[str]) -> str:
+    """Of these the stage that is most easily taken for it."""
+    heard = known.stages[stage].heard
+    others = [each for each in among if each != stage]
+    return max(others, key=lambda each: nearness(heard, known.stages[each].heard))
+
+
+def _why(known: Form, stage: str, asked: _Asked) -> str:
+    """What in the passage tells it from all others among which it is asked."""
+    heard = known.stages[stage].heard
+    beside = [known.stages[each].heard for each in asked.stages if each != stage]
+    apart = [each for each in beside if are_apart(heard, each)]
+    return f"It {described(heard, telling(heard, apart), apart)}: {stage_name(known, stage)}."
+
+
+def _contrast(known: Form, given: str, right: str) -> str:
+    """What in the stage that was answered is plainly otherwise."""
+    heard, beside = known.stages[given].heard, known.stages[right].heard
+    said = described(heard, apart_by(heard, beside)[:1], [beside])
+    return f"{stage_name(known, given, begins=True)} {said}."
+
+
+def _prompt(division: Division) -> str:
+    return f"{capital(division.name)}: which {'stage' if division.ordered else 'one'} is this?"
+
+
+def _skill_id(stage: str) -> str:
+    return f"{WhichStageKind.name}:{stage}"
+
+
+def _stages_in(skills: Sequence[str]) -> tuple[str, ...]:
+    """The stages of the skills of this kind."""
+    parts = (skill.partition(":") for skill in skills)
+    return tuple(stage for name, _, stage in parts if name == WhichStageKind.name)
