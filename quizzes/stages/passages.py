@@ -2,29 +2,68 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from fractions import Fraction
 
-from audio.line import Line
+from audio.mizrab import mizrab
+from audio.playing import score_of
 from audio.sargam import write
-from audio.score import Score
+from audio.score import Drone, Score, Stroke, TablaStroke
+from audio.theka import read_theka, theka_strokes
+from audio.tuning import load_tuning
 from quizzes.fresh import Fresh
-from quizzes.ragas.growing import grow
 from quizzes.ragas.raga import Raga
-from quizzes.ragas.sounding import cue_of, raga_line
+from quizzes.ragas.sounding import tuned_to
+from quizzes.right_hand import THEKA_DB
+from quizzes.stages.free import unpulsed
+from quizzes.stages.gats import gat_of
+from quizzes.stages.jhalas import jhala_of
+from quizzes.stages.loudness import levelled_to
+from quizzes.stages.measured import on_pulse
+from quizzes.stages.played import IN, Played
 from quizzes.stages.stage import Stage
+from quizzes.stages.tans import SHAKEN, bears_run, tan_of
+from quizzes.stages.tihais import tihai_of
+from quizzes.talas import Tala, load_tala
 
 SHORTEST_S, LONGEST_S = 8.0, 20.0
 """How long a passage lasts that is to be known by ear."""
 GLIMPSE_S = 4.0
 """How long one lasts that only reminds of a stage, as several in a row do."""
 
+SA_MOVES_SEMITONES = 3.0
+LEAD_S = 0.15, 0.4
+RING_S = 0.8
+"""How long what ends a passage rings on at least."""
+PASSAGE_LUFS = -25.0
+"""Integrated, with its drone: so soft that room for peaks (`audio.headroom`) is there."""
+LOUDNESS_SPREAD_LU = 0.4
+STROKE_SPREAD_DB, STROKE_BRIGHTNESS_SPREAD = 0.8, 0.08
+WHOLE_BRIGHTNESS_SPREAD = 0.2
+OFTEN_USUAL = 0.7
+"""How often a stage is played in its usual tala, where it has several."""
+
 
 @dataclass(frozen=True, slots=True)
 class Passage:
-    """What sounds, and the same in writing for logs and readers."""
+    """What sounds, and the same in writing for logs and readers.
+
+    `tala` is the id of the tala and `matras_per_min` its tempo; without a tala that of the pulse,
+    None where there is none. `sam_s` says when sam falls, in seconds after the score begins.
+    """
 
     score: Score
     sargam: str
+    tala: str | None = None
+    matras_per_min: float | None = None
+    sam_s: tuple[float, ...] = ()
+
+
+def bears(stage: Stage, raga: Raga) -> bool:
+    """Whether the stage can be played in this raga: one that turns on its way bears no straight
+    run."""
+    heard = stage.heard
+    return not (heard.run and heard.talas) or bears_run(raga, heard.run, heard.register)
 
 
 def passage(
@@ -35,13 +74,112 @@ def passage(
     sa_hz: float,
     tuning: str,
     lasts_s: tuple[float, float] = (SHORTEST_S, LONGEST_S),
+    moves_sa: bool = True,
 ) -> Passage:
-    """A fresh passage, lasting from and to so many seconds; `sa_hz` is moved a little."""
-    line: Line = raga_line(fresh, raga, grow(fresh, raga, saptak=stage.heard.register[0]))
-    score = cue_of(fresh, line, sa_hz=sa_hz, tuning=tuning, drone=raga.drone, raga=raga)
-    return Passage(score, write(line))
+    """A fresh passage, lasting from and to so many seconds.
+
+    `sa_hz` is moved a little, unless the caller fixes it. Raises ValueError where the raga does not
+    bear the stage (`bears`).
+    """
+    if moves_sa:
+        sa_hz = fresh.moved_sa(sa_hz, semitones=SA_MOVES_SEMITONES)
+    low, high = lasts_s
+    whole_s = fresh.between(low + 0.25 * (high - low), high - 0.25 * (high - low))
+    lead_s = round(fresh.between(*LEAD_S), 3)
+    played = _played(fresh, stage, raga, whole_s - lead_s - RING_S)
+    matra_s = 60.0 / played.matras_per_min
+    score = score_of(
+        played.line,
+        tuned_to(raga, load_tuning(tuning)),
+        sa_hz=sa_hz,
+        matras_per_min=played.matras_per_min,
+        drone=Drone(raga.drone),
+        lead_s=lead_s,
+        hand=played.hand,
+        ring_s=whole_s - lead_s - float(played.line.matras) * matra_s,
+    )
+    score = _struck(fresh, score, played)
+    loud = PASSAGE_LUFS + fresh.between(-LOUDNESS_SPREAD_LU, LOUDNESS_SPREAD_LU)
+    return Passage(
+        levelled_to(score, loud),
+        _written(played),
+        played.tala.id if played.tala else None,
+        played.matras_per_min if stage.heard.pulse else None,
+        tuple(round(lead_s + float(at) * matra_s, 6) for at in played.sams),
+    )
+
+
+def _played(fresh: Fresh, stage: Stage, raga: Raga, lasts_s: float) -> Played:
+    """The stage by what its description names."""
+    heard = stage.heard
+    tala = _tala(fresh, heard.talas)
+    patterns = {pattern.name: pattern for pattern in mizrab().jhalas}
+    gats = {gat.name: gat for gat in mizrab().gats}
+    if heard.ends and tala:
+        return tihai_of(fresh, heard, raga, lasts_s=lasts_s, tala=tala)
+    if heard.bols in patterns and heard.pulse:
+        pattern = patterns[heard.bols]
+        return jhala_of(fresh, heard, raga, pattern, lasts_s=lasts_s, tala=tala)
+    if heard.bols in gats and tala:
+        return gat_of(fresh, heard, raga, gats[heard.bols], lasts_s=lasts_s, tala=tala)
+    if heard.run and tala:
+        return tan_of(fresh, heard, raga, lasts_s=lasts_s, tala=tala)
+    if heard.pulse:
+        shaken = heard.run == SHAKEN
+        return on_pulse(fresh, heard, raga, lasts_s=lasts_s, tala=tala, shaken=shaken)
+    return unpulsed(fresh, heard, raga, lasts_s=lasts_s)
+
+
+def _tala(fresh: Fresh, talas: tuple[str, ...]) -> Tala | None:
+    if not talas:
+        return None
+    usual = len(talas) == 1 or fresh.between(0, 1) < OFTEN_USUAL
+    return load_tala(talas[0] if usual else fresh.one_of(talas[1:]))
+
+
+def _struck(fresh: Fresh, score: Score, played: Played) -> Score:
+    """The score as the right hand strikes it on this day, and its theka."""
+    whole = fresh.between(-WHOLE_BRIGHTNESS_SPREAD, WHOLE_BRIGHTNESS_SPREAD)
+    ways = {
+        round(float(at) * 60.0 / played.matras_per_min, 6): way for at, way in played.ways.items()
+    }
+
+    def varied(stroke: Stroke) -> Stroke:
+        level_db, brightness = stroke.level_db, stroke.brightness
+        if stroke.voice != "chikari":
+            way = mizrab().ways[ways.get(round(stroke.onset_s, 6), IN)]
+            level_db, brightness = way.level_db, way.brightness
+        level_db += fresh.between(-STROKE_SPREAD_DB, STROKE_SPREAD_DB)
+        brightness += whole + fresh.between(-STROKE_BRIGHTNESS_SPREAD, STROKE_BRIGHTNESS_SPREAD)
+        return replace(stroke, level_db=level_db, brightness=round(max(-1, min(1, brightness)), 3))
+
+    tabla: tuple[TablaStroke, ...] = ()
+    if played.tala:
+        tabla = theka_strokes(
+            read_theka(played.tala.theka),
+            matras_per_min=played.matras_per_min,
+            matras=played.theka_matras or played.line.matras,
+            from_matra=Fraction(played.from_matra - 1),
+            level_db=THEKA_DB,
+        )
+    return replace(score, strokes=tuple(map(varied, score.strokes)), tabla=tabla)
+
+
+def _written(played: Played) -> str:
+    """The line, and for a tala its name and the matra on which the line begins."""
+    if played.tala is None:
+        return write(played.line)
+    return f"{write(played.line)} ({played.tala.name} from matra {played.from_matra})"
 
 
 def in_turn(passages: tuple[Passage, ...], *, apart_s: float = 0.6) -> Score:
-    """Passages one after the other, at the Sa and over the drone of the first."""
-    return passages[0].score
+    """Passages one after the other, at the Sa and over the drone of the first, as loud as each is
+    by itself."""
+    first = passages[0].score
+    strokes, tabla, at_s = [], [], 0.0
+    for each in passages:
+        score = each.score
+        strokes += [replace(stroke, onset_s=stroke.onset_s + at_s) for stroke in score.strokes]
+        tabla += [replace(stroke, onset_s=stroke.onset_s + at_s) for stroke in score.tabla]
+        at_s += score.duration_s - score.lead_s + apart_s
+    return replace(first, strokes=tuple(strokes), tabla=tuple(tabla))

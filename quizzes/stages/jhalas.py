@@ -1,0 +1,71 @@
+"""Jhala: a pattern of the playing string and the chikari over and over, while the raga moves."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from audio.line import CHIKARI, HOLD, Part, Tone
+from audio.mizrab import NOTE, Jhala
+from audio.tuning import Swara
+from quizzes.fresh import Fresh
+from quizzes.ragas.raga import Raga
+from quizzes.ragas.sounding import MANNERS, lengths_of
+from quizzes.stages.measured import drawn_in
+from quizzes.stages.phrasing import FEWEST, path_of, phrases
+from quizzes.stages.played import Played, bars_of, hand_for, laid_out
+from quizzes.stages.stage import Heard
+from quizzes.talas import Tala
+
+PARTS = (1, 2, 4, 3, 6, 8)
+"""Blows to a pulse, the likelier first."""
+SWARA_BLOWS = 8
+"""About how many blows pass before the swara changes."""
+
+
+def jhala_of(
+    fresh: Fresh, heard: Heard, raga: Raga, pattern: Jhala, *, lasts_s: float, tala: Tala | None
+) -> Played:
+    """Whole pulses, no more than fill so many seconds; one swara for each stroke on the string."""
+    assert heard.tempo is not None
+    tempo = round(drawn_in(fresh, heard.tempo), 2)
+    notes = pattern.pattern.count(NOTE)
+    low, high = heard.strokes
+
+    def off(parts: int) -> float:
+        struck_hz = tempo / 60.0 * parts * notes / len(pattern.pattern)
+        return max(low / struck_hz, struck_hz / high, 1.0)
+
+    parts = min(PARTS, key=off)
+    pulses = max(1, int(lasts_s * tempo / 60.0))
+    cells = pulses * parts
+    struck = [at for at in range(cells) if pattern.pattern[at % len(pattern.pattern)] == NOTE]
+    each = max(1, round(SWARA_BLOWS * notes / len(pattern.pattern)))
+    wished = max(FEWEST, len(struck) // each)
+    count = max(1, min(len(heard.register), wished // FEWEST), wished // 9)
+    found = phrases(fresh, raga, path_of(heard.register, count), swaras=wished)
+    moved = _moved(raga, found, len(struck))
+    line: list[Part] = [HOLD if at in struck else CHIKARI for at in range(cells)]
+    for at, swara in zip(struck, moved, strict=True):
+        line[at] = Tone(swara)
+    return Played(
+        laid_out(line, parts, bars=bars_of(tala, 1, pulses)),
+        tempo,
+        hand_for(0.0),
+        {},
+        tala,
+        parts=parts,
+    )
+
+
+def _moved(raga: Raga, found: tuple[tuple[Swara, ...], ...], strokes: int) -> Iterator[Swara]:
+    """The swaras, each struck again as often as the raga dwells on it, so many strokes in all."""
+    swaras = [swara for phrase in found for swara in phrase]
+    wished = [
+        float(length) for phrase in found for length in lengths_of(raga, phrase, MANNERS["medium"])
+    ]
+    ends = [sum(wished[: place + 1]) / sum(wished) for place in range(len(wished))]
+    place = 0
+    for number in range(strokes):
+        while place < len(ends) - 1 and ends[place] <= number / strokes:
+            place += 1
+        yield swaras[place]

@@ -1,0 +1,142 @@
+"""Phrases of a raga that follow one another along a path through the saptaks."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from audio.tuning import Swara
+from quizzes.fresh import Fresh
+from quizzes.ragas.growing import MOST, grow
+from quizzes.ragas.movement import admits
+from quizzes.ragas.raga import Raga
+
+Swaras = tuple[Swara, ...]
+
+DRAWN = 8
+"""Phrases of which the best is taken, at each place."""
+ROUNDS = 4
+"""How often so many are drawn while none of them joins what stands before it."""
+FEWEST = 3
+MIDDLES = {"mandra": (-7.0, -1.0), "madhya": (2.0, 9.0), "tar": (11.0, 17.0)}
+"""Semitones above middle Sa between which the middle swara of a phrase should lie."""
+NEAR_STEPS = 7
+"""Semitones from the end of a phrase to the beginning of the next, if possible."""
+FAULT = 20.0
+"""What a phrase is marked down by where the raga does not admit it after what stands before it."""
+
+
+def path_of(register: Sequence[str], count: int) -> tuple[str, ...]:
+    """The saptaks of so many phrases that go through a register in order."""
+    return tuple(register[number * len(register) // count] for number in range(count))
+
+
+def next_phrase(
+    fresh: Fresh,
+    raga: Raga,
+    before: Sequence[Swara],
+    *,
+    saptak: str,
+    fewest: int,
+    most: int,
+    ends_on: frozenset[str] | None = None,
+    gait: str | None = None,
+) -> Swaras:
+    """The best of a few grown phrases after what stands before it: the raga admits both together if
+    any can be found, it lies in its saptak, is as long as wished and begins near by."""
+
+    def fault(swaras: Swaras) -> float:
+        steps = sorted(swara.steps for swara in swaras)
+        low, high = MIDDLES[saptak]
+        middle = steps[len(steps) // 2]
+        far = abs(swaras[0].steps - before[-1].steps) if before else 0
+        return (
+            max(low - middle, middle - high, 0.0)
+            + max(fewest - len(swaras), len(swaras) - most, 0)
+            + max(0, far - NEAR_STEPS)
+            + (0.0 if admits(raga, (*before, *swaras)) else FAULT)
+        )
+
+    best: Swaras = ()
+    for _ in range(ROUNDS):
+        drawn = [
+            grow(fresh, raga, fewest=fewest, most=most, saptak=saptak, ends_on=ends_on, gait=gait)
+            for _ in range(DRAWN)
+        ]
+        best = min([best, *drawn] if best else drawn, key=fault)
+        if fault(best) < FAULT:
+            break
+    return best
+
+
+def phrases(
+    fresh: Fresh,
+    raga: Raga,
+    path: Sequence[str],
+    *,
+    swaras: int,
+    ends_on: frozenset[str] | None = None,
+    gait: str | None = None,
+) -> tuple[Swaras, ...]:
+    """One phrase in each saptak of the path, of about so many swaras in all."""
+    found: list[Swaras] = []
+    for number, saptak in enumerate(path):
+        left = swaras - sum(map(len, found))
+        wished = min(max(round(left / (len(path) - number)), FEWEST), MOST)
+        found.append(
+            next_phrase(
+                fresh,
+                raga,
+                [swara for phrase in found for swara in phrase],
+                saptak=saptak,
+                fewest=max(wished - 1, FEWEST),
+                most=wished,
+                ends_on=ends_on,
+                gait=gait,
+            )
+        )
+    return tuple(found)
+
+
+def exactly(
+    fresh: Fresh,
+    raga: Raga,
+    count: int,
+    *,
+    before: Sequence[Swara] = (),
+    register: Sequence[str],
+    ends_on: frozenset[str] | None = None,
+    gait: str | None = None,
+) -> Swaras:
+    """So many swaras of the raga, phrase after phrase through the register, the last one a rest."""
+    best: Swaras = ()
+    for _ in range(ROUNDS):
+        found: Swaras = ()
+        many = max(len(register), -(-count // MOST))
+        for number, saptak in enumerate(path_of(register, many)):
+            left = -(-(count - len(found)) // (many - number))
+            wished = min(max(left, FEWEST), MOST)
+            found += next_phrase(
+                fresh,
+                raga,
+                (*before, *found),
+                saptak=saptak,
+                fewest=wished,
+                most=wished + 1,
+                ends_on=ends_on,
+                gait=gait,
+            )
+        while len(found) < count:
+            found += next_phrase(
+                fresh,
+                raga,
+                (*before, *found),
+                saptak=register[-1],
+                fewest=FEWEST,
+                most=max(FEWEST, count - len(found)),
+                ends_on=ends_on,
+                gait=gait,
+            )
+        best = found[-count:]
+        if admits(raga, (*before, *best)):
+            return best
+    return best
