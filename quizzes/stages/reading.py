@@ -52,11 +52,12 @@ def load_form(folder: Path = STAGES) -> Form:
     table = read_table(folder / "stages.toml", error=StageError)
     table.only({"ragas", "stage", "division"})
     stages = _by_id(table, "stage", read_stage)
+    names: set[str] = set()
     for each in table.inners("stage"):
-        _check_known(each, "instead_of", stages)
+        _check_stage(each, stages, names)
     divisions = _by_id(table, "division", read_division)
     for each in table.inners("division"):
-        _check_division(each, stages)
+        _check_division(each, stages, parents_of(divisions))
     placed = {part for division in divisions.values() for part in division.parts}
     for each in table.inners("stage"):
         if each.text("id") not in placed:
@@ -126,16 +127,23 @@ def read_heard(table: Table) -> Heard:
                 raise table.fault(field, f"{each!r} should be one of {', '.join(known)}")
     bols = ("", *(gat.name for gat in mizrab().gats), *(each.name for each in mizrab().jhalas))
     tempo = table.span("tempo", most=1000) if "tempo" in table.values else None
-    if tempo is None and "talas" in table.values:
+    in_talas = table.texts("talas", needed=False)
+    if tempo is None and in_talas:
         raise table.fault("talas", "needs a tempo beside it: a tala has a pulse")
+    line = table.one_of("bols", bols)
+    for gat in mizrab().gats:
+        if gat.name == line and in_talas != (gat.tala,):
+            raise table.fault(
+                "talas", f'should be {gat.tala} alone, or bols be "": {line} is set to it'
+            )
     return Heard(
         tempo=tempo,
         strokes=table.span("strokes", most=20),
         chikari=_share(table, "chikari"),
         ornaments=_share(table, "ornaments"),
         register=table.texts("register"),
-        talas=table.texts("talas", needed=False),
-        bols=table.one_of("bols", bols),
+        talas=in_talas,
+        bols=line,
         run=table.one_of("run", ("", *RUNS)),
         ends=table.one_of("ends", ("", *ENDS)),
         confidence=table.one_of("confidence", CONFIDENCES),
@@ -159,11 +167,34 @@ def read_division(table: Table) -> Division:
     )
 
 
-def _check_division(table: Table, stages: Mapping[str, Stage]) -> None:
+def _check_stage(table: Table, stages: Mapping[str, Stage], names: set[str]) -> None:
+    """What it says of other stages; to `names`, those of the stages before it, its are added."""
+    _check_known(table, "instead_of", stages)
+    stage = stages[table.text("id")]
+    if stage.id in stage.instead_of:
+        raise table.fault("instead_of", f"{stage.id} cannot stand for itself; name others")
+    for field, said in (("name", (stage.name,)), ("also", stage.also)):
+        for name in said:
+            if name.casefold() in names:
+                raise table.fault(
+                    field, f"{name!r} is a name already; give it to one stage", value=name
+                )
+            names.add(name.casefold())
+
+
+def _check_division(table: Table, stages: Mapping[str, Stage], parents: Mapping[str, str]) -> None:
     _check_known(table, "parts", stages)
-    of = table.text("of", needed=False)
+    of, parts = table.text("of", needed=False), table.texts("parts")
     if of and of not in stages:
         raise table.fault("of", f"{of!r} is no stage; known are {', '.join(stages)}")
+    above = of
+    for _ in stages:
+        if above in parts:
+            raise table.fault("of", f"{above} cannot be a part of itself; leave it out of parts")
+        above = parents.get(above, "")
+    for part in parts:
+        if parts.count(part) > 1:
+            raise table.fault("parts", f"{part} stands twice; name it once", value=part)
 
 
 def _check_known(table: Table, field: str, stages: Mapping[str, Stage]) -> None:
@@ -176,7 +207,16 @@ def _check_known(table: Table, field: str, stages: Mapping[str, Stage]) -> None:
 
 def _pairs(table: Table, stages: Mapping[str, Stage]) -> tuple[Pair, ...]:
     table.only({"pair"})
-    return tuple(read_pair(each, stages) for each in table.inners("pair"))
+    found: dict[frozenset[str], Pair] = {}
+    for each in table.inners("pair"):
+        pair = read_pair(each, stages)
+        two = frozenset((pair.first, pair.then))
+        if two in found:
+            raise each.fault(
+                "first", f"{pair.first} and {pair.then} are told twice; tell them once"
+            )
+        found[two] = pair
+    return tuple(found.values())
 
 
 def read_pair(table: Table, stages: Mapping[str, Stage]) -> Pair:

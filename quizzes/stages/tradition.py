@@ -2,7 +2,7 @@
 
 In the text of a tradition, beside the tables of ragas:
 
-    [stage.jor-drut]           any field of a stage, or of its [stage.jor-drut.heard]
+    [stage.jor-fast]           any field of a stage, or of its [stage.jor-fast.heard]
     name = "Dugun"
 
     [[order]]                  a pair of stages, as in `order.toml`; why may be left out
@@ -108,7 +108,7 @@ def _completed(table: Table) -> Table:
 def _moved(table: Table, order: Order, pair: Pair) -> Order:
     """The order with the teacher's pair, and without what contradicts it."""
     two = {pair.first, pair.then}
-    told = [each for each in order.told if {each.first, each.then} != two]
+    told = [each for each in order.told if {each.first, each.then} != two or each.source == SOURCE]
     found = Order((*told, pair), order.parents)
     while circle := found.circle():
         others = [

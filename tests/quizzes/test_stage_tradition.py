@@ -1,0 +1,74 @@
+"""A teacher's word on the stages of a performance: it stands above what the files say."""
+
+import pytest
+
+from quizzes.errors import StageError
+from quizzes.stages.tradition import form
+
+GATS = ("vilambit-gat", "madhya-gat", "drut-gat", "closing-jhala")
+RENAMED = '[stage.jor-fast]\nname = "Dugun"\n'
+MOVED = '[[order]]\nfirst = "drut-gat"\nthen = "vilambit-gat"\n'
+
+
+def test_no_word_leaves_all_as_it_is():
+    assert form("") is form()
+
+
+def test_a_name_that_is_taught_stands_first_and_the_usual_one_is_still_a_name():
+    shipped, taught = form().stages, form(RENAMED).stages
+    fast = taught["jor-fast"]
+    assert (fast.name, fast.source, fast.confidence) == ("Dugun", "your teacher", "A")
+    assert fast.also == ("Drut jor", *shipped["jor-fast"].also)
+    assert fast.heard == shipped["jor-fast"].heard
+    assert {name for name in taught if taught[name] != shipped[name]} == {"jor-fast"}
+
+
+@pytest.mark.parametrize("stage", form().stages)
+def test_any_stage_may_be_called_otherwise(stage):
+    assert form(f'[stage.{stage}]\nname = "Kutup"').stages[stage].name == "Kutup"
+
+
+def test_what_is_heard_may_be_taught_otherwise():
+    taught = form("[stage.alap.heard]\nstrokes = [0.2, 0.6]").stages["alap"].heard
+    assert (taught.strokes, taught.source) == ((0.2, 0.6), "your teacher")
+    assert taught.register == form().stages["alap"].heard.register
+
+
+def test_a_gat_that_is_moved_comes_where_the_teacher_has_it():
+    assert list(form().order.orders(GATS)) == [GATS]
+    order = form(RENAMED + MOVED).order
+    ((first, second, third, last),) = order.orders(GATS)
+    assert (first, second, third, last) == (
+        "madhya-gat",
+        "drut-gat",
+        "vilambit-gat",
+        "closing-jhala",
+    )
+    assert order.pair("drut-gat", "vilambit-gat").why == "so your teacher has it"
+    # What was fixed stays: alap, jor and jhala before all gats.
+    assert order.pair("alap-jhala", "drut-gat").strength == "fixed"
+
+
+def test_two_gats_that_may_come_either_way_are_both_right():
+    order = form(MOVED.replace("drut", "madhya") + 'strength = "free"').order
+    assert set(order.orders(GATS)) == {GATS, ("madhya-gat", "vilambit-gat", *GATS[2:])}
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ('[stage.dusk]\nname = "Dusk"', "line 1: stage, dusk: is no stage known here; known are"),
+        ('[stage.jor]\nnaem = "Jod"', "line 2: stage.jor, naem: is not known; known are about"),
+        ('[stage.jor.heard]\ntempo = "slow"', "line 2: stage.jor.heard, tempo: should be two"),
+        (MOVED.replace("drut-gat", "dusk"), "line 2: order 1, first: 'dusk' is not known; it"),
+        (MOVED + 'strength = "often"', "line 4: order 1, strength: 'often' is not known"),
+        (
+            MOVED + '[[order]]\nfirst = "vilambit-gat"\nthen = "drut-gat"\n',
+            "line 5: order 2, first: goes round in a circle with your other pairs; remove one",
+        ),
+        ("[stage", "mend the file, it should be TOML in UTF-8"),
+    ],
+)
+def test_a_fault_in_a_tradition_is_told_with_line_field_and_remedy(text, told):
+    with pytest.raises(StageError, match=f"tradition.*{told}"):
+        form(text)
