@@ -50,9 +50,10 @@ def _division(division: Division, known: Form) -> Iterator[str]:
 def _pair(pair: Pair, known: Form) -> str:
     """`Alap before Jor, always: the pulse of jor grows …` with where that is from."""
     first, then = known.stages[pair.first].name, known.stages[pair.then].name
-    order = f"{first} before {then}, {_HOW[pair.strength]}"
     if pair.strength == "free":
         order = f"{first} and {then}, either first"
+    else:
+        order = f"{first} before {then}, {_HOW[pair.strength]}"
     told = f"{order}: {pair.why} ({_sourced(pair.confidence, pair.source)})"
     return "\n".join(wrap(told, WIDTH, initial_indent=MARGIN, subsequent_indent=2 * MARGIN))
 
