@@ -14,8 +14,8 @@ from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
 from quizzes.names import capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.stages.asking import StageKind, raga_for, stage_name
-from quizzes.stages.explaining import played, played_in_turn
+from quizzes.stages.asking import StageKind, stage_name
+from quizzes.stages.explaining import played, played_in_turn, raga_bearing
 from quizzes.stages.offering import drawn, never_beside, offerable
 from quizzes.stages.passages import passage
 from quizzes.stages.stage import Division, Form, Stage
@@ -54,7 +54,7 @@ class WhichStageKind(StageKind):
         known = form(setting.tradition)
         stage, asked = self._asked(skill, known)
         fresh = Fresh(skill, seed)
-        raga = raga_for(fresh, setting, known)
+        raga = raga_bearing(fresh, setting, known, asked.stages)
         met = _stages_in(setting.met)
         offered = drawn(
             fresh,

@@ -1,18 +1,37 @@
-"""What an explanation plays of stages: one beside another in the same raga and at the same Sa."""
+"""In which raga a question of stages is played, and its explanation at the same Sa beside it."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from audio.score import Score
 from quizzes.fresh import Fresh
-from quizzes.question import Question
+from quizzes.question import Question, Setting
+from quizzes.ragas.raga import Raga
 from quizzes.ragas.tradition import ragas
-from quizzes.stages.passages import LONGEST_S, SHORTEST_S, Passage, in_turn, passage
+from quizzes.stages.asking import raga_for
+from quizzes.stages.passages import LONGEST_S, SHORTEST_S, Passage, bears, in_turn, passage
+from quizzes.stages.stage import Form
 from quizzes.stages.tradition import form
 
 WHOLE_S = (SHORTEST_S, LONGEST_S)
+
+
+def raga_bearing(fresh: Fresh, setting: Setting, known: Form, stages: Sequence[str]) -> Raga:
+    """A raga in which all of these stages can be played, so that it tells none of them: one that
+    the student has begun, else a usual one, else any."""
+    taught = ragas(setting.tradition)
+
+    def bearing(some: Iterable[str]) -> tuple[str, ...]:
+        return tuple(
+            raga
+            for raga in some
+            if raga in taught and all(bears(known.stages[stage], taught[raga]) for stage in stages)
+        )
+
+    among = bearing(setting.ragas) or bearing(known.ragas) or bearing(taught)
+    return raga_for(fresh, replace(setting, ragas=among), known)
 
 
 def played(
@@ -23,15 +42,15 @@ def played(
     It is always the same for one question; `turn` asks for another one.
     """
     setting = question.setting
-    found = passage(
+    return passage(
         Fresh(" ".join(filter(None, [question.skill, stage, turn])), question.seed),
         form(setting.tradition).stages[stage],
         ragas(setting.tradition)[question.detail["raga"]],
         sa_hz=question.cue.sa_hz,
         tuning=setting.tuning,
         lasts_s=lasts_s,
+        moves_sa=False,
     )
-    return replace(found, score=replace(found.score, sa_hz=question.cue.sa_hz))
 
 
 def played_in_turn(
