@@ -26,6 +26,9 @@ STROKE_S = 3.5
 """After so long a string is hardly heard: no stroke bears more."""
 TOUCHED_S = 0.2
 """A swara that is touched from another lasts so long at least."""
+SHAKEN_S = 0.28
+"""A swara that is shaken lasts so long at least: nearly two turns."""
+OFTEN_SHAKEN = 0.7
 OFTEN_DRAWN = 0.7
 """How often a swara is drawn rather than touched, where both can be."""
 
@@ -38,10 +41,12 @@ def adorned(
     share: float,
     *,
     joined: bool = True,
+    shaken: bool = False,
 ) -> tuple[Tone, ...]:
     """The swaras as tones, of which about this share is bent or touched, where they last so long.
 
-    Where they are not `joined` each keeps a stroke of its own.
+    Where they are not `joined` each keeps a stroke of its own; where they are `shaken` most of the
+    ornaments are gamaks.
     """
     tones = [Tone(swara) for swara in swaras]
     wished = round(share * len(swaras))
@@ -50,8 +55,12 @@ def adorned(
     for place in (*wanted, *fresh.shuffled(others)):
         if wished <= 0:
             break
+        shakes = shaken and fresh.between(0, 1) < OFTEN_SHAKEN and lasts_s[place] >= SHAKEN_S
         by_chance = fresh.between(0, 1) < OFTEN_DRAWN
-        tone = _bent(raga, tones, lasts_s, place, drawn=joined and by_chance)
+        if shakes:
+            tone = replace(tones[place], sway="gamak")
+        else:
+            tone = _bent(raga, tones, lasts_s, place, drawn=joined and by_chance)
         if tone != tones[place]:
             tones[place] = tone
             wished -= 1

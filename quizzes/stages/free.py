@@ -10,6 +10,7 @@ from quizzes.fresh import Fresh
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.sounding import MANNERS, hand_of, lengths_of
 from quizzes.stages.adorning import adorned
+from quizzes.stages.measured import cut
 from quizzes.stages.phrasing import FEWEST, path_of, phrases
 from quizzes.stages.played import Played
 from quizzes.stages.stage import Heard
@@ -28,7 +29,7 @@ GRAIN = 1000
 """Lengths are so many parts of a second."""
 
 
-def unpulsed(fresh: Fresh, heard: Heard, raga: Raga, *, lasts_s: float) -> Played:
+def unpulsed(fresh: Fresh, heard: Heard, raga: Raga, *, lasts_s: float, shaken: bool) -> Played:
     """A line of seconds, lasting so long."""
     share = fresh.between(*heard.ornaments)
     strokes = fresh.between(*heard.strokes) * lasts_s
@@ -36,8 +37,10 @@ def unpulsed(fresh: Fresh, heard: Heard, raga: Raga, *, lasts_s: float) -> Playe
     if lasts_s / len(heard.register) >= 0.6 * PHRASE_S:
         count = max(count, len(heard.register))
     # Some swaras have no stroke of their own, since they are drawn from the one before them.
-    wished = max(FEWEST * count, round(strokes * (1 + 0.5 * share)))
-    found = phrases(fresh, raga, path_of(heard.register, count), swaras=wished, gait=GAIT)
+    wished = max(2, round(strokes * (1 + 0.5 * share)))
+    found = cut(
+        phrases(fresh, raga, path_of(heard.register, count), swaras=wished, gait=GAIT), wished
+    )
     breaths = [fresh.between(*BREATH_S) for _ in found[1:]]
     lengths = [
         [
@@ -51,7 +54,7 @@ def unpulsed(fresh: Fresh, heard: Heard, raga: Raga, *, lasts_s: float) -> Playe
     pace = (lasts_s - sum(breaths)) / sum(map(sum, lengths))
     lengths = [[pace * length for length in each] for each in lengths]
     tones = [
-        adorned(fresh, raga, phrase, held, share)
+        adorned(fresh, raga, phrase, held, share, shaken=shaken)
         for phrase, held in zip(found, lengths, strict=True)
     ]
     struck = sum(not tone.by for phrase in tones for tone in phrase)

@@ -1,8 +1,13 @@
-"""A gat: its line of bols, composed on the raga's own movement so that a rest falls on sam."""
+"""A gat: a line composed on the raga's own movement, so that a rest falls on sam, over its theka.
+
+Its strokes are a named line of bols, or where none is named some of the gat's own. A line fills a
+cycle and comes round with the next.
+"""
 
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from fractions import Fraction
 
 from audio.line import HOLD, Part
@@ -12,103 +17,146 @@ from quizzes.fresh import Fresh
 from quizzes.ragas.movement import admits
 from quizzes.ragas.raga import Raga
 from quizzes.stages.adorning import adorned
-from quizzes.stages.measured import drawn_in, fill
+from quizzes.stages.measured import drawn_in, fill, parts_for, within
 from quizzes.stages.phrasing import exactly
-from quizzes.stages.played import IN, Played, bars_of, hand_for, laid_out
+from quizzes.stages.played import IN, OUT, Played, bars_of, hand_for, laid_out
 from quizzes.stages.stage import Heard
-from quizzes.talas import Tala, load_tala
+from quizzes.talas import Tala
 
 FINEST = 8
 """Parts of a matra into which blows that come a moment later are put."""
 TRIES = 4
+OFTEN_VADI = 0.5
+"""How often the mukhra comes to the vadi, and not to any rest of the raga."""
+
+
+@dataclass(frozen=True, slots=True)
+class Blow:
+    """When in matras the mizrab strikes which way, and which bol of the line it is, from 0."""
+
+    at: Fraction
+    way: str
+    bol: int
 
 
 def gat_of(
     fresh: Fresh, heard: Heard, raga: Raga, gat: Gat, *, lasts_s: float, tala: Tala
 ) -> Played:
-    """From where the gat begins past the next sam; from as late as it must to hear that sam."""
+    """A gat of named bols: from where it begins past the next sam, from as late as it must to hear
+    that sam."""
+    tempo, matras = _measured(fresh, heard, lasts_s)
+    line = _line(gat, tala.matras)
+    to_sam = (1 - gat.from_matra) % tala.matras
+    return _composed(fresh, heard, raga, line, tempo, matras, to_sam, tala)
+
+
+def own_gat_of(fresh: Fresh, heard: Heard, raga: Raga, *, lasts_s: float, tala: Tala) -> Played:
+    """A gat whose strokes are its own; it begins with the last vibhag or two before sam."""
+    tempo, matras = _measured(fresh, heard, lasts_s)
+    struck_hz, part = drawn_in(fresh, heard.strokes), drawn_in(fresh, heard.chikari)
+    parts = parts_for(struck_hz / (1 - part), tempo)
+    count = min(max(2, round(struck_hz * 60.0 / tempo * tala.matras)), tala.matras * parts)
+    to_sam = sum(tala.vibhags[-fresh.one_of((1, 2)) :])
+    before = min(max(1, round(count * to_sam / tala.matras)), to_sam * parts)
+    after = min(max(1, count - before), (tala.matras - to_sam) * parts)
+    cells = within(fresh, before, to_sam, parts)
+    cells += [to_sam * parts + at for at in within(fresh, after, tala.matras - to_sam, parts)]
+    line = [
+        Blow(Fraction(at, parts), OUT if at % parts % 2 else IN, bol)
+        for bol, at in enumerate(cells)
+    ]
+    return _composed(fresh, heard, raga, line, tempo, matras, to_sam, tala)
+
+
+def _measured(fresh: Fresh, heard: Heard, lasts_s: float) -> tuple[float, int]:
+    """A tempo, and how many whole matras fill so many seconds at it."""
     assert heard.tempo is not None
     tempo = round(drawn_in(fresh, heard.tempo), 2)
-    matras = max(2, int(lasts_s * tempo / 60.0))
-    to_sam = (1 - gat.from_matra) % load_tala(gat.tala).matras
+    return tempo, max(2, int(lasts_s * tempo / 60.0))
+
+
+def _line(gat: Gat, matras: int) -> list[Blow]:
+    """The line said as often as it goes into a cycle."""
+    bols, blows, at, number = read_bols(gat.bols), [], Fraction(0), 0
+    while at < matras:
+        for bol in bols:
+            if not isinstance(bol, str) and bol.name != CHIKARI:
+                for hit in bol.hits:
+                    late = Fraction(1, FINEST) if hit.late_s else Fraction(0)
+                    blows.append(Blow(at + hit.at + late, hit.way, number))
+                number += 1
+            at += matras_of([bol])
+    return [blow for blow in blows if blow.at < matras]
+
+
+def _composed(
+    fresh: Fresh,
+    heard: Heard,
+    raga: Raga,
+    line: list[Blow],
+    tempo: float,
+    matras: int,
+    to_sam: int,
+    tala: Tala,
+) -> Played:
+    """The line of one cycle with swaras to its bols, for so many matras, with sam among them."""
     skipped = max(0, to_sam + 1 - matras)
-    blows = _blows(gat, skipped, matras)
-    parts = math.lcm(*(at.denominator for at, _, _ in blows))
-    slots = max(slot for _, _, slot in blows) + 1
-    sam_slot = next(slot for at, _, slot in blows if at >= to_sam - skipped)
-    swaras = _composed(fresh, raga, heard, slots, sam_slot)
-    cells = matras * parts
-    line: list[Part] = [HOLD] * cells
-    onsets = [int(at * parts) for at, _, _ in blows]
-    lengths = [
-        (after - at) * 60.0 / tempo / parts
-        for at, after in zip(onsets, [*onsets[1:], cells], strict=True)
+    bols = line[-1].bol + 1
+    blows = [
+        Blow(blow.at + cycle * tala.matras - skipped, blow.way, blow.bol + cycle * bols)
+        for cycle in range((skipped + matras) // tala.matras + 1)
+        for blow in line
     ]
+    blows = [blow for blow in blows if 0 <= blow.at < matras]
+    if blows[0].at > 0:  # begun within a bol: what is left of it is struck at once
+        blows[0] = Blow(Fraction(0), IN, blows[0].bol)
+    parts = math.lcm(*(blow.at.denominator for blow in blows))
+    first = blows[0].bol
+    on_sam = next(blow.bol for blow in blows if blow.at >= to_sam - skipped) - first
+    swaras = _swaras(fresh, raga, heard, min(bols, blows[-1].bol - first + 1), on_sam)
+    onsets = [int(blow.at * parts) for blow in blows]
+    cells, part_s = matras * parts, 60.0 / tempo / parts
     tones = adorned(
         fresh,
         raga,
-        [swaras[slot] for _, _, slot in blows],
-        lengths,
+        [swaras[(blow.bol - first) % bols] for blow in blows],
+        [(after - at) * part_s for at, after in zip(onsets, [*onsets[1:], cells], strict=True)],
         drawn_in(fresh, heard.ornaments),
         joined=False,
     )
+    laid: list[Part] = [HOLD] * cells
     for at, tone in zip(onsets, tones, strict=True):
-        line[at] = tone
-    part = drawn_in(fresh, heard.chikari)
-    fill(line, parts, round(len(blows) * part / (1 - part)))
-    from_matra = (1 - (to_sam - skipped) - 1) % tala.matras + 1
+        laid[at] = tone
+    fill(laid, parts, len(blows), drawn_in(fresh, heard.chikari))
+    from_matra = (skipped - to_sam) % tala.matras + 1
     return Played(
-        laid_out(line, parts, bars=bars_of(tala, from_matra, matras)),
+        laid_out(laid, parts, bars=bars_of(tala, from_matra, matras)),
         tempo,
-        hand_for(cells * 60.0 / tempo / parts / slots),
-        {Fraction(at): way for at, way, _ in blows},
+        hand_for(cells * part_s / len(blows)),
+        {blow.at: blow.way for blow in blows},
         tala,
         from_matra,
         parts=parts,
     )
 
 
-def _blows(gat: Gat, skipped: int, matras: int) -> list[tuple[Fraction, str, int]]:
-    """When, after what is skipped, the mizrab strikes which way, and the number of its bol."""
-    bols, length = read_bols(gat.bols), matras_of(read_bols(gat.bols))
-    blows: list[tuple[Fraction, str, int]] = []
-    begun, slot = Fraction(-skipped), 0
-    while begun < matras:
-        at = begun
-        for bol in bols:
-            if isinstance(bol, str):
-                at += 1
-                continue
-            for hit in bol.hits:
-                late = Fraction(1, FINEST) if hit.late_s else Fraction(0)
-                if bol.name != CHIKARI and 0 <= at + hit.at + late < matras:
-                    blows.append((at + hit.at + late, hit.way, slot))
-            slot += bool(blows) and blows[-1][2] == slot
-            at += bol.matras
-        begun += length
-    if blows[0][0] > 0:  # begun within a bol: what is left of it is struck at once
-        blows[0] = (Fraction(0), IN, blows[0][2])
-    return blows
-
-
-def _composed(
-    fresh: Fresh, raga: Raga, heard: Heard, slots: int, sam_slot: int
-) -> tuple[Swara, ...]:
-    """A swara for each bol: the mukhra comes to vadi or a rest on sam, the rest goes on from it."""
+def _swaras(fresh: Fresh, raga: Raga, heard: Heard, bols: int, on_sam: int) -> tuple[Swara, ...]:
+    """A swara for each bol of a cycle: the mukhra comes to vadi or a rest on sam, the rest goes on
+    from it, and leads back to where the line begins."""
     vadi, samvadi = raga.vadi.value
     rests = frozenset({vadi, samvadi, *raga.nyas.value})
     best: tuple[Swara, ...] = ()
     for _ in range(TRIES):
-        ends = frozenset(vadi) if fresh.between(0, 1) < 0.5 else rests
-        mukhra = exactly(
-            fresh, raga, sam_slot + 1, register=heard.register[:1], ends_on=ends, gait="medium"
+        ends = frozenset(vadi) if fresh.between(0, 1) < OFTEN_VADI else rests
+        found = exactly(
+            fresh, raga, on_sam + 1, register=heard.register[:1], ends_on=ends, gait="medium"
         )
-        after = slots - sam_slot - 1
-        best = mukhra
-        if after:
-            best += exactly(
-                fresh, raga, after, before=mukhra, register=heard.register, gait="medium"
+        if after := bols - on_sam - 1:
+            found += exactly(
+                fresh, raga, after, before=found, register=heard.register, gait="medium"
             )
-        if admits(raga, best):
+        if not best or admits(raga, found):
+            best = found
+        if admits(raga, (*found, *found)):
             break
     return best

@@ -16,8 +16,8 @@ from quizzes.stages.played import Played, bars_of, hand_for, laid_out
 from quizzes.stages.stage import Heard
 from quizzes.talas import Tala
 
-PARTS = (1, 2, 4, 3, 6, 8)
-"""Blows to a pulse, the likelier first."""
+PARTS = (1, 2, 4, 6, 8)
+"""Blows to a pulse, where they are not as many as the pattern has or half of them."""
 SWARA_BLOWS = 8
 """About how many blows pass before the swara changes."""
 
@@ -35,7 +35,8 @@ def jhala_of(
         struck_hz = tempo / 60.0 * parts * notes / len(pattern.pattern)
         return max(low / struck_hz, struck_hz / high, 1.0)
 
-    parts = min(PARTS, key=off)
+    blows = len(pattern.pattern)
+    parts = min((blows, *[blows // 2] * (blows % 2 == 0), *PARTS), key=off)
     pulses = max(1, int(lasts_s * tempo / 60.0))
     cells = pulses * parts
     struck = [at for at in range(cells) if pattern.pattern[at % len(pattern.pattern)] == NOTE]

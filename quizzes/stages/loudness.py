@@ -48,6 +48,19 @@ def levelled_to(score: Score, lufs: float) -> Score:
     return score
 
 
+def gain_db(score: Score) -> float:
+    """By how much the room for peaks turns a score down."""
+    return 20 * math.log10(safe_gain(score))
+
+
+def made_up(score: Score) -> Score:
+    """The score turned up by as much as the room for peaks will then turn it down."""
+    found = score
+    for _ in range(STEPS_OF_LEVELLING):
+        found = turned(score, -gain_db(found))
+    return found
+
+
 def turned(score: Score, db: float) -> Score:
     """All strokes and drums louder by so much."""
     return replace(

@@ -1,20 +1,20 @@
 """Phrases of the raga on a steady pulse, with the chikari between: jor, and slow phrases in a tala.
 
-Everything stands on a grid of equal parts of the pulse. Notes take one part or more; the chikari
-fall where nothing else is struck, first on pulses that would be empty, then where it is emptiest.
+Everything stands on a grid of equal parts of the pulse. A pulse has one note, or is divided into
+two, four or as many as there are parts; or the note before it rings on. The chikari fall where
+nothing else is struck, first on pulses that would be empty, then where it is emptiest.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from audio.line import CHIKARI, HOLD, Part, Tone
 from audio.ornaments import Hand
 from audio.tuning import Swara
 from quizzes.fresh import Fresh
+from quizzes.ragas.growing import MOST
 from quizzes.ragas.raga import Raga
-from quizzes.ragas.sounding import MANNERS, lengths_of
 from quizzes.stages.adorning import adorned
 from quizzes.stages.phrasing import FEWEST, path_of, phrases
 from quizzes.stages.played import Played, alternating, bars_of, hand_for, laid_out
@@ -23,23 +23,23 @@ from quizzes.talas import Tala
 
 PARTS = (1, 2, 4, 8)
 """Into how many a pulse may be divided."""
-PHRASE_PULSES = 8
-"""About how long a phrase lasts."""
+PHRASE_PULSES, PHRASE_S = 8, 5.0
+"""About how many pulses or seconds a phrase lasts, whichever is longer."""
 SHAKEN_HAND = Hand(gamak_hz=6.5, gamak_cents=200.0)
-SHAKEN_S = 0.28
-"""A swara that is shaken lasts so long at least: nearly two turns."""
+EDGE = 0.2
+"""The share of a range at either end from which nothing is drawn, so that it is kept to."""
 
 
 def drawn_in(fresh: Fresh, span: Range) -> float:
     """A value from the middle of a range: what is played then keeps within it."""
     low, high = span
-    return fresh.between(low + 0.2 * (high - low), high - 0.2 * (high - low))
+    return fresh.between(low + EDGE * (high - low), high - EDGE * (high - low))
 
 
 def parts_for(blows_hz: float, matras_per_min: float) -> int:
     """The fewest parts of a pulse in which so many blows a second find a place."""
     pulses_hz = matras_per_min / 60.0
-    return next((parts for parts in PARTS if parts * pulses_hz >= blows_hz), PARTS[-1])
+    return next((parts for parts in PARTS if parts * pulses_hz >= 0.97 * blows_hz), PARTS[-1])
 
 
 def on_pulse(
@@ -49,66 +49,104 @@ def on_pulse(
     assert heard.tempo is not None
     tempo = round(drawn_in(fresh, heard.tempo), 2)
     struck_hz, part = drawn_in(fresh, heard.strokes), drawn_in(fresh, heard.chikari)
-    share = 0.0 if shaken else drawn_in(fresh, heard.ornaments)
-    pulses = max(1, int(lasts_s * tempo / 60.0))
+    share = drawn_in(fresh, heard.ornaments)
+    pulses = max(2, int(lasts_s * tempo / 60.0))
     parts = parts_for(struck_hz / (1 - part), tempo)
-    part_s = 60.0 / tempo / parts
-    cells = pulses * parts
-    struck = max(FEWEST, round(struck_hz * cells * part_s))
+    cells, part_s = pulses * parts, 60.0 / tempo / parts
     # Some swaras have no stroke of their own, since they are drawn from the one before them.
-    wished = min(cells, round(struck * (1 + 0.4 * share)))
-    count = max(1, min(round(pulses / PHRASE_PULSES), wished // FEWEST))
-    if wished >= FEWEST * len(heard.register):
-        count = max(count, len(heard.register))
-    found = phrases(fresh, raga, path_of(heard.register, count), swaras=wished)
-    swaras = tuple(swara for phrase in found for swara in phrase)[:cells]
-    lengths = cells_of(fresh, raga, found, cells)
-    if shaken:
-        tones: Sequence[Tone] = [
-            Tone(swara, sway="gamak" if length * part_s >= SHAKEN_S else "")
-            for swara, length in zip(swaras, lengths, strict=True)
-        ]
-    else:
-        tones = adorned(fresh, raga, swaras, [length * part_s for length in lengths], share)
-    line: list[Part] = []
-    for tone, length in zip(tones, lengths, strict=True):
-        line += [tone, *[HOLD] * (length - 1)]
-    blows = sum(not tone.by for tone in tones)
-    fill(line, parts, round(blows * part / (1 - part)))
+    drawn = 0.0 if shaken or parts * tempo > 240 else 0.5 * share
+    wished = min(round(struck_hz * cells * part_s * (1 + drawn)), cells - 1)
+    swaras = moving(fresh, raga, heard, wished, lasts_s=lasts_s, pulses=pulses)
+    onsets = spread(fresh, swaras, pulses, parts)
+    lengths = [after - at for at, after in zip(onsets, [*onsets[1:], cells], strict=True)]
+    tones = adorned(
+        fresh,
+        raga,
+        [swara for phrase in swaras for swara in phrase],
+        [length * part_s for length in lengths],
+        share,
+        shaken=shaken,
+    )
+    line: list[Part] = [HOLD] * cells
+    for at, tone in zip(onsets, tones, strict=True):
+        line[at] = tone
+    fill(line, parts, sum(not tone.by for tone in tones), part)
     return Played(
         laid_out(line, parts, bars=bars_of(tala, 1, pulses)),
         tempo,
-        SHAKEN_HAND if shaken else hand_for(cells * part_s / len(swaras)),
+        SHAKEN_HAND if shaken else hand_for(cells * part_s / len(onsets)),
         alternating(cells, parts),
         tala,
         parts=parts,
     )
 
 
-def cells_of(fresh: Fresh, raga: Raga, found: Sequence[Sequence[Swara]], cells: int) -> list[int]:
-    """How many cells each swara takes, at least one: as the raga dwells on them, and so that
-    together they fill all."""
-    swaras = sum(map(len, found))
-    wished: list[float] = []
+def moving(
+    fresh: Fresh, raga: Raga, heard: Heard, wished: int, *, lasts_s: float, pulses: int
+) -> tuple[tuple[Swara, ...], ...]:
+    """Phrases along the register, of so many swaras in all, or the ends of them where those are too
+    few for a phrase."""
+    count = max(1, min(round(pulses / PHRASE_PULSES), round(lasts_s / PHRASE_S), wished // FEWEST))
+    count = max(count, -(-wished // (MOST - 1)))
+    if wished >= FEWEST * len(heard.register):
+        count = max(count, len(heard.register))
+    found = phrases(fresh, raga, path_of(heard.register, count), swaras=wished)
+    return cut(found, wished)
+
+
+def cut(found: Sequence[Sequence[Swara]], count: int) -> tuple[tuple[Swara, ...], ...]:
+    """No more than so many swaras: what is over is left out at the beginning."""
+    over = max(0, sum(map(len, found)) - max(1, count))
+    kept = []
     for phrase in found:
-        gait = MANNERS[fresh.one_of(raga.gait.value)]
-        wished += map(float, lengths_of(raga, phrase, gait))
-    wished = wished[:cells]
-    pace = cells / sum(wished)
-    lengths = [max(1, int(pace * length)) for length in wished]
-    while sum(lengths) > cells:
-        lengths[max(range(len(lengths)), key=lambda place: lengths[place])] -= 1
-    order = sorted(range(len(lengths)), key=lambda place: lengths[place] - pace * wished[place])
-    for number in range(cells - sum(lengths)):
-        lengths[order[number % len(order)]] += 1
-    assert len(lengths) <= swaras
-    return lengths
+        left = tuple(phrase[over:])
+        over -= len(phrase) - len(left)
+        if left:
+            kept.append(left)
+    return tuple(kept)
 
 
-def fill(line: list[Part], parts: int, blows: int) -> None:
-    """Strike the chikari so often, where the string is left to ring."""
+def spread(fresh: Fresh, swaras: Sequence[Sequence[Swara]], pulses: int, parts: int) -> list[int]:
+    """The cells in which the swaras begin: each phrase takes whole pulses as it has swaras, and
+    its last one is held the longest."""
+    onsets: list[int] = []
+    begun, left = 0, sum(map(len, swaras))
+    for phrase in swaras:
+        least = -(-len(phrase) // parts)
+        length = max(least, round((pulses - begun) * len(phrase) / left))
+        left -= len(phrase)
+        length = min(length, pulses - begun - -(-left // parts))
+        onsets += [begun * parts + at for at in within(fresh, len(phrase), length, parts)]
+        begun += length
+    return onsets
+
+
+def within(fresh: Fresh, swaras: int, pulses: int, parts: int) -> list[int]:
+    """The cells of so many pulses in which so many swaras begin."""
+    counts = [1] * min(pulses, swaras)
+    while sum(counts) < swaras:
+        # The last pulse is divided last; no pulse is divided twice before all are once.
+        open_to = [place for place, count in enumerate(counts) if count < parts]
+        open_to = [place for place in open_to if place < len(counts) - 1] or open_to
+        fewest = min(counts[place] for place in open_to)
+        place = fresh.one_of([place for place in open_to if counts[place] == fewest])
+        counts[place] += min(counts[place], parts - counts[place], swaras - sum(counts))
+    held = [0] * len(counts)
+    for number in range(pulses - len(counts)):
+        # Every other pulse to spare goes to the end, the rest to swaras on the way.
+        held[-1 if number % 2 == 0 else int(fresh.between(0, len(held)))] += 1
+    onsets, at = [], 0
+    for count, more in zip(counts, held, strict=True):
+        onsets += [at + number * parts // count for number in range(count)]
+        at += parts * (1 + more)
+    return onsets
+
+
+def fill(line: list[Part], parts: int, strokes: int, part: float) -> None:
+    """Strike the chikari where the string is left to ring, until this part of all blows is theirs
+    beside so many strokes."""
     struck = [at for at, part in enumerate(line) if part == CHIKARI or isinstance(part, Tone)]
-    for _ in range(blows):
+    for _ in range(round(strokes * part / (1 - part))):
         empty = [at for at, part in enumerate(line) if part == HOLD]
         if not empty:
             return
@@ -119,8 +157,3 @@ def fill(line: list[Part], parts: int, blows: int) -> None:
         best = max(empty, key=wish)
         line[best] = CHIKARI
         struck.append(best)
-
-
-def shaken_tones(tones: Sequence[Tone]) -> list[Tone]:
-    """Every swara pulled up from below again and again."""
-    return [replace(tone, sway="gamak") for tone in tones]

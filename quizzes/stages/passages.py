@@ -16,9 +16,9 @@ from quizzes.ragas.raga import Raga
 from quizzes.ragas.sounding import tuned_to
 from quizzes.right_hand import THEKA_DB
 from quizzes.stages.free import unpulsed
-from quizzes.stages.gats import gat_of
+from quizzes.stages.gats import gat_of, own_gat_of
 from quizzes.stages.jhalas import jhala_of
-from quizzes.stages.loudness import levelled_to
+from quizzes.stages.loudness import gain_db, levelled_to, made_up, turned
 from quizzes.stages.measured import on_pulse
 from quizzes.stages.played import IN, Played
 from quizzes.stages.stage import Stage
@@ -33,8 +33,8 @@ GLIMPSE_S = 4.0
 
 SA_MOVES_SEMITONES = 3.0
 LEAD_S = 0.15, 0.4
-RING_S = 0.8
-"""How long what ends a passage rings on at least."""
+RING_S, RING_SHARE = 0.8, 0.15
+"""How long what ends a passage rings on at least; of a short one, a share of it."""
 PASSAGE_LUFS = -25.0
 """Integrated, with its drone: so soft that room for peaks (`audio.headroom`) is there."""
 LOUDNESS_SPREAD_LU = 0.4
@@ -86,7 +86,8 @@ def passage(
     low, high = lasts_s
     whole_s = fresh.between(low + 0.25 * (high - low), high - 0.25 * (high - low))
     lead_s = round(fresh.between(*LEAD_S), 3)
-    played = _played(fresh, stage, raga, whole_s - lead_s - RING_S)
+    ring_s = min(RING_S, RING_SHARE * whole_s)
+    played = _played(fresh, stage, raga, whole_s - lead_s - ring_s)
     matra_s = 60.0 / played.matras_per_min
     score = score_of(
         played.line,
@@ -96,7 +97,7 @@ def passage(
         drone=Drone(raga.drone),
         lead_s=lead_s,
         hand=played.hand,
-        ring_s=whole_s - lead_s - float(played.line.matras) * matra_s,
+        ring_s=max(ring_s / 2, whole_s - lead_s - float(played.line.matras) * matra_s),
     )
     score = _struck(fresh, score, played)
     loud = PASSAGE_LUFS + fresh.between(-LOUDNESS_SPREAD_LU, LOUDNESS_SPREAD_LU)
@@ -122,12 +123,14 @@ def _played(fresh: Fresh, stage: Stage, raga: Raga, lasts_s: float) -> Played:
         return jhala_of(fresh, heard, raga, pattern, lasts_s=lasts_s, tala=tala)
     if heard.bols in gats and tala:
         return gat_of(fresh, heard, raga, gats[heard.bols], lasts_s=lasts_s, tala=tala)
+    if heard.comes_round and tala:
+        return own_gat_of(fresh, heard, raga, lasts_s=lasts_s, tala=tala)
     if heard.run and tala:
         return tan_of(fresh, heard, raga, lasts_s=lasts_s, tala=tala)
+    shaken = heard.run == SHAKEN
     if heard.pulse:
-        shaken = heard.run == SHAKEN
         return on_pulse(fresh, heard, raga, lasts_s=lasts_s, tala=tala, shaken=shaken)
-    return unpulsed(fresh, heard, raga, lasts_s=lasts_s)
+    return unpulsed(fresh, heard, raga, lasts_s=lasts_s, shaken=shaken)
 
 
 def _tala(fresh: Fresh, talas: tuple[str, ...]) -> Tala | None:
@@ -176,10 +179,12 @@ def in_turn(passages: tuple[Passage, ...], *, apart_s: float = 0.6) -> Score:
     """Passages one after the other, at the Sa and over the drone of the first, as loud as each is
     by itself."""
     first = passages[0].score
-    strokes, tabla, at_s = [], [], 0.0
+    strokes: list[Stroke] = []
+    tabla: list[TablaStroke] = []
+    at_s = 0.0
     for each in passages:
-        score = each.score
+        score = turned(each.score, gain_db(each.score))
         strokes += [replace(stroke, onset_s=stroke.onset_s + at_s) for stroke in score.strokes]
         tabla += [replace(stroke, onset_s=stroke.onset_s + at_s) for stroke in score.tabla]
         at_s += score.duration_s - score.lead_s + apart_s
-    return replace(first, strokes=tuple(strokes), tabla=tuple(tabla))
+    return made_up(replace(first, strokes=tuple(strokes), tabla=tuple(tabla)))

@@ -12,9 +12,9 @@ from quizzes.ragas.raga import Raga
 
 Swaras = tuple[Swara, ...]
 
-DRAWN = 8
+DRAWN = 6
 """Phrases of which the best is taken, at each place."""
-ROUNDS = 4
+ROUNDS = 3
 """How often so many are drawn while none of them joins what stands before it."""
 FEWEST = 3
 MIDDLES = {"mandra": (-7.0, -1.0), "madhya": (2.0, 9.0), "tar": (11.0, 17.0)}
@@ -121,7 +121,7 @@ def exactly(
                 (*before, *found),
                 saptak=saptak,
                 fewest=wished,
-                most=wished + 1,
+                most=min(wished + 3, MOST),
                 ends_on=ends_on,
                 gait=gait,
             )

@@ -1,62 +1,111 @@
-"""Rows of swaras for tans: straight, zigzag, in a figure that moves on, straight with octave leaps.
+"""Rows of swaras for tans: straight, straight with octave leaps, zigzag, or a figure that moves on.
 
-All are of the raga: straight ones go by its ways up and down, and whatever it does not admit is
-drawn anew. Some ragas cannot bear some of them: what turns on its way is never run straight.
+All are of the raga: straight ones go by its ways up and down, and what it does not admit is drawn
+anew. Some ragas cannot bear some of them: what turns on its way is never run straight. A row is
+made longer than is wished, and a stretch of it taken that begins and ends well.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
 
-from audio.tuning import SWARAS
 from quizzes.fresh import Fresh
 from quizzes.ragas.movement import admits, surely_breaks
 from quizzes.ragas.pieces import HIGHEST_STEPS, LOWEST_STEPS, Steps, semitones_of, swaras_at
 from quizzes.ragas.raga import Raga
 
-SAPTAK_SPANS = {"mandra": (LOWEST_STEPS, 0), "madhya": (0, 12), "tar": (12, HIGHEST_STEPS)}
+SAPTAK_SPANS = {"mandra": (LOWEST_STEPS, 2), "madhya": (-3, 14), "tar": (9, HIGHEST_STEPS)}
+"""From and to where a row runs in each saptak, in semitones above middle Sa."""
 FIGURES = ((0, 1, 2), (0, 1, 2, 3), (0, 1, 2, 1), (0, 1, 0, 1, 2), (0, 1, 2, 0, 1), (0, 2, 1))
-"""Paltas by steps of the way on which they are moved up, from each swara to the next."""
-LEG = 6
-"""Swaras that a straight run has at least, fewer only where the raga has but five."""
-TRIES = 200
-TURNS, LEAPS = 0.85, 0.7
-"""How often a zigzag turns at a swara, and how often it leaps over one."""
+"""Paltas, in steps of the way along which they are moved."""
+TIMES = 3
+"""How often a figure is moved on at least before it turns back."""
+LEG, LEAPING_LEG = 6, 4
+"""Swaras that a straight run has at least, and one between leaps."""
+ENDING = 3
+"""Swaras that run straight at the beginning and at the end of a row at least."""
+FALLS = 0.7
+"""How often a run that leaps falls."""
+MARGIN = 24
+"""By how many swaras a row is longer than what is taken of it."""
+ROWS, STRETCHES = 60, 6
+"""How many rows are tried, and stretches of each."""
+FARTHEST = 4
+"""Swaras of the scale that a zigzag moves at most."""
+LEAPS = 0.7
+"""How often a zigzag leaps over a swara."""
+TURNS = 0.98
+"""How often it turns, where the raga lets it."""
+LOOKS_BACK = 4
+"""Swaras with which a zigzag's next one must be admitted."""
 
-Run = Callable[[Fresh, Raga, int, tuple[int, int]], Steps]
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A row, the places at which a stretch of it may begin and end, and those of which it must hold
+    one; () for none."""
+
+    steps: Steps
+    starts: Sequence[int]
+    ends: Sequence[int]
+    holds: Sequence[int] = ()
+
+    def stretches(self, counts: Sequence[int], *, anyhow: bool) -> list[Steps]:
+        """Those of so many swaras; `anyhow` those, too, that begin and end anywhere."""
+        every = range(len(self.steps))
+        starts, ends = (every, every) if anyhow else (self.starts, self.ends)
+        return [
+            self.steps[start : start + count]
+            for start in starts
+            for count in counts
+            if start + count - 1 in ends
+            and (not self.holds or any(start < at < start + count - 1 for at in self.holds))
+        ]
+
+
+NO_ROW = Row((), (), ())
+Maker = Callable[[Fresh, Raga, tuple[int, int], int], Row]
 
 
 def run_of(
-    fresh: Fresh, raga: Raga, sort: str, counts: Sequence[int], register: Sequence[str]
+    fresh: Fresh,
+    raga: Raga,
+    sort: str,
+    counts: Sequence[int],
+    register: Sequence[str],
+    *,
+    anyhow: bool = False,
 ) -> Steps:
-    """A row of one of so many swaras that ends on a rest; empty where the raga bears none."""
+    """A row of one of so many swaras that ends on a rest; empty where the raga bears none.
+
+    `anyhow` it may begin and end in the midst of a run, which short ones must.
+    """
+    if not _ever(raga, sort):
+        return ()
     span = span_of(register)
-    for _ in range(TRIES):
-        steps = RUNS[sort](fresh, raga, fresh.one_of(counts), span)
-        if steps and is_borne(raga, steps):
-            return steps
+    for _ in range(ROWS):
+        row = MAKERS[sort](fresh, raga, span, max(counts) + MARGIN)
+        rests = rests_of(raga)
+        fitting = [each for each in row.stretches(counts, anyhow=anyhow) if each[-1] % 12 in rests]
+        for steps in fresh.weighted(fitting, [1.0] * len(fitting), STRETCHES):
+            swaras = swaras_at(steps)
+            if admits(raga, swaras) and surely_breaks(raga, swaras) is None:
+                return steps
     return ()
 
 
 def span_of(register: Sequence[str]) -> tuple[int, int]:
+    """The lowest and the highest step of a row through these saptaks."""
     lows, highs = zip(*(SAPTAK_SPANS[saptak] for saptak in register), strict=True)
     return min(lows), max(highs)
 
 
-def is_borne(raga: Raga, steps: Steps) -> bool:
-    """Whether the raga admits the row, and it ends on a rest."""
-    swaras = swaras_at(steps)
-    return (
-        steps[-1] % 12 in rests_of(raga)
-        and admits(raga, swaras)
-        and surely_breaks(raga, swaras) is None
-    )
-
-
 @cache
 def rests_of(raga: Raga) -> frozenset[int]:
+    """Semitones above any Sa on which a tan may end."""
     return semitones_of({*raga.nyas.value, *raga.vadi.value, "S"})
 
 
@@ -70,146 +119,152 @@ def ways_of(raga: Raga) -> tuple[Steps, Steps]:
     )
 
 
+def _ever(raga: Raga, sort: str) -> bool:
+    """Whether the raga has ways for this sort at all."""
+    up, down = ways_of(raga)
+    return {"chhut": bool(up or down), "kut": True}.get(sort, bool(up and down))
+
+
 def _ladder(letters: frozenset[str]) -> Steps:
-    own = {SWARAS.index(letter) for letter in letters}
+    own = semitones_of(letters)
     return tuple(step for step in range(LOWEST_STEPS, HIGHEST_STEPS + 1) if step % 12 in own)
-
-
-def _straight(fresh: Fresh, raga: Raga, count: int, span: tuple[int, int]) -> Steps:
-    """Up and down by turns, turning at the ends of the span or a little before."""
-    up, down = ways_of(raga)
-    if not up or not down:
-        return ()
-    rises = fresh.between(0, 1) < 0.7
-    way = _within(up if rises else down, span)
-    steps = [way[int(fresh.between(0, 3))] if rises else way[-1 - int(fresh.between(0, 3))]]
-    least = leg_of(raga)
-    while len(steps) < count:
-        ladder = _within(up if rises else down, span)
-        ahead = [step for step in ladder if (step > steps[-1] if rises else step < steps[-1])]
-        ahead = ahead if rises else ahead[::-1]
-        spare = len(ahead) - least
-        leg = ahead[: len(ahead) - int(fresh.between(0, min(3, spare + 1)))] if spare > 0 else ahead
-        if len(leg) < least - 1:
-            return ()
-        steps += leg
-        rises = not rises
-    found = tuple(steps[:count])
-    return found if last_leg(found) >= least - 1 else ()
-
-
-def leg_of(raga: Raga) -> int:
-    """How long a straight run of the raga is at least."""
-    up, down = ways_of(raga)
-    fewest = min(len({step % 12 for step in way}) for way in (up, down) if way)
-    return min(LEG, fewest)
-
-
-def last_leg(steps: Sequence[int]) -> int:
-    """How many swaras run straight at the end of a row."""
-    count = 2
-    while count < len(steps) and (steps[-count] - steps[-count - 1]) * (steps[-1] - steps[-2]) > 0:
-        count += 1
-    return count
-
-
-def _leaping(fresh: Fresh, raga: Raga, count: int, span: tuple[int, int]) -> Steps:
-    """Straight down, and from its end an octave up to go on down; or all of it the other way."""
-    up, down = ways_of(raga)
-    rises = fresh.between(0, 1) < 0.35
-    way = up if rises else down
-    if not way:
-        return ()
-    way = _within(way, (max(span[0] - 5, LOWEST_STEPS), span[1]))
-    order = way if rises else way[::-1]
-    place = int(fresh.between(0, max(1, len(order) // 4)))
-    steps: list[int] = []
-    least = min(5, leg_of(raga))
-    run = 0
-    while len(steps) < count:
-        if place >= len(order):
-            return ()
-        here = order[place]
-        steps.append(here)
-        run += 1
-        over = here - 12 if rises else here + 12
-        can = over in order and run >= least
-        if can and (place + 1 >= len(order) or fresh.between(0, 1) < 0.4):
-            place = order.index(over)
-            run = 0
-            steps.append(over)
-            run = 1
-        place += 1
-    found = tuple(steps[:count])
-    leaps = sum(abs(b - a) == 12 for a, b in pairwise(found))
-    return found if leaps and abs(found[-1] - found[-2]) != 12 else ()
-
-
-def _zigzag(fresh: Fresh, raga: Raga, count: int, span: tuple[int, int]) -> Steps:
-    """Never twice the same way if it can: leaps to and fro without a figure."""
-    required = {each.letter for each in raga.required}
-    own = semitones_of(raga.own - required - set(raga.glide.value))
-    closed = {True: semitones_of(raga.omitted_up), False: semitones_of(raga.omitted_down)}
-    scale = [step for step in range(span[0], span[1] + 1) if step % 12 in own]
-    steps = [fresh.one_of(scale[: len(scale) // 2])]
-    rises, drift = True, True
-    while len(steps) < count:
-        place = scale.index(steps[-1])
-        size = int(fresh.between(2, 5)) if fresh.between(0, 1) < LEAPS else 1
-        if rises == drift and size < 3 and fresh.between(0, 1) < 0.5:
-            size += 1
-        goal = place + size if rises else place - size
-        if not 0 <= goal < len(scale):
-            drift = not drift
-            goal = place - size if rises else place + size
-            rises = not rises
-            if not 0 <= goal < len(scale):
-                return ()
-        if scale[goal] % 12 in closed[rises]:
-            goal += 1 if rises else -1
-            if not 0 <= goal < len(scale) or scale[goal] % 12 in closed[rises]:
-                return ()
-        steps.append(scale[goal])
-        if fresh.between(0, 1) < TURNS:
-            rises = not rises
-    return tuple(steps)
-
-
-def _figured(fresh: Fresh, raga: Raga, count: int, span: tuple[int, int]) -> Steps:
-    """A palta, moved up from swara to swara and down again."""
-    up, down = ways_of(raga)
-    if not up or not down:
-        return ()
-    figures = [figure for figure in FIGURES if count % len(figure) == 1]
-    if not figures:
-        return ()
-    figure = fresh.one_of(figures)
-    rising, falling = _within(up, span), _within(down, span)[::-1]
-    whole = (count - 1) // len(figure)
-    steps: list[int] = []
-    way, at = rising, int(fresh.between(0, 3))
-    for number in range(whole):
-        reach = at + max(figure)
-        if reach >= len(way):
-            if number < 3 or way is falling:
-                return ()
-            top = way[at - 1 + max(figure)]
-            way = falling
-            at = next((place for place, step in enumerate(way) if step <= top), len(way))
-            if at + max(figure) >= len(way):
-                return ()
-        steps += [way[at + step] for step in figure]
-        at += 1
-    if at >= len(way):
-        return ()
-    return (*steps, way[at])
 
 
 def _within(way: Steps, span: tuple[int, int]) -> Steps:
     return tuple(step for step in way if span[0] <= step <= span[1])
 
 
-RUNS: dict[str, Run] = {
+def _straight(fresh: Fresh, raga: Raga, span: tuple[int, int], count: int) -> Row:
+    """Up and down by turns, turning at the ends of the span or a little before."""
+    up, down = (_within(way, span) for way in ways_of(raga))
+    least = min(LEG, _fewest(raga))
+    if len(up) <= least or len(down) <= least:
+        return NO_ROW
+    rises = fresh.between(0, 1) < 0.5
+    steps = [up[0] if rises else down[-1]]
+    while len(steps) < count:
+        here = steps[-1]
+        ahead = [step for step in up if step > here] if rises else []
+        ahead = ahead or [step for step in reversed(down) if step < here]
+        spare = max(0, min(3, len(ahead) - least))
+        steps += ahead[: len(ahead) - int(fresh.between(0, spare + 1))]
+        rises = not rises
+    if len(ahead) < ENDING:
+        return NO_ROW
+    return _row(steps)
+
+
+def _leaping(fresh: Fresh, raga: Raga, span: tuple[int, int], count: int) -> Row:
+    """Straight down, and from its end an octave up to go on down; or all of it the other way."""
+    up, down = ways_of(raga)
+    rises = fresh.between(0, 1) >= FALLS if up and down else bool(up)
+    way = up if rises else down[::-1]
+    back = -12 if rises else 12
+    if not way:
+        return NO_ROW
+    least, place, run = min(LEAPING_LEG, _fewest(raga)), int(fresh.between(0, 3)), 1
+    steps = [way[place]]
+    while len(steps) < count:
+        ends = place + 1 == len(way) or not span[0] - 2 <= way[place + 1] <= span[1]
+        leaps = steps[-1] + back in way and run >= least
+        if leaps and (ends or fresh.between(0, 1) < 0.3):
+            place, run = way.index(steps[-1] + back), 1
+        elif place + 1 < len(way):
+            place, run = place + 1, run + 1
+        else:
+            return NO_ROW
+        steps.append(way[place])
+    leapt = tuple(at for at, (a, b) in enumerate(pairwise(steps)) if abs(b - a) == 12)
+    row = _row(steps)
+    return Row(row.steps, row.starts, row.ends, leapt)
+
+
+def _fewest(raga: Raga) -> int:
+    """How many swaras an octave has on the sparser of its ways."""
+    return min(len({step % 12 for step in way}) for way in ways_of(raga) if way)
+
+
+def _row(steps: Sequence[int]) -> Row:
+    """A straight row that begins and ends where some swaras run the same way."""
+    moves = [b - a for a, b in pairwise(steps)]
+    alike = [
+        at
+        for at in range(len(moves) - ENDING + 2)
+        if len({move > 0 for move in moves[at : at + ENDING - 1]}) == 1
+        and max(map(abs, moves[at : at + ENDING - 1])) < 12
+    ]
+    return Row(tuple(steps), alike, [at + ENDING - 1 for at in alike])
+
+
+def _zigzag(fresh: Fresh, raga: Raga, span: tuple[int, int], count: int) -> Row:
+    """To and fro by leaps and steps; nothing comes again at once."""
+    confined = {each.letter for each in raga.required} | set(raga.glide.value)
+    own = semitones_of(raga.own - confined)
+    scale = [step for step in range(span[0], span[1] + 1) if step % 12 in own]
+    steps = [fresh.one_of(scale)]
+    rises = fresh.between(0, 1) < 0.5
+    while len(steps) < count:
+        here = scale.index(steps[-1])
+        goals = [
+            step
+            for step in scale[max(0, here - FARTHEST) : here + FARTHEST + 1]
+            if step != steps[-1] and not _comes_again((*steps[-4:], step))
+        ]
+        weights = [
+            (LEAPS / (FARTHEST - 1) if abs(scale.index(step) - here) > 1 else 1 - LEAPS)
+            * (1.0 if (step > steps[-1]) == rises else 1 - TURNS)
+            for step in goals
+        ]
+        for goal in fresh.weighted(goals, weights, len(goals)):
+            if admits(raga, swaras_at((*steps[-LOOKS_BACK:], goal))):
+                break
+        else:
+            return NO_ROW
+        rises = goal < steps[-1]
+        steps.append(goal)
+    every = range(len(steps))
+    return Row(tuple(steps), every, every)
+
+
+def _comes_again(steps: Sequence[int]) -> bool:
+    """Whether the last swara stood two places before, or the last two moves are those before."""
+    moves = [b - a for a, b in pairwise(steps)]
+    return steps[-3:-2] == steps[-1:] or (len(moves) >= 4 and moves[-2:] == moves[-4:-2])
+
+
+def _figured(fresh: Fresh, raga: Raga, span: tuple[int, int], count: int) -> Row:
+    """A palta, moved up from swara to swara and down again, and so on."""
+    up, down = (_within(way, span) for way in ways_of(raga))
+    figure = fresh.one_of(FIGURES)
+    widest = max(figure)
+    if min(len(up), len(down)) < widest + TIMES:
+        return NO_ROW
+    way, at, steps = up, int(fresh.between(0, 2)), list[int]()
+    since = 0
+    while len(steps) < count:
+        if at + widest >= len(way):
+            if since < TIMES:
+                return NO_ROW
+            way = down[::-1] if way is up else up
+            turned = way is not up
+            last = steps[-len(figure) + figure.index(widest)]
+            at = next(
+                (
+                    place
+                    for place, step in enumerate(way)
+                    if (step <= last if turned else step >= last)
+                ),
+                len(way),
+            )
+            since = 0
+            continue
+        steps += [way[at + step] for step in figure]
+        at, since = at + 1, since + 1
+    starts = range(0, len(steps), len(figure))
+    return Row(tuple(steps), starts, starts)
+
+
+MAKERS: dict[str, Maker] = {
     "sapat": _straight,
     "kut": _zigzag,
     "alankarik": _figured,

@@ -35,6 +35,7 @@ class Heard:
     bols: str
     run: str
     ends: str
+    comes_round: bool
     confidence: str
     source: str
 

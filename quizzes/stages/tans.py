@@ -2,53 +2,55 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import cache
 
 from audio.line import HOLD, REST, Part, Tone
 from audio.ornaments import Hand
+from audio.tuning import Swara
 from quizzes.fresh import Fresh
-from quizzes.ragas.pieces import steps_of, swaras_at
+from quizzes.ragas.movement import admits
+from quizzes.ragas.pieces import Steps, steps_of, swaras_at
 from quizzes.ragas.raga import Raga
 from quizzes.stages.measured import SHAKEN_HAND, drawn_in
 from quizzes.stages.phrasing import exactly
 from quizzes.stages.played import Played, alternating, bars_of, laid_out
-from quizzes.stages.runs import RUNS, rests_of, run_of
+from quizzes.stages.runs import rests_of, run_of
 from quizzes.stages.stage import Heard
 from quizzes.talas import Tala
 
 PARTS = (2, 3, 4, 6, 8)
 """Swaras to a matra."""
-BEFORE_S = 1.5
-"""About how long the theka is heard alone before a tan begins."""
+BEFORE_S = 1.4
+"""About how long the swara rings from which a tan sets out."""
 TEMPOS = 12
 """How many tempos are tried until swaras so dense divide the matra."""
 SHAKEN = "gamak"
-TRIED = 12
-"""Fresh sources with which it is found out whether a raga bears a run."""
+TRIED = 3
+"""How often each length is tried before it is said that a raga bears a tan."""
+LENGTHS = 8, 24
+"""So many swaras at least, and about: a tan may always be made shorter."""
 
 
 def tan_of(fresh: Fresh, heard: Heard, raga: Raga, *, lasts_s: float, tala: Tala) -> Played:
-    """The theka alone for a little, the tan, and sam. Raises ValueError where the raga bears none
+    """A swara that rings, the tan, and sam. Raises ValueError where the raga bears none
     (`bears_run`)."""
     tempo, parts = _pace(fresh, heard)
     matras = max(2, int(lasts_s * tempo / 60.0))
-    most = max(1, matras - 1 - round(BEFORE_S * tempo / 60.0))
-    lengths = [length for length in range(max(1, most - 3), most + 1) if length >= 1]
-    counts = [length * parts + 1 for length in lengths]
-    if heard.run == SHAKEN:
-        swaras = exactly(fresh, raga, fresh.one_of(counts), register=heard.register, gait="fast")
-        steps = steps_of(swaras)
+    most = matras - 1
+    least = max(1, most - max(1, round(BEFORE_S * tempo / 60.0)))
+    for shortest, anyhow in ((least, False), ((most + 1) // 2, False), (1, False), (1, True)):
+        counts = [each * parts + 1 for each in range(shortest, most + 1)]
+        if steps := _row(fresh, heard, raga, counts, anyhow=anyhow):
+            break
     else:
-        steps = run_of(fresh, raga, heard.run, counts, heard.register)
-    if not steps:
         raise ValueError(f"{raga.id} bears no {heard.run} tan through {heard.register}")
+    before = most - (len(steps) - 1) // parts
     sway = "gamak" if heard.run == SHAKEN else ""
-    length = (len(steps) - 1) // parts
-    before = matras - 1 - length
-    line: list[Part] = [*[REST] * (before * parts)]
+    line = begun(fresh, raga, swaras_at(steps), before * parts)
     line += [Tone(swara, sway=sway) for swara in swaras_at(steps)]
     line += [HOLD] * (parts - 1)
-    from_matra = (-before - length) % tala.matras + 1
+    from_matra = -most % tala.matras + 1
     return Played(
         laid_out(line, parts, bars=bars_of(tala, from_matra, matras)),
         tempo,
@@ -58,6 +60,26 @@ def tan_of(fresh: Fresh, heard: Heard, raga: Raga, *, lasts_s: float, tala: Tala
         from_matra,
         parts=parts,
     )
+
+
+def begun(fresh: Fresh, raga: Raga, swaras: Sequence[Swara], cells: int) -> list[Part]:
+    """A rest of the raga that rings for so many cells, and from which these swaras may set out;
+    silence where there is none."""
+    near = [swaras[0].steps + away for away in range(-7, 8)]
+    found = [
+        swara
+        for swara in swaras_at(step for step in near if step % 12 in rests_of(raga))
+        if admits(raga, (swara, *swaras))
+    ]
+    first: Part = Tone(fresh.one_of(found)) if found else REST
+    return [first, *[HOLD] * (cells - 1)] if cells else []
+
+
+def _row(fresh: Fresh, heard: Heard, raga: Raga, counts: Sequence[int], *, anyhow: bool) -> Steps:
+    if heard.run != SHAKEN:
+        return run_of(fresh, raga, heard.run, counts, heard.register, anyhow=anyhow)
+    count = fresh.one_of(counts)
+    return steps_of(exactly(fresh, raga, count, register=heard.register, gait="fast"))
 
 
 def _pace(fresh: Fresh, heard: Heard) -> tuple[float, int]:
@@ -77,12 +99,9 @@ def bears_run(raga: Raga, sort: str, register: tuple[str, ...]) -> bool:
     """Whether a row of this sort can be made in the raga, short or long."""
     if sort == SHAKEN:
         return True
-    return (
-        all(
-            run_of(Fresh(f"{sort} {raga.id}", number), raga, sort, counts, register)
-            for number in range(TRIED)
-            for counts in ((13, 17), (25, 29, 31, 33, 37, 41))
-        )
-        and bool(rests_of(raga))
-        and sort in RUNS
+    fresh = Fresh(f"{sort} {raga.id}", len(register))
+    return all(
+        run_of(fresh, raga, sort, [length + 1, length + 5], register)
+        for length in LENGTHS
+        for _ in range(TRIED)
     )
