@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
@@ -11,7 +12,8 @@ from quizzes.names import capital, counted
 from quizzes.question import Mark, Question, Setting, Skill
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.tradition import ragas
-from quizzes.stages.stage import Form
+from quizzes.stages.passages import bears
+from quizzes.stages.stage import Form, Stage
 from quizzes.stages.tradition import form
 
 
@@ -47,7 +49,7 @@ class StageKind:
 
     def asked(self, skill: str, tradition: str) -> bool:
         """Whether a skill can be asked in a teacher's tradition: what he leaves open cannot."""
-        return any(each.id == skill for each in self.skills_of(form(tradition)))
+        return skill in _asked_ids(self, tradition)
 
     def parts_of(self, skill: str, count: int) -> tuple[str, ...]:
         """The parts of a skill's id after the kind, so many. Raises UnknownSkill."""
@@ -57,11 +59,38 @@ class StageKind:
         return tuple(parts)
 
 
+@lru_cache(maxsize=64)
+def _asked_ids(kind: StageKind, tradition: str) -> frozenset[str]:
+    return frozenset(skill.id for skill in kind.skills_of(form(tradition)))
+
+
 def raga_for(fresh: Fresh, setting: Setting, known: Form) -> Raga:
     """The raga in which a question is played: one that the student has begun, else a usual one."""
     all_ragas = ragas(setting.tradition)
     begun = [raga for raga in setting.ragas if raga in all_ragas]
     return all_ragas[fresh.one_of(begun or known.ragas)]
+
+
+def raga_suiting(fresh: Fresh, setting: Setting, known: Form, stages: Sequence[str]) -> Raga:
+    """A raga that bears all these stages, in the order that is usual: one that lives high may turn
+    the way through the saptaks round. Begun ones come first, then usual ones."""
+    all_ragas, asked = ragas(setting.tradition), [known.stages[stage] for stage in stages]
+    by_saptak = any(_keeps_to_one(stage) for stage in asked)
+    begun = [raga for raga in setting.ragas if raga in all_ragas]
+    for one in (*fresh.shuffled(begun), *fresh.shuffled(known.ragas), *all_ragas):
+        raga = all_ragas[one]
+        if not (by_saptak and _lives_high(raga)) and all(bears(stage, raga) for stage in asked):
+            return raga
+    return raga_for(fresh, setting, known)
+
+
+def _keeps_to_one(stage: Stage) -> bool:
+    """Whether a stage is one of a saptak, low or high."""
+    return len(stage.heard.register) == 1 and stage.heard.register[0] != "madhya"
+
+
+def _lives_high(raga: Raga) -> bool:
+    return "tar" in raga.register.value and "mandra" not in raga.register.value
 
 
 def named(known: Form, stages: Sequence[str], *, joint: str = " → ") -> str:
@@ -70,6 +99,9 @@ def named(known: Form, stages: Sequence[str], *, joint: str = " → ") -> str:
 
 
 def stage_name(known: Form, stage: str, *, begins: bool = False) -> str:
-    """`jor`; at the beginning of a sentence `Jor`. Proper names of stages keep their capital."""
+    """`jor`, `the jhala of the alap`; at the beginning of a sentence `Jor`."""
     name = known.stages[stage].name
-    return capital(name) if begins else name[:1].lower() + name[1:]
+    name = name[:1].lower() + name[1:]
+    if " of " in name and not name.startswith("the "):
+        name = f"the {name}"
+    return capital(name) if begins else name

@@ -16,6 +16,9 @@ from itertools import combinations
 STRENGTHS = ("free", "usual", "fixed")
 """From the weakest; of a pair that is free either may come first."""
 
+FROM_MEMORY = "C"
+"""The confidence of what no source tells: nothing is asked by it unless a teacher has said so."""
+
 
 @dataclass(frozen=True, slots=True)
 class Pair:
@@ -67,6 +70,12 @@ class Order:
         """The share of fixed and usual pairs that an order keeps; 1 where there are none."""
         pairs = len(self.pairs(order))
         return 1 - Fraction(len(self.broken(order)), pairs) if pairs else Fraction(1)
+
+    def surely(self, first: str, then: str) -> bool:
+        """Whether no tradition known here has these two the other way round: a pair that is fixed,
+        and known from more than memory."""
+        pair = self.pair(first, then)
+        return pair is not None and pair.strength == "fixed" and pair.confidence != FROM_MEMORY
 
     def orders(self, stages: Sequence[str]) -> Iterator[tuple[str, ...]]:
         """Every order of these stages that is allowed, each once."""
@@ -154,6 +163,19 @@ class Order:
         for part, whole in self.parents.items():
             if whole == stage:
                 yield from self._and_parts(part, up + 1)
+
+
+def nearest(given: Sequence[str], orders: Sequence[Sequence[str]]) -> Sequence[str]:
+    """That one of these orders of the same things with which most pairs stand the same way; of
+    several, the one with most things in the same place."""
+    at = {thing: place for place, thing in enumerate(given)}
+
+    def likeness(order: Sequence[str]) -> tuple[int, int]:
+        given_ones = [thing for thing in order if thing in at]
+        kept = sum(at[one] < at[other] for one, other in combinations(given_ones, 2))
+        return kept, sum(map(str.__eq__, order, given))
+
+    return max(orders, key=likeness)
 
 
 _FAR = 100

@@ -1,0 +1,104 @@
+"""The order of stages in words: why one comes before another, in short sentences."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from itertools import pairwise
+
+from quizzes.fresh import Fresh
+from quizzes.names import capital, listed
+from quizzes.stages.asking import stage_name
+from quizzes.stages.order import STRENGTHS, Pair
+from quizzes.stages.stage import Form
+
+_PLURAL = re.compile(r"\w+[^s\W]s\b")
+"""A name whose first word is in the plural: "Tans in the gat"."""
+
+
+def is_plural(known: Form, stage: str) -> bool:
+    return bool(_PLURAL.match(known.stages[stage].name))
+
+
+def is_or_are(known: Form, stage: str) -> str:
+    return "are" if is_plural(known, stage) else "is"
+
+
+def pair_in_words(known: Form, pair: Pair, among: Sequence[str] = ()) -> str:
+    """`Alap comes before jor: a pulse ...`; what follows is told by a stage that lies between,
+    one of `among` where there is one."""
+    return _sentence(known, [pair.first], [pair.then], pair, _reason(known, pair, among))
+
+
+def broken_in_words(known: Form, given: Sequence[str]) -> tuple[str, ...]:
+    """A sentence for each pair that stands the wrong way round; pairs of one stage that hold for
+    the same reason share theirs."""
+    right = next(known.order.orders(given))
+    pairs = sorted(
+        known.order.broken(given),
+        key=lambda pair: (right.index(pair.first), right.index(pair.then)),
+    )
+    found: list[tuple[list[str], list[str], Pair, str]] = []
+    for pair in pairs:
+        reason = _reason(known, pair, given)
+        for firsts, thens, other, known_reason in found:
+            if (known_reason, other.strength) != (reason, pair.strength):
+                continue
+            if thens == [pair.then]:
+                firsts.append(pair.first)
+                break
+            if firsts == [pair.first]:
+                thens.append(pair.then)
+                break
+        else:
+            found.append(([pair.first], [pair.then], pair, reason))
+    return tuple(_sentence(known, *each) for each in found)
+
+
+def kept_in_words(fresh: Fresh, known: Form, order: Sequence[str]) -> str:
+    """Why this order, by one of its pairs of neighbours: by what is told of them, if anything."""
+    pairs = [pair for two in pairwise(order) if (pair := known.order.pair(*two))]
+    told = [pair for pair in pairs if not pair.via] or pairs or list(known.order.pairs(order))
+    return pair_in_words(known, fresh.one_of(told), order)
+
+
+def _sentence(
+    known: Form, firsts: Sequence[str], thens: Sequence[str], pair: Pair, reason: str
+) -> str:
+    subject = capital(listed([stage_name(known, one) for one in firsts]))
+    several = len(firsts) > 1 or is_plural(known, firsts[0])
+    usually = "usually " if pair.strength == "usual" else ""
+    after = listed([stage_name(known, one) for one in thens])
+    return f"{subject} {usually}{'come' if several else 'comes'} before {after}{reason}."
+
+
+def _reason(known: Form, pair: Pair, among: Sequence[str]) -> str:
+    """What comes after "Alap comes before jor"."""
+    if not pair.via:
+        return f": {pair.why}"
+    if pair.of is not None and pair.via == pair.of:
+        return f", {_as_its_whole(known, pair)}: {pair.why}"
+    between = _between(known, pair, among)
+    lies = "lie" if is_plural(known, between) else "lies"
+    return f": {stage_name(known, between)} {lies} between them"
+
+
+def _as_its_whole(known: Form, pair: Pair) -> str:
+    """What is told of a whole and so holds of its part."""
+    assert pair.of is not None
+    first, then = pair.of
+    if then == pair.then:
+        return f"as all of {stage_name(known, first)} does"
+    if first == pair.first:
+        return f"as it comes before all of {stage_name(known, then)}"
+    return f"as all of {stage_name(known, first)} comes before {stage_name(known, then)}"
+
+
+def _between(known: Form, pair: Pair, among: Iterable[str]) -> str:
+    """A stage by which the pair follows, as strictly as it holds itself."""
+    order, least = known.order, STRENGTHS.index(pair.strength)
+    for one in (*among, *pair.via):
+        steps = (order.pair(pair.first, one), order.pair(one, pair.then))
+        if all(step and STRENGTHS.index(step.strength) >= least for step in steps):
+            return one
+    return pair.via[0]

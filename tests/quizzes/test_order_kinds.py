@@ -1,0 +1,330 @@
+"""The order of stages as it is asked: put in order, what follows, what stands wrongly, what lacks.
+
+What may come where is found here anew, by brute force from the files of the stages alone: common
+practice as they tell it, with their sources beside each fact.
+"""
+
+import random
+import tomllib
+from functools import cache
+from itertools import combinations, permutations, product
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from quizzes import Setting, UnknownSkill, kind_of, make_question
+from quizzes.catalogue import is_asked
+from quizzes.kinds import KINDS
+from quizzes.kinds.out_of_place import AWAY, SIZES, evenly_placed
+from quizzes.stages.order import Order, Pair, nearest
+
+ASSETS = Path(__file__).parent.parent.parent / "assets" / "stages"
+STAGES = tomllib.loads((ASSETS / "stages.toml").read_text(encoding="utf-8"))
+TOLD = tomllib.loads((ASSETS / "order.toml").read_text(encoding="utf-8"))["pair"]
+STAGE = {stage["id"]: stage for stage in STAGES["stage"]}
+WHOLE = {
+    part: division["of"]
+    for division in STAGES["division"]
+    for part in division["parts"]
+    if division.get("of")
+}
+PERFORMANCE = next(
+    division["parts"] for division in STAGES["division"] if division["id"] == "performance"
+)
+SETTING = Setting(sa_hz=138.59)
+PERFORMANCES = 120
+"""Performances made at random beside each question on what follows."""
+
+TEACHER = """
+[stage.jor-fast]
+name = "Lari"
+
+[[order]]
+first = "madhya-gat"
+then = "vilambit-gat"
+strength = "fixed"
+why = "the middling gat warms the hand"
+
+[[order]]
+first = "jor-slow"
+then = "jor-middle"
+strength = "free"
+"""
+TAUGHT = Setting(sa_hz=138.59, tradition=TEACHER)
+
+
+def stands_for(stage):
+    return STAGE[stage].get("instead_of", [])
+
+
+def wholes_of(stage):
+    while stage:
+        yield stage
+        stage = WHOLE.get(stage)
+
+
+def parts_of(stage):
+    return [one for one in STAGE if stage in wholes_of(one)]
+
+
+@cache
+def pairs_that_hold(*strengths):
+    """All pairs of these strengths, told, inherited or following; free ones taken out."""
+    found, free = set(), set()
+    for pair in TOLD:
+        for two in product(parts_of(pair["first"]), parts_of(pair["then"])):
+            if pair["strength"] == "free":
+                free |= {two, two[::-1]}
+            elif pair["strength"] in strengths:
+                found.add(two)
+    for between, first, then in product(STAGE, repeat=3):
+        if (first, between) in found and (between, then) in found:
+            found.add((first, then))
+    return found - free
+
+
+def all_pairs():
+    return pairs_that_hold("fixed", "usual")
+
+
+def fixed_pairs():
+    return pairs_that_hold("fixed")
+
+
+def broken(order, pairs):
+    return [(then, first) for first, then in combinations(order, 2) if (then, first) in pairs]
+
+
+def skills(kind):
+    return [skill.id for skill in KINDS[kind].skills()]
+
+
+@cache
+def question(skill, seed=0, setting=SETTING):
+    return make_question(skill, seed=seed, setting=setting)
+
+
+def ids(asked):
+    return [choice.id for choice in asked.choices]
+
+
+# --- put in order -------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("skill", skills("order"))
+def test_what_is_right_is_what_brute_force_finds(skill):
+    asked = question(skill)
+    found = (
+        {o for o in permutations(ids(asked)) if not broken(o, all_pairs())}
+        if (len(asked.choices) < 8)
+        else {tuple(line.split()) for line in asked.right}
+    )
+    assert {tuple(line.split()) for line in asked.right} == found
+    assert all(not broken(order, all_pairs()) for order in found)
+    assert 1 <= len(found) <= 12
+    assert " ".join(ids(asked)) not in asked.right
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.sampled_from(skills("order")), st.randoms(use_true_random=False))
+def test_credit_is_the_share_of_pairs_kept_and_whole_only_for_what_is_allowed(skill, chance):
+    asked = question(skill)
+    given_order = ids(asked)
+    chance.shuffle(given_order)
+    mark = KINDS["order"].mark(asked, " ".join(given_order))
+    told = sum({two, two[::-1]} & all_pairs() != set() for two in combinations(given_order, 2))
+    assert mark.credit == pytest.approx(1 - len(broken(given_order, all_pairs())) / told)
+    assert mark.right == (" ".join(given_order) in asked.right)
+
+
+def test_credit_falls_with_each_pair_that_is_broken():
+    asked = question("order:tuks:4")
+    credits = {}
+    for order in permutations(ids(asked)):
+        credit = KINDS["order"].mark(asked, " ".join(order)).credit
+        credits.setdefault(len(broken(order, all_pairs())), set()).add(credit)
+    falling = [credits[count] for count in sorted(credits)]
+    assert all(len(each) == 1 for each in falling)
+    assert [max(each) for each in falling] == sorted(map(max, falling), reverse=True)
+    assert len(set(map(max, falling))) == len(falling) == 7
+
+
+@pytest.mark.parametrize("skill", skills("order"))
+def test_no_stage_comes_beside_its_parts_or_beside_what_it_stands_for(skill):
+    asked = question(skill)
+    for one, other in permutations(ids(asked), 2):
+        assert one not in list(wholes_of(other))
+        assert other not in stands_for(one)
+    pairs = list(combinations(ids(asked), 2))
+    ordered = sum({two, two[::-1]} & all_pairs() != set() for two in pairs)
+    assert ordered >= 2 / 3 * len(pairs)
+    assert asked.chance == len(asked.right) / asked.lines
+
+
+def test_an_explanation_names_each_pair_that_was_broken():
+    asked = question("order:performance:6")
+    answered = ids(asked)
+    why = KINDS["order"].explain(asked, " ".join(answered)).why.splitlines()
+    for first, then in broken(answered, all_pairs()):
+        one, other = (STAGE[stage]["name"].lower() for stage in (first, then))
+        assert any(
+            one in line.lower().partition(" before ")[0]
+            and other in line.lower().partition(" before ")[2]
+            for line in why
+        )
+
+
+def test_of_all_right_orders_the_nearest_is_shown():
+    chain = [Pair(a, b, "fixed", "", "", "A") for a, b in ("ab", "bc")]
+    orders = list(Order(tuple(chain), {}).orders("abcx"))
+    assert "".join(nearest("bacx", orders)) == "abcx"
+    assert "".join(nearest("xcab", orders)) == "xabc"
+
+
+# --- what follows -------------------------------------------------------------------------------
+
+
+def performances(chance, stage):
+    """Performances with this stage that what is fixed allows, with whatever may lack or not."""
+    for _ in range(PERFORMANCES):
+        stages = [one for one in PERFORMANCE if one == stage or not stands_for(one)]
+        stages = [one for one in stages if one not in stands_for(stage)]
+        for inner in reversed(list(wholes_of(stage))[:-1]):
+            at = stages.index(WHOLE[inner])
+            stages[at : at + 1] = next(
+                division["parts"] for division in STAGES["division"] if inner in division["parts"]
+            )
+        played = [
+            one
+            for one in stages
+            if one == stage or not STAGE[one].get("may_lack") or chance.random() < 0.5
+        ]
+        yield _some_order(chance, played)
+
+
+def _some_order(chance, stages):
+    """An order that no fixed pair forbids, each as it comes."""
+    rest, order = list(stages), []
+    while rest:
+        free = [one for one in rest if not any((other, one) in fixed_pairs() for other in rest)]
+        order.append(chance.choice(free))
+        rest.remove(order[-1])
+    return order
+
+
+@pytest.mark.parametrize("skill", skills("follows"))
+def test_what_is_wrong_never_stands_there_and_what_is_right_can(skill):
+    _, sort, stage = skill.split(":")
+    asked, right = question(skill), question(skill).right[0]
+    there = set()
+    for order in performances(random.Random(skill), stage):
+        at = order.index(stage)
+        there.update(
+            {"next": order[at + 1 : at + 2], "before": order[:at][-1:]}.get(sort, order[at + 1 :])
+        )
+    wrong = set(ids(asked)) - {right}
+    if sort == "never":
+        assert right not in there
+        assert wrong <= there
+    else:
+        assert right in there
+        assert not wrong & there
+    assert right in (asked.possible or ids(asked))
+    assert asked.chance <= 1 / 2
+
+
+# --- out of place, left out ---------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("skill", skills("out-of-place"))
+def test_only_the_stage_out_of_place_can_be_moved_to_mend_the_order(skill):
+    asked = question(skill)
+    shown, right = asked.detail["shown"], asked.right[0]
+    assert " → ".join(STAGE[stage]["name"] for stage in shown) in asked.prompt
+    assert sorted(shown) == sorted(ids(asked))
+
+    def mends(stage, pairs):
+        rest = [one for one in shown if one != stage]
+        return any(not broken([*rest[:at], stage, *rest[at:]], pairs) for at in range(len(shown)))
+
+    assert [stage for stage in shown if mends(stage, fixed_pairs())] == [right]
+    assert mends(right, all_pairs())
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_what_is_out_of_place_is_shown_in_each_place_as_often(size):
+    share = evenly_placed(size)
+    assert all(abs(was - now) >= AWAY for was, now in share)
+    for place in range(size):
+        for side in (0, 1):
+            whole = sum(part for two, part in share.items() if two[side] == place)
+            assert whole == pytest.approx(1, abs=0.05)
+
+
+@pytest.mark.parametrize("skill", skills("missing"))
+def test_nothing_else_that_is_offered_could_stand_in_the_gap(skill):
+    asked = question(skill)
+    before, after = asked.detail["before"], asked.detail["after"]
+    for stage in ids(asked):
+        order = [*before, stage, *after]
+        if stage in asked.right:
+            assert not broken(order, all_pairs())
+            assert not STAGE[stage].get("may_lack")
+        else:
+            assert broken(order, fixed_pairs())
+    assert asked.chance <= 1 / 2
+
+
+# --- a teacher's word ---------------------------------------------------------------------------
+
+
+def test_a_stage_renamed_by_a_teacher_is_called_so_everywhere():
+    for skill in ("order:performance:9", "follows:next:jor-middle", "out-of-place:jor-fast"):
+        seed = next(s for s in range(40) if "jor-fast" in ids(question(skill, s, TAUGHT)))
+        asked, kind = question(skill, seed, TAUGHT), kind_of(skill)
+        texts = [asked.prompt, kind.introduce(asked), *(c.label for c in asked.choices)]
+        given_line = " ".join(ids(asked)) if asked.is_line else ids(asked)[0]
+        explained = kind.explain(asked, given_line)
+        texts += [explained.why, explained.right_label, explained.given_label]
+        assert "Lari" in [choice.label for choice in asked.choices]
+        assert not any("drut jor" in text.lower() for text in texts)
+
+
+def test_a_gat_moved_by_a_teacher_changes_questions_and_marking():
+    assert question("follows:next:madhya-gat").right == ("drut-gat",)
+    assert question("follows:next:madhya-gat", 0, TAUGHT).right == ("vilambit-gat",)
+    skill = "order:performance:4"
+    seed = next(
+        s for s in range(40) if {"madhya-gat", "vilambit-gat"} <= set(ids(question(skill, s)))
+    )
+    usual = question(skill, seed)
+    moved = next(
+        asked
+        for asked in (question(skill, s, TAUGHT) for s in range(40))
+        if {"madhya-gat", "vilambit-gat"} <= set(ids(asked))
+    )
+    for asked, first in ((usual, "vilambit-gat"), (moved, "madhya-gat")):
+        for line in asked.right:
+            gats = [stage for stage in line.split() if stage in ("madhya-gat", "vilambit-gat")]
+            assert gats[0] == first
+            swapped = " ".join({gats[0]: gats[1], gats[1]: gats[0]}.get(s, s) for s in line.split())
+            assert KINDS["order"].mark(asked, swapped).credit < 1
+    why = KINDS["order"].explain(moved, " ".join(ids(moved)[::1])).why
+    assert "so your teacher has it" not in why
+
+
+def test_what_a_teacher_leaves_free_is_never_marked_wrong_and_not_asked_where_nothing_is_left():
+    assert is_asked("order:jor-parts:3", "")
+    assert is_asked("order:jor-parts:3", TEACHER)  # the third part comes last as before
+    asked = question("order:jor-parts:3", 1, TAUGHT)
+    for line in ("jor-slow jor-middle jor-fast", "jor-middle jor-slow jor-fast"):
+        assert KINDS["order"].mark(asked, line).right
+    free = TEACHER + '[[order]]\nfirst = "jor-fast"\nthen = "jor-middle"\nstrength = "free"\n'
+    assert not is_asked("order:jor-parts:3", free)
+    asked = question("follows:next:jor-slow", 0, TAUGHT)
+    assert asked.right == ("jor-fast",)
+    assert "jor-middle" not in ids(asked)
+    with pytest.raises(UnknownSkill):
+        question("order:jor-parts:3", 0, Setting(sa_hz=138.59, tradition=free))
