@@ -1,7 +1,11 @@
 """All kinds of question, by name, in the order in which they are usually met."""
 
+from quizzes.kinds.follows import FollowsKind
 from quizzes.kinds.gap import GapKind
+from quizzes.kinds.missing import MissingKind
+from quizzes.kinds.order import OrderKind
 from quizzes.kinds.ornament import OrnamentKind
+from quizzes.kinds.out_of_place import OutOfPlaceKind
 from quizzes.kinds.raga_breaks import RagaBreaksKind
 from quizzes.kinds.raga_bridge import RagaBridgeKind
 from quizzes.kinds.raga_finish import RagaFinishKind
@@ -53,5 +57,9 @@ KINDS: dict[str, Kind] = {
         RagaJatiKind(),
         RagaThatKind(),
         RagaBridgeKind(),
+        OrderKind(),
+        FollowsKind(),
+        OutOfPlaceKind(),
+        MissingKind(),
     )
 }
