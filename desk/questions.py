@@ -41,8 +41,8 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         help="write questions of one kind, one JSON object to a line",
         description=(
             "Write questions of one kind as JSON lines: kind, skill, seed, prompt, choices, "
-            "answer_on, places, right, why, cue (as sargam) and Sa in hertz. The same seed gives "
-            "the same questions."
+            "answer_on, places, whole, right, why, cue (as sargam) and Sa in hertz. The same seed "
+            "gives the same questions."
         ),
         epilog=EXAMPLES,
         formatter_class=argparse.RawDescriptionHelpFormatter,
@@ -128,6 +128,7 @@ def as_line(question: Question) -> dict[str, Any]:
         "answer_on": question.answer_on,
         "choices": [{"id": choice.id, "label": choice.label} for choice in question.choices],
         "places": question.places,
+        "whole": question.whole,
         "right": list(question.right),
         "why": explanation.why,
         "cue": question.sargam,

@@ -102,7 +102,7 @@ class Question:
     """"string" (touch a fret), "choices" (touch a name), "written" (the choices are the keys of a
     pad, and the answer is a line of their ids with single spaces between them), "order" (such a
     line with each of the choices once) or "shares" (the `whole` shared out among the choices: whole
-    numbers in the order of the choices, with single spaces between them)."""
+    numbers from 1, in the order of the choices, with single spaces between them)."""
     detail: Mapping[str, Any] = field(default_factory=dict)
     """What the kind needs for marking and explaining; JSON values only."""
     possible: tuple[str, ...] | None = None
@@ -154,7 +154,7 @@ class Question:
         if len(shares) != len(self.choices) or not all(map(str.isdecimal, shares)):
             raise KeyError(given)
         numbers = tuple(map(int, shares))
-        if sum(numbers) != self.whole:
+        if sum(numbers) != self.whole or min(numbers) < 1:
             raise KeyError(given)
         return numbers
 

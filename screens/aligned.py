@@ -11,6 +11,7 @@ from itertools import combinations, pairwise
 
 from quizzes import edits
 from quizzes.question import Question
+from quizzes.stages.order import nearest
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,8 +57,7 @@ def align_answer(question: Question, given: str) -> tuple[Place, ...]:
     written = _labels(question, given)
     lines = [_labels(question, right) for right in question.right]
     if question.answer_on == "order":
-        was = max(lines, key=lambda line: sum(map(str.__eq__, line, written)))
-        return align_order(was, written)
+        return align_order(nearest(written, lines), written)
     return align(min(lines, key=lambda line: edits.distance(line, written)), written)
 
 
@@ -86,6 +86,16 @@ def kept_in_order(was: Sequence[str], given: Sequence[str]) -> frozenset[str]:
         if found:
             return frozenset(max(found, key=lambda some: len(own.intersection(some))))
     return frozenset()
+
+
+def shares_told(question: Question, given: str) -> tuple[tuple[str, int, int], ...]:
+    """Of each thing its label, its usual share and the one it was given.
+
+    Raises KeyError for shares that could not be given.
+    """
+    usual, shares = question.shared(question.right[0]), question.shared(given)
+    labels = [choice.label for choice in question.choices]
+    return tuple(zip(labels, usual, shares, strict=True))
 
 
 def _labels(question: Question, line: str) -> list[str]:

@@ -24,19 +24,24 @@ from practice import Outcome, Session, Step, Summary
 from quizzes import Question
 from quizzes.question import Explanation
 from scheduler import SchedulerError
-from screens.aligned import Place, align_answer
+from screens.aligned import Place, align_answer, shares_told
 from screens.drill_parts import PARTS, SLOWER_KEY, LeavingActions
-from screens.drill_places import arrange
+from screens.drill_places import PADS, arrange
 from screens.drill_ways import WAYS, Way
 from screens.following import Following
 from screens.keys import KaanScreen, focus_on
 from screens.look import load_kv, look
+from screens.ordering import OrderList
+from screens.sharing import SharesPad
 from screens.string import StringPad
 from screens.tracing import Drawing, drawing_of
-from screens.verdict import verb_of, verdict_kind, verdict_words
+from screens.verdict import one_of_several, verb_of, verdict_kind, verdict_words
 from screens.writing import WritingPad
 
 POLL_S = 1 / 30
+PAGES = {"pageup": 1.0, "pagedown": -1.0}
+PAGE = 0.8
+"""The share of the words on view that one key rolls by."""
 LATE_S = 0.2
 """A next question that takes longer than this is announced."""
 
@@ -71,7 +76,11 @@ class DrillScreen(KaanScreen):
     following: Following | None = ObjectProperty(None, allownone=True)
     """Where in that phrase its sound has come to, while it sounds."""
     told: tuple[Place, ...] = ObjectProperty(())
-    """Both lines of a written answer, beside each other."""
+    """Both lines of a written answer, or both orders, beside each other."""
+    one_of_several = BooleanProperty(False)
+    """Whether other orders would be right as well."""
+    shared: tuple[tuple[str, int, int], ...] = ObjectProperty(())
+    """Of what was shared out, each thing, what it has usually, and what it was given."""
     explained = StringProperty("")
     silent = StringProperty("")
     """What keeps cues from being heard."""
@@ -102,7 +111,7 @@ class DrillScreen(KaanScreen):
         self.fbind("leaving", self._fill)
         self._fill()
         look.bind(scale=self._changed, left_handed=self._changed)
-        for name in ("actions", "saptaks", "choices", "writing", "bar"):
+        for name in ("actions", "saptaks", "choices", *PADS.values(), "bar"):
             self.ids[name].bind(height=self._changed)
 
     def _changed(self, *_: Any) -> None:
@@ -132,6 +141,14 @@ class DrillScreen(KaanScreen):
     @property
     def writing(self) -> WritingPad:
         return self.ids.writing
+
+    @property
+    def ordering(self) -> OrderList:
+        return self.ids.ordering
+
+    @property
+    def sharing(self) -> SharesPad:
+        return self.ids.sharing
 
     @property
     def way(self) -> Way:
@@ -181,7 +198,7 @@ class DrillScreen(KaanScreen):
         self.why, self.prompt = step.why, step.question.prompt
         self.introduction = step.introduction or ""
         self.verdict = self.verdict_mark = self.explained = ""
-        self.told = ()
+        self.told = self.shared = ()
         self._explanation = self.following = None
         self.answers_on = step.question.answer_on
         self.verb = verb_of(step.question)
@@ -227,8 +244,9 @@ class DrillScreen(KaanScreen):
         assert self._step is not None  # an answer was just given to it
         question: Question = self._step.question
         right, explanation = outcome.mark.right, outcome.explanation
-        written = question.is_line
-        self.told = align_answer(question, given) if written else ()
+        self.told = align_answer(question, given) if question.is_line else ()
+        self.one_of_several = one_of_several(question)
+        self.shared = shares_told(question, given) if question.answer_on == "shares" else ()
         self.verdict = verdict_words(outcome.mark, self.told, verb=self.verb)
         self.verdict_mark = verdict_kind(outcome.mark)
         self.right_label = explanation.right_label
@@ -310,7 +328,9 @@ class DrillScreen(KaanScreen):
         return session
 
     def back(self) -> None:
-        """Ask before leaving; asked again, stay."""
+        """Ask before leaving; asked again, stay. What is just lifted is put back instead."""
+        if self.stage == "asking" and not self.leaving and self.way.take_back():
+            return
         self.leaving = not self.leaving
         focus_on(self, None)
 
@@ -319,15 +339,25 @@ class DrillScreen(KaanScreen):
     def take_key(self, name: str) -> bool:
         if self.leaving:
             return False
+        if self.stage == "asking" and self.way.take_key(name):
+            return True
         if name == "space":
             self.listen()
+            return True
+        if name in PAGES:
+            self._roll(PAGES[name])
             return True
         if name == SLOWER_KEY and self.stage == "answered" and self.slower:
             self.hear_slowly()
             return True
-        if self.stage != "asking":
-            return False
-        return self.way.take_key(name)
+        return False
+
+    def _roll(self, way: float) -> None:
+        """Roll the words by most of what is on view, up (1) or down (-1)."""
+        roll = self.ids.roll
+        hidden = self.ids.words.height - roll.height
+        if hidden > 0:
+            roll.scroll_y = min(1.0, max(0.0, roll.scroll_y + way * PAGE * roll.height / hidden))
 
     def main_thing(self) -> Widget | None:
         part = next(iter(self.ids.actions.children), None)

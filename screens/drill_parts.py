@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from kivy.metrics import dp
-from kivy.properties import ObjectProperty
+from kivy.properties import ObjectProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.gridlayout import GridLayout
 
@@ -64,6 +64,21 @@ class WrittenWords(Part):
     """
 
 
+class SharedWords(Part):
+    """The same for what was shared out: both bars, with what each thing has."""
+
+
+class Reason(Column):
+    """Why, a sentence or more; each line of it stands by itself."""
+
+    text = StringProperty("")
+
+    def on_text(self, *_: Any) -> None:
+        self.clear_widgets()
+        for line in self.text.splitlines():
+            self.add_widget(Words(text=line))
+
+
 class VerdictWords(BoxLayout):
     """Right, partly right or heard otherwise, with the shape that says the same."""
 
@@ -120,7 +135,9 @@ class Pair(GridLayout):
     def on_screen(self, *_: Any) -> None:
         """Fill in the answer that the screen has just been told."""
         screen = self.screen
-        written = bool(screen.told)  # the lines themselves stand above: here they only sound
+        written = (
+            screen.answers_on in TOLD
+        )  # the lines themselves stand above: here they only sound
         was = AnswerPlate(
             kind="right" if screen.verdict_mark == "right" else "was",
             word="" if written else WAS_HEAD,
@@ -128,7 +145,7 @@ class Pair(GridLayout):
         )
         was.bind(on_release=lambda _: screen.hear_right())
         self.add_widget(was)
-        if screen.given_label:
+        if screen.given_label and (screen.given_plays or not written):
             played = f"Hear: {screen.given_played}" if screen.given_played else ""
             heard = AnswerPlate(
                 kind="otherwise",
@@ -197,6 +214,9 @@ class HearRow(GridLayout):
         self.cols = count if broad + sign + dp(HEAR_AIR) <= room else 1
 
 
+TOLD = {"written": WrittenWords, "order": WrittenWords, "shares": SharedWords}
+"""The words after the answer, where they are not the usual ones."""
+
 PARTS = {
     (stage, way): parts
     for way in WAYS
@@ -204,10 +224,7 @@ PARTS = {
         "waiting": (WaitingWords, None),
         "new": (NewWords, NewActions),
         "asking": (AskingWords, AskingActions),
-        "answered": (
-            WrittenWords if way in ("written", "order") else AnsweredWords,
-            AnsweredActions,
-        ),
+        "answered": (TOLD.get(way, AnsweredWords), AnsweredActions),
     }.items()
 }
 """The column of words and the column of actions, by stage and way to answer."""

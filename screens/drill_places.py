@@ -1,7 +1,7 @@
 """Where the parts of the drill stand: one arrangement for each shape of window and way to answer.
 
 With a string: upright along one side of a portrait window, across the foot of a landscape one.
-With names to choose from, or a line to write: below the question, or beside it.
+With names to choose from, or a pad to answer on: below the question, or beside it.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from kivy.metrics import dp
 
 from screens import theme
+from screens.drill_ways import WAYS, OnPad
 from screens.look import look
 
 if TYPE_CHECKING:
@@ -20,8 +21,10 @@ if TYPE_CHECKING:
 MARGIN, GAP = theme.SPACE, theme.GAP
 ACTIONS = 280
 """How broad the column of actions is where it stands beside the words, in dp."""
-WRITING_PART = 0.58
-"""How much of a landscape window's breadth the pad to write on takes."""
+PAD_PART = 0.58
+"""How much of a landscape window's breadth a pad to write, order or share on takes."""
+PADS = {name: way.name for name, way in WAYS.items() if issubclass(way, OnPad)}
+"""The part of the screen that is the pad, by way to answer."""
 WORDS_AIR = 24
 MOST_CHOICES = 0.56
 """Of the height, what the names may take from a long prompt."""
@@ -41,12 +44,10 @@ def arrange(screen: DrillScreen) -> None:
     parts = screen.ids
     _put(parts.time, 0, height - parts.time.height, width, None)
     on_string = screen.answers_on == "string" and screen.stage != "waiting"
-    on_writing = screen.answers_on in ("written", "order") and screen.stage == "asking"
+    on_pad = screen.answers_on in PADS and screen.stage == "asking"
     upright = height >= width
     # A drawing reads best on the whole breadth: then what was and what was heard are told by name.
-    wide = screen.answers_on in ("written", "order") or (
-        screen.drawing is not None and not on_string
-    )
+    wide = screen.answers_on in PADS or (screen.drawing is not None and not on_string)
     told = wide and screen.stage == "answered" and not upright
     on_choices = screen.answers_on == "choices" and screen.stage in ("asking", "answered")
     on_choices = on_choices and not told
@@ -54,7 +55,8 @@ def arrange(screen: DrillScreen) -> None:
     _away(parts.pad, not on_string)
     _away(parts.saptaks, not rows)
     _away(parts.choices_roll, not on_choices)
-    _away(parts.writing, not on_writing)
+    for answer_on, name in PADS.items():
+        _away(parts[name], not (on_pad and screen.answers_on == answer_on))
     top = height - parts.time.height
     if on_string and upright:
         left, right = _upright_string(screen, width, top)
@@ -68,12 +70,12 @@ def arrange(screen: DrillScreen) -> None:
         _across_string(screen, width, top, rows)
     elif on_choices and not upright:
         _beside_choices(screen, width, top)
-    elif on_writing and not upright:
-        _beside_writing(screen, width, top)
+    elif on_pad and not upright:
+        _beside_pad(screen, width, top)
     elif told:
         _words_beside_actions(screen, width, top, dp(MARGIN), rows=False)
-    elif on_writing:
-        _above_writing(screen, width, top)
+    elif on_pad:
+        _above_pad(screen, width, top)
     else:
         _column(screen, left, right, top, rows, on_choices)
     _centre_words(screen)
@@ -235,14 +237,13 @@ def _beside_choices(screen: DrillScreen, width: float, top: float) -> None:
     _put(parts.roll, words_x, foot, half + dp(BAR), top - foot)
 
 
-def _above_writing(screen: DrillScreen, width: float, top: float) -> None:
-    """Words, then the pad to write on, then the actions at the foot."""
-    parts, pad = screen.ids, screen.writing
+def _above_pad(screen: DrillScreen, width: float, top: float) -> None:
+    """Words, then the pad, then the actions at the foot."""
+    parts, pad = screen.ids, screen.ids[PADS[screen.answers_on]]
     x, broad = _middle(0.0, width)
     foot = dp(MARGIN)
-    room = _actions_room(screen)
-    _put(parts.actions, x, foot + room - parts.actions.height, broad, None)
-    foot += room + dp(GAP)
+    _put(parts.actions, x, foot, broad, None)
+    foot += parts.actions.height + dp(GAP)
     words = min(_words_high(screen), 0.4 * (top - foot))
     pad.fit(broad, top - foot - words - dp(GAP))
     pad.pos = x - pad.edge_px, foot
@@ -250,13 +251,13 @@ def _above_writing(screen: DrillScreen, width: float, top: float) -> None:
     _put(parts.roll, x, foot, broad + dp(BAR), top - foot)
 
 
-def _beside_writing(screen: DrillScreen, width: float, top: float) -> None:
-    """Words and actions on one side, the pad on the side of the hand that writes."""
-    parts, pad = screen.ids, screen.writing
+def _beside_pad(screen: DrillScreen, width: float, top: float) -> None:
+    """Words and actions on one side, the pad on the side of the hand that answers."""
+    parts, pad = screen.ids, screen.ids[PADS[screen.answers_on]]
     whole = min(width, dp(1240) * look.scale)
     left = (width - whole) / 2 + dp(MARGIN)
     room = whole - 2 * dp(MARGIN) - dp(theme.WIDE)
-    words_broad, pad_broad = (1.0 - WRITING_PART) * room, WRITING_PART * room
+    words_broad, pad_broad = (1.0 - PAD_PART) * room, PAD_PART * room
     words_x, pad_x = left, left + words_broad + dp(theme.WIDE)
     if look.left_handed:
         words_x, pad_x = left + pad_broad + dp(theme.WIDE), left

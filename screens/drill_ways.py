@@ -1,4 +1,4 @@
-"""The ways to answer in the drill: on the string, by a name, or in writing.
+"""The ways to answer in the drill: on the string, by a name, in writing, in order, in shares.
 
 Each brings one question to its part of the drill's screen, takes the keys meant for it, and shows
 what was and what was given.
@@ -38,6 +38,9 @@ class Way(Protocol):
     def take_key(self, name: str) -> bool:
         """A key while an answer is waited for; True if it was used."""
 
+    def take_back(self) -> bool:
+        """Undo what has only been begun, such as a thing that is lifted; True if there was any."""
+
     def main_thing(self) -> Widget | None:
         """What Enter presses while nothing is focused."""
 
@@ -75,6 +78,9 @@ class ByName:
         if name in plates:
             plates[name].press()
         return name in plates
+
+    def take_back(self) -> bool:
+        return False
 
     def main_thing(self) -> Widget | None:
         return None
@@ -117,43 +123,76 @@ class OnString:
             return True
         return False
 
+    def take_back(self) -> bool:
+        return False
+
     def main_thing(self) -> Widget | None:
         return None
 
 
-class InWriting:
-    """A line of keys; Enter sends it."""
+class OnPad:
+    """A pad of its own, of the screen's part `name`, on which an answer is made ready and sent."""
+
+    name: str
 
     def __init__(self, screen: DrillScreen) -> None:
-        self._screen = screen
-        screen.writing.bind(on_answer=lambda _, line: screen.give(line))
+        self._screen, self.pad = screen, screen.ids[self.name]
+        self.pad.bind(on_answer=lambda _, line: screen.give(line))
 
     def offer(self, question: Question) -> None:
-        self._screen.writing.ask(question)
+        self.pad.ask(question)
 
     def present(self, question: Question) -> None:
-        pass  # the introduction tells the line in words and in sound
+        pass  # the introduction tells it in words and in sound
 
     def live(self, live: bool) -> None:
-        self._screen.writing.live = live
+        self.pad.live = live
 
     def tell(self, *, was: str, given: str) -> None:
-        pass  # the lines stand among the words, with room for both
+        pass  # both stand among the words, with room for them
 
     def take_key(self, name: str) -> bool:
-        if not self._screen.writing.take_key(name):
+        return bool(self.pad.take_key(name))
+
+    def take_back(self) -> bool:
+        return False
+
+    def main_thing(self) -> Widget | None:
+        return self.pad.ids.answer
+
+
+class InWriting(OnPad):
+    """A line of keys; Enter sends it."""
+
+    name = "writing"
+
+    def take_key(self, name: str) -> bool:
+        if not super().take_key(name):
             return False
         focus_on(self._screen, None)  # so that Enter sends the line
         return True
 
-    def main_thing(self) -> Widget | None:
-        return self._screen.writing.ids.answer
+
+class InOrder(OnPad):
+    """Things carried to their places."""
+
+    name = "ordering"
+
+    def take_back(self) -> bool:
+        return bool(self.pad.put_back())
 
 
-WAYS: dict[str, type[ByName] | type[OnString] | type[InWriting]] = {
+class InShares(OnPad):
+    """A whole shared out among things in turn."""
+
+    name = "sharing"
+
+
+WAYS: dict[str, type[ByName] | type[OnString] | type[OnPad]] = {
     "choices": ByName,
     "string": OnString,
     "written": InWriting,
-    "order": InWriting,
+    "order": InOrder,
+    "shares": InShares,
 }
 """By `Question.answer_on`."""

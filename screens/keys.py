@@ -25,6 +25,8 @@ NAMES = {
     273: "up",
     274: "down",
     275: "right",
+    280: "pageup",
+    281: "pagedown",
     276: "left",
 }
 BACKWARD, FORWARD = ("up", "left"), ("down", "right")

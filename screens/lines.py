@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from kivy.metrics import dp
-from kivy.properties import ListProperty, OptionProperty, StringProperty
+from kivy.properties import BooleanProperty, ListProperty, OptionProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.label import Label
 
@@ -16,7 +16,7 @@ from screens.grid import evenly, fitting
 from screens.look import load_kv, look, text_px
 from screens.widgets import Column, Words, draw_mark
 
-WAS_HEAD = "It was"
+WAS_HEAD, COULD_BE_HEAD = "It was", "Could be"
 NOTHING = "–"
 """Stands where one line has nothing beside the other."""
 
@@ -57,43 +57,59 @@ class ToldLines(Column):
     places: Sequence[Place] = ListProperty()
     given_head = StringProperty("")
     """Before the line that was given; each head stands once, before the first stretch."""
+    one_of_several = BooleanProperty(False)
+    """Whether other lines would have been right as well."""
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self._drawn: tuple[object, ...] = ()
         self.width = 0.0  # until it is known, nothing is laid out
-        self.bind(places=self._fit, given_head=self._fit, width=self._fit)
-        look.bind(scale=self._fit)
+        for name in ("places", "given_head", "one_of_several", "width"):
+            self.fbind(name, self._changed)
+        look.bind(scale=self._changed)
 
-    def _fit(self, *_: Any) -> None:
+    def _changed(self, *_: Any) -> None:
+        self._fit()
+
+    def _fit(self) -> None:
         if not self.places or self.width <= 0.0:
             return
         labels = {label for place in self.places for label in (place.was, place.given) if label}
-        head_px = text_px(self.given_head, theme.SANS, theme.SMALL) + dp(10)
+        heads = self._heads
+        head_px = max(text_px(head, theme.SANS, theme.SMALL) for head in heads) + dp(10)
         broad = max(text_px(label, theme.SANS, theme.BODY) for label in labels) + dp(14)
         most = fitting(self.width - head_px, broad, dp(theme.HAIR))
         columns = evenly(len(self.places), most)
         standing = self._stand_better(columns, broad)
-        drawn = columns, broad, standing, self.given_head, tuple(self.places)
+        if standing:
+            broad = min(broad, self.width / len(heads) - dp(theme.HAIR))
+        drawn = columns, broad, standing, heads, tuple(self.places)
         if self._drawn != drawn:
             self._drawn = drawn
             self._make(columns, broad, head_px, standing=standing)
+
+    @property
+    def _heads(self) -> tuple[str, ...]:
+        if self._whole_right:  # one line tells both
+            return (self.given_head if self.one_of_several else WAS_HEAD,)
+        return COULD_BE_HEAD if self.one_of_several else WAS_HEAD, self.given_head
 
     @property
     def _whole_right(self) -> bool:
         return all(place.right for place in self.places)
 
     def _stand_better(self, columns: int, broad: float) -> bool:
-        """Whether names are so long that they read better one below the other."""
+        """Whether names are so long that they read better one below the other: those of an order
+        as soon as they do not fit into one row, wrapped if need be."""
+        if any(place.kept for place in self.places):
+            return columns < len(self.places)
         lines = 1 if self._whole_right else 2
-        lying = lines * -(-len(self.places) // columns)
         fits = lines * (broad + dp(theme.HAIR)) <= self.width
-        return fits and len(self.places) + 1 < lying
+        return fits and len(self.places) + 1 < lines * -(-len(self.places) // columns)
 
     def _make(self, columns: int, broad: float, head_px: float, *, standing: bool) -> None:
         self.clear_widgets()
-        whole_right = self._whole_right
-        heads = (WAS_HEAD,) if whole_right else (WAS_HEAD, self.given_head)
+        heads = self._heads
         if standing:
             self.add_widget(_standing(self.places, broad, heads))
             return
@@ -123,6 +139,9 @@ def _standing(places: Sequence[Place], broad: float, heads: Sequence[str]) -> Co
         row.remove_widget(row.ids.head)
         for _, told in zip(heads, (_was, _given), strict=False):
             row.add_widget(told(place, broad))
+        for one in row.children:
+            one.texture_update()
+        row.height = max(row.height, *(one.texture_size[1] for one in row.children))
         part.add_widget(row)
     return part
 

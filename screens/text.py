@@ -14,17 +14,30 @@ from practice import CAUTIONS, Outcome, Practice, Session, Step, Summary
 from quizzes import Question
 from quizzes.question import Explanation
 from scheduler import SchedulerError
-from screens.aligned import align_answer
+from screens.aligned import align_answer, shares_told
 from screens.errors import WritingError
 from screens.numbers import numbered
-from screens.typed import example, how_many, phrase_printed, printed, read_line
-from screens.verdict import verb_of, verdict_words
+from screens.typed import (
+    example,
+    how_many,
+    phrase_printed,
+    printed,
+    read_line,
+    read_shares,
+    shares_example,
+    shares_printed,
+)
+from screens.verdict import one_of_several, verb_of, verdict_words
 
 LONGEST_WAIT_S = 30.0
 HELP = "Type a number and Enter; Enter alone plays it again; q ends."
 ORDER_HELP = (
     "Type all {many} in their order with spaces between them, such as {example!r}, by name or by "
     "number; Enter alone plays it again; q ends."
+)
+SHARES_HELP = (
+    "Share {whole} minutes out: type {many} numbers in the order above, such as {example!r}; Enter "
+    "alone plays it again; q ends."
 )
 WRITTEN_HELP = (
     "Type the whole line, {many} keys with spaces between them, such as {example!r}, by "
@@ -89,7 +102,7 @@ class TextDrill:
         self._say(step.question.prompt)
         for number, choice in numbered(step.question.choices):
             self._say(f"  {number}  {choice.label}")
-        if step.question.is_line:
+        if step.question.is_line or step.question.answer_on == "shares":
             self._say(_help_for(step.question))
         self._hear(session.play())
         given, outcome = self._answered(session, step.question)
@@ -112,8 +125,16 @@ class TextDrill:
         verb = verb_of(question)
         if mark.credit > 0.0:
             self._say(f"{verdict_words(mark, places, verb=verb)}.")
-        self._say(f"It was {explanation.right_label}; you said {explanation.given_label}.")
-        for line in printed(places, verb=verb):
+        was = "could be" if one_of_several(question) else "was"
+        said = verb if question.answer_on in ("order", "shares") else "said"
+        self._say(f"It {was} {explanation.right_label}; you {said} {explanation.given_label}.")
+        shares = question.answer_on == "shares"
+        told = (
+            shares_printed(shares_told(question, given))
+            if shares
+            else printed(places, verb=verb, was=was)
+        )
+        for line in told:
             self._say(f"  {line}")
 
     def _answered(self, session: Session, question: Question) -> tuple[str, Outcome]:
@@ -186,6 +207,8 @@ def _read_answer(line: str, question: Question) -> str:
     """The answer typed: a number of the list, or a line of keys. Raises WritingError."""
     if question.is_line:
         return read_line(line, question)
+    if question.answer_on == "shares":
+        return read_shares(line, question)
     by_number = {str(number): choice.id for number, choice in numbered(question.choices)}
     if line in by_number:
         return by_number[line]
@@ -193,6 +216,9 @@ def _read_answer(line: str, question: Question) -> str:
 
 
 def _help_for(question: Question) -> str:
+    if question.answer_on == "shares":
+        many = len(question.choices)
+        return SHARES_HELP.format(whole=question.whole, many=many, example=shares_example(question))
     if not question.is_line:
         return HELP
     wording = ORDER_HELP if question.answer_on == "order" else WRITTEN_HELP

@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from quizzes.question import KEYS_APART, Choice, Marked, Question
 from screens.aligned import Place
 from screens.errors import WritingError
+from screens.shares import evenly_shared
 
 LINE_WIDTH = 72
 NOTHING = "-"
@@ -66,6 +67,26 @@ def read_line(text: str, question: Question) -> str:
     return KEYS_APART.join(keys)
 
 
+def read_shares(text: str, question: Question) -> str:
+    """The answer in whole numbers with spaces or commas between them, in the order of the choices.
+
+    Raises WritingError with the word that is no number, or with what does not add up.
+    """
+    words = text.replace(",", " ").split()
+    for word in words:
+        if not word.isdecimal() or int(word) < 1:
+            raise WritingError(f"{word!r} is no number of minutes from 1 on")
+    many, whole = len(question.choices), sum(map(int, words))
+    if len(words) != many:
+        given = "1 number" if len(words) == 1 else f"{len(words)} numbers"
+        raise WritingError(f"that is {given}; there are {many} to be given")
+    if whole != question.whole:
+        off = abs(question.whole - whole)
+        left = f"{off} left over" if whole < question.whole else f"{off} too many"
+        raise WritingError(f"those are {whole} of {question.whole} minutes: {left}")
+    return KEYS_APART.join(str(int(word)) for word in words)
+
+
 def _keys(words: list[str], choices: Sequence[Choice]) -> Iterator[str]:
     at = 0
     while at < len(words):
@@ -90,6 +111,11 @@ def _key(word: str, choices: Sequence[Choice]) -> str | None:
     return alike[0] if len(alike) == 1 else numbers.get(word)
 
 
+def shares_example(question: Question) -> str:
+    """How shares are typed: an even one, which tells nothing."""
+    return KEYS_APART.join(map(str, evenly_shared(question.whole, len(question.choices))))
+
+
 def how_many(question: Question) -> str:
     """How many keys a line takes: "8", or "1 to 8"."""
     if question.fewest == question.places:
@@ -107,22 +133,32 @@ def keys_told(choices: Sequence[Choice]) -> str:
     return ", ".join(f"{number} {choice.label}" for number, choice in enumerate(choices, 1))
 
 
-def printed(places: Sequence[Place], *, verb: str = "wrote", width: int = LINE_WIDTH) -> list[str]:
+def printed(
+    places: Sequence[Place], *, verb: str = "wrote", was: str = "was", width: int = LINE_WIDTH
+) -> list[str]:
     """What was above what was written, aligned, with ^ under each place that differs."""
-    heads = ("it was", f"you {verb}", "")
+    heads = (f"it {was}", f"you {verb}", "")
     indent = max(map(len, heads)) + 2
     lines: list[str] = []
     for part in _parts(places, width - indent):
         rows: list[list[str]] = [[], [], []]
         for place in part:
-            was, given = place.was or NOTHING, place.given or NOTHING
-            broad = max(len(was), len(given))
-            for row, word in zip(rows, (was, given, "" if place.given_right else "^"), strict=True):
+            words = place.was or NOTHING, place.given or NOTHING
+            broad = max(map(len, words))
+            slip = "" if place.given_right else "^"
+            for row, word in zip(rows, (*words, slip), strict=True):
                 row.append(word.ljust(broad))
         for head, row in zip(heads, rows, strict=True):
             line = f"{head:<{indent}}{' '.join(row)}".rstrip()
             lines += [line] if line else []
     return lines
+
+
+def shares_printed(shared: Sequence[tuple[str, int, int]]) -> list[str]:
+    """What each thing has usually and what it was given, in minutes, in columns."""
+    broad = max(len(label) for label, *_ in shared)
+    rows = [f"{label:<{broad}}  {usual:>5}  {given:>5}" for label, usual, given in shared]
+    return [f"{'minutes':<{broad}}  usual  yours", *rows]
 
 
 def phrase_printed(drawn: Sequence[Marked], *, width: int = LINE_WIDTH) -> list[str]:

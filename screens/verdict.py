@@ -25,6 +25,11 @@ def verb_of(question: Question) -> str:
     return "said" if question.kind.startswith("raga-") else "heard"
 
 
+def one_of_several(question: Question) -> bool:
+    """Whether the order that is shown as right is one of several that are."""
+    return question.answer_on == "order" and len(question.right) > 1
+
+
 def verdict_kind(mark: Mark) -> str:
     """ "right", "partly" or "otherwise": also the shape that stands beside the words."""
     if mark.right:

@@ -136,14 +136,8 @@ class WritingPad(BoxLayout):
 
     def write(self, key: str) -> None:
         """Put a key into the next place, where one is left."""
-        if self.live and not self.full and key in self._labels and not self._used(key):
+        if self.live and not self.full and key in self._labels:
             self.line = [*self.line, key]
-
-    def _used(self, key: str) -> bool:
-        """Whether the key is spent: in an order each comes once."""
-        return (
-            self._question is not None and self._question.answer_on == "order" and key in self.line
-        )
 
     def take_back(self) -> None:
         """Empty the place written last."""
@@ -184,7 +178,7 @@ class WritingPad(BoxLayout):
             place.text = self._labels[self.line[number]] if number < at else ""
             place.stage = "written" if number < at else "next" if number == at else "open"
         for plate in self.ids.grid.children:
-            plate.disabled = not self.live or self.full or self._used(plate.key_id)
+            plate.disabled = not self.live or self.full
             plate.can_focus = self.live
         for name in ("back", "empty", "answer"):
             tool = self.ids[name]

@@ -152,10 +152,16 @@ def test_questions_are_json_lines(kind, here):
     assert len(lines) == 6
     for line in lines:
         assert set(line) == {
-            "kind", "skill", "seed", "prompt", "answer_on", "choices", "places", "right", "why",
-            "cue", "sa_hz", "detail",
+            "kind", "skill", "seed", "prompt", "answer_on", "choices", "places", "whole", "right",
+            "why", "cue", "sa_hz", "detail",
         }  # fmt: skip
         assert line["kind"] == kind
+        if line["answer_on"] == "shares":
+            shares = [list(map(int, right.split(" "))) for right in line["right"]]
+            assert {(len(each), sum(each)) for each in shares} == {
+                (len(line["choices"]), line["whole"])
+            }
+            continue
         words = {word for right in line["right"] for word in right.split(" ")}
         assert words <= {choice["id"] for choice in line["choices"]}
 

@@ -16,7 +16,7 @@ from practice import Practice
 from scheduler import Log
 from screens.text import TextDrill
 from tests.window.scripted import ScriptedSession, skills_that_begin, step
-from tests.window.written import line_step, order_step
+from tests.window.written import line_step, order_step, shares_step
 
 ROOT = Path(__file__).parent.parent.parent
 
@@ -226,3 +226,30 @@ def test_a_course_that_is_not_there_is_told_with_those_that_are(tmp_path, monkey
     assert practise_by_command(monkeypatch, "--folder", str(tmp_path), "--course", "palace") == 1
     told = capsys.readouterr().err
     assert "course: 'palace' is not known; give one of first-path, " in told
+
+
+def test_minutes_are_typed_in_turn_and_must_add_up(write):
+    asked = shares_step({"alap": "Alap", "jor": "Jor", "gat": "Gat"}, (20, 8, 12))
+    told, session = write(
+        "12 14\n20 8 10\n20 8 14\n20 0 20\nten 10 20\n12, 14, 14\n\n",
+        asked,
+    )
+    assert "Share 40 minutes out: type 3 numbers in the order above, such as '14 13 13'" in told
+    assert "that is 2 numbers; there are 3 to be given. " in told
+    assert "those are 38 of 40 minutes: 2 left over. " in told
+    assert "those are 42 of 40 minutes: 2 too many. " in told
+    assert "'0' is no number of minutes from 1 on. " in told
+    assert "'ten' is no number of minutes from 1 on. " in told
+    assert session.given == ["12 14 14"]
+    assert "Partly right." in told
+    rows = [line.split() for line in told.splitlines()]
+    assert ["minutes", "usual", "yours"] in rows
+    assert ["Jor", "8", "14"] in rows
+
+
+def test_of_several_right_orders_the_nearest_is_told_as_one_that_could_be(write):
+    labels = {"a": "alap", "j": "jor", "k": "jhala", "g": "gat"}
+    told, _ = write("gat alap jhala jor\n\n", order_step(labels, also=("a k j g",)))
+    assert "it could be  alap jhala jor" in told
+    assert "you put      gat" in told
+    assert "Partly right: 3 of 4 in order." in told

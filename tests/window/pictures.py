@@ -33,6 +33,7 @@ PARTS = (
     "kind_screens",
     "raga_screens",
     "order_screens",
+    "share_screens",
 )
 KINDS_SEEN = (
     "ornament:zamzama",
@@ -217,16 +218,65 @@ class Album:
             self.take(f"{name}-told-end")
 
     def order_screens(self) -> None:
-        """Things to be put in order: keys with long names, each used once."""
-        for name, labels in (("hours", written.ORDER), ("turns", written.TURNS)):
-            drill = self.drill(written.order_step(labels))
-            self.take(f"order-{name}-empty")
-            key("1")
-            key("3")
+        """Things to be put in order: lifted by the keys, dragged by a finger, and told."""
+        sets = {"hours": written.ORDER, "turns": written.TURNS, "stages": written.STAGES}
+        for name, labels in sets.items():
+            why = written.PAIRS if name == "stages" else ()
+            drill = self.drill(written.order_step(labels, why=why, new=name == "stages"))
+            if drill.stage == "new":
+                self.take(f"order-{name}-new")
+                drill.ask_me()
             self.take(f"order-{name}-asking")
+            key("3")
+            self.take(f"order-{name}-lifted")
+            key("1")
+            look.by_keys = False
+            plates = {plate.number: plate for plate in drill.ordering.ids.places.children}
+            finger = Finger(*plates[2].ids.grip.to_window(*plates[2].ids.grip.center)).go_down()
+            _, y = plates[4].to_window(*plates[4].center)
+            finger.slide_to(finger.x, y + 14)
+            self.take(f"order-{name}-dragged")
+            finger.come_up()
             keys = list(labels)
             drill.give(" ".join([*keys[1:], keys[0]]))
             self.take(f"order-{name}-told")
+            drill.ids.roll.scroll_y = 0.0
+            self.take(f"order-{name}-told-end")
+        keys = list(written.STAGES)
+        others = " ".join([*keys[:6], keys[7], keys[6], keys[8]])
+        for name, given in (("also-right", others), ("one-of-several", " ".join(keys[::-1]))):
+            drill = self.drill(written.order_step(written.STAGES, also=(others,)))
+            drill.give(given)
+            self.take(f"order-{name}")
+
+    def share_screens(self) -> None:
+        """Minutes to be shared out among few stages and among many."""
+        few = dict(list(written.STAGES.items())[1:4])
+        for name, labels, shares, given in (
+            ("few", few, (20, 8, 12), "12 14 14"),
+            ("many", written.STAGES, (20, 8, 5, 15, 6, 6, 10, 14, 6), "3 10 10 1 1 30 10 20 5"),
+        ):
+            drill = self.drill(written.shares_step(labels, shares, new=True, why=written.PAIRS))
+            drill.ask_me()
+            self.take(f"shares-{name}-asking")
+            key("2")
+            for _ in range(5):
+                key("up")
+            self.take(f"shares-{name}-keys")
+            look.by_keys = False
+            bar = drill.sharing.ids.bar
+            x, y = bar.to_window(bar.x_of(sum(drill.sharing.shares[:1])), bar.center_y)
+            finger = Finger(x, y).go_down()
+            finger.slide_to(x - 60, y)
+            self.take(f"shares-{name}-dragged")
+            finger.come_up()
+            drill.give(given)
+            self.take(f"shares-{name}-told")
+            drill.ids.roll.scroll_y = 0.0
+            self.take(f"shares-{name}-told-end")
+        drill = self.drill(written.shares_step(few, (20, 8, 12)))
+        drill.give("20 8 12")
+        self.take("shares-right")
 
     def kind_screens(self) -> None:
         """One question of each of the kinds with the longest words."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from audio.tuning import Swara
 from screens.numbers import numbered
-from tests.window.hands import frames, key, touch, touch_fret, wait_for
+from tests.window.hands import Finger, frames, key, touch, touch_fret, wait_for
 
 
 def begin(app):
@@ -29,20 +29,58 @@ def pass_introduction(drill):
 
 
 def give(drill, choice_id):
-    """Touch this answer, on the string, among the names, or key by key."""
+    """Touch this answer, on the string, among the names, key by key, or dragged into place."""
     if drill.answers_on == "string":
         if choice_id not in {str(fret.swara) for fret in drill.pad.offered()}:
             octave = Swara.read(choice_id).octave
             touch(next(p for p in drill.ids.saptaks.children if p.octave == octave))
         touch_fret(drill.pad, choice_id)
         return
-    if drill.answers_on in ("written", "order"):
+    if drill.answers_on == "order":
+        put_in_order(drill.ordering, choice_id.split())
+        touch(drill.ordering.ids.answer)
+        return
+    if drill.answers_on == "shares":
+        share_out(drill.sharing, choice_id)
+        touch(drill.sharing.ids.answer)
+        return
+    if drill.answers_on == "written":
         keys = {plate.key_id: plate for plate in drill.writing.ids.grid.children}
         for key_id in choice_id.split():
             touch(keys[key_id])
         touch(drill.writing.ids.answer)
         return
     touch(next(p for p in drill.ids.choices.children if p.choice_id == choice_id))
+
+
+def share_out(sharing, line):
+    """Drag each border of the bar to its place, from the first on."""
+    shares, bar = list(map(int, line.split())), sharing.ids.bar
+    for at in range(len(shares) - 1):
+        now, wanted = sum(sharing.shares[: at + 1]), sum(shares[: at + 1])
+        held = Finger(*bar.to_window(bar.x_of(now), bar.center_y)).go_down()
+        held.slide_to(*bar.to_window(bar.x_of(wanted), bar.center_y))
+        held.come_up()
+
+
+def put_in_order(ordering, line):
+    """Drag each thing of an order to its place, from the first on."""
+    for number, key_id in enumerate(line):
+        if ordering.line[number] != key_id:
+            drag(ordering, key_id, ordering.line[number])
+
+
+def drag(ordering, key_id, onto):
+    """Drag the plate of one thing to where that of another stands, by its grip; let go."""
+    plates = {plate.key_id: plate for plate in ordering.ids.places.children}
+    grip = plates[key_id].ids.grip
+    held = Finger(*grip.to_window(*grip.center)).go_down()
+    frames(1)
+    x, y = plates[onto].ids.grip.to_window(*plates[onto].ids.grip.center)
+    held.slide_to(x, y)
+    frames(1)
+    held.come_up()
+    frames(2)
 
 
 def give_by_keys(drill, choice_id):
@@ -53,8 +91,20 @@ def give_by_keys(drill, choice_id):
         for letter in reversed(choice_id):  # the mark of the saptak comes first
             key(letter)
         return
-    written = drill.answers_on in ("written", "order")
-    if not written:
+    if drill.answers_on == "order":
+        for number, key_id in enumerate(choice_id.split(), 1):
+            key(str(drill.ordering.line.index(key_id) + 1))
+            key(str(number))
+        key("enter")
+        return
+    if drill.answers_on == "shares":
+        for number, share in enumerate(map(int, choice_id.split()), 1):
+            key(str(number))
+            while (now := drill.sharing.shares[number - 1]) != share:
+                key("up" if now < share else "down")
+        key("enter")
+        return
+    if drill.answers_on != "written":
         numbers = {choice.id: number for number, choice in numbered(choices)}
         key(str(numbers[choice_id]))
         return

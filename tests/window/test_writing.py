@@ -6,7 +6,7 @@ from tests.window.hands import Finger, frames, key, touch
 from tests.window.practising import give, give_by_keys
 from tests.window.scripted import GAPS, step
 from tests.window.test_drill import plate, texts_in
-from tests.window.written import BOLS, ORDER, SWARA_LABELS, SWARAS, TURNS, line_step, order_step
+from tests.window.written import BOLS, SWARA_LABELS, SWARAS, line_step
 
 pytestmark = pytest.mark.window
 
@@ -396,48 +396,8 @@ def test_a_line_of_the_right_hand_is_presented_asked_and_right(ask):
     assert session.played == 2
 
 
-def test_in_an_order_a_written_key_is_spent_until_it_is_taken_back(ask):
-    drill, session = ask(order_step(TURNS))
-    first = drill.writing.ids.grid.children[-1]
-    touch(first)
-    assert first.disabled
-    touch(first)
-    key("1")
-    assert drill.writing.line == [first.key_id]
-    key("backspace")
-    assert not first.disabled
-    for name in ("1", "1", "2", "3", "3", "4"):
-        key(name)
-    key("enter")
-    assert session.given == [" ".join(p.key_id for p in drill.writing.ids.grid.children[::-1])]
-
-
 def test_a_line_of_as_many_places_as_keys_may_have_a_key_twice(ask):
     drill, _ = ask(line_step("da ra", ("da", "ra"), places=2, fewest=2))
     for name in "11":
         key(name)
     assert drill.writing.line == ["da", "da"]
-
-
-def test_a_misplaced_order_is_told_place_by_place_with_what_keeps_its_order(ask):
-    drill, _ = ask(order_step(TURNS))
-    drill.give("rise fall bend rest")
-    frames(3)
-    assert drill.verdict == "Partly right: 3 of 4 in order"
-    marks = [mark for head, places in told(drill) if head == "You put" for _, mark in places]
-    assert sorted(marks[1:3]) == ["otherwise", "right"]
-    assert marks[::3] == ["right", "right"]
-
-
-def test_long_names_stand_one_below_the_other_where_hardly_two_fit_beside_each_other(ask):
-    from screens.lines import ToldPlace
-
-    drill, _ = ask(order_step(ORDER), text_size="largest")
-    keys = list(ORDER)
-    drill.give(" ".join([*keys[1:], keys[0]]))
-    frames(5)
-    shown = [place for place in drill.walk() if isinstance(place, ToldPlace)]
-    was, given = shown[::2], shown[1::2]
-    assert [place.text for place in was] == list(ORDER.values())
-    assert len({place.x for place in was}) == len({place.x for place in given}) == 1
-    assert {"It was", "You put"} <= set(texts_in(drill))

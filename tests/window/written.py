@@ -15,7 +15,7 @@ SWARA_LABELS = dict(
 )
 CUE = Score(138.59, (Stroke(0.0, 1.0, ((0.0, 0.0),)),))
 
-KINDS = ("line", "name", "order")
+KINDS = ("line", "name", "sequence", "shared")
 ORDER = {
     "alhaiya_bilawal": "Alhaiya Bilawal",
     "vrindavani_sarang": "Vrindavani Sarang",
@@ -25,7 +25,26 @@ ORDER = {
     "malkauns": "Malkauns",
 }
 TURNS = {"rise": "S G R m", "bend": "G m D N S'", "fall": "S' D n P", "rest": "m G R S"}
-"""Things to be put in order, with keys of long names and of sargam."""
+"""Things to be put in order, with long names and with pieces of sargam."""
+STAGES = {
+    "alap-mandra": "Alap in the mandra saptak",
+    "jor": "Jor",
+    "alap-jhala": "The jhala of the alap",
+    "vilambit-gat": "Vilambit gat",
+    "gat-vistar": "Elaboration of the gat",
+    "gat-tans": "Tans of the vilambit gat",
+    "madhya-gat": "Gat in madhya laya",
+    "drut-gat": "Drut gat",
+    "tihai": "Closing jhala and tihai",
+}
+"""As many stages as are ever put in order, with names as long as they come."""
+PAIRS = (
+    "Alap in the mandra saptak comes before Jor: without pulse first, then with it.",
+    "The jhala of the alap comes before Vilambit gat: the alap is played alone, and only with the "
+    "gat does the tabla begin.",
+    "Vilambit gat comes before Drut gat: the tempo rises from one gat to the next.",
+)
+"""An explanation of several lines, one for each pair that was broken."""
 LONG = (
     (
         "ornament",
@@ -71,12 +90,32 @@ def line_step(right, keys=STROKES, *, places=16, fewest=1, new=False, labels=Non
     )
 
 
-def order_step(labels, *, prompt="Put these in the order of their hours, from the morning on."):
-    """A step that asks for all of `labels` in the order in which they stand here."""
+def order_step(
+    labels,
+    *,
+    prompt="Put these in the order of their hours, from the morning on.",
+    also=(),
+    why=(),
+    new=False,
+):
+    """A step that asks for all of `labels` in the order in which they stand here, or one of `also`;
+    the lines of `why` explain."""
     ids = list(labels)
     choices = tuple(Choice(key, labels[key]) for key in [*ids[1::2], *ids[::2]])
-    whole = {"places": len(ids), "fewest": len(ids)}
-    return _step(prompt, choices, " ".join(ids), None, answer_on="order", kind="order", **whole)
+    whole = {"places": len(ids), "fewest": len(ids), "detail": {"why": list(why)}}
+    right = (" ".join(ids), *also)
+    introduction = f"They follow so: {' → '.join(labels.values())}." if new else None
+    return _step(prompt, choices, right, introduction, answer_on="order", kind="sequence", **whole)
+
+
+def shares_step(labels, shares, *, new=False, why=()):
+    """A step that asks to share minutes out among `labels` so."""
+    choices = tuple(Choice(key, label) for key, label in labels.items())
+    whole = {"whole": sum(shares), "lines": 20, "detail": {"why": list(why)}}
+    right = " ".join(map(str, shares))
+    prompt = f"You have {sum(shares)} minutes. How long is each stage?"
+    introduction = "Most of the time goes to the alap." if new else None
+    return _step(prompt, choices, right, introduction, answer_on="shares", kind="shared", **whole)
 
 
 def name_step(prompt, labels, *, new=False, introduction=""):
@@ -87,14 +126,15 @@ def name_step(prompt, labels, *, new=False, introduction=""):
 
 
 def _step(prompt, choices, right, introduction, *, kind, **question):
+    rights = (right,) if isinstance(right, str) else right
     made = Question(
         kind=kind,
-        skill=f"{kind}:{right}",
+        skill=f"{kind}:{rights[0]}",
         seed=1,
         setting=Setting(sa_hz=138.59),
         prompt=prompt,
         choices=choices,
-        right=(right,),
+        right=rights,
         cue=CUE,
         sargam="S",
         **question,
@@ -114,6 +154,10 @@ def mark(question, given):
     """Part credit for a line by the keys that stand in their own place; none for a name."""
     if given in question.right:
         return Mark(1.0)
+    if question.answer_on == "shares":
+        off = sum(abs(a - b) for a, b in zip(*map(question.shared, (question.right[0], given)),
+                                             strict=True)) / question.whole  # fmt: skip
+        return Mark(max(0.0, 0.9 - off))
     if not question.is_line:
         return Mark(0.0)
     was, written = question.written(question.right[0]), question.written(given)
@@ -125,6 +169,8 @@ def explain(question, given):
     """What was and what was given, with a sentence of the usual length."""
 
     def label(answer):
+        if question.answer_on == "shares":
+            return answer
         keys = question.written(answer) if question.is_line else [answer]
         return " ".join(question.choice(key).label for key in keys)
 
@@ -132,7 +178,8 @@ def explain(question, given):
     return Explanation(
         right_label=label(question.right[0]),
         given_label=label(given),
-        why="Dir is two strokes in the time of one, in and out.",
+        why="\n".join(question.detail.get("why", ()))
+        or "Dir is two strokes in the time of one, in and out.",
         right_cue=CUE,
         given_cue=None if right else CUE,
     )

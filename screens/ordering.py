@@ -1,0 +1,410 @@
+"""The answer pad for orders: plates one below the other, each carried to the place it belongs in.
+
+A finger drags a plate, and the others make room at once; let go outside, it returns. A plate that
+is only touched stays lifted until another place is touched. By the keyboard, Enter lifts the plate
+that the keys stand on, the arrows carry it and Enter sets it down; the number of a place lifts what
+stands there, and a second number says where to. The answer goes out only when it is sent.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from kivy.clock import Clock
+from kivy.metrics import dp
+from kivy.properties import (
+    BooleanProperty,
+    ListProperty,
+    NumericProperty,
+    ObjectProperty,
+    StringProperty,
+)
+from kivy.uix.boxlayout import BoxLayout
+
+from quizzes.question import KEYS_APART, Question
+from screens import theme
+from screens.keys import focus_on
+from screens.look import load_kv, look
+from screens.widgets import Touchable
+
+APART = 6
+"""Between plates, in dp."""
+HIGHEST_PLATE = 76
+WORDS_AIR = 12
+"""Above and below a label together, in dp."""
+LIFTED_ASIDE = 10
+"""How far a lifted plate stands out of the row, in dp."""
+STILL = 8
+"""A finger that has moved less than this, in dp, has touched and not dragged."""
+BESIDE = 28
+"""So far beside the list, in dp, a plate can still be let go into it."""
+EDGE = 44
+"""So near to an edge, in dp, or beyond it, a dragged plate makes the list roll."""
+ROLLS_PX_S = 7.0
+"""How fast it then rolls, in pixels a second for each pixel that the finger is past that line."""
+
+
+class OrderPlate(Touchable, BoxLayout):
+    """One thing of the order, with the number of the place where it stands and a grip."""
+
+    key_id = StringProperty("")
+    label = StringProperty("")
+    number = NumericProperty(1)
+    pad = ObjectProperty(None)
+    lifted = BooleanProperty(False)
+
+    def on_kv_post(self, base_widget: Any) -> None:
+        """The grip lies under the hand that answers."""
+        if look.left_handed:
+            for part in list(self.children):
+                self.remove_widget(part)
+                self.add_widget(part)
+
+    def fit(self, width: float) -> float:
+        """How high it must be in this width, in pixels."""
+        words = self.ids.words
+        beside = self.ids.number.width + self.ids.grip.width + 2 * self.spacing
+        words.width = width - beside - self.padding[0] - self.padding[2]
+        words.texture_update()
+        return float(max(dp(theme.TOUCH) * look.room, words.texture_size[1] + dp(WORDS_AIR)))
+
+    def on_lifted(self, *_: Any) -> None:
+        self._repaint()
+
+    def paint(self) -> tuple[theme.Colour, theme.Colour, theme.Colour]:
+        if self.lifted:
+            return theme.NECK, theme.BRASS, theme.INK
+        return super().paint()
+
+    def take_key(self, name: str) -> bool:
+        """Up and down walk from place to place, after the last to Answer."""
+        return bool(self.pad.walk_from(self, {"up": -1, "down": 1}.get(name, 0)))
+
+
+class OrderList(BoxLayout):
+    """Puts `line`, a list of ids, in order; `on_answer` is sent with them, joined."""
+
+    __events__ = ("on_answer",)
+
+    line = ListProperty()
+    lifted = StringProperty("")
+    """The id of what is lifted, if anything."""
+    live = BooleanProperty(True)
+    """False while nothing can be moved."""
+    edge_px = NumericProperty(0.0)
+    """Room all round its things, for the ring that shows where the keys stand."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self._plates: dict[str, OrderPlate] = {}
+        self._before: list[str] = []
+        self._finger: Any = None
+        self._rolling: Any = None
+        for name in ("line", "lifted", "live"):
+            self.fbind(name, self._changed)
+
+    def _changed(self, *_: Any) -> None:
+        self._show()
+
+    def ask(self, question: Question) -> None:
+        """Offer the things of a question, in the order in which it has them."""
+        self._let_go()
+        self.lifted = ""
+        self.ids.places.clear_widgets()
+        self._plates = {}
+        for choice in question.choices:
+            plate = OrderPlate(pad=self, key_id=choice.id, label=choice.label)
+            plate.bind(on_release=lambda plate: self.touch_place(plate.number))
+            self._plates[choice.id] = plate
+            self.ids.places.add_widget(plate)
+        self.ids.roll.scroll_y = 1.0
+        self.line = [choice.id for choice in question.choices]
+
+    # Moving.
+
+    def touch_place(self, number: int) -> None:
+        """Lift what stands at this place, from 1; or put what is lifted there and set it down."""
+        if not self.live or not 1 <= number <= len(self.line):
+            return
+        if self.lifted:
+            self.carry_to(number)
+            self.set_down()
+        else:
+            self.lift(self.line[number - 1])
+
+    def lift(self, key: str) -> None:
+        """Lift one thing; where it stood is kept until it is set down."""
+        self._before = list(self.line)
+        self.lifted = key
+
+    def carry_to(self, number: int) -> None:
+        """Move what is lifted to this place, from 1, or to the nearest there is."""
+        line = [key for key in self.line if key != self.lifted]
+        line.insert(min(max(number - 1, 0), len(line)), self.lifted)
+        self.line = line
+
+    def set_down(self) -> None:
+        """What is lifted stays where it is."""
+        self.lifted = ""
+
+    def put_back(self) -> bool:
+        """What is lifted goes back to where it stood; False where nothing is."""
+        if not self.lifted:
+            return False
+        self._let_go()
+        self.line, self.lifted = self._before, ""
+        return True
+
+    def answer(self) -> None:
+        """Send the order as it stands."""
+        if self.live and self._finger is None:
+            self.set_down()
+            self.dispatch("on_answer", KEYS_APART.join(self.line))
+
+    def on_answer(self, line: str) -> None:
+        """The student answered with `line`."""
+
+    def on_live(self, *_: Any) -> None:
+        if not self.live and self._finger is not None:
+            self.put_back()
+
+    # Touch.
+
+    def _under(self, touch: Any) -> OrderPlate | None:
+        """The plate that a finger here would drag: where the list rolls, only by its grip."""
+        roll = self.ids.roll
+        if not self.live or self.disabled or touch.is_mouse_scrolling:
+            return None
+        if not roll.collide_point(*touch.pos):
+            return None
+        x, y = roll.to_local(*touch.pos)
+        for plate in self._plates.values():
+            if plate.collide_point(x, y):
+                by = plate.ids.grip if self._rolls else plate
+                return plate if by.collide_point(x, y) else None
+        return None
+
+    def on_touch_down(self, touch: Any) -> bool:
+        plate = self._under(touch)
+        if plate is None:
+            return bool(super().on_touch_down(touch))
+        if self._finger is not None:
+            return True  # one thing at a time
+        touch.grab(self)
+        _, y = self.ids.roll.to_local(*touch.pos)
+        touch.ud[self] = {
+            "grip": y - plate.center_y,
+            "key": plate.key_id,
+            "lifted": self.lifted,
+            "dragged": False,
+        }
+        self._finger = touch
+        if not self.lifted:
+            self.lift(plate.key_id)
+        return True
+
+    def on_touch_move(self, touch: Any) -> bool:
+        if touch.grab_current is not self:
+            return bool(super().on_touch_move(touch))
+        held = touch.ud[self]
+        if not held["dragged"]:
+            if abs(touch.y - touch.oy) + abs(touch.x - touch.ox) < dp(STILL):
+                return True
+            held["dragged"] = True
+            if self.lifted != held["key"]:
+                self.set_down()
+                self.lift(held["key"])
+            self._rolling = Clock.schedule_interval(self._roll_on, 0)
+        self._drag()
+        return True
+
+    def on_touch_up(self, touch: Any) -> bool:
+        if touch.grab_current is not self:
+            return bool(super().on_touch_up(touch))
+        held = touch.ud[self]
+        outside = self._outside
+        if held["dragged"]:
+            self._drag()
+        self._let_go()
+        if not held["dragged"]:
+            if held["lifted"]:  # this finger says where to
+                self.touch_place(self._plates[held["key"]].number)
+        elif outside:
+            self.put_back()
+        else:
+            self.set_down()
+        return True
+
+    @property
+    def _outside(self) -> bool:
+        """Whether the finger is so far from the list that what it drags would return."""
+        roll, finger = self.ids.roll, self._finger
+        beyond = dp(EDGE + BESIDE)
+        return not (
+            roll.x - dp(BESIDE) <= finger.x <= roll.right + dp(BESIDE)
+            and roll.y - beyond <= finger.y <= roll.top + beyond
+        )
+
+    def _drag(self) -> None:
+        """The dragged plate follows the finger; the others make room."""
+        if self._outside:
+            self.line = self._before
+        else:
+            self.carry_to(self._place_at(self._dragged_y()))
+        self._show()
+
+    def _dragged_y(self) -> float:
+        """Where the middle of the dragged plate is, among the places."""
+        _, y = self.ids.roll.to_local(*self._finger.pos)
+        return float(y - self._finger.ud[self]["grip"])
+
+    def _roll_on(self, elapsed_s: float) -> None:
+        """Near an edge the list rolls by itself."""
+        roll, y = self.ids.roll, self._finger.y
+        hidden = self.ids.places.height - roll.height
+        past = max(0.0, y - (roll.top - dp(EDGE))) - max(0.0, roll.y + dp(EDGE) - y)
+        if hidden <= 1 or not past or self._outside:
+            return
+        rolled = roll.scroll_y + past * ROLLS_PX_S * elapsed_s / hidden
+        roll.scroll_y = min(1.0, max(0.0, rolled))
+        roll.update_from_scroll()
+        self._drag()
+
+    def _let_go(self) -> None:
+        """No finger drags any more."""
+        if self._rolling is not None:
+            self._rolling.cancel()
+            self._rolling = None
+        if self._finger is not None:
+            self._finger.ungrab(self)
+            self._finger = None
+
+    # Keys.
+
+    def take_key(self, name: str) -> bool:
+        """A key of the keyboard; True if it was used."""
+        if not self.live or self._finger is not None:
+            return False
+        if name.isdecimal():
+            return self._take_number(int(name))
+        here = next((plate for plate in self._plates.values() if plate.focused), None)
+        if name in ("up", "down"):
+            if self.lifted:
+                at = self.line.index(self.lifted) + 1
+                self.carry_to(at + (1 if name == "down" else -1))
+                self._focus(self.lifted)
+                return True
+            if here is None and not self.ids.answer.focused:
+                self._focus(self.line[0 if name == "down" else -1])
+                return True
+            return False
+        if name in ("enter", "space") and self.lifted:
+            self._focus(self.lifted)
+            self.set_down()
+            return True
+        if name in ("enter", "space") and here is not None:
+            self.lift(here.key_id)
+            return True
+        return False
+
+    def _take_number(self, number: int) -> bool:
+        if not 1 <= number <= len(self.line):
+            return False
+        lifts = not self.lifted
+        self.touch_place(number)
+        self._focus(self.line[number - 1])
+        if not lifts:
+            focus_on(self, None)  # so that Enter sends the order
+        return True
+
+    def walk_from(self, plate: OrderPlate, way: int) -> bool:
+        """From one plate to the next; False beyond the last."""
+        there = plate.number - 1 + way
+        if not way or not 0 <= there < len(self.line):
+            return False
+        self._focus(self.line[there])
+        return True
+
+    def _focus(self, key: str) -> None:
+        self.place()
+        focus_on(self, self._plates[key])
+
+    # Showing.
+
+    def _show(self) -> None:
+        for number, key in enumerate(self.line, 1):
+            plate = self._plates[key]
+            plate.number, plate.lifted = number, key == self.lifted
+            plate.disabled, plate.can_focus = not self.live, self.live
+        self.ids.answer.disabled = not self.live
+        self.ids.answer.can_focus = self.live
+        self._stack()
+        self.place()
+
+    def _stack(self) -> None:
+        """Things are walked to in their order; what is lifted lies above the others."""
+        places = self.ids.places
+        wished = [self._plates[key] for key in self.line if key != self.lifted]
+        wished += [self._plates[key] for key in self.line if key == self.lifted]
+        if places.children[::-1] != wished:
+            places.clear_widgets()
+            for plate in wished:
+                places.add_widget(plate)
+
+    def place(self) -> None:
+        """Each plate in its place; a dragged one under the finger."""
+        places = self.ids.places
+        dragging = self._finger is not None and self._finger.ud[self]["dragged"]
+        left = places.x + self.edge_px
+        at_rest, lifted = left, left + dp(LIFTED_ASIDE)
+        if look.left_handed:
+            at_rest, lifted = lifted, at_rest
+        for number, key in enumerate(self.line, 1):
+            plate = self._plates[key]
+            plate.x = lifted if plate.lifted else at_rest
+            if plate.lifted and dragging:
+                plate.center_y = self._dragged_y()
+            else:
+                plate.top = self._top_of(number)
+
+    @property
+    def _step_px(self) -> float:
+        """From one place to the next."""
+        plate = next(iter(self._plates.values()))
+        return float(plate.height + dp(APART))
+
+    def _top_of(self, number: int) -> float:
+        return float(self.ids.places.top - self.edge_px - (number - 1) * self._step_px)
+
+    def _place_at(self, y: float) -> int:
+        """The number of the place nearest to a middle at this height."""
+        return round((self._top_of(1) - y + dp(APART) / 2) / self._step_px + 0.5)
+
+    @property
+    def _rolls(self) -> bool:
+        return bool(self.ids.places.height > self.ids.roll.height + 1)
+
+    def fit(self, width: float, room: float) -> None:
+        """Lay the plates out in this width, in as much of the height `room` as they can use.
+
+        The edge comes on top, on either side.
+        """
+        if not self._plates:
+            return
+        self.width = width + 2 * self.edge_px
+        gap = dp(theme.THIN)
+        room -= self.ids.answer.height + gap
+        count = len(self._plates)
+        broad = width - dp(LIFTED_ASIDE + theme.HAIR)  # beside it the bar of the roll
+        least = max(plate.fit(broad) for plate in self._plates.values())
+        spare = (room - 2 * self.edge_px + dp(APART)) / count - dp(APART)
+        high = max(least, min(spare, dp(HIGHEST_PLATE) * look.room))
+        for plate in self._plates.values():
+            plate.size = broad, high
+        self.ids.places.height = count * (high + dp(APART)) - dp(APART) + 2 * self.edge_px
+        self.ids.roll.height = min(self.ids.places.height, room)
+        self.height = self.ids.roll.height + gap + self.ids.answer.height
+        self.place()
+
+
+load_kv("ordering")
