@@ -14,7 +14,7 @@ from audio.sargam import parse, write
 from audio.score import Score
 from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
-from quizzes.kinds.register_path import clearest
+from quizzes.kinds.register_path import clearest, steps_off
 from quizzes.names import capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import evenly
@@ -138,15 +138,7 @@ def _phrase(fresh: Fresh, raga: Raga, home: str) -> Line:
         swaras = grow(fresh, raga, fewest=FEWEST, most=MOST, saptak=SAPTAK[home], gait=GAIT)
         return raga_line(fresh, raga, swaras, gait=GAIT)
 
-    return clearest(drawn, lambda line: _off(line, home))[0]
-
-
-def _off(line: Line, home: str) -> float:
-    """By how many semitones its swaras, over their time, lie outside."""
-    steps = sum(note.swara.steps * float(note.matras) for note in line.notes())
-    usual = steps / float(sum(note.matras for note in line.notes()))
-    low, high = LIES[home]
-    return max(low - usual, usual - high, 0.0)
+    return clearest(drawn, lambda line: steps_off(line, LIES[home]))[0]
 
 
 def _played(question: Question, raga: Raga, line: Line) -> Score:

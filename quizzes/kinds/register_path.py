@@ -8,29 +8,42 @@ it.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 from typing import TypeVar
 
+from audio.line import Line
 from audio.score import Score
 from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
 from quizzes.names import capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.ragas.asking import drawn_in
+from quizzes.ragas.growing import grow
+from quizzes.ragas.several import one_after_another, read_apart, written_apart
+from quizzes.ragas.sounding import cue_of, explained_cue, hand_of, raga_line
 from quizzes.ragas.tradition import ragas
 from quizzes.stages.offering import CHOICES, drawn
-from quizzes.stages.passages import SA_MOVES_SEMITONES, Passage, in_turn, passage
 from quizzes.stages.stage import SAPTAKS, Form
 from quizzes.stages.tradition import form
 
 T = TypeVar("T")
 
-PHRASE_S = (4.0, 5.5)
-"""How long each phrase lasts."""
-LIES = {"mandra": (-900.0, -150.0), "madhya": (200.0, 850.0), "tar": (1100.0, 2400.0)}
-"""Within these its pitch lies on the whole, in cents above the middle Sa: far enough apart for
-nobody to take the one for the other."""
-TRIES = 12
+FEWEST, MOST = 3, 6
+"""How many swaras a phrase has."""
+GAIT = "medium"
+"""Whatever the raga's own: three phrases are to be kept in mind."""
+TEMPO = (84.0, 94.0)
+"""In matras a minute."""
+EXPLAINED_TEMPO = sum(TEMPO) / 2
+LIES = {"mandra": (-12.0, -1.5), "madhya": (3.0, 8.5), "tar": (11.0, 24.0)}
+"""So many semitones above the middle Sa a phrase lies on the whole, from and to: far enough apart
+for nobody to take the one for the other."""
+TRIES = 16
 """So many phrases are drawn at most for one that lies so."""
+PAUSE_MATRAS = Fraction(3, 2)
+"""Between two phrases."""
 SECONDS = 26.0
 
 WORDS = {
@@ -69,9 +82,9 @@ class Paths:
         offered = drawn(
             fresh, path, PATHS, CHOICES, near=_NEAR, met=met, rivals=_paths_in(setting.rivals)
         )
-        sa_hz = fresh.moved_sa(setting.sa_hz, semitones=SA_MOVES_SEMITONES)
         raga = _raga_for(fresh, skill, seed, setting)
-        phrases = _phrases(path, skill, seed, setting, raga, sa_hz)
+        lines = _phrases(path, skill, seed, setting.tradition, raga)
+        taught = ragas(setting.tradition)[raga]
         return Question(
             kind="register",
             skill=skill,
@@ -80,8 +93,17 @@ class Paths:
             prompt="An alap of three phrases: through which saptaks does it go?",
             choices=tuple(Choice(each, capital(WORDS[each]), _skill_id(each)) for each in offered),
             right=(path,),
-            cue=in_turn(phrases),
-            sargam=" / ".join(phrase.sargam for phrase in phrases),
+            cue=cue_of(
+                fresh,
+                one_after_another(lines, PAUSE_MATRAS),
+                sa_hz=setting.sa_hz,
+                tuning=setting.tuning,
+                drone=taught.drone,
+                tempo=TEMPO,
+                hand=hand_of(GAIT),
+                raga=taught,
+            ),
+            sargam=written_apart(lines),
             detail={"raga": raga},
             possible=tuple(each for each in offered if each in {*met, path}),
         )
@@ -89,18 +111,20 @@ class Paths:
     def explain(self, question: Question, given: str) -> Explanation:
         known = form(question.setting.tradition)
         path = _path_of(question.skill, known)
-        given_cue = None
+        line = one_after_another(read_apart(question.sargam), PAUSE_MATRAS)
+        played, given_cue = _played(question, line), None
         if given != path:
-            raga, sa_hz = question.detail["raga"], question.cue.sa_hz
-            args = (question.skill, question.seed, question.setting, raga, sa_hz)
-            given_cue = in_turn(_phrases(given, *args))
+            tradition, raga = question.setting.tradition, question.detail["raga"]
+            lines = _phrases(given, question.skill, question.seed, tradition, raga)
+            given_cue = _played(question, one_after_another(lines, PAUSE_MATRAS))
         return Explanation(
             right_label=question.choice(path).label,
             given_label=question.choice(given).label,
             why=f"It goes {WORDS[path]}. {_how_usual(path, known)}",
-            right_cue=question.cue,
+            right_cue=played,
             given_cue=given_cue,
             given_plays="" if given == path else f"an alap {WORDS[given]}",
+            drawn=drawn_in(line, played, (), tempo=EXPLAINED_TEMPO),
         )
 
     def introduce(self, question: Question) -> str:
@@ -119,8 +143,8 @@ def _raga_for(fresh: Fresh, skill: str, seed: int, setting: Setting) -> str:
     usual = fresh.shuffled(form(setting.tradition).ragas)
 
     def off(raga: str) -> float:
-        phrases = (_phrase(saptak, 1, skill, seed, setting, raga, 240.0) for saptak in SAPTAKS)
-        return sum(away for _, away in phrases)
+        drawn = (_phrase(each, 1, skill, seed, setting.tradition, raga) for each in SAPTAKS)
+        return sum(away for _, away in drawn)
 
     offs = []
     for raga in (*fresh.shuffled(begun), *usual):
@@ -130,37 +154,29 @@ def _raga_for(fresh: Fresh, skill: str, seed: int, setting: Setting) -> str:
     return min(offs)[1]
 
 
-def _phrases(
-    path: str, skill: str, seed: int, setting: Setting, raga: str, sa_hz: float
-) -> tuple[Passage, ...]:
+def _phrases(path: str, skill: str, seed: int, tradition: str, raga: str) -> list[Line]:
     """Those of a path, each another one."""
     saptaks = path.split("-")
     turns = [saptaks[: at + 1].count(saptak) for at, saptak in enumerate(saptaks)]
-    return tuple(
-        _phrase(saptak, turn, skill, seed, setting, raga, sa_hz)[0]
+    return [
+        _phrase(saptak, turn, skill, seed, tradition, raga)[0]
         for saptak, turn in zip(saptaks, turns, strict=True)
-    )
+    ]
 
 
+@lru_cache(maxsize=64)
 def _phrase(
-    saptak: str, turn: int, skill: str, seed: int, setting: Setting, raga: str, sa_hz: float
-) -> tuple[Passage, float]:
-    """One that plainly lies in a saptak, and by how many cents it does not; `turn` asks for the
-    first or another one."""
-    known, fresh = form(setting.tradition), Fresh(f"{skill} {saptak} {turn}", seed)
-    stage = known.stages[by_saptak(known)[saptak]]
-    return clearest(
-        lambda: passage(
-            fresh,
-            stage,
-            ragas(setting.tradition)[raga],
-            sa_hz=sa_hz,
-            tuning=setting.tuning,
-            lasts_s=PHRASE_S,
-            moves_sa=False,
-        ),
-        lambda found: _off(found.score, saptak),
-    )
+    saptak: str, turn: int, skill: str, seed: int, tradition: str, raga: str
+) -> tuple[Line, float]:
+    """One that plainly lies in a saptak, and by how many semitones it does not; `turn` asks for
+    the first or another one."""
+    fresh, taught = Fresh(f"{skill} {saptak} {turn} {raga}", seed), ragas(tradition)[raga]
+
+    def one() -> Line:
+        swaras = grow(fresh, taught, fewest=FEWEST, most=MOST, saptak=saptak, gait=GAIT)
+        return raga_line(fresh, taught, swaras, gait=GAIT)
+
+    return clearest(one, lambda line: steps_off(line, LIES[saptak]))
 
 
 def clearest(draw: Callable[[], T], off: Callable[[T], float]) -> tuple[T, float]:
@@ -174,13 +190,25 @@ def clearest(draw: Callable[[], T], off: Callable[[T], float]) -> tuple[T, float
     return min(found, key=lambda each: each[1])
 
 
-def _off(score: Score, saptak: str) -> float:
-    """By how many cents the pitch of its strokes, over their time, lies outside the saptak."""
-    struck = [stroke for stroke in score.strokes if stroke.voice != "chikari"]
-    whole_s = sum(stroke.duration_s for stroke in struck)
-    cents = sum(stroke.path[-1][1] * stroke.duration_s for stroke in struck) / whole_s
-    low, high = LIES[saptak]
-    return max(low - cents, cents - high, 0.0)
+def steps_off(line: Line, lies: tuple[float, float]) -> float:
+    """By how many semitones the swaras of a line, over their time, lie outside."""
+    steps = sum(note.swara.steps * float(note.matras) for note in line.notes())
+    usual = steps / float(sum(note.matras for note in line.notes()))
+    low, high = lies
+    return max(low - usual, usual - high, 0.0)
+
+
+def _played(question: Question, line: Line) -> Score:
+    raga = ragas(question.setting.tradition)[question.detail["raga"]]
+    return explained_cue(
+        line,
+        sa_hz=question.cue.sa_hz,
+        tuning=question.setting.tuning,
+        drone=raga.drone,
+        matras_per_min=EXPLAINED_TEMPO,
+        hand=hand_of(GAIT),
+        raga=raga,
+    )
 
 
 def by_saptak(known: Form) -> Mapping[str, str]:

@@ -213,9 +213,7 @@ _SAID: Mapping[str, Callable[[Heard], str]] = {
     "pulse": lambda heard: f"has {'a steady' if heard.pulse else 'no'} pulse",
     "tabla": lambda heard: f"has {'the' if heard.tabla else 'no'} tabla",
     "chikari": _chikari_said,
-    "ends": lambda heard: (
-        "says one phrase three times, up to sam" if heard.ends else "has no tihai"
-    ),
+    "ends": lambda heard: "plays a phrase three times, up to sam" if heard.ends else "has no tihai",
     "run": lambda heard: _RUNS[heard.run],
     "tempo": _tempo_said,
     "bols": _bols_said,
