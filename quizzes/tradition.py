@@ -1,6 +1,7 @@
 """A teacher's file: one word on ragas, another on the stages of a performance, in one TOML text.
 
-`quizzes.ragas.tradition` and `quizzes.stages.tradition` say what may stand in it.
+`quizzes.ragas.tradition` and `quizzes.stages.tradition` say what may stand in it; so do
+`quizzes.stages.fitting` of what suits what, and `quizzes.stages.layouts` of how time is shared out.
 """
 
 from __future__ import annotations
@@ -10,6 +11,8 @@ from pathlib import Path
 from quizzes.errors import QuizError
 from quizzes.ragas import tradition as of_ragas
 from quizzes.stages import tradition as of_stages
+from quizzes.stages.fitting import fits, read_fits
+from quizzes.stages.layouts import layouts, read_layouts
 
 
 def load_tradition(path: Path) -> str:
@@ -20,5 +23,7 @@ def load_tradition(path: Path) -> str:
         reason = getattr(error, "strerror", None) or error
         raise QuizError(f"{path}: {reason}; it should be a file of TOML in UTF-8") from error
     of_ragas.read_tradition(text, of_ragas.ragas(), path)
-    of_stages.read_tradition(text, of_stages.form(), path)
+    taught = of_stages.read_tradition(text, of_stages.form(), path)
+    read_fits(text, fits(), path)
+    read_layouts(text, layouts(), taught, path)
     return text

@@ -1,7 +1,9 @@
 """All kinds of question, by name, in the order in which they are usually met."""
 
+from quizzes.kinds.fit import FitKind
 from quizzes.kinds.follows import FollowsKind
 from quizzes.kinds.gap import GapKind
+from quizzes.kinds.layout import LayoutKind
 from quizzes.kinds.missing import MissingKind
 from quizzes.kinds.order import OrderKind
 from quizzes.kinds.ornament import OrnamentKind
@@ -22,11 +24,14 @@ from quizzes.kinds.raga_turns import RagaTurnsKind
 from quizzes.kinds.raga_vadi import RagaVadiKind
 from quizzes.kinds.raga_weight import RagaWeightKind
 from quizzes.kinds.raga_when import RagaWhenKind
+from quizzes.kinds.register import RegisterKind
 from quizzes.kinds.shade import ShadeKind
 from quizzes.kinds.strokes import StrokesKind
 from quizzes.kinds.swara import SwaraKind
 from quizzes.kinds.tune import TuneKind
 from quizzes.kinds.what_changed import WhatChangedKind
+from quizzes.kinds.what_for import WhatForKind
+from quizzes.kinds.which_stage import WhichStageKind
 from quizzes.kinds.wider import WiderKind
 from quizzes.question import Kind
 
@@ -61,5 +66,10 @@ KINDS: dict[str, Kind] = {
         FollowsKind(),
         OutOfPlaceKind(),
         MissingKind(),
+        FitKind(),
+        LayoutKind(),
+        WhichStageKind(),
+        WhatForKind(),
+        RegisterKind(),
     )
 }

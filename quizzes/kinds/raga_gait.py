@@ -56,7 +56,7 @@ class RagaGaitKind(RagaKind):
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         sort, raga = _asked(skill, setting)
         fresh, gait = Fresh(skill, seed), gait_of(raga)
-        offered = [raga] if sort == "alone" else _among(fresh, raga, setting)
+        offered = [raga] if sort == "alone" else among(fresh, raga, setting)
         if sort == "alone":
             choices = [Choice(one, capital(one)) for one in GAITS]
             right, prompt = gait, f"Is {raga.name} grave or light? You hear a phrase of it."
@@ -181,7 +181,7 @@ def _played(question: Question, raga: Raga, line: Line, gait: str) -> Score:
     )
 
 
-def _among(fresh: Fresh, raga: Raga, setting: Setting) -> list[Raga]:
+def among(fresh: Fresh, raga: Raga, setting: Setting) -> list[Raga]:
     """The raga with others of the opposite gait, those met first, over one tanpura."""
     known = ragas(setting.tradition)
     met, gait = ragas_in(setting.met), gait_of(raga)

@@ -5,5 +5,8 @@ order       the partial order in which stages come, and what of it an answer kee
 reading     both read from `assets/stages/`
 tradition   a teacher's word on them
 passages    a stage played in a raga
+fitting     which laya, tala and ornament suit what
+sharing     how time is shared out among stages, and how near an answer comes
+layouts     the usual ways of sharing it out, read from `assets/stages/`, and a teacher's word on them
 asking      what all kinds of question about stages share
 """

@@ -1,0 +1,86 @@
+"""`fit:gat:masitkhani`: the strokes of a gat at a middle tempo; for which laya is it made?"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from audio.mizrab import Gat, mizrab
+from audio.score import Score
+from quizzes.fresh import Fresh
+from quizzes.kinds.fit_way import LAYA_NAMES, Way
+from quizzes.kinds.strokes_gat import MATRAS
+from quizzes.kinds.strokes_gat import TEMPO as MIDDLE
+from quizzes.names import capital
+from quizzes.question import Choice, Explanation, Question, Setting
+from quizzes.ragas.asking import label_of
+from quizzes.right_hand import Hand, fresh_hand, written
+
+SWARAS = 4
+TEMPOS = {"vilambit": 58.0, "madhya": 110.0, "drut": 190.0}
+"""In matras a minute: at which an explanation plays a gat, by laya."""
+
+
+class GatWay(Way):
+    asks = "gat"
+    chance = 1 / 2
+    seconds = 16.0
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        rule, gat = self.rule(skill, setting), _gat(skill)
+        hand = _hand(skill, seed, setting)
+        fresh = Fresh(f"{skill} choices", seed)
+        right, wrong = fresh.one_of(rule.suits), fresh.one_of(rule.unfit)
+        line = _line(gat)
+        return self.asked(
+            skill,
+            seed,
+            setting,
+            prompt=rule.best,
+            choices=[
+                Choice(laya, capital(LAYA_NAMES[laya])) for laya in fresh.shuffled([right, wrong])
+            ],
+            right=right,
+            cue=hand.score(line),
+            sargam=written(line, hand),
+        )
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        rule, gat = self.rule(question.skill, question.setting), _gat(question.skill)
+        right = question.right[0]
+        why = f"{capital(gat.name)} {rule.why}"
+        if given != right:
+            why += f"; {rule.why_not}"
+        return Explanation(
+            right_label=label_of(question, right),
+            given_label=label_of(question, given),
+            why=f"{why}.",
+            right_cue=_played(question, gat, right),
+            given_cue=None if given == right else _played(question, gat, given),
+            given_plays="" if given == right else f"the same gat, {LAYA_NAMES[given]}",
+        )
+
+    def introduce(self, question: Question) -> str:
+        rule, gat = self.rule(question.skill, question.setting), _gat(question.skill)
+        laya = LAYA_NAMES[question.right[0]]
+        return f"{rule.about} {capital(gat.name)} is made for a {laya} laya: it {rule.why}."
+
+
+def _hand(skill: str, seed: int, setting: Setting) -> Hand:
+    return fresh_hand(Fresh(skill, seed), setting, tempo=MIDDLE, swaras=SWARAS)
+
+
+def _line(gat: Gat) -> list[str]:
+    """The bols that fill a cycle."""
+    return gat.bols.split() * gat.times
+
+
+def _played(question: Question, gat: Gat, laya: str) -> Score:
+    """The cycle over its theka, by the hand of the cue."""
+    hand = _hand(question.skill, question.seed, question.setting).explained()
+    hand = replace(hand, matras_per_min=TEMPOS[laya])
+    tabla = hand.theka(gat.tala, matras=MATRAS, from_matra=gat.from_matra)
+    return hand.score(_line(gat), tabla=tabla)
+
+
+def _gat(skill: str) -> Gat:
+    return next(gat for gat in mizrab().gats if gat.name == skill.rpartition(":")[2])

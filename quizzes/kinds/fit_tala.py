@@ -1,0 +1,92 @@
+"""`fit:tala:slow`: which of these talas carries a slow gat, and which would one not take for it."""
+
+from __future__ import annotations
+
+from audio.sargam import write
+from audio.score import Score
+from audio.theka import read_theka, theka_strokes
+from quizzes.fresh import Fresh
+from quizzes.kinds.fit_way import Way, cue_in, phrase_in
+from quizzes.names import listed
+from quizzes.question import Choice, Explanation, Question, Setting
+from quizzes.ragas.asking import label_of
+from quizzes.stages.asking import raga_for
+from quizzes.stages.fitting import Fit
+from quizzes.stages.tradition import form
+from quizzes.talas import load_tala
+
+WRONG = 3
+GAITS = {"vilambit": "grave", "madhya": "light", "drut": "fast"}
+"""How a phrase is played that lets hear a laya."""
+TEMPOS = {"vilambit": 60.0, "madhya": 100.0, "drut": 200.0}
+"""In matras a minute: at which an explanation plays a theka, by laya."""
+HEARD_S = 9.0
+"""As many whole cycles, at least one."""
+
+
+class TalaWay(Way):
+    asks = "tala"
+    chance = 1 / 3
+    seconds = 16.0
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        fresh, rule = Fresh(skill, seed), self.rule(skill, setting)
+        right_ones, wrong_ones, prompt = fresh.one_of(_questions(rule))
+        right = fresh.one_of(right_ones)
+        offered = fresh.shuffled([right, *fresh.shuffled(wrong_ones)[:WRONG]])
+        raga, gait = raga_for(fresh, setting, form(setting.tradition)), GAITS[rule.laya]
+        line = phrase_in(fresh, raga, gait)
+        return self.asked(
+            skill,
+            seed,
+            setting,
+            prompt=f"{prompt} You hear a phrase at such a pace.",
+            choices=[Choice(one, load_tala(one).name) for one in offered],
+            right=right,
+            cue=cue_in(fresh, raga, line, gait, setting, raga.drone),
+            sargam=write(line),
+        )
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        rule, right = self.rule(question.skill, question.setting), question.right[0]
+        why = _why(rule, right)
+        if given != right:
+            why += f"; {_why(rule, given)}"
+        return Explanation(
+            right_label=label_of(question, right),
+            given_label=label_of(question, given),
+            why=f"{why}.",
+            right_cue=_theka(question, right, rule.laya),
+            given_cue=None if given == right else _theka(question, given, rule.laya),
+            given_plays="" if given == right else f"{load_tala(given).name} at the same tempo",
+        )
+
+    def introduce(self, question: Question) -> str:
+        rule = self.rule(question.skill, question.setting)
+        return (
+            f"{rule.about} {listed(_names(rule.suits))}: each {rule.why}. "
+            f"{listed(_names(rule.unfit))}: each {rule.why_not}."
+        )
+
+
+def _questions(rule: Fit) -> list[tuple[tuple[str, ...], tuple[str, ...], str]]:
+    """What is right, what is wrong, and how it is asked."""
+    return [(rule.suits, rule.unfit, rule.best), (rule.unfit, rule.suits, rule.least)]
+
+
+def _names(talas: tuple[str, ...]) -> list[str]:
+    return [load_tala(one).name for one in talas]
+
+
+def _why(rule: Fit, tala: str) -> str:
+    return f"{load_tala(tala).name} {rule.why if tala in rule.suits else rule.why_not}"
+
+
+def _theka(question: Question, name: str, laya: str) -> Score:
+    """Whole cycles of its usual theka."""
+    tala, tempo = load_tala(name), TEMPOS[laya]
+    cycles = max(1, int(HEARD_S * tempo / 60.0 / tala.matras))
+    strokes = theka_strokes(
+        read_theka(tala.theka), matras_per_min=tempo, matras=cycles * tala.matras
+    )
+    return Score(question.cue.sa_hz, (), question.cue.drone, tabla=strokes)

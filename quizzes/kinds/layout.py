@@ -1,0 +1,275 @@
+"""`layout:60:grave`: an hour for a grave raga, shared out among the stages of its performance.
+
+The answer is so many whole minutes for each stage. It is marked against the ranges of
+`assets/stages/layout.toml`, or of the student's teacher (`quizzes.stages.layouts`); a stage that is
+somewhat too long or too short loses little (`quizzes.stages.sharing`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from functools import lru_cache
+
+from audio.sargam import write
+from audio.score import Score
+from quizzes.errors import UnknownSkill
+from quizzes.fresh import Fresh
+from quizzes.kinds.raga_gait import gait_of, is_clear
+from quizzes.names import capital, listed
+from quizzes.question import KEYS_APART, Choice, Explanation, Mark, Question, Setting, Skill
+from quizzes.ragas.growing import grow
+from quizzes.ragas.raga import Raga
+from quizzes.ragas.sounding import TEMPOS, cue_of, hand_of, raga_line
+from quizzes.ragas.tradition import ragas
+from quizzes.stages.asking import StageKind, raga_for, stage_name
+from quizzes.stages.layouts import layouts
+from quizzes.stages.passages import Passage, bears, in_turn, passage
+from quizzes.stages.sharing import Layout, Part
+from quizzes.stages.stage import Form, Stage
+from quizzes.stages.tradition import form
+
+SECONDS = 45.0
+FEWEST, MOST = 5, 7
+"""How many swaras the phrase has."""
+ALAP = "grave"
+"""The gait in which an alap begins, whatever the raga's own."""
+PLAYED_S = 22.0
+"""All glimpses of an explanation together, without what parts them."""
+APART_S = 0.35
+CUT_FROM_S = 5.0, 8.0
+"""A glimpse is the beginning of a passage so long at least."""
+RINGS_S = 0.15
+"""How long the last stroke of a glimpse sounds at least."""
+GAITS = {
+    "grave": "a grave raga",
+    "medium": "neither a very grave raga nor a light one",
+    "light": "a light raga",
+}
+
+
+class LayoutKind(StageKind):
+    name = "layout"
+    title = "So many minutes for a raga: how are they shared out among the stages?"
+    thing = "layout"
+    after_things = " of a performance"
+
+    def skills(self) -> tuple[Skill, ...]:
+        return tuple(_skill(layout) for layout in layouts().values() if layout.is_asked)
+
+    def skills_of(self, known: Form) -> tuple[Skill, ...]:
+        """How a performance unfolds puts the stages in order and takes no layout away."""
+        return self.skills()
+
+    def asked(self, skill: str, tradition: str) -> bool:
+        return skill in _ids(tradition)
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        layout, known = _layout(skill, setting.tradition), form(setting.tradition)
+        fresh = Fresh(skill, seed)
+        raga = _raga(fresh, layout.gait, setting, known)
+        line = raga_line(fresh, raga, grow(fresh, raga, fewest=FEWEST, most=MOST), gait=ALAP)
+        return Question(
+            kind=self.name,
+            skill=skill,
+            seed=seed,
+            setting=setting,
+            prompt=(
+                f"You have {layout.minutes} minutes for {raga.name}, {GAITS[layout.gait]}. "
+                "Share them out among these stages. You hear a phrase of its alap."
+            ),
+            choices=tuple(
+                Choice(part.stage, known.stages[part.stage].name) for part in layout.parts
+            ),
+            right=(_written(layout.sensible),),
+            cue=cue_of(
+                fresh,
+                line,
+                sa_hz=setting.sa_hz,
+                tuning=setting.tuning,
+                drone=raga.drone,
+                tempo=TEMPOS[ALAP],
+                hand=hand_of(ALAP),
+                raga=raga,
+            ),
+            sargam=write(line),
+            answer_on="shares",
+            detail={"raga": raga.id},
+            lines=max(1, round(1 / layout.chance)),
+            whole=layout.minutes,
+        )
+
+    def mark(self, question: Question, given: str) -> Mark:
+        return Mark(_of(question).credit(question.shared(given)))
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        layout, shares = _of(question), question.shared(given)
+        missed = layout.missed(shares)
+        return Explanation(
+            right_label=_told(question, layout.sensible),
+            given_label=_told(question, shares),
+            why=f"{_amiss(question, missed) if missed else _praise(question)}.",
+            right_cue=_played(question, layout.sensible if missed else shares),
+            given_cue=_played(question, shares) if missed else None,
+            given_plays="a glimpse of each stage, as long as you gave it" if missed else "",
+        )
+
+    def introduce(self, question: Question) -> str:
+        layout = _of(question)
+        raga = ragas(question.setting.tradition)[question.detail["raga"]]
+        spans = [f"{_name(question, part)} {part.span}" for part in layout.parts]
+        return (
+            f"{raga.name} is {GAITS[layout.gait]}. In {layout.minutes} minutes "
+            f"its stages usually have about: {listed(spans)}."
+        )
+
+
+def _skill(layout: Layout) -> Skill:
+    return Skill(
+        id=f"layout:{layout.minutes}:{layout.gait}",
+        kind=LayoutKind.name,
+        name=f"{layout.minutes} minutes for {_SORTS[layout.gait]}",
+        family="facts",
+        cluster=f"layout, {layout.gait}",
+        chance=layout.chance,
+        seconds=SECONDS,
+    )
+
+
+_SORTS = {
+    "grave": "a grave raga",
+    "medium": "a raga between grave and light",
+    "light": "a light raga",
+}
+
+
+@lru_cache(maxsize=8)
+def _ids(tradition: str) -> frozenset[str]:
+    """What can be asked: of layouts of which there is something to say, in ragas that there are."""
+    taught, of_gait = layouts(tradition), _of_gait(tradition)
+    return frozenset(
+        skill.id
+        for key, layout in layouts().items()
+        if (skill := _skill(layout)) and key in taught
+        if taught[key].is_asked and of_gait[layout.gait]
+    )
+
+
+def _key(skill: str) -> tuple[int, str]:
+    """Minutes and gait of a skill that is asked. Raises UnknownSkill."""
+    name, *parts = skill.split(":")
+    if name == LayoutKind.name and len(parts) == 2 and parts[0].isdecimal():
+        key = int(parts[0]), parts[1]
+        if key in layouts() and skill == f"{name}:{key[0]}:{key[1]}":
+            return key
+    raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds {LayoutKind.name}` lists what is")
+
+
+def _layout(skill: str, tradition: str) -> Layout:
+    """As the student's teacher has it; as shipped where he leaves nothing to ask."""
+    key = _key(skill)
+    taught = layouts(tradition).get(key)
+    return taught if taught is not None and taught.is_asked else layouts()[key]
+
+
+def _of(question: Question) -> Layout:
+    return _layout(question.skill, question.setting.tradition)
+
+
+def gait_for(raga: Raga) -> str:
+    """Grave, light or between; "" for a raga that is played both gravely and lightly."""
+    if is_clear(raga):
+        return gait_of(raga)
+    words = raga.gait.value
+    return "medium" if "medium" in words and "light" not in words else ""
+
+
+@lru_cache(maxsize=8)
+def _of_gait(tradition: str) -> Mapping[str, tuple[str, ...]]:
+    """The ids of the ragas of each gait."""
+    known = ragas(tradition)
+    return {gait: tuple(one for one in known if gait_for(known[one]) == gait) for gait in GAITS}
+
+
+def _raga(fresh: Fresh, gait: str, setting: Setting, known: Form) -> Raga:
+    """One of this gait that the student has begun, else a usual one, else any."""
+    fitting = _of_gait(setting.tradition)[gait] or _of_gait("")[gait]
+    for some in (setting.ragas, known.ragas, fitting):
+        if among := tuple(one for one in some if one in fitting):
+            return raga_for(fresh, replace(setting, ragas=among), known)
+    raise AssertionError(gait)
+
+
+def _written(shares: Sequence[int]) -> str:
+    return KEYS_APART.join(map(str, shares))
+
+
+def _told(question: Question, shares: Sequence[int]) -> str:
+    """`Alap 16, Jor 8 …`, in minutes."""
+    named = zip(question.choices, shares, strict=True)
+    return ", ".join(f"{choice.label} {minutes}" for choice, minutes in named)
+
+
+def _name(question: Question, part: Part) -> str:
+    return stage_name(form(question.setting.tradition), part.stage)
+
+
+def _amiss(question: Question, missed: Sequence[tuple[Part, int]]) -> str:
+    """For each stage that was missed what is usual and why; one reason is given once."""
+    told: list[str] = []
+    whys: set[str] = set()
+    for part, minutes in missed:
+        name = _name(question, part)
+        verb = "" if told else " usually has"
+        why = "" if part.why in whys else f": {part.why}"
+        told.append(f"{name}{verb} {part.span}, not {minutes}{why}")
+        whys.add(part.why)
+    return capital("; ".join(told))
+
+
+def _praise(question: Question) -> str:
+    """What the longest stage has its time for."""
+    longest = max(_of(question).parts, key=lambda part: part.most)
+    return f"{capital(_name(question, longest))} usually has {longest.span}: {longest.why}"
+
+
+def _played(question: Question, shares: Sequence[int]) -> Score:
+    """A glimpse of each stage that has any time, as long as its share."""
+    stages = form(question.setting.tradition).stages
+    raga = ragas(question.setting.tradition)[question.detail["raga"]]
+    return in_turn(
+        tuple(
+            _glimpse(question, stages[part.stage], raga, PLAYED_S * minutes / question.whole)
+            for part, minutes in zip(_of(question).parts, shares, strict=True)
+            if minutes and bears(stages[part.stage], raga)
+        ),
+        apart_s=APART_S,
+    )
+
+
+def _glimpse(question: Question, stage: Stage, raga: Raga, lasts_s: float) -> Passage:
+    """So much of the beginning of a passage, which is the same for every answer."""
+    setting = question.setting
+    longest = max(CUT_FROM_S[1], lasts_s)
+    found = passage(
+        Fresh(f"{question.skill} {stage.id}", question.seed),
+        stage,
+        raga,
+        sa_hz=question.cue.sa_hz,
+        tuning=setting.tuning,
+        lasts_s=(max(CUT_FROM_S[0], lasts_s), longest),
+    )
+    return replace(found, score=cut(replace(found.score, sa_hz=question.cue.sa_hz), lasts_s))
+
+
+def cut(score: Score, lasts_s: float) -> Score:
+    """The first seconds of a score; what sounds when they are over is damped."""
+    return replace(
+        score,
+        strokes=tuple(
+            replace(stroke, duration_s=min(stroke.duration_s, lasts_s - stroke.onset_s))
+            for stroke in score.strokes
+            if stroke.onset_s < lasts_s - RINGS_S
+        ),
+        tabla=tuple(stroke for stroke in score.tabla if stroke.onset_s < lasts_s - RINGS_S),
+    )
