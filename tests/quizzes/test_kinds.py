@@ -1,6 +1,7 @@
 """What holds for every kind: fresh, fair, the same again from its log row."""
 
 import json
+import math
 from collections import Counter
 
 import pytest
@@ -10,23 +11,28 @@ from scipy.stats import chisquare
 
 from audio.tuning import SA_HZ_HIGHEST, SA_HZ_LOWEST
 from quizzes import KINDS, Setting, UnknownSkill, kind_of, make_question, skill_of
+from quizzes.catalogue import is_of_stages
 
 LONGEST_S = 18.0
 """What a student can keep in mind, with the whole of a slow gat's cycle."""
+LONGEST_OF_STAGES_S = 32.0
+"""Explanations of stages play several of them in turn."""
 LOUDEST_DB = 14.0
 REACH_CENTS = -800, 2000
 """The playing string, from its open Ma to where a hand still pulls."""
 HIGH_STRINGS_CENTS = 0, 3600
 
 MANY, VERY_MANY = 150, 500
-"""Questions on ragas take some milliseconds; `all_raga_questions.py` makes very many of them."""
+"""Questions on ragas and stages take some milliseconds; `all_raga_questions.py` makes very many."""
 
 OF_KIND = {name: tuple(skill.id for skill in kind.skills()) for name, kind in KINDS.items()}
 ALL = tuple(skill for skills in OF_KIND.values() for skill in skills)
 
 
-def is_of_ragas(name):
-    return name.startswith("raga-")
+def takes_long(name):
+    """Whether a question is played in a raga."""
+    kind = name.partition(":")[0]
+    return kind.startswith("raga-") or is_of_stages(kind)
 
 
 def some_setting(draw, skill):
@@ -51,10 +57,15 @@ def levels(skill):
 
 
 def answers_to(question):
-    """Some that can be given: each choice, or a few lines of the pad's keys."""
+    """Some that can be given: each choice, or a few lines or shares of them."""
     ids = [choice.id for choice in question.choices]
-    if question.answer_on != "written":
+    if question.answer_on in ("choices", "string"):
         return ids
+    if question.answer_on == "order":
+        return [question.right[0], " ".join(ids), " ".join(ids[::-1])]
+    if question.answer_on == "shares":
+        few = len(ids) - 1
+        return [*question.right, " ".join(map(str, [question.whole - few, *[1] * few]))]
     return [*question.right, *ids, " ".join(ids[:1] * question.places)]
 
 
@@ -85,7 +96,17 @@ def test_choices_differ_and_exactly_one_answer_is_right(question):
     labels = [choice.label for choice in question.choices]
     assert len(set(ids)) == len(ids) >= 2
     assert len(set(labels)) == len(labels)
+    if question.answer_on == "order":  # of a partial order several may be right
+        assert len(set(question.right)) == len(question.right) < math.factorial(len(ids))
+        assert all(sorted(question.written(line)) == sorted(ids) for line in question.right)
+        assert question.places == question.fewest == len(ids)
+        assert 0 < question.chance < 1
+        return
     assert len(question.right) == 1
+    if question.answer_on == "shares":
+        assert sum(question.shared(question.right[0])) == question.whole
+        assert question.chance == 1 / question.lines < 1
+        return
     if question.answer_on == "written":
         assert 1 <= len(question.written(question.right[0])) <= question.places
         assert question.chance == 1 / question.lines
@@ -131,12 +152,13 @@ def test_a_question_says_which_level_it_asked(question):
 
 @given(questions())
 def test_cues_stay_within_reach_of_string_and_ear(question):
-    for score in (
-        question.cue,
-        kind_of(question.skill).explain(question, question.right[0]).right_cue,
+    explained = LONGEST_OF_STAGES_S if is_of_stages(question.kind) else LONGEST_S
+    for score, longest in (
+        (question.cue, LONGEST_S),
+        (kind_of(question.skill).explain(question, question.right[0]).right_cue, explained),
     ):
         assert 60.0 < score.sa_hz < 450.0
-        assert 0.5 < score.duration_s < LONGEST_S
+        assert 0.5 < score.duration_s < longest
         for stroke in score.strokes:
             reach = HIGH_STRINGS_CENTS if stroke.voice == "chikari" else REACH_CENTS
             assert all(reach[0] <= cents <= reach[1] for _, cents in stroke.path)
@@ -145,7 +167,7 @@ def test_cues_stay_within_reach_of_string_and_ear(question):
 
 @pytest.mark.parametrize("skill", [skills[len(skills) // 2] for skills in OF_KIND.values()])
 def test_no_two_seeds_sound_the_same(skill):
-    setting, count = Setting(sa_hz=138.59), MANY if is_of_ragas(skill) else VERY_MANY
+    setting, count = Setting(sa_hz=138.59), MANY if takes_long(skill) else VERY_MANY
     cues = {make_question(skill, seed=seed, setting=setting).cue for seed in range(count)}
     assert len(cues) == count
 
@@ -154,10 +176,10 @@ def test_no_two_seeds_sound_the_same(skill):
 def test_right_answers_are_spread_evenly_over_the_places(kind):
     skills = OF_KIND[kind]
     counts = {}
-    for seed in range(2 * (MANY if is_of_ragas(kind) else VERY_MANY)):
+    for seed in range(2 * (MANY if takes_long(kind) else VERY_MANY)):
         skill = skills[seed % len(skills)]
         question = make_question(skill, seed=seed, setting=Setting(sa_hz=138.59, met=skills))
-        if question.answer_on == "written":
+        if question.answer_on in ("written", "order", "shares"):
             continue
         places = [choice.id for choice in question.choices]
         counts.setdefault(len(places), Counter())[places.index(question.right[0])] += 1
