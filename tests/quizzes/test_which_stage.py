@@ -123,8 +123,8 @@ def test_what_sounds_is_the_right_stage():
         heard = RAW[question.right[0]]["heard"]
         assert bool(question.cue.tabla) == ("talas" in heard)
         voices = Counter(stroke.voice for stroke in question.cue.strokes)
-        share = voices["chikari"] / sum(voices.values())
-        assert (share > 0.5) == (heard["chikari"][0] > 0.5)
+        chikari = voices.pop("chikari", 0) / 2  # there are two of these strings
+        assert (chikari > sum(voices.values())) == (heard["chikari"][0] > 0.5)
         wrong = next(choice.id for choice in question.choices if choice.id not in question.right)
         given = WHICH.explain(question, wrong).given_cue
         assert bool(given.tabla) == ("talas" in RAW[wrong]["heard"])
