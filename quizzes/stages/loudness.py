@@ -21,7 +21,7 @@ STEP_S = 0.1
 BLOCK_STEPS = 4
 GATE_LUFS, RELATIVE_GATE_LU = -70.0, -10.0
 
-FALLS: dict[str, tuple[float, float]] = {"sitar": (-18.6, 10.5), "chikari": (-19.6, 7.0)}
+FALLS: dict[str, tuple[float, float]] = {"sitar": (-17.9, 10.5), "chikari": (-19.2, 7.0)}
 """LUFS of a stroke of 0 dB at its onset, and by how many it falls in a second (measured over pitch
 and brightness, within 1.5 LU)."""
 TABLA = -27.0, 48.0

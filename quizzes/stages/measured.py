@@ -57,6 +57,7 @@ def on_pulse(
     drawn = 0.0 if shaken or parts * tempo > 240 else 0.5 * share
     wished = min(round(struck_hz * cells * part_s * (1 + drawn)), cells - 1)
     swaras = moving(fresh, raga, heard, wished, lasts_s=lasts_s, pulses=pulses)
+    swaras = fitted(swaras, pulses, parts)
     onsets = spread(fresh, swaras, pulses, parts)
     lengths = [after - at for at, after in zip(onsets, [*onsets[1:], cells], strict=True)]
     tones = adorned(
@@ -106,18 +107,29 @@ def cut(found: Sequence[Sequence[Swara]], count: int) -> tuple[tuple[Swara, ...]
     return tuple(kept)
 
 
+def fitted(
+    found: Sequence[Sequence[Swara]], pulses: int, parts: int
+) -> tuple[tuple[Swara, ...], ...]:
+    """As many swaras as find room where each phrase begins on a pulse."""
+    count = sum(map(len, found))
+    while sum(-(-len(phrase) // parts) for phrase in found) > pulses:
+        count -= 1
+        found = cut(found, count)
+    return tuple(map(tuple, found))
+
+
 def spread(fresh: Fresh, swaras: Sequence[Sequence[Swara]], pulses: int, parts: int) -> list[int]:
     """The cells in which the swaras begin: each phrase takes whole pulses as it has swaras, and
     its last one is held the longest."""
+    least = [-(-len(phrase) // parts) for phrase in swaras]
     onsets: list[int] = []
     begun, left = 0, sum(map(len, swaras))
-    for phrase in swaras:
-        least = -(-len(phrase) // parts)
-        length = max(least, round((pulses - begun) * len(phrase) / left))
-        left -= len(phrase)
-        length = min(length, pulses - begun - -(-left // parts))
+    for number, phrase in enumerate(swaras):
+        length = max(least[number], round((pulses - begun) * len(phrase) / left))
+        length = min(length, pulses - begun - sum(least[number + 1 :]))
         onsets += [begun * parts + at for at in within(fresh, len(phrase), length, parts)]
         begun += length
+        left -= len(phrase)
     return onsets
 
 

@@ -77,24 +77,31 @@ def phrases(
     ends_on: frozenset[str] | None = None,
     gait: str | None = None,
 ) -> tuple[Swaras, ...]:
-    """One phrase in each saptak of the path, of about so many swaras in all."""
+    """A phrase in each saptak of the path, or more where one is not enough, of about so many swaras
+    in all."""
     found: list[Swaras] = []
-    for number, saptak in enumerate(path):
-        left = swaras - sum(map(len, found))
-        wished = min(max(round(left / (len(path) - number)), FEWEST), MOST)
-        found.append(
-            next_phrase(
-                fresh,
-                raga,
-                [swara for phrase in found for swara in phrase],
-                saptak=saptak,
-                fewest=max(wished - 1, FEWEST),
-                most=wished,
-                ends_on=ends_on,
-                gait=gait,
+    for number, saptak in enumerate(path, 1):
+        while len(found) < number or _short(found, swaras * number / len(path)):
+            left = swaras * number / len(path) - sum(map(len, found))
+            wished = min(max(round(left), FEWEST), MOST)
+            found.append(
+                next_phrase(
+                    fresh,
+                    raga,
+                    [swara for phrase in found for swara in phrase],
+                    saptak=saptak,
+                    fewest=max(wished - 1, FEWEST),
+                    most=wished,
+                    ends_on=ends_on,
+                    gait=gait,
+                )
             )
-        )
     return tuple(found)
+
+
+def _short(found: Sequence[Swaras], swaras: float) -> bool:
+    """Whether another phrase finds room in so many swaras."""
+    return swaras - sum(map(len, found)) >= FEWEST - 0.5
 
 
 def exactly(

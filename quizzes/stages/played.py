@@ -9,6 +9,7 @@ from fractions import Fraction
 from audio.line import BAR, Beat, Line, Part
 from audio.ornaments import Hand
 from quizzes.ragas.sounding import hand_of
+from quizzes.stages.stage import Heard
 from quizzes.talas import Tala
 
 IN, OUT = "in", "out"
@@ -37,6 +38,27 @@ class Played:
     from_matra: int = 1
     theka_matras: Fraction | None = None
     parts: int = 0
+
+    @property
+    def lasts_s(self) -> float:
+        """From the first onset to the end of the line."""
+        return float(self.line.matras) * 60.0 / self.matras_per_min
+
+    def off(self, heard: Heard) -> float:
+        """How far its strokes, chikari and ornaments lie outside what is described, in breadths of
+        each range; 0 where it is all that is described."""
+        tones = [note.tone for note in self.line.notes()]
+        strokes = sum(not tone.by for tone in tones)
+        blows = strokes + len(self.line.chikari())
+        bent = sum(bool(each.by or each.touches or each.sway or each.shaken) for each in tones)
+        return sum(
+            max(low - value, value - high, 0.0) / (high - low)
+            for value, (low, high) in (
+                (strokes / self.lasts_s, heard.strokes),
+                (1 - strokes / blows, heard.chikari),
+                (bent / len(tones), heard.ornaments),
+            )
+        )
 
     @property
     def sams(self) -> tuple[Fraction, ...]:
