@@ -112,7 +112,7 @@ def _of_ragas(table: Table, seen: set[str]) -> Iterator[Skill]:
         if raga not in _known():
             said = f"{raga!r} is no raga known here; `main.py raga` lists them"
             raise table.fault("ragas", said, value=raga)
-    met = {raga_in(skill) for skill in seen} | set(chosen)
+    met = {raga_in(skill) for skill in seen if skill.startswith(OF_RAGAS)} | set(chosen)
     places = sorted({place for raga in chosen for place in _places().get(raga, ())})
     skills = [_skills_of_ragas()[place] for place in places]
     for beginning in beginnings:

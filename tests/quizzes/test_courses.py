@@ -3,7 +3,8 @@
 import pytest
 
 from quizzes import KINDS, CourseError, load_course
-from quizzes.courses import courses
+from quizzes.catalogue import is_of_stages
+from quizzes.courses import USUAL, courses
 from quizzes.kept import skills_of
 from quizzes.ragas import ragas
 
@@ -135,3 +136,19 @@ def test_a_file_that_is_no_text_is_refused(tmp_path):
     (tmp_path / "mine.toml").write_bytes(b"\xff\xfe\x00")
     with pytest.raises(CourseError, match="should be TOML in UTF-8"):
         load_course("mine", folder=tmp_path)
+
+
+@pytest.mark.parametrize("course", [USUAL, "performance"])
+def test_a_path_asks_all_that_is_asked_of_the_stages_of_a_performance(course):
+    asked = {skill.id for name in KINDS if is_of_stages(name) for skill in skills_of(name)}
+    assert len(asked) > 200
+    assert asked <= {skill.id for skill in load_course(course).skills}
+
+
+@pytest.mark.parametrize("course", courses())
+def test_stages_are_known_by_ear_before_long_orders_are_asked(course):
+    ids = [skill.id for skill in load_course(course).skills]
+    orders = [place for place, skill in enumerate(ids) if skill.startswith("order:performance:")]
+    for stage in ("alap", "jor", "alap-jhala"):
+        assert not orders or ids.index(f"which-stage:{stage}") < min(orders)
+    assert [ids[place] for place in orders] == sorted(ids[place] for place in orders)
