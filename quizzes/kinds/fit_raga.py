@@ -6,12 +6,15 @@ A raga that is grave and nothing else stands among light ones, or a light one am
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from audio.sargam import parse, write
 from quizzes.fresh import Fresh
 from quizzes.kinds.fit_way import Way, cue_in, phrase_in, played
 from quizzes.kinds.raga_gait import GAITS, WRONG, among, gait_of, is_clear
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import drone_for, evenly, known_to, label_of, possible_among
+from quizzes.ragas.choosing import shared_strings
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.sounding import TEMPOS
 from quizzes.ragas.tradition import ragas
@@ -41,7 +44,7 @@ class RagaWay(Way):
             self.skill(raga.id, f"{raga.name} in a very slow laya")
             for some in of_gait
             for raga in evenly(some, count)
-            if is_clear(taught[raga.id])
+            if is_clear(taught[raga.id]) and _has_opposite(taught[raga.id], taught)
         )
 
     def rule(self, skill: str, setting: Setting) -> Fit:
@@ -97,6 +100,14 @@ class RagaWay(Way):
 
     def _rule_of(self, question: Question) -> Fit:
         return self.rule(question.skill, question.setting)
+
+
+def _has_opposite(raga: Raga, known: Mapping[str, Raga]) -> bool:
+    """Whether there is a raga to set beside it, over one tanpura."""
+    return any(
+        is_clear(other) and gait_of(other) != gait_of(raga) and shared_strings((raga, other))
+        for other in known.values()
+    )
 
 
 def _why(raga: Raga, rule: Fit) -> str:

@@ -119,8 +119,8 @@ class LayoutKind(StageKind):
         raga = ragas(question.setting.tradition)[question.detail["raga"]]
         spans = [f"{_name(question, part)} {part.span}" for part in layout.parts]
         return (
-            f"{raga.name} is {GAITS[layout.gait]}. In {layout.minutes} minutes "
-            f"its stages usually have about: {listed(spans)}."
+            f"{raga.name} is {GAITS[layout.gait]}. Of {layout.minutes} minutes "
+            f"its stages usually have: {listed(spans)}."
         )
 
 
@@ -220,9 +220,9 @@ def _amiss(question: Question, missed: Sequence[tuple[Part, int]]) -> str:
     whys: set[str] = set()
     for part, minutes in missed:
         name = _name(question, part)
-        verb = "" if told else " usually has"
+        usual = part.span if told else f"usually has {part.span} minutes"
         why = "" if part.why in whys else f": {part.why}"
-        told.append(f"{name}{verb} {part.span}, not {minutes}{why}")
+        told.append(f"{name} {usual}, not {minutes}{why}")
         whys.add(part.why)
     return capital("; ".join(told))
 
@@ -230,7 +230,7 @@ def _amiss(question: Question, missed: Sequence[tuple[Part, int]]) -> str:
 def _praise(question: Question) -> str:
     """What the longest stage has its time for."""
     longest = max(_of(question).parts, key=lambda part: part.most)
-    return f"{capital(_name(question, longest))} usually has {longest.span}: {longest.why}"
+    return f"{capital(_name(question, longest))} usually has {longest.span} minutes: {longest.why}"
 
 
 def _played(question: Question, shares: Sequence[int]) -> Score:

@@ -33,10 +33,8 @@ class Part:
 
     @property
     def span(self) -> str:
-        """`12 to 30 minutes`."""
-        if self.least == self.most:
-            return f"{self.least} minute{'s' * (self.least != 1)}"
-        return f"{self.least} to {self.most} minutes"
+        """`12 to 30`."""
+        return str(self.most) if self.least == self.most else f"{self.least} to {self.most}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -196,6 +196,10 @@ def test_what_a_teacher_calls_suitable_is_never_wrong():
         ('[[fit]]\nasks = "tala"\nid = "fast"\nunfit = []', "fit:tala:fast"),
         ('[[fit]]\nasks = "laya"\nid = "very-slow"\nunfit = []', "fit:laya:pilu"),
         ('[pilu]\ngait = "light grave"', "fit:laya:pilu"),
+        (
+            "".join(f'[{one}]\ngait = "grave"\n' for one in sorted(filter(is_light, GAITS))),
+            "fit:laya:darbari",
+        ),
         ("[stage.drut-gat.heard]\nornaments = [0.5, 0.9]", "fit:ornament:fast"),
     ],
 )
