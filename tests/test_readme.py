@@ -9,6 +9,8 @@ from pathlib import Path
 import pytest
 
 from audio.sargam import KEPT_FOR_LATER, parse
+from quizzes.stages.tradition import form
+from quizzes.tradition import load_tradition
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text("utf-8")
@@ -39,6 +41,18 @@ def test_the_notation_in_the_readme_is_read():
         parse(f"S {text}".replace("\\|", "|"))
     kept = re.search(r"The signs `([^`]*)` are kept", section).group(1)
     assert kept.split() == list(KEPT_FOR_LATER)
+
+
+def test_a_teachers_word_is_written_as_the_readme_has_it(tmp_path):
+    section = README.partition("## Where traditions differ")[2].partition("\n## ")[0]
+    text = "\n".join(re.findall(r"^    (.*)$", section, re.M))
+    path = tmp_path / "tradition.toml"
+    path.write_text(text, encoding="utf-8")
+    assert load_tradition(path) == text
+    known = form(text)
+    assert known.stages["jor-fast"].name == "Dugun"
+    assert not [one.id for one in known.stages.values() if "Dugun" in one.also]
+    assert known.order.pair("madhya-gat", "vilambit-gat").strength == "usual"
 
 
 def test_every_picture_and_file_that_the_readme_names_is_there():

@@ -17,7 +17,7 @@ would then go round in a circle, the weakest first.
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import asdict, replace
 from functools import lru_cache
 from pathlib import Path
@@ -67,10 +67,20 @@ def read_tradition(text: str, known: Form, path: Path) -> Form:
                 known_names = ", ".join(stages)
                 raise told.fault(name, f"is no stage known here; known are {known_names}")
             stages[name] = _taught(told.inner(name), stages[name])
+        stages = _named_once(stages, told.values)
     order = known.order
     for each in whole.inners("order"):
         order = _moved(each, order, read_pair(_completed(each), stages))
     return replace(known, stages=MappingProxyType(stages), order=order)
+
+
+def _named_once(stages: Mapping[str, Stage], told: Collection[str]) -> dict[str, Stage]:
+    """Without the teacher's names among the other names of stages: he means one stage by each."""
+    taught = {stages[stage].name: stage for stage in told}
+    return {
+        one: replace(stage, also=tuple(name for name in stage.also if taught.get(name, one) == one))
+        for one, stage in stages.items()
+    }
 
 
 def _taught(table: Table, stage: Stage) -> Stage:
@@ -96,13 +106,9 @@ def _listed(values: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _completed(table: Table) -> Table:
-    usual: Mapping[str, Any] = {
-        "strength": "usual",
-        "why": "so your teacher has it",
-        "confidence": CONFIDENCE,
-        "source": SOURCE,
-    }
-    return replace(table, values={**usual, **table.values})
+    usual = {"strength": "usual", "why": "so your teacher has it"}
+    said = {"confidence": CONFIDENCE, "source": SOURCE}
+    return replace(table, values={**usual, **table.values, **said})
 
 
 def _moved(table: Table, order: Order, pair: Pair) -> Order:
