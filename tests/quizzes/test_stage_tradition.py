@@ -20,7 +20,10 @@ def test_a_name_that_is_taught_stands_first_and_the_usual_one_is_still_a_name():
     assert (fast.name, fast.source, fast.confidence) == ("Dugun", "your teacher", "A")
     assert fast.also == ("Drut jor", *shipped["jor-fast"].also)
     assert fast.heard == shipped["jor-fast"].heard
-    assert {name for name in taught if taught[name] != shipped[name]} == {"jor-fast"}
+    # Some call the whole jor so; for this teacher's student it means one stage alone.
+    assert "Dugun" in shipped["jor"].also
+    assert "Dugun" not in taught["jor"].also
+    assert {name for name in taught if taught[name] != shipped[name]} == {"jor-fast", "jor"}
 
 
 @pytest.mark.parametrize("stage", form().stages)
