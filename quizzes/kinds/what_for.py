@@ -25,6 +25,7 @@ from quizzes.stages.offering import drawn, never_beside, offerable
 from quizzes.stages.passages import passage
 from quizzes.stages.stage import Division, Form, Stage
 from quizzes.stages.tradition import form
+from quizzes.stages.wording import is_or_are
 
 HEARD, NAMED = SORTS = ("heard", "named")
 SECONDS = {HEARD: 26.0, NAMED: 20.0}
@@ -118,7 +119,8 @@ class WhatForKind(StageKind):
         known = form(question.setting.tradition)
         _, stage, _ = self._asked(question.skill, known)
         return (
-            f"{stage_name(known, stage, begins=True)} is {known.stages[stage].about}. "
+            f"{stage_name(known, stage, begins=True)} {is_or_are(known, stage)} "
+            f"{known.stages[stage].about}. "
             f"It is there to {known.stages[stage].purpose}."
         )
 
@@ -195,7 +197,7 @@ def _prompt(sort: str, known: Form, stage: str, division: Division) -> str:
 
 def _is_for(known: Form, stage: str) -> str:
     name = stage_name(known, stage, begins=True)
-    return f"{name} is there to {known.stages[stage].purpose}."
+    return f"{name} {is_or_are(known, stage)} there to {known.stages[stage].purpose}."
 
 
 def _of_no_stage(fresh: Fresh, raga: Raga, setting: Setting) -> tuple[Score, str]:

@@ -15,17 +15,19 @@ from quizzes.fresh import Fresh
 from quizzes.names import capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.stages.asking import StageKind, stage_name
+from quizzes.stages.describing import described
 from quizzes.stages.explaining import played, played_in_turn, raga_bearing
 from quizzes.stages.offering import drawn, never_beside, offerable
 from quizzes.stages.passages import passage
 from quizzes.stages.stage import Division, Form, Stage
-from quizzes.stages.telling import apart_by, are_apart, described, nearness, telling
+from quizzes.stages.telling import apart_by, are_apart, nearness, telling
 from quizzes.stages.tradition import form
+from quizzes.stages.wording import is_or_are
 
 INTRODUCED_S = (5.0, 8.0)
 """How long each of the two passages of an introduction lasts."""
-LISTEN_FOR = 2
-"""To so many features an introduction draws the ear."""
+COUNTED = ("strokes", "ornaments")
+"""To these features an introduction draws the ear only where nothing else tells."""
 SECONDS = 24.0
 
 
@@ -88,20 +90,20 @@ class WhichStageKind(StageKind):
     def explain(self, question: Question, given: str) -> Explanation:
         known = form(question.setting.tradition)
         stage, asked = self._asked(question.skill, known)
-        why, given_cue, plays = _why(known, stage, asked), None, ""
-        if given != stage:
-            why += f" {_contrast(known, given, stage)}"
-            given_cue = played(question, given).score
-            plays = f"{stage_name(known, given)}, in the same raga"
-        both = (stage, _nearest(known, stage, asked.stages))
+        why, right_label = _why(known, stage, asked), question.choice(stage).label
+        if given == stage:
+            both = (stage, _nearest(known, stage, asked.stages))
+            introduced = played_in_turn(question, both, lasts_s=INTRODUCED_S, turn="introduced")
+            return Explanation(
+                right_label, right_label, why, question.cue, None, intro_cue=introduced
+            )
         return Explanation(
-            right_label=question.choice(stage).label,
-            given_label=question.choice(given).label,
-            why=why,
-            right_cue=question.cue,
-            given_cue=given_cue,
-            given_plays=plays,
-            intro_cue=played_in_turn(question, both, lasts_s=INTRODUCED_S, turn="introduced"),
+            right_label,
+            question.choice(given).label,
+            f"{why} {_contrast(known, given, stage)}",
+            question.cue,
+            played(question, given).score,
+            given_plays=f"{stage_name(known, given)}, in the same raga",
         )
 
     def introduce(self, question: Question) -> str:
@@ -109,9 +111,11 @@ class WhichStageKind(StageKind):
         stage, asked = self._asked(question.skill, known)
         nearest = _nearest(known, stage, asked.stages)
         first, second = known.stages[stage].heard, known.stages[nearest].heard
-        by = apart_by(first, second)[:LISTEN_FOR]
+        plainest, *more = apart_by(first, second)
+        by = [plainest, *(each for each in more[:1] if each not in COUNTED)]
         return (
-            f"{stage_name(known, stage, begins=True)} is {known.stages[stage].about}. You hear it, "
+            f"{stage_name(known, stage, begins=True)} {is_or_are(known, stage)} "
+            f"{known.stages[stage].about}. You hear it, "
             f"then {stage_name(known, nearest)}: the first {described(first, by, [second])}, "
             f"the second {described(second, by, [first])}."
         )

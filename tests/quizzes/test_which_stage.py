@@ -15,8 +15,9 @@ from audio.sargam import parse
 from quizzes import KINDS, Setting, UnknownSkill, make_question
 from quizzes.choice_sets import fair_sets
 from quizzes.fresh import Fresh
+from quizzes.stages.describing import described
 from quizzes.stages.offering import drawn, never_beside, offerable
-from quizzes.stages.telling import FEATURES, apart_by, described, telling
+from quizzes.stages.telling import FEATURES, apart_by, telling
 from quizzes.stages.tradition import form
 
 ASSETS = Path(__file__).parents[2] / "assets"
