@@ -155,7 +155,8 @@ def test_a_teachers_names_are_shown():
 
 
 def test_a_stage_that_a_teacher_plays_like_another_is_not_asked_beside_it():
-    alike = "[stage.madhya-gat.heard]\ntempo = [210, 270]\nchikari = [0.0, 0.2]\n"
+    figures = {field: RAW["drut-gat"]["heard"][field] for field in (*RANGES, "register")}
+    alike = "[stage.madhya-gat.heard]\n" + "".join(f"{k} = {v}\n" for k, v in figures.items())
     setting = Setting(sa_hz=146.0, tradition=alike)
     for seed in range(12):
         question = make_question("which-stage:drut-gat", seed=seed, setting=setting)
