@@ -25,27 +25,29 @@ SWARA_BLOWS = 8
 def jhala_of(
     fresh: Fresh, heard: Heard, raga: Raga, pattern: Jhala, *, lasts_s: float, tala: Tala | None
 ) -> Played:
-    """Whole pulses, no more than fill so many seconds; one swara for each stroke on the string."""
+    """Whole pulses, no more than fill so many seconds; on the last, where the pattern would begin
+    anew, only its swara rings."""
     assert heard.tempo is not None
     tempo = round(drawn_in(fresh, heard.tempo), 2)
-    notes = pattern.pattern.count(NOTE)
+    blows, notes = len(pattern.pattern), pattern.pattern.count(NOTE)
     low, high = heard.strokes
 
     def off(parts: int) -> float:
-        struck_hz = tempo / 60.0 * parts * notes / len(pattern.pattern)
+        struck_hz = tempo / 60.0 * parts * notes / blows
         return max(low / struck_hz, struck_hz / high, 1.0)
 
-    blows = len(pattern.pattern)
     parts = min((blows, *[blows // 2] * (blows % 2 == 0), *PARTS), key=off)
-    pulses = max(1, int(lasts_s * tempo / 60.0))
+    most = max(2, int(lasts_s * tempo / 60.0))
+    pulses = next((each for each in range(most, 1, -1) if (each - 1) * parts % blows == 0), most)
     cells = pulses * parts
-    struck = [at for at in range(cells) if pattern.pattern[at % len(pattern.pattern)] == NOTE]
-    each = max(1, round(SWARA_BLOWS * notes / len(pattern.pattern)))
+    struck = [at for at in range(cells) if pattern.pattern[at % blows] == NOTE]
+    struck = [at for at in struck if at <= cells - parts]
+    each = max(1, round(SWARA_BLOWS * notes / blows))
     wished = max(FEWEST, len(struck) // each)
     count = max(1, min(len(heard.register), wished // FEWEST), wished // 9)
     found = phrases(fresh, raga, path_of(heard.register, count), swaras=wished)
     moved = _moved(raga, found, len(struck))
-    line: list[Part] = [HOLD if at in struck else CHIKARI for at in range(cells)]
+    line: list[Part] = [CHIKARI if at < cells - parts else HOLD for at in range(cells)]
     for at, swara in zip(struck, moved, strict=True):
         line[at] = Tone(swara)
     return Played(

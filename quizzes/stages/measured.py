@@ -26,6 +26,8 @@ PARTS = (1, 2, 4, 8)
 PHRASE_PULSES, PHRASE_S = 8, 5.0
 """About how many pulses or seconds a phrase lasts, whichever is longer."""
 SHAKEN_HAND = Hand(gamak_hz=6.5, gamak_cents=200.0)
+CHAINED_HZ = 3.0
+"""From so many strokes a second on they are a chain."""
 EDGE = 0.2
 """The share of a range at either end from which nothing is drawn, so that it is kept to."""
 
@@ -51,7 +53,7 @@ def on_pulse(
     struck_hz, part = drawn_in(fresh, heard.strokes), drawn_in(fresh, heard.chikari)
     share = drawn_in(fresh, heard.ornaments)
     pulses = max(2, int(lasts_s * tempo / 60.0))
-    parts = parts_for(struck_hz / (1 - part), tempo)
+    struck_hz, parts = _chained(heard, struck_hz, part, tempo)
     cells, part_s = pulses * parts, 60.0 / tempo / parts
     # Some swaras have no stroke of their own, since they are drawn from the one before them.
     drawn = 0.0 if shaken or parts * tempo > 240 else 0.5 * share
@@ -80,6 +82,18 @@ def on_pulse(
         tala,
         parts=parts,
     )
+
+
+def _chained(heard: Heard, struck_hz: float, part: float, tempo: float) -> tuple[float, int]:
+    """How many strokes there are in a second, and parts in a pulse: many strokes are a chain
+    without a gap, with a blow on each part, if the description allows."""
+    low, high = heard.strokes
+    if struck_hz >= CHAINED_HZ:
+        filled = [(parts * tempo / 60.0 * (1 - part), parts) for parts in PARTS]
+        filled = [each for each in filled if low <= each[0] <= high]
+        if filled:
+            return min(filled, key=lambda each: abs(each[0] - struck_hz))
+    return struck_hz, parts_for(struck_hz / (1 - part), tempo)
 
 
 def moving(
@@ -157,15 +171,16 @@ def within(fresh: Fresh, swaras: int, pulses: int, parts: int) -> list[int]:
 def fill(line: list[Part], parts: int, strokes: int, part: float) -> None:
     """Strike the chikari where the string is left to ring, until this part of all blows is theirs
     beside so many strokes."""
-    struck = [at for at, part in enumerate(line) if part == CHIKARI or isinstance(part, Tone)]
+    struck = [at for at, part in enumerate(line) if isinstance(part, Tone)]
+    chikari: list[int] = []
+
+    def wish(at: int) -> tuple[bool, int, int, int]:
+        apart = min((abs(at - other) for other in chikari), default=len(line))
+        return at % parts == 0, apart, min(abs(at - other) for other in struck), -at
+
     for _ in range(round(strokes * part / (1 - part))):
-        empty = [at for at, part in enumerate(line) if part == HOLD]
-        if not empty:
+        if not (empty := [at for at, part in enumerate(line) if part == HOLD]):
             return
-
-        def wish(at: int) -> tuple[bool, int, int]:
-            return at % parts == 0, min(abs(at - other) for other in struck), -at
-
         best = max(empty, key=wish)
         line[best] = CHIKARI
-        struck.append(best)
+        chikari.append(best)

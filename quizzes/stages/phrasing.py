@@ -9,6 +9,7 @@ from quizzes.fresh import Fresh
 from quizzes.ragas.growing import MOST, grow
 from quizzes.ragas.movement import admits
 from quizzes.ragas.raga import Raga
+from quizzes.stages.played import MIDDLES
 
 Swaras = tuple[Swara, ...]
 
@@ -17,8 +18,8 @@ DRAWN = 6
 ROUNDS = 3
 """How often so many are drawn while none of them joins what stands before it."""
 FEWEST = 3
-MIDDLES = {"mandra": (-7.0, -1.0), "madhya": (2.0, 9.0), "tar": (11.0, 17.0)}
-"""Semitones above middle Sa between which the middle swara of a phrase should lie."""
+BESIDE = 2.0
+"""What a phrase is marked down by for every semitone by which it lies outside its saptak."""
 NEAR_STEPS = 7
 """Semitones from the end of a phrase to the beginning of the next, if possible."""
 FAULT = 20.0
@@ -50,7 +51,7 @@ def next_phrase(
         middle = steps[len(steps) // 2]
         far = abs(swaras[0].steps - before[-1].steps) if before else 0
         return (
-            max(low - middle, middle - high, 0.0)
+            BESIDE * max(low - middle, middle - high, 0.0)
             + max(fewest - len(swaras), len(swaras) - most, 0)
             + max(0, far - NEAR_STEPS)
             + (0.0 if admits(raga, (*before, *swaras)) else FAULT)

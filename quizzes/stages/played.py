@@ -15,6 +15,10 @@ from quizzes.talas import Tala
 IN, OUT = "in", "out"
 """The ways of the mizrab on the playing string: da and ra."""
 
+FIFTH = 7
+MIDDLES = {"mandra": (-7.0, -1.0), "madhya": (1.0, 9.0), "tar": (11.0, 17.0)}
+"""Semitones above middle Sa between which the middle swara of a phrase lies in each saptak."""
+
 SLOW_NOTE_S, MIDDLE_NOTE_S = 0.8, 0.35
 """From so long a note on the left hand draws it as in a grave raga, and as in a middling one."""
 
@@ -46,17 +50,21 @@ class Played:
 
     def off(self, heard: Heard) -> float:
         """How far its strokes, chikari and ornaments lie outside what is described, in breadths of
-        each range; 0 where it is all that is described."""
+        each range, and its middle swara outside the register, in fifths; 0 where it is all that is
+        described."""
         tones = [note.tone for note in self.line.notes()]
         strokes = sum(not tone.by for tone in tones)
         blows = strokes + len(self.line.chikari())
         bent = sum(bool(each.by or each.touches or each.sway or each.shaken) for each in tones)
+        steps = sorted(tone.swara.steps for tone in tones)
+        lows, highs = zip(*(MIDDLES[saptak] for saptak in heard.register), strict=True)
         return sum(
-            max(low - value, value - high, 0.0) / (high - low)
-            for value, (low, high) in (
-                (strokes / self.lasts_s, heard.strokes),
-                (1 - strokes / blows, heard.chikari),
-                (bent / len(tones), heard.ornaments),
+            max(low - value, value - high, 0.0) / (broad or high - low)
+            for value, (low, high), broad in (
+                (strokes / self.lasts_s, heard.strokes, 0),
+                (1 - strokes / blows, heard.chikari, 0),
+                (bent / len(tones), heard.ornaments, 0),
+                (steps[len(steps) // 2], (min(lows), max(highs)), FIFTH),
             )
         )
 

@@ -208,7 +208,7 @@ def _zigzag(fresh: Fresh, raga: Raga, span: tuple[int, int], count: int) -> Row:
         goals = [
             step
             for step in scale[max(0, here - FARTHEST) : here + FARTHEST + 1]
-            if step != steps[-1] and not _comes_again((*steps[-4:], step))
+            if step != steps[-1] and not _comes_again((*steps[-6:], step))
         ]
         weights = [
             (LEAPS / (FARTHEST - 1) if abs(scale.index(step) - here) > 1 else 1 - LEAPS)
@@ -227,9 +227,12 @@ def _zigzag(fresh: Fresh, raga: Raga, span: tuple[int, int], count: int) -> Row:
 
 
 def _comes_again(steps: Sequence[int]) -> bool:
-    """Whether the last swara stood two places before, or the last two moves are those before."""
+    """Whether the last swara stood two places before, or the last two or three moves are those
+    before them."""
     moves = [b - a for a, b in pairwise(steps)]
-    return steps[-3:-2] == steps[-1:] or (len(moves) >= 4 and moves[-2:] == moves[-4:-2])
+    return steps[-3:-2] == steps[-1:] or any(
+        len(moves) >= 2 * size and moves[-size:] == moves[-2 * size : -size] for size in (2, 3)
+    )
 
 
 def _figured(fresh: Fresh, raga: Raga, span: tuple[int, int], count: int) -> Row:

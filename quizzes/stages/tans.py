@@ -13,7 +13,7 @@ from quizzes.ragas.movement import admits
 from quizzes.ragas.pieces import Steps, steps_of, swaras_at
 from quizzes.ragas.raga import Raga
 from quizzes.stages.measured import SHAKEN_HAND, drawn_in
-from quizzes.stages.phrasing import exactly
+from quizzes.stages.phrasing import NEAR_STEPS, exactly
 from quizzes.stages.played import Played, alternating, bars_of, laid_out
 from quizzes.stages.runs import rests_of, run_of
 from quizzes.stages.stage import Heard
@@ -22,10 +22,13 @@ from quizzes.talas import Tala
 PARTS = (2, 3, 4, 6, 8)
 """Swaras to a matra."""
 BEFORE_S = 1.4
-"""About how long the swara rings from which a tan sets out."""
+"""About how long slow swaras are heard before a tan sets out, at most where it can be."""
+RUN_SHARE = 0.8
+"""About how much of a passage is run: so much denser is the run than the whole."""
 TEMPOS = 12
 """How many tempos are tried until swaras so dense divide the matra."""
 SHAKEN = "gamak"
+LAST_TRIES = 4
 TRIED = 3
 """How often each length is tried before it is said that a raga bears a tan."""
 LENGTHS = 8, 24
@@ -33,13 +36,18 @@ LENGTHS = 8, 24
 
 
 def tan_of(fresh: Fresh, heard: Heard, raga: Raga, *, lasts_s: float, tala: Tala) -> Played:
-    """A swara that rings, the tan, and sam. Raises ValueError where the raga bears none
+    """A slow swara or two, the tan, and sam. Raises ValueError where the raga bears none
     (`bears_run`)."""
     tempo, parts = _pace(fresh, heard)
     matras = max(2, int(lasts_s * tempo / 60.0))
     most = matras - 1
     least = max(1, most - max(1, round(BEFORE_S * tempo / 60.0)))
-    for shortest, anyhow in ((least, False), ((most + 1) // 2, False), (1, False), (1, True)):
+    for shortest, anyhow in (
+        (least, False),
+        ((most + 1) // 2, False),
+        (1, False),
+        *[(1, True)] * LAST_TRIES,
+    ):
         counts = [each * parts + 1 for each in range(shortest, most + 1)]
         if steps := _row(fresh, heard, raga, counts, anyhow=anyhow):
             break
@@ -47,7 +55,7 @@ def tan_of(fresh: Fresh, heard: Heard, raga: Raga, *, lasts_s: float, tala: Tala
         raise ValueError(f"{raga.id} bears no {heard.run} tan through {heard.register}")
     before = most - (len(steps) - 1) // parts
     sway = "gamak" if heard.run == SHAKEN else ""
-    line = begun(fresh, raga, swaras_at(steps), before * parts)
+    line = _leading(fresh, heard, raga, swaras_at(steps), before, parts)
     line += [Tone(swara, sway=sway) for swara in swaras_at(steps)]
     line += [HOLD] * (parts - 1)
     from_matra = -most % tala.matras + 1
@@ -62,17 +70,27 @@ def tan_of(fresh: Fresh, heard: Heard, raga: Raga, *, lasts_s: float, tala: Tala
     )
 
 
-def begun(fresh: Fresh, raga: Raga, swaras: Sequence[Swara], cells: int) -> list[Part]:
-    """A rest of the raga that rings for so many cells, and from which these swaras may set out;
-    silence where there is none."""
-    near = [swaras[0].steps + away for away in range(-7, 8)]
-    found = [
+def _leading(
+    fresh: Fresh, heard: Heard, raga: Raga, swaras: Sequence[Swara], matras: int, parts: int
+) -> list[Part]:
+    """So many matras, a swara to each, from which these swaras may set out; where none of those
+    tried may, a rest of the raga or nothing rings for as long."""
+    if not matras:
+        return []
+    for _ in range(TRIED):
+        found = exactly(fresh, raga, matras, register=heard.register, gait="medium")
+        if admits(raga, (*found, *swaras)):
+            slow: list[Part] = []
+            for swara in found:
+                slow += [Tone(swara), *[HOLD] * (parts - 1)]
+            return slow
+    near = (swaras[0].steps + away for away in range(-NEAR_STEPS, NEAR_STEPS + 1))
+    rests = [
         swara
         for swara in swaras_at(step for step in near if step % 12 in rests_of(raga))
         if admits(raga, (swara, *swaras))
     ]
-    first: Part = Tone(fresh.one_of(found)) if found else REST
-    return [first, *[HOLD] * (cells - 1)] if cells else []
+    return [Tone(fresh.one_of(rests)) if rests else REST, *[HOLD] * (matras * parts - 1)]
 
 
 def _row(fresh: Fresh, heard: Heard, raga: Raga, counts: Sequence[int], *, anyhow: bool) -> Steps:
@@ -88,10 +106,12 @@ def _pace(fresh: Fresh, heard: Heard) -> tuple[float, int]:
     low, high = heard.strokes
     for _ in range(TEMPOS):
         tempo = round(drawn_in(fresh, heard.tempo), 2)
-        found = [parts for parts in PARTS if low <= parts * tempo / 60.0 <= high]
+        found = [parts for parts in PARTS if low <= RUN_SHARE * parts * tempo / 60.0 <= high]
         if found:
             return tempo, fresh.one_of(found)
-    return tempo, min(PARTS, key=lambda parts: abs(parts * tempo / 60.0 - (low + high) / 2))
+    return tempo, min(
+        PARTS, key=lambda parts: abs(RUN_SHARE * parts * tempo / 60.0 - (low + high) / 2)
+    )
 
 
 @cache
