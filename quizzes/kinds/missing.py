@@ -16,11 +16,13 @@ from quizzes.fresh import Fresh
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import label_of
 from quizzes.stages.asking import StageKind, named, raga_suiting, stage_name
+from quizzes.stages.following import WRONG, drawn, two_of
 from quizzes.stages.frames import (
+    can_be_offered,
     frame_around,
     ordered_divisions,
+    pool,
     sure_pair,
-    told_apart,
 )
 from quizzes.stages.glimpses import in_order, opening
 from quizzes.stages.stage import Form
@@ -29,11 +31,11 @@ from quizzes.stages.wording import is_or_are, pair_in_words
 
 SHOWN = (2, 3)
 """How many stages are shown beside the gap."""
-WRONG = 3
-FEWEST_WRONG = 2
 MOST_ORDERS = 24
 """Of the orders of a whole performance so many are looked at."""
 GAP = "?"
+SELDOM = 1e-6
+"""How much less often what may lack is offered: only where there is not enough else."""
 SECONDS = 26.0
 
 
@@ -62,12 +64,9 @@ class MissingKind(StageKind):
         if stage not in gaps:
             raise UnknownSkill(f"{skill!r} is not asked in this order of stages")
         gap = fresh.one_of(gaps[stage])
-        ranked = fresh.weighted(gap.wrong, [weights[one] for one in gap.wrong], len(gap.wrong))
-        offered = [stage]
-        for one in ranked:
-            if len(offered) <= WRONG and told_apart(known, (*offered, one)):
-                offered.append(one)
         shown = (*gap.before, *gap.after)
+        wrong = drawn(fresh, known, gap.wrong, weights, (*shown, stage))
+        offered = fresh.shuffled([stage, *wrong])
         raga = raga_suiting(fresh, setting, known, (*shown, *offered))
         cue, sargam = opening(skill, seed, setting, raga, shown)
         names = [known.stages[one].name for one in shown]
@@ -79,10 +78,11 @@ class MissingKind(StageKind):
             setting=setting,
             prompt=f"One stage is left out here: {' → '.join(names)}. Which? "
             f"You hear a moment of the others in {raga.name}.",
-            choices=tuple(Choice(one, known.stages[one].name) for one in fresh.shuffled(offered)),
+            choices=tuple(Choice(one, known.stages[one].name) for one in offered),
             right=(stage,),
             cue=cue,
             sargam=sargam,
+            possible=tuple(one for one in offered if one in gaps),
             detail={"raga": raga.id, "before": list(gap.before), "after": list(gap.after)},
         )
 
@@ -152,17 +152,24 @@ def _asked_in(tradition: str) -> tuple[Asked, Mapping[str, float]]:
         (frozenset([stage]), frozenset(one for gap in some for one in gap.wrong))
         for stage, some in gaps.items()
     ]
-    return gaps, wrong_weights(cases, WRONG)
+    weights = wrong_weights(cases, WRONG)
+    return gaps, {one: weight * (1.0 if one in gaps else SELDOM) for one, weight in weights.items()}
 
 
 def _asked(known: Form) -> Asked:
-    """The gaps where each stage belongs that can be asked."""
-    return {
+    """The gaps where each stage belongs: those in which most of what is surely wrong may not lack
+    either, elsewhere, so that its name alone does not tell the right one."""
+    found = {
         stage: gaps
         for division in ordered_divisions(known)
         for stage in division.parts
         if not known.stages[stage].may_lack and (gaps := _gaps(known, stage))
     }
+    kept = {}
+    for stage, gaps in found.items():
+        near = [min(WRONG, sum(one in found for one in gap.wrong)) for gap in gaps]
+        kept[stage] = tuple(gap for gap, many in zip(gaps, near, strict=True) if many == max(near))
+    return kept
 
 
 def _gaps(known: Form, stage: str) -> tuple[Gap, ...]:
@@ -180,12 +187,12 @@ def _gaps(known: Form, stage: str) -> tuple[Gap, ...]:
                     continue
                 wrong = tuple(
                     one
-                    for one in frame
-                    if one not in (*before, stage, *after)
+                    for one in pool(known)
+                    if can_be_offered(known, (*before, stage, *after, one))
                     and _surely_not(known, before, one, after)
-                    and told_apart(known, (stage, one))
                 )
-                if len(wrong) >= FEWEST_WRONG and told_apart(known, (*before, stage, *after)):
+                shown = (*before, stage, *after)
+                if can_be_offered(known, shown) and two_of(known, wrong, shown):
                     found[before, after] = Gap(before, after, wrong)
     return tuple(found.values())
 

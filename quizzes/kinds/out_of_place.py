@@ -7,10 +7,11 @@ usual.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from functools import cache
+from functools import lru_cache
 from itertools import combinations
 from statistics import mean
 
+from quizzes.choice_sets import wrong_weights
 from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
@@ -20,6 +21,7 @@ from quizzes.stages.frames import (
     Frame,
     frame_around,
     from_memory,
+    opened,
     ordered_divisions,
     told_apart,
 )
@@ -33,8 +35,6 @@ SIZES = (4, 5)
 AWAY = 2
 """A stage stands so many places from where it belongs, or more: of two neighbours that have changed
 places either could be moved."""
-SIBLINGS = 2
-"""So many of those beside a stage come from its own division, where it has them."""
 SECONDS = 30.0
 
 
@@ -58,18 +58,10 @@ class OutOfPlaceKind(StageKind):
         sizes = _sizes(known, stage) if stage in known.stages else ()
         if not sizes:
             raise UnknownSkill(f"{skill!r} is not asked in this order of stages")
-        size = fresh.one_of(sizes)
-        displaced = next(
-            found
-            for stages in fresh.shuffled(list(_sets(known, stage, size)))
-            if (found := _displaced(known, stage, stages))
-        )
-        weights = [evenly_placed(size)[was, now] for was, now in displaced]
-        (places,) = fresh.weighted(list(displaced), weights, 1)
-        shown = displaced[places]
+        shown = _drawn(fresh, setting.tradition, stage, fresh.one_of(sizes))
         raga = raga_suiting(fresh, setting, known, shown)
         cue, sargam = opening(skill, seed, setting, raga, shown)
-        heard = f"You hear a moment of {'each in ' if size <= MOST_HEARD else ''}{raga.name}."
+        heard = f"You hear a moment of {'each in ' if len(shown) <= MOST_HEARD else ''}{raga.name}."
         return Question(
             kind=self.name,
             skill=skill,
@@ -130,27 +122,55 @@ def _sizes(known: Form, stage: str) -> tuple[int, ...]:
 
 
 def _sets(known: Form, stage: str, size: int) -> Iterator[Frame]:
-    """Sets with this stage whose order is known from more than memory."""
-    frame, own = frame_around(known, stage), known.whole_of(stage).parts
-    least = min(SIBLINGS, sum(one in frame for one in own) - 1)
-    for stages in combinations(frame, size):
-        siblings = sum(one in own for one in stages) - 1
-        if stage not in stages or siblings < least:
-            continue
-        if told_apart(known, stages) and not from_memory(known, stages):
+    for stages in combinations(frame_around(known, stage), size):
+        if stage in stages and _is_fit(known, stage, stages):
             yield stages
 
 
-def _displaced(known: Form, stage: str, stages: Frame) -> Mapping[tuple[int, int], Frame]:
-    """The stages with this one alone in a wrong place: by the place where it belongs and the one
-    where it stands."""
-    found = {}
+def _is_fit(known: Form, stage: str, stages: Frame) -> bool:
+    """Whether its place beside one of its own division is sure, and the order of all is known from
+    more than memory."""
+    own, surely = known.whole_of(stage).parts, known.order.surely
+    beside = [one for one in stages if one in own]
+    return (
+        any(surely(stage, one) or surely(one, stage) for one in beside)
+        and told_apart(known, stages)
+        and not from_memory(known, stages)
+    )
+
+
+def _drawn(fresh: Fresh, tradition: str, stage: str, size: int) -> Frame:
+    """Stages with this one in a wrong place: in each place as often, and beside others that are
+    themselves out of place as often as they are beside it, wherever this can be."""
+    known = form(tradition)
+    places, weights = _places(tradition, size)[stage], _weights(tradition)
+    around = frame_around(known, stage)
+    frames = [around, *(frame for frame in opened(known, around) if stage in frame)]
+    (place,) = fresh.weighted(list(places), list(places.values()), 1)
+    for _ in range(TRIES):
+        frame = fresh.one_of(frames)
+        others = [one for one in frame if one != stage]
+        beside = fresh.weighted(others, [weights[one] for one in others], size - 1)
+        stages = tuple(one for one in frame if one == stage or one in beside)
+        if _is_fit(known, stage, stages):
+            found = [shown for shown in _displaced(known, stage, stages) if shown[place] == stage]
+            if found:
+                return fresh.one_of(found)
+    return next(
+        fresh.one_of(found)
+        for stages in fresh.shuffled(list(_sets(known, stage, size)))
+        if (found := _displaced(known, stage, stages))
+    )
+
+
+def _displaced(known: Form, stage: str, stages: Frame) -> list[Frame]:
+    """The stages with this one alone in a wrong place."""
+    found = []
     for order in known.order.orders(stages):
-        was, rest = order.index(stage), [one for one in order if one != stage]
-        for now in range(len(order)):
-            shown = (*rest[:now], stage, *rest[now:])
+        was = order.index(stage)
+        for now, shown in enumerate(moves(order, stage)):
             if abs(was - now) >= AWAY and _movers(known, shown) == [stage]:
-                found[was, now] = shown
+                found.append(shown)
     return found
 
 
@@ -176,19 +196,53 @@ def _mended(known: Form, shown: Sequence[str], stage: str) -> Sequence[str]:
     return nearest(shown, [each for each in moves(shown, stage) if known.order.allows(each)])
 
 
-@cache
-def evenly_placed(size: int) -> Mapping[tuple[int, int], float]:
-    """How often a stage that belongs in one place is shown in another, so that it is shown in each
-    place as often (each row and each column adds up to 1: iterative proportional fitting)."""
-    places = range(size)
-    share = {(was, now): 1.0 for was in places for now in places if abs(was - now) >= AWAY}
-    for turn in range(_ROUNDS):
-        for place in places:
-            line = [two for two in share if two[turn % 2] == place]
-            whole = sum(share[two] for two in line)
-            for two in line:
-                share[two] /= whole
+@lru_cache(maxsize=8)
+def _weights(tradition: str) -> Mapping[str, float]:
+    """How likely a stage is to be shown beside one that is out of place: as often, in all, as it is
+    out of place itself."""
+    known = form(tradition)
+    cases = [
+        (frozenset([stage]), frozenset(one for frame in frames for one in frame) - {stage})
+        for stage in known.stages
+        if (around := frame_around(known, stage)) and (frames := (around, *opened(known, around)))
+    ]
+    return wrong_weights(cases, round(mean(SIZES)) - 1)
+
+
+@lru_cache(maxsize=16)
+def _places(tradition: str, size: int) -> Mapping[str, Mapping[int, float]]:
+    """How often each stage is to be shown in each place."""
+    known, can_stand = form(tradition), {}
+    for stage in known.stages:
+        frame, pair = frame_around(known, stage), known.order.pair
+        earliest = size - 1 - sum(pair(stage, one) is not None for one in frame)
+        latest = sum(pair(one, stage) is not None for one in frame)
+        belongs = range(max(0, earliest), min(size - 1, latest) + 1)
+        can_stand[stage] = [
+            now for now in range(size) if any(abs(was - now) >= AWAY for was in belongs)
+        ]
+    return evenly_placed({stage: now for stage, now in can_stand.items() if now}, size)
+
+
+def evenly_placed(
+    can_stand: Mapping[str, Sequence[int]], size: int
+) -> Mapping[str, Mapping[int, float]]:
+    """How often each thing is to stand in each of the places where it can, so that in all there is
+    one as often in each place (iterative proportional fitting)."""
+    share = {thing: dict.fromkeys(places, 1.0) for thing, places in can_stand.items()}
+    for _ in range(ROUNDS):
+        for place in range(size):
+            whole = sum(each.get(place, 0.0) for each in share.values())
+            for each in share.values():
+                if place in each:
+                    each[place] /= whole
+        for each in share.values():
+            whole = sum(each.values())
+            for place in each:
+                each[place] /= whole
     return share
 
 
-_ROUNDS = 40
+ROUNDS = 60
+TRIES = 40
+"""How many sets are drawn to have the stage in the place that is wished."""

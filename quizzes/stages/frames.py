@@ -80,21 +80,36 @@ def sure_pair(known: Form, first: str, then: str) -> Pair | None:
     return None if pair is None or pair.confidence == FROM_MEMORY else pair
 
 
-def between_surely(known: Form, frame: Frame, first: str, then: str) -> tuple[str, ...]:
-    """The stages that may not lack and surely come between these two."""
+def pool(known: Form) -> Frame:
+    """All stages that can be choices beside each other, but for what is played instead of others
+    and what no source tells."""
+    parts = [one for division in ordered_divisions(known) for one in frames_of(known, division)[0]]
+    return tuple(dict.fromkeys(parts))
+
+
+def can_be_offered(known: Form, stages: Sequence[str]) -> bool:
+    """Whether they can be read side by side: none is a part of another, and all have names of their
+    own."""
+    kin = any(known.order.are_kin(*two) for two in combinations(stages, 2))
+    return not kin and told_apart(known, stages)
+
+
+def between_surely(known: Form, first: str, then: str) -> tuple[str, ...]:
+    """The stages that surely come between these two where both are played, and may not lack."""
+    played = (*frame_around(known, first), *frame_around(known, then))
     return tuple(
         one
-        for one in frame
+        for one in dict.fromkeys(played)
         if not known.stages[one].may_lack
         and known.order.surely(first, one)
         and known.order.surely(one, then)
     )
 
 
-def may_follow(known: Form, frame: Frame, first: str, then: str) -> bool:
+def may_follow(known: Form, first: str, then: str) -> bool:
     """Whether `then` may come directly after `first` in some performance in some tradition known:
     only what is fixed forbids it, or a stage that may not lack and surely lies between."""
-    return not known.order.surely(then, first) and not between_surely(known, frame, first, then)
+    return not known.order.surely(then, first) and not between_surely(known, first, then)
 
 
 def next_after(known: Form, frame: Frame, stage: str) -> tuple[str, ...]:

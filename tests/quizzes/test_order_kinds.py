@@ -6,6 +6,7 @@ practice as they tell it, with their sources beside each fact.
 
 import random
 import tomllib
+from collections import Counter
 from functools import cache
 from itertools import combinations, permutations, product
 from pathlib import Path
@@ -17,7 +18,7 @@ from hypothesis import strategies as st
 from quizzes import Setting, UnknownSkill, kind_of, make_question
 from quizzes.catalogue import is_asked
 from quizzes.kinds import KINDS
-from quizzes.kinds.out_of_place import AWAY, SIZES, evenly_placed
+from quizzes.kinds.out_of_place import SIZES, evenly_placed
 from quizzes.stages.order import Order, Pair, nearest
 
 ASSETS = Path(__file__).parent.parent.parent / "assets" / "stages"
@@ -186,20 +187,25 @@ def test_of_all_right_orders_the_nearest_is_shown():
 # --- what follows -------------------------------------------------------------------------------
 
 
-def performances(chance, stage):
-    """Performances with this stage that what is fixed allows, with whatever may lack or not."""
+def performances(chance, *stages):
+    """Performances with these stages that what is fixed allows, with whatever may lack or not."""
     for _ in range(PERFORMANCES):
-        stages = [one for one in PERFORMANCE if one == stage or not stands_for(one)]
-        stages = [one for one in stages if one not in stands_for(stage)]
-        for inner in reversed(list(wholes_of(stage))[:-1]):
-            at = stages.index(WHOLE[inner])
-            stages[at : at + 1] = next(
-                division["parts"] for division in STAGES["division"] if inner in division["parts"]
-            )
+        plan = [one for one in PERFORMANCE if one in stages or not stands_for(one)]
+        plan = [one for one in plan if all(one not in stands_for(each) for each in stages)]
+        for inner in (one for stage in stages for one in reversed(list(wholes_of(stage))[:-1])):
+            if inner not in plan:
+                at = plan.index(WHOLE[inner])
+                plan[at : at + 1] = next(
+                    division["parts"]
+                    for division in STAGES["division"]
+                    if inner in division["parts"]
+                )
+        if not set(stages) <= set(plan):
+            return  # what is played instead of a stage never comes beside it
         played = [
             one
-            for one in stages
-            if one == stage or not STAGE[one].get("may_lack") or chance.random() < 0.5
+            for one in plan
+            if one in stages or not STAGE[one].get("may_lack") or chance.random() < 0.5
         ]
         yield _some_order(chance, played)
 
@@ -218,21 +224,31 @@ def _some_order(chance, stages):
 def test_what_is_wrong_never_stands_there_and_what_is_right_can(skill):
     _, sort, stage = skill.split(":")
     asked, right = question(skill), question(skill).right[0]
-    there = set()
-    for order in performances(random.Random(skill), stage):
-        at = order.index(stage)
-        there.update(
-            {"next": order[at + 1 : at + 2], "before": order[:at][-1:]}.get(sort, order[at + 1 :])
-        )
     wrong = set(ids(asked)) - {right}
+    later = asked.detail["side"] == "after"
     if sort == "never":
-        assert right not in there
-        assert wrong <= there
+        assert ((right, stage) if later else (stage, right)) in fixed_pairs()
+        for one in wrong:
+            assert ((stage, one) if later else (one, stage)) in all_pairs()
     else:
-        assert right in there
-        assert not wrong & there
-    assert right in (asked.possible or ids(asked))
+        near, all_wrong = set(), set()
+        for one in (right, *wrong):
+            for order in performances(random.Random(skill), stage, one):
+                at = order.index(stage)
+                there = order[at + 1 : at + 2] if later else order[:at][-1:]
+                (near if one == right else all_wrong).update({one} & set(there))
+        assert near == {right}
+        assert not all_wrong
+    assert right in asked.possible
     assert asked.chance <= 1 / 2
+
+
+def test_what_is_never_there_is_asked_of_both_sides():
+    asked = [question("follows:never:jor", seed) for seed in range(12)]
+    assert {each.detail["side"] for each in asked} == {"before", "after"}
+    for each in asked:
+        assert ("later" in each.prompt) == (each.detail["side"] == "after")
+        assert (each.right == ("alap",)) == (each.detail["side"] == "after")
 
 
 # --- out of place, left out ---------------------------------------------------------------------
@@ -253,14 +269,27 @@ def test_only_the_stage_out_of_place_can_be_moved_to_mend_the_order(skill):
     assert mends(right, all_pairs())
 
 
-@pytest.mark.parametrize("size", SIZES)
-def test_what_is_out_of_place_is_shown_in_each_place_as_often(size):
-    share = evenly_placed(size)
-    assert all(abs(was - now) >= AWAY for was, now in share)
-    for place in range(size):
-        for side in (0, 1):
-            whole = sum(part for two, part in share.items() if two[side] == place)
-            assert whole == pytest.approx(1, abs=0.05)
+def test_each_place_is_shared_out_as_evenly_as_can_be():
+    can_stand = {"a": [2, 3], "b": [3], "c": [0, 1, 3], "d": [0, 1, 2, 3]}
+    share = evenly_placed(can_stand, 4)
+    for thing, places in can_stand.items():
+        assert set(share[thing]) == set(places)
+        assert sum(share[thing].values()) == pytest.approx(1)
+    for place in range(4):
+        assert sum(each.get(place, 0) for each in share.values()) == pytest.approx(1, abs=0.05)
+
+
+def test_what_is_out_of_place_is_not_known_by_the_place_where_it_is_shown():
+    shown = Counter()
+    for skill in skills("out-of-place"):
+        for seed in range(3):
+            asked = question(skill, seed)
+            places = asked.detail["shown"]
+            shown[places.index(asked.right[0]), len(places)] += 1
+    for size in SIZES:
+        of_size = [shown[place, size] for place in range(size)]
+        assert max(of_size) < 0.4 * sum(of_size)
+        assert min(of_size) > 0
 
 
 @pytest.mark.parametrize("skill", skills("missing"))
