@@ -29,8 +29,8 @@ from quizzes.stages.wording import is_or_are
 
 HEARD, NAMED = SORTS = ("heard", "named")
 SECONDS = {HEARD: 26.0, NAMED: 20.0}
-SHORTEST = 12
-"""Letters that a purpose on a choice has at least before it is cut at a comma."""
+LONGEST = 80
+"""Letters of a purpose for which a choice has room; what is longer is cut where it pauses."""
 TELLING = 4
 """Letters of a word that would give a stage away, were it both in its name and in its purpose."""
 
@@ -182,9 +182,10 @@ def _purposes(known: Form, stages: Sequence[str]) -> list[str]:
 
 
 def _short(purpose: str) -> str:
-    """Up to its first comma or colon after some words: what a choice has room for."""
-    ends = (at for at, mark in enumerate(purpose) if mark in ",:;" and at >= SHORTEST)
-    return purpose[: next(ends, len(purpose))]
+    """As many of its clauses as a choice has room for."""
+    ends = [at for at, mark in enumerate(purpose) if mark in ",:;"]
+    fitting = [at for at in (*ends, len(purpose)) if at <= LONGEST]
+    return purpose[: max(fitting, default=min(ends, default=len(purpose)))]
 
 
 def _prompt(sort: str, known: Form, stage: str, division: Division) -> str:
