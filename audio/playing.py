@@ -40,10 +40,10 @@ def score_of(
     them they are played as fast as it asks.
     """
     matra_s = 60.0 / matras_per_min
-    hand = hand or Hand()
+    hand, whole = hand or Hand(), line.matras
     strokes = []
     for chain in chains_of(line):
-        more_s = ring_s if chain[-1].end == line.matras else 0.0
+        more_s = ring_s if chain[-1].end == whole else 0.0
         strokes.append(
             Stroke(
                 onset_s=float(chain[0].onset) * matra_s,
@@ -52,8 +52,8 @@ def score_of(
                 tags=tags_of(chain),
             )
         )
-    for onset, end in pairwise((*line.chikari(), line.matras)):
-        rings_on = end == line.matras and not line.rests_at_its_end
+    for onset, end in pairwise((*line.chikari(), whole)):
+        rings_on = end == whole and not line.rests_at_its_end
         length_s = float(end - onset) * matra_s + (ring_s if rings_on else 0.0)
         strokes += chikari_strokes(float(onset) * matra_s, length_s, sa_hz=sa_hz)
     return Score(sa_hz, tuple(strokes), drone, lead_s)

@@ -23,8 +23,10 @@ BREATH_S = 0.5, 1.3
 """Between phrases; the drone and what rings are heard."""
 LONGER = 1.7
 """By how much a swara may be longer, or shorter, than the next like it: no beat is kept."""
-LAST_LONGER = 1.35
+LAST_LONGER = 1.5
 """By how much the last swara of a phrase is longer still."""
+SHORTEST_S = 0.3
+"""What is hardly touched lasts so long."""
 GRAIN = 1000
 """Lengths are so many parts of a second."""
 
@@ -51,8 +53,10 @@ def unpulsed(fresh: Fresh, heard: Heard, raga: Raga, *, lasts_s: float, shaken: 
     ]
     for each in lengths:
         each[-1] *= LAST_LONGER
-    pace = (lasts_s - sum(breaths)) / sum(map(sum, lengths))
-    lengths = [[pace * length for length in each] for each in lengths]
+    spare_s = lasts_s - sum(breaths)
+    least_s = min(SHORTEST_S, 0.5 * spare_s / sum(map(len, found)))
+    pace = (spare_s - least_s * sum(map(len, found))) / sum(map(sum, lengths))
+    lengths = [[least_s + pace * length for length in each] for each in lengths]
     tones = [
         adorned(fresh, raga, phrase, held, share, shaken=shaken)
         for phrase, held in zip(found, lengths, strict=True)

@@ -10,8 +10,9 @@ import math
 from dataclasses import dataclass
 from fractions import Fraction
 
-from audio.line import HOLD, Part
+from audio.line import HOLD, Part, Tone
 from audio.mizrab import CHIKARI, Gat, matras_of, read_bols
+from audio.ornaments import MEEND_DOWN, MEEND_UP, ornaments
 from audio.tuning import Swara
 from quizzes.fresh import Fresh
 from quizzes.ragas.movement import admits
@@ -26,6 +27,10 @@ from quizzes.talas import Tala
 FINEST = 8
 """Parts of a matra into which blows that come a moment later are put."""
 TRIES = 4
+GLIDES_S = 0.8
+"""A stroke lasts so long at least if the string is drawn on it."""
+GLIDING = 0.5
+"""The share of ornaments that are such glides, where strokes are long."""
 OFTEN_VADI = 0.5
 """How often the mukhra comes to the vadi, and not to any rest of the raga."""
 
@@ -116,17 +121,20 @@ def _composed(
     swaras = _swaras(fresh, raga, heard, min(bols, blows[-1].bol - first + 1), on_sam)
     onsets = [int(blow.at * parts) for blow in blows]
     cells, part_s = matras * parts, 60.0 / tempo / parts
+    struck = [swaras[(blow.bol - first) % bols] for blow in blows]
+    lengths = [after - at for at, after in zip(onsets, [*onsets[1:], cells], strict=True)]
+    share, laid = drawn_in(fresh, heard.ornaments), list[Part]([HOLD] * cells)
+    glides = _glides(fresh, struck, lengths, part_s, share)
+    touched = max(0.0, share - len(glides) / len(blows))
     tones = adorned(
-        fresh,
-        raga,
-        [swaras[(blow.bol - first) % bols] for blow in blows],
-        [(after - at) * part_s for at, after in zip(onsets, [*onsets[1:], cells], strict=True)],
-        drawn_in(fresh, heard.ornaments),
-        joined=False,
+        fresh, raga, struck, [length * part_s for length in lengths], touched, joined=False
     )
-    laid: list[Part] = [HOLD] * cells
-    for at, tone in zip(onsets, tones, strict=True):
+    for place, (at, tone) in enumerate(zip(onsets, tones, strict=True)):
         laid[at] = tone
+        if place in glides and not tone.sway:
+            after = struck[place + 1]
+            by = MEEND_UP if after.steps > tone.swara.steps else MEEND_DOWN
+            laid[at + lengths[place] // 2] = Tone(after, by)
     fill(laid, parts, len(blows), drawn_in(fresh, heard.chikari))
     from_matra = (skipped - to_sam) % tala.matras + 1
     return Played(
@@ -138,6 +146,22 @@ def _composed(
         from_matra,
         parts=parts,
     )
+
+
+def _glides(
+    fresh: Fresh, swaras: list[Swara], lengths: list[int], part_s: float, share: float
+) -> list[int]:
+    """The places of long strokes on which the string is drawn on to the swara that is struck next:
+    as a share of all, half of the ornaments or what of these can be."""
+    widest = ornaments()["meend"].parameters["span"].most
+    fitting = [
+        place
+        for place, length in enumerate(lengths[:-1])
+        if length > 1
+        and length * part_s >= GLIDES_S
+        and 0 < abs(swaras[place + 1].steps - swaras[place].steps) <= widest
+    ]
+    return fresh.shuffled(fitting)[: round(GLIDING * share * len(swaras))]
 
 
 def _swaras(fresh: Fresh, raga: Raga, heard: Heard, bols: int, on_sam: int) -> tuple[Swara, ...]:

@@ -26,7 +26,7 @@ FALLS: dict[str, tuple[float, float]] = {"sitar": (-17.9, 10.5), "chikari": (-19
 and brightness, within 1.5 LU)."""
 TABLA = -27.0, 48.0
 """The same of a stroke on the tabla, by and large (measured: dha to ta, the closed ones less)."""
-STEPS_OF_LEVELLING = 4
+STEPS_OF_LEVELLING, NEAR_LU = 4, 0.03
 
 
 def integrated_lufs(score: Score) -> float:
@@ -44,7 +44,10 @@ def integrated_lufs(score: Score) -> float:
 def levelled_to(score: Score, lufs: float) -> Score:
     """The score with all strokes and drums turned up or down as one to a loudness."""
     for _ in range(STEPS_OF_LEVELLING):
-        score = turned(score, lufs - integrated_lufs(score))
+        off = lufs - integrated_lufs(score)
+        if abs(off) < NEAR_LU:
+            break
+        score = turned(score, off)
     return score
 
 

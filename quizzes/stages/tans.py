@@ -56,8 +56,9 @@ def tan_of(fresh: Fresh, heard: Heard, raga: Raga, *, lasts_s: float, tala: Tala
     before = most - (len(steps) - 1) // parts
     sway = "gamak" if heard.run == SHAKEN else ""
     line = _leading(fresh, heard, raga, swaras_at(steps), before, parts)
-    line += [Tone(swara, sway=sway) for swara in swaras_at(steps)]
-    line += [HOLD] * (parts - 1)
+    *run, last = swaras_at(steps)
+    line += [Tone(swara, sway=sway) for swara in run]
+    line += [Tone(last), *[HOLD] * (parts - 1)]
     from_matra = -most % tala.matras + 1
     return Played(
         laid_out(line, parts, bars=bars_of(tala, from_matra, matras)),
