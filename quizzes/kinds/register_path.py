@@ -123,16 +123,14 @@ class Paths:
             why=f"It goes {WORDS[path]}. {_how_usual(path, known)}",
             right_cue=played,
             given_cue=given_cue,
-            given_plays="" if given == path else f"an alap {WORDS[given]}",
             drawn=drawn_in(line, played, (), tempo=EXPLAINED_TEMPO),
         )
 
     def introduce(self, question: Question) -> str:
-        known = form(question.setting.tradition)
-        path = _path_of(question.skill, known)
+        path = _path_of(question.skill, form(question.setting.tradition))
         return (
             "Mandra is the low saptak, below the middle Sa; madhya lies above it, up to the upper "
-            f"Sa, where tar begins. This alap goes {WORDS[path]}. {_how_usual(path, known)}"
+            f"Sa, where tar begins. This alap goes {WORDS[path]}."
         )
 
 

@@ -103,7 +103,6 @@ class WhichStageKind(StageKind):
             f"{why} {_contrast(known, given, stage)}",
             question.cue,
             played(question, given).score,
-            given_plays=f"{stage_name(known, given)}, in the same raga",
         )
 
     def introduce(self, question: Question) -> str:
