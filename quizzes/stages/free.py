@@ -31,7 +31,7 @@ GRAIN = 1000
 """Lengths are so many parts of a second."""
 
 
-def unpulsed(fresh: Fresh, heard: Heard, raga: Raga, *, lasts_s: float, shaken: bool) -> Played:
+def unpulsed(fresh: Fresh, heard: Heard, raga: Raga, *, lasts_s: float) -> Played:
     """A line of seconds, lasting so long."""
     share = fresh.between(*heard.ornaments)
     strokes = fresh.between(*heard.strokes) * lasts_s
@@ -58,7 +58,7 @@ def unpulsed(fresh: Fresh, heard: Heard, raga: Raga, *, lasts_s: float, shaken: 
     pace = (spare_s - least_s * sum(map(len, found))) / sum(map(sum, lengths))
     lengths = [[least_s + pace * length for length in each] for each in lengths]
     tones = [
-        adorned(fresh, raga, phrase, held, share, shaken=shaken)
+        adorned(fresh, raga, phrase, held, share, shaken=heard.shaken)
         for phrase, held in zip(found, lengths, strict=True)
     ]
     struck = sum(not tone.by for phrase in tones for tone in phrase)

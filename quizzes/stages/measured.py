@@ -45,7 +45,7 @@ def parts_for(blows_hz: float, matras_per_min: float) -> int:
 
 
 def on_pulse(
-    fresh: Fresh, heard: Heard, raga: Raga, *, lasts_s: float, tala: Tala | None, shaken: bool
+    fresh: Fresh, heard: Heard, raga: Raga, *, lasts_s: float, tala: Tala | None
 ) -> Played:
     """Whole pulses, no more than fill so many seconds; from sam in a tala."""
     assert heard.tempo is not None
@@ -56,7 +56,7 @@ def on_pulse(
     struck_hz, parts = _chained(heard, struck_hz, part, tempo)
     cells, part_s = pulses * parts, 60.0 / tempo / parts
     # Some swaras have no stroke of their own, since they are drawn from the one before them.
-    drawn = 0.0 if shaken or parts * tempo > 240 else 0.5 * share
+    drawn = 0.0 if heard.shaken or parts * tempo > 240 else 0.5 * share
     wished = min(round(struck_hz * cells * part_s * (1 + drawn)), cells - 1)
     swaras = moving(fresh, raga, heard, wished, lasts_s=lasts_s, pulses=pulses)
     swaras = fitted(swaras, pulses, parts)
@@ -68,7 +68,7 @@ def on_pulse(
         [swara for phrase in swaras for swara in phrase],
         [length * part_s for length in lengths],
         share,
-        shaken=shaken,
+        shaken=heard.shaken,
     )
     line: list[Part] = [HOLD] * cells
     for at, tone in zip(onsets, tones, strict=True):
@@ -77,7 +77,7 @@ def on_pulse(
     return Played(
         laid_out(line, parts, bars=bars_of(tala, 1, pulses)),
         tempo,
-        SHAKEN_HAND if shaken else hand_for(cells * part_s / len(onsets)),
+        SHAKEN_HAND if heard.shaken else hand_for(cells * part_s / len(onsets)),
         alternating(cells, parts),
         tala,
         parts=parts,

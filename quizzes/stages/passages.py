@@ -22,7 +22,7 @@ from quizzes.stages.loudness import gain_db, levelled_to, made_up, turned
 from quizzes.stages.measured import on_pulse
 from quizzes.stages.played import IN, Played
 from quizzes.stages.stage import Heard, Stage
-from quizzes.stages.tans import SHAKEN, bears_run, tan_of
+from quizzes.stages.tans import bears_run, tan_of
 from quizzes.stages.tihais import tihai_of
 from quizzes.talas import Tala, load_tala
 
@@ -139,10 +139,9 @@ def _played(fresh: Fresh, heard: Heard, raga: Raga, lasts_s: float, tala: Tala |
         return own_gat_of(fresh, heard, raga, lasts_s=lasts_s, tala=tala)
     if heard.run and tala:
         return tan_of(fresh, heard, raga, lasts_s=lasts_s, tala=tala)
-    shaken = heard.run == SHAKEN
     if heard.pulse:
-        return on_pulse(fresh, heard, raga, lasts_s=lasts_s, tala=tala, shaken=shaken)
-    return unpulsed(fresh, heard, raga, lasts_s=lasts_s, shaken=shaken)
+        return on_pulse(fresh, heard, raga, lasts_s=lasts_s, tala=tala)
+    return unpulsed(fresh, heard, raga, lasts_s=lasts_s)
 
 
 def _tala(fresh: Fresh, talas: tuple[str, ...]) -> Tala | None:

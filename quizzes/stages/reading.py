@@ -4,7 +4,7 @@
 
     [[stage]]     id, name, also, about, purpose, may_lack, instead_of, confidence, source, and
                   [stage.heard]: tempo, strokes, chikari, ornaments, register, talas, bols, run,
-                  ends, comes_round, confidence, source
+                  ends, shaken, comes_round, confidence, source
     [[division]]  id, name, of, parts, ordered, source
 
 `order.toml`: tables
@@ -12,8 +12,8 @@
     [[pair]]      first, then, strength ("fixed", "usual" or "free"), why, confidence, source
 
 `quizzes.stages.stage` says what each field means. `also`, `may_lack`, `instead_of`, `of`,
-`ordered` (true unless given), `tempo` (no pulse), `talas` (no tabla), `bols`, `run`, `ends` and
-`comes_round` may be left out. `confidence` is A, B or C (from memory).
+`ordered` (true unless given), `tempo` (no pulse), `talas` (no tabla), `bols`, `run`, `ends`,
+`shaken` and `comes_round` may be left out. `confidence` is A, B or C (from memory).
 """
 
 from __future__ import annotations
@@ -43,7 +43,7 @@ _STAGE = {
 }  # fmt: skip
 _HEARD = {
     "tempo", "strokes", "chikari", "ornaments", "register", "talas", "bols", "run", "ends",
-    "comes_round", "confidence", "source",
+    "shaken", "comes_round", "confidence", "source",
 }  # fmt: skip
 
 
@@ -146,6 +146,7 @@ def read_heard(table: Table) -> Heard:
         bols=line,
         run=table.one_of("run", ("", *RUNS)),
         ends=table.one_of("ends", ("", *ENDS)),
+        shaken=table.switch("shaken"),
         comes_round=table.switch("comes_round"),
         confidence=table.one_of("confidence", CONFIDENCES),
         source=table.text("source"),

@@ -23,7 +23,9 @@ class Heard:
     `register` are the saptaks through which it goes, in order. `talas` are those in which it is
     played, the usual one first; () where there is no tabla. `bols` is the name of a gat or a jhala
     of `assets/mizrab.toml`, "" where the right hand follows no set line. `run` is the sort of tan
-    that is played, "" for none, and `ends` is "tihai" where it closes with one.
+    that is played, "" for none, and `ends` is "tihai" where it closes with one. `shaken` says that
+    most of the ornaments are gamaks; `comes_round`, of what is in a tala without a line of `bols`,
+    that it is composed all the same, so that its line comes round with each cycle.
     """
 
     tempo: Range | None
@@ -35,6 +37,7 @@ class Heard:
     bols: str
     run: str
     ends: str
+    shaken: bool
     comes_round: bool
     confidence: str
     source: str
