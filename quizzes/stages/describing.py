@@ -7,9 +7,6 @@ from collections.abc import Callable, Mapping, Sequence
 from audio.mizrab import mizrab
 from quizzes.stages.stage import Heard, Range
 
-SHAKEN = "gamak"
-"""The run that is a way to play one, and heard without a tala too, where tans are not."""
-
 
 def described(heard: Heard, features: Sequence[str], beside: Sequence[Heard] = ()) -> str:
     """These features of a stage, to follow its name or "it": `has a steady pulse and no tabla`.
@@ -42,9 +39,13 @@ def _ends(heard: Heard, beside: Sequence[Heard]) -> str:
 
 def _run(heard: Heard, beside: Sequence[Heard]) -> str:
     if not heard.run:
-        return "has no tan" if heard.tabla else "hardly shakes a swara"
+        return "has no tan"
     alone = bool(beside) and not any(each.run for each in beside)
-    return "has quick runs" if alone and heard.run != SHAKEN else _RUNS[heard.run]
+    return "has quick runs" if alone else _RUNS[heard.run]
+
+
+def _shaken(heard: Heard, beside: Sequence[Heard]) -> str:
+    return "shakes its swaras" if heard.shaken else "hardly shakes a swara"
 
 
 def _tempo(heard: Heard, beside: Sequence[Heard]) -> str:
@@ -108,7 +109,7 @@ _RUNS = {
     "sapat": "runs straight up and down",
     "kut": "goes crookedly, by turns that cannot be foreseen",
     "alankarik": "takes one pattern from swara to swara",
-    "gamak": "shakes its swaras",
+    "gamak": "shakes the swaras of its run",
     "chhut": "drops from high in quick falls",
 }
 _SAID: Mapping[str, Callable[[Heard, Sequence[Heard]], str]] = {
@@ -117,6 +118,7 @@ _SAID: Mapping[str, Callable[[Heard, Sequence[Heard]], str]] = {
     "chikari": _chikari,
     "ends": _ends,
     "run": _run,
+    "shaken": _shaken,
     "tempo": _tempo,
     "bols": _bols,
     "register": _register,

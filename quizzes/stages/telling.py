@@ -74,6 +74,11 @@ def _run_apart(one: Heard, other: Heard) -> bool:
     return one.run != other.run
 
 
+def _shaken_apart(one: Heard, other: Heard) -> bool:
+    """Gamaks against none; a tan that shakes its swaras is told by its run."""
+    return one.shaken != other.shaken and not (one.run or other.run)
+
+
 def _tempo_apart(one: Heard, other: Heard) -> bool:
     """Matras with matras, pulses with pulses: without the tabla a pulse is counted otherwise."""
     if one.tempo is None or other.tempo is None or one.tabla != other.tabla:
@@ -122,6 +127,7 @@ _DIFFER: Mapping[str, Callable[[Heard, Heard], bool]] = {
     "chikari": _chikari_apart,
     "ends": _ends_apart,
     "run": _run_apart,
+    "shaken": _shaken_apart,
     "tempo": _tempo_apart,
     "bols": _bols_apart,
     "register": _register_apart,

@@ -43,6 +43,7 @@ def raw_differences(one, other):
         "tabla": ("talas" in here) != ("talas" in there),
         "ends": here.get("ends") != there.get("ends"),
         "run": here.get("run") != there.get("run"),
+        "shaken": here.get("shaken", False) != there.get("shaken", False),
         "bols": here.get("bols") != there.get("bols"),
         "register": here["register"] != there["register"],
     }
