@@ -16,7 +16,7 @@ from quizzes.ragas.asking import label_of
 from quizzes.stages.asking import StageKind, raga_suiting, stage_name
 from quizzes.stages.following import SORTS, WRONG, Case, cases_in, cases_of, drawn_wrong
 from quizzes.stages.frames import between_surely
-from quizzes.stages.glimpses import glimpse, in_order
+from quizzes.stages.glimpses import glimpse, in_orders
 from quizzes.stages.stage import Form
 from quizzes.stages.tradition import form
 from quizzes.stages.wording import is_or_are, pair_in_words
@@ -79,18 +79,18 @@ class FollowsKind(StageKind):
         known, right = form(question.setting.tradition), question.right[0]
         sort, stage, _ = self._asked(question.skill, question.setting)
         side = question.detail["side"]
-        lines, given_cue, plays = [_why_right(known, sort, side, stage, right)], None, ""
+        lines, plays = [_why_right(known, sort, side, stage, right)], ""
+        put = _put(side, stage, given)
+        right_cue, given_cue = in_orders(question, _rightly(sort, side, stage, right), put)
         if given != right:
             lines.append(_why_wrong(known, sort, side, stage, given))
-            put = _put(side, stage, given)
-            given_cue = in_order(question, put)
             plays = " and then ".join(stage_name(known, one) for one in put)
         return Explanation(
             right_label=label_of(question, right),
             given_label=label_of(question, given),
             why="\n".join(lines),
-            right_cue=in_order(question, _rightly(sort, side, stage, right)),
-            given_cue=given_cue,
+            right_cue=right_cue,
+            given_cue=None if given == right else given_cue,
             given_plays=plays,
         )
 

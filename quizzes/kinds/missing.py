@@ -24,7 +24,7 @@ from quizzes.stages.frames import (
     pool,
     sure_pair,
 )
-from quizzes.stages.glimpses import in_order, opening
+from quizzes.stages.glimpses import in_orders, opening
 from quizzes.stages.stage import Form
 from quizzes.stages.tradition import form
 from quizzes.stages.wording import is_or_are, pair_in_words
@@ -92,12 +92,15 @@ class MissingKind(StageKind):
         lines = [_why_here(known, before, right, after)]
         if given != right:
             lines.append(_why_not(known, before, given, after))
+        right_cue, given_cue = in_orders(
+            question, (*before, right, *after), (*before, given, *after)
+        )
         return Explanation(
             right_label=label_of(question, right),
             given_label=label_of(question, given),
             why="\n".join(lines),
-            right_cue=in_order(question, (*before, right, *after)),
-            given_cue=None if given == right else in_order(question, (*before, given, *after)),
+            right_cue=right_cue,
+            given_cue=None if given == right else given_cue,
             given_plays=""
             if given == right
             else f"the same order with {stage_name(known, given)} in it",

@@ -26,7 +26,7 @@ from quizzes.stages.frames import (
     ordered_share,
     told_apart,
 )
-from quizzes.stages.glimpses import MOST_HEARD, in_order, opening
+from quizzes.stages.glimpses import MOST_HEARD, in_orders, opening
 from quizzes.stages.order import nearest
 from quizzes.stages.stage import Division, Form
 from quizzes.stages.tradition import form
@@ -107,12 +107,13 @@ class OrderKind(StageKind):
                 *broken_in_words(known, answered),
                 *(f"{stage_name(known, stage, begins=True)} was left out." for stage in left_out),
             ]
+        right_cue, given_cue = in_orders(question, right, answered)
         return Explanation(
             right_label=label_of(question, KEYS_APART.join(right)),
             given_label=label_of(question, given),
             why="\n".join(why),
-            right_cue=in_order(question, right),
-            given_cue=None if is_right else in_order(question, answered),
+            right_cue=right_cue,
+            given_cue=None if is_right else given_cue,
             given_plays="" if is_right else "the same stages in your order",
         )
 

@@ -25,7 +25,7 @@ from quizzes.stages.frames import (
     ordered_divisions,
     told_apart,
 )
-from quizzes.stages.glimpses import MOST_HEARD, in_order, opening
+from quizzes.stages.glimpses import MOST_HEARD, in_orders, opening
 from quizzes.stages.order import nearest
 from quizzes.stages.stage import Form
 from quizzes.stages.tradition import form
@@ -85,19 +85,20 @@ class OutOfPlaceKind(StageKind):
                 f"Wherever {stage_name(known, given)} were put instead, "
                 f"{stage_name(known, right)} would still stand wrongly."
             )
+        right_cue, given_cue = in_orders(question, mended, shown)
         return Explanation(
             right_label=label_of(question, right),
             given_label=label_of(question, given),
             why="\n".join(lines),
-            right_cue=in_order(question, mended),
-            given_cue=None if given == right else in_order(question, shown),
+            right_cue=right_cue,
+            given_cue=None if given == right else given_cue,
             given_plays="" if given == right else "the order as it was shown",
         )
 
     def introduce(self, question: Question) -> str:
         known, right = form(question.setting.tradition), question.right[0]
         mended = _mended(known, question.detail["shown"], right)
-        told = kept_in_words(Fresh("told", question.seed), known, mended)
+        told = kept_in_words(Fresh("told", question.seed), known, mended, [right])
         return f"Rightly it goes: {named(known, mended)}. {told}"
 
     def _skill(self, known: Form, stage: str, sizes: Sequence[int]) -> Skill:

@@ -8,7 +8,7 @@ from audio.score import Score
 from quizzes.fresh import Fresh
 from quizzes.question import Question, Setting
 from quizzes.ragas.raga import Raga
-from quizzes.stages.explaining import played_in_turn
+from quizzes.stages.explaining import played
 from quizzes.stages.passages import Passage, in_turn, passage
 from quizzes.stages.tradition import form
 
@@ -41,9 +41,15 @@ def opening(
     return alone.score, alone.sargam
 
 
-def in_order(question: Question, stages: Sequence[str]) -> Score:
-    """These stages one after the other, each as the question sounds where it does."""
-    return played_in_turn(question, stages, lasts_s=_each_s(len(stages)))
+def in_orders(question: Question, *orders: Sequence[str]) -> list[Score]:
+    """Stages one after the other in each of these orders; each sounds the same in all of them, and
+    is made once."""
+    lasts_s = _each_s(max(map(len, orders)))
+    made = {
+        stage: played(question, stage, lasts_s=lasts_s)
+        for stage in dict.fromkeys(stage for order in orders for stage in order)
+    }
+    return [in_turn(tuple(made[stage] for stage in order)) for order in orders]
 
 
 def glimpse(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from itertools import pairwise
 
 from quizzes.fresh import Fresh
@@ -55,11 +55,22 @@ def broken_in_words(known: Form, given: Sequence[str]) -> tuple[str, ...]:
     return tuple(_sentence(known, *each) for each in found)
 
 
-def kept_in_words(fresh: Fresh, known: Form, order: Sequence[str]) -> str:
-    """Why this order, by one of its pairs of neighbours: by what is told of them, if anything."""
-    pairs = [pair for two in pairwise(order) if (pair := known.order.pair(*two))]
-    told = [pair for pair in pairs if not pair.via] or pairs or list(known.order.pairs(order))
-    return pair_in_words(known, fresh.one_of(told), order)
+def kept_in_words(fresh: Fresh, known: Form, order: Sequence[str], of: Sequence[str] = ()) -> str:
+    """Why this order, by one of its pairs of neighbours: one of the stages `of` rather than others,
+    and what is told of them rather than what follows."""
+    neighbours = [pair for two in pairwise(order) if (pair := known.order.pair(*two))]
+    pairs = neighbours or list(known.order.pairs(order))
+    for wished in (_has_one(of), _is_told):
+        pairs = [pair for pair in pairs if wished(pair)] or pairs
+    return pair_in_words(known, fresh.one_of(pairs), order)
+
+
+def _has_one(of: Sequence[str]) -> Callable[[Pair], bool]:
+    return lambda pair: pair.first in of or pair.then in of
+
+
+def _is_told(pair: Pair) -> bool:
+    return not pair.via
 
 
 def _sentence(

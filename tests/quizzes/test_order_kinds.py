@@ -184,6 +184,26 @@ def test_of_all_right_orders_the_nearest_is_shown():
     assert "".join(nearest("xcab", orders)) == "xabc"
 
 
+def test_a_word_on_a_part_stands_above_what_is_told_of_its_whole():
+    told = [("a", "b", "fixed"), ("b", "c", "fixed"), ("b", "z", "usual")]
+    pairs = tuple(Pair(first, then, how, "", "", "A") for first, then, how in told)
+    order = Order(pairs, {"y": "a", "z": "a"})
+    assert order.pair("y", "b").of == ("a", "b")
+    assert order.pair("z", "b") is None
+    assert order.pair("b", "z").strength == "usual"
+    assert order.pair("z", "c").strength == "fixed"
+    assert order.pair("a", "z") is None
+    assert not order.circle()
+
+
+def test_a_line_of_a_log_that_lacks_stages_keeps_only_the_pairs_it_has():
+    asked = question("order:tuks:4")
+    for line, share in (("tuk-sthayi tuk-antara tuk-sanchari", 1 / 2), ("tuk-abhog", 0)):
+        explained = KINDS["order"].explain(asked, line)
+        assert 0 <= KINDS["order"].mark(asked, line).credit <= share
+        assert "was left out." in explained.why
+
+
 # --- what follows -------------------------------------------------------------------------------
 
 
