@@ -8,5 +8,9 @@ passages    a stage played in a raga
 fitting     which laya, tala and ornament suit what
 sharing     how time is shared out among stages, and how near an answer comes
 layouts     the usual ways of sharing it out, read from `assets/stages/`, and a teacher's word on them
+frames      which stages can be asked side by side, and what may come next to what
+following   what is right beside a stage, and what surely is not
+wording     why one stage comes before another, in words
+glimpses    stages heard in turn, each for a moment
 asking      what all kinds of question about stages share
 """
