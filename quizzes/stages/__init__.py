@@ -7,7 +7,7 @@ tradition   a teacher's word on them
 passages    a stage played in a raga
 fitting     which laya, tala and ornament suit what
 sharing     how time is shared out among stages, and how near an answer comes
-layouts     the usual ways of sharing it out, read from `assets/stages/`, and a teacher's word on them
+layouts     the usual ways of sharing it out, as the files or a teacher have them
 frames      which stages can be asked side by side, and what may come next to what
 following   what is right beside a stage, and what surely is not
 wording     why one stage comes before another, in words
