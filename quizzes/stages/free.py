@@ -39,7 +39,7 @@ def unpulsed(fresh: Fresh, heard: Heard, raga: Raga, *, lasts_s: float) -> Playe
     if lasts_s / len(heard.register) >= 0.6 * PHRASE_S:
         count = max(count, len(heard.register))
     # Some swaras have no stroke of their own, since they are drawn from the one before them.
-    wished = max(2, round(strokes * (1 + 0.5 * share)))
+    wished = max(FEWEST * count if count > 1 else 2, round(strokes * (1 + 0.5 * share)))
     found = cut(
         phrases(fresh, raga, path_of(heard.register, count), swaras=wished, gait=GAIT), wished
     )

@@ -20,6 +20,7 @@ from quizzes.stages.gats import gat_of, own_gat_of
 from quizzes.stages.jhalas import jhala_of
 from quizzes.stages.loudness import gain_db, levelled_to, made_up, turned
 from quizzes.stages.measured import on_pulse
+from quizzes.stages.phrasing import lives_in
 from quizzes.stages.played import IN, Played
 from quizzes.stages.stage import Heard, Stage
 from quizzes.stages.tans import bears_run, tan_of
@@ -63,9 +64,11 @@ class Passage:
 
 def bears(stage: Stage, raga: Raga) -> bool:
     """Whether the stage can be played in this raga: one that turns on its way bears no straight
-    run."""
+    run, and one that lives high nothing that is to lie low."""
     heard = stage.heard
-    return not (heard.run and heard.talas) or bears_run(raga, heard.run, heard.register)
+    if heard.run and heard.tabla:
+        return bears_run(raga, heard.run, heard.register)
+    return len(heard.register) > 1 or lives_in(raga, heard.register[0])
 
 
 def passage(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cache
 
 from audio.tuning import Swara
 from quizzes.fresh import Fresh
@@ -22,6 +23,10 @@ BESIDE = 2.0
 """What a phrase is marked down by for every semitone by which it lies outside its saptak."""
 NEAR_STEPS = 7
 """Semitones from the end of a phrase to the beginning of the next, if possible."""
+NEARLY = 1.0
+"""Semitones by which the middle of a phrase may lie beside its saptak."""
+TRIED = 4
+"""Phrases by which it is known whether a raga lives in a saptak."""
 FAULT = 20.0
 """What a phrase is marked down by where the raga does not admit it after what stands before it."""
 
@@ -29,6 +34,21 @@ FAULT = 20.0
 def path_of(register: Sequence[str], count: int) -> tuple[str, ...]:
     """The saptaks of so many phrases that go through a register in order."""
     return tuple(register[number * len(register) // count] for number in range(count))
+
+
+@cache
+def lives_in(raga: Raga, saptak: str) -> bool:
+    """Whether phrases of the raga lie in this saptak when they are wished there."""
+    low, high = MIDDLES[saptak]
+    fresh = Fresh(f"{raga.id} {saptak}", 0)
+    for _ in range(TRIED):
+        phrase = next_phrase(
+            fresh, raga, (), saptak=saptak, fewest=FEWEST, most=2 * FEWEST, gait="grave"
+        )
+        middle = sorted(swara.steps for swara in phrase)[len(phrase) // 2]
+        if not low - NEARLY <= middle <= high + NEARLY:
+            return False
+    return True
 
 
 def next_phrase(
