@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from kivy.clock import Clock
 from kivy.metrics import dp
 from kivy.properties import BooleanProperty, ListProperty, OptionProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
@@ -64,12 +65,13 @@ class ToldLines(Column):
         super().__init__(**kwargs)
         self._drawn: tuple[object, ...] = ()
         self.width = 0.0  # until it is known, nothing is laid out
+        self._lay_out = Clock.create_trigger(lambda _: self._fit(), -1)
         for name in ("places", "given_head", "one_of_several", "width"):
             self.fbind(name, self._changed)
         look.bind(scale=self._changed)
 
     def _changed(self, *_: Any) -> None:
-        self._fit()
+        self._lay_out()
 
     def _fit(self) -> None:
         if not self.places or self.width <= 0.0:

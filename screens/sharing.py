@@ -10,6 +10,7 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import Any
 
+from kivy.clock import Clock
 from kivy.core.text import Label as TextImage
 from kivy.graphics import Color, Line, Rectangle, RoundedRectangle
 from kivy.metrics import dp
@@ -353,11 +354,15 @@ class ToldShares(Column):
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
+        self._fill = Clock.create_trigger(lambda _: self._make(), -1)
         for name in ("shared", "given_head", "mark"):
             self.fbind(name, self._changed)
         look.bind(scale=self._changed)
 
     def _changed(self, *_: Any) -> None:
+        self._fill()
+
+    def _make(self) -> None:
         self.clear_widgets()
         if not self.shared:
             return

@@ -8,21 +8,24 @@ from quizzes.edits import tally
 from quizzes.question import Mark, Question
 from screens.aligned import Place
 
-OTHERWISE = {"said": "Said otherwise", "put": "Put otherwise"}
+OTHERWISE = {"said": "Said otherwise", "put": "Put otherwise", "shared": "Shared otherwise"}
 """By the verb of the answer; else it was heard otherwise."""
 
 
 _VERBS = {"written": "wrote", "order": "put", "shares": "shared"}
+_KNOWN = ("raga-", "follows", "out-of-place", "missing", "what-for", "fit")
+"""What the names of kinds begin with that ask for what cannot be heard alone."""
 
 
 def verb_of(question: Question) -> str:
-    """What a student has done who has answered: "heard", "said", "wrote" or "put".
+    """What a student has done who has answered: "heard", "said", "wrote", "put" or "shared".
 
-    Swaras, gaps and ornaments are heard; what is told of a raga has to be known as well.
+    Swaras, gaps and ornaments are heard; what is told of a raga or of the order and the purpose of
+    stages has to be known as well.
     """
     if question.answer_on in _VERBS:
         return _VERBS[question.answer_on]
-    return "said" if question.kind.startswith("raga-") else "heard"
+    return "said" if question.kind.startswith(_KNOWN) else "heard"
 
 
 def one_of_several(question: Question) -> bool:

@@ -2,7 +2,8 @@
 
 .venv/bin/python assets/fonts/arrow.py
 
-Its stroke and its height are those of the font's own plus. Needs fontTools, which matplotlib brings.
+Its stroke and its height are those of the font's own plus. Needs fontTools, which comes with
+matplotlib.
 """
 
 from __future__ import annotations

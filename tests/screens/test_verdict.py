@@ -66,6 +66,10 @@ def test_of_an_order_the_things_are_counted_that_need_not_move(was, given, share
         ("strokes:write:dir:4", "Heard otherwise"),
         ("raga-from-phrase:note:bhupali", "Said otherwise"),
         ("raga-hours", "Put otherwise"),
+        ("order:performance", "Put otherwise"),
+        ("layout", "Shared otherwise"),
+        ("out-of-place", "Said otherwise"),
+        ("which-stage", "Heard otherwise"),
     ],
 )
 def test_what_was_otherwise_is_told_as_it_was_answered(skill, words):

@@ -18,6 +18,7 @@ opened.set_up()
 from audio.speakers import Playing  # noqa: E402 - after the window is set up
 from practice import Moved, Practice, Summary  # noqa: E402
 from quizzes import KINDS  # noqa: E402
+from quizzes.stages.asking import StageKind  # noqa: E402
 from screens.keys import focus_on  # noqa: E402
 from screens.look import look  # noqa: E402
 from tests.window import written  # noqa: E402
@@ -32,6 +33,7 @@ PARTS = (
     "long_names",
     "kind_screens",
     "raga_screens",
+    "stage_screens",
     "order_screens",
     "share_screens",
 )
@@ -51,6 +53,11 @@ RAGAS_SEEN = (
     "raga-from-phrase:register",
     "raga-from-phrase:treatment",
     *(kind for kind in KINDS if kind.startswith("raga-") and kind != "raga-from-phrase"),
+)
+STAGES_SEEN = (
+    "order:performance:6",
+    "order:performance:9",
+    *(kind.name for kind in KINDS.values() if isinstance(kind, StageKind) and kind.name != "order"),
 )
 """What skills begin with; the first of each is asked."""
 SIZES = ("600x960", "960x600", "1280x800", "1920x1200")
@@ -196,7 +203,14 @@ class Album:
 
     def raga_screens(self) -> None:
         """One question of each sort of evidence, with the phrase drawn; sounding in the last."""
-        for beginning in RAGAS_SEEN:
+        self._told_of(RAGAS_SEEN)
+
+    def stage_screens(self) -> None:
+        """One question of each kind on the stages of a performance."""
+        self._told_of(STAGES_SEEN)
+
+    def _told_of(self, skills) -> None:
+        for beginning in skills:
             met = skills_that_begin(beginning.partition(":")[0])
             skill = skills_that_begin(beginning)[0]
             drill = self.drill(step(skill, met=met, new=True))
@@ -209,6 +223,8 @@ class Album:
             if question.is_line:
                 keys = question.right[0].split()
                 wrong = [" ".join([*keys[1:], keys[0]])]
+            elif question.answer_on == "shares":
+                wrong = [" ".join(map(str, drill.sharing.shares))]
             drill.give(wrong[-1])
             length_s = drill._session.seconds_of(drill._explanation.right_cue)
             drill._session.playing = Playing(time.monotonic() + 0.6 * length_s)

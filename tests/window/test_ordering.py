@@ -4,15 +4,23 @@ import pytest
 
 from quizzes.stages.tradition import form
 from tests.window.hands import Finger, frames, key, touch, touch_at, wait_for
+from tests.window.one_app import asking
 from tests.window.practising import drag, give, give_by_keys
 from tests.window.scripted import step
 from tests.window.test_drill import texts_in
+from tests.window.test_room import check, check_targets
 from tests.window.test_writing import told
-from tests.window.written import ORDER, STAGES, TURNS, order_step
+from tests.window.written import ORDER, PAIRS, STAGES, TURNS, order_step
 
 pytestmark = pytest.mark.window
 
 SIX = "order:performance:6"
+
+
+@pytest.fixture(scope="module")
+def ask(window, tmp_path_factory):
+    with asking(tmp_path_factory.mktemp("student")) as ask:
+        yield ask
 
 
 def plates(drill):
@@ -187,3 +195,41 @@ def test_long_names_stand_one_below_the_other_where_hardly_two_fit_beside_each_o
     assert [place.text for place in was] == list(ORDER.values())
     assert len({place.x for place in was}) == len({place.x for place in given}) == 1
     assert {"It was", "You put"} <= set(texts_in(drill))
+
+
+SHAPES = [
+    ((600, 960), "largest", True),
+    ((960, 600), "largest", False),
+    ((2560, 1600), "large", True),
+]
+
+
+def in_shapes(shapes):
+    return pytest.mark.parametrize(("size", "text_size", "left_handed"), shapes)
+
+
+def go_through(drill, names, given):
+    """New, asked, while it is answered by some keys, and told from top to end."""
+    check(drill)
+    drill.ask_me()
+    frames(3)
+    check(drill)
+    check_targets(drill)
+    for name in names:
+        key(name)
+    check(drill)
+    drill.give(given)
+    frames(4)
+    check(drill)
+    drill.ids.roll.scroll_y = 0.0
+    frames(2)
+    check(drill)
+    check_targets(drill)
+
+
+@in_shapes(SHAPES)
+def test_an_order_of_long_names_has_room_through_all_its_stages(ask, size, text_size, left_handed):
+    also = " ".join(list(STAGES)[::-1])
+    asked = order_step(STAGES, why=PAIRS, also=(also,), new=True)
+    drill, _ = ask(asked, size=size, text_size=text_size, left_handed=left_handed)
+    go_through(drill, "413", " ".join([*list(STAGES)[1:], "alap-mandra"]))

@@ -1,16 +1,20 @@
 """The app as a student starts it: its own process, a display, a mouse and a keyboard."""
 
+import json
 import os
 import shutil
 import signal
 import subprocess
 import sys
 import time
+from contextlib import ExitStack
 from pathlib import Path
 
 import pytest
 
 from scheduler import Log
+from tests.window.scripted import step
+from tests.window.test_ordering import with_one_pair_broken
 
 pytestmark = pytest.mark.window
 
@@ -26,7 +30,7 @@ def missing():
 class Desk:
     """A display of its own, and the app on it; `xdotool` moves mouse and keys."""
 
-    def __init__(self, folder):
+    def __init__(self, folder, *command):
         self.folder = folder
         read_end, write_end = os.pipe()
         self._display = subprocess.Popen(
@@ -55,7 +59,7 @@ class Desk:
         }
         self._out = (folder / "out.txt").open("w")
         self.app = subprocess.Popen(
-            [sys.executable, "main.py", "--speaker", "silence"],
+            [sys.executable, *command],
             cwd=ROOT,
             env=self.environment,
             stdout=self._out,
@@ -112,14 +116,22 @@ class Desk:
 
 
 @pytest.fixture
-def desk(tmp_path):
+def desk_with(tmp_path):
     if (part := missing()) is not None:
         pytest.skip(f"{part} is not installed (Debian: xvfb, xdotool)")
-    desk = Desk(tmp_path)
-    try:
-        yield desk
-    finally:
-        desk.close()
+    with ExitStack() as stack:
+
+        def open_it(*command):
+            desk = Desk(tmp_path, *command)
+            stack.callback(desk.close)
+            return desk
+
+        yield open_it
+
+
+@pytest.fixture
+def desk(desk_with):
+    return desk_with("main.py", "--speaker", "silence")
 
 
 def test_mouse_and_keyboard_drive_the_app_as_a_student_would(desk):
@@ -150,3 +162,50 @@ def test_mouse_and_keyboard_drive_the_app_as_a_student_would(desk):
 def test_kivy_keeps_its_files_in_the_apps_own_folder(desk):
     desk.wait_for_window()
     assert (desk.folder / "kivy").is_dir()
+
+
+def test_the_mouse_drags_six_stages_into_order_and_the_broken_pair_is_told(desk_with, tmp_path):
+    skill, seed = "order:performance:6", 5
+    asked = step(skill, seed=seed).question
+    slipped, names = with_one_pair_broken(asked)
+    desk = desk_with("-m", "tests.window.asked", skill, str(seed), str(tmp_path))
+    window = desk.wait_for_window()
+
+    def state():
+        file = tmp_path / "state.json"
+        return json.loads(file.read_text()) if file.exists() else {}
+
+    def wait_until(fact):
+        end = time.monotonic() + PATIENCE_S
+        while not fact(state()):
+            assert desk.app.poll() is None, desk.said()
+            assert time.monotonic() < end, (state(), desk.said())
+            time.sleep(0.05)
+
+    def is_laid_out(now):
+        heights = [y for _, y in now.get("plates", {}).values()]
+        return len({y for y in heights if 48 < y < SCREEN[1]}) == 6 and now["stage"] == "asking"
+
+    wait_until(is_laid_out)
+    desk.tool("windowfocus", window)
+    time.sleep(1.0)  # as above: a window that has just come may miss the first click
+    for at, stage in enumerate(slipped.split()):
+        line = state()["line"]
+        if line[at] == stage:
+            continue
+        where = state()["plates"]
+        desk.tool("mousemove", *map(round, where[stage]), "mousedown", 1)
+        # What moves before the next frame, Kivy takes for its beginning.
+        wait_until(lambda now, stage=stage: now["lifted"] == stage)
+        desk.tool("mousemove", *map(round, where[line[at]]))
+        wait_until(lambda now, at=at, stage=stage: now["line"][at] == stage)
+        desk.tool("mouseup", 1)
+        wait_until(lambda now: not now["lifted"])
+        assert state()["line"] == [*line[:at], stage, *(k for k in line[at:] if k != stage)]
+    desk.click(*map(round, state()["answer"]))
+    wait_until(lambda now: now["stage"] == "answered")
+    told = state()
+    assert told["given"] == [slipped]
+    assert told["verdict"] == "Partly right: 5 of 6 in order"
+    assert all(name.lower() in told["why"].lower() for name in names)
+    assert "Traceback" not in desk.said()

@@ -2,24 +2,26 @@
 
 import re
 from functools import cache
+from pathlib import Path
 
 import pytest
 
+from screens.theme import FONT_FILES
 from tests.window.hands import frames, key, wait_for
 from tests.window.scripted import FIVE, GAPS, TWELVE, WIDE, step
 from tests.window.written import (
     BOLS,
     LONG,
-    ORDER,
+    STAGES,
     SWARA_LABELS,
     SWARAS,
     line_step,
     name_step,
-    order_step,
 )
 
 pytestmark = pytest.mark.window
 
+ASSETS = Path(__file__).resolve().parent.parent.parent / "assets"
 SIZES = [(600, 960), (960, 600), (1920, 1200)]
 TEXT_SIZES = ["usual", "largest"]
 
@@ -171,25 +173,27 @@ on_shapes = pytest.mark.parametrize(
 )
 
 
-PROMPT = "These ragas belong to hours that do not meet. Put them in order, from dawn to night."
+def test_a_prompt_that_shows_an_order_by_arrows_wraps_between_its_stages(ask):
+    shown = " → ".join(STAGES.values())
+    prompt = f"{shown}. Which of them does not stand where it belongs?"
+    drill, _ = ask(name_step(prompt, list(STAGES.values())[:5]), text_size="largest")
+    check(drill)
 
 
-@pytest.mark.parametrize(
-    ("size", "text_size"),
-    [((600, 960), "usual"), ((600, 960), "largest"), ((960, 600), "largest")],
-)
-def test_an_order_of_long_names_has_room_through_all_its_stages(ask, size, text_size):
-    drill, _ = ask(order_step(ORDER, prompt=PROMPT), size=size, text_size=text_size)
-    check(drill)
-    check_targets(drill)
-    for name in "614":
-        key(name)
-    frames(4)
-    check(drill)
-    drill.give(" ".join(reversed(ORDER)))
-    frames(5)
-    check(drill)
-    check_targets(drill)
+@pytest.mark.parametrize("font", FONT_FILES)
+def test_whatever_is_written_of_stages_and_ragas_is_in_the_fonts(window, font):
+    from kivy.core.text import Label as TextImage
+
+    def drawn(sign):
+        image = TextImage(text=sign, font_name=font, font_size=40)
+        image.refresh()
+        return image.texture.size, image.texture.pixels
+
+    files = [*(ASSETS / "stages").glob("*.toml"), *(ASSETS / "ragas").glob("*.toml")]
+    signs = {sign for file in files for sign in file.read_text() if ord(sign) > 126} | {"→"}
+    nothing = drawn("\ufffe")
+    assert [sign for sign in sorted(signs) if drawn(sign) == nothing] == []
+    assert drawn("↔") == nothing  # a sign that is not in them
 
 
 @on_shapes

@@ -3,15 +3,23 @@
 import pytest
 
 from tests.window.hands import Finger, frames, key, touch, touch_at
+from tests.window.one_app import asking
 from tests.window.practising import give_by_keys
 from tests.window.scripted import skills_that_begin, step
 from tests.window.test_drill import texts_in
+from tests.window.test_ordering import SHAPES, go_through, in_shapes
 from tests.window.written import PAIRS, STAGES, shares_step
 
 pytestmark = pytest.mark.window
 
 FEW = {key: STAGES[key] for key in ("jor", "alap-jhala", "vilambit-gat")}
 USUAL = (20, 8, 12)
+
+
+@pytest.fixture(scope="module")
+def ask(window, tmp_path_factory):
+    with asking(tmp_path_factory.mktemp("student")) as ask:
+        yield ask
 
 
 def border(drill, at):
@@ -112,3 +120,10 @@ def test_a_real_layout_is_shared_marked_and_told(ask):
     assert session.given == [" ".join(map(str, even))]
     assert [shares for _, _, shares in bars(drill)][-1] == tuple(even)
     assert set(drill.explained.splitlines()) <= set(texts_in(drill))
+
+
+@in_shapes(SHAPES[:2])
+def test_shares_of_long_names_have_room_through_all_their_stages(ask, size, text_size, left_handed):
+    asked = shares_step(STAGES, (20, 8, 5, 15, 6, 6, 10, 14, 36), why=PAIRS, new=True)
+    drill, _ = ask(asked, size=size, text_size=text_size, left_handed=left_handed)
+    go_through(drill, "4-9+", "3 10 10 1 1 30 10 20 35")
