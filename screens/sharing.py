@@ -7,12 +7,8 @@ arrows left and right walk along the list, or the number of a thing leads to it;
 
 from __future__ import annotations
 
-from itertools import pairwise
 from typing import Any
 
-from kivy.clock import Clock
-from kivy.core.text import Label as TextImage
-from kivy.graphics import Color, Line, Rectangle, RoundedRectangle
 from kivy.metrics import dp
 from kivy.properties import (
     BooleanProperty,
@@ -28,9 +24,10 @@ from kivy.uix.widget import Widget
 from quizzes.question import KEYS_APART, Question
 from screens import theme
 from screens.keys import focus_on
-from screens.look import load_kv, look, text_px, type_px
+from screens.look import load_kv, look, text_px
+from screens.share_bar import minutes_text
 from screens.shares import borders, evenly_shared, with_border, with_more
-from screens.widgets import Column, Touchable
+from screens.widgets import Touchable
 
 BAR_HIGH = 72
 NEAR = 32
@@ -39,101 +36,8 @@ HARDLY = 10
 """Of borders so much nearer or further, in dp, the finger's first step tells which is meant."""
 APART = 6
 """Between rows, in dp."""
-NUMBER_AIR = 6
-"""Beside a number on the bar, on both sides together, in dp."""
-TOLD_HIGH = 54
-"""The height of a bar after the answer, in dp at the usual text size."""
-USUAL_HEAD = "Usual"
 WAYS = {"up": 1, "+": 1, "=": 1, "down": -1, "-": -1}
 """By key: more or less. On many keyboards + is = with shift."""
-
-
-class ShareBar(Widget):
-    """Shares drawn to scale, each with its number in turn and its minutes where they fit.
-
-    `held` is the border that a finger holds, from 0, or -1; `at` the share that the keys stand on.
-    """
-
-    shares = ListProperty()
-    held = NumericProperty(-1)
-    at = NumericProperty(-1)
-    handles = BooleanProperty(False)
-    kind = OptionProperty("", options=("", "was", "right", "otherwise"))
-
-    def __init__(self, **kwargs: Any) -> None:
-        super().__init__(**kwargs)
-        for name in ("pos", "size", "shares", "held", "at", "handles", "kind"):
-            self.fbind(name, self._changed)
-        look.bind(scale=self._changed, by_keys=self._changed)
-
-    def _changed(self, *_: Any) -> None:
-        self._draw()
-
-    def x_of(self, place: float) -> float:
-        """Where so many from the beginning end, in pixels."""
-        return float(self.x + self.width * place / max(1, sum(self.shares)))
-
-    def whole_in(self, width: float) -> int:
-        """The whole number nearest to so many pixels."""
-        return round(width / self.width * sum(self.shares))
-
-    def _draw(self) -> None:
-        self.canvas.clear()
-        if not self.shares or self.width < 2:
-            return
-        edges = (0, *borders(self.shares), sum(self.shares))
-        grounds = {
-            "": (theme.RAISED, theme.NECK),
-            "otherwise": (theme.OTHERWISE_GROUND, theme.PANEL),
-        }.get(self.kind, (theme.WAS_GROUND, theme.PANEL))
-        with self.canvas:
-            for number, (start, end) in enumerate(pairwise(map(self.x_of, edges))):
-                Color(*grounds[number % 2])
-                Rectangle(pos=(start, self.y), size=(end - start, self.height))
-                self._words(number, start, end)
-            Color(*theme.BRASS_DIM if self.handles else theme.EDGE)
-            Line(rectangle=(self.x, self.y, self.width, self.height), width=dp(1))
-            for border, place in enumerate(borders(self.shares)):
-                self._border(self.x_of(place), held=border == self.held)
-            if look.by_keys and 0 <= self.at < len(self.shares):
-                start, end = self.x_of(edges[self.at]), self.x_of(edges[self.at + 1])
-                Color(*theme.FOCUS)
-                Line(rectangle=(start, self.y, end - start, self.height), width=dp(1.6))
-
-    def _words(self, number: int, start: float, end: float) -> None:
-        """The minutes above the number of the thing, as far as there is room."""
-        middle, room = (start + end) / 2, end - start - dp(NUMBER_AIR)
-        lines = [(str(number + 1), theme.SMALL, theme.SOFT_INK)]
-        minutes = str(self.shares[number]), theme.BODY, theme.INK
-        if self.height >= 1.4 * (type_px(theme.SMALL) + type_px(theme.BODY)):
-            lines.insert(0, minutes)
-        else:
-            lines = [minutes]
-        images = [self._image(*line) for line in lines]
-        high = sum(image.size[1] for image, _ in images)
-        top = self.center_y + high / 2
-        if max(image.size[0] for image, _ in images) > room:
-            return
-        for image, colour in images:
-            top -= image.size[1]
-            Color(*colour)
-            Rectangle(texture=image, pos=(middle - image.size[0] / 2, top), size=image.size)
-
-    def _image(self, text: str, size_sp: float, colour: theme.Colour) -> tuple[Any, theme.Colour]:
-        image = TextImage(text=text, font_name=theme.SANS, font_size=type_px(size_sp))
-        image.refresh()
-        return image.texture, colour
-
-    def _border(self, x: float, *, held: bool) -> None:
-        if not self.handles:
-            Color(*theme.EDGE)
-            Line(points=(x, self.y, x, self.top), width=dp(1))
-            return
-        Color(*theme.BRASS_TOUCHED if held else theme.BRASS)
-        Line(points=(x, self.y, x, self.top), width=dp(2 if held else 1.4))
-        broad, high = dp(10 if held else 8), dp(20)
-        for y in (self.top - high / 2, self.y - high / 2):
-            RoundedRectangle(pos=(x - broad / 2, y), size=(broad, high), radius=[broad / 2])
 
 
 class StepPlate(Touchable, Widget):
@@ -319,7 +223,7 @@ class SharesPad(BoxLayout):
         ids = self.ids
         ids.bar.height = dp(BAR_HIGH) * look.room
         room -= ids.above.height + ids.answer.height + 2 * dp(theme.THIN)
-        minutes = text_px(_minutes(sum(self.shares)), theme.SANS, theme.BODY)
+        minutes = text_px(minutes_text(sum(self.shares)), theme.SANS, theme.BODY)
         # The roll has its bar at its side.
         row_width = width - dp(theme.HAIR)
         high = max(row.fit(row_width, minutes + dp(2)) for row in self._rows)
@@ -328,90 +232,6 @@ class SharesPad(BoxLayout):
         ids.rows.height = len(self._rows) * (high + dp(APART)) - dp(APART) + 2 * self.edge_px
         ids.roll.height = min(ids.rows.height, max(high, room))
         self.height = ids.above.height + ids.roll.height + ids.answer.height + 2 * dp(theme.THIN)
-
-
-class ToldShare(BoxLayout):
-    """One thing after the answer: what it has usually, and what it was given."""
-
-    number = StringProperty("")
-    label = StringProperty("")
-    usual = StringProperty("")
-    given = StringProperty("")
-    head = BooleanProperty(False)
-    """Whether this is the line above the others."""
-    minutes_px = NumericProperty(0.0)
-
-
-class ToldShares(Column):
-    """What is usual and what was given, one bar above the other, and both in a list below.
-
-    `shared` holds (label, usual, given) in turn; `mark` is that of the answer.
-    """
-
-    shared = ListProperty()
-    given_head = StringProperty("")
-    mark = StringProperty("")
-
-    def __init__(self, **kwargs: Any) -> None:
-        super().__init__(**kwargs)
-        self._fill = Clock.create_trigger(lambda _: self._make(), -1)
-        for name in ("shared", "given_head", "mark"):
-            self.fbind(name, self._changed)
-        look.bind(scale=self._changed)
-
-    def _changed(self, *_: Any) -> None:
-        self._fill()
-
-    def _make(self) -> None:
-        self.clear_widgets()
-        if not self.shared:
-            return
-        labels, usual, given = zip(*self.shared, strict=True)
-        same = usual == given
-        self._bar(USUAL_HEAD, usual, "right" if same else "was")
-        if not same:
-            self._bar(self.given_head, given, "right" if self.mark == "right" else "otherwise")
-        heads = (USUAL_HEAD, "" if same else self.given_head)
-        broad = max(
-            text_px(_minutes(sum(usual)), theme.SANS, theme.BODY),
-            *(text_px(head, theme.SANS, theme.SMALL) for head in heads),
-        )
-        rows = Column(spacing=dp(theme.HAIR))
-        rows.add_widget(
-            ToldShare(usual=heads[0], given=heads[1], head=True, minutes_px=broad + dp(2))
-        )
-        for number, label in enumerate(labels):
-            rows.add_widget(
-                ToldShare(
-                    number=str(number + 1),
-                    label=label,
-                    usual=_minutes(usual[number]),
-                    given="" if same else _minutes(given[number]),
-                    minutes_px=broad + dp(2),
-                )
-            )
-        self.add_widget(rows)
-
-    def _bar(self, head: str, shares: tuple[int, ...], kind: str) -> None:
-        part = Column(spacing=dp(theme.HAIR))
-        part.add_widget(ToldHead(text=head, mark=kind))
-        part.add_widget(
-            ShareBar(
-                shares=list(shares), kind=kind, size_hint_y=None, height=dp(TOLD_HIGH) * look.scale
-            )
-        )
-        self.add_widget(part)
-
-
-class ToldHead(BoxLayout):
-    """Whose a bar is, with the shape of its mark."""
-
-    text = StringProperty("")
-    mark = StringProperty("")
-
-
-def _minutes(count: int) -> str:
-    return f"{count} min"
 
 
 load_kv("sharing")

@@ -34,7 +34,8 @@ def minutes_px(drill):
 
 def bars(drill):
     """Head, shape and shares of each bar after the answer."""
-    from screens.sharing import ShareBar, ToldHead
+    from screens.share_bar import ShareBar
+    from screens.shared import ToldHead
 
     heads = [part for part in drill.ids.words.walk(restrict=True) if isinstance(part, ToldHead)]
     drawn = [part for part in drill.ids.words.walk(restrict=True) if isinstance(part, ShareBar)]
