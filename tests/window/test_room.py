@@ -174,7 +174,7 @@ on_shapes = pytest.mark.parametrize(
 
 
 def test_a_prompt_that_shows_an_order_by_arrows_wraps_between_its_stages(ask):
-    shown = " → ".join(STAGES.values())
+    shown = " › ".join(STAGES.values())
     prompt = f"{shown}. Which of them does not stand where it belongs?"
     drill, _ = ask(name_step(prompt, list(STAGES.values())[:5]), text_size="largest")
     check(drill)
@@ -190,7 +190,7 @@ def test_whatever_is_written_of_stages_and_ragas_is_in_the_fonts(window, font):
         return image.texture.size, image.texture.pixels
 
     files = [*(ASSETS / "stages").glob("*.toml"), *(ASSETS / "ragas").glob("*.toml")]
-    signs = {sign for file in files for sign in file.read_text() if ord(sign) > 126} | {"→"}
+    signs = {sign for file in files for sign in file.read_text() if ord(sign) > 126} | {"›"}
     nothing = drawn("\ufffe")
     assert [sign for sign in sorted(signs) if drawn(sign) == nothing] == []
     assert drawn("↔") == nothing  # a sign that is not in them

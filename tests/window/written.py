@@ -104,7 +104,7 @@ def order_step(
     choices = tuple(Choice(key, labels[key]) for key in [*ids[1::2], *ids[::2]])
     whole = {"places": len(ids), "fewest": len(ids), "detail": {"why": list(why)}}
     right = (" ".join(ids), *also)
-    introduction = f"They follow so: {' → '.join(labels.values())}." if new else None
+    introduction = f"They follow so: {' › '.join(labels.values())}." if new else None
     return _step(prompt, choices, right, introduction, answer_on="order", kind="sequence", **whole)
 
 
