@@ -93,7 +93,7 @@ def _lives_high(raga: Raga) -> bool:
     return "tar" in raga.register.value and "mandra" not in raga.register.value
 
 
-def named(known: Form, stages: Sequence[str], *, joint: str = " → ") -> str:
+def named(known: Form, stages: Sequence[str], *, joint: str = " › ") -> str:
     """Stages by name, in this order."""
     return joint.join(known.stages[stage].name for stage in stages)
 
