@@ -8,12 +8,6 @@ LEAST = 1
 """What everything has at least."""
 
 
-def evenly_shared(whole: int, count: int) -> tuple[int, ...]:
-    """As even as can be; what does not divide goes to the first."""
-    each, over = divmod(whole, count)
-    return tuple(each + (at < over) for at in range(count))
-
-
 def borders(shares: Sequence[int]) -> tuple[int, ...]:
     """Where each but the last ends, from the beginning."""
     return tuple(sum(shares[: at + 1]) for at in range(len(shares) - 1))

@@ -22,11 +22,12 @@ from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
 from quizzes.question import KEYS_APART, Question
+from quizzes.stages.sharing import evenly_shared
 from screens import theme
 from screens.keys import focus_on
 from screens.look import load_kv, look, text_px
 from screens.share_bar import minutes_text
-from screens.shares import borders, evenly_shared, with_border, with_more
+from screens.shares import borders, with_border, with_more
 from screens.widgets import Touchable
 
 BAR_HIGH = 72

@@ -6,9 +6,9 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from quizzes.question import KEYS_APART, Choice, Marked, Question
+from quizzes.stages.sharing import evenly_shared
 from screens.aligned import Place
 from screens.errors import WritingError
-from screens.shares import evenly_shared
 
 LINE_WIDTH = 72
 NOTHING = "-"

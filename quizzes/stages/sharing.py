@@ -47,9 +47,8 @@ class Layout:
 
     @property
     def even(self) -> tuple[int, ...]:
-        """As even as can be; what does not divide goes to the first. A bar starts so."""
-        each, over = divmod(self.minutes, len(self.parts))
-        return tuple(each + (at < over) for at in range(len(self.parts)))
+        """As a bar starts."""
+        return evenly_shared(self.minutes, len(self.parts))
 
     @property
     def sensible(self) -> tuple[int, ...]:
@@ -98,6 +97,12 @@ class Layout:
         """Of a division that is drawn blindly, all being equally likely, to lie in all ranges."""
         ranges = [(part.least, part.most) for part in self.parts]
         return within(ranges, self.minutes) / divisions(self.minutes, len(self.parts))
+
+
+def evenly_shared(whole: int, count: int) -> tuple[int, ...]:
+    """As even as can be; what does not divide goes to the first."""
+    each, over = divmod(whole, count)
+    return tuple(each + (at < over) for at in range(count))
 
 
 def divisions(whole: int, count: int) -> int:

@@ -4,7 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from screens.shares import LEAST, borders, evenly_shared, with_border, with_more
+from quizzes.stages.sharing import evenly_shared
+from screens.shares import LEAST, borders, with_border, with_more
 
 SHARES = st.lists(st.integers(LEAST, 30), min_size=2, max_size=9).map(tuple)
 
