@@ -43,7 +43,7 @@ RINGS_S = 0.15
 """How long the last stroke of a glimpse sounds at least."""
 GAITS = {
     "grave": "a grave raga",
-    "medium": "neither a very grave raga nor a light one",
+    "medium": "a raga between grave and light",
     "light": "a light raga",
 }
 
@@ -128,19 +128,12 @@ def _skill(layout: Layout) -> Skill:
     return Skill(
         id=f"layout:{layout.minutes}:{layout.gait}",
         kind=LayoutKind.name,
-        name=f"{layout.minutes} minutes for {_SORTS[layout.gait]}",
+        name=f"{layout.minutes} minutes for {GAITS[layout.gait]}",
         family="facts",
         cluster=f"layout, {layout.gait}",
         chance=layout.chance,
         seconds=SECONDS,
     )
-
-
-_SORTS = {
-    "grave": "a grave raga",
-    "medium": "a raga between grave and light",
-    "light": "a light raga",
-}
 
 
 @lru_cache(maxsize=8)
