@@ -4,7 +4,13 @@ stage       what a stage is
 order       the partial order in which stages come, and what of it an answer keeps
 reading     both read from `assets/stages/`
 tradition   a teacher's word on them
-passages    a stage played in a raga
+passages    a stage played in a raga, by these:
+  played    what a passage is before it sounds, and how near to its description
+  phrasing  phrases of the raga along a path through the saptaks
+  adorning  what the left hand does to them
+  free      no pulse; measured: a pulse, with chikari between; jhalas, gats, tihais
+  tans      tans over the theka; runs: their rows of swaras
+  loudness  every passage as loud as any other
 fitting     which laya, tala and ornament suit what
 sharing     how time is shared out among stages, and how near an answer comes
 layouts     the usual ways of sharing it out, as the files or a teacher have them

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from fractions import Fraction
 
-from audio.line import CHIKARI, REST, Beat, Line
+from audio.line import CHIKARI, REST, Beat, Line, Tone
+from audio.tuning import Swara
 from quizzes.fresh import Fresh
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.sounding import MANNERS, hand_of, lengths_of
@@ -27,6 +29,10 @@ LAST_LONGER = 1.5
 """By how much the last swara of a phrase is longer still."""
 SHORTEST_S = 0.3
 """What is hardly touched lasts so long."""
+RINGS = 0.25
+"""The share of the last swara of a phrase that rings after each blow on the chikari."""
+UNEVEN = 0.8, 1.25
+"""By how much one such share may be shorter or longer than another."""
 GRAIN = 1000
 """Lengths are so many parts of a second."""
 
@@ -44,19 +50,7 @@ def unpulsed(fresh: Fresh, heard: Heard, raga: Raga, *, lasts_s: float) -> Playe
         phrases(fresh, raga, path_of(heard.register, count), swaras=wished, gait=GAIT), wished
     )
     breaths = [fresh.between(*BREATH_S) for _ in found[1:]]
-    lengths = [
-        [
-            float(matras) * math.exp(fresh.between(-1, 1) * math.log(LONGER))
-            for matras in lengths_of(raga, phrase, MANNERS[GAIT])
-        ]
-        for phrase in found
-    ]
-    for each in lengths:
-        each[-1] *= LAST_LONGER
-    spare_s = lasts_s - sum(breaths)
-    least_s = min(SHORTEST_S, 0.5 * spare_s / sum(map(len, found)))
-    pace = (spare_s - least_s * sum(map(len, found))) / sum(map(sum, lengths))
-    lengths = [[least_s + pace * length for length in each] for each in lengths]
+    lengths = _lengths(fresh, raga, found, lasts_s - sum(breaths))
     tones = [
         adorned(fresh, raga, phrase, held, share, shaken=heard.shaken)
         for phrase, held in zip(found, lengths, strict=True)
@@ -66,16 +60,43 @@ def unpulsed(fresh: Fresh, heard: Heard, raga: Raga, *, lasts_s: float) -> Playe
     marked = _marked(fresh, len(found), round(struck * part / (1 - part)))
     items: list[Beat | str] = []
     for number, (phrase_tones, held) in enumerate(zip(tones, lengths, strict=True)):
-        rings_s = 0.25 * held[-1] * marked.count(number)
-        shares = [fresh.between(0.8, 1.25) for _ in range(marked.count(number))]
-        held[-1] -= rings_s
-        items += [
-            Beat((tone,), _seconds(length)) for tone, length in zip(phrase_tones, held, strict=True)
-        ]
-        items += [Beat((CHIKARI,), _seconds(rings_s * each / sum(shares))) for each in shares]
+        items += _phrase(fresh, phrase_tones, held, marked.count(number))
         if number < len(breaths):
             items.append(Beat((REST,), _seconds(breaths[number])))
     return Played(Line(tuple(items)), 60.0, hand_of(GAIT))
+
+
+def _lengths(
+    fresh: Fresh, raga: Raga, found: Sequence[Sequence[Swara]], lasts_s: float
+) -> list[list[float]]:
+    """How many seconds each swara of each phrase is held, all together so long: as the raga dwells
+    on them, and no two quite alike."""
+    wished = [
+        [
+            float(matras) * math.exp(fresh.between(-1, 1) * math.log(LONGER))
+            for matras in lengths_of(raga, phrase, MANNERS[GAIT])
+        ]
+        for phrase in found
+    ]
+    for each in wished:
+        each[-1] *= LAST_LONGER
+    swaras = sum(map(len, found))
+    least_s = min(SHORTEST_S, 0.5 * lasts_s / swaras)
+    pace = (lasts_s - least_s * swaras) / sum(map(sum, wished))
+    return [[least_s + pace * length for length in each] for each in wished]
+
+
+def _phrase(
+    fresh: Fresh, tones: Sequence[Tone], lasts_s: Sequence[float], blows: int
+) -> list[Beat]:
+    """The tones, and while the last one rings so many blows on the chikari."""
+    *before, last_s = lasts_s
+    rings_s = RINGS * blows * last_s
+    shares = [fresh.between(*UNEVEN) for _ in range(blows)]
+    held = [*before, last_s - rings_s]
+    beats = [Beat((tone,), _seconds(length)) for tone, length in zip(tones, held, strict=True)]
+    beats += [Beat((CHIKARI,), _seconds(rings_s * share / sum(shares))) for share in shares]
+    return beats
 
 
 def _marked(fresh: Fresh, phrases: int, blows: int) -> list[int]:

@@ -144,7 +144,6 @@ def _composed(
         {blow.at: blow.way for blow in blows},
         tala,
         from_matra,
-        parts=parts,
     )
 
 

@@ -56,7 +56,6 @@ def jhala_of(
         hand_for(0.0),
         {},
         tala,
-        parts=parts,
     )
 
 

@@ -80,7 +80,6 @@ def on_pulse(
         SHAKEN_HAND if heard.shaken else hand_for(cells * part_s / len(onsets)),
         alternating(cells, parts),
         tala,
-        parts=parts,
     )
 
 

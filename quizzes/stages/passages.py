@@ -12,6 +12,7 @@ from audio.score import Drone, Score, Stroke, TablaStroke
 from audio.theka import read_theka, theka_strokes
 from audio.tuning import load_tuning
 from quizzes.fresh import Fresh
+from quizzes.ragas.movement import admits, surely_breaks
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.sounding import tuned_to
 from quizzes.right_hand import THEKA_DB
@@ -41,7 +42,9 @@ PASSAGE_LUFS = -26.5
 LOUDNESS_SPREAD_LU = 0.4
 STROKE_SPREAD_DB, STROKE_BRIGHTNESS_SPREAD = 0.8, 0.08
 WHOLE_BRIGHTNESS_SPREAD = 0.2
-TRIES = 5
+STRAYS, SURELY_STRAYS = 0.5, 5.0
+"""What a passage is marked down by that its raga does not admit, and that no teaching allows."""
+TRIES = 6
 """So many are tried until one is all that is described."""
 OFTEN_USUAL = 0.7
 """How often a stage is played in its usual tala, where it has several."""
@@ -116,15 +119,26 @@ def passage(
 
 
 def _as_described(fresh: Fresh, heard: Heard, raga: Raga, lasts_s: float) -> Played:
-    """The first of a few that is all that is described, else the one nearest to it."""
+    """The first of a few that is all that is described and all the raga's, else the one nearest to
+    that."""
     tala = _tala(fresh, heard.talas)
     best = _played(fresh, heard, raga, lasts_s, tala)
+    least = _off(best, heard, raga)
     for _ in range(TRIES - 1):
-        if not best.off(heard):
+        if not least:
             break
         other = _played(fresh, heard, raga, lasts_s, tala)
-        best = min(best, other, key=lambda each: each.off(heard))
+        if (off := _off(other, heard, raga)) < least:
+            best, least = other, off
     return best
+
+
+def _off(played: Played, heard: Heard, raga: Raga) -> float:
+    """How far it is from its description, and whether the raga does not move so."""
+    swaras = [note.swara for note in played.line.notes()]
+    if admits(raga, swaras):
+        return played.off(heard)
+    return played.off(heard) + (STRAYS if surely_breaks(raga, swaras) is None else SURELY_STRAYS)
 
 
 def _played(fresh: Fresh, heard: Heard, raga: Raga, lasts_s: float, tala: Tala | None) -> Played:

@@ -32,9 +32,7 @@ class Played:
 
     `ways` says how the mizrab strikes at each onset in matras, inward where nothing is said.
     `from_matra` is the matra of the tala, from 1, on which the line begins, and `theka_matras` for
-    how long the tabla plays, as long as the line unless given. `parts` says how many parts of a
-    matra have an onset of their own at most: the finest grid on which everything stands; 0 where
-    there is none.
+    how long the tabla plays, as long as the line unless given.
     """
 
     line: Line
@@ -44,7 +42,6 @@ class Played:
     tala: Tala | None = None
     from_matra: int = 1
     theka_matras: Fraction | None = None
-    parts: int = 0
 
     @property
     def lasts_s(self) -> float:

@@ -29,6 +29,7 @@ TEMPOS = 12
 """How many tempos are tried until swaras so dense divide the matra."""
 SHAKEN = "gamak"
 LAST_TRIES = 4
+"""How often a short one is tried that begins and ends anyhow."""
 TRIED = 3
 """How often each length is tried before it is said that a raga bears a tan."""
 LENGTHS = 8, 24
@@ -67,7 +68,6 @@ def tan_of(fresh: Fresh, heard: Heard, raga: Raga, *, lasts_s: float, tala: Tala
         alternating(len(line), parts),
         tala,
         from_matra,
-        parts=parts,
     )
 
 
@@ -110,9 +110,8 @@ def _pace(fresh: Fresh, heard: Heard) -> tuple[float, int]:
         found = [parts for parts in PARTS if low <= RUN_SHARE * parts * tempo / 60.0 <= high]
         if found:
             return tempo, fresh.one_of(found)
-    return tempo, min(
-        PARTS, key=lambda parts: abs(RUN_SHARE * parts * tempo / 60.0 - (low + high) / 2)
-    )
+    wished = (low + high) / 2 / RUN_SHARE * 60.0 / tempo
+    return tempo, min(PARTS, key=lambda parts: abs(parts - wished))
 
 
 @cache

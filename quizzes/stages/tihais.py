@@ -56,8 +56,7 @@ def tihai_of(fresh: Fresh, heard: Heard, raga: Raga, *, lasts_s: float, tala: Ta
         alternating(len(line), parts),
         tala,
         from_matra,
-        Fraction(total - 1) + Fraction(1, 1000),
-        parts,
+        Fraction(total - 1) + Fraction(1, 1000),  # its stroke on sam, and nothing after it
     )
 
 
