@@ -29,6 +29,7 @@ class Known:
     told: dict[tuple[str, str], dict]
     """The pairs of `order.toml`, by first and then."""
     _paths: dict = field(default_factory=dict, compare=False)
+    _found: dict = field(default_factory=dict, compare=False)
 
     # Names.
 
@@ -72,6 +73,15 @@ class Known:
             for b in self.wholes(other)
         )
 
+    def needed_by(self, stages: Iterable[str]) -> set[str]:
+        """What is played wherever all of these are, by what they and their wholes need."""
+        found: set[str] = set()
+        for stage in stages:
+            for one in self.wholes(stage):
+                needs = set(self.stages[one].get("needs", ()))
+                found |= needs | self.needed_by(needs)
+        return found
+
     # The order.
 
     def is_free(self, one: str, other: str) -> bool:
@@ -109,8 +119,20 @@ class Known:
         return 1 - Fraction(len(self.broken(order)), len(pairs)) if pairs else Fraction(1)
 
     def allowed(self, stages: Iterable[str]) -> set[tuple[str, ...]]:
-        """All orders of these stages that break no pair."""
+        """All orders of these stages that break no pair; of all permutations, so few stages."""
         return {order for order in permutations(stages) if not self.broken(order)}
+
+    def count_allowed(self, stages: Sequence[str]) -> int:
+        """How many these are, by the sets that an order can begin with: for many stages, too."""
+        ways = {frozenset[str](): 1}
+        for _ in stages:
+            longer: dict[frozenset[str], int] = {}
+            for begun, count in ways.items():
+                for stage in set(stages) - begun:
+                    if all(one in begun for one in stages if self.before(one, stage)):
+                        longer[begun | {stage}] = longer.get(begun | {stage}, 0) + count
+            ways = longer
+        return sum(ways.values())
 
     def _before(self, first: str, then: str) -> str | None:
         if first == then or self.is_free(first, then):
@@ -135,6 +157,11 @@ class Known:
 
     def _outright(self, first: str, then: str) -> dict | None:
         """What is told of these two, else of the nearest wholes of which they are parts."""
+        if (first, then) not in self._found:
+            self._found[first, then] = self._find(first, then)
+        return self._found[first, then]
+
+    def _find(self, first: str, then: str) -> dict | None:
         if first == then:
             return None
         either = [

@@ -1,0 +1,216 @@
+"""Very many seeded questions about stages, all judged: are they sound and fair?
+
+Run by hand: `.venv/bin/python -m tests.quizzes.all_stage_questions [--count 3000] [--kinds ...]
+[--workers 1] [--faults 3] [--loud 150]`. Asks all skills of each kind in turn, of students who have
+met some of them at random. Prints, by kind: questions, faults and some of them, whether right
+answers are spread evenly over the places, what a reader without ears gets right beside chance, cues
+that sounded before, and for questions by ear how well the loudness of the cue names the answer.
+Exits with 1 where anything is amiss.
+
+The reader is shown the choices of four questions in five, with their right answers, and tries the
+fifth (`raga_reader`). Of kinds by ear it remembers each prompt and what was right with these
+choices; where the prompt itself is the question it goes by places, lengths and labels alone.
+"""
+
+from __future__ import annotations
+
+import argparse
+import math
+import os
+import random
+import sys
+from collections import Counter, defaultdict
+from collections.abc import Iterator, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+from scipy.stats import chisquare
+
+from audio.format import SAMPLE_RATE
+from audio.render import render
+from quizzes import KINDS, Question, Setting, make_question
+from tests.quizzes import raga_reader, stage_judges
+from tests.quizzes.all_stage_passages import inside
+from tests.quizzes.stage_listener import listen, loudness
+
+SA_HZ = 277.18
+LEAST_P = 1e-4
+"""Fails once in ten thousand for a fair maker; the seeds are fixed."""
+BY_EAR = ("which-stage", "what-for:heard", "register:path", "fit:gat", "fit:ornament")
+"""How the skills begin whose answer is in the sound and not in the prompt."""
+MOST_RIVALS = 3
+
+
+def some_setting(skills: Sequence[str], seed: int) -> Setting:
+    """Of a student who has met some skills of this kind, every other time all."""
+    luck = random.Random(seed)
+    met = tuple(skills) if seed % 2 else tuple(luck.sample(skills, luck.randint(0, len(skills))))
+    rivals = tuple(luck.sample(skills, min(len(skills), luck.randint(0, MOST_RIVALS))))
+    return Setting(sa_hz=SA_HZ, met=met, rivals=rivals)
+
+
+def ask(kind: str, count: int, first: int = 0) -> Iterator[Question | str]:
+    """So many questions, all skills in turn or, of few, spread over the whole kind, each with the
+    seed of its number; one that cannot be made is told in words."""
+    skills = tuple(skill.id for skill in KINDS[kind].skills())
+    for seed in range(first, first + count):
+        at = seed - first
+        skill = skills[at % len(skills) if count >= len(skills) else at * len(skills) // count]
+        try:
+            yield make_question(skill, seed=seed, setting=some_setting(skills, seed))
+        except Exception as error:
+            yield f"{skill} seed {seed}: cannot be made: {type(error).__name__} {error}"
+
+
+@dataclass
+class Tally:
+    """What was found of one kind."""
+
+    kind: str
+    asked: int = 0
+    faults: list[str] = field(default_factory=list)
+    again: int = 0
+    """Cues that sounded before."""
+    places: dict[int, Counter[int]] = field(default_factory=dict)
+    shown: dict[str, list[raga_reader.Shown]] = field(default_factory=lambda: defaultdict(list))
+    """For the reader, by what the skill begins with."""
+    rightly: list[bool] = field(default_factory=list)
+    """Of passages that were listened to: whether all is heard that the right stage is said to be,
+    and of each wrong one whether it would pass for the passage as well."""
+    wrongly: list[bool] = field(default_factory=list)
+    by_loudness: float = 0.0
+    """The share of answers that the loudness of the cue names, less that of chance, in standard
+    errors."""
+
+    def evenness(self) -> float:
+        """The least p of a chi-square against an even spread, over the numbers of choices."""
+        return min(
+            (
+                float(chisquare([counts[place] for place in range(size)]).pvalue)
+                for size, counts in self.places.items()
+                if counts.total() >= 5 * size
+            ),
+            default=1.0,
+        )
+
+    def read(self) -> dict[str, raga_reader.Score]:
+        scores = {begin: raga_reader.read(some) for begin, some in self.shown.items()}
+        return {begin: score for begin, score in scores.items() if score is not None}
+
+    def is_clean(self) -> bool:
+        learns = any(score.learns for score in self.read().values())
+        fair = self.evenness() > LEAST_P and self.by_loudness < LOUDEST and not learns
+        return fair and not self.faults and not self.again
+
+
+LOUDEST = 4.0
+
+
+def tally(kind: str, count: int, loud: int = 0) -> Tally:
+    """Ask and judge; of the first `loud` questions by ear the cue is rendered."""
+    found, cues, heard = Tally(kind), set(), []
+    for question in ask(kind, count):
+        found.asked += 1
+        if isinstance(question, str):
+            found.faults.append(question)
+            continue
+        found.faults += stage_judges.faults(question)
+        cue = hash(question.cue)
+        found.again += cue in cues
+        cues.add(cue)
+        if question.answer_on == "shares":
+            continue
+        first = question.right[0].split()[0]
+        ids = [choice.id for choice in question.choices]
+        if question.answer_on == "choices":
+            found.places.setdefault(len(ids), Counter())[ids.index(first)] += 1
+            begin = next((b for b in BY_EAR if question.skill.startswith(b)), "")
+            shown = as_seen(question, by_ear=bool(begin))
+            if shown is not None:
+                found.shown[begin or _sort(question)].append(shown)
+            if begin and len(heard) < loud:
+                samples = render(question.cue)
+                heard.append((question.skill, loudness(samples)))
+                if kind == "which-stage":
+                    listen_to(found, question, samples)
+    found.by_loudness = named_by(heard)
+    return found
+
+
+def listen_to(found: Tally, question: Question, samples: np.ndarray) -> None:
+    """Which of the choices are described as what sounds."""
+    heard = listen(samples, near_sa_hz=SA_HZ)
+    for choice in question.choices:
+        passes = all(inside(choice.id, heard, len(samples) / SAMPLE_RATE).values())
+        (found.rightly if choice.id in question.right else found.wrongly).append(passes)
+
+
+def _sort(question: Question) -> str:
+    """`follows:next`: kind and way of asking."""
+    parts = question.skill.split(":")
+    return ":".join(parts[:2]) if len(parts) > 2 else parts[0]
+
+
+def as_seen(question: Question, *, by_ear: bool) -> raga_reader.Shown | None:
+    """As the reader sees it: where the prompt is the question, sets are not remembered; by ear the
+    prompt stands with the labels, so that what was right with it is."""
+    seen = raga_reader.shown(question)
+    if seen is None or not by_ear:
+        return seen if seen is None else replace(seen, named=True)
+    return replace(seen, named=False)
+
+
+def named_by(heard: Sequence[tuple[str, float]], neighbours: int = 7) -> float:
+    """How much oftener than by chance the nearest in loudness have the same answer, in standard
+    errors; each passage is tried against all others."""
+    if len(heard) < 3 * neighbours:
+        return 0.0
+    names, lufs = np.array([name for name, _ in heard]), np.array([level for _, level in heard])
+    right = 0
+    for at, level in enumerate(lufs):
+        near = [other for other in np.argsort(abs(lufs - level)) if other != at][:neighbours]
+        right += Counter(names[near]).most_common(1)[0][0] == names[at]
+    chance = 1 / len(set(names))
+    return (right / len(names) - chance) / math.sqrt(chance * (1 - chance) / len(names))
+
+
+def told(found: Tally, some: int) -> str:
+    """A row of the table, the reader and some of the faults."""
+    row = (
+        f"{found.kind:14} {found.asked:6} {len(found.faults):6} {found.evenness():8.4f} "
+        f"{found.again:6} {found.by_loudness:+8.1f}"
+    )
+    reads = [
+        f"    reader, {begin}: looks {score.by_looks:.3f} memory {score.by_memory:.3f} "
+        f"chance {score.chance:.3f} bound {score.bound:.3f}{' LEARNS' * score.learns}"
+        for begin, score in found.read().items()
+    ]
+    if found.rightly:
+        reads.append(
+            f"    by ear {np.mean(found.rightly):.3f} of the right answers pass for what sounds, "
+            f"{np.mean(found.wrongly):.3f} of the wrong ones"
+        )
+    return "\n".join([row, *reads, *(f"    {fault}" for fault in found.faults[:some])])
+
+
+def main() -> int:
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("--count", type=int, default=3_000, help="questions of each kind")
+    parser.add_argument("--kinds", nargs="*", default=None)
+    parser.add_argument("--workers", type=int, default=1)
+    parser.add_argument("--faults", type=int, default=3, help="how many to print of each kind")
+    parser.add_argument("--loud", type=int, default=150, help="cues by ear to be rendered")
+    asked = parser.parse_args()
+    print(f"{'kind':14} {'asked':>6} {'faults':>6} {'even p':>8} {'again':>6} {'loudness':>8}")
+    names, clean = asked.kinds or stage_judges.NAMES, True
+    counts, louds = [asked.count] * len(names), [asked.loud] * len(names)
+    with ProcessPoolExecutor(asked.workers, initializer=os.nice, initargs=(10,)) as pool:
+        for found in pool.map(tally, names, counts, louds):
+            print(told(found, asked.faults), flush=True)
+            clean = clean and found.is_clean()
+    return 0 if clean else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main())
