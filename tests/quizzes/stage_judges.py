@@ -364,7 +364,7 @@ def _may_sound(question: Question, known: Known) -> Iterator[str]:
     notes = sum(s.voice == "sitar" for s in question.cue.strokes)
     low, high = said["chikari"]
     if not low - CHIKARI <= chikari / (chikari + notes) <= high + CHIKARI:
-        yield f"{chikari:.0f} of {chikari + notes:.0f} blows are chikari, described: {low} to {high}"
+        yield f"{chikari:.0f} blows on the chikari, {notes} notes; described: {low} to {high}"
 
 
 CHIKARI = 0.12
