@@ -7,7 +7,8 @@ The file has tables
 
 `asks` is what is chosen: "laya" (for ragas by their gait), "tala", "gat" (which laya it is made
 for), "ornament" (how much). `laya` may be left out with a gat, `least` with a gat and an ornament.
-What a rule says of a tala has to agree with the layas of that tala's own file.
+What a rule says of a tala has to agree with the layas of that tala's own file. By a rule of
+confidence C nothing is asked.
 
 In the text of a tradition a [[fit]] with `asks` and `id` changes any other field of that rule. What
 a teacher calls suitable is no longer unfit, and the other way round; where he leaves one of the two
@@ -35,6 +36,8 @@ FILE = "fit.toml"
 GAITS = ("grave", "light")
 """The clear ones."""
 MUCH, LITTLE = "much", "little"
+FROM_MEMORY = "C"
+"""The confidence by which nothing is asked."""
 
 
 def _gats() -> tuple[str, ...]:
@@ -87,8 +90,8 @@ class Fit:
 
     @property
     def is_clear(self) -> bool:
-        """Whether something suits and something does not."""
-        return bool(self.suits and self.unfit)
+        """Whether something suits and something does not, and not from memory alone."""
+        return bool(self.suits and self.unfit) and self.confidence != FROM_MEMORY
 
 
 @lru_cache(maxsize=8)

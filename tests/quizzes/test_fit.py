@@ -151,6 +151,24 @@ def test_every_explanation_gives_the_reason_of_its_rule():
         assert rule.about in KIND.introduce(question)
 
 
+def test_nothing_is_asked_by_what_is_from_memory():
+    for rule in fits().values():
+        assert rule.is_clear
+        assert rule.confidence in "AB"
+        assert "from memory" not in rule.source
+        assert not replace(rule, confidence="C").is_clear
+    text = '[[fit]]\nasks = "tala"\nid = "fast"\nconfidence = "C"\nsource = "from memory"\n'
+    assert not is_asked("fit:tala:fast", text)
+
+
+def test_the_talas_of_a_fast_gat_are_those_of_a_source():
+    # A public newspaper column on tabla accompaniment, by a tabla player (read in 2026): madhya
+    # and drut khyals are presented in Tintal and Ektal, not in Tilwada, Jhumra, Jhaptal, Rupak.
+    fast, not_fast = {"tintal", "ektal"}, {"jhaptal", "rupak"}
+    assert set(fits()["tala", "fast"].suits) <= fast
+    assert set(fits()["tala", "fast"].unfit) <= not_fast
+
+
 # A teacher's word.
 
 
