@@ -68,8 +68,24 @@ def _facts(stage: Stage, known: Form) -> Iterator[str]:
     yield row("stands in", whole.name, _sourced("", whole.source))
     for number, (head, said) in enumerate(_heard(heard)):
         yield row(head, said, "" if number else source)
-    may = "may be left out" if stage.may_lack else "is never left out"
-    yield row("the stage", may, _sourced(stage.confidence, stage.source))
+    for number, (head, said) in enumerate(_place(stage, known)):
+        yield row(head, said, "" if number else _sourced(stage.confidence, stage.source))
+
+
+def _place(stage: Stage, known: Form) -> Iterator[tuple[str, str]]:
+    """Whether it is always played, and beside what."""
+    whole = known.whole_of(stage.id).of
+    instead = [each.name for each in known.stages.values() if stage.id in each.instead_of]
+    if stage.may_lack:
+        yield "the stage", "may be left out"
+    elif instead:
+        yield "the stage", f"is only left out for {listed(instead, 'or')}"
+    else:
+        within = f" where {known.stages[whole].name} is played" if whole else ""
+        yield "the stage", f"is never left out{within}"
+    for head, others in (("needs", stage.needs), ("may stand for", stage.instead_of)):
+        if others:
+            yield head, listed([known.stages[one].name for one in others])
 
 
 def _heard(heard: Heard) -> Iterator[tuple[str, str]]:

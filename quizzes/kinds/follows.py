@@ -1,7 +1,8 @@
 """`follows`: from one stage to another: what can come next, what just before, what never there?
 
 Only stages that surely cannot come there in any tradition known are offered as wrong. Where a stage
-may be left out, what comes after it can come next too, and is not offered.
+may be left out, what comes after it can come next too, and is not offered, unless it needs that
+stage.
 """
 
 from __future__ import annotations
@@ -159,4 +160,5 @@ def _why_wrong(known: Form, sort: str, side: str, stage: str, given: str) -> str
     if len(between) > MOST_NAMED:
         between = [*between[: MOST_NAMED - 1], "more"]
     two = f"{stage_name(known, first)} and {stage_name(known, then)}"
-    return f"Between {two} {'come' if len(between) > 1 else 'comes'} {listed(between)}."
+    come = "come" if len(between) > 1 else "comes"
+    return f"Between {two} {come} at least {listed(between)}."  # what may lack can come there too

@@ -1,6 +1,8 @@
-"""`missing`: stages in their order, with one left out that may not lack: which?
+"""`missing`: stages in their order, with one left out that cannot lack there: which?
 
-Those offered beside it could not stand there in any tradition known.
+It cannot where one of those shown needs it, or where what is shown is divided into its parts and it
+is one of them that may not lack. Those offered beside it could not stand there in any tradition
+known.
 """
 
 from __future__ import annotations
@@ -76,7 +78,7 @@ class MissingKind(StageKind):
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=f"One stage is left out here: {' → '.join(names)}. Which? "
+            prompt=f"One stage is left out here: {' › '.join(names)}. Which? "
             f"You hear a moment of the others in {raga.name}.",
             choices=tuple(Choice(one, known.stages[one].name) for one in offered),
             right=(stage,),
@@ -166,7 +168,7 @@ def _asked(known: Form) -> Asked:
         stage: gaps
         for division in ordered_divisions(known)
         for stage in division.parts
-        if not known.stages[stage].may_lack and (gaps := _gaps(known, stage))
+        if (gaps := _gaps(known, stage))
     }
     kept = {}
     for stage, gaps in found.items():
@@ -177,7 +179,8 @@ def _asked(known: Form) -> Asked:
 
 def _gaps(known: Form, stage: str) -> tuple[Gap, ...]:
     """The gaps where this stage belongs, with its neighbours beside it, each once."""
-    frame, own = frame_around(known, stage), known.whole_of(stage).parts
+    frame, own = frame_around(known, stage), known.whole_of(stage)
+    always = bool(own.of) and not known.stages[stage].may_lack
     if stage not in frame:
         return ()
     found: dict[tuple[tuple[str, ...], tuple[str, ...]], Gap] = {}
@@ -186,7 +189,11 @@ def _gaps(known: Form, stage: str) -> tuple[Gap, ...]:
         for count in SHOWN:
             for start in range(max(0, at - count), min(at, len(order) - count - 1) + 1):
                 before, after = order[start:at], order[at + 1 : start + count + 1]
-                if (before, after) in found or not _is_plain(known, before, stage, after, own):
+                if (before, after) in found or not _is_plain(
+                    known, before, stage, after, own.parts
+                ):
+                    continue
+                if not always and stage not in known.needed_by((*before, *after)):
                     continue
                 wrong = tuple(
                     one

@@ -26,7 +26,7 @@ from quizzes.stages.frames import (
     ordered_share,
     told_apart,
 )
-from quizzes.stages.glimpses import MOST_HEARD, in_orders, opening
+from quizzes.stages.glimpses import MOST_HEARD, RAGA_HEARD, in_orders, opening
 from quizzes.stages.order import nearest
 from quizzes.stages.stage import Division, Form
 from quizzes.stages.tradition import form
@@ -152,7 +152,7 @@ def _prompt(division: Division, size: int, raga: str) -> str:
     if size <= MOST_HEARD:
         heard = f"You hear a moment of each in {raga}, in the order of the list."
     else:
-        heard = f"You hear a moment of {raga}."
+        heard = RAGA_HEARD.format(raga)
     return f"{capital(division.name)}: put these stages into their order. {heard}"
 
 

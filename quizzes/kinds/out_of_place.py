@@ -25,7 +25,7 @@ from quizzes.stages.frames import (
     ordered_divisions,
     told_apart,
 )
-from quizzes.stages.glimpses import MOST_HEARD, in_orders, opening
+from quizzes.stages.glimpses import EACH_HEARD, MOST_HEARD, RAGA_HEARD, in_orders, opening
 from quizzes.stages.order import nearest
 from quizzes.stages.stage import Form
 from quizzes.stages.tradition import form
@@ -61,7 +61,7 @@ class OutOfPlaceKind(StageKind):
         shown = _drawn(fresh, setting.tradition, stage, fresh.one_of(sizes))
         raga = raga_suiting(fresh, setting, known, shown)
         cue, sargam = opening(skill, seed, setting, raga, shown)
-        heard = f"You hear a moment of {'each in ' if len(shown) <= MOST_HEARD else ''}{raga.name}."
+        heard = (EACH_HEARD if len(shown) <= MOST_HEARD else RAGA_HEARD).format(raga.name)
         return Question(
             kind=self.name,
             skill=skill,

@@ -95,12 +95,14 @@ def can_be_offered(known: Form, stages: Sequence[str]) -> bool:
 
 
 def between_surely(known: Form, first: str, then: str) -> tuple[str, ...]:
-    """The stages that surely come between these two where both are played, and may not lack."""
+    """The stages that surely come between these two wherever both are played: what may not lack,
+    and what one of them needs."""
     played = (*frame_around(known, first), *frame_around(known, then))
+    needed = known.needed_by((first, then))
     return tuple(
         one
         for one in dict.fromkeys(played)
-        if not known.stages[one].may_lack
+        if (one in needed or not known.stages[one].may_lack)
         and known.order.surely(first, one)
         and known.order.surely(one, then)
     )
@@ -108,7 +110,7 @@ def between_surely(known: Form, first: str, then: str) -> tuple[str, ...]:
 
 def may_follow(known: Form, first: str, then: str) -> bool:
     """Whether `then` may come directly after `first` in some performance in some tradition known:
-    only what is fixed forbids it, or a stage that may not lack and surely lies between."""
+    only what is fixed forbids it, or a stage that surely lies between and cannot be left out."""
     return not known.order.surely(then, first) and not between_surely(known, first, then)
 
 

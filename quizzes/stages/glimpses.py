@@ -14,6 +14,9 @@ from quizzes.stages.tradition import form
 
 MOST_HEARD = 4
 """So many stages can be kept in mind by ear; with a question on more, only one is heard."""
+EACH_HEARD = "You hear a moment of each in {}."
+RAGA_HEARD = "You hear a phrase of {}, the raga of the performance."
+"""What a prompt says of its cue, with the raga's name; a phrase alone is of none of the stages."""
 CUE_S, EXPLAINED_S = 16.0, 30.0
 """What so many last at most in all, and what more do."""
 APART_S = 0.6

@@ -2,18 +2,20 @@
 
 `stages.toml`: `ragas`, then tables
 
-    [[stage]]     id, name, also, about, purpose, may_lack, instead_of, confidence, source, and
-                  [stage.heard]: tempo, strokes, chikari, ornaments, register, talas, bols, run,
+    [[stage]]     id, name, also, about, purpose, may_lack, needs, instead_of, confidence, source,
+                  and [stage.heard]: tempo, strokes, chikari, ornaments, register, talas, bols, run,
                   ends, shaken, comes_round, confidence, source
-    [[division]]  id, name, of, parts, ordered, source
+    [[division]]  id, name, of, part, parts, ordered, source
 
 `order.toml`: tables
 
     [[pair]]      first, then, strength ("fixed", "usual" or "free"), why, confidence, source
 
-`quizzes.stages.stage` says what each field means. `also`, `may_lack`, `instead_of`, `of`,
-`ordered` (true unless given), `tempo` (no pulse), `talas` (no tabla), `bols`, `run`, `ends`,
-`shaken` and `comes_round` may be left out. `confidence` is A, B or C (from memory).
+`quizzes.stages.stage` says what each field means: a stage that `may_lack` need not be played, but
+those that it `needs` are played wherever it is (the jhala of an alap has a jor before it). `also`,
+`may_lack`, `needs`, `instead_of`, `of`, `part` ("stage" unless given), `ordered` (true unless
+given), `tempo` (no pulse), `talas` (no tabla), `bols`, `run`, `ends`, `shaken` and `comes_round`
+may be left out. `confidence` is A, B or C (from memory).
 """
 
 from __future__ import annotations
@@ -38,8 +40,8 @@ RUNS = ("sapat", "kut", "alankarik", "gamak", "chhut")
 ENDS = ("tihai",)
 
 _STAGE = {
-    "id", "name", "also", "about", "purpose", "may_lack", "instead_of", "confidence", "source",
-    "heard",
+    "id", "name", "also", "about", "purpose", "may_lack", "needs", "instead_of", "confidence",
+    "source", "heard",
 }  # fmt: skip
 _HEARD = {
     "tempo", "strokes", "chikari", "ornaments", "register", "talas", "bols", "run", "ends",
@@ -108,6 +110,7 @@ def read_stage(table: Table) -> Stage:
         table.text("about"),
         table.text("purpose"),
         table.switch("may_lack"),
+        table.texts("needs", needed=False),
         table.texts("instead_of", needed=False),
         read_heard(table.inner("heard")),
         table.one_of("confidence", CONFIDENCES),
@@ -158,11 +161,12 @@ def _share(table: Table, field: str) -> Range:
 
 
 def read_division(table: Table) -> Division:
-    table.only({"id", "name", "of", "parts", "ordered", "source"})
+    table.only({"id", "name", "of", "part", "parts", "ordered", "source"})
     return Division(
         table.text("id"),
         table.text("name"),
         table.text("of", needed=False),
+        table.text("part", needed=False) or "stage",
         table.texts("parts"),
         table.switch("ordered") if "ordered" in table.values else True,
         table.text("source"),
@@ -171,10 +175,8 @@ def read_division(table: Table) -> Division:
 
 def _check_stage(table: Table, stages: Mapping[str, Stage], names: set[str]) -> None:
     """What it says of other stages; to `names`, those of the stages before it, its are added."""
-    _check_known(table, "instead_of", stages)
+    check_others(table, stages)
     stage = stages[table.text("id")]
-    if stage.id in stage.instead_of:
-        raise table.fault("instead_of", f"{stage.id} cannot stand for itself; name others")
     for field, said in (("name", (stage.name,)), ("also", stage.also)):
         for name in said:
             if name.casefold() in names:
@@ -182,6 +184,15 @@ def _check_stage(table: Table, stages: Mapping[str, Stage], names: set[str]) -> 
                     field, f"{name!r} is a name already; give it to one stage", value=name
                 )
             names.add(name.casefold())
+
+
+def check_others(table: Table, stages: Mapping[str, Stage]) -> None:
+    """What one [[stage]] says of others, that it needs or stands for."""
+    stage = table.text("id")
+    for field, what in (("needs", "need"), ("instead_of", "stand for")):
+        _check_known(table, field, stages)
+        if stage in table.texts(field, needed=False):
+            raise table.fault(field, f"{stage} cannot {what} itself; name others", value=stage)
 
 
 def _check_division(table: Table, stages: Mapping[str, Stage], parents: Mapping[str, str]) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from quizzes.stages.order import Order
@@ -62,7 +62,9 @@ class Stage:
     about: str
     purpose: str
     may_lack: bool
-    """Whether a whole performance may do without it."""
+    """Whether a performance, or what it is a part of, may do without it."""
+    needs: tuple[str, ...]
+    """Stages out of which it grows: it is never played without them."""
     instead_of: tuple[str, ...]
     """Stages for all of which it may stand; it never comes beside them."""
     heard: Heard
@@ -82,6 +84,8 @@ class Division:
     name: str
     """What is divided or sorted, in words: "a performance", "the four tuks of an alap"."""
     of: str
+    part: str
+    """What one of its parts is called: "stage", "tuk", "tan"."""
     parts: tuple[str, ...]
     ordered: bool
     source: str
@@ -96,6 +100,20 @@ class Form:
     order: Order
     ragas: tuple[str, ...]
     """Ragas in which stages are played for a student who has begun none."""
+
+    def needed_by(self, stages: Iterable[str]) -> frozenset[str]:
+        """All that is played wherever these are: what they need, and what that needs in turn; a
+        part needs what its whole needs."""
+        found: set[str] = set()
+        waiting = list(stages)
+        while waiting:
+            stage = waiting.pop()
+            new = {*self.stages[stage].needs} - found
+            found |= new
+            waiting += new
+            if whole := self.order.parents.get(stage):
+                waiting.append(whole)
+        return frozenset(found)
 
     def whole_of(self, stage: str) -> Division:
         """The division in which a stage stands; the first one, should it stand in several."""

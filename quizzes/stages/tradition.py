@@ -27,7 +27,7 @@ from typing import Any
 from quizzes.errors import StageError
 from quizzes.fields import Table
 from quizzes.stages.order import STRENGTHS, Order, Pair
-from quizzes.stages.reading import load_form, read_pair, read_stage
+from quizzes.stages.reading import check_others, load_form, read_pair, read_stage
 from quizzes.stages.stage import Form, Stage
 
 SOURCE = "your teacher"
@@ -66,7 +66,7 @@ def read_tradition(text: str, known: Form, path: Path) -> Form:
             if name not in stages:
                 known_names = ", ".join(stages)
                 raise told.fault(name, f"is no stage known here; known are {known_names}")
-            stages[name] = _taught(told.inner(name), stages[name])
+            stages[name] = _taught(told.inner(name), name, stages)
         stages = _named_once(stages, told.values)
     order = known.order
     for each in whole.inners("order"):
@@ -83,8 +83,9 @@ def _named_once(stages: Mapping[str, Stage], told: Collection[str]) -> dict[str,
     }
 
 
-def _taught(table: Table, stage: Stage) -> Stage:
-    """The stage with the fields that the table gives."""
+def _taught(table: Table, name: str, stages: Mapping[str, Stage]) -> Stage:
+    """The stage of this name with the fields that the table gives."""
+    stage = stages[name]
     said = {"confidence": CONFIDENCE, "source": SOURCE}
     shipped = asdict(stage)
     shipped["heard"] = {
@@ -95,7 +96,9 @@ def _taught(table: Table, stage: Stage) -> Stage:
     if values["name"] != stage.name:  # the usual name is still a name for it
         values["also"] = (stage.name, *(each for each in values["also"] if each != values["name"]))
     values["heard"] = _listed({**shipped["heard"], **(said if heard else {}), **heard})
-    return read_stage(replace(table, values=_listed(values)))
+    taught = replace(table, values=_listed(values))
+    check_others(taught, stages)
+    return read_stage(taught)
 
 
 def _listed(values: Mapping[str, Any]) -> dict[str, Any]:

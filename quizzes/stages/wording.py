@@ -27,32 +27,24 @@ def is_or_are(known: Form, stage: str) -> str:
 def pair_in_words(known: Form, pair: Pair, among: Sequence[str] = ()) -> str:
     """`Alap comes before jor: a pulse ...`; what follows is told by a stage that lies between,
     one of `among` where there is one."""
-    return _sentence(known, [pair.first], [pair.then], pair, _reason(known, pair, among))
+    return _sentence(known, _gathered([pair]), pair, _reason(known, pair, among))
 
 
 def broken_in_words(known: Form, given: Sequence[str]) -> tuple[str, ...]:
-    """A sentence for each pair that stands the wrong way round; pairs of one stage that hold for
-    the same reason share theirs."""
+    """Each pair that stands the wrong way round, and why it does not; pairs that hold for the same
+    reason share a sentence, so that none is said twice."""
     right = next(known.order.orders(given))
     pairs = sorted(
         known.order.broken(given),
         key=lambda pair: (right.index(pair.first), right.index(pair.then)),
     )
-    found: list[tuple[list[str], list[str], Pair, str]] = []
+    alike: dict[tuple[str, str], list[Pair]] = {}
     for pair in pairs:
-        reason = _reason(known, pair, given)
-        for firsts, thens, other, known_reason in found:
-            if (known_reason, other.strength) != (reason, pair.strength):
-                continue
-            if thens == [pair.then]:
-                firsts.append(pair.first)
-                break
-            if firsts == [pair.first]:
-                thens.append(pair.then)
-                break
-        else:
-            found.append(([pair.first], [pair.then], pair, reason))
-    return tuple(_sentence(known, *each) for each in found)
+        alike.setdefault((pair.strength, _why(known, pair, given)), []).append(pair)
+    return tuple(
+        _sentence(known, _gathered(some), some[0], _reason_of_all(known, some, given))
+        for some in alike.values()
+    )
 
 
 def kept_in_words(fresh: Fresh, known: Form, order: Sequence[str], of: Sequence[str] = ()) -> str:
@@ -73,14 +65,46 @@ def _is_told(pair: Pair) -> bool:
     return not pair.via
 
 
-def _sentence(
-    known: Form, firsts: Sequence[str], thens: Sequence[str], pair: Pair, reason: str
-) -> str:
-    subject = capital(listed([stage_name(known, one) for one in firsts]))
-    several = len(firsts) > 1 or is_plural(known, firsts[0])
-    usually = "usually " if pair.strength == "usual" else ""
-    after = listed([stage_name(known, one) for one in thens])
-    return f"{subject} {usually}{'come' if several else 'comes'} before {after}{reason}."
+Gathered = Sequence[tuple[Sequence[str], Sequence[str]]]
+"""Stages, and those before all of which they come."""
+
+
+def _gathered(pairs: Sequence[Pair]) -> Gathered:
+    """The pairs, those together that have their first ones, or their second ones, in common."""
+    thens: dict[str, tuple[str, ...]] = {}
+    for pair in pairs:
+        thens[pair.first] = (*thens.get(pair.first, ()), pair.then)
+    firsts: dict[tuple[str, ...], list[str]] = {}
+    for first, after in thens.items():
+        firsts.setdefault(after, []).append(first)
+    return [(before, after) for after, before in firsts.items()]
+
+
+def _sentence(known: Form, gathered: Gathered, pair: Pair, reason: str) -> str:
+    """`Alap comes before jor, and jor before drut gat: ...`; `pair` is one of them."""
+    clauses: list[str] = []
+    for firsts, thens in gathered:
+        subject = listed([stage_name(known, one) for one in firsts])
+        after = listed([stage_name(known, one) for one in thens])
+        several = len(firsts) > 1 or is_plural(known, firsts[0])
+        verb = "usually " if pair.strength == "usual" else ""
+        verb += "come " if several else "comes "
+        clauses.append(f"{subject} {'' if clauses else verb}before {after}")
+    return f"{capital(', and '.join(clauses))}{reason}."
+
+
+def _why(known: Form, pair: Pair, among: Sequence[str]) -> str:
+    """Its reason, whether told of these two or of what they are parts of."""
+    if not pair.via or pair.via == pair.of:
+        return f": {pair.why}"
+    return _reason(known, pair, among)
+
+
+def _reason_of_all(known: Form, pairs: Sequence[Pair], among: Sequence[str]) -> str:
+    """The reason of pairs that share one: with the wholes of which it is told, where they share
+    those too."""
+    reasons = {_reason(known, pair, among) for pair in pairs}
+    return reasons.pop() if len(reasons) == 1 else _why(known, pairs[0], among)
 
 
 def _reason(known: Form, pair: Pair, among: Sequence[str]) -> str:
