@@ -79,10 +79,14 @@ ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "
 _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
 
+def number_word(count: int) -> str:
+    """`three`; from eleven on in figures."""
+    return _NUMBERS[count] if count < len(_NUMBERS) else str(count)
+
+
 def counted(count: int, thing: str) -> str:
     """`one gap`, `three gaps`, `15 gaps`."""
-    number = _NUMBERS[count] if count < len(_NUMBERS) else str(count)
-    return f"{number} {thing}{'s' * (count != 1)}"
+    return f"{number_word(count)} {thing}{'s' * (count != 1)}"
 
 
 def ratio_text(ratio: Fraction) -> str:

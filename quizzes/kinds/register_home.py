@@ -1,8 +1,9 @@
-"""`register:home:sohni`: does the alap of this raga live low or high? A phrase is heard there.
+"""`register:home:sohni`: does the alap of this raga live low or high?
 
-Only plain opposites are asked, behind which a source or the teacher stands: ragas that live in tar
-and nowhere else, and ragas at home in mandra. As many of the one as of the other, or most guesses
-at the more frequent would be right.
+What is heard first is a phrase of it between the two, so that the raga is what tells; where it
+lives is heard afterwards. Only plain opposites are asked, behind which a source or the teacher
+stands: ragas that live in tar and nowhere else, and ragas at home in mandra. As many of the one as
+of the other, or most guesses at the more frequent would be right.
 """
 
 from __future__ import annotations
@@ -10,12 +11,12 @@ from __future__ import annotations
 from functools import cache
 
 from audio.line import Line
-from audio.sargam import parse, write
+from audio.sargam import write
 from audio.score import Score
 from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
 from quizzes.kinds.register_path import clearest, steps_off
-from quizzes.names import capital
+from quizzes.names import capital, swara_name
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import evenly
 from quizzes.ragas.growing import grow
@@ -24,12 +25,15 @@ from quizzes.ragas.sounding import TEMPOS, cue_of, explained_cue, hand_of, raga_
 from quizzes.ragas.tradition import ragas
 from quizzes.stages.stage import Form
 
-HOMES = {"low": "low, in mandra and madhya", "high": "high, in tar"}
-SAPTAK = {"low": "mandra", "high": "tar"}
-LIES = {"low": (-24.0, 0.0), "high": (11.0, 36.0)}
+HOMES = {"low": "low, in mandra and lower madhya", "high": "high, in upper madhya and tar"}
+BETWEEN = "between"
+SAPTAK = {"low": "mandra", BETWEEN: "madhya", "high": "tar"}
+LIES = {"low": (-24.0, 0.0), BETWEEN: (2.5, 8.5), "high": (10.0, 36.0)}
 """So many semitones above the middle Sa a phrase lies on the whole, from and to."""
 GAIT = "grave"
 """As an alap goes, whatever the raga."""
+TRIES = 400
+"""So many phrases are drawn for one that lies so: of some ragas one in twenty does."""
 FEWEST, MOST = 4, 7
 """How many swaras a phrase has."""
 SECONDS = 16.0
@@ -55,13 +59,16 @@ class Homes:
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         raga = _raga_of(skill, setting)
         fresh, home = Fresh(skill, seed), home_of(raga)
-        line = _phrase(fresh, raga, home)
+        line = _phrase(fresh, raga, BETWEEN)
         return Question(
             kind="register",
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=f"Where does the alap of {raga.name} mostly live? You hear a phrase there.",
+            prompt=(
+                f"Where does the alap of {raga.name} mostly live? "
+                "You hear a phrase of it in madhya."
+            ),
             choices=tuple(Choice(one, capital(HOMES[one])) for one in fresh.shuffled(list(HOMES))),
             right=(home,),
             cue=cue_of(
@@ -79,8 +86,9 @@ class Homes:
 
     def explain(self, question: Question, given: str) -> Explanation:
         raga = _raga_of(question.skill, question.setting)
-        home = home_of(raga)
-        why, given_cue, plays = f"The alap of {raga.name} lives {HOMES[home]}.", None, ""
+        home, given_cue, plays = home_of(raga), None, ""
+        line = _phrase(Fresh(f"home of {question.skill}", question.seed), raga, home)
+        why = f"{_lives(raga)}: {_reaches(line, home)}."
         if given != home:
             fresh = Fresh(f"beside {question.skill}", question.seed)
             others = [one for one in _asked() if home_of(one) == given]
@@ -92,7 +100,7 @@ class Homes:
             right_label=question.choice(home).label,
             given_label=question.choice(given).label,
             why=why,
-            right_cue=_played(question, raga, parse(question.sargam)),
+            right_cue=_played(question, raga, line),
             given_cue=given_cue,
             given_plays=plays,
         )
@@ -101,8 +109,19 @@ class Homes:
         raga = _raga_of(question.skill, question.setting)
         return (
             "Some ragas mostly live in one part of their compass, the low one or the high one. "
-            f"The alap of {raga.name} lives {HOMES[home_of(raga)]}."
+            f"{_lives(raga)}."
         )
+
+
+def _lives(raga: Raga) -> str:
+    return f"The alap of {raga.name} lives {HOMES[home_of(raga)]}"
+
+
+def _reaches(line: Line, home: str) -> str:
+    """`this phrase of it goes down to mandra Pa`."""
+    swaras = sorted((note.swara for note in line.notes()), key=lambda swara: swara.steps)
+    end = f"down to {swara_name(swaras[0])}" if home == "low" else f"up to {swara_name(swaras[-1])}"
+    return f"this phrase of it goes {end}"
 
 
 def home_of(raga: Raga) -> str:
@@ -132,13 +151,13 @@ def _raga_of(skill: str, setting: Setting) -> Raga:
 
 
 def _phrase(fresh: Fresh, raga: Raga, home: str) -> Line:
-    """One that plainly lies where the raga lives."""
+    """One that plainly lies there."""
 
     def drawn() -> Line:
         swaras = grow(fresh, raga, fewest=FEWEST, most=MOST, saptak=SAPTAK[home], gait=GAIT)
         return raga_line(fresh, raga, swaras, gait=GAIT)
 
-    return clearest(drawn, lambda line: steps_off(line, LIES[home]))[0]
+    return clearest(drawn, lambda line: steps_off(line, LIES[home]), TRIES)[0]
 
 
 def _played(question: Question, raga: Raga, line: Line) -> Score:

@@ -10,14 +10,13 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from fractions import Fraction
 from functools import lru_cache
-from itertools import pairwise
 from typing import TypeVar
 
 from audio.line import Line
 from audio.score import Score
 from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
-from quizzes.names import capital
+from quizzes.names import ORDINALS, capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import drawn_in
 from quizzes.ragas.growing import grow
@@ -41,7 +40,9 @@ LIES = {"mandra": (-12.0, -1.5), "madhya": (3.0, 8.5), "tar": (11.0, 24.0)}
 """So many semitones above the middle Sa a phrase lies on the whole, from and to: far enough apart
 for nobody to take the one for the other."""
 TRIES = 16
-"""So many phrases are drawn at most for one that lies so."""
+"""So many phrases are drawn for one that lies so, before another raga is tried."""
+TURNS = 2
+"""So often at most a path comes to one saptak."""
 PAUSE_MATRAS = Fraction(3, 2)
 """Between two phrases."""
 SECONDS = 26.0
@@ -120,7 +121,7 @@ class Paths:
         return Explanation(
             right_label=question.choice(path).label,
             given_label=question.choice(given).label,
-            why=f"It goes {WORDS[path]}. {_how_usual(path, known)}",
+            why=" ".join(filter(None, [_goes(path, given), _how_usual(path, known)])),
             right_cue=played,
             given_cue=given_cue,
             drawn=drawn_in(line, played, (), tempo=EXPLAINED_TEMPO),
@@ -136,51 +137,53 @@ class Paths:
 
 def _raga_for(fresh: Fresh, skill: str, seed: int, setting: Setting) -> str:
     """A raga that has plain phrases in all saptaks, so that it tells no path: one that the student
-    has begun, else a usual one."""
-    begun = [raga for raga in setting.ragas if raga in ragas(setting.tradition)]
+    has begun, else a usual one, else any."""
+    taught = ragas(setting.tradition)
+    begun = fresh.shuffled([raga for raga in setting.ragas if raga in taught])
     usual = fresh.shuffled(form(setting.tradition).ragas)
-
-    def off(raga: str) -> float:
-        drawn = (_phrase(each, 1, skill, seed, setting.tradition, raga) for each in SAPTAKS)
-        return sum(away for _, away in drawn)
-
-    offs = []
-    for raga in (*fresh.shuffled(begun), *usual):
-        offs.append((off(raga), raga))
-        if offs[-1][0] == 0.0:
-            break
-    return min(offs)[1]
+    for raga in (*begun, *usual, *taught):
+        if all(
+            _phrase(saptak, turn, skill, seed, setting.tradition, raga)
+            for turn in range(1, TURNS + 1)
+            for saptak in SAPTAKS
+        ):
+            return raga
+    raise AssertionError("no raga has plain phrases in all saptaks")
 
 
 def _phrases(path: str, skill: str, seed: int, tradition: str, raga: str) -> list[Line]:
-    """Those of a path, each another one."""
+    """Those of a path, each another one, in a raga that has them."""
     saptaks = path.split("-")
     turns = [saptaks[: at + 1].count(saptak) for at, saptak in enumerate(saptaks)]
-    return [
-        _phrase(saptak, turn, skill, seed, tradition, raga)[0]
+    found = [
+        _phrase(saptak, turn, skill, seed, tradition, raga)
         for saptak, turn in zip(saptaks, turns, strict=True)
     ]
+    return [line for line in found if line is not None]
 
 
 @lru_cache(maxsize=64)
 def _phrase(
     saptak: str, turn: int, skill: str, seed: int, tradition: str, raga: str
-) -> tuple[Line, float]:
-    """One that plainly lies in a saptak, and by how many semitones it does not; `turn` asks for
-    the first or another one."""
+) -> Line | None:
+    """One that plainly lies in a saptak, if the raga has any; `turn` asks for the first or another
+    one."""
     fresh, taught = Fresh(f"{skill} {saptak} {turn} {raga}", seed), ragas(tradition)[raga]
 
     def one() -> Line:
         swaras = grow(fresh, taught, fewest=FEWEST, most=MOST, saptak=saptak, gait=GAIT)
         return raga_line(fresh, taught, swaras, gait=GAIT)
 
-    return clearest(one, lambda line: steps_off(line, LIES[saptak]))
+    line, off = clearest(one, lambda line: steps_off(line, LIES[saptak]))
+    return None if off else line
 
 
-def clearest(draw: Callable[[], T], off: Callable[[T], float]) -> tuple[T, float]:
+def clearest(
+    draw: Callable[[], T], off: Callable[[T], float], tries: int = TRIES
+) -> tuple[T, float]:
     """The first thing drawn that is not off, else the one that is the least; and by how much."""
     found = []
-    for _ in range(TRIES):
+    for _ in range(tries):
         thing = draw()
         found.append((thing, off(thing)))
         if found[-1][1] == 0.0:
@@ -218,20 +221,29 @@ def by_saptak(known: Form) -> Mapping[str, str]:
     return {}
 
 
+def _goes(path: str, given: str) -> str:
+    """Which way it goes; after another answer, the first phrase by which that is told from it."""
+    goes = f"It goes {WORDS[path]}."
+    both = zip(ORDINALS, path.split("-"), given.split("-"), strict=False)
+    for number, lies, said in both:
+        if lies != said:
+            return f"{goes} Its {number} phrase lies in {lies}, not in {said}."
+    return goes
+
+
 def _how_usual(path: str, known: Form) -> str:
-    """Whether the whole of an alap usually goes so, and why."""
+    """Why the whole of an alap usually goes so, or that it does not."""
     stages = by_saptak(known)
     usual = list(known.order.orders(list(stages.values())))
     if len(usual) != 1:
-        return "An alap may unfold in more than one way."
-    pairs = [known.order.pair(*each) for each in pairwise(usual[0])]
-    whys = " ".join(f"{capital(pair.why)}." for pair in pairs if pair is not None)
+        return ""
     saptaks = {stage: saptak for saptak, stage in stages.items()}
     way = "-".join(saptaks[stage] for stage in usual[0])
-    if way == path:
-        return f"That is the usual path. {whys}"
-    in_words = WORDS.get(way, f"through {way.replace('-', ', then ')}")
-    return f"The whole of an alap usually goes {in_words}. {whys}"
+    if way != path:
+        in_words = WORDS.get(way, f"through {way.replace('-', ', then ')}")
+        return f"The whole of an alap usually goes {in_words}."
+    last = known.order.pair(*usual[0][-2:])
+    return f"That is the usual path: {last.why}." if last else "That is the usual path."
 
 
 def _alike(one: str, other: str) -> bool:

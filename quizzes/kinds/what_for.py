@@ -1,12 +1,14 @@
 """`what-for`: what is a stage of a performance there for; or which stage is there for this?
 
-Wrong answers are other stages of the same whole, never what may stand for the right one. Only
-stages that follow one another are asked: kinds of tan are told by how they go, not by a purpose.
+A stage is heard and not named, among the purposes of such as surely sound otherwise; what cannot be
+told by ear from the rest of its whole is named. Wrong answers are other stages of the same whole,
+never what may stand for the right one. Only stages that follow one another are asked: kinds of tan
+are told by how they go, not by a purpose.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from audio.sargam import write
@@ -20,19 +22,22 @@ from quizzes.ragas.growing import grow
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.sounding import cue_of, plain_line
 from quizzes.stages.asking import StageKind, stage_name
+from quizzes.stages.describing import known_by, otherwise
 from quizzes.stages.explaining import played, raga_bearing
 from quizzes.stages.offering import drawn, never_beside, offerable
 from quizzes.stages.passages import passage
 from quizzes.stages.stage import Division, Form, Stage
+from quizzes.stages.telling import may_be_told, share_a_name
 from quizzes.stages.tradition import form
+from quizzes.stages.wholes import one_part
 from quizzes.stages.wording import is_or_are
 
 HEARD, NAMED = SORTS = ("heard", "named")
 SECONDS = {HEARD: 26.0, NAMED: 20.0}
 LONGEST = 80
 """Letters of a purpose for which a choice has room; what is longer is cut where it pauses."""
-TELLING = 4
-"""Letters of a word that would give a stage away, were it both in its name and in its purpose."""
+_EMPTY = frozenset({"a", "an", "and", "in", "its", "of", "the", "to", "with"})
+"""Words of names that give no stage away, should its purpose have them, too."""
 
 
 class WhatForKind(StageKind):
@@ -44,16 +49,15 @@ class WhatForKind(StageKind):
     def skills_of(self, known: Form) -> tuple[Skill, ...]:
         return tuple(
             Skill(
-                id=_skill_id(sort, stage),
+                id=_skill_id(asked.sort, stage),
                 kind=self.name,
-                name=capital(_NAMES[sort].format(stage_name(known, stage))),
+                name=capital(_NAMES[asked.sort].format(stage_name(known, stage))),
                 family="facts",
                 cluster=f"purposes: {asked.division.name}",
                 chance=1 / asked.size,
-                seconds=SECONDS[sort],
+                seconds=SECONDS[asked.sort],
             )
             for asked in _all_asked(known)
-            for sort in SORTS
             for stage in asked.stages
         )
 
@@ -61,12 +65,12 @@ class WhatForKind(StageKind):
         known = form(setting.tradition)
         sort, stage, asked = self._asked(skill, known)
         fresh = Fresh(skill, seed)
-        raga = raga_bearing(fresh, setting, known, asked.stages)
+        raga = raga_bearing(fresh, setting, known, asked.offered)
         met = _stages_in(setting.met, sort)
         offered = drawn(
             fresh,
             stage,
-            asked.stages,
+            asked.offered,
             asked.size,
             never=asked.never,
             met=met,
@@ -86,7 +90,7 @@ class WhatForKind(StageKind):
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=_prompt(sort, known, stage, asked.division),
+            prompt=_prompt(known, stage, asked),
             choices=tuple(
                 Choice(each, label, _skill_id(sort, each))
                 for each, label in zip(offered, labels, strict=True)
@@ -100,10 +104,10 @@ class WhatForKind(StageKind):
 
     def explain(self, question: Question, given: str) -> Explanation:
         known = form(question.setting.tradition)
-        sort, stage, _ = self._asked(question.skill, known)
-        why, given_cue, plays = _is_for(known, stage), None, ""
+        sort, stage, asked = self._asked(question.skill, known)
+        why, given_cue, plays = _why(known, question, asked), None, ""
         if given != stage:
-            why += f" {_is_for(known, given)}"
+            why += f" {_of_the_other(known, given, stage, asked)}"
             given_cue = played(question, given).score
             plays = f"{stage_name(known, given)}, in the same raga"
         return Explanation(
@@ -128,50 +132,72 @@ class WhatForKind(StageKind):
         """The sort and the stage of a skill, and among which it is asked. Raises UnknownSkill."""
         sort, stage = self.parts_of(skill, 2)
         for asked in _all_asked(known):
-            if sort in SORTS and stage in asked.stages:
+            if sort == asked.sort and stage in asked.stages:
                 return sort, stage, asked
         raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds {self.name}` lists what is")
 
 
 @dataclass(frozen=True, slots=True)
 class _Asked:
-    """The stages of a division of which this is asked, `size` of them in one question."""
+    """Stages of a division of which this is asked in one way, among those `offered`, `size` of them
+    in one question."""
 
+    sort: str
+    by_ear: bool
+    """Whether the stage is to be told by what is heard; else it is named."""
     division: Division
     stages: tuple[str, ...]
+    offered: tuple[str, ...]
     size: int
     never: Pairs
 
 
-def _all_asked(known: Form) -> tuple[_Asked, ...]:
-    found = []
+def _all_asked(known: Form) -> Iterator[_Asked]:
     for division in known.divisions.values():
-        if division.ordered:
-            parts = tuple(
-                part
-                for part in division.parts
-                if known.whole_of(part) is division and not _is_given_away(known.stages[part])
-            )
-            never = never_beside(
-                parts, lambda one, other: _differ(known.stages[one], known.stages[other])
-            )
-            found.append(_Asked(division, *offerable(parts, never), never))
-    return tuple(found)
+        if not division.ordered:
+            continue
+        parts = tuple(
+            part
+            for part in division.parts
+            if known.whole_of(part) is division and not _is_given_away(known.stages[part])
+        )
+        never = never_beside(
+            parts, lambda one, other: _differ(known.stages[one], known.stages[other])
+        )
+        offered, size = offerable(parts, never)
+        yield _Asked(NAMED, False, division, offered, offered, size, never)
+        heard = _by_ear(known, division, parts)
+        yield heard
+        rest = tuple(each for each in offered if each not in heard.stages)
+        yield _Asked(HEARD, False, division, rest, offered, size, never)
+
+
+def _by_ear(known: Form, division: Division, parts: Sequence[str]) -> _Asked:
+    """As `which-stage` asks them: what stands for others and sounds like them is not."""
+    some = tuple(part for part in parts if not known.stages[part].instead_of)
+
+    def beside(one: str, other: str) -> bool:
+        two = known.stages[one], known.stages[other]
+        return _differ(*two) and may_be_told(*two)
+
+    never = never_beside(some, beside)
+    offered, size = offerable(some, never)
+    return _Asked(HEARD, True, division, offered, offered, size, never)
 
 
 def _differ(one: Stage, other: Stage) -> bool:
-    """Whether the purpose of the one is surely not that of the other."""
+    """Whether the purpose of the one is surely not that of the other, nor a name."""
     stands_for = one.id in other.instead_of or other.id in one.instead_of
-    return not stands_for and one.purpose != other.purpose
+    return not (stands_for or one.purpose == other.purpose or share_a_name(one, other))
 
 
 def _is_given_away(stage: Stage) -> bool:
-    """Whether its purpose, as it is offered, has a word of its name."""
-    words = [
-        {word for word in text.casefold().split() if len(word) >= TELLING}
-        for text in (stage.name, _short(stage.purpose))
-    ]
-    return bool(words[0] & words[1])
+    """Whether its purpose has a word of one of its names."""
+    names, purpose = (
+        set(" ".join(texts).casefold().replace(",", " ").split()) - _EMPTY
+        for texts in ((stage.name, *stage.also), (stage.purpose,))
+    )
+    return bool(names & purpose)
 
 
 def _purposes(known: Form, stages: Sequence[str]) -> list[str]:
@@ -188,17 +214,38 @@ def _short(purpose: str) -> str:
     return purpose[: max(fitting, default=min(ends, default=len(purpose)))]
 
 
-def _prompt(sort: str, known: Form, stage: str, division: Division) -> str:
-    if sort == HEARD:
+def _prompt(known: Form, stage: str, asked: _Asked) -> str:
+    if asked.by_ear:
+        return f"You hear one {one_part(known, asked.division)}. What is it there for?"
+    if asked.sort == HEARD:
         name = stage_name(known, stage, begins=True)
         return f"{name}: what is it there for? You hear a passage of it."
-    purpose = _purposes(known, division.parts)[division.parts.index(stage)]
-    return f"{capital(division.name)}: which stage is there to {purpose}?"
+    parts = asked.division.parts
+    purpose = _purposes(known, parts)[parts.index(stage)]
+    return f"Which {one_part(known, asked.division)} is there to {purpose}?"
 
 
-def _is_for(known: Form, stage: str) -> str:
-    name = stage_name(known, stage, begins=True)
-    return f"{name} {is_or_are(known, stage)} there to {known.stages[stage].purpose}."
+def _why(known: Form, question: Question, asked: _Asked) -> str:
+    """What tells the stage, what it is, and so much of its purpose as has not been read yet."""
+    (stage,) = question.right
+    told = known.stages[stage]
+    if asked.by_ear:
+        why = f"{known_by(known, stage, asked.offered)}, {told.about}."
+    else:
+        why = f"{stage_name(known, stage, begins=True)} {is_or_are(known, stage)} {told.about}."
+    read = (question.prompt, *(choice.label for choice in question.choices))
+    if not any(told.purpose.casefold() in text.casefold() for text in read):
+        why += f" It is there to {told.purpose}."
+    return why
+
+
+def _of_the_other(known: Form, given: str, right: str, asked: _Asked) -> str:
+    """What the stage is, or is there for, that was answered."""
+    if asked.sort == NAMED:
+        name = stage_name(known, given, begins=True)
+        return f"{name} {is_or_are(known, given)} there to {known.stages[given].purpose}."
+    mine = f"our answer is what {stage_name(known, given)} {is_or_are(known, given)} there for."
+    return f"{otherwise(known, given, right)}; y{mine}" if asked.by_ear else f"Y{mine}"
 
 
 def _of_no_stage(fresh: Fresh, raga: Raga, setting: Setting) -> tuple[Score, str]:

@@ -12,16 +12,16 @@ from dataclasses import dataclass
 from quizzes.choice_sets import Pairs
 from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
-from quizzes.names import capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.stages.asking import StageKind, stage_name
-from quizzes.stages.describing import described
+from quizzes.stages.describing import described, known_by, otherwise
 from quizzes.stages.explaining import played, played_in_turn, raga_bearing
 from quizzes.stages.offering import drawn, never_beside, offerable
 from quizzes.stages.passages import passage
-from quizzes.stages.stage import Division, Form, Stage
-from quizzes.stages.telling import apart_by, are_apart, nearness, telling
+from quizzes.stages.stage import Division, Form
+from quizzes.stages.telling import apart_by, may_be_told, nearness
 from quizzes.stages.tradition import form
+from quizzes.stages.wholes import which_part
 from quizzes.stages.wording import is_or_are
 
 INTRODUCED_S = (5.0, 8.0)
@@ -76,7 +76,7 @@ class WhichStageKind(StageKind):
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=_prompt(asked.division),
+            prompt=which_part(known, asked.division),
             choices=tuple(
                 Choice(each, known.stages[each].name, _skill_id(each)) for each in offered
             ),
@@ -90,17 +90,17 @@ class WhichStageKind(StageKind):
     def explain(self, question: Question, given: str) -> Explanation:
         known = form(question.setting.tradition)
         stage, asked = self._asked(question.skill, known)
-        why, right_label = _why(known, stage, asked), question.choice(stage).label
+        why, right_label = known_by(known, stage, asked.stages), question.choice(stage).label
         if given == stage:
             both = (stage, _nearest(known, stage, asked.stages))
             introduced = played_in_turn(question, both, lasts_s=INTRODUCED_S, turn="introduced")
             return Explanation(
-                right_label, right_label, why, question.cue, None, intro_cue=introduced
+                right_label, right_label, f"{why}.", question.cue, None, intro_cue=introduced
             )
         return Explanation(
             right_label,
             question.choice(given).label,
-            f"{why} {_contrast(known, given, stage)}",
+            f"{why}. {otherwise(known, given, stage)}.",
             question.cue,
             played(question, given).score,
         )
@@ -114,9 +114,9 @@ class WhichStageKind(StageKind):
         by = [plainest, *(each for each in more[:1] if each not in COUNTED)]
         return (
             f"{stage_name(known, stage, begins=True)} {is_or_are(known, stage)} "
-            f"{known.stages[stage].about}. You hear it, "
-            f"then {stage_name(known, nearest)}: the first {described(first, by, [second])}, "
-            f"the second {described(second, by, [first])}."
+            f"{known.stages[stage].about}. "
+            f"You hear it first: it {described(first, by, [second])}. "
+            f"Then you hear {stage_name(known, nearest)}, which {described(second, by, [first])}."
         )
 
     def _asked(self, skill: str, known: Form) -> tuple[str, _Asked]:
@@ -150,17 +150,11 @@ def _asked_of(known: Form, division: Division) -> _Asked:
         if known.whole_of(part) is division and not known.stages[part].instead_of
     )
     never = never_beside(
-        parts, lambda one, other: _may_be_told(known.stages[one], known.stages[other])
+        parts, lambda one, other: may_be_told(known.stages[one], known.stages[other])
     )
     stages, size = offerable(parts, never)
     near = (frozenset((stage, _nearest(known, stage, stages))) for stage in stages)
     return _Asked(division, stages, size, tuple(dict.fromkeys(near)), never)
-
-
-def _may_be_told(one: Stage, other: Stage) -> bool:
-    """Whether two surely differ, and no name of the one is a name of the other."""
-    names = [{each.casefold() for each in (stage.name, *stage.also)} for stage in (one, other)]
-    return are_apart(one.heard, other.heard) and not names[0] & names[1]
 
 
 def _nearest(known: Form, stage: str, among: Sequence[str]) -> str:
@@ -168,25 +162,6 @@ def _nearest(known: Form, stage: str, among: Sequence[str]) -> str:
     heard = known.stages[stage].heard
     others = [each for each in among if each != stage]
     return max(others, key=lambda each: nearness(heard, known.stages[each].heard))
-
-
-def _why(known: Form, stage: str, asked: _Asked) -> str:
-    """What in the passage tells it from all others among which it is asked."""
-    heard = known.stages[stage].heard
-    beside = [known.stages[each].heard for each in asked.stages if each != stage]
-    apart = [each for each in beside if are_apart(heard, each)]
-    return f"It {described(heard, telling(heard, apart), apart)}: {stage_name(known, stage)}."
-
-
-def _contrast(known: Form, given: str, right: str) -> str:
-    """What in the stage that was answered is plainly otherwise."""
-    heard, beside = known.stages[given].heard, known.stages[right].heard
-    said = described(heard, apart_by(heard, beside)[:1], [beside])
-    return f"{stage_name(known, given, begins=True)} {said}."
-
-
-def _prompt(division: Division) -> str:
-    return f"{capital(division.name)}: which {'stage' if division.ordered else 'one'} is this?"
 
 
 def _skill_id(stage: str) -> str:

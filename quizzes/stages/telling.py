@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 
-from quizzes.stages.stage import SAPTAKS, Heard, Range
+from quizzes.stages.stage import SAPTAKS, Heard, Range, Stage
 
 TEMPO_APART = STROKES_APART = 1.2
 """The slowest of the one is so many times as fast as the fastest of the other, or more."""
@@ -25,6 +25,17 @@ def apart_by(one: Heard, other: Heard) -> tuple[str, ...]:
 def are_apart(one: Heard, other: Heard) -> bool:
     """Whether the two can be told by what is heard, whichever of them sounds."""
     return bool(apart_by(one, other))
+
+
+def may_be_told(one: Stage, other: Stage) -> bool:
+    """Whether two surely differ in what is heard, and in their names."""
+    return are_apart(one.heard, other.heard) and not share_a_name(one, other)
+
+
+def share_a_name(one: Stage, other: Stage) -> bool:
+    """Whether a name of the one is a name of the other."""
+    names = [{each.casefold() for each in (stage.name, *stage.also)} for stage in (one, other)]
+    return bool(names[0] & names[1])
 
 
 def telling(right: Heard, others: Sequence[Heard]) -> tuple[str, ...]:
