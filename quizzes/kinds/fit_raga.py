@@ -1,12 +1,13 @@
 """`fit:laya:darbari`: which of these ragas bears a very slow laya, or bears it least.
 
 A raga that is grave and nothing else stands among light ones, or a light one among grave ones, as
-`quizzes.kinds.raga_gait` tells them.
+`quizzes.kinds.raga_gait` tells them; only such as a source or the teacher stands behind.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from itertools import combinations
 
 from audio.sargam import parse, write
 from quizzes.fresh import Fresh
@@ -33,9 +34,11 @@ class RagaWay(Way):
     seconds = 18.0
 
     def skills(self, tradition: str, known: Form) -> tuple[Skill, ...]:
-        if not fits(tradition)[self.asks, RULE].is_clear:
+        rule = fits(tradition)[self.asks, RULE]
+        if not rule.is_clear:
             return ()
-        clear = [raga for raga in ragas().values() if is_clear(raga)]
+        shipped = fits()[self.asks, RULE]
+        clear = [raga for raga in ragas().values() if _is_sure(raga, shipped)]
         of_gait = [[raga for raga in clear if gait_of(raga) == gait] for gait in GAITS]
         # As many of each: else the odd one would mostly be of the gait that has more ragas.
         count = min(map(len, of_gait))
@@ -44,7 +47,7 @@ class RagaWay(Way):
             self.skill(raga.id, f"{raga.name} in a very slow laya")
             for some in of_gait
             for raga in evenly(some, count)
-            if is_clear(taught[raga.id]) and _has_opposite(taught[raga.id], taught)
+            if _is_sure(taught[raga.id], rule) and _has_opposites(taught[raga.id], taught, rule)
         )
 
     def rule(self, skill: str, setting: Setting) -> Fit:
@@ -53,7 +56,7 @@ class RagaWay(Way):
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         fresh, raga, rule = Fresh(skill, seed), known_to(setting, skill), self.rule(skill, setting)
         gait = gait_of(raga)
-        offered = among(fresh, raga, setting)
+        offered = among(fresh, raga, setting, offers=lambda one: _is_sure(one, rule))
         asked = {each.id for each in self.skills("", form())}
         ids = {one: f"fit:{self.asks}:{one.id}" for one in offered}
         choices = fresh.shuffled(
@@ -102,12 +105,19 @@ class RagaWay(Way):
         return self.rule(question.skill, question.setting)
 
 
-def _has_opposite(raga: Raga, known: Mapping[str, Raga]) -> bool:
-    """Whether there is a raga to set beside it, over one tanpura."""
-    return any(
-        is_clear(other) and gait_of(other) != gait_of(raga) and shared_strings((raga, other))
+def _is_sure(raga: Raga, rule: Fit) -> bool:
+    """Whether the rule holds of a raga, and not from memory alone."""
+    return is_clear(raga) and raga.gait.sure and raga.id not in rule.left_out
+
+
+def _has_opposites(raga: Raga, known: Mapping[str, Raga], rule: Fit) -> bool:
+    """Whether there are ragas enough to set beside it, over one tanpura."""
+    opposites = [
+        other
         for other in known.values()
-    )
+        if _is_sure(other, rule) and gait_of(other) != gait_of(raga)
+    ]
+    return any(shared_strings((raga, *some)) for some in combinations(opposites, WRONG))
 
 
 def _why(raga: Raga, rule: Fit) -> str:

@@ -7,7 +7,7 @@ teacher's word stands above that.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable
 from fractions import Fraction
 from functools import cache
 
@@ -181,21 +181,19 @@ def _played(question: Question, raga: Raga, line: Line, gait: str) -> Score:
     )
 
 
-def among(fresh: Fresh, raga: Raga, setting: Setting) -> list[Raga]:
+def among(
+    fresh: Fresh, raga: Raga, setting: Setting, *, offers: Callable[[Raga], bool] = is_clear
+) -> list[Raga]:
     """The raga with others of the opposite gait, those met first, over one tanpura."""
     known = ragas(setting.tradition)
     met, gait = ragas_in(setting.met), gait_of(raga)
     rest = [one for one in known if one not in met]
     chosen = [raga]
     for one in (*fresh.shuffled(met), *fresh.shuffled(rest)):
-        opposite = _is_opposite(known, one, gait)
+        opposite = offers(known[one]) and gait_of(known[one]) != gait
         if len(chosen) <= WRONG and opposite and shared_strings((*chosen, known[one])):
             chosen.append(known[one])
     return chosen
-
-
-def _is_opposite(known: Mapping[str, Raga], one: str, gait: str) -> bool:
-    return is_clear(known[one]) and gait_of(known[one]) != gait
 
 
 @cache

@@ -2,11 +2,12 @@
 
 The file has tables
 
-    [[fit]]   asks, id, name, about, laya, suits, unfit, best, least, why, why_not, confidence,
-              source
+    [[fit]]   asks, id, name, about, laya, suits, unfit, left_out, best, least, why, why_not,
+              confidence, source
 
 `asks` is what is chosen: "laya" (for ragas by their gait), "tala", "gat" (which laya it is made
 for), "ornament" (how much). `laya` may be left out with a gat, `least` with a gat and an ornament.
+`left_out` are ragas of which a rule for ragas is not asked, whatever their gait; it may be missing.
 What a rule says of a tala has to agree with the layas of that tala's own file. By a rule of
 confidence C nothing is asked.
 
@@ -27,7 +28,7 @@ from types import MappingProxyType
 from audio.mizrab import mizrab
 from quizzes.errors import StageError
 from quizzes.fields import Table, read_table
-from quizzes.ragas.reading import CONFIDENCES
+from quizzes.ragas.reading import CONFIDENCES, raga_ids
 from quizzes.stages.reading import STAGES
 from quizzes.stages.tradition import CONFIDENCE, SOURCE
 from quizzes.talas import LAYAS, load_tala, talas
@@ -54,8 +55,8 @@ CHOSEN: Mapping[str, Callable[[], tuple[str, ...]]] = MappingProxyType(
 )
 """What may suit or not, by what a rule asks."""
 _FIELDS = {
-    "asks", "id", "name", "about", "laya", "suits", "unfit", "best", "least", "why", "why_not",
-    "confidence", "source",
+    "asks", "id", "name", "about", "laya", "suits", "unfit", "left_out", "best", "least", "why",
+    "why_not", "confidence", "source",
 }  # fmt: skip
 
 Key = tuple[str, str]
@@ -75,6 +76,7 @@ class Fit:
     """In which it holds; "" for a gat, whose laya is what is asked."""
     suits: tuple[str, ...]
     unfit: tuple[str, ...]
+    left_out: tuple[str, ...]
     best: str
     """The question for what suits."""
     least: str
@@ -172,6 +174,7 @@ def _fit(table: Table) -> Fit:
         "" if asks == "gat" else table.one_of("laya", LAYAS),
         suits,
         unfit,
+        _left_out(table, asks),
         table.text("best"),
         table.text("least", needed=asks in ("laya", "tala")),
         table.text("why"),
@@ -187,6 +190,15 @@ def _chosen(table: Table, field: str, asks: str) -> tuple[str, ...]:
         if each not in known:
             raise table.fault(field, f"{each!r} should be one of {', '.join(known)}", value=each)
     return table.texts(field, needed=False)
+
+
+def _left_out(table: Table, asks: str) -> tuple[str, ...]:
+    for raga in table.texts("left_out", needed=False):
+        if asks != "laya" or raga not in raga_ids():
+            raise table.fault(
+                "left_out", f"{raga!r} should be a raga, of a rule for ragas", value=raga
+            )
+    return table.texts("left_out", needed=False)
 
 
 def _check_layas(table: Table, fit: Fit) -> None:
