@@ -8,7 +8,7 @@ last explanation is being read.
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
 from datetime import datetime
@@ -18,7 +18,7 @@ from audio.format import SAMPLE_RATE
 from audio.score import Score
 from audio.speakers import Playing, Speaker
 from practice.errors import StepError
-from practice.sounding import Instrument, Sounding, loop_of
+from practice.sounding import Instrument, Samples, Sounding, loop_of
 from practice.steps import Ready, Step, StepMaker, Student
 from practice.summary import Summary, moved_skills, rest_caution, threshold_lines
 from practice.thresholds import Thresholds
@@ -75,7 +75,7 @@ class Session:
         self._counted_from: float | None = None
         self._ready: Ready | None = None
         self._outcome: Outcome | None = None
-        self._introducing = False
+        self._introducing = self._shown_heard = False
         self._first_heard: Playing | None = None
         self._ended = False
         self._maker = ThreadPoolExecutor(1, thread_name_prefix="next-question")
@@ -102,7 +102,10 @@ class Session:
         self._outcome = self._first_heard = None
         if self._ready is None:
             return None
-        self._introducing = self._ready.step.introduction is not None
+        self._introducing, self._shown_heard = self._ready.shown is not None, False
+        question = self._ready.step.question
+        # What explains it is mostly the same whatever is answered, and a kind may keep it.
+        self._maker.submit(kind_of(question.skill).explain, question, question.right[0])
         return self._ready.step
 
     @property
@@ -119,10 +122,12 @@ class Session:
         """Play the introduction while it lasts, then the cue; as often as wished."""
         ready = self._current()
         question = ready.step.question
-        if self._introducing:
-            # By what explains its right answer, unless the kind has something better.
-            explained = kind_of(question.skill).explain(question, question.right[0])
-            return self._play(explained.intro_cue or explained.right_cue)
+        if self._introducing and ready.shown is not None:
+            shown = ready.shown
+            if not self._shown_heard:
+                self._shown_heard = True
+                return self._play(shown.score, shown.blocks)
+            return self._play(shown.score)
         if self._first_heard is not None:
             return self._play(question.cue)
         self._first_heard = self._sounding.play(question.cue, ready.drone, ready.blocks)
@@ -246,12 +251,12 @@ class Session:
             raise StepError("the question is not answered yet: call answer()")
         return self._outcome.explanation
 
-    def _play(self, score: Score) -> Playing:
+    def _play(self, score: Score, blocks: Iterator[Samples] | None = None) -> Playing:
         """A score of the present question, over its own drone: an explanation may have another."""
         ready = self._current()
         cue = ready.step.question.cue
         is_alike = (score.sa_hz, score.drone) == (cue.sa_hz, cue.drone)
-        return self._sounding.play(score, ready.drone if is_alike else loop_of(score))
+        return self._sounding.play(score, ready.drone if is_alike else loop_of(score), blocks)
 
     def _uncounted_s(self) -> float:
         if self._counted_from is None:

@@ -8,6 +8,7 @@ from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
+from audio.score import Score
 from practice.sounding import Instrument, Samples, loop_of
 from practice.thresholds import Thresholds
 from quizzes.catalogue import hears_teacher, is_of_stages, kind_of, make_question, skill_of
@@ -51,6 +52,16 @@ class Ready:
     step: Step
     drone: Samples | None
     blocks: Iterator[Samples]
+    shown: Begun | None
+    """What presents a new skill."""
+
+
+@dataclass(frozen=True, slots=True)
+class Begun:
+    """A score and its sound, begun in the same way, to be taken once."""
+
+    score: Score
+    blocks: Iterator[Samples]
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +74,13 @@ class Student:
     tuning: str
     gap_names: str
     tradition: str = ""
+
+
+def shown_by(question: Question) -> Score:
+    """What presents the skill of a question: what explains its right answer, unless the kind has
+    something better."""
+    explained = kind_of(question.skill).explain(question, question.right[0])
+    return explained.intro_cue or explained.right_cue
 
 
 class StepMaker:
@@ -103,10 +121,14 @@ class StepMaker:
             predicted=self._plan.memory.predict(pick.skill, now, chance),
             reason=str(pick.reason),
         )
-        cue = question.cue
-        blocks = self._instrument.blocks(cue)
+        cue = self._begun(question.cue)
+        shown = self._begun(shown_by(question)) if introduced else None
+        return Ready(step, loop_of(cue.score), cue.blocks, shown)
+
+    def _begun(self, score: Score) -> Begun:
+        blocks = self._instrument.blocks(score)
         first = list(itertools.islice(blocks, 1))  # the costly part of a pluck is its start
-        return Ready(step, loop_of(cue), itertools.chain(first, blocks))
+        return Begun(score, itertools.chain(first, blocks))
 
     def _begun_ragas(self) -> Collection[str]:
         """The ragas of which the student has been asked."""

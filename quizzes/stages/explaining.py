@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 from audio.score import Score
 from quizzes.fresh import Fresh
@@ -16,6 +17,8 @@ from quizzes.stages.stage import Form
 from quizzes.stages.tradition import form
 
 WHOLE_S = (SHORTEST_S, LONGEST_S)
+KEPT = 32
+"""How many passages are kept: those of a question and of the next."""
 
 
 def raga_bearing(fresh: Fresh, setting: Setting, known: Form, stages: Sequence[str]) -> Raga:
@@ -42,12 +45,36 @@ def played(
     It is always the same for one question; `turn` asks for another one.
     """
     setting = question.setting
+    return _played(
+        " ".join(filter(None, [question.skill, stage, turn])),
+        question.seed,
+        stage,
+        question.detail["raga"],
+        setting.tradition,
+        setting.tuning,
+        question.cue.sa_hz,
+        lasts_s,
+    )
+
+
+@lru_cache(maxsize=KEPT)
+def _played(
+    drawn: str,
+    seed: int,
+    stage: str,
+    raga: str,
+    tradition: str,
+    tuning: str,
+    sa_hz: float,
+    lasts_s: tuple[float, float],
+) -> Passage:
+    """Kept, since what explains the right answer mostly explains any other as well."""
     return passage(
-        Fresh(" ".join(filter(None, [question.skill, stage, turn])), question.seed),
-        form(setting.tradition).stages[stage],
-        ragas(setting.tradition)[question.detail["raga"]],
-        sa_hz=question.cue.sa_hz,
-        tuning=setting.tuning,
+        Fresh(drawn, seed),
+        form(tradition).stages[stage],
+        ragas(tradition)[raga],
+        sa_hz=sa_hz,
+        tuning=tuning,
         lasts_s=lasts_s,
         moves_sa=False,
     )
