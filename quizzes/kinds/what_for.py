@@ -244,8 +244,9 @@ def _of_the_other(known: Form, given: str, right: str, asked: _Asked) -> str:
     if asked.sort == NAMED:
         name = stage_name(known, given, begins=True)
         return f"{name} {is_or_are(known, given)} there to {known.stages[given].purpose}."
-    mine = f"our answer is what {stage_name(known, given)} {is_or_are(known, given)} there for."
-    return f"{otherwise(known, given, right)}; y{mine}" if asked.by_ear else f"Y{mine}"
+    if asked.by_ear:
+        return f"{otherwise(known, given, right)}; your answer is what that is there for."
+    return f"Your answer is what {stage_name(known, given)} {is_or_are(known, given)} there for."
 
 
 def _of_no_stage(fresh: Fresh, raga: Raga, setting: Setting) -> tuple[Score, str]:

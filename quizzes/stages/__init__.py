@@ -18,5 +18,9 @@ frames      which stages can be asked side by side, and what may come next to wh
 following   what is right beside a stage, and what surely is not
 wording     why one stage comes before another, in words
 glimpses    stages heard in turn, each for a moment
+telling     what tells one stage from another by ear; describing: that in words
+wholes      what is divided into stages, and what one of them is called
+offering    which answers are offered beside each other
+explaining  in which raga a question is played, and its explanation beside it
 asking      what all kinds of question about stages share
 """
