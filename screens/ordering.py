@@ -23,14 +23,10 @@ from kivy.uix.boxlayout import BoxLayout
 from quizzes.question import KEYS_APART, Question
 from screens import theme
 from screens.keys import focus_on
-from screens.look import load_kv, look
+from screens.look import load_kv
+from screens.order_places import OrderPlaces
 from screens.order_plate import OrderPlate
 
-APART = 6
-"""Between plates, in dp."""
-HIGHEST_PLATE = 76
-LIFTED_ASIDE = 10
-"""How far a lifted plate stands out of the row, in dp."""
 STILL = 8
 """A finger that has moved less than this, in dp, has touched and not dragged."""
 BESIDE = 28
@@ -56,29 +52,31 @@ class OrderList(BoxLayout):
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
-        self._plates: dict[str, OrderPlate] = {}
         self._before: list[str] = []
         self._finger: Any = None
         self._rolling: Any = None
-        for name in ("line", "lifted", "live"):
-            self.fbind(name, self._changed)
+        self.fbind("live", self._set_live)
 
-    def _changed(self, *_: Any) -> None:
-        self._show()
+    @property
+    def places(self) -> OrderPlaces:
+        """Where its plates stand."""
+        return self.ids.places
 
     def ask(self, question: Question) -> None:
         """Offer the things of a question, in the order in which it has them."""
         self._let_go()
         self.lifted = ""
-        self.ids.places.clear_widgets()
-        self._plates = {}
-        for choice in question.choices:
-            plate = OrderPlate(pad=self, key_id=choice.id, label=choice.label)
-            plate.bind(on_release=lambda plate: self.touch_place(plate.number))
-            self._plates[choice.id] = plate
-            self.ids.places.add_widget(plate)
+        self.places.fill(question.choices, on_touch=self.touch_place, pad=self)
+        self.line = self.places.line
         self.ids.roll.scroll_y = 1.0
-        self.line = [choice.id for choice in question.choices]
+        self._set_live()
+
+    def _set_live(self, *_: Any) -> None:
+        if not self.live and self._finger is not None:
+            self.put_back()
+        self.places.set_live(self.live)
+        self.ids.answer.disabled = not self.live
+        self.ids.answer.can_focus = self.live
 
     # Moving.
 
@@ -124,10 +122,6 @@ class OrderList(BoxLayout):
     def on_answer(self, line: str) -> None:
         """The student answered with `line`."""
 
-    def on_live(self, *_: Any) -> None:
-        if not self.live and self._finger is not None:
-            self.put_back()
-
     # Touch.
 
     def _under(self, touch: Any) -> OrderPlate | None:
@@ -138,7 +132,7 @@ class OrderList(BoxLayout):
         if not roll.collide_point(*touch.pos):
             return None
         x, y = roll.to_local(*touch.pos)
-        for plate in self._plates.values():
+        for plate in self.places.plates:
             if plate.collide_point(x, y):
                 by = plate.ids.grip if self._rolls else plate
                 return plate if by.collide_point(x, y) else None
@@ -188,7 +182,7 @@ class OrderList(BoxLayout):
         self._let_go()
         if not held["dragged"]:
             if held["lifted"]:  # this finger says where to
-                self.touch_place(self._plates[held["key"]].number)
+                self.touch_place(self.places.plate(held["key"]).number)
         elif outside:
             self.put_back()
         else:
@@ -210,8 +204,8 @@ class OrderList(BoxLayout):
         if self._outside:
             self.line = self._before
         else:
-            self.carry_to(self._place_at(self._dragged_y()))
-        self._show()
+            self.carry_to(self.places.place_at(self._dragged_y()))
+        self.places.dragged_y = self._dragged_y()
 
     def _dragged_y(self) -> float:
         """Where the middle of the dragged plate is, among the places."""
@@ -221,7 +215,7 @@ class OrderList(BoxLayout):
     def _roll_on(self, elapsed_s: float) -> None:
         """Near an edge the list rolls by itself."""
         roll, y = self.ids.roll, self._finger.y
-        hidden = self.ids.places.height - roll.height
+        hidden = self.places.height - roll.height
         past = max(0.0, y - (roll.top - dp(EDGE))) - max(0.0, roll.y + dp(EDGE) - y)
         if hidden <= 1 or not past or self._outside:
             return
@@ -238,6 +232,7 @@ class OrderList(BoxLayout):
         if self._finger is not None:
             self._finger.ungrab(self)
             self._finger = None
+        self.places.dragged_y = None
 
     # Keys.
 
@@ -247,7 +242,7 @@ class OrderList(BoxLayout):
             return False
         if name.isdecimal():
             return self._take_number(int(name))
-        here = next((plate for plate in self._plates.values() if plate.focused), None)
+        here = next((plate for plate in self.places.plates if plate.focused), None)
         if name in ("up", "down"):
             if self.lifted:
                 at = self.line.index(self.lifted) + 1
@@ -286,85 +281,27 @@ class OrderList(BoxLayout):
         return True
 
     def _focus(self, key: str) -> None:
-        self.place()
-        focus_on(self, self._plates[key])
+        focus_on(self, self.places.plate(key))
 
-    # Showing.
-
-    def _show(self) -> None:
-        for number, key in enumerate(self.line, 1):
-            plate = self._plates[key]
-            plate.number, plate.lifted = number, key == self.lifted
-            plate.disabled, plate.can_focus = not self.live, self.live
-        self.ids.answer.disabled = not self.live
-        self.ids.answer.can_focus = self.live
-        self._stack()
-        self.place()
-
-    def _stack(self) -> None:
-        """Things are walked to in their order; what is lifted lies above the others."""
-        places = self.ids.places
-        wished = [self._plates[key] for key in self.line if key != self.lifted]
-        wished += [self._plates[key] for key in self.line if key == self.lifted]
-        if places.children[::-1] != wished:
-            places.clear_widgets()
-            for plate in wished:
-                places.add_widget(plate)
-
-    def place(self) -> None:
-        """Each plate in its place; a dragged one under the finger."""
-        places = self.ids.places
-        dragging = self._finger is not None and self._finger.ud[self]["dragged"]
-        left = places.x + self.edge_px
-        at_rest, lifted = left, left + dp(LIFTED_ASIDE)
-        if look.left_handed:
-            at_rest, lifted = lifted, at_rest
-        for number, key in enumerate(self.line, 1):
-            plate = self._plates[key]
-            plate.x = lifted if plate.lifted else at_rest
-            if plate.lifted and dragging:
-                plate.center_y = self._dragged_y()
-            else:
-                plate.top = self._top_of(number)
-
-    @property
-    def _step_px(self) -> float:
-        """From one place to the next."""
-        plate = next(iter(self._plates.values()))
-        return float(plate.height + dp(APART))
-
-    def _top_of(self, number: int) -> float:
-        return float(self.ids.places.top - self.edge_px - (number - 1) * self._step_px)
-
-    def _place_at(self, y: float) -> int:
-        """The number of the place nearest to a middle at this height."""
-        return round((self._top_of(1) - y + dp(APART) / 2) / self._step_px + 0.5)
+    # Room.
 
     @property
     def _rolls(self) -> bool:
-        return bool(self.ids.places.height > self.ids.roll.height + 1)
+        return bool(self.places.height > self.ids.roll.height + 1)
 
     def fit(self, width: float, room: float) -> None:
         """Lay the plates out in this width, in as much of the height `room` as they can use.
 
         The edge comes on top, on either side.
         """
-        if not self._plates:
+        if not self.places.plates:
             return
         self.width = width + 2 * self.edge_px
         gap = dp(theme.THIN)
         room -= self.ids.answer.height + gap
-        count = len(self._plates)
-        broad = width - dp(LIFTED_ASIDE + theme.HAIR)  # beside it the bar of the roll
-        least = max(plate.fit(broad) for plate in self._plates.values())
-        spare = (room - 2 * self.edge_px + dp(APART)) / count - dp(APART)
-        high = max(least, min(spare, dp(HIGHEST_PLATE) * look.room))
-        for plate in self._plates.values():
-            plate.size = broad, high
-        self.ids.places.height = count * (high + dp(APART)) - dp(APART) + 2 * self.edge_px
-        self.ids.roll.height = min(self.ids.places.height, room)
+        self.places.fit(width, room)
+        self.ids.roll.height = min(self.places.height, room)
         self.height = self.ids.roll.height + gap + self.ids.answer.height
-        self.place()
 
 
 load_kv("ordering")
