@@ -64,6 +64,10 @@ class WrittenWords(Part):
     """
 
 
+class PutWords(Part):
+    """The same for an order: both orders, place by place, then why, which may be long."""
+
+
 class SharedWords(Part):
     """The same for what was shared out: both bars, with what each thing has."""
 
@@ -214,7 +218,7 @@ class HearRow(GridLayout):
         self.cols = count if broad + sign + dp(HEAR_AIR) <= room else 1
 
 
-TOLD = {"written": WrittenWords, "order": WrittenWords, "shares": SharedWords}
+TOLD = {"written": WrittenWords, "order": PutWords, "shares": SharedWords}
 """The words after the answer, where they are not the usual ones."""
 
 PARTS = {
