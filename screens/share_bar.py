@@ -53,19 +53,21 @@ class ShareBar(Widget):
         if not self.shares or self.width < 2:
             return
         edges = (0, *borders(self.shares), sum(self.shares))
+        # After the answer the colour is a mark, so that by it no share differs from the next.
         grounds = {
             "": (theme.RAISED, theme.NECK),
-            "otherwise": (theme.OTHERWISE_GROUND, theme.PANEL),
-        }.get(self.kind, (theme.WAS_GROUND, theme.PANEL))
+            "otherwise": (theme.OTHERWISE_GROUND,) * 2,
+        }.get(self.kind, (theme.WAS_GROUND,) * 2)
+        edge = {"": theme.EDGE, "otherwise": theme.OTHERWISE}.get(self.kind, theme.WAS)
         with self.canvas:
             for number, (start, end) in enumerate(pairwise(map(self.x_of, edges))):
                 Color(*grounds[number % 2])
                 Rectangle(pos=(start, self.y), size=(end - start, self.height))
                 self._words(number, start, end)
-            Color(*theme.BRASS_DIM if self.handles else theme.EDGE)
+            Color(*theme.BRASS_DIM if self.handles else edge)
             Line(rectangle=(self.x, self.y, self.width, self.height), width=dp(1))
             for border, place in enumerate(borders(self.shares)):
-                self._border(self.x_of(place), held=border == self.held)
+                self._border(self.x_of(place), edge, held=border == self.held)
             if look.by_keys and 0 <= self.at < len(self.shares):
                 start, end = self.x_of(edges[self.at]), self.x_of(edges[self.at + 1])
                 Color(*theme.FOCUS)
@@ -95,9 +97,9 @@ class ShareBar(Widget):
         image.refresh()
         return image.texture, colour
 
-    def _border(self, x: float, *, held: bool) -> None:
+    def _border(self, x: float, edge: theme.Colour, *, held: bool) -> None:
         if not self.handles:
-            Color(*theme.EDGE)
+            Color(*edge)
             Line(points=(x, self.y, x, self.top), width=dp(1))
             return
         Color(*theme.BRASS_TOUCHED if held else theme.BRASS)

@@ -56,6 +56,13 @@ class ShareRow(Touchable, BoxLayout):
     minutes = NumericProperty(0)
     pad = ObjectProperty(None)
 
+    def on_kv_post(self, base_widget: Any) -> None:
+        """Less and more lie under the hand that answers."""
+        if look.left_handed:
+            for part in (self.ids.more, self.ids.less):
+                self.remove_widget(part)
+                self.add_widget(part, index=len(self.children))
+
     def paint(self) -> tuple[theme.Colour, theme.Colour, theme.Colour]:
         return theme.CLEAR, theme.CLEAR, theme.FAINT_INK if self.disabled else theme.INK
 

@@ -110,6 +110,34 @@ def test_a_right_share_is_shown_once(ask):
     assert "You shared" not in texts_in(drill)
 
 
+def test_after_the_answer_colour_marks_a_bar_and_no_single_share(ask):
+    from kivy.graphics import Color
+
+    from screens import theme
+    from screens.share_bar import ShareBar
+
+    drill, _ = ask(shares_step(FEW, USUAL))
+    drill.give("12 15 13")
+    frames(2)
+    grounds = {theme.WAS_GROUND, theme.OTHERWISE_GROUND, theme.PANEL, theme.NECK, theme.RAISED}
+    drawn = [
+        {tuple(part.rgba) for part in bar.canvas.children if isinstance(part, Color)} & grounds
+        for bar in drill.ids.words.walk(restrict=True)
+        if isinstance(bar, ShareBar)
+    ]
+    assert drawn == [{theme.WAS_GROUND}, {theme.OTHERWISE_GROUND}]
+
+
+@pytest.mark.parametrize("left_handed", [False, True])
+def test_less_and_more_lie_under_the_hand_that_answers(ask, left_handed):
+    drill, _ = ask(shares_step(FEW, USUAL), left_handed=left_handed)
+    row = drill.sharing.ids.rows.children[-1]
+    assert (row.ids.more.right < row.ids.words.x) == left_handed
+    assert row.ids.less.right <= row.ids.more.x
+    touch(row.ids.more)
+    assert drill.sharing.shares == [15, 12, 13]
+
+
 def test_a_real_layout_is_shared_marked_and_told(ask):
     drill, session = ask(step(skills_that_begin("layout")[0]), size=(960, 600))
     even = list(drill.sharing.shares)
