@@ -328,9 +328,13 @@ class DrillScreen(KaanScreen):
         return session
 
     def back(self) -> None:
-        """Ask before leaving; asked again, stay. What is just lifted is put back instead."""
+        """Leave or stay, but first put back what is just lifted."""
         if self.stage == "asking" and not self.leaving and self.way.take_back():
             return
+        self.leave()
+
+    def leave(self) -> None:
+        """Ask before leaving; asked again, stay."""
         self.leaving = not self.leaving
         focus_on(self, None)
 

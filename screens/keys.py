@@ -29,6 +29,8 @@ NAMES = {
     281: "pagedown",
     276: "left",
 }
+ONCE = {"enter", "space", "escape", *"0123456789"}
+"""Keys that do one thing however long they are held."""
 BACKWARD, FORWARD = ("up", "left"), ("down", "right")
 
 
@@ -68,11 +70,20 @@ class Keys:
 
     def __init__(self, manager: Any) -> None:
         self._manager = manager
-        Window.bind(on_key_down=self._on_key_down, on_touch_down=self._on_touch_down)
+        self._held = ""
+        Window.bind(
+            on_key_down=self._on_key_down,
+            on_key_up=self._on_key_up,
+            on_touch_down=self._on_touch_down,
+        )
 
     def close(self) -> None:
         """Let go of the window."""
-        Window.unbind(on_key_down=self._on_key_down, on_touch_down=self._on_touch_down)
+        Window.unbind(
+            on_key_down=self._on_key_down,
+            on_key_up=self._on_key_up,
+            on_touch_down=self._on_touch_down,
+        )
 
     def _on_touch_down(self, *_: Any) -> bool:
         """A finger takes over from the keys: what they stood on is left."""
@@ -87,16 +98,23 @@ class Keys:
         name = key_name(key, modifiers)
         if not name or {"ctrl", "alt", "meta"} & set(modifiers):
             return False
-        return self.take(name, backward="shift" in modifiers)
+        again, self._held = name == self._held, name
+        return self.take(name, backward="shift" in modifiers, again=again)
 
-    def take(self, name: str, *, backward: bool = False) -> bool:
-        """Use one key; True if it was used."""
+    def _on_key_up(self, *_: Any) -> bool:
+        self._held = ""
+        return False
+
+    def take(self, name: str, *, backward: bool = False, again: bool = False) -> bool:
+        """Use one key; True if it was used. `again` says that it has been held since before."""
         screen = self._manager.current_screen
         here = focused_in(screen)
         if isinstance(here, TextInput) and here.focus and name != "tab":
             if name == "escape":
                 here.focus = False
             return name == "escape"
+        if again and name in ONCE:
+            return True  # else it would run through what has not been read yet
         look.by_keys = True
         if name == "escape":
             screen.back()

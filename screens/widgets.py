@@ -110,7 +110,16 @@ class Plate(Touchable, Label):
 
 
 class BrassPlate(Plate):
-    """The one thing on a screen that most people will touch next: a plate of brass."""
+    """The one thing on a screen that most people will touch next: a plate of brass.
+
+    It leads on, and what comes may have such a plate in the same place: of two taps at once the
+    second does nothing.
+    """
+
+    def on_touch_down(self, touch: Any) -> bool:
+        if touch.is_double_tap and self.collide_point(*touch.pos):
+            return True
+        return bool(super().on_touch_down(touch))
 
     def paint(self) -> tuple[theme.Colour, theme.Colour, theme.Colour]:
         if self.disabled:

@@ -46,6 +46,14 @@ class Finger(MotionEvent):
         EventLoop.post_dispatch_input("end", self)
 
 
+def hold(name: str, times: int) -> None:
+    """Hold a key of `KEYS` down until it has come so many times; let go."""
+    for _ in range(times):
+        Window.dispatch("on_key_down", KEYS[name], KEYS[name], None, [])
+        frames(2)
+    Window.dispatch("on_key_up", KEYS[name], KEYS[name])
+
+
 def frames(count: int = 3) -> None:
     """Let the window draw so many frames."""
     for _ in range(count):

@@ -3,7 +3,7 @@
 import pytest
 
 from quizzes.stages.tradition import form
-from tests.window.hands import Finger, frames, key, touch, touch_at, wait_for
+from tests.window.hands import Finger, frames, hold, key, touch, touch_at, wait_for
 from tests.window.one_app import asking
 from tests.window.practising import drag, give, give_by_keys
 from tests.window.scripted import step
@@ -137,6 +137,52 @@ def test_numbers_lift_and_place_and_leaving_waits_for_neither(ask):
     for name in ("9", "4", "1", "enter"):
         key(name)
     assert session.given == [" ".join([offered[3], *offered[:3]])]
+
+
+def test_leave_asks_at_once_and_who_stays_finds_what_is_lifted(ask):
+    drill, _ = ask(order_step(TURNS))
+    offered = list(drill.ordering.line)
+    touch_at(*grip(drill, offered[2]))
+    touch(drill.ids.leave)
+    assert drill.leaving
+    touch(drill.ids.leave)
+    touch_at(*grip(drill, offered[0]))
+    assert drill.ordering.line == [offered[2], *offered[:2], offered[3]]
+
+
+def test_who_taps_answer_twice_or_holds_enter_is_still_told(ask):
+    drill, _ = ask(*[order_step(STAGES)] * 2, size=(1120, 760))
+    answer = drill.ordering.ids.answer
+    x, y = answer.to_window(answer.right, answer.center_y)
+    touch_at(x - 150, y)
+    assert drill.stage == "answered"
+    second = Finger(x - 150, y)
+    second.is_double_tap = True  # as Kivy says of a touch so soon after another in its place
+    second.go_down().come_up()
+    frames(2)
+    assert drill.stage == "answered"
+    touch_at(x - 150, y)  # by now it is meant for Next, which stands there
+    assert drill.stage == "asking"
+    hold("enter", 4)
+    assert drill.stage == "answered"
+    key("enter")
+    assert drill.stage == "waiting"
+
+
+def test_what_was_put_can_be_heard_before_a_long_reason(ask):
+    from screens.widgets import AnswerPlate
+
+    drill, _ = ask(order_step(STAGES, why=PAIRS * 4))
+    keys = list(STAGES)
+    drill.give(" ".join([*keys[1:], keys[0]]))
+    frames(4)
+    roll = drill.ids.roll
+    plates_heard = [
+        part for part in drill.ids.words.walk(restrict=True) if isinstance(part, AnswerPlate)
+    ]
+    assert len(plates_heard) == 2
+    assert all(part.to_window(*part.pos)[1] >= roll.y for part in plates_heard)
+    assert roll.height < drill.ids.words.height  # and the reason can be rolled to
 
 
 def test_a_list_longer_than_its_room_rolls_by_itself_under_what_is_dragged(ask):
