@@ -1,18 +1,19 @@
-"""`fit:laya:darbari`: which of these ragas bears a very slow laya, or bears it least.
+"""`fit:laya:darbari`: which of two ragas bears a very slow laya better, or does not bear it well.
 
-A raga that is grave and nothing else stands among light ones, or a light one among grave ones, as
-`quizzes.kinds.raga_gait` tells them; only such as a source or the teacher stands behind.
+One is grave and nothing else and the other light, as `quizzes.kinds.raga_gait` tells them; only
+such as a source or the teacher stands behind. There are no more than two, since one among several
+of the other gait would be known whatever was asked.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from itertools import combinations
+from collections.abc import Sequence
+from functools import cache
 
 from audio.sargam import parse, write
 from quizzes.fresh import Fresh
 from quizzes.kinds.fit_way import Way, cue_in, phrase_in, played
-from quizzes.kinds.raga_gait import GAITS, WRONG, among, gait_of, is_clear
+from quizzes.kinds.raga_gait import GAITS, among, gait_of, is_clear
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import drone_for, evenly, known_to, label_of, possible_among
 from quizzes.ragas.choosing import shared_strings
@@ -21,7 +22,6 @@ from quizzes.ragas.sounding import TEMPOS
 from quizzes.ragas.tradition import ragas
 from quizzes.stages.fitting import Fit, fits
 from quizzes.stages.stage import Form
-from quizzes.stages.tradition import form
 
 RULE = "very-slow"
 VERY_SLOW = 40.0
@@ -30,24 +30,18 @@ VERY_SLOW = 40.0
 
 class RagaWay(Way):
     asks = "laya"
-    chance = 1 / (1 + WRONG)
-    seconds = 18.0
+    chance = 1 / 2
+    seconds = 16.0
 
     def skills(self, tradition: str, known: Form) -> tuple[Skill, ...]:
         rule = fits(tradition)[self.asks, RULE]
         if not rule.is_clear:
             return ()
-        shipped = fits()[self.asks, RULE]
-        clear = [raga for raga in ragas().values() if _is_sure(raga, shipped)]
-        of_gait = [[raga for raga in clear if gait_of(raga) == gait] for gait in GAITS]
-        # As many of each: else the odd one would mostly be of the gait that has more ragas.
-        count = min(map(len, of_gait))
-        taught = ragas(tradition)
+        taught = [ragas(tradition)[one] for one in _asked()]
         return tuple(
             self.skill(raga.id, f"{raga.name} in a very slow laya")
-            for some in of_gait
-            for raga in evenly(some, count)
-            if _is_sure(taught[raga.id], rule) and _has_opposites(taught[raga.id], taught, rule)
+            for raga in taught
+            if _is_sure(raga, rule) and _has_opposite(raga, taught, rule)
         )
 
     def rule(self, skill: str, setting: Setting) -> Fit:
@@ -56,11 +50,15 @@ class RagaWay(Way):
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         fresh, raga, rule = Fresh(skill, seed), known_to(setting, skill), self.rule(skill, setting)
         gait = gait_of(raga)
-        offered = among(fresh, raga, setting, offers=lambda one: _is_sure(one, rule))
-        asked = {each.id for each in self.skills("", form())}
-        ids = {one: f"fit:{self.asks}:{one.id}" for one in offered}
+        offered = among(
+            fresh,
+            raga,
+            setting,
+            wrong=1,
+            offers=lambda one: one.id in _asked() and _is_sure(one, rule),
+        )
         choices = fresh.shuffled(
-            [Choice(one.id, one.name, its if its in asked else None) for one, its in ids.items()]
+            [Choice(one.id, one.name, f"fit:{self.asks}:{one.id}") for one in offered]
         )
         line = phrase_in(fresh, raga, gait)
         question = rule.best if gait in rule.suits else rule.least
@@ -105,19 +103,28 @@ class RagaWay(Way):
         return self.rule(question.skill, question.setting)
 
 
+@cache
+def _asked() -> tuple[str, ...]:
+    """The ids of those that are asked as shipped: as many of each gait, or some would stand
+    oftener beside the right one than be right."""
+    rule = fits()[RagaWay.asks, RULE]
+    sure = [raga for raga in ragas().values() if _is_sure(raga, rule)]
+    of_gait = [[raga for raga in sure if gait_of(raga) == gait] for gait in GAITS]
+    count = min(map(len, of_gait))
+    return tuple(one.id for some in of_gait for one in evenly(some, count))
+
+
 def _is_sure(raga: Raga, rule: Fit) -> bool:
     """Whether the rule holds of a raga, and not from memory alone."""
     return is_clear(raga) and raga.gait.sure and raga.id not in rule.left_out
 
 
-def _has_opposites(raga: Raga, known: Mapping[str, Raga], rule: Fit) -> bool:
-    """Whether there are ragas enough to set beside it, over one tanpura."""
-    opposites = [
-        other
-        for other in known.values()
-        if _is_sure(other, rule) and gait_of(other) != gait_of(raga)
-    ]
-    return any(shared_strings((raga, *some)) for some in combinations(opposites, WRONG))
+def _has_opposite(raga: Raga, known: Sequence[Raga], rule: Fit) -> bool:
+    """Whether there is a raga to set beside it, over one tanpura."""
+    return any(
+        _is_sure(other, rule) and gait_of(other) != gait_of(raga) and shared_strings((raga, other))
+        for other in known
+    )
 
 
 def _why(raga: Raga, rule: Fit) -> str:

@@ -182,16 +182,21 @@ def _played(question: Question, raga: Raga, line: Line, gait: str) -> Score:
 
 
 def among(
-    fresh: Fresh, raga: Raga, setting: Setting, *, offers: Callable[[Raga], bool] = is_clear
+    fresh: Fresh,
+    raga: Raga,
+    setting: Setting,
+    *,
+    wrong: int = WRONG,
+    offers: Callable[[Raga], bool] = is_clear,
 ) -> list[Raga]:
-    """The raga with others of the opposite gait, those met first, over one tanpura."""
+    """The raga with so many of the opposite gait, those met first, over one tanpura."""
     known = ragas(setting.tradition)
     met, gait = ragas_in(setting.met), gait_of(raga)
     rest = [one for one in known if one not in met]
     chosen = [raga]
     for one in (*fresh.shuffled(met), *fresh.shuffled(rest)):
         opposite = offers(known[one]) and gait_of(known[one]) != gait
-        if len(chosen) <= WRONG and opposite and shared_strings((*chosen, known[one])):
+        if len(chosen) <= wrong and opposite and shared_strings((*chosen, known[one])):
             chosen.append(known[one])
     return chosen
 

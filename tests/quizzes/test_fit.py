@@ -57,7 +57,7 @@ def test_a_very_slow_laya_is_asked_of_clear_opposites_only():
         (right,) = question.right
         asked, others = (is_grave, is_light) if is_grave(right) else (is_light, is_grave)
         # Common practice: what is grave bears a very slow laya, what is light does not.
-        assert (("best bears" in question.prompt), ("least" in question.prompt)) == (
+        assert (("better" in question.prompt), ("rather not" in question.prompt)) == (
             is_grave(right),
             is_light(right),
         )
@@ -66,8 +66,17 @@ def test_a_very_slow_laya_is_asked_of_clear_opposites_only():
         assert not any(map(is_from_memory, {right, *wrong}))
         # Vilambit gats in it are common on the sitar (common practice).
         assert "jhinjhoti" not in {right, *wrong}
-        assert len(wrong) == 3
+        assert len(wrong) == 1
         assert all(map(others, wrong))
+
+
+def test_the_two_ragas_do_not_tell_which_is_meant():
+    right = {}
+    for question in questions("laya", range(20)):
+        offered = frozenset(choice.id for choice in question.choices)
+        right.setdefault(offered, set()).update(question.right)
+    assert len(right) >= 6
+    assert all(rights == offered for offered, rights in right.items())
 
 
 def test_a_raga_that_would_not_be_opened_very_slowly():
@@ -76,7 +85,7 @@ def test_a_raga_that_would_not_be_opened_very_slowly():
         one: make_question(f"fit:laya:{one}", seed=1, setting=SETTING).prompt
         for one in ("darbari", "bhairav", "pilu", "tilang")
     }
-    assert ["best" in prompt for prompt in prompts.values()] == [True, True, False, False]
+    assert ["better" in prompt for prompt in prompts.values()] == [True, True, False, False]
 
 
 def test_talas_are_told_apart_by_the_layas_of_their_own_files():
@@ -236,7 +245,7 @@ def test_what_a_teacher_leaves_open_is_not_asked(text, skill):
 
 def test_a_teachers_gait_turns_what_is_asked_of_a_raga():
     question = make_question("fit:laya:pilu", seed=1, setting=taught('[pilu]\ngait = "grave"'))
-    assert "best bears" in question.prompt
+    assert "better" in question.prompt
     assert not any(is_grave(choice.id) for choice in question.choices)
 
 
