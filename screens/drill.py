@@ -109,6 +109,7 @@ class DrillScreen(KaanScreen):
             self.fbind(name, self._changed)
         self.fbind("stage", self._fill)
         self.fbind("leaving", self._fill)
+        self.fbind("stage", lambda *_: self.ids.roll.to_top())
         self._fill()
         look.bind(scale=self._changed, left_handed=self._changed)
         for name in ("actions", "saptaks", "choices", *PADS.values(), "bar"):
@@ -206,7 +207,7 @@ class DrillScreen(KaanScreen):
         self.stage = "new" if step.introduction else "asking"
         if self.stage == "new":
             self.way.present(step.question)
-        self.ids.roll.scroll_y = self.ids.choices_roll.scroll_y = 1.0
+        self.ids.choices_roll.to_top()
         focus_on(self, None)
         self.listen()
 

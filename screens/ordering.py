@@ -68,7 +68,7 @@ class OrderList(BoxLayout):
         self.lifted = ""
         self.places.fill(question.choices, on_touch=self.touch_place, pad=self)
         self.line = self.places.line
-        self.ids.roll.scroll_y = 1.0
+        self.ids.roll.to_top()
         self._set_live()
 
     def _set_live(self, *_: Any) -> None:

@@ -120,7 +120,7 @@ class SharesPad(BoxLayout):
             row.bind(focused=self._changed)
             self._rows.append(row)
             rows.add_widget(row)
-        self.ids.roll.scroll_y = 1.0
+        self.ids.roll.to_top()
         self.shares = list(evenly_shared(question.whole, len(question.choices)))
 
     # Sharing.

@@ -48,6 +48,12 @@ class Panel(Column):
 class Roll(ScrollView):
     """A column that may be longer than its room: it rolls, with a thin brass bar at its side."""
 
+    def to_top(self) -> None:
+        """Show the first of what is in it, and end what a finger or a spring still moves."""
+        self.effect_y.velocity = self.effect_y.overscroll = 0.0
+        self.scroll_y = 1.0
+        self.effect_y.value = self.effect_y.max
+
 
 class Page(Column):
     """A column in the middle of its room, no wider than reads well."""

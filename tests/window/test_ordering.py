@@ -185,6 +185,20 @@ def test_what_was_put_can_be_heard_before_a_long_reason(ask):
     assert roll.height < drill.ids.words.height  # and the reason can be rolled to
 
 
+def test_what_comes_after_something_rolled_down_begins_at_its_top(ask):
+    steps = [order_step(STAGES, why=PAIRS, new=True) for _ in range(2)]
+    drill, _ = ask(*steps, size=(960, 600), text_size="largest")
+    roll = drill.ids.roll
+    for stage in ("new", "asking", "answered", "new"):
+        frames(5)
+        assert (drill.stage, roll.scroll_y) == (stage, 1.0)
+        for _ in range(9):
+            key("pagedown")
+        if stage == "answered":
+            assert roll.scroll_y < 0.1
+        key("enter")
+
+
 def test_a_list_longer_than_its_room_rolls_by_itself_under_what_is_dragged(ask):
     drill, _ = ask(order_step(STAGES), size=(960, 600), text_size="largest")
     ordering, roll = drill.ordering, drill.ordering.ids.roll
