@@ -36,7 +36,7 @@ GAIT = "medium"
 TEMPO = (84.0, 94.0)
 """In matras a minute."""
 EXPLAINED_TEMPO = sum(TEMPO) / 2
-LIES = {"mandra": (-12.0, -1.5), "madhya": (3.0, 8.5), "tar": (11.0, 24.0)}
+LIES = {"mandra": (-12.0, -2.5), "madhya": (3.0, 8.5), "tar": (11.5, 24.0)}
 """So many semitones above the middle Sa a phrase lies on the whole, from and to: far enough apart
 for nobody to take the one for the other."""
 TRIES = 16

@@ -286,21 +286,25 @@ def test_a_prompt_names_what_is_divided_and_what_its_parts_are_called(skill, ask
     assert make_question(skill, seed=1, setting=SETTING).prompt == asks
 
 
-def mean_steps(line):
+def mean_steps(line, rings=0.0):
+    """Over the time of its notes, in matras; the last one rings on for so many."""
     notes = list(line.notes())
-    whole = sum(note.matras for note in notes)
-    return float(sum(note.swara.steps * note.matras for note in notes) / whole)
+    matras = [float(note.matras) for note in notes]
+    matras[-1] += rings
+    steps = (note.swara.steps * long for note, long in zip(notes, matras, strict=True))
+    return sum(steps) / sum(matras)
 
 
 @pytest.mark.parametrize("path", PATHS)
 def test_each_phrase_of_a_path_lies_in_its_saptak(path):
-    lies = {"mandra": (-12, -1), "madhya": (1.5, 9), "tar": (10.5, 24)}
+    lies = {"mandra": (-12, -1), "madhya": (1, 10), "tar": (10.5, 24)}
     # Ragas that live high or low have no phrase in some saptak: begun alone, they give way.
-    for seed, begun in enumerate(((), ("adana",), ("darbari", "sohni"), ("vibhas", "bahar")) * 4):
+    some = ((), ("adana",), ("darbari", "sohni"), ("vibhas", "bahar"), ("vrindavani_sarang",))
+    for seed, begun in enumerate(some * 4):
         setting = Setting(sa_hz=146.0, ragas=begun)
         question = make_question(f"register:path:{path}", seed=seed, setting=setting)
         assert question.right == (path,)
-        phrases = [mean_steps(parse(text)) for text in question.sargam.split(" / ")]
+        phrases = [mean_steps(parse(text), rings=1.5) for text in question.sargam.split(" / ")]
         for saptak, steps in zip(path.split("-"), phrases, strict=True):
             assert lies[saptak][0] <= steps <= lies[saptak][1]
 
