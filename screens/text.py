@@ -32,8 +32,8 @@ from screens.verdict import one_of_several, verb_of, verdict_words
 LONGEST_WAIT_S = 30.0
 HELP = "Type a number and Enter; Enter alone plays it again; q ends."
 ORDER_HELP = (
-    "Type all {many} in their order with spaces between them, such as {example!r}, by name or by "
-    "number; Enter alone plays it again; q ends."
+    "Type all {many} in their order with spaces between them, such as {example!r}, by number or by "
+    "name; Enter alone plays it again; q ends."
 )
 SHARES_HELP = (
     "Share {whole} minutes out: type {many} numbers in the order above, such as {example!r}; Enter "
@@ -113,7 +113,7 @@ class TextDrill:
         self._say(explanation.why)
         # Only now: before the answer, the reason could give it away.
         self._say(f"Asked because: {step.why}.")
-        self._compare(session, explanation)
+        self._compare(session, explanation, _said(step.question))
 
     def _say_verdict(self, question: Question, given: str, outcome: Outcome) -> None:
         """Right or not; what was and what was said, a written line place by place."""
@@ -126,9 +126,9 @@ class TextDrill:
         if mark.credit > 0.0:
             self._say(f"{verdict_words(mark, places, verb=verb)}.")
         was = "could be" if one_of_several(question) else "was"
-        said = verb if question.answer_on in ("order", "shares") else "said"
-        self._say(f"It {was} {explanation.right_label}; you {said} {explanation.given_label}.")
         shares = question.answer_on == "shares"
+        right = f"{'Usual is' if shares else f'It {was}'} {explanation.right_label}"
+        self._say(f"{right}; you {_said(question)} {explanation.given_label}.")
         told = (
             shares_printed(shares_told(question, given))
             if shares
@@ -158,12 +158,12 @@ class TextDrill:
             except WritingError as error:
                 self._say(f"{error}. {_help_for(question)}")
 
-    def _compare(self, session: Session, explanation: Explanation) -> None:
+    def _compare(self, session: Session, explanation: Explanation, said: str) -> None:
         """Play what there is to compare, as often as wished."""
         plays = {"1": ("plays what it was", session.play_right)}
         if explanation.given_cue is not None:
             played = explanation.given_plays
-            what = f"what you said ({played})" if played else "what you said"
+            what = f"what you {said} ({played})" if played else f"what you {said}"
             plays["2"] = (what, session.play_given)
         if explanation.slow_cue is not None:
             plays["3"] = ("what it was, slower", session.play_slowly)
@@ -201,6 +201,11 @@ class TextDrill:
     def _say(self, text: str) -> None:
         self._write.write(text + "\n")
         self._write.flush()
+
+
+def _said(question: Question) -> str:
+    """What a student has done here who has answered: other answers than these are typed by name."""
+    return verb_of(question) if question.answer_on in ("order", "shares") else "said"
 
 
 def _read_answer(line: str, question: Question) -> str:

@@ -60,7 +60,8 @@ def read_line(text: str, question: Question) -> str:
     """
     keys = list(_keys(text.split(), question.choices))
     if not question.fewest <= len(keys) <= question.places:
-        raise WritingError(f"that is {len(keys)} keys; the line has {how_many(question)}")
+        what, whole = ("things", "order") if question.answer_on == "order" else ("keys", "line")
+        raise WritingError(f"that is {len(keys)} {what}; the {whole} has {how_many(question)}")
     twice = [key for key in keys if keys.count(key) > 1]
     if twice and question.answer_on == "order":
         raise WritingError(f"{question.choice(twice[0]).label} stands twice; each comes once")
@@ -98,7 +99,7 @@ def _keys(words: list[str], choices: Sequence[Choice]) -> Iterator[str]:
                 at += count
                 break
         else:
-            raise WritingError(f"{words[at]!r} is none of the keys: {keys_told(choices)}")
+            raise WritingError(f"{words[at]!r} is none of these: {keys_told(choices)}")
 
 
 def _key(word: str, choices: Sequence[Choice]) -> str | None:
@@ -124,7 +125,12 @@ def how_many(question: Question) -> str:
 
 
 def example(question: Question) -> str:
-    """How a line is typed, with keys in the order of the pad, which tells nothing."""
+    """How a line is typed, with keys in the order of the pad, which tells nothing.
+
+    An order is typed by numbers, since names may have several words.
+    """
+    if question.answer_on == "order":
+        return KEYS_APART.join(str(number) for number in range(1, len(question.choices) + 1))
     return KEYS_APART.join(choice.label for choice in question.choices[: min(3, question.places)])
 
 

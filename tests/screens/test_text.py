@@ -126,7 +126,7 @@ def test_how_a_line_is_typed_is_said_with_the_question(write):
 
 def test_a_word_that_is_no_key_is_named_and_the_line_asked_again(write):
     told, session = write("da dhin\nda ra\n\n", line_step("da ra"))
-    assert "'dhin' is none of the keys: 1 da, 2 ra, 3 dir, 4 chikari. Type the whole" in told
+    assert "'dhin' is none of these: 1 da, 2 ra, 3 dir, 4 chikari. Type the whole" in told
     assert session.given == ["da ra"]
 
 
@@ -200,10 +200,12 @@ def test_an_order_is_typed_whole_and_each_once(write):
         order_step(TURNS),
     )
     assert "Type all 3 in their order with spaces between them" in told
-    assert "that is 4 keys; the line has 3" in told
+    assert "such as '1 2 3', by number or by name" in told
+    assert "that is 4 things; the order has 3" in told
     assert "S G R m stands twice; each comes once" in told
     assert session.given == ["up down bend"]
     assert "Partly right: 2 of 3 in order." in told
+    assert "2 what you put: " in told
 
 
 def practise_by_command(monkeypatch, *arguments):
@@ -242,6 +244,8 @@ def test_minutes_are_typed_in_turn_and_must_add_up(write):
     assert "'ten' is no number of minutes from 1 on. " in told
     assert session.given == ["12 14 14"]
     assert "Partly right." in told
+    assert re.search(r"Usual is .*; you shared ", told)
+    assert "2 what you shared" in told
     rows = [line.split() for line in told.splitlines()]
     assert ["minutes", "usual", "yours"] in rows
     assert ["Jor", "8", "14"] in rows

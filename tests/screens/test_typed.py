@@ -6,7 +6,7 @@ from quizzes.question import Choice
 from screens.aligned import align
 from screens.errors import WritingError
 from screens.typed import LINE_WIDTH, example, keyboard, printed, read_line, signs
-from tests.window.written import BOLS, STROKES, SWARA_LABELS, SWARAS, line_step
+from tests.window.written import BOLS, STROKES, SWARA_LABELS, SWARAS, line_step, order_step
 
 STROKE_LINE = line_step("da ra dir da").question
 SWARA_LINE = line_step("S r R", SWARAS, places=15, labels=SWARA_LABELS).question
@@ -44,20 +44,20 @@ def test_labels_of_two_words_and_letters_that_differ_by_size_are_told_apart(type
 
 
 def test_a_word_that_is_no_key_is_named_with_the_keys_to_choose_from():
-    with pytest.raises(WritingError, match="'dha' is none of the keys: 1 da, 2 ra, 3 dir, 4 chi"):
+    with pytest.raises(WritingError, match="'dha' is none of these: 1 da, 2 ra, 3 dir, 4 chi"):
         read_line("da dha ra", STROKE_LINE)
 
 
 def test_a_letter_that_could_be_two_keys_is_refused():
     question = line_step("m", ("m", "M"), labels={"m": "Ma", "M": "tivra Ma"}).question
     assert read_line("m M", question) == "m M"
-    with pytest.raises(WritingError, match="'tivra' is none of the keys"):
+    with pytest.raises(WritingError, match="'tivra' is none of these"):
         read_line("tivra", question)
 
 
 @pytest.mark.parametrize("typed", ["0", "5", "99"])
 def test_a_number_beyond_the_keys_is_refused(typed):
-    with pytest.raises(WritingError, match=f"'{typed}' is none of the keys"):
+    with pytest.raises(WritingError, match=f"'{typed}' is none of these"):
         read_line(typed, STROKE_LINE)
 
 
@@ -74,8 +74,10 @@ def test_a_line_that_must_be_full_is_not_taken_short():
 
 
 def test_the_example_can_be_typed():
-    for question in (STROKE_LINE, SWARA_LINE):
+    order = order_step({"a": "Alap", "g": "Vilambit gat"}).question
+    for question in (STROKE_LINE, SWARA_LINE, order):
         assert read_line(example(question), question).split()
+    assert example(order) == "1 2"
 
 
 def test_number_keys_write_the_first_nine_and_letters_what_they_alone_begin():
