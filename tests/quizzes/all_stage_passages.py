@@ -35,8 +35,9 @@ MORE_RAGAS = ("desh", "durga", "kafi", "bhairav", "bhairavi", "asavari", "marwa"
 SAPTAKS = {"mandra": -12, "madhya": 0, "tar": 12}
 """Where each begins, in semitones from Sa."""
 WIDER = 0.2
-"""Strokes a second may lie outside the range by so large a share: some fall together with a drum or
-with each other."""
+"""Strokes a second may lie outside the range by so large a share."""
+UNDER_DRUMS = 0.3
+"""So many fewer may be heard where a tabla is struck as well and hides some."""
 CHIKARI_WIDER = 0.1
 """The chikari's share may be heard so much too large or too small; or by one blow."""
 TEMPO_WIDER = 0.04
@@ -66,6 +67,7 @@ class Tried:
 def inside(stage: str, heard: Listened, seconds: float) -> dict[str, bool]:
     """Compare with `[stage.heard]`; a feature that the description leaves out is not compared."""
     said = oracle.known().stages[stage]["heard"]
+    hidden = UNDER_DRUMS if said.get("talas") else 0.0
     one_blow = 1 / max(1, sum(blow.what != "drum" for blow in heard.blows))
     found = {
         "seconds": SHORTEST_S <= seconds <= LONGEST_S,
@@ -73,7 +75,7 @@ def inside(stage: str, heard: Listened, seconds: float) -> dict[str, bool]:
         "tabla": heard.tabla == bool(said.get("talas")),
         "register": _lies(heard, said["register"], unfolds=not said.get("talas")),
         "chikari": _within(heard.chikari, said["chikari"], max(CHIKARI_WIDER, one_blow), 0.0),
-        "strokes": _within(heard.strokes, said["strokes"], 0.0, WIDER),
+        "strokes": _within(heard.strokes, said["strokes"], 0.0, WIDER, hidden),
     }
     if "tempo" in said:
         found["tempo"] = any(
@@ -82,8 +84,10 @@ def inside(stage: str, heard: Listened, seconds: float) -> dict[str, bool]:
     return found
 
 
-def _within(value: float, span: Sequence[float], more: float, times: float) -> bool:
-    return span[0] * (1 - times) - more <= value <= span[1] * (1 + times) + more
+def _within(
+    value: float, span: Sequence[float], more: float, times: float, fewer: float = 0.0
+) -> bool:
+    return span[0] * (1 - max(times, fewer)) - more <= value <= span[1] * (1 + times) + more
 
 
 def _lies(heard: Listened, register: Sequence[str], *, unfolds: bool) -> bool:

@@ -109,7 +109,8 @@ LOUDEST = 4.0
 
 def tally(kind: str, count: int, loud: int = 0) -> Tally:
     """Ask and judge; of the first `loud` questions by ear the cue is rendered."""
-    found, cues, heard = Tally(kind), set(), []
+    found, cues = Tally(kind), set()
+    heard: list[tuple[str, str, float]] = []
     for question in ask(kind, count):
         found.asked += 1
         if isinstance(question, str):
@@ -131,10 +132,12 @@ def tally(kind: str, count: int, loud: int = 0) -> Tally:
                 found.shown[begin or _sort(question)].append(shown)
             if begin and len(heard) < loud:
                 samples = render(question.cue)
-                heard.append((question.skill, loudness(samples)))
+                heard.append((begin, question.right[0], loudness(samples)))
                 if kind == "which-stage":
                     listen_to(found, question, samples)
-    found.by_loudness = named_by(heard)
+    sorts = {begin for begin, _, _ in heard}
+    by_sort = ([(right, lufs) for sort, right, lufs in heard if sort == each] for each in sorts)
+    found.by_loudness = max(map(named_by, by_sort), default=0.0)
     return found
 
 

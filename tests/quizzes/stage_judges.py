@@ -374,8 +374,12 @@ CHIKARI = 0.12
 @judges("what-for")
 def what_for(question: Question, known: Known) -> Iterator[str]:
     right, wrong = question.right[0], _wrong(question)
-    if "is there to " not in question.prompt:  # by ear: the choices are purposes
-        yield from _may_sound(question, known)
+    if "is there to " not in question.prompt:  # the choices are purposes
+        name, of_a_stage, _ = question.prompt.partition(": what is it there for")
+        if of_a_stage and _named_in(name, known) != right:
+            yield f"{name} is asked and {right} is right"
+        if not of_a_stage:
+            yield from _may_sound(question, known)
         for choice in question.choices:
             purpose = known.stages[choice.id]["purpose"]
             if not purpose.casefold().startswith(choice.label.casefold()):
