@@ -51,26 +51,30 @@ Case = tuple[frozenset[str], frozenset[str]]
 """What may be right in one question, and what may be offered beside it."""
 
 
-def wrong_weights(cases: Sequence[Case], size: int) -> Mapping[str, float]:
+def wrong_weights(
+    cases: Sequence[Case], size: int, shares: Sequence[float] = ()
+) -> Mapping[str, float]:
     """How likely each answer is to be drawn as one of `size` wrong ones beside a right one.
 
     Where a case's wrong answers are not the right ones of its neighbours, an answer that is often
     right and seldom wrong would be known by its name. Weights are fitted so that over all cases an
     answer is offered wrongly about as often as it is right, times `size`; where it can hardly be
-    wrong it is offered nearly whenever it can.
+    wrong it is offered nearly whenever it can. `shares` is how often each case is asked, all alike
+    where it is empty.
     """
+    asked = shares or [1.0] * len(cases)
     right = dict.fromkeys((one for _, wrong in cases for one in wrong), 0.0)
-    for rights, _ in cases:
+    for (rights, _), share in zip(cases, asked, strict=True):
         for one in rights:
-            right[one] = right.get(one, 0.0) + 1.0 / len(rights)
-    least = _LEAST_SHARE * len(cases) / len(right)
+            right[one] = right.get(one, 0.0) + share / len(rights)
+    least = _LEAST_SHARE * sum(asked) / len(right)
     weights = dict.fromkeys(right, 1.0)
     for _ in range(_ROUNDS):
         offered = dict.fromkeys(right, 0.0)
-        for _, wrong in cases:
+        for (_, wrong), share in zip(cases, asked, strict=True):
             whole = sum(weights[one] for one in wrong) or 1.0
             for one in wrong:
-                offered[one] += min(1.0, size * weights[one] / whole)
+                offered[one] += share * min(1.0, size * weights[one] / whole)
         for one, times in offered.items():
             wished = size * max(right[one], least)
             step = wished / times if times else 1.0

@@ -108,6 +108,9 @@ class Question:
     possible: tuple[str, ...] | None = None
     """Ids of the choices that a student who hears nothing, but remembers what has been asked so
     far, could not rule out; None where all are possible."""
+    luck: float = 0.0
+    """How often such a student is right where that is oftener than by picking one of the possible:
+    where some of them are seldom right."""
     places: int = 0
     """How many keys a written answer takes at most; of an order, how many things it has."""
     fewest: int = 1
@@ -127,7 +130,8 @@ class Question:
             return len(self.right) / (self.lines or math.factorial(len(self.choices)))
         if self.answer_on == "shares":
             return 1 / self.lines
-        return len(self.right) / len(self.choices if self.possible is None else self.possible)
+        possible = self.choices if self.possible is None else self.possible
+        return max(self.luck, len(self.right) / len(possible))
 
     def choice(self, choice_id: str) -> Choice:
         """Raises KeyError for an id that was not offered."""

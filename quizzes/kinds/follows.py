@@ -15,7 +15,15 @@ from quizzes.names import capital, listed
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import label_of
 from quizzes.stages.asking import StageKind, raga_suiting, stage_name
-from quizzes.stages.following import SORTS, WRONG, Case, cases_in, cases_of, drawn_wrong
+from quizzes.stages.following import (
+    SORTS,
+    WRONG,
+    Case,
+    can_be_right,
+    cases_in,
+    cases_of,
+    drawn_wrong,
+)
 from quizzes.stages.frames import between_surely
 from quizzes.stages.glimpses import glimpse, in_orders
 from quizzes.stages.stage import Form
@@ -57,6 +65,7 @@ class FollowsKind(StageKind):
         sort, stage, cases = self._asked(skill, setting)
         case = fresh.one_of(cases)
         right = fresh.one_of(case.right)
+        possible = can_be_right(setting.tradition, sort)
         wrong = drawn_wrong(fresh, setting.tradition, sort, case, stage, right)
         offered = fresh.shuffled([right, *wrong])
         raga = raga_suiting(fresh, setting, known, (stage, *offered))
@@ -73,7 +82,7 @@ class FollowsKind(StageKind):
             cue=heard.score,
             sargam=heard.sargam,
             detail={"raga": raga.id, "side": case.side},
-            possible=_possible(sort, offered, setting.tradition),
+            possible=tuple(one for one in offered if one in possible),
         )
 
     def explain(self, question: Question, given: str) -> Explanation:
@@ -119,13 +128,6 @@ class FollowsKind(StageKind):
         if cases is None:
             raise UnknownSkill(f"{skill!r} is not asked in this order of stages")
         return sort, stage, cases
-
-
-def _possible(sort: str, offered: Sequence[str], tradition: str) -> tuple[str, ...]:
-    """Those that are ever right in such a question: the first stage never comes next."""
-    cases = [case for some in cases_in(tradition, sort).values() for case in some]
-    can_be_right = {one for case in cases for one in case.right}
-    return tuple(one for one in offered if one in can_be_right)
 
 
 def _put(side: str, stage: str, other: str) -> tuple[str, str]:

@@ -7,7 +7,8 @@ known.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import islice
@@ -18,10 +19,11 @@ from quizzes.fresh import Fresh
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import label_of
 from quizzes.stages.asking import StageKind, named, raga_suiting, stage_name
-from quizzes.stages.following import WRONG, drawn, two_of
+from quizzes.stages.following import SELDOM, WRONG, drawn, two_of
 from quizzes.stages.frames import (
     can_be_offered,
     frame_around,
+    opened,
     ordered_divisions,
     pool,
     sure_pair,
@@ -36,8 +38,10 @@ SHOWN = (2, 3)
 MOST_ORDERS = 24
 """Of the orders of a whole performance so many are looked at."""
 GAP = "?"
-SELDOM = 1e-6
-"""How much less often what may lack is offered: only where there is not enough else."""
+LUCK = 0.5
+"""About how often the names alone tell the right one; each question says it nearer."""
+RECKONED = 20
+"""So many questions on each stage."""
 SECONDS = 26.0
 
 
@@ -57,7 +61,7 @@ class MissingKind(StageKind):
     after_things = " left out"
 
     def skills_of(self, known: Form) -> tuple[Skill, ...]:
-        return tuple(self._skill(known, stage, gaps) for stage, gaps in _asked(known).items())
+        return tuple(self._skill(known, stage) for stage in _asked(known))
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         known, fresh = form(setting.tradition), Fresh(skill, seed)
@@ -65,10 +69,8 @@ class MissingKind(StageKind):
         gaps, weights = _asked_in(setting.tradition)
         if stage not in gaps:
             raise UnknownSkill(f"{skill!r} is not asked in this order of stages")
-        gap = fresh.one_of(gaps[stage])
+        gap, offered = _drawn(fresh, known, stage, gaps[stage], weights)
         shown = (*gap.before, *gap.after)
-        wrong = drawn(fresh, known, gap.wrong, weights, (*shown, stage))
-        offered = fresh.shuffled([stage, *wrong])
         raga = raga_suiting(fresh, setting, known, (*shown, *offered))
         cue, sargam = opening(skill, seed, setting, raga, shown)
         names = [known.stages[one].name for one in shown]
@@ -85,6 +87,7 @@ class MissingKind(StageKind):
             cue=cue,
             sargam=sargam,
             possible=tuple(one for one in offered if one in gaps),
+            luck=_luck(setting.tradition),
             detail={"raga": raga.id, "before": list(gap.before), "after": list(gap.after)},
         )
 
@@ -115,17 +118,44 @@ class MissingKind(StageKind):
         purpose = f"{begins} {is_are} there to {known.stages[right].purpose}"
         return f"{purpose}. Its place is here: {named(known, (*before, right, *after))}."
 
-    def _skill(self, known: Form, stage: str, gaps: Sequence[Gap]) -> Skill:
-        wrong = min(min(WRONG, len(gap.wrong)) for gap in gaps)
+    def _skill(self, known: Form, stage: str) -> Skill:
         return Skill(
             id=f"{self.name}:{stage}",
             kind=self.name,
             name=f"{stage_name(known, stage, begins=True)} left out",
             family="facts",
             cluster=f"around {known.whole_of(stage).id}",
-            chance=1 / (1 + wrong),
+            chance=LUCK,
             seconds=SECONDS,
         )
+
+
+def _drawn(
+    fresh: Fresh, known: Form, stage: str, gaps: Sequence[Gap], weights: Mapping[str, float]
+) -> tuple[Gap, list[str]]:
+    """A gap of this stage, and what is offered for it."""
+    gap = fresh.one_of(gaps)
+    wrong = drawn(fresh, known, gap.wrong, weights, (*gap.before, *gap.after, stage))
+    return gap, fresh.shuffled([stage, *wrong])
+
+
+@lru_cache(maxsize=16)
+def _luck(tradition: str) -> float:
+    """How often a student is right who hears and reads nothing but the names that are offered, and
+    takes what was most often right before: an early stage is seldom wrong, since little comes
+    before it that could lack. Reckoned over some questions on each stage."""
+    known, (gaps, weights) = form(tradition), _asked_in(tradition)
+    asked: list[tuple[str, list[str]]] = []
+    for stage in gaps:
+        fresh = Fresh(f"names {stage}", 0)
+        for _ in range(RECKONED):
+            asked.append((stage, _drawn(fresh, known, stage, gaps[stage], weights)[1]))
+    offered = Counter(one for _, choices in asked for one in choices if one in gaps)
+    hits = sum(
+        stage == min((one for one in choices if one in gaps), key=lambda one: offered[one])
+        for stage, choices in asked
+    )
+    return hits / len(asked) if asked else 0.0
 
 
 def _why_here(known: Form, before: Sequence[str], stage: str, after: Sequence[str]) -> str:
@@ -153,11 +183,9 @@ Asked = Mapping[str, tuple[Gap, ...]]
 def _asked_in(tradition: str) -> tuple[Asked, Mapping[str, float]]:
     """The gaps of each stage, and how likely each stage is to be drawn as a wrong one."""
     gaps = _asked(form(tradition))
-    cases = [
-        (frozenset([stage]), frozenset(one for gap in some for one in gap.wrong))
-        for stage, some in gaps.items()
-    ]
-    weights = wrong_weights(cases, WRONG)
+    asked = [(stage, gap, 1 / len(some)) for stage, some in gaps.items() for gap in some]
+    cases = [(frozenset([stage]), frozenset(gap.wrong)) for stage, gap, _ in asked]
+    weights = wrong_weights(cases, WRONG, [share for *_, share in asked])
     return gaps, {one: weight * (1.0 if one in gaps else SELDOM) for one, weight in weights.items()}
 
 
@@ -179,32 +207,37 @@ def _asked(known: Form) -> Asked:
 
 def _gaps(known: Form, stage: str) -> tuple[Gap, ...]:
     """The gaps where this stage belongs, with its neighbours beside it, each once."""
-    frame, own = frame_around(known, stage), known.whole_of(stage)
-    always = bool(own.of) and not known.stages[stage].may_lack
-    if stage not in frame:
-        return ()
-    found: dict[tuple[tuple[str, ...], tuple[str, ...]], Gap] = {}
-    for order in islice(known.order.orders(frame), MOST_ORDERS):
-        at = order.index(stage)
-        for count in SHOWN:
-            for start in range(max(0, at - count), min(at, len(order) - count - 1) + 1):
-                before, after = order[start:at], order[at + 1 : start + count + 1]
-                if (before, after) in found or not _is_plain(
-                    known, before, stage, after, own.parts
-                ):
-                    continue
-                if not always and stage not in known.needed_by((*before, *after)):
-                    continue
-                wrong = tuple(
-                    one
-                    for one in pool(known)
-                    if can_be_offered(known, (*before, stage, *after, one))
-                    and _surely_not(known, before, one, after)
-                )
-                shown = (*before, stage, *after)
-                if can_be_offered(known, shown) and two_of(known, wrong, shown):
-                    found[before, after] = Gap(before, after, wrong)
-    return tuple(found.values())
+    found = []
+    for before, after in _places(known, stage):
+        shown = (*before, stage, *after)
+        if not _is_plain(known, before, stage, after) or not can_be_offered(known, shown):
+            continue
+        wrong = tuple(
+            one
+            for one in pool(known)
+            if _surely_not(known, before, one, after) and can_be_offered(known, (*shown, one))
+        )
+        if two_of(known, wrong, shown):
+            found.append(Gap(before, after, wrong))
+    return tuple(found)
+
+
+Beside = tuple[tuple[str, ...], tuple[str, ...]]
+
+
+def _places(known: Form, stage: str) -> Iterable[Beside]:
+    """What stands before and after this stage, so many of them as are shown, wherever it can."""
+    around = frame_around(known, stage)
+    found: dict[Beside, None] = {}
+    for frame in (around, *opened(known, around)):
+        if stage not in frame:
+            continue
+        for order in islice(known.order.orders(frame), MOST_ORDERS):
+            at = order.index(stage)
+            for count in SHOWN:
+                for start in range(max(0, at - count), min(at, len(order) - count - 1) + 1):
+                    found[order[start:at], order[at + 1 : start + count + 1]] = None
+    return found
 
 
 def _is_plain(
@@ -212,14 +245,18 @@ def _is_plain(
     before: Sequence[str],
     stage: str,
     after: Sequence[str],
-    own: Sequence[str],
 ) -> bool:
-    """Whether a source tells of all beside the gap that they stand on their side of it, and one of
-    them at least is of the same division."""
+    """Whether the stage cannot lack among those beside it, and a source tells of each of them that
+    it stands on its side."""
+    shown, whole = (*before, *after), known.whole_of(stage)
+    is_always_part = whole.of and not known.stages[stage].may_lack
     return (
-        all(sure_pair(known, one, stage) for one in before)
+        (
+            (is_always_part and any(one in whole.parts for one in shown))
+            or stage in known.needed_by(shown)
+        )
+        and all(sure_pair(known, one, stage) for one in before)
         and all(sure_pair(known, stage, one) for one in after)
-        and any(one in own for one in (*before, *after))
     )
 
 

@@ -27,6 +27,10 @@ from quizzes.stages.stage import Division, Form
 from quizzes.stages.tradition import form
 
 WRONG = 3
+SELDOM = 1e-6
+"""How much less often what is never right is offered: only where there is not enough else."""
+SETS = 12
+"""So many are drawn, of which the one is taken whose names are of the lengths that are wished."""
 NEARNESS = 3.0
 """How much more often a wrong one of the same division is offered."""
 
@@ -54,13 +58,11 @@ def cases_of(known: Form, sort: str) -> Cases:
                 for case in _SORTS[sort](known, stage, division)
                 if (
                     right := tuple(
-                        one
-                        for one in case.right
-                        if one in division.parts and two_of(known, case.wrong, (stage, one))
+                        one for one in case.right if two_of(known, case.wrong, (stage, one))
                     )
                 )
             )
-            if cases:
+            if cases and stage in frame_around(known, stage):
                 found[stage] = cases
     return found
 
@@ -77,14 +79,21 @@ def drawn_wrong(
     fresh: Fresh, tradition: str, sort: str, case: Case, stage: str, right: str
 ) -> list[str]:
     """Some that are wrong, to be offered with the right one: rather those of the stage's own
-    division, which are more easily taken for it."""
+    division, which are more easily taken for it. Among them the name of the right one is as often
+    the longest as it is the shortest, or any other by length."""
     known = form(tradition)
     own = known.whole_of(stage).parts
     weights = {
         one: weight * (NEARNESS if one in own else 1.0)
         for one, weight in _weights(tradition, sort).items()
     }
-    return drawn(fresh, known, case.wrong, weights, (stage, right))
+    longer = int(fresh.between(0, WRONG + 1))
+    long = len(known.stages[right].name)
+    sets = [drawn(fresh, known, case.wrong, weights, (stage, right)) for _ in range(SETS)]
+    return min(
+        sets,
+        key=lambda some: abs(sum(len(known.stages[one].name) > long for one in some) - longer),
+    )
 
 
 def drawn(
@@ -111,9 +120,20 @@ def two_of(known: Form, wrong: Sequence[str], beside: Sequence[str]) -> tuple[st
 
 @lru_cache(maxsize=24)
 def _weights(tradition: str, sort: str) -> Mapping[str, float]:
-    """How likely each stage is to be drawn as a wrong one: as often, in all, as it is right."""
+    """How likely each stage is to be drawn as a wrong one: as often, in all, as it is right; what
+    never is, hardly ever."""
+    asked = [(case, 1 / len(some)) for some in cases_in(tradition, sort).values() for case in some]
+    cases = [(frozenset(case.right), frozenset(case.wrong)) for case, _ in asked]
+    weights = wrong_weights(cases, WRONG, [share for _, share in asked])
+    possible = can_be_right(tradition, sort)
+    return {one: weight * (1.0 if one in possible else SELDOM) for one, weight in weights.items()}
+
+
+@lru_cache(maxsize=24)
+def can_be_right(tradition: str, sort: str) -> frozenset[str]:
+    """Those that are ever right in such a question: the first stage never comes next."""
     cases = [case for some in cases_in(tradition, sort).values() for case in some]
-    return wrong_weights([(frozenset(each.right), frozenset(each.wrong)) for each in cases], WRONG)
+    return frozenset(one for case in cases for one in case.right)
 
 
 def _others(known: Form, stage: str) -> list[str]:
@@ -121,13 +141,15 @@ def _others(known: Form, stage: str) -> list[str]:
 
 
 def _next(known: Form, stage: str, division: Division) -> list[Case]:
-    right = next_after(known, frame_around(known, stage), stage)
+    found = next_after(known, frame_around(known, stage), stage)
+    right = tuple(one for one in found if one in division.parts)
     wrong = [one for one in _others(known, stage) if not may_follow(known, stage, one)]
     return [Case("after", right, (*wrong, *known.stages[stage].instead_of))]
 
 
 def _before(known: Form, stage: str, division: Division) -> list[Case]:
-    right = next_before(known, frame_around(known, stage), stage)
+    found = next_before(known, frame_around(known, stage), stage)
+    right = tuple(one for one in found if one in division.parts)
     wrong = [one for one in _others(known, stage) if not may_follow(known, one, stage)]
     return [Case("before", right, tuple(wrong))]
 
@@ -140,7 +162,8 @@ def _never(known: Form, stage: str, division: Division) -> list[Case]:
     later = tuple(one for one in others if order.surely(stage, one))
     may_be_earlier = tuple(one for one in others if sure_pair(known, one, stage))
     may_be_later = tuple(one for one in others if sure_pair(known, stage, one))
-    return [Case("after", earlier, may_be_later), Case("before", later, may_be_earlier)]
+    cases = [Case("after", earlier, may_be_later), Case("before", later, may_be_earlier)]
+    return [case for case in cases if len(case.wrong) >= WRONG]
 
 
 _SORTS: Mapping[str, Callable[[Form, str, Division], list[Case]]] = {

@@ -28,6 +28,8 @@ class Shown:
     right: int
     named: bool = False
     """Whether the prompt names a raga that is not among the choices."""
+    chance: float = 0.0
+    """What the question itself says of a lucky guess."""
 
 
 def shown(question: Question) -> Shown | None:
@@ -45,7 +47,7 @@ def shown(question: Question) -> Shown | None:
         name in question.prompt and not any(name in label for label in labels)
         for name in oracle.by_name()
     )
-    return Shown(labels, possible, ids.index(question.right[0]), named)
+    return Shown(labels, possible, ids.index(question.right[0]), named, question.chance)
 
 
 def features(labels: Sequence[str], at: int) -> Iterator[tuple]:
@@ -130,7 +132,7 @@ def read(questions: Sequence[Shown]) -> Score | None:
     if len(tried) < 10:
         return None
     reader = Reader(learned)
-    chances = [1 / len(seen.possible) for seen in tried]
+    chances = [seen.chance or 1 / len(seen.possible) for seen in tried]
     return Score(
         tried=len(tried),
         by_looks=sum(reader.by_looks(seen) == seen.right for seen in tried) / len(tried),

@@ -116,7 +116,7 @@ def test_choices_differ_and_exactly_one_answer_is_right(question):
     possible = ids if question.possible is None else question.possible
     assert question.right[0] in possible
     assert set(possible) <= set(ids)
-    assert question.chance == 1 / len(possible)
+    assert question.chance == max(question.luck, 1 / len(possible))
 
 
 @given(questions())
