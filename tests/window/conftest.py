@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import subprocess
 import sys
 from contextlib import ExitStack
@@ -25,6 +26,7 @@ def window():
     if asked.returncode != 0:
         pytest.skip("no window can be opened here (Debian: libegl1 libgles2 libgl1-mesa-dri)")
     opened.set_up()
+    opened.draw_only_when_told()  # which each test does at its end
     from kivy.core.window import Window
 
     return Window
@@ -49,8 +51,24 @@ def open_app(window, tmp_path):
         yield open_it
 
 
+@pytest.fixture(scope="session")
+def kept_app(window, tmp_path_factory):
+    """The app whose drill is asked, one for a process."""
+    from dataclasses import replace
+
+    from practice import Practice
+
+    practice = Practice(tmp_path_factory.mktemp("kept") / "student", speaker="silence")
+    practice.save(replace(practice.settings, cautions_seen=True))
+    kept = opened.KeptApp(practice)
+    gc.collect()
+    gc.freeze()  # Kivy and the app stay; looking through them all took as long as a test
+    yield kept
+    practice.close()
+
+
 @pytest.fixture
-def ask(open_app):
+def ask(kept_app):
     """The app on a drill that asks given steps: `ask(step(...), size=(600, 960))`.
 
     Gives (drill screen, session).
@@ -58,13 +76,14 @@ def ask(open_app):
     from tests.window.hands import frames
     from tests.window.scripted import ScriptedSession
 
-    def ask_it(*steps, size=(600, 960), **settings):
-        app = open_app(size, **settings)
-        session = ScriptedSession(*steps)
-        app.go("drill")
-        drill = app.manager.get_screen("drill")
-        drill.begin(session)
-        frames(4)
-        return drill, session
+    with ExitStack() as stack:
 
-    return ask_it
+        def ask_it(*steps, size=(600, 960), **settings):
+            stack.close()  # what was asked before
+            drill = stack.enter_context(kept_app.drill(size, **settings))
+            session = ScriptedSession(*steps)
+            drill.begin(session)
+            frames(4)
+            return drill, session
+
+        yield ask_it

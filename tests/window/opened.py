@@ -6,6 +6,7 @@ import os
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -32,6 +33,22 @@ def set_up() -> None:
     import kivy.core.window  # noqa: F401 - opens the window, at this size
 
 
+def draw_only_when_told() -> None:
+    """From now on frames are laid out but only `draw` draws them: drawing without a graphics card
+    takes longer than all else in a test, and no test looks at pixels."""
+    from kivy.core.window import Window
+
+    Window.bind(on_draw=lambda *_: True, on_flip=lambda *_: True)  # True: nobody else is asked
+
+
+def draw() -> None:
+    """Draw what stands in the window."""
+    from kivy.core.window import Window
+
+    Window.on_draw()
+    Window.on_flip()
+
+
 @contextmanager
 def showing(root: Any, size: tuple[int, int]) -> Iterator[Any]:
     """One widget in the window at a size in dp."""
@@ -48,6 +65,7 @@ def showing(root: Any, size: tuple[int, int]) -> Iterator[Any]:
         for _ in range(4):
             EventLoop.idle()
         yield root
+        draw()
     finally:
         Window.remove_widget(root)
 
@@ -69,6 +87,57 @@ def app_on(practice: Any, size: tuple[int, int]) -> Iterator[Any]:
     finally:
         app.dispatch("on_stop")
         App._running_app = None
+
+
+class KeptApp:
+    """One app for many tests of its drill, since opening an app takes as long as ten answers.
+
+    Nothing of one test is left for the next: each has its own drill, wired as the app wires its
+    own, the settings that it names and else those of the beginning, and the window for itself.
+    """
+
+    def __init__(self, practice: Any) -> None:
+        from kivy.base import EventLoop
+
+        from screens.app import KaanApp
+
+        if EventLoop.status != "started":
+            EventLoop.start()
+        self.app = KaanApp(practice)
+        self.app.root = self.app.build()
+        self.app._keys.close()
+        self._settings = practice.settings
+        drill = self.app.manager.get_screen("drill")
+        self._wires = {"on_done": drill._on_done, "trouble": drill._read_trouble}
+
+    @contextmanager
+    def drill(self, size: tuple[int, int], **settings: Any) -> Iterator[Any]:
+        """A drill of its own in the window, with these settings above the usual ones."""
+        from kivy.app import App
+
+        from screens.drill import DrillScreen
+        from screens.keys import Keys
+        from screens.look import look
+
+        app, manager = self.app, self.app.manager
+        app.practice.save(replace(self._settings, **settings))
+        app.take_look()
+        look.by_keys = False
+        drill, before = DrillScreen(**self._wires, name="drill"), manager.get_screen("drill")
+        before.name = "put away"
+        manager.add_widget(drill)
+        manager.current = "drill"
+        manager.remove_widget(before)
+        keys = Keys(manager)
+        App._running_app = app
+        try:
+            with showing(app.root, size):
+                yield drill
+        finally:
+            drill.drop()
+            app.practice.end()
+            keys.close()
+            App._running_app = None
 
 
 def picture(path: Path) -> None:
