@@ -1,9 +1,14 @@
 """For all tests: their own data folder, and no quiet skips where KAAN_NO_SKIPS is set."""
 
+import gc
 import os
 
 import pytest
 from hypothesis import HealthCheck, settings
+
+# Looking for garbage among all that is imported, before there is any, takes a third of the time it
+# takes to collect the tests; and what is there then stays to the end and need not be looked at.
+gc.disable()
 
 # Machines that share their cores are slow now and then; that is no failure of an example.
 settings.register_profile(
@@ -16,6 +21,14 @@ settings.load_profile("kaan")
 def own_folder(tmp_path, monkeypatch):
     """No test touches the settings and the log of whoever runs it."""
     monkeypatch.setenv("KAAN_HOME", str(tmp_path / "kaan-home"))
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_collection_finish():
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(700, 10, 60)  # a whole screen is thrown away in each test of the window
+    gc.enable()
 
 
 @pytest.hookimpl(trylast=True)
