@@ -66,7 +66,7 @@ def load_course(course: str = USUAL, *, folder: Path = COURSES) -> Course:
     steps = table.inners("step")
     if not steps:
         raise table.fault("step", "a course needs at least one [[step]]")
-    seen: set[str] = set()
+    seen = _Seen()
     return Course(
         course,
         table.text("name"),
@@ -76,21 +76,34 @@ def load_course(course: str = USUAL, *, folder: Path = COURSES) -> Course:
     )
 
 
-def _step(table: Table, seen: set[str]) -> Step:
+class _Seen:
+    """What came in earlier steps: ids of skills, and the ragas asked in them."""
+
+    def __init__(self) -> None:
+        self.skills: set[str] = set()
+        self.ragas: set[str] = set()
+
+    def add(self, skill: Skill) -> None:
+        self.skills.add(skill.id)
+        if skill.id.startswith(OF_RAGAS):
+            self.ragas.add(raga_in(skill.id))
+
+
+def _step(table: Table, seen: _Seen) -> Step:
     """One step; what is `seen` already came in an earlier one."""
     table.only({"name", "skills", "ragas", "ask"})
     name = table.text("name")
     skills = []
     for text in table.texts("skills", needed="ragas" not in table.values):
         skill = _skill(table, text)
-        if skill.id in seen:
+        if skill.id in seen.skills:
             said = f"{skill.id} stands twice in the course; remove one"
             raise table.fault("skills", said, value=skill.id)
-        seen.add(skill.id)
+        seen.add(skill)
         skills.append(skill)
     for skill in list(_of_ragas(table, seen)):
-        if skill.id not in seen:
-            seen.add(skill.id)
+        if skill.id not in seen.skills:
+            seen.add(skill)
             skills.append(skill)
     if not skills:
         raise table.fault("ragas", "nothing new is asked of these ragas so; remove the step")
@@ -104,7 +117,7 @@ def _skill(table: Table, text: str) -> Skill:
         raise table.fault("skills", str(error), value=text) from error
 
 
-def _of_ragas(table: Table, seen: set[str]) -> Iterator[Skill]:
+def _of_ragas(table: Table, seen: _Seen) -> Iterator[Skill]:
     """Where two ragas are asked against each other, the second of them brings it in."""
     chosen = table.texts("ragas", needed=False)
     beginnings = table.texts("ask", needed=False) or (OF_RAGAS,)
@@ -112,7 +125,7 @@ def _of_ragas(table: Table, seen: set[str]) -> Iterator[Skill]:
         if raga not in _known():
             said = f"{raga!r} is no raga known here; `main.py raga` lists them"
             raise table.fault("ragas", said, value=raga)
-    met = {raga_in(skill) for skill in seen if skill.startswith(OF_RAGAS)} | set(chosen)
+    met = seen.ragas | set(chosen)
     places = sorted({place for raga in chosen for place in _places().get(raga, ())})
     skills = [_skills_of_ragas()[place] for place in places]
     for beginning in beginnings:
