@@ -99,9 +99,10 @@ def named(known: Form, stages: Sequence[str], *, joint: str = " › ") -> str:
 
 
 def stage_name(known: Form, stage: str, *, begins: bool = False) -> str:
-    """`jor`, `the jhala of the alap`; at the beginning of a sentence `Jor`."""
+    """`jor`, `the drut gat`, `the jhala of the alap`; at the beginning of a sentence `Jor`."""
     name = known.stages[stage].name
     name = name[:1].lower() + name[1:]
-    if " of " in name and not name.startswith("the "):
+    is_one_of_a_kind = " of " in name or (" " in name and known.whole_of(stage).ordered)
+    if is_one_of_a_kind and not name.startswith("the "):
         name = f"the {name}"
     return capital(name) if begins else name
