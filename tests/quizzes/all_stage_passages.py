@@ -38,8 +38,11 @@ WIDER = 0.2
 """Strokes a second may lie outside the range by so large a share."""
 UNDER_DRUMS = 0.3
 """So many fewer may be heard where a tabla is struck as well and hides some."""
-CHIKARI_WIDER = 0.1
-"""The chikari's share may be heard so much too large or too small; or by one blow."""
+SHAKEN = 0.4
+"""So many more may be heard where swaras are shaken: some shakes are taken for strokes."""
+CHIKARI_WIDER = 0.15
+"""The chikari's share may be heard so much too large or too small, or by one blow: in a quick jhala
+one in seven is taken for a played Sa."""
 TEMPO_WIDER = 0.04
 """As in evaluations of tempo (Gouyon et al. 2006, IEEE Trans. Audio Speech Lang. Process. 14)."""
 EDGE_STEPS = 2.0
@@ -67,27 +70,33 @@ class Tried:
 def inside(stage: str, heard: Listened, seconds: float) -> dict[str, bool]:
     """Compare with `[stage.heard]`; a feature that the description leaves out is not compared."""
     said = oracle.known().stages[stage]["heard"]
-    hidden = UNDER_DRUMS if said.get("talas") else 0.0
     one_blow = 1 / max(1, sum(blow.what != "drum" for blow in heard.blows))
     found = {
         "seconds": SHORTEST_S <= seconds <= LONGEST_S,
         "pulse": heard.has_pulse == ("tempo" in said),
         "tabla": heard.tabla == bool(said.get("talas")),
         "register": _lies(heard, said["register"], unfolds=not said.get("talas")),
-        "chikari": _within(heard.chikari, said["chikari"], max(CHIKARI_WIDER, one_blow), 0.0),
-        "strokes": _within(heard.strokes, said["strokes"], 0.0, WIDER, hidden),
+        "chikari": _within(heard.chikari, said["chikari"], more=max(CHIKARI_WIDER, one_blow)),
+        "strokes": _struck(heard, said),
     }
     if "tempo" in said:
         found["tempo"] = any(
-            _within(60.0 / period, said["tempo"], 0.0, TEMPO_WIDER) for period in heard.periods_s
+            _within(60.0 / period, said["tempo"], times=TEMPO_WIDER) for period in heard.periods_s
         )
     return found
 
 
-def _within(
-    value: float, span: Sequence[float], more: float, times: float, fewer: float = 0.0
-) -> bool:
-    return span[0] * (1 - max(times, fewer)) - more <= value <= span[1] * (1 + times) + more
+def _within(value: float, span: Sequence[float], *, more: float = 0.0, times: float = 0.0) -> bool:
+    """`more` and `times` say by how much it may lie outside."""
+    return span[0] * (1 - times) - more <= value <= span[1] * (1 + times) + more
+
+
+def _struck(heard: Listened, said: dict) -> bool:
+    """Whether strokes a second lie in the range, as far as the ear can count them."""
+    fewer = UNDER_DRUMS if said.get("talas") else WIDER
+    more = SHAKEN if said.get("shaken") or said.get("run") == "gamak" else WIDER
+    low, high = said["strokes"]
+    return low * (1 - fewer) <= heard.strokes <= high * (1 + more)
 
 
 def _lies(heard: Listened, register: Sequence[str], *, unfolds: bool) -> bool:
