@@ -20,6 +20,7 @@ from quizzes.stages.asking import StageKind, named, raga_suiting, stage_name
 from quizzes.stages.frames import (
     Frame,
     frame_around,
+    frames_of,
     from_memory,
     opened,
     ordered_divisions,
@@ -72,6 +73,7 @@ class OutOfPlaceKind(StageKind):
             right=(stage,),
             cue=cue,
             sargam=sargam,
+            possible=tuple(one for one in shown if one in _ever_right(setting.tradition)),
             detail={"raga": raga.id, "shown": list(shown)},
         )
 
@@ -145,8 +147,7 @@ def _drawn(fresh: Fresh, tradition: str, stage: str, size: int) -> Frame:
     themselves out of place as often as they are beside it, wherever this can be."""
     known = form(tradition)
     places, weights = _places(tradition, size)[stage], _weights(tradition)
-    around = frame_around(known, stage)
-    frames = [around, *(frame for frame in opened(known, around) if stage in frame)]
+    frames = _shown_in(known, stage)
     (place,) = fresh.weighted(list(places), list(places.values()), 1)
     for _ in range(TRIES):
         frame = fresh.one_of(frames)
@@ -162,6 +163,19 @@ def _drawn(fresh: Fresh, tradition: str, stage: str, size: int) -> Frame:
         for stages in fresh.shuffled(list(_sets(known, stage, size)))
         if (found := _displaced(known, stage, stages))
     )
+
+
+def _shown_in(known: Form, stage: str) -> list[Frame]:
+    """Whole performances from which this stage and those beside it are drawn: with what it is a
+    part of, and others, divided; and, as one in three, with what may stand for some of them."""
+    around = frame_around(known, stage)
+    if not around:
+        return []
+    division = known.whole_of(stage)
+    others = [] if division.of else [each for each in frames_of(known, division) if each != around]
+    plain = [frame for frame in (around, *opened(known, around)) if stage in frame]
+    instead = [frame for frame in others if stage in frame]
+    return plain + instead * (len(plain) // 2)
 
 
 def _displaced(known: Form, stage: str, stages: Frame) -> list[Frame]:
@@ -198,6 +212,13 @@ def _mended(known: Form, shown: Sequence[str], stage: str) -> Sequence[str]:
 
 
 @lru_cache(maxsize=8)
+def _ever_right(tradition: str) -> frozenset[str]:
+    """The stages that are ever out of place: where an order is only usual none is."""
+    known = form(tradition)
+    return frozenset(stage for stage in known.stages if _sizes(known, stage))
+
+
+@lru_cache(maxsize=8)
 def _weights(tradition: str) -> Mapping[str, float]:
     """How likely a stage is to be shown beside one that is out of place: as often, in all, as it is
     out of place itself."""
@@ -205,7 +226,7 @@ def _weights(tradition: str) -> Mapping[str, float]:
     cases = [
         (frozenset([stage]), frozenset(one for frame in frames for one in frame) - {stage})
         for stage in known.stages
-        if (around := frame_around(known, stage)) and (frames := (around, *opened(known, around)))
+        if (frames := _shown_in(known, stage))
     ]
     return wrong_weights(cases, round(mean(SIZES)) - 1)
 

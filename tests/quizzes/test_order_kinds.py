@@ -298,6 +298,14 @@ def test_only_the_stage_out_of_place_can_be_moved_to_mend_the_order(skill):
     assert mends(right, all_pairs())
 
 
+def test_what_stands_for_others_is_not_out_of_place_whenever_it_is_shown():
+    gats = ("vilambit-gat", "madhya-gat", "drut-gat", "closing-jhala", "tihai")
+    asked = [question(f"out-of-place:{gat}", seed) for gat in gats for seed in range(8)]
+    beside = [each for each in asked if "prelude" in ids(each)]
+    assert len(beside) > 2
+    assert all("prelude" in each.possible for each in beside)
+
+
 def test_each_place_is_shared_out_as_evenly_as_can_be():
     can_stand = {"a": [2, 3], "b": [3], "c": [0, 1, 3], "d": [0, 1, 2, 3]}
     share = evenly_placed(can_stand, 4)
