@@ -99,3 +99,12 @@ def key(name: str, *modifiers: str) -> None:
     Window.dispatch("on_key_down", code, code, None, held)
     Window.dispatch("on_key_up", code, code)
     frames(2)
+
+
+def tab_to(fact: Callable[[], Any]) -> None:
+    """Strike Tab until `fact` holds; no screen has so many things to walk through as 100."""
+    for _ in range(100):
+        if fact():
+            return
+        key("tab")
+    raise AssertionError("the keys did not come there")

@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.window.hands import frames, key, touch, wait_for
+from tests.window.hands import frames, key, tab_to, touch, wait_for
 from tests.window.scripted import FIVE, GAPS, WIDE, step
 from tests.window.written import name_step
 
@@ -272,8 +272,7 @@ def test_after_an_answer_the_keys_walk_past_the_string(ask):
 
 def test_the_keys_stand_on_a_fret_in_sight_as_soon_as_they_reach_the_string(ask):
     drill, session = ask(step("swara:G", met=FIVE))
-    while not drill.pad.focused:
-        key("tab")
+    tab_to(lambda: drill.pad.focused)
     assert drill.pad.at_key in {str(fret.swara) for fret in drill.pad.offered()}
     key("enter")
     assert len(session.given) == 1
@@ -281,8 +280,7 @@ def test_the_keys_stand_on_a_fret_in_sight_as_soon_as_they_reach_the_string(ask)
 
 def test_another_saptak_takes_the_keys_along(ask):
     drill, _ = ask(step("swara:G", met=WIDE))
-    while not drill.pad.focused:
-        key("tab")
+    tab_to(lambda: drill.pad.focused)
     drill.pad.octave = 1
     assert drill.pad.at_key in {str(fret.swara) for fret in drill.pad.offered()}
 
@@ -300,8 +298,7 @@ def test_while_leaving_the_keys_walk_past_the_answers(ask):
 
 def test_no_ring_stays_on_the_name_that_was_answered_with(ask):
     drill, _ = ask(step(GAPS[0], met=GAPS))
-    while not any(plate.focused for plate in drill.ids.choices.children):
-        key("tab")
+    tab_to(lambda: any(plate.focused for plate in drill.ids.choices.children))
     key("enter")
     assert drill.stage == "answered"
     assert not any(plate.focused for plate in drill.ids.choices.children)

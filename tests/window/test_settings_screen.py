@@ -3,7 +3,7 @@
 import pytest
 
 from practice.settings import load_settings
-from tests.window.hands import Finger, frames, key, touch, wait_for
+from tests.window.hands import Finger, frames, key, tab_to, touch, wait_for
 
 pytestmark = pytest.mark.window
 
@@ -56,16 +56,14 @@ def test_sa_is_drawn_fine_along_the_slide(settings_of):
 
 def test_sa_moves_by_a_tenth_of_a_hertz_with_the_arrow_keys(settings_of):
     app, screen = settings_of(sa_hz=140.0)
-    while not screen.ids.sa.focused:
-        key("tab")
+    tab_to(lambda: screen.ids.sa.focused)
     key("right")
     assert kept(app).sa_hz == pytest.approx(140.1)
 
 
 def test_volume_cannot_be_set_above_full_level(settings_of):
     app, screen = settings_of(volume_db=-1.0)
-    while not screen.ids.volume.focused:
-        key("tab")
+    tab_to(lambda: screen.ids.volume.focused)
     for _ in range(3):
         key("right")
     assert kept(app).volume_db == 0.0

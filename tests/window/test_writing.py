@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.window.hands import Finger, frames, key, touch
+from tests.window.hands import Finger, frames, key, tab_to, touch
 from tests.window.practising import give, give_by_keys
 from tests.window.scripted import GAPS, step
 from tests.window.test_drill import plate, texts_in
@@ -166,8 +166,7 @@ def test_the_arrow_down_walks_to_the_key_below(ask):
     drill, _ = ask(line_step("dha", BOLS, places=12))
     columns = drill.writing.ids.grid.cols
     assert columns > 1
-    while not pad_key(drill, BOLS[0]).focused:
-        key("tab")
+    tab_to(lambda: pad_key(drill, BOLS[0]).focused)
     key("down")
     assert [p.key_id for p in drill.writing.ids.grid.children if p.focused] == [BOLS[columns]]
     key("up")
@@ -176,8 +175,7 @@ def test_the_arrow_down_walks_to_the_key_below(ask):
 
 def test_after_a_written_letter_enter_sends_the_line_whatever_the_keys_stood_on(ask):
     drill, session = ask(line_step("da ra"))
-    while not pad_key(drill, "chikari").focused:
-        key("tab")
+    tab_to(lambda: pad_key(drill, "chikari").focused)
     key("1")
     key("enter")
     assert session.given == ["da"]
@@ -353,8 +351,7 @@ def test_in_a_window_too_small_for_all_keys_they_roll_and_answer_stays_in_reach(
     )
     pad = drill.writing
     assert pad.ids.grid.height > pad.ids.keys_roll.height
-    while not pad_key(drill, SWARAS[-1]).focused:
-        key("tab")
+    tab_to(lambda: pad_key(drill, SWARAS[-1]).focused)
     frames(4)
     last = pad_key(drill, SWARAS[-1])
     assert last.to_window(*last.pos)[1] >= pad.ids.keys_roll.to_window(*pad.ids.keys_roll.pos)[1]
