@@ -43,7 +43,7 @@ def facts_of_sources():
     """Of the stages, and of the pairs."""
     stages, pairs = {}, {}
     for line in FACTS.read_text("utf-8").splitlines():
-        if not line or line.startswith("#"):
+        if not line or line.startswith("#") or " needs " in line:
             continue
         subject, said = line.split(": ")
         if " < " in subject:
@@ -86,6 +86,17 @@ def test_every_pair_of_confidence_A_and_B_is_as_its_sources_have_it():
         if pair.confidence != "C"
     }
     assert sure == facts_of_sources()[1]
+
+
+def test_what_a_stage_needs_is_as_its_sources_have_it():
+    said = [
+        f"{name} needs {' '.join(stage.needs)}{', may lack' * stage.may_lack}"
+        for name, stage in STAGES.items()
+        if stage.needs
+    ]
+    assert said == [x for x in FACTS.read_text("utf-8").splitlines() if " needs " in x]
+    for name, stage in STAGES.items():
+        assert all(ORDER.pair(one, name).strength == "fixed" for one in stage.needs)
 
 
 def test_what_is_from_memory_is_held_for_no_more():

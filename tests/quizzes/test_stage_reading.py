@@ -118,6 +118,8 @@ def test_a_stage_that_is_added_to_the_files_takes_no_code(loaded):
         ('id = "noon"', 'id = "dawn"', "line 20: stage 2, id: dawn stands twice; give each"),
         ("may_lack = true", 'may_lack = "yes"', "line 24: stage 2, may_lack: should be true or"),
         ('of = ["dawn"]', 'of = ["dusk"]', "line 25: stage 2, instead_of: 'dusk' is no stage"),
+        ("instead_of", 'needs = ["dusk"]\ninstead_of', "line 25: stage 2, needs: 'dusk' is no st"),
+        ("instead_of", 'needs = ["noon"]\ninstead_of', "line 25: stage 2, needs: noon cannot need"),
         ('of = ["dawn"]', 'of = ["noon"]', "line 25: stage 2, instead_of: noon cannot stand for"),
         ("[0.5, 1]", "[1, 0.5]", "line 12: stage.heard 1, strokes: should be two numbers, from"),
         ("[0.0, 0.2]", "[0.0, 1.2]", "line 13: stage.heard 1, chikari: .* of 0 to 1; given"),

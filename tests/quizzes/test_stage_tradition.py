@@ -61,6 +61,7 @@ def test_two_gats_that_may_come_either_way_are_both_right():
     ("text", "told"),
     [
         ('[stage.dusk]\nname = "Dusk"', "line 1: stage, dusk: is no stage known here; known are"),
+        ('[stage.jor]\nneeds = ["dusk"]', "line 2: stage.jor, needs: 'dusk' is no stage; known"),
         ('[stage.jor]\nnaem = "Jod"', "line 2: stage.jor, naem: is not known; known are about"),
         ('[stage.jor.heard]\ntempo = "slow"', "line 2: stage.jor.heard, tempo: should be two"),
         (MOVED.replace("drut-gat", "dusk"), "line 2: order 1, first: 'dusk' is not known; it"),
