@@ -18,7 +18,7 @@ from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import label_of
-from quizzes.stages.asking import StageKind, named, raga_suiting, stage_name
+from quizzes.stages.asking import THEN, StageKind, named, raga_suiting, stage_name
 from quizzes.stages.following import SELDOM, WRONG, drawn, two_of
 from quizzes.stages.frames import (
     can_be_offered,
@@ -80,7 +80,7 @@ class MissingKind(StageKind):
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=f"One stage is left out here: {' › '.join(names)}. Which? "
+            prompt=f"One stage is left out here: {THEN.join(names)}. Which? "
             f"You hear a moment of the others in {raga.name}.",
             choices=tuple(Choice(one, known.stages[one].name) for one in offered),
             right=(stage,),

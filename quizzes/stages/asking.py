@@ -93,9 +93,13 @@ def _lives_high(raga: Raga) -> bool:
     return "tar" in raga.register.value and "mandra" not in raga.register.value
 
 
-def named(known: Form, stages: Sequence[str], *, joint: str = " › ") -> str:
+THEN = "\u00a0› "
+"""Between two stages in an order; no line begins with the sign."""
+
+
+def named(known: Form, stages: Sequence[str]) -> str:
     """Stages by name, in this order."""
-    return joint.join(known.stages[stage].name for stage in stages)
+    return THEN.join(known.stages[stage].name for stage in stages)
 
 
 def stage_name(known: Form, stage: str, *, begins: bool = False) -> str:

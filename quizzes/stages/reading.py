@@ -107,8 +107,8 @@ def read_stage(table: Table) -> Stage:
         table.text("id"),
         table.text("name"),
         table.texts("also", needed=False),
-        table.text("about"),
-        table.text("purpose"),
+        _clause(table.text("about")),
+        _clause(table.text("purpose")),
         table.switch("may_lack"),
         table.texts("needs", needed=False),
         table.texts("instead_of", needed=False),
@@ -116,6 +116,12 @@ def read_stage(table: Table) -> Stage:
         table.one_of("confidence", CONFIDENCES),
         table.text("source"),
     )
+
+
+def _clause(text: str) -> str:
+    """As it goes on in the middle of a sentence, however it was written."""
+    text = text.rstrip(". ")
+    return text[:1].lower() + text[1:]
 
 
 def read_heard(table: Table) -> Heard:

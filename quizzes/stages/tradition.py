@@ -67,11 +67,23 @@ def read_tradition(text: str, known: Form, path: Path) -> Form:
                 known_names = ", ".join(stages)
                 raise told.fault(name, f"is no stage known here; known are {known_names}")
             stages[name] = _taught(told.inner(name), name, stages)
+        for name in told.values:
+            _check_name(told.inner(name), name, stages)
         stages = _named_once(stages, told.values)
     order = known.order
     for each in whole.inners("order"):
         order = _moved(each, order, read_pair(_completed(each), stages))
     return replace(known, stages=MappingProxyType(stages), order=order)
+
+
+def _check_name(table: Table, stage: str, stages: Mapping[str, Stage]) -> None:
+    """One name cannot mean two stages: who is asked for one of them could not tell which."""
+    name = stages[stage].name
+    for other in stages.values():
+        if other.id != stage and other.name.casefold() == name.casefold():
+            raise table.fault(
+                "name", f"{name!r} is the name of {other.id}, too; give that another name as well"
+            )
 
 
 def _named_once(stages: Mapping[str, Stage], told: Collection[str]) -> dict[str, Stage]:

@@ -287,7 +287,7 @@ def test_what_is_never_there_is_asked_of_both_sides():
 def test_only_the_stage_out_of_place_can_be_moved_to_mend_the_order(skill):
     asked = question(skill)
     shown, right = asked.detail["shown"], asked.right[0]
-    assert " › ".join(STAGE[stage]["name"] for stage in shown) in asked.prompt
+    assert "\u00a0› ".join(STAGE[stage]["name"] for stage in shown) in asked.prompt
     assert sorted(shown) == sorted(ids(asked))
 
     def mends(stage, pairs):

@@ -76,3 +76,15 @@ def test_two_gats_that_may_come_either_way_are_both_right():
 def test_a_fault_in_a_tradition_is_told_with_line_field_and_remedy(text, told):
     with pytest.raises(StageError, match=f"tradition.*{told}"):
         form(text)
+
+
+def test_one_name_is_not_given_to_two_stages():
+    with pytest.raises(StageError, match=r"line 2: stage\.jor, name: 'Alap' is the name of alap"):
+        form('[stage.jor]\nname = "Alap"')
+    swapped = form('[stage.jor]\nname = "Alap"\n[stage.alap]\nname = "Vistar"').stages
+    assert (swapped["jor"].name, swapped["alap"].name) == ("Alap", "Vistar")
+
+
+def test_a_purpose_may_be_written_as_a_sentence():
+    said = form('[stage.jor]\npurpose = "Let the raga walk."').stages["jor"].purpose
+    assert said == "let the raga walk"

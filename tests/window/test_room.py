@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from quizzes.stages.asking import THEN
 from screens.theme import FONT_FILES
 from tests.window.hands import frames, key, wait_for
 from tests.window.scripted import FIVE, GAPS, TWELVE, WIDE, step
@@ -174,7 +175,7 @@ on_shapes = pytest.mark.parametrize(
 
 
 def test_a_prompt_that_shows_an_order_by_arrows_wraps_between_its_stages(ask):
-    shown = " › ".join(STAGES.values())
+    shown = THEN.join(STAGES.values())
     prompt = f"{shown}. Which of them does not stand where it belongs?"
     drill, _ = ask(name_step(prompt, list(STAGES.values())[:5]), text_size="largest")
     check(drill)

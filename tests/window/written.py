@@ -5,6 +5,7 @@ from __future__ import annotations
 from audio.score import Score, Stroke
 from practice import Step
 from quizzes.question import Choice, Explanation, Mark, Question, Setting
+from quizzes.stages.asking import THEN
 
 STROKES = ("da", "ra", "dir", "chikari")
 BOLS = ("dha", "dhin", "na", "ta", "tin", "tun", "ge", "ke", "ti", "ra", "ki", "te")
@@ -104,7 +105,7 @@ def order_step(
     choices = tuple(Choice(key, labels[key]) for key in [*ids[1::2], *ids[::2]])
     whole = {"places": len(ids), "fewest": len(ids), "detail": {"why": list(why)}}
     right = (" ".join(ids), *also)
-    introduction = f"They follow so: {' › '.join(labels.values())}." if new else None
+    introduction = f"They follow so: {THEN.join(labels.values())}." if new else None
     return _step(prompt, choices, right, introduction, answer_on="order", kind="sequence", **whole)
 
 
