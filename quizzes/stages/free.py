@@ -27,7 +27,7 @@ LONGER = 1.7
 """By how much a swara may be longer, or shorter, than the next like it: no beat is kept."""
 LAST_LONGER = 1.5
 """By how much the last swara of a phrase is longer still."""
-SHORTEST_S = 0.3
+SHORTEST_S = 0.4
 """What is hardly touched lasts so long."""
 RINGS = 0.25
 """The share of the last swara of a phrase that rings after each blow on the chikari."""

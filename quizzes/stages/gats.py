@@ -15,22 +15,22 @@ from audio.mizrab import CHIKARI, Gat, matras_of, read_bols
 from audio.ornaments import MEEND_DOWN, MEEND_UP, ornaments
 from audio.tuning import Swara
 from quizzes.fresh import Fresh
-from quizzes.ragas.movement import admits
 from quizzes.ragas.raga import Raga
 from quizzes.stages.adorning import adorned
 from quizzes.stages.measured import drawn_in, fill, parts_for, within
-from quizzes.stages.phrasing import exactly
+from quizzes.stages.phrasing import exactly, returning
 from quizzes.stages.played import IN, OUT, Played, bars_of, hand_for, laid_out
 from quizzes.stages.stage import Heard
 from quizzes.talas import Tala
 
 FINEST = 8
 """Parts of a matra into which blows that come a moment later are put."""
-TRIES = 4
 GLIDES_S = 0.8
 """A stroke lasts so long at least if the string is drawn on it."""
 GLIDING = 0.5
 """The share of ornaments that are such glides, where strokes are long."""
+SHORTER, LONGER = 0.78, 1.12
+"""By how much a gat may be shorter or longer than is wished, to end on sam."""
 OFTEN_VADI = 0.5
 """How often the mukhra comes to the vadi, and not to any rest of the raga."""
 
@@ -47,21 +47,23 @@ class Blow:
 def gat_of(
     fresh: Fresh, heard: Heard, raga: Raga, gat: Gat, *, lasts_s: float, tala: Tala
 ) -> Played:
-    """A gat of named bols: from where it begins past the next sam, from as late as it must to hear
-    that sam."""
-    tempo, matras = _measured(fresh, heard, lasts_s)
+    """A gat of named bols: from where it begins to a sam, or where a cycle is too long past the
+    first; from as late as it must to hear that."""
     line = _line(gat, tala.matras)
     to_sam = (1 - gat.from_matra) % tala.matras
+    tempo = _tempo(fresh, heard)
+    matras = _ending(lasts_s * tempo / 60.0, to_sam, tala)
     return _composed(fresh, heard, raga, line, tempo, matras, to_sam, tala)
 
 
 def own_gat_of(fresh: Fresh, heard: Heard, raga: Raga, *, lasts_s: float, tala: Tala) -> Played:
     """A gat whose strokes are its own; it begins with the last vibhag or two before sam."""
-    tempo, matras = _measured(fresh, heard, lasts_s)
+    tempo = _tempo(fresh, heard)
     struck_hz, part = drawn_in(fresh, heard.strokes), drawn_in(fresh, heard.chikari)
     parts = parts_for(struck_hz / (1 - part), tempo)
     count = min(max(2, round(struck_hz * 60.0 / tempo * tala.matras)), tala.matras * parts)
     to_sam = sum(tala.vibhags[-fresh.one_of((1, 2)) :])
+    matras = _ending(lasts_s * tempo / 60.0, to_sam, tala)
     before = min(max(1, round(count * to_sam / tala.matras)), to_sam * parts)
     after = min(max(1, count - before), (tala.matras - to_sam) * parts)
     cells = within(fresh, before, to_sam, parts)
@@ -73,11 +75,19 @@ def own_gat_of(fresh: Fresh, heard: Heard, raga: Raga, *, lasts_s: float, tala: 
     return _composed(fresh, heard, raga, line, tempo, matras, to_sam, tala)
 
 
-def _measured(fresh: Fresh, heard: Heard, lasts_s: float) -> tuple[float, int]:
-    """A tempo, and how many whole matras fill so many seconds at it."""
+def _tempo(fresh: Fresh, heard: Heard) -> float:
     assert heard.tempo is not None
-    tempo = round(drawn_in(fresh, heard.tempo), 2)
-    return tempo, max(2, int(lasts_s * tempo / 60.0))
+    return round(drawn_in(fresh, heard.tempo), 2)
+
+
+def _ending(wished: float, to_sam: int, tala: Tala) -> int:
+    """About so many matras, the last of them a sam, if there is one near enough."""
+    sams = [
+        matras
+        for matras in range(to_sam + 1, int(LONGER * wished) + 1, tala.matras)
+        if matras >= SHORTER * wished
+    ]
+    return min(sams, key=lambda matras: abs(matras - wished)) if sams else max(2, int(wished))
 
 
 def _line(gat: Gat, matras: int) -> list[Blow]:
@@ -168,18 +178,17 @@ def _swaras(fresh: Fresh, raga: Raga, heard: Heard, bols: int, on_sam: int) -> t
     from it, and leads back to where the line begins."""
     vadi, samvadi = raga.vadi.value
     rests = frozenset({vadi, samvadi, *raga.nyas.value})
-    best: tuple[Swara, ...] = ()
-    for _ in range(TRIES):
-        ends = frozenset(vadi) if fresh.between(0, 1) < OFTEN_VADI else rests
-        found = exactly(
-            fresh, raga, on_sam + 1, register=heard.register[:1], ends_on=ends, gait="medium"
-        )
-        if after := bols - on_sam - 1:
-            found += exactly(
-                fresh, raga, after, before=found, register=heard.register, gait="medium"
-            )
-        if not best or admits(raga, found):
-            best = found
-        if admits(raga, (*found, *found)):
-            break
-    return best
+    ends = frozenset(vadi) if fresh.between(0, 1) < OFTEN_VADI else rests
+    mukhra = exactly(fresh, raga, on_sam + 1, register=heard.register, ends_on=ends, gait="medium")
+    after = bols - on_sam - 1
+    if not after:
+        return mukhra
+    return mukhra + returning(
+        fresh,
+        raga,
+        after,
+        before=mukhra,
+        to=mukhra,
+        register=heard.register[-1:],
+        gait="medium",
+    )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Sequence
 
 from audio.line import CHIKARI, HOLD, Part, Tone
 from audio.mizrab import NOTE, Jhala
@@ -10,7 +10,7 @@ from audio.tuning import Swara
 from quizzes.fresh import Fresh
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.sounding import MANNERS, lengths_of
-from quizzes.stages.measured import drawn_in
+from quizzes.stages.measured import cut, drawn_in
 from quizzes.stages.phrasing import FEWEST, path_of, phrases
 from quizzes.stages.played import Played, bars_of, hand_for, laid_out
 from quizzes.stages.stage import Heard
@@ -59,15 +59,15 @@ def jhala_of(
     )
 
 
-def _moved(raga: Raga, found: tuple[tuple[Swara, ...], ...], strokes: int) -> Iterator[Swara]:
-    """The swaras, each struck again as often as the raga dwells on it, so many strokes in all."""
+def _moved(raga: Raga, found: Sequence[Sequence[Swara]], strokes: int) -> list[Swara]:
+    """The swaras, each struck once and again as often as the raga dwells on it, so many strokes in
+    all."""
+    found = cut(found, strokes)
     swaras = [swara for phrase in found for swara in phrase]
     wished = [
         float(length) for phrase in found for length in lengths_of(raga, phrase, MANNERS["medium"])
     ]
-    ends = [sum(wished[: place + 1]) / sum(wished) for place in range(len(wished))]
-    place = 0
-    for number in range(strokes):
-        while place < len(ends) - 1 and ends[place] <= number / strokes:
-            place += 1
-        yield swaras[place]
+    counts = [1] * len(swaras)
+    for _ in range(strokes - len(swaras)):
+        counts[max(range(len(counts)), key=lambda place: wished[place] / counts[place])] += 1
+    return [swara for swara, count in zip(swaras, counts, strict=True) for _ in range(count)]

@@ -8,6 +8,7 @@ nothing else is struck, first on pulses that would be empty, then where it is em
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from audio.line import CHIKARI, HOLD, Part, Tone
 from audio.ornaments import Hand
@@ -47,7 +48,7 @@ def parts_for(blows_hz: float, matras_per_min: float) -> int:
 def on_pulse(
     fresh: Fresh, heard: Heard, raga: Raga, *, lasts_s: float, tala: Tala | None
 ) -> Played:
-    """Whole pulses, no more than fill so many seconds; from sam in a tala."""
+    """Whole pulses, no more than fill so many seconds; in a tala the last swara falls on sam."""
     assert heard.tempo is not None
     tempo = round(drawn_in(fresh, heard.tempo), 2)
     struck_hz, part = drawn_in(fresh, heard.strokes), drawn_in(fresh, heard.chikari)
@@ -58,28 +59,34 @@ def on_pulse(
     # Some swaras have no stroke of their own, since they are drawn from the one before them.
     drawn = 0.0 if heard.shaken or parts * tempo > 240 else 0.5 * share
     wished = min(round(struck_hz * cells * part_s * (1 + drawn)), cells - 1)
-    swaras = moving(fresh, raga, heard, wished, lasts_s=lasts_s, pulses=pulses)
-    swaras = fitted(swaras, pulses, parts)
-    onsets = spread(fresh, swaras, pulses, parts)
+    found = moving(fresh, raga, heard, wished, lasts_s=lasts_s, pulses=pulses)
+    on_sam = found[-1][-1:] if tala else ()
+    free = pulses - len(on_sam)
+    found = fitted(cut_short(found, len(on_sam)), free, parts)
+    onsets = [*spread(fresh, found, free, parts), *[free * parts] * len(on_sam)]
     lengths = [after - at for at, after in zip(onsets, [*onsets[1:], cells], strict=True)]
     tones = adorned(
         fresh,
         raga,
-        [swara for phrase in swaras for swara in phrase],
+        [*(swara for phrase in found for swara in phrase), *on_sam],
         [length * part_s for length in lengths],
         share,
         shaken=heard.shaken,
     )
+    if on_sam:
+        tones = (*tones[:-1], replace(tones[-1], by=""))
+    from_matra = (1 - pulses) % tala.matras + 1 if tala else 1
     line: list[Part] = [HOLD] * cells
     for at, tone in zip(onsets, tones, strict=True):
         line[at] = tone
     fill(line, parts, sum(not tone.by for tone in tones), part)
     return Played(
-        laid_out(line, parts, bars=bars_of(tala, 1, pulses)),
+        laid_out(line, parts, bars=bars_of(tala, from_matra, pulses)),
         tempo,
         SHAKEN_HAND if heard.shaken else hand_for(cells * part_s / len(onsets)),
         alternating(cells, parts),
         tala,
+        from_matra,
     )
 
 
@@ -118,6 +125,13 @@ def cut(found: Sequence[Sequence[Swara]], count: int) -> tuple[tuple[Swara, ...]
         if left:
             kept.append(left)
     return tuple(kept)
+
+
+def cut_short(found: Sequence[Sequence[Swara]], count: int) -> tuple[tuple[Swara, ...], ...]:
+    """Without so many swaras at the end, as long as any are left before them."""
+    kept = [tuple(phrase) for phrase in found]
+    kept[-1] = kept[-1][: len(kept[-1]) - count]
+    return tuple(phrase for phrase in kept if phrase)
 
 
 def fitted(

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import cache
+from itertools import groupby
 
-from audio.mizrab import mizrab
+from audio.mizrab import Jhala, mizrab
 from audio.playing import score_of
 from audio.sargam import write
 from audio.score import Drone, Score, Stroke, TablaStroke
@@ -19,9 +22,10 @@ from quizzes.right_hand import THEKA_DB
 from quizzes.stages.free import unpulsed
 from quizzes.stages.gats import gat_of, own_gat_of
 from quizzes.stages.jhalas import jhala_of
+from quizzes.stages.joining import leaps
 from quizzes.stages.loudness import gain_db, levelled_to, made_up, turned
 from quizzes.stages.measured import on_pulse
-from quizzes.stages.phrasing import lives_in
+from quizzes.stages.phrasing import goes_through
 from quizzes.stages.played import IN, Played
 from quizzes.stages.stage import Heard, Stage
 from quizzes.stages.tans import bears_run, tan_of
@@ -44,7 +48,7 @@ STROKE_SPREAD_DB, STROKE_BRIGHTNESS_SPREAD = 0.8, 0.08
 WHOLE_BRIGHTNESS_SPREAD = 0.2
 STRAYS, SURELY_STRAYS = 0.5, 5.0
 """What a passage is marked down by that its raga does not admit, and that no teaching allows."""
-TRIES = 6
+TRIES = 8
 """So many are tried until one is all that is described."""
 OFTEN_USUAL = 0.7
 """How often a stage is played in its usual tala, where it has several."""
@@ -67,11 +71,13 @@ class Passage:
 
 def bears(stage: Stage, raga: Raga) -> bool:
     """Whether the stage can be played in this raga: one that turns on its way bears no straight
-    run, and one that lives high nothing that is to lie low."""
+    run, and one that lives high no alap and no line of a gat that is to lie low. A jor or a jhala
+    goes as far as the raga does."""
     heard = stage.heard
     if heard.run and heard.tabla:
         return bears_run(raga, heard.run, heard.register)
-    return len(heard.register) > 1 or lives_in(raga, heard.register[0])
+    freely = heard.pulse and (not heard.tabla or heard.bols in _jhalas())
+    return freely or goes_through(raga, heard.register)
 
 
 def passage(
@@ -135,15 +141,18 @@ def _as_described(fresh: Fresh, heard: Heard, raga: Raga, lasts_s: float) -> Pla
 
 def _off(played: Played, heard: Heard, raga: Raga) -> float:
     """How far it is from its description, and whether the raga does not move so."""
-    swaras = [note.swara for note in played.line.notes()]
-    if admits(raga, swaras):
-        return played.off(heard)
-    return played.off(heard) + (STRAYS if surely_breaks(raga, swaras) is None else SURELY_STRAYS)
+    swaras = [swara for swara, _ in groupby(note.swara for note in played.line.notes())]
+    off = played.off(heard)
+    if not heard.run:
+        off += STRAYS * leaps(raga, swaras)
+    if not admits(raga, swaras):
+        off += STRAYS if surely_breaks(raga, swaras) is None else SURELY_STRAYS
+    return off
 
 
 def _played(fresh: Fresh, heard: Heard, raga: Raga, lasts_s: float, tala: Tala | None) -> Played:
     """A passage by what the description names."""
-    patterns = {pattern.name: pattern for pattern in mizrab().jhalas}
+    patterns = _jhalas()
     gats = {gat.name: gat for gat in mizrab().gats}
     if heard.ends and tala:
         return tihai_of(fresh, heard, raga, lasts_s=lasts_s, tala=tala)
@@ -159,6 +168,11 @@ def _played(fresh: Fresh, heard: Heard, raga: Raga, lasts_s: float, tala: Tala |
     if heard.pulse:
         return on_pulse(fresh, heard, raga, lasts_s=lasts_s, tala=tala)
     return unpulsed(fresh, heard, raga, lasts_s=lasts_s)
+
+
+@cache
+def _jhalas() -> Mapping[str, Jhala]:
+    return {pattern.name: pattern for pattern in mizrab().jhalas}
 
 
 def _tala(fresh: Fresh, talas: tuple[str, ...]) -> Tala | None:

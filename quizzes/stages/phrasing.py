@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import cache
 
 from audio.tuning import Swara
@@ -10,45 +10,51 @@ from quizzes.fresh import Fresh
 from quizzes.ragas.growing import MOST, grow
 from quizzes.ragas.movement import admits
 from quizzes.ragas.raga import Raga
-from quizzes.stages.played import MIDDLES
+from quizzes.stages.joining import MOST_BETWEEN, between, joins, leaps
+from quizzes.stages.saptaks import LEAST_IN_SAPTAK, reached, share_in
 
 Swaras = tuple[Swara, ...]
 
-DRAWN = 6
-"""Phrases of which the best is taken, at each place."""
-ROUNDS = 3
-"""How often so many are drawn while none of them joins what stands before it."""
+DRAWN, ROUNDS = 6, 4
+"""So many phrases are drawn at each place, and so often while none of them lies well."""
 FEWEST = 3
-BESIDE = 2.0
-"""What a phrase is marked down by for every semitone by which it lies outside its saptak."""
-NEAR_STEPS = 7
+OUTSIDE, ENDS_OUTSIDE = 20.0, 6.0
+"""What a phrase is marked down by for lying outside its saptak altogether, and for ending there."""
+WELL = 8.0
+"""A phrase that is marked down by less is taken."""
+NEAR_STEPS = 5
 """Semitones from the end of a phrase to the beginning of the next, if possible."""
-NEARLY = 1.0
-"""Semitones by which the middle of a phrase may lie beside its saptak."""
-TRIED = 4
-"""Phrases by which it is known whether a raga lives in a saptak."""
-FAULT = 20.0
-"""What a phrase is marked down by where the raga does not admit it after what stands before it."""
+UNJOINED = 3.0
+"""What a phrase is marked down by that cannot follow at once."""
+TRIED, MOSTLY = 4, 3
+"""So many passages tell whether a raga goes through a register: if most do, one of a few will."""
 
 
 def path_of(register: Sequence[str], count: int) -> tuple[str, ...]:
-    """The saptaks of so many phrases that go through a register in order."""
+    """The saptaks of so many phrases that go through a register in order; of one, that which tells
+    the register from others."""
+    if count == 1 < len(register):
+        return (next(saptak for saptak in TELLING if saptak in register),)
     return tuple(register[number * len(register) // count] for number in range(count))
 
 
+TELLING = ("tar", "mandra", "madhya")
+
+
 @cache
-def lives_in(raga: Raga, saptak: str) -> bool:
-    """Whether phrases of the raga lie in this saptak when they are wished there."""
-    low, high = MIDDLES[saptak]
-    fresh = Fresh(f"{raga.id} {saptak}", 0)
+def goes_through(raga: Raga, register: tuple[str, ...]) -> bool:
+    """Whether phrases of the raga lie where they are wished: of one saptak for most of their time
+    and at their end, of several at least into mandra and tar."""
+    fresh = Fresh(f"{raga.id} {register}", 0)
+    path = register if len(register) > 1 else 2 * register
+    kept = 0
     for _ in range(TRIED):
-        phrase = next_phrase(
-            fresh, raga, (), saptak=saptak, fewest=FEWEST, most=2 * FEWEST, gait="grave"
-        )
-        middle = sorted(swara.steps for swara in phrase)[len(phrase) // 2]
-        if not low - NEARLY <= middle <= high + NEARLY:
-            return False
-    return True
+        found = phrases(fresh, raga, path, swaras=FEWEST * len(path) + FEWEST, gait="grave")
+        steps = [swara.steps for phrase in found for swara in phrase]
+        share = sum(share_in(register[0], step) for step in steps) / len(steps)
+        stays = share >= LEAST_IN_SAPTAK and share_in(register[0], steps[-1]) > 0
+        kept += stays if len(register) == 1 else reached(steps, register)
+    return kept >= MOSTLY
 
 
 def next_phrase(
@@ -62,31 +68,48 @@ def next_phrase(
     ends_on: frozenset[str] | None = None,
     gait: str | None = None,
 ) -> Swaras:
-    """The best of a few grown phrases after what stands before it: the raga admits both together if
-    any can be found, it lies in its saptak, is as long as wished and begins near by."""
+    """The best of a few grown phrases, or of pieces of them that end on a rest: it lies in its
+    saptak, is as long as wished and begins near what stands before it. Where the raga does not go
+    on so at once, it is led up to by the raga's own steps."""
+    ends = ends_on or frozenset({"S", *raga.nyas.value})
 
     def fault(swaras: Swaras) -> float:
-        steps = sorted(swara.steps for swara in swaras)
-        low, high = MIDDLES[saptak]
-        middle = steps[len(steps) // 2]
+        inside = sum(share_in(saptak, swara.steps) for swara in swaras) / len(swaras)
         far = abs(swaras[0].steps - before[-1].steps) if before else 0
         return (
-            BESIDE * max(low - middle, middle - high, 0.0)
+            OUTSIDE * (1 - inside)
+            + ENDS_OUTSIDE * (not share_in(saptak, swaras[-1].steps))
             + max(fewest - len(swaras), len(swaras) - most, 0)
             + max(0, far - NEAR_STEPS)
-            + (0.0 if admits(raga, (*before, *swaras)) else FAULT)
+            + UNJOINED * (not joins(raga, before, swaras))
         )
 
     best: Swaras = ()
     for _ in range(ROUNDS):
-        drawn = [
-            grow(fresh, raga, fewest=fewest, most=most, saptak=saptak, ends_on=ends_on, gait=gait)
-            for _ in range(DRAWN)
-        ]
+        drawn: list[Swaras] = []
+        for _ in range(DRAWN):
+            grown = grow(
+                fresh, raga, fewest=fewest, most=most, saptak=saptak, ends_on=ends, gait=gait
+            )
+            drawn += [grown, *_pieces(raga, grown, saptak, ends)]
         best = min([best, *drawn] if best else drawn, key=fault)
-        if fault(best) < FAULT:
+        if fault(best) < WELL:
             break
-    return best
+    return (*(between(raga, before, best) or ()), *best)
+
+
+def _pieces(raga: Raga, phrase: Swaras, saptak: str, ends: frozenset[str]) -> Iterator[Swaras]:
+    """What of a phrase lies in the saptak and ends on a rest, where not all of it does."""
+    inside = [share_in(saptak, swara.steps) > 0 for swara in phrase]
+    if all(inside):
+        return
+    for end in range(len(phrase), FEWEST - 1, -1):
+        begin = end
+        while begin and inside[begin - 1]:
+            begin -= 1
+        piece = phrase[begin:end]
+        if len(piece) >= FEWEST and piece[-1].letter in ends and admits(raga, piece):
+            yield piece
 
 
 def phrases(
@@ -138,33 +161,56 @@ def exactly(
     """So many swaras of the raga, phrase after phrase through the register, the last one a rest."""
     best: Swaras = ()
     for _ in range(ROUNDS):
-        found: Swaras = ()
-        many = max(len(register), -(-count // MOST))
-        for number, saptak in enumerate(path_of(register, many)):
-            left = -(-(count - len(found)) // (many - number))
-            wished = min(max(left, FEWEST), MOST)
+        best = _at_least(fresh, raga, count, before, register, ends_on, gait)[-count:]
+        if admits(raga, (*before, *best)) and not leaps(raga, (*before, *best)):
+            break
+    return best
+
+
+def returning(
+    fresh: Fresh,
+    raga: Raga,
+    count: int,
+    *,
+    before: Sequence[Swara],
+    to: Sequence[Swara],
+    register: Sequence[str],
+    gait: str | None = None,
+) -> Swaras:
+    """So many swaras of the raga from what stands before them, that lead back to others."""
+    best: Swaras = ()
+    for _ in range(ROUNDS):
+        best = _at_least(fresh, raga, count, before, register, None, gait)[:count]
+        for back in range(min(count, MOST_BETWEEN) + 1):
+            head = best[: count - back]
+            if (way := between(raga, (*before, *head), to, count=back)) is not None:
+                return (*head, *way)
+    return best
+
+
+def _at_least(
+    fresh: Fresh,
+    raga: Raga,
+    count: int,
+    before: Sequence[Swara],
+    register: Sequence[str],
+    ends_on: frozenset[str] | None,
+    gait: str | None,
+) -> Swaras:
+    """Phrase after phrase through the register, until there are so many swaras."""
+    found: Swaras = ()
+    path = path_of(register, max(1, min(len(register), count // FEWEST), -(-count // MOST)))
+    for number, saptak in enumerate(path, 1):
+        while len(found) < count * number // len(path):
+            left = min(max(count * number // len(path) - len(found), FEWEST), MOST)
             found += next_phrase(
                 fresh,
                 raga,
                 (*before, *found),
                 saptak=saptak,
-                fewest=wished,
-                most=min(wished + 3, MOST),
+                fewest=left,
+                most=min(left + 3, MOST),
                 ends_on=ends_on,
                 gait=gait,
             )
-        while len(found) < count:
-            found += next_phrase(
-                fresh,
-                raga,
-                (*before, *found),
-                saptak=register[-1],
-                fewest=FEWEST,
-                most=max(FEWEST, count - len(found)),
-                ends_on=ends_on,
-                gait=gait,
-            )
-        best = found[-count:]
-        if admits(raga, (*before, *best)):
-            return best
-    return best
+    return found

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
@@ -10,17 +9,12 @@ from fractions import Fraction
 from audio.line import BAR, Beat, Line, Part
 from audio.ornaments import Hand
 from quizzes.ragas.sounding import hand_of
-from quizzes.stages.stage import SAPTAKS, Heard
+from quizzes.stages.saptaks import astray
+from quizzes.stages.stage import Heard
 from quizzes.talas import Tala
 
 IN, OUT = "in", "out"
 """The ways of the mizrab on the playing string: da and ra."""
-
-FIFTH = 7
-LEAST_MOVED = 0.3
-"""How far, in fifths, the last third of a passage lies from the first, towards the last saptak."""
-MIDDLES = {"mandra": (-7.0, -1.0), "madhya": (1.0, 9.0), "tar": (11.0, 17.0)}
-"""Semitones above middle Sa between which the middle swara of a phrase lies in each saptak."""
 
 SLOW_NOTE_S, MIDDLE_NOTE_S = 0.8, 0.35
 """From so long a note on the left hand draws it as in a grave raga, and as in a middling one."""
@@ -50,23 +44,18 @@ class Played:
 
     def off(self, heard: Heard) -> float:
         """How far its strokes, chikari and ornaments lie outside what is described, in breadths of
-        each range, and its middle swara outside the register, in fifths, and whether it does not go
-        through the register as it should; 0 where it is all that is described."""
+        each range, and it itself from the register; 0 where it is all that is described."""
         tones = [note.tone for note in self.line.notes()]
         strokes = sum(not tone.by for tone in tones)
         blows = strokes + len(self.line.chikari())
         bent = sum(bool(each.by or each.touches or each.sway or each.shaken) for each in tones)
-        steps = [tone.swara.steps for tone in tones]
-        astray = 0.0 if heard.tabla else _astray(steps, heard.register)
-        steps.sort()
-        lows, highs = zip(*(MIDDLES[saptak] for saptak in heard.register), strict=True)
-        return astray + sum(
-            max(low - value, value - high, 0.0) / (broad or high - low)
-            for value, (low, high), broad in (
-                (strokes / self.lasts_s, heard.strokes, 0),
-                (1 - strokes / blows, heard.chikari, 0),
-                (bent / len(tones), heard.ornaments, 0),
-                (steps[len(steps) // 2], (min(lows), max(highs)), FIFTH),
+        lost = 0.0 if heard.run else astray(self.line, heard.register, round_again=heard.tabla)
+        return lost + sum(
+            max(low - value, value - high, 0.0) / (high - low)
+            for value, (low, high) in (
+                (strokes / self.lasts_s, heard.strokes),
+                (1 - strokes / blows, heard.chikari),
+                (bent / len(tones), heard.ornaments),
             )
         )
 
@@ -80,16 +69,6 @@ class Played:
         ends = self.line.matras if self.theka_matras is None else self.theka_matras
         count = max(0, -((first - ends) // cycle))
         return tuple(Fraction(first + cycle * number) for number in range(int(count)))
-
-
-def _astray(steps: Sequence[int], register: Sequence[str]) -> float:
-    """How far, in fifths, a line does not move from the first saptak towards the last."""
-    rises = SAPTAKS.index(register[-1]) - SAPTAKS.index(register[0])
-    third = len(steps) // 3
-    if not rises or not third:
-        return 0.0
-    moved = (sum(steps[-third:]) - sum(steps[:third])) / third / FIFTH
-    return max(0.0, LEAST_MOVED - math.copysign(moved, moved * rises))
 
 
 def hand_for(note_s: float) -> Hand:

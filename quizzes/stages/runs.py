@@ -33,14 +33,18 @@ MARGIN = 24
 """By how many swaras a row is longer than what is taken of it."""
 ROWS, STRETCHES = 60, 6
 """How many rows are tried, and stretches of each."""
-FARTHEST = 4
-"""Swaras of the scale that a zigzag moves at most."""
-LEAPS = 0.7
-"""How often a zigzag leaps over a swara."""
-TURNS = 0.98
-"""How often it turns, where the raga lets it."""
-LOOKS_BACK = 4
-"""Swaras with which a zigzag's next one must be admitted."""
+SHORT_RUNS = 2, 3, 4
+"""How many swaras a crooked row runs one way."""
+WIDEST_TURN = 5
+"""Semitones from the end of one such run to the beginning of the next."""
+SAME_WAY = 0.25
+"""How often the next one goes the same way."""
+FORESEEN = 2, 3, 4, 5, 6
+"""Moves up and down after so many of which they do not all come again at once."""
+STRAIGHT = 5
+"""So many moves one way are too many."""
+LOOKS_BACK = 3
+"""Swaras with which a crooked row's next run must be admitted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +126,7 @@ def ways_of(raga: Raga) -> tuple[Steps, Steps]:
 def _ever(raga: Raga, sort: str) -> bool:
     """Whether the raga has ways for this sort at all."""
     up, down = ways_of(raga)
-    return {"chhut": bool(up or down), "kut": True}.get(sort, bool(up and down))
+    return bool(up or down) if sort == "chhut" else bool(up and down)
 
 
 def _ladder(letters: frozenset[str]) -> Steps:
@@ -196,42 +200,56 @@ def _row(steps: Sequence[int]) -> Row:
     return Row(tuple(steps), alike, [at + ENDING - 1 for at in alike])
 
 
-def _zigzag(fresh: Fresh, raga: Raga, span: tuple[int, int], count: int) -> Row:
-    """To and fro by leaps and steps; nothing comes again at once."""
-    confined = {each.letter for each in raga.required} | set(raga.glide.value)
-    own = semitones_of(raga.own - confined)
-    scale = [step for step in range(span[0], span[1] + 1) if step % 12 in own]
-    steps = [fresh.one_of(scale)]
+def _crooked(fresh: Fresh, raga: Raga, span: tuple[int, int], count: int) -> Row:
+    """Short runs up and down by its ways, of now so many swaras and now so many, each from a swara
+    near the end of the last: no figure comes again at once."""
+    up, down = (_within(way, span) for way in ways_of(raga))
+    if min(len(up), len(down)) <= max(SHORT_RUNS) + 1:
+        return NO_ROW
+    steps = [fresh.one_of(up)]
     rises = fresh.between(0, 1) < 0.5
     while len(steps) < count:
-        here = scale.index(steps[-1])
-        goals = [
-            step
-            for step in scale[max(0, here - FARTHEST) : here + FARTHEST + 1]
-            if step != steps[-1] and not _comes_again((*steps[-6:], step))
-        ]
-        weights = [
-            (LEAPS / (FARTHEST - 1) if abs(scale.index(step) - here) > 1 else 1 - LEAPS)
-            * (1.0 if (step > steps[-1]) == rises else 1 - TURNS)
-            for step in goals
-        ]
-        for goal in fresh.weighted(goals, weights, len(goals)):
-            if admits(raga, swaras_at((*steps[-LOOKS_BACK:], goal))):
+        for rising in (rises, not rises):
+            if run := _next_run(fresh, raga, steps, up if rising else down[::-1]):
                 break
         else:
             return NO_ROW
-        rises = goal < steps[-1]
-        steps.append(goal)
+        steps += run
+        rises = rising if fresh.between(0, 1) < SAME_WAY else not rising
     every = range(len(steps))
     return Row(tuple(steps), every, every)
 
 
-def _comes_again(steps: Sequence[int]) -> bool:
-    """Whether the last swara stood two places before, or the last two or three moves are those
-    before them."""
-    moves = [b - a for a, b in pairwise(steps)]
-    return steps[-3:-2] == steps[-1:] or any(
-        len(moves) >= 2 * size and moves[-size:] == moves[-2 * size : -size] for size in (2, 3)
+def _next_run(fresh: Fresh, raga: Raga, steps: Sequence[int], way: Steps) -> Steps:
+    """A short run along a way that begins near by; () where none is unforeseen."""
+    scale = sorted(set(ways_of(raga)[0]) | set(ways_of(raga)[1]))
+    for size in fresh.shuffled(SHORT_RUNS):
+        runs = [
+            run
+            for place, begin in enumerate(way[: len(way) - size + 1])
+            if 0 < abs(begin - steps[-1]) <= WIDEST_TURN
+            and not _is_foreseen(scale, (*steps, *(run := way[place : place + size])))
+            and admits(raga, swaras_at((*steps[-LOOKS_BACK:], *run)))
+        ]
+        if runs:
+            return fresh.one_of(runs)
+    return ()
+
+
+def _is_foreseen(scale: Sequence[int], steps: Sequence[int]) -> bool:
+    """Whether the last moves by steps of the scale are those before them, at any of the last
+    swaras, or go the same way for too long."""
+    places = [scale.index(step) for step in steps[-3 * max(FORESEEN) :]]
+    moves = [b - a for a, b in pairwise(places)]
+    return any(
+        moves[at - size : at] == moves[at - 2 * size : at - size]
+        for at in range(max(0, len(moves) - max(SHORT_RUNS)) + 1, len(moves) + 1)
+        for size in FORESEEN
+        if at >= 2 * size and len(set(moves[at - size : at])) > 1
+    ) or any(
+        all(move > 0 for move in moves[at : at + STRAIGHT])
+        or all(move < 0 for move in moves[at : at + STRAIGHT])
+        for at in range(len(moves) - STRAIGHT + 1)
     )
 
 
@@ -269,7 +287,7 @@ def _figured(fresh: Fresh, raga: Raga, span: tuple[int, int], count: int) -> Row
 
 MAKERS: dict[str, Maker] = {
     "sapat": _straight,
-    "kut": _zigzag,
+    "kut": _crooked,
     "alankarik": _figured,
     "chhut": _leaping,
 }

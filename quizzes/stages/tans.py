@@ -12,8 +12,9 @@ from quizzes.fresh import Fresh
 from quizzes.ragas.movement import admits
 from quizzes.ragas.pieces import Steps, steps_of, swaras_at
 from quizzes.ragas.raga import Raga
+from quizzes.stages.joining import WIDEST_STEPS, joins
 from quizzes.stages.measured import SHAKEN_HAND, drawn_in
-from quizzes.stages.phrasing import NEAR_STEPS, exactly
+from quizzes.stages.phrasing import exactly
 from quizzes.stages.played import Played, alternating, bars_of, laid_out
 from quizzes.stages.runs import rests_of, run_of
 from quizzes.stages.stage import Heard
@@ -80,12 +81,12 @@ def _leading(
         return []
     for _ in range(TRIED):
         found = exactly(fresh, raga, matras, register=heard.register, gait="medium")
-        if admits(raga, (*found, *swaras)):
+        if joins(raga, found, swaras):
             slow: list[Part] = []
             for swara in found:
                 slow += [Tone(swara), *[HOLD] * (parts - 1)]
             return slow
-    near = (swaras[0].steps + away for away in range(-NEAR_STEPS, NEAR_STEPS + 1))
+    near = (swaras[0].steps + away for away in range(-WIDEST_STEPS, WIDEST_STEPS + 1))
     rests = [
         swara
         for swara in swaras_at(step for step in near if step % 12 in rests_of(raga))

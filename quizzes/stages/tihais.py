@@ -11,16 +11,16 @@ from fractions import Fraction
 from audio.line import HOLD, Part, Tone
 from audio.tuning import Swara
 from quizzes.fresh import Fresh
-from quizzes.ragas.movement import admits
 from quizzes.ragas.raga import Raga
 from quizzes.stages.adorning import adorned
+from quizzes.stages.joining import joins
 from quizzes.stages.measured import drawn_in, fill, fitted, moving, parts_for, spread
 from quizzes.stages.phrasing import exactly
 from quizzes.stages.played import Played, alternating, bars_of, hand_for, laid_out
 from quizzes.stages.stage import Heard
 from quizzes.talas import Tala
 
-SHORTEST, LONGEST = 2, 9
+SHORTEST, LONGEST = 3, 9
 """Matras of the phrase."""
 GAPS = (0, 1, 2, 3)
 TAKES = 0.4, 0.75
@@ -80,7 +80,7 @@ def _phrase(fresh: Fresh, heard: Heard, raga: Raga, count: int) -> tuple[Swara, 
     best: tuple[Swara, ...] = ()
     for _ in range(TRIES):
         best = exactly(fresh, raga, count, register=heard.register, ends_on=ends)
-        if admits(raga, (*best, *best)):
+        if joins(raga, best, best):
             break
     return best
 
@@ -102,7 +102,7 @@ def _leading(
     best: tuple[tuple[Swara, ...], ...] = ()
     for _ in range(TRIES):
         best = moving(fresh, raga, heard, max(1, wished), lasts_s=matras * matra_s, pulses=matras)
-        if admits(raga, (*(swara for each in best for swara in each), *once)):
+        if joins(raga, [swara for each in best for swara in each], once):
             break
     best = fitted(best, matras, parts)
     onsets = spread(fresh, best, matras, parts)

@@ -313,9 +313,15 @@ def test_each_sort_of_tan_moves_as_it_is_named(sort: str, raga: str, seed: int) 
         straight = [move > 0 for move in moves if abs(move) < 12]
         assert len(set(straight)) == 1
     elif sort == "kut":
-        assert _turns(steps) >= 0.7
-        assert not any(moves[at : at + 2] == moves[at + 2 : at + 4] for at in range(len(moves)))
-        assert sum(abs(move) > 2 for move in moves) >= 0.5 * len(moves)
+        assert 0.25 <= _turns(steps) <= 0.8
+        assert max(map(abs, moves)) <= 5
+        figures = (
+            moves[at : at + size] == moves[at + size : at + 2 * size]
+            for size in (3, 4, 5, 6)
+            for at in range(len(moves) - 2 * size + 1)
+            if len(set(moves[at : at + size])) > 1
+        )
+        assert not any(figures)
     else:
         signs = [(move > 0) - (move < 0) for move in moves]
         sizes = {
