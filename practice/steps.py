@@ -15,6 +15,8 @@ from quizzes.catalogue import hears_teacher, is_of_stages, kind_of, make_questio
 from quizzes.kept import OF_RAGAS
 from quizzes.question import Question, Setting
 from quizzes.ragas.asking import ragas_in
+from quizzes.stages.asking import stages_in
+from quizzes.stages.tradition import form
 from scheduler import Pick, Plan
 
 MISSES_TO_PRESENT_AGAIN = 2
@@ -135,6 +137,10 @@ class StepMaker:
         begun = (skill for skill in self._plan.memory.beliefs if skill.startswith(OF_RAGAS))
         return ragas_in(begun)
 
+    def _begun_stages(self) -> Collection[str]:
+        """The stages of a performance of which the student has been asked."""
+        return stages_in(self._plan.memory.beliefs, form(self._student.tradition))
+
     def _fresh_question(self, skill: str, setting: Setting) -> Question:
         """One whose phrase was not heard lately, if it can be had: who hears the same phrase of a
         raga again learns the phrase, not the raga."""
@@ -179,4 +185,5 @@ class StepMaker:
             level=self._thresholds.next_level(pick.skill),
             tradition=self._student.tradition if hears_teacher(kind) else "",
             ragas=tuple(sorted(self._begun_ragas())) if is_of_stages(kind) else (),
+            stages=tuple(sorted(self._begun_stages())) if is_of_stages(kind) else (),
         )

@@ -62,6 +62,9 @@ class Setting:
     """A teacher's words, as `quizzes.tradition` reads them; "" for none."""
     ragas: tuple[str, ...] = ()
     """The ragas that this student has begun, for kinds that play in one of them; () for any."""
+    stages: tuple[str, ...] = ()
+    """The stages of a performance of which this student has been asked, for kinds that ask of
+    several at once."""
 
     def as_json(self) -> dict[str, Any]:
         return asdict(self)
@@ -72,7 +75,7 @@ class Setting:
         known = {field.name for field in fields(cls)}
         named = {_FORMER_NAMES.get(name, name): value for name, value in data.items()}
         now = {name: value for name, value in named.items() if name in known}
-        lists = {name: tuple(now.get(name, ())) for name in ("met", "rivals", "ragas")}
+        lists = {name: tuple(now.get(name, ())) for name in ("met", "rivals", "ragas", "stages")}
         return cls(**{**now, **lists})
 
 

@@ -7,7 +7,7 @@ are taken from a whole performance with some of its stages divided into their ow
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from itertools import combinations, islice
 from math import factorial
 
@@ -62,7 +62,7 @@ class OrderKind(StageKind):
         known = form(setting.tradition)
         division, size = self._asked(skill, known)
         fresh = Fresh(skill, seed)
-        stages = _drawn(fresh, known, division, size)
+        stages = _drawn(fresh, known, division, size, setting.stages)
         right = list(known.order.orders(stages))
         offered = fresh.shuffled(stages)
         while known.order.allows(offered):
@@ -180,11 +180,15 @@ def _frames(known: Form, division: Division, size: int) -> Iterator[Frame]:
             yield from opened(known, frame)
 
 
-def _drawn(fresh: Fresh, known: Form, division: Division, size: int) -> tuple[str, ...]:
+def _drawn(
+    fresh: Fresh, known: Form, division: Division, size: int, begun: Collection[str]
+) -> tuple[str, ...]:
+    """So many stages, if possible all of which the student has been asked before."""
     frames = fresh.shuffled(list(_frames(known, division, size)))
+    begun_of = [tuple(stage for stage in frame if stage in begun) for frame in frames]
     return next(
         stages
-        for frame in frames
+        for frame in (*begun_of, *frames)
         for stages in _in_some_order(fresh, combinations(frame, size))
         if _is_asked(known, stages)
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from functools import lru_cache
 
 from quizzes.errors import UnknownSkill
@@ -62,6 +62,11 @@ class StageKind:
 @lru_cache(maxsize=64)
 def _asked_ids(kind: StageKind, tradition: str) -> frozenset[str]:
     return frozenset(skill.id for skill in kind.skills_of(form(tradition)))
+
+
+def stages_in(skills: Iterable[str], known: Form) -> frozenset[str]:
+    """The stages of which these skills ask; a skill of this kind ends with its stage."""
+    return frozenset(skill.rpartition(":")[2] for skill in skills) & known.stages.keys()
 
 
 def raga_for(fresh: Fresh, setting: Setting, known: Form) -> Raga:

@@ -7,6 +7,7 @@ practice as they tell it, with their sources beside each fact.
 import random
 import tomllib
 from collections import Counter
+from dataclasses import replace
 from functools import cache
 from itertools import combinations, permutations, product
 from pathlib import Path
@@ -482,3 +483,16 @@ def test_what_a_teacher_leaves_free_of_a_whole_is_free_of_its_parts_in_every_kin
         if kind == "missing":
             shown = {*asked.detail["before"], *asked.detail["after"]}
             assert not (asked.right[0] in jors and shown == {"alap-jhala"})
+
+
+def test_stages_that_were_met_are_put_in_order_before_others_are():
+    met = ("alap", "alap-jhala", "jor")
+    skill = "order:performance:3"
+    for seed in range(8):
+        begun = make_question(skill, seed=seed, setting=replace(SETTING, stages=met))
+        assert {choice.id for choice in begun.choices} == set(met)
+    too_few = [
+        make_question(skill, seed=seed, setting=replace(SETTING, stages=met[:2]))
+        for seed in range(8)
+    ]
+    assert len({frozenset(choice.id for choice in asked.choices) for asked in too_few}) > 3
