@@ -6,7 +6,8 @@ reading     both read from `assets/stages/`
 tradition   a teacher's word on them
 passages    a stage played in a raga, by these:
   played    what a passage is before it sounds, and how near to its description
-  phrasing  phrases of the raga along a path through the saptaks
+  saptaks   whether a line lies in the saptaks that a stage goes through
+  phrasing  phrases of the raga along a path through them; joining: from one to the next
   adorning  what the left hand does to them
   free      no pulse; measured: a pulse, with chikari between; jhalas, gats, tihais
   tans      tans over the theka; runs: their rows of swaras
