@@ -121,10 +121,11 @@ def _tried(fresh: Fresh, wish: _Wish) -> Steps:
     """The first try of the wished length, else the one that comes nearest to it, if any. From some
     ragas' phrases no rest is near enough within their saptak: the last tries may leave it."""
     seeds = _seeds(wish.needs, wish.most, wish.saptak)
+    within, leaving = replace(wish, open=False), replace(wish, open=True)
     best: Steps = ()
     for place in range(TRIES):
         leaves = place >= TRIES_WITHIN or fresh.between(0, 1) < LEAVES
-        grown = _grown(fresh, replace(wish, open=leaves), seeds)
+        grown = _grown(fresh, leaving if leaves else within, seeds)
         if grown and wish.fewest <= len(grown) <= wish.most:
             return grown
         if grown and (not best or abs(len(grown) - wish.most) < abs(len(best) - wish.most)):
