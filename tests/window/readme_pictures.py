@@ -105,6 +105,16 @@ def take(practice: Practice, folder: Path) -> None:
         frames(5)
         opened.picture(folder / "raga.png")
         drill.finish()
+    practice.save(replace(practice.settings, course="performance"))
+    with opened.app_on(practice, (1280, 800)) as app:
+        app.begin(30)
+        drill = app.manager.get_screen("drill")
+        until(drill, "order", 4)
+        first, *others = drill._step.question.right[0].split()
+        drill.give(" ".join([*others, first]))
+        frames(5)
+        opened.picture(folder / "order.png")
+        drill.finish()
 
 
 def main() -> None:
