@@ -41,6 +41,16 @@ def whole_between(low: int, high: int, what: str) -> Callable[[str], int]:
     return read
 
 
+def add_seed(parser: argparse.ArgumentParser, what: str) -> None:
+    parser.add_argument(
+        "--seed",
+        metavar="N",
+        type=whole_between(0, 2**62, "a seed"),
+        default=1,
+        help=f"{what} (%(default)s unless given)",
+    )
+
+
 def add_sa(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--sa",

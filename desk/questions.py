@@ -11,7 +11,7 @@ from typing import Any
 
 from audio import render
 from audio.wav import write_wav
-from desk.options import add_sa, add_tradition, add_tuning, tradition_of, whole_between
+from desk.options import add_sa, add_seed, add_tradition, add_tuning, tradition_of, whole_between
 from desk.writing import refuse
 from quizzes import (
     KINDS,
@@ -55,13 +55,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         default=20,
         help="how many questions (%(default)s unless given)",
     )
-    parser.add_argument(
-        "--seed",
-        metavar="N",
-        type=whole_between(0, 2**62, "a seed"),
-        default=1,
-        help="where to begin; another number gives other questions (%(default)s unless given)",
-    )
+    add_seed(parser, "where to begin; another number gives other questions")
     parser.add_argument("--skill", help="ask this skill only, such as gap:R-P:up")
     parser.add_argument(
         "--names",

@@ -10,7 +10,7 @@ from dataclasses import replace
 from audio.resonance import resounding
 from audio.sargam import write
 from audio.score import Drone
-from desk.options import add_sa, add_tradition, add_tuning, tradition_of, whole_between
+from desk.options import add_sa, add_seed, add_tradition, add_tuning, tradition_of
 from desk.raga_names import Meant, meant_by, near_names
 from desk.raga_sheet import sheet
 from desk.writing import DRONES, add_drone, add_out, refuse, write_score
@@ -46,13 +46,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         "--play", action="store_true", help="play an alap phrase of it into the file of --out"
     )
     add_out(parser, needed=False)
-    parser.add_argument(
-        "--seed",
-        metavar="N",
-        type=whole_between(0, 2**62, "a seed"),
-        default=1,
-        help="another number gives another phrase (%(default)s unless given)",
-    )
+    add_seed(parser, "another number gives another phrase")
     add_sa(parser)
     add_tuning(parser)
     add_drone(parser, unless_given=OWN)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from audio.resonance import resounding
-from desk.options import add_sa, add_tradition, add_tuning, tradition_of, whole_between
+from desk.options import add_sa, add_seed, add_tradition, add_tuning, tradition_of
 from desk.raga_names import meant_by
 from desk.stage_sheet import overview, sheet
 from desk.writing import add_out, refuse, write_score
@@ -44,13 +44,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         "--raga", metavar="RAGA", default="yaman", help="in which raga (%(default)s unless given)"
     )
     add_out(parser, needed=False)
-    parser.add_argument(
-        "--seed",
-        metavar="N",
-        type=whole_between(0, 2**62, "a seed"),
-        default=1,
-        help="another number gives another passage (%(default)s unless given)",
-    )
+    add_seed(parser, "another number gives another passage")
     add_sa(parser)
     add_tuning(parser)
     parser.set_defaults(run=run)

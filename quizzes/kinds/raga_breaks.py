@@ -8,10 +8,11 @@ from itertools import islice
 
 from audio.line import HOLD, Beat, Line, Tone
 from audio.sargam import parse, write
+from quizzes.by_choice import ByChoice
 from quizzes.fresh import Fresh
 from quizzes.names import ORDINALS
 from quizzes.question import Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import RagaKind, drone_for, explanation_of, known_to, parts_of, raga_skill
+from quizzes.ragas.asking import drone_for, explanation_of, known_to, parts_of, raga_skill
 from quizzes.ragas.evidence import swaras_of
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.several import one_after_another, place_of, places, read_apart, written_apart
@@ -41,7 +42,7 @@ ABOUT = {
 }
 
 
-class RagaBreaksKind(RagaKind):
+class RagaBreaksKind(ByChoice):
     name = "raga-breaks"
     title = "Quick runs of a raga: which one breaks it?"
     thing = "broken run"

@@ -14,11 +14,11 @@ from functools import cache
 from audio.line import BAR, Line
 from audio.sargam import parse, write
 from audio.tuning import SWARAS
+from quizzes.by_choice import ByChoice
 from quizzes.fresh import Fresh
 from quizzes.names import listed
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import (
-    RagaKind,
     drone_for,
     explanation_of,
     known_to,
@@ -49,7 +49,7 @@ PARMEL_PRAVESHAK = {"jaijaiwanti": ("G", "g")}
 shuddha Ga to those of komal Ga (common practice)."""
 
 
-class RagaBridgeKind(RagaKind):
+class RagaBridgeKind(ByChoice):
     name = "raga-bridge"
     title = "Phrases of two ragas: which raga has all swaras of both?"
     thing = "raga"

@@ -11,10 +11,11 @@ from functools import cache
 
 from audio.sargam import parse, write
 from audio.tuning import SWARAS, Swara
+from quizzes.by_choice import ByChoice
 from quizzes.fresh import Fresh
 from quizzes.names import capital, swara_name
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import RagaKind, explanation_of, known_to, parts_of, raga_skill
+from quizzes.ragas.asking import explanation_of, known_to, parts_of, raga_skill
 from quizzes.ragas.evidence import swaras_of
 from quizzes.ragas.growing import within_reach
 from quizzes.ragas.movement import Swaras, surely_breaks
@@ -54,7 +55,7 @@ NAMES = {
 }
 
 
-class RagaFinishKind(RagaKind):
+class RagaFinishKind(ByChoice):
     name = "raga-finish"
     title = "A phrase of a raga without its last swara: which one finishes it?"
     thing = "ending"

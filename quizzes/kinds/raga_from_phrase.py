@@ -11,12 +11,12 @@ from functools import cache
 
 from audio.line import Beat, Line
 from audio.sargam import parse, write
+from quizzes.by_choice import ByChoice
 from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
 from quizzes.names import capital, listed
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import (
-    RagaKind,
     drone_for,
     explanation_of,
     ragas_in,
@@ -63,7 +63,7 @@ NAMES = {
 }
 
 
-class RagaFromPhraseKind(RagaKind):
+class RagaFromPhraseKind(ByChoice):
     name = "raga-from-phrase"
     title = "A phrase: which raga is it, or is not enough heard yet?"
 

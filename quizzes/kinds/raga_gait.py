@@ -14,11 +14,11 @@ from functools import cache
 from audio.line import Line
 from audio.sargam import parse, write
 from audio.score import Score
+from quizzes.by_choice import ByChoice
 from quizzes.fresh import Fresh
 from quizzes.names import capital, listed
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import (
-    RagaKind,
     drawn_in,
     drone_for,
     evenly,
@@ -45,7 +45,7 @@ FEWEST, MOST = 5, 7
 NAMES = {"alone": "{}: grave or light", "among": "{}, the {} one of several ragas"}
 
 
-class RagaGaitKind(RagaKind):
+class RagaGaitKind(ByChoice):
     name = "raga-gait"
     title = "A raga: is it grave or light?"
     thing = "gait"

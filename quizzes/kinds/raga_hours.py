@@ -14,9 +14,10 @@ from itertools import combinations, pairwise
 from audio.line import BAR, REST, Beat, Line
 from audio.sargam import parse, write
 from audio.score import Score
+from quizzes.by_choice import ByChoice
 from quizzes.fresh import Fresh
 from quizzes.question import KEYS_APART, Choice, Explanation, Mark, Question, Setting, Skill
-from quizzes.ragas.asking import RagaKind, drone_for, label_of, parts_of, raga_skill, ragas_in
+from quizzes.ragas.asking import drone_for, label_of, parts_of, raga_skill, ragas_in
 from quizzes.ragas.day import DAWN, day_of, has_hours, hours_in_words, in_sure_order, on_clock
 from quizzes.ragas.growing import grow
 from quizzes.ragas.raga import Raga
@@ -38,7 +39,7 @@ BLIND = 0.5
 """The share of pairs that a guess puts in order."""
 
 
-class RagaHoursKind(RagaKind):
+class RagaHoursKind(ByChoice):
     name = "raga-hours"
     title = "Three or four ragas: which belongs earlier in the day, which later?"
     thing = "order"

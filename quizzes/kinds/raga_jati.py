@@ -10,11 +10,12 @@ from collections.abc import Mapping
 from functools import cache
 
 from audio.sargam import write
+from quizzes.by_choice import ByChoice
 from quizzes.choice_sets import wrong_weights
 from quizzes.fresh import Fresh
 from quizzes.names import counted, listed
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import RagaKind, explanation_of, known_to, parts_of, raga_skill
+from quizzes.ragas.asking import explanation_of, known_to, parts_of, raga_skill
 from quizzes.ragas.raga import DEGREES, JATIS, Raga
 from quizzes.ragas.sounding import cue_of
 from quizzes.ragas.ways import agreed_ragas, changed_ways, gaps_of, jati_of, ways_of
@@ -30,7 +31,7 @@ NONE_SHARE = 0.5
 DEGREE_NAMES = dict(zip(DEGREES, ("Sa", "Re", "Ga", "Ma", "Pa", "Dha", "Ni"), strict=True))
 
 
-class RagaJatiKind(RagaKind):
+class RagaJatiKind(ByChoice):
     name = "raga-jati"
     title = "The way up and down of a raga: its jati, and what it leaves out"
     thing = "jati"

@@ -11,10 +11,11 @@ from functools import cache
 from itertools import chain
 
 from audio.sargam import parse, write
+from quizzes.by_choice import ByChoice
 from quizzes.fresh import Fresh
 from quizzes.names import ORDINALS
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import RagaKind, drone_for, explanation_of, known_to, parts_of, raga_skill
+from quizzes.ragas.asking import drone_for, explanation_of, known_to, parts_of, raga_skill
 from quizzes.ragas.evidence import swaras_of
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.several import one_after_another
@@ -40,7 +41,7 @@ ABOUT = {
 }
 
 
-class RagaMendKind(RagaKind):
+class RagaMendKind(ByChoice):
     name = "raga-mend"
     title = "A student's phrase of a raga: which swara breaks it?"
     thing = "student's phrase"

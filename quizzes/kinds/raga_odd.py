@@ -6,11 +6,11 @@ from collections.abc import Mapping, Sequence
 from functools import cache
 from itertools import islice
 
+from quizzes.by_choice import ByChoice
 from quizzes.fresh import Fresh
 from quizzes.names import ORDINALS
 from quizzes.question import Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import (
-    RagaKind,
     drone_for,
     explanation_of,
     known_to,
@@ -56,7 +56,7 @@ ABOUT = {
 }
 
 
-class RagaOddKind(RagaKind):
+class RagaOddKind(ByChoice):
     name = "raga-odd"
     title = "A few phrases of one raga: which one is not of it?"
     thing = "odd phrase"

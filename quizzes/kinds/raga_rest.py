@@ -13,10 +13,11 @@ from functools import cache
 from audio.line import Line
 from audio.sargam import parse, write
 from audio.tuning import Swara
+from quizzes.by_choice import ByChoice
 from quizzes.fresh import Fresh
 from quizzes.names import capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import RagaKind, explanation_of, known_to, parts_of, raga_skill
+from quizzes.ragas.asking import explanation_of, known_to, parts_of, raga_skill
 from quizzes.ragas.evidence import swaras_of
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.resting import (
@@ -48,7 +49,7 @@ NAMES = {
 }
 
 
-class RagaRestKind(RagaKind):
+class RagaRestKind(ByChoice):
     name = "raga-rest"
     title = "A phrase of a raga, broken off: on which of these swaras may it rest?"
     thing = "resting place"

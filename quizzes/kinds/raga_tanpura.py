@@ -13,12 +13,12 @@ from audio.line import BAR, REST, Beat, Line, Tone
 from audio.sargam import parse, write
 from audio.score import Score
 from audio.tuning import Swara
+from quizzes.by_choice import ByChoice
 from quizzes.fresh import Fresh
 from quizzes.names import listed
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import (
     EXPLAINED_TEMPO,
-    RagaKind,
     drawn_in,
     known_to,
     label_of,
@@ -37,7 +37,7 @@ SA_FIRST = (Beat((Tone(Swara(0, 0)),), REST_MATRAS), Beat((REST,)), BAR)
 """Without a tanpura the phrase needs its Sa before it."""
 
 
-class RagaTanpuraKind(RagaKind):
+class RagaTanpuraKind(ByChoice):
     name = "raga-tanpura"
     title = "A phrase of a raga without a tanpura: which first string suits it?"
     thing = "first string"

@@ -13,12 +13,13 @@ from itertools import combinations
 from audio.line import Line
 from audio.sargam import write
 from audio.tuning import SWARAS, Swara
+from quizzes.by_choice import ByChoice
 from quizzes.choice_sets import wrong_weights
 from quizzes.contours import THATS_BY_NAME
 from quizzes.fresh import Fresh
 from quizzes.names import capital, listed
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import RagaKind, explanation_of, known_to, parts_of, raga_skill
+from quizzes.ragas.asking import explanation_of, known_to, parts_of, raga_skill
 from quizzes.ragas.growing import grow
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.resting import name_beside
@@ -35,7 +36,7 @@ LIKENESS = 1.1
 """A that is so many times as likely to be offered for each swara more that it shares."""
 
 
-class RagaThatKind(RagaKind):
+class RagaThatKind(ByChoice):
     name = "raga-that"
     title = "All swaras of a raga: which that holds them, or none?"
     thing = "that"

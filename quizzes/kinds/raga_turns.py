@@ -13,10 +13,11 @@ from math import comb
 from statistics import mean
 
 from audio.sargam import parse, write
+from quizzes.by_choice import ByChoice
 from quizzes.fresh import Fresh
 from quizzes.names import capital
 from quizzes.question import KEYS_APART, Choice, Explanation, Mark, Question, Setting, Skill
-from quizzes.ragas.asking import RagaKind, drone_for, explanation_of, known_to, parts_of, raga_skill
+from quizzes.ragas.asking import drone_for, explanation_of, known_to, parts_of, raga_skill
 from quizzes.ragas.evidence import swaras_of
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.sounding import cue_of, plain_line
@@ -48,7 +49,7 @@ NAMES = {
 }
 
 
-class RagaTurnsKind(RagaKind):
+class RagaTurnsKind(ByChoice):
     name = "raga-turns"
     title = "A way of a raga that does not run straight: put its pieces in order"
     thing = "turning line"

@@ -11,10 +11,11 @@ from functools import cache
 from audio.line import Beat, Line, Tone
 from audio.sargam import parse, write
 from audio.tuning import SWARAS, Swara
+from quizzes.by_choice import ByChoice
 from quizzes.fresh import Fresh
 from quizzes.names import capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import RagaKind, explanation_of, known_to, parts_of, raga_skill
+from quizzes.ragas.asking import explanation_of, known_to, parts_of, raga_skill
 from quizzes.ragas.evidence import REST_MATRAS, swaras_of
 from quizzes.ragas.growing import SAPTAK_MIDDLES, grow
 from quizzes.ragas.movement import Swaras
@@ -33,7 +34,7 @@ from quizzes.ragas.tradition import ragas
 from quizzes.ragas.words import letter_name
 
 
-class RagaVadiKind(RagaKind):
+class RagaVadiKind(ByChoice):
     name = "raga-vadi"
     title = "A phrase of a named raga: which are its vadi and samvadi?"
     thing = "pair"

@@ -15,10 +15,11 @@ from math import ceil
 
 from audio.line import Beat, Line, Tone
 from audio.sargam import parse, write
+from quizzes.by_choice import ByChoice
 from quizzes.fresh import Fresh
 from quizzes.names import capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import RagaKind, explanation_of, known_to, parts_of, raga_skill
+from quizzes.ragas.asking import explanation_of, known_to, parts_of, raga_skill
 from quizzes.ragas.evidence import REST_MATRAS, rests_of, swaras_of, weights_of
 from quizzes.ragas.growing import grow
 from quizzes.ragas.movement import Swaras
@@ -42,7 +43,7 @@ HALVES = 2
 """Lengths come in halves of a matra."""
 
 
-class RagaWeightKind(RagaKind):
+class RagaWeightKind(ByChoice):
     name = "raga-weight"
     title = "A phrase of a raga: which swara carried its weight?"
     thing = "swara"

@@ -11,11 +11,11 @@ from collections.abc import Mapping, Sequence
 from functools import cache
 
 from audio.sargam import parse, write
+from quizzes.by_choice import ByChoice
 from quizzes.fresh import Fresh
 from quizzes.names import ORDINALS, listed
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import (
-    RagaKind,
     drone_for,
     evenly,
     explanation_of,
@@ -68,7 +68,7 @@ CHOICES = (
 )
 
 
-class RagaWhenKind(RagaKind):
+class RagaWhenKind(ByChoice):
     name = "raga-when"
     title = "A phrase swara by swara: after which was it sure which raga it is?"
     thing = "telling moment"

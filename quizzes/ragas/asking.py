@@ -1,4 +1,4 @@
-"""What all kinds of question about ragas share: marking, choices of ragas, and explanations."""
+"""What all kinds of question about ragas share: skills, choices of ragas, and explanations."""
 
 from __future__ import annotations
 
@@ -9,9 +9,8 @@ from audio.sargam import parse
 from audio.score import Score
 from audio.tuning import Swara
 from quizzes.errors import UnknownSkill
-from quizzes.levels import Level
-from quizzes.names import capital, counted, swara_name
-from quizzes.question import Choice, Explanation, Mark, Marked, Question, Setting, Skill
+from quizzes.names import capital, swara_name
+from quizzes.question import Choice, Explanation, Marked, Question, Setting, Skill
 from quizzes.ragas.choosing import shared_strings
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.sounding import SLOWER, explained_cue
@@ -20,28 +19,6 @@ from quizzes.ragas.words import letter_name
 
 EXPLAINED_TEMPO = 72.0
 """In matras a minute."""
-
-
-class RagaKind:
-    """A kind that is marked by one choice and has no level; the rest is its own."""
-
-    name: str
-    thing: str
-    after_things = ""
-    """What its skills are in an enumeration: one of them, and what follows, as in three "raga"s
-    " by ear"."""
-
-    def level(self, skill: str) -> Level | None:
-        return None
-
-    def mark(self, question: Question, given: str) -> Mark:
-        choice = question.choice(given)
-        if given in question.right:
-            return Mark(1.0)
-        return Mark(0.0, heard=choice.skill if choice.skill != question.skill else None)
-
-    def several(self, count: int) -> str:
-        return f"{counted(count, self.thing)}{self.after_things}"
 
 
 def raga_skill(

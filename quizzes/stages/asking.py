@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
 
+from quizzes.by_choice import ByChoice
 from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
-from quizzes.levels import Level
-from quizzes.names import capital, counted
-from quizzes.question import Mark, Question, Setting, Skill
+from quizzes.names import capital
+from quizzes.question import Setting, Skill
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.tradition import ragas
 from quizzes.stages.passages import bears
@@ -17,27 +17,8 @@ from quizzes.stages.stage import Form, Stage
 from quizzes.stages.tradition import form
 
 
-class StageKind:
-    """A kind that is marked by one choice and has no level; the rest is its own.
-
-    `thing` is what its skills are in an enumeration, `after_things` what follows it.
-    """
-
-    name: str
-    thing: str
-    after_things = ""
-
-    def level(self, skill: str) -> Level | None:
-        return None
-
-    def mark(self, question: Question, given: str) -> Mark:
-        choice = question.choice(given)
-        if given in question.right:
-            return Mark(1.0)
-        return Mark(0.0, heard=choice.skill if choice.skill != question.skill else None)
-
-    def several(self, count: int) -> str:
-        return f"{counted(count, self.thing)}{self.after_things}"
+class StageKind(ByChoice):
+    """A kind that asks of stages as the student's teacher has them."""
 
     def skills(self) -> tuple[Skill, ...]:
         """All that is asked as shipped."""
