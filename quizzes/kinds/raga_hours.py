@@ -75,6 +75,7 @@ class RagaHoursKind(ByChoice):
             answer_on="order",
             places=count,
             fewest=count,
+            lines=math.factorial(count),
         )
 
     def mark(self, question: Question, given: str) -> Mark:
