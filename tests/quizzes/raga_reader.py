@@ -34,7 +34,7 @@ class Shown:
 
 def shown(question: Question) -> Shown | None:
     """None where the answer is written or where only one answer is possible."""
-    if question.answer_on == "written":
+    if question.is_line:
         return None
     ids = [choice.id for choice in question.choices]
     possible = tuple(
