@@ -26,6 +26,10 @@ def window():
     if asked.returncode != 0:
         pytest.skip("no window can be opened here (Debian: libegl1 libgles2 libgl1-mesa-dri)")
     opened.set_up()
+    import screens.app  # noqa: F401 - to stay to the end, with all of Kivy
+
+    gc.collect()
+    gc.freeze()
     opened.draw_only_when_told()  # which each test does at its end
     from kivy.core.window import Window
 
@@ -60,10 +64,7 @@ def kept_app(window, tmp_path_factory):
 
     practice = Practice(tmp_path_factory.mktemp("kept") / "student", speaker="silence")
     practice.save(replace(practice.settings, cautions_seen=True))
-    kept = opened.KeptApp(practice)
-    gc.collect()
-    gc.freeze()  # Kivy and the app stay; looking through them all took as long as a test
-    yield kept
+    yield opened.KeptApp(practice)
     practice.close()
 
 

@@ -35,9 +35,18 @@ def set_up() -> None:
 
 def draw_only_when_told() -> None:
     """From now on frames are laid out but only `draw` draws them: drawing without a graphics card
-    takes longer than all else in a test, and no test looks at pixels."""
-    from kivy.core.window import Window
+    takes longer than all else in a test, and no test looks at pixels.
 
+    Nor do the bars of rolls fade: what fades keeps a screen of a test before alive, which then lies
+    itself out anew with every change of the look, which lets its bars fade.
+    """
+    from kivy.core.window import Window
+    from kivy.uix.scrollview import ScrollView
+
+    def _bind_inactive_bar_color(*_: object) -> None:  # Kivy asks for it by name
+        pass
+
+    ScrollView._bind_inactive_bar_color = _bind_inactive_bar_color
     Window.bind(on_draw=lambda *_: True, on_flip=lambda *_: True)  # True: nobody else is asked
 
 
