@@ -1,8 +1,8 @@
-"""What a question about ragas costs, until its sound has begun: each kind beside peers in one run.
+"""What a question on ragas or stages costs until its sound has begun, beside peers in one run.
 
-Run by hand: `python tests/benchmarks/raga_questions.py [--times 60]`. Makes questions of each kind,
-all skills in turn, and their sound up to the first block that is not silent: what a session makes
-before anybody waits, and the silent lead that it may leave for later.
+Run by hand: `python tests/benchmarks/making_questions.py [--times 60]`. Makes questions of each
+kind, all skills in turn, and their sound up to the first block that is not silent: what a session
+makes before anybody waits, and the silent lead that it may leave for later.
 Prints the median and the 95th percentile in ms, how much of the median is making the question, and
 the ratio of medians to two peers: a question of the kind `gap` made and begun alike, and one bare
 pluck begun by the renderer. Each kind's questions and its peers' are made by turns, since the
@@ -24,6 +24,7 @@ from audio import render
 from audio.score import Score, Stroke
 from practice.sounding import Instrument
 from quizzes import KINDS, Setting, make_question
+from quizzes.catalogue import hears_teacher
 
 SA_HZ = 138.59
 PEER = "gap"
@@ -77,7 +78,7 @@ def main() -> int:
     parser.add_argument("--kinds", nargs="*", default=None)
     asked = parser.parse_args()
     render.warm_up()
-    kinds = asked.kinds or [kind for kind in KINDS if kind.startswith("raga-")]
+    kinds = asked.kinds or [kind for kind in KINDS if hears_teacher(kind)]
     print(f"{'kind':18} {'median':>8} {'p95':>8} {'question':>9} {'to gap':>7} {'to pluck':>9}")
     slow = []
     for kind in kinds:
