@@ -162,7 +162,8 @@ class StepMaker:
             return question.chance
         possible = set(question.possible or (choice.id for choice in question.choices))
         ruled_out = {choice.id for choice in question.choices if choice.skill == self._last}
-        return len(question.right) / len(possible - ruled_out | set(question.right))
+        picked = len(question.right) / len(possible - ruled_out | set(question.right))
+        return max(question.luck, picked)
 
     def _is_lost(self, skill: str) -> bool:
         """Whether it was missed so often in a row that asking on would teach nothing."""

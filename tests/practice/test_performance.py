@@ -74,3 +74,9 @@ def test_questions_know_the_ragas_and_stages_that_were_met(open_practice, tmp_pa
     with Log.reading(practice.folder / "log.sqlite") as log:
         settings = [Setting.from_json(row.setting) for row in log.answers()]
     assert set(settings[-1].stages) <= stages
+
+
+def test_what_names_alone_tell_is_known_to_be_luck(open_practice, tmp_path):
+    session = practising(open_practice, tmp_path).start(5)
+    asked = make_question("missing:alap", seed=1, setting=Setting(138.59))
+    assert session._steps._chance(asked) >= asked.luck > 1 / len(asked.choices)
