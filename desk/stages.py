@@ -10,10 +10,13 @@ from desk.raga_names import meant_by
 from desk.stage_sheet import overview, sheet
 from desk.writing import add_out, refuse, write_score
 from quizzes.fresh import Fresh
+from quizzes.names import listed
 from quizzes.ragas import ragas
-from quizzes.stages.passages import passage
+from quizzes.stages.asking import stage_name
+from quizzes.stages.passages import Passage, bears, passage
 from quizzes.stages.stage import Form, Stage
 from quizzes.stages.tradition import form
+from quizzes.talas import load_tala
 
 EXAMPLES = """\
 examples:
@@ -22,6 +25,10 @@ examples:
   main.py stages "drut gat" --tradition my_teacher.toml
   main.py stages jor --raga yaman --play --out jor.wav
 """
+
+
+SUGGESTED = 3
+"""So many ragas are named that can be played where the one asked for cannot."""
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -81,17 +88,32 @@ def _plain(name: str) -> str:
     return "".join(letter for letter in name.lower() if letter.isalnum())
 
 
+def _measured(played: Passage) -> str:
+    """Its tempo and where sam falls, for who listens along with a metronome."""
+    if played.matras_per_min is None:
+        return "no pulse"
+    if played.tala is None:
+        return f"{played.matras_per_min:.0f} pulses a minute"
+    sams = listed([f"{sam_s:.1f}" for sam_s in played.sam_s])
+    tala = load_tala(played.tala).name
+    return f"{tala}, {played.matras_per_min:.0f} matras a minute; sam at {sams} s"
+
+
 def _play(stage: Stage, options: argparse.Namespace) -> int:
     known = ragas(tradition_of(options))
     meant = meant_by(options.raga, known).ragas
     if len(meant) != 1:
         return refuse(f"{options.raga!r} is no raga known here; `main.py raga` lists all.")
-    played = passage(
-        Fresh(f"{stage.id} in {meant[0].id}", options.seed),
-        stage,
-        meant[0],
-        sa_hz=options.sa,
-        tuning=options.tuning,
-    )
+    (raga,) = meant
+    fresh = Fresh(f"{stage.id} in {raga.id}", options.seed)
+    try:
+        played = passage(fresh, stage, raga, sa_hz=options.sa, tuning=options.tuning)
+    except ValueError:
+        name = stage_name(form(tradition_of(options)), stage.id)
+        others = listed([one.name for one in known.values() if bears(stage, one)][:SUGGESTED])
+        return refuse(
+            f"{raga.name} does not move so that {name} could be played in it; {others} do."
+        )
     print(played.sargam)
+    print(_measured(played))
     return write_score(resounding(played.score, body=True, tarab=False), options)

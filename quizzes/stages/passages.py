@@ -34,8 +34,6 @@ from quizzes.talas import Tala, load_tala
 
 SHORTEST_S, LONGEST_S = 8.0, 20.0
 """How long a passage lasts that is to be known by ear."""
-GLIMPSE_S = 4.0
-"""How long one lasts that only reminds of a stage, as several in a row do."""
 
 SA_MOVES_SEMITONES = 3.0
 LEAD_S = 0.15, 0.4

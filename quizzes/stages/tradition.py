@@ -33,8 +33,6 @@ from quizzes.stages.stage import Form, Stage
 SOURCE = "your teacher"
 CONFIDENCE = "A"
 """What a teacher has said is sure."""
-TABLES = ("stage", "order")
-"""The tables of a tradition that are read here."""
 
 
 @lru_cache(maxsize=8)

@@ -1,5 +1,7 @@
 """The command `stages`, as a teacher uses it."""
 
+import re
+
 import pytest
 
 from audio.wav import read_wav
@@ -59,11 +61,20 @@ def test_a_teachers_names_and_order_are_told_as_the_teachers(told, tmp_path):
     assert f"{vilambit} before {drut}" not in printed
 
 
-def test_a_passage_is_played_into_a_file(told, tmp_path):
-    path = tmp_path / "jor.wav"
-    code, _, _ = told("jor", "--raga", "bihag", "--play", "--out", path)
+@pytest.mark.parametrize(
+    ("stage", "said"),
+    [
+        ("alap", r"no pulse"),
+        ("jor", r"\d+ pulses a minute"),
+        ("drut-gat", r"Tintal, \d{3} matras a minute; sam at [\d., and]+ s"),
+    ],
+)
+def test_a_passage_is_played_into_a_file_and_measured(told, tmp_path, stage, said):
+    path = tmp_path / "stage.wav"
+    code, printed, _ = told(stage, "--raga", "yaman", "--play", "--out", path)
     assert code == 0
-    assert len(read_wav(path)) > 5 * 44100
+    assert re.search(said, printed)
+    assert len(read_wav(path)) > 8 * 44100
 
 
 @pytest.mark.parametrize(
@@ -72,6 +83,7 @@ def test_a_passage_is_played_into_a_file(told, tmp_path):
         (("tanda",), "no stage known here; `main.py stages` lists all"),
         (("jor", "--play"), "give both --play and --out"),
         (("--play", "--out", "x.wav"), "Say which stage"),
+        (("tan-sapat", "--raga", "bihag", "--play", "--out", "x.wav"), "Bihag does not move so"),
         (("jor", "--raga", "abc", "--play", "--out", "x.wav"), "`main.py raga` lists all"),
     ],
 )
