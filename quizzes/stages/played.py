@@ -20,6 +20,10 @@ SLOW_NOTE_S, MIDDLE_NOTE_S = 0.8, 0.35
 """From so long a note on the left hand draws it as in a grave raga, and as in a middling one."""
 
 
+NARROWEST = 0.05
+"""The breadth at least by which it is told how far something lies outside a range."""
+
+
 @dataclass(frozen=True, slots=True)
 class Played:
     """A line of sargam at a tempo; without a pulse its matras are seconds, at 60 a minute.
@@ -51,7 +55,7 @@ class Played:
         bent = sum(bool(each.by or each.touches or each.sway or each.shaken) for each in tones)
         lost = 0.0 if heard.run else astray(self.line, heard.register, round_again=heard.tabla)
         return lost + sum(
-            max(low - value, value - high, 0.0) / (high - low)
+            max(low - value, value - high, 0.0) / max(high - low, NARROWEST)
             for value, (low, high) in (
                 (strokes / self.lasts_s, heard.strokes),
                 (1 - strokes / blows, heard.chikari),

@@ -38,6 +38,8 @@ STAGES = Path(__file__).parent.parent.parent / "assets" / "stages"
 RUNS = ("sapat", "kut", "alankarik", "gamak", "chhut")
 """The sorts of tan that can be played."""
 ENDS = ("tihai",)
+MOST_CHIKARI = 0.9
+"""The rest at least is struck on the playing string, or nothing would be played."""
 
 _STAGE = {
     "id", "name", "also", "about", "purpose", "may_lack", "needs", "instead_of", "confidence",
@@ -148,7 +150,7 @@ def read_heard(table: Table) -> Heard:
     return Heard(
         tempo=tempo,
         strokes=table.span("strokes", most=20),
-        chikari=_share(table, "chikari"),
+        chikari=table.span("chikari", most=MOST_CHIKARI),
         ornaments=_share(table, "ornaments"),
         register=table.texts("register"),
         talas=in_talas,

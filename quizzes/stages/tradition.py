@@ -26,9 +26,11 @@ from typing import Any
 
 from quizzes.errors import StageError
 from quizzes.fields import Table
+from quizzes.ragas.tradition import ragas
 from quizzes.stages.order import STRENGTHS, Order, Pair
+from quizzes.stages.passages import bears
 from quizzes.stages.reading import check_others, load_form, read_pair, read_stage
-from quizzes.stages.stage import Form, Stage
+from quizzes.stages.stage import Division, Form, Stage
 
 SOURCE = "your teacher"
 CONFIDENCE = "A"
@@ -68,6 +70,9 @@ def read_tradition(text: str, known: Form, path: Path) -> Form:
         for name in told.values:
             _check_name(told.inner(name), name, stages)
         stages = _named_once(stages, told.values)
+        for name in told.values:
+            if "heard" in told.inner(name).values:
+                _check_playable(told.inner(name), stages, known.whole_of(name))
     order = known.order
     for each in whole.inners("order"):
         order = _moved(each, order, read_pair(_completed(each), stages))
@@ -82,6 +87,15 @@ def _check_name(table: Table, stage: str, stages: Mapping[str, Stage]) -> None:
             raise table.fault(
                 "name", f"{name!r} is the name of {other.id}, too; give that another name as well"
             )
+
+
+def _check_playable(table: Table, stages: Mapping[str, Stage], division: Division) -> None:
+    """Some raga carries all the stages that are heard beside each other."""
+    parts = [stages[part] for part in division.parts]
+    if not any(all(bears(part, raga) for part in parts) for raga in ragas().values()):
+        raise table.fault(
+            "heard", f"no raga known here could carry {division.name} so; widen the register"
+        )
 
 
 def _named_once(stages: Mapping[str, Stage], told: Collection[str]) -> dict[str, Stage]:

@@ -122,7 +122,7 @@ def test_a_stage_that_is_added_to_the_files_takes_no_code(loaded):
         ("instead_of", 'needs = ["noon"]\ninstead_of', "line 25: stage 2, needs: noon cannot need"),
         ('of = ["dawn"]', 'of = ["noon"]', "line 25: stage 2, instead_of: noon cannot stand for"),
         ("[0.5, 1]", "[1, 0.5]", "line 12: stage.heard 1, strokes: should be two numbers, from"),
-        ("[0.0, 0.2]", "[0.0, 1.2]", "line 13: stage.heard 1, chikari: .* of 0 to 1; given"),
+        ("[0.0, 0.2]", "[0.0, 1.2]", "line 13: stage.heard 1, chikari: .* of 0 to 0.9; given"),
         ('"mandra", ', '"low", ', "line 15: stage.heard 1, register: 'low' should be one of"),
         ("tempo = [40, 60]\n", "", "line 33: stage.heard 2, talas: needs a tempo beside it"),
         ('["tintal"]', '["teen"]', "line 34: stage.heard 2, talas: 'teen' should be one of dadra"),

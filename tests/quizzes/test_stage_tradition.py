@@ -3,6 +3,9 @@
 import pytest
 
 from quizzes.errors import StageError
+from quizzes.fresh import Fresh
+from quizzes.ragas import ragas
+from quizzes.stages.passages import bears, passage
 from quizzes.stages.tradition import form
 
 GATS = ("vilambit-gat", "madhya-gat", "drut-gat", "closing-jhala")
@@ -88,3 +91,29 @@ def test_one_name_is_not_given_to_two_stages():
 def test_a_purpose_may_be_written_as_a_sentence():
     said = form('[stage.jor]\npurpose = "Let the raga walk."').stages["jor"].purpose
     assert said == "let the raga walk"
+
+
+@pytest.mark.parametrize(
+    "heard",
+    [
+        "chikari = [0, 0]",
+        "ornaments = [0, 0]",
+        "strokes = [1, 1]",
+        "tempo = [60, 60]",
+        'register = ["tar", "mandra"]',
+        'ends = "tihai"',
+    ],
+)
+def test_whatever_is_taught_of_what_is_heard_can_be_played(heard):
+    for stage in ("jor-middle", "gat-vistar", "tan-gamak"):
+        taught = form(f"[stage.{stage}.heard]\n{heard}").stages[stage]
+        raga = next(raga for raga in ragas().values() if bears(taught, raga))
+        made = passage(Fresh(stage, 1), taught, raga, sa_hz=138.59, tuning="just")
+        assert len(made.score.strokes) > 3
+
+
+def test_what_no_raga_could_carry_is_told():
+    with pytest.raises(StageError, match=r"line 1: stage\.tan-sapat, heard: no raga known here"):
+        form('[stage.tan-sapat.heard]\nregister = ["mandra"]')
+    with pytest.raises(StageError, match=r"chikari: should be two numbers.*0 to 0\.9"):
+        form("[stage.jor.heard]\nchikari = [1, 1]")
