@@ -13,7 +13,7 @@ from audio.score import Drone
 from desk.options import add_sa, add_seed, add_tradition, add_tuning, tradition_of
 from desk.raga_names import Meant, meant_by, near_names
 from desk.raga_sheet import sheet
-from desk.writing import DRONES, add_drone, add_out, refuse, write_score
+from desk.writing import DRONES, add_drone, add_play, refuse, write_score
 from quizzes.fresh import Fresh
 from quizzes.names import listed
 from quizzes.ragas import Raga, ragas
@@ -42,10 +42,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         "raga", nargs="?", help="its id, or any name of it; without it all are listed"
     )
     add_tradition(parser)
-    parser.add_argument(
-        "--play", action="store_true", help="play an alap phrase of it into the file of --out"
-    )
-    add_out(parser, needed=False)
+    add_play(parser, "an alap phrase of it")
     add_seed(parser, "another number gives another phrase")
     add_sa(parser)
     add_tuning(parser)

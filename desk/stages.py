@@ -8,7 +8,7 @@ from audio.resonance import resounding
 from desk.options import add_sa, add_seed, add_tradition, add_tuning, tradition_of
 from desk.raga_names import meant_by
 from desk.stage_sheet import overview, sheet
-from desk.writing import add_out, refuse, write_score
+from desk.writing import add_play, refuse, write_score
 from quizzes.fresh import Fresh
 from quizzes.names import listed
 from quizzes.ragas import ragas
@@ -44,13 +44,10 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         "stage", nargs="?", help="its id, or any name of it; without it the order of all is told"
     )
     add_tradition(parser)
-    parser.add_argument(
-        "--play", action="store_true", help="play a passage of it into the file of --out"
-    )
+    add_play(parser, "a passage of it")
     parser.add_argument(
         "--raga", metavar="RAGA", default="yaman", help="in which raga (%(default)s unless given)"
     )
-    add_out(parser, needed=False)
     add_seed(parser, "another number gives another passage")
     add_sa(parser)
     add_tuning(parser)

@@ -23,6 +23,12 @@ def add_out(parser: argparse.ArgumentParser, *, needed: bool = True) -> None:
     )
 
 
+def add_play(parser: argparse.ArgumentParser, what: str) -> None:
+    """For a command that tells of something, and plays it only where a file is named."""
+    parser.add_argument("--play", action="store_true", help=f"play {what} into the file of --out")
+    add_out(parser, needed=False)
+
+
 def add_matras(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--matras",

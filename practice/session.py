@@ -103,10 +103,18 @@ class Session:
         if self._ready is None:
             return None
         self._introducing, self._shown_heard = self._ready.shown is not None, False
-        question = self._ready.step.question
-        # What explains it is mostly the same whatever is answered, and a kind may keep it.
-        self._maker.submit(kind_of(question.skill).explain, question, question.right[0])
+        self._right_explained = self._explain_right(self._ready)
         return self._ready.step
+
+    def _explain_right(self, ready: Ready) -> Future[Explanation]:
+        """What explains the right answer, made while the question is being heard: any other answer
+        is mostly explained by the same sounds, which a kind may keep."""
+        if ready.explained is not None:
+            done: Future[Explanation] = Future()
+            done.set_result(ready.explained)
+            return done
+        question = ready.step.question
+        return self._maker.submit(kind_of(question.skill).explain, question, question.right[0])
 
     @property
     def introducing(self) -> bool:
@@ -152,7 +160,11 @@ class Session:
         self._steps.heard(step.question.skill, right=mark.right)
         self._asked.append(step.question.skill)
         self._right += mark.right
-        self._outcome = Outcome(mark, kind.explain(step.question, given))
+        if given == step.question.right[0]:
+            explained = self._right_explained.result()
+        else:
+            explained = kind.explain(step.question, given)
+        self._outcome = Outcome(mark, explained)
         self._count_time()
         self._coming = self._make_next()
         for cue in (self._outcome.explanation.right_cue, self._outcome.explanation.given_cue):

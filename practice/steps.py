@@ -13,7 +13,7 @@ from practice.sounding import Instrument, Samples, loop_of
 from practice.thresholds import Thresholds
 from quizzes.catalogue import hears_teacher, is_of_stages, kind_of, make_question, skill_of
 from quizzes.kept import OF_RAGAS
-from quizzes.question import Question, Setting
+from quizzes.question import Explanation, Question, Setting
 from quizzes.ragas.asking import ragas_in
 from quizzes.stages.asking import stages_in
 from quizzes.stages.tradition import form
@@ -54,8 +54,10 @@ class Ready:
     step: Step
     drone: Samples | None
     blocks: Iterator[Samples]
+    explained: Explanation | None
+    """What explains its right answer, where that presents a new skill."""
     shown: Begun | None
-    """What presents a new skill."""
+    """The sound of it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,13 +78,6 @@ class Student:
     tuning: str
     gap_names: str
     tradition: str = ""
-
-
-def shown_by(question: Question) -> Score:
-    """What presents the skill of a question: what explains its right answer, unless the kind has
-    something better."""
-    explained = kind_of(question.skill).explain(question, question.right[0])
-    return explained.intro_cue or explained.right_cue
 
 
 class StepMaker:
@@ -124,8 +119,11 @@ class StepMaker:
             reason=str(pick.reason),
         )
         cue = self._begun(question.cue)
-        shown = self._begun(shown_by(question)) if introduced else None
-        return Ready(step, loop_of(cue.score), cue.blocks, shown)
+        explained, shown = None, None
+        if introduced:
+            explained = kind_of(pick.skill).explain(question, question.right[0])
+            shown = self._begun(explained.intro_cue or explained.right_cue)
+        return Ready(step, loop_of(cue.score), cue.blocks, explained, shown)
 
     def _begun(self, score: Score) -> Begun:
         blocks = self._instrument.blocks(score)

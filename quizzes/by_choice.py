@@ -17,6 +17,8 @@ class ByChoice:
     name: str
     thing: str
     after_things = ""
+    by_ear = False
+    """Whether the answer can be heard, by who knows its name; else it has to be known as well."""
 
     def level(self, skill: str) -> Level | None:
         return None

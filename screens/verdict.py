@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from quizzes.by_choice import ByChoice
 from quizzes.edits import tally
+from quizzes.kinds import KINDS
 from quizzes.question import Mark, Question
 from screens.aligned import Place
 
@@ -13,8 +15,6 @@ OTHERWISE = {"said": "Said otherwise", "put": "Put otherwise", "shared": "Shared
 
 
 _VERBS = {"written": "wrote", "order": "put", "shares": "shared"}
-_KNOWN = ("raga-", "follows", "out-of-place", "missing", "what-for", "fit")
-"""What the names of kinds begin with that ask for what cannot be heard alone."""
 
 
 def verb_of(question: Question) -> str:
@@ -25,7 +25,8 @@ def verb_of(question: Question) -> str:
     """
     if question.answer_on in _VERBS:
         return _VERBS[question.answer_on]
-    return "said" if question.kind.startswith(_KNOWN) else "heard"
+    kind = KINDS.get(question.kind)
+    return "said" if isinstance(kind, ByChoice) and not kind.by_ear else "heard"
 
 
 def one_of_several(question: Question) -> bool:

@@ -23,10 +23,11 @@ from quizzes.ragas.raga import Raga
 from quizzes.ragas.sounding import TEMPOS, cue_of, hand_of, raga_line
 from quizzes.ragas.tradition import ragas
 from quizzes.stages.asking import StageKind, raga_for, stage_name
+from quizzes.stages.explaining import played
 from quizzes.stages.layouts import layouts
-from quizzes.stages.passages import Passage, bears, in_turn, passage
+from quizzes.stages.passages import Passage, bears, in_turn
 from quizzes.stages.sharing import Layout, Part
-from quizzes.stages.stage import Form, Stage
+from quizzes.stages.stage import Form
 from quizzes.stages.tradition import form
 
 SECONDS = 45.0
@@ -232,7 +233,7 @@ def _played(question: Question, shares: Sequence[int]) -> Score:
     raga = ragas(question.setting.tradition)[question.detail["raga"]]
     return in_turn(
         tuple(
-            _glimpse(question, stages[part.stage], raga, PLAYED_S * minutes / question.whole)
+            _glimpse(question, part.stage, PLAYED_S * minutes / question.whole)
             for part, minutes in zip(_of(question).parts, shares, strict=True)
             if minutes and bears(stages[part.stage], raga)
         ),
@@ -240,19 +241,11 @@ def _played(question: Question, shares: Sequence[int]) -> Score:
     )
 
 
-def _glimpse(question: Question, stage: Stage, raga: Raga, lasts_s: float) -> Passage:
+def _glimpse(question: Question, stage: str, lasts_s: float) -> Passage:
     """So much of the beginning of a passage, which is the same for every answer."""
-    setting = question.setting
     longest = max(CUT_FROM_S[1], lasts_s)
-    found = passage(
-        Fresh(f"{question.skill} {stage.id}", question.seed),
-        stage,
-        raga,
-        sa_hz=question.cue.sa_hz,
-        tuning=setting.tuning,
-        lasts_s=(max(CUT_FROM_S[0], lasts_s), longest),
-    )
-    return replace(found, score=cut(replace(found.score, sa_hz=question.cue.sa_hz), lasts_s))
+    found = played(question, stage, lasts_s=(max(CUT_FROM_S[0], lasts_s), longest))
+    return replace(found, score=cut(found.score, lasts_s))
 
 
 def cut(score: Score, lasts_s: float) -> Score:

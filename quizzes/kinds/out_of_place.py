@@ -37,6 +37,10 @@ AWAY = 2
 """A stage stands so many places from where it belongs, or more: of two neighbours that have changed
 places either could be moved."""
 SECONDS = 30.0
+ROUNDS = 60
+"""Of fitting how often a stage stands in each place."""
+TRIES = 40
+"""How many sets are drawn to have the stage in the place that is wished."""
 
 
 class OutOfPlaceKind(StageKind):
@@ -263,8 +267,3 @@ def evenly_placed(
             for place in each:
                 each[place] /= whole
     return share
-
-
-ROUNDS = 60
-TRIES = 40
-"""How many sets are drawn to have the stage in the place that is wished."""

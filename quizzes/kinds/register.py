@@ -21,6 +21,7 @@ class RegisterKind(StageKind):
     name = "register"
     title = "An alap: through which saptaks does it go, and where does it live?"
     thing = "register"
+    by_ear = True
     after_things = " of an alap"
 
     def skills_of(self, known: Form) -> tuple[Skill, ...]:

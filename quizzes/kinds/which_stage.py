@@ -35,6 +35,7 @@ class WhichStageKind(StageKind):
     name = "which-stage"
     title = "A passage of a performance: which stage is it?"
     thing = "stage"
+    by_ear = True
     after_things = " by ear"
 
     def skills_of(self, known: Form) -> tuple[Skill, ...]:
