@@ -112,7 +112,7 @@ _LONGEST = max(map(len, _TOKENS))
 def theka_strokes(
     theka: Theka,
     *,
-    matras_per_min: float,
+    matras_per_min: Fraction | float,
     matras: Fraction | int,
     from_matra: Fraction | int = 0,
     onset_s: float = 0.0,

@@ -16,7 +16,7 @@ from audio.score import Score, Stroke
 from audio.theka import read_theka, theka_strokes
 from desk.options import add_sa, add_tuning, read_tuning, whole_between
 from desk.writing import add_drone, add_matras, add_out, drone_of, refuse, write_score
-from quizzes.talas import load_tala, talas
+from quizzes.talas import load_tala, tala_ids
 
 MOST_TIMES = 1000
 ALONE_DB = 7.0
@@ -58,7 +58,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         default="S",
         help="what is played, one swara to a bol, over and over (%(default)s unless given)",
     )
-    parser.add_argument("--theka", choices=talas(), help="with the tabla, in this tala")
+    parser.add_argument("--theka", choices=tala_ids(), help="with the tabla, in this tala")
     parser.add_argument(
         "--from",
         dest="from_matra",

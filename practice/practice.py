@@ -216,6 +216,7 @@ class Practice:
                 self._tuning,
                 settings.gap_names,
                 self._tradition,
+                settings.tap_latency_ms,
             ),
             instrument=Instrument(body=settings.body, tarab=settings.tarab),
             thresholds=self._thresholds,

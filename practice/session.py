@@ -77,6 +77,7 @@ class Session:
         self._outcome: Outcome | None = None
         self._introducing = self._shown_heard = False
         self._first_heard: Playing | None = None
+        self._last_heard: Playing | None = None
         self._ended = False
         self._maker = ThreadPoolExecutor(1, thread_name_prefix="next-question")
         self._coming = self._make_next()
@@ -99,7 +100,7 @@ class Session:
             raise StepError("the question is not answered yet: call answer() before next()")
         self._ready = self._coming.result()
         self._count_time()
-        self._outcome = self._first_heard = None
+        self._outcome = self._first_heard = self._last_heard = None
         if self._ready is None:
             return None
         self._introducing, self._shown_heard = self._ready.shown is not None, False
@@ -137,9 +138,19 @@ class Session:
                 return self._play(shown.score, shown.blocks)
             return self._play(shown.score)
         if self._first_heard is not None:
-            return self._play(question.cue)
-        self._first_heard = self._sounding.play(question.cue, ready.drone, ready.blocks)
-        return self._first_heard
+            self._last_heard = self._play(question.cue)
+        else:
+            self._first_heard = self._sounding.play(question.cue, ready.drone, ready.blocks)
+            self._last_heard = self._first_heard
+        return self._last_heard
+
+    def cue_ms(self, moment: float) -> int:
+        """Where the cue was at a `time.monotonic()` moment, in milliseconds of its score: what was
+        heard by who touched the screen then, since the device's latency is taken out."""
+        if self._last_heard is None:
+            raise StepError("the cue has not sounded yet: call ask() and play()")
+        began_at = self._last_heard.ends_at - self.seconds_of(self._current().step.question.cue)
+        return round((moment - began_at) * 1000.0 - self._student.tap_latency_ms)
 
     # Answering.
 

@@ -22,6 +22,8 @@ LEAST_MINUTES, MOST_MINUTES = 1, 60
 MINUTE_CHOICES = (5, 10, 15, 20, 25, 30)
 """What the screens offer."""
 LOWEST_VOLUME_DB = -40.0
+LEAST_LATENCY_MS, MOST_LATENCY_MS = -100.0, 800.0
+"""A tap may come before the beat by habit; a wireless loudspeaker is late by half a second."""
 TEXT_SIZES = ("usual", "large", "largest")
 GAP_NAMES = ("swara", "size")
 
@@ -46,6 +48,8 @@ class Settings:
     """Whether the body of the sitar colours the playing string."""
     tarab: bool = False
     """Whether sympathetic strings ring along."""
+    tap_latency_ms: float = 0.0
+    """How late the device is from sound to touch, as the tap test has measured it."""
     text_size: str = "usual"
     left_handed: bool = False
     cautions_seen: bool = False
@@ -100,6 +104,11 @@ _RULES: tuple[tuple[str, Callable[[Any], bool], str], ...] = (
     ),
     ("body", _is_switch, "give true or false"),
     ("tarab", _is_switch, "give true or false"),
+    (
+        "tap_latency_ms",
+        _between(LEAST_LATENCY_MS, MOST_LATENCY_MS),
+        f"give milliseconds from {LEAST_LATENCY_MS:g} to {MOST_LATENCY_MS:g}",
+    ),
     ("text_size", lambda v: v in TEXT_SIZES, f"give one of {', '.join(TEXT_SIZES)}"),
     ("left_handed", _is_switch, "give true or false"),
     ("cautions_seen", _is_switch, "give true or false"),

@@ -11,12 +11,21 @@ from datetime import datetime
 from audio.score import Score
 from practice.sounding import Instrument, Samples, loop_of
 from practice.thresholds import Thresholds
-from quizzes.catalogue import hears_teacher, is_of_stages, kind_of, make_question, skill_of
+from quizzes.catalogue import (
+    hears_teacher,
+    is_of_stages,
+    is_of_talas,
+    kind_of,
+    make_question,
+    skill_of,
+)
 from quizzes.kept import OF_RAGAS
 from quizzes.question import Explanation, Question, Setting
 from quizzes.ragas.asking import ragas_in
 from quizzes.stages.asking import stages_in
 from quizzes.stages.tradition import form
+from quizzes.talas.asking import talas_in
+from quizzes.talas.tradition import talas
 from scheduler import Pick, Plan
 
 MISSES_TO_PRESENT_AGAIN = 2
@@ -78,6 +87,8 @@ class Student:
     tuning: str
     gap_names: str
     tradition: str = ""
+    tap_latency_ms: float = 0.0
+    """How late the device lets sound be heard and touches be seen, together."""
 
 
 class StepMaker:
@@ -139,6 +150,10 @@ class StepMaker:
         """The stages of a performance of which the student has been asked."""
         return stages_in(self._plan.memory.beliefs, form(self._student.tradition))
 
+    def _begun_talas(self) -> Collection[str]:
+        """The talas of which the student has been asked."""
+        return talas_in(self._plan.memory.beliefs, talas(self._student.tradition))
+
     def _fresh_question(self, skill: str, setting: Setting) -> Question:
         """One whose phrase was not heard lately, if it can be had: who hears the same phrase of a
         raga again learns the phrase, not the raga."""
@@ -156,7 +171,7 @@ class StepMaker:
 
     def _chance(self, question: Question) -> float:
         """The chance of a lucky guess for who knows that no skill comes twice in a row."""
-        if question.answer_on in ("written", "order", "shares"):
+        if question.answer_on in ("written", "order", "shares", "taps"):
             return question.chance
         possible = set(question.possible or (choice.id for choice in question.choices))
         ruled_out = {choice.id for choice in question.choices if choice.skill == self._last}
@@ -185,4 +200,5 @@ class StepMaker:
             tradition=self._student.tradition if hears_teacher(kind) else "",
             ragas=tuple(sorted(self._begun_ragas())) if is_of_stages(kind) else (),
             stages=tuple(sorted(self._begun_stages())) if is_of_stages(kind) else (),
+            talas=tuple(sorted(self._begun_talas())) if is_of_talas(kind) else (),
         )

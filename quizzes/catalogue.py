@@ -9,6 +9,8 @@ from quizzes.kept import OF_RAGAS, skills_of
 from quizzes.kinds import KINDS
 from quizzes.question import Kind, Question, Setting, Skill
 from quizzes.stages.asking import StageKind
+from quizzes.talas.asking import TalaKind
+from quizzes.taught import TaughtKind
 
 
 def kind_of(skill: str) -> Kind:
@@ -35,7 +37,7 @@ def _skills(kind: str) -> dict[str, Skill]:
 
 def hears_teacher(kind: str) -> bool:
     """Whether a kind of this name goes by what the student's teacher has said."""
-    return kind.startswith(OF_RAGAS) or is_of_stages(kind)
+    return kind.startswith(OF_RAGAS) or isinstance(KINDS[kind], TaughtKind)
 
 
 def is_of_stages(kind: str) -> bool:
@@ -43,10 +45,15 @@ def is_of_stages(kind: str) -> bool:
     return isinstance(KINDS[kind], StageKind)
 
 
+def is_of_talas(kind: str) -> bool:
+    """Whether a kind of this name asks of talas."""
+    return isinstance(KINDS[kind], TalaKind)
+
+
 def is_asked(skill: str, tradition: str) -> bool:
     """Whether a skill can be asked where a teacher has said so: what he leaves open cannot."""
     kind = kind_of(skill)
-    return not tradition or not isinstance(kind, StageKind) or kind.asked(skill, tradition)
+    return not tradition or not isinstance(kind, TaughtKind) or kind.asked(skill, tradition)
 
 
 def make_question(skill: str, *, seed: int, setting: Setting) -> Question:

@@ -5,10 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, field, fields
+from itertools import pairwise
 from typing import Any, Protocol
 
 from audio.score import Score
 from quizzes.levels import Level
+from quizzes.wheel import Wheel
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +67,9 @@ class Setting:
     stages: tuple[str, ...] = ()
     """The stages of a performance of which this student has been asked, for kinds that ask of
     several at once."""
+    talas: tuple[str, ...] = ()
+    """The talas that this student has begun, for kinds that play or ask in one of them; () for
+    any."""
 
     def as_json(self) -> dict[str, Any]:
         return asdict(self)
@@ -75,12 +80,14 @@ class Setting:
         known = {field.name for field in fields(cls)}
         named = {_FORMER_NAMES.get(name, name): value for name, value in data.items()}
         now = {name: value for name, value in named.items() if name in known}
-        lists = {name: tuple(now.get(name, ())) for name in ("met", "rivals", "ragas", "stages")}
+        lists = {name: tuple(now.get(name, ())) for name in _LISTS}
         return cls(**{**now, **lists})
 
 
 _FORMER_NAMES = {"level_cents": "level"}
 """Names of fields as older logs have them."""
+
+_LISTS = ("met", "rivals", "ragas", "stages", "talas")
 
 KEYS_APART = " "
 """Between the keys of a written answer."""
@@ -104,8 +111,11 @@ class Question:
     answer_on: str = "choices"
     """"string" (touch a fret), "choices" (touch a name), "written" (the choices are the keys of a
     pad, and the answer is a line of their ids with single spaces between them), "order" (such a
-    line with each of the choices once) or "shares" (the `whole` shared out among the choices: whole
-    numbers from 1, in the order of the choices, with single spaces between them)."""
+    line with each of the choices once), "shares" (the `whole` shared out among the choices: whole
+    numbers from 1, in the order of the choices, with single spaces between them), "wheel" (touch a
+    matra of `wheel`; the choices are "1", "2" and on, of a blind wheel its points) or "taps" (touch
+    in time with the cue: whole milliseconds since the beginning of its score, which rise, with
+    single spaces between them)."""
     detail: Mapping[str, Any] = field(default_factory=dict)
     """What the kind needs for marking and explaining; JSON values only."""
     possible: tuple[str, ...] | None = None
@@ -123,6 +133,8 @@ class Question:
     shared out; 0 for all. Only what is written or put in order may leave it out."""
     whole: int = 0
     """What is shared out, such as the minutes of a performance."""
+    wheel: Wheel | None = None
+    """A cycle that is drawn while the question is asked."""
 
     @property
     def chance(self) -> float:
@@ -133,6 +145,8 @@ class Question:
             return len(self.right) / (self.lines or math.factorial(len(self.choices)))
         if self.answer_on == "shares":
             return 1 / self.lines
+        if self.answer_on == "taps":
+            return self.luck
         possible = self.choices if self.possible is None else self.possible
         return max(self.luck, len(self.right) / len(possible))
 
@@ -165,6 +179,16 @@ class Question:
             raise KeyError(given)
         return numbers
 
+    def tapped(self, given: str) -> tuple[int, ...]:
+        """The milliseconds of taps. Raises KeyError for what could not be given."""
+        taps = given.split(KEYS_APART)
+        if not all(tap.removeprefix("-").isdecimal() for tap in taps):
+            raise KeyError(given)
+        times = tuple(map(int, taps))
+        if any(later <= earlier for earlier, later in pairwise(times)):
+            raise KeyError(given)
+        return times
+
 
 @dataclass(frozen=True, slots=True)
 class Mark:
@@ -190,13 +214,23 @@ class Marked:
 
 
 @dataclass(frozen=True, slots=True)
+class Met:
+    """A beat that was to be met by a tap: what it is called, and by how many milliseconds the tap
+    was late, below 0 early; None where there was none."""
+
+    label: str
+    off_ms: float | None
+
+
+@dataclass(frozen=True, slots=True)
 class Explanation:
     """What was asked and what was answered, to read and to hear.
 
     `given_cue` is None when the answer was right or cannot be played. `given_plays` says what it
     plays where that is not simply the answer. `slow_cue` is the right one played slowly,
     `intro_cue` what presents a new skill where the right one would not, and `drawn` are the swaras
-    of `right_cue`, to be drawn with its pitch, where that helps.
+    of `right_cue`, to be drawn with its pitch, where that helps. `wheel` is a cycle that turns with
+    `right_cue`, and `met` tells beat by beat how taps came to them.
     """
 
     right_label: str
@@ -208,6 +242,8 @@ class Explanation:
     slow_cue: Score | None = None
     intro_cue: Score | None = None
     drawn: tuple[Marked, ...] = ()
+    wheel: Wheel | None = None
+    met: tuple[Met, ...] = ()
 
 
 class Kind(Protocol):

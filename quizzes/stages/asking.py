@@ -3,10 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from functools import lru_cache
 
-from quizzes.by_choice import ByChoice
-from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
 from quizzes.names import capital
 from quizzes.question import Setting, Skill
@@ -15,34 +12,18 @@ from quizzes.ragas.tradition import ragas
 from quizzes.stages.passages import bears
 from quizzes.stages.stage import Form, Stage
 from quizzes.stages.tradition import form
+from quizzes.taught import TaughtKind
 
 
-class StageKind(ByChoice):
+class StageKind(TaughtKind):
     """A kind that asks of stages as the student's teacher has them."""
 
-    def skills(self) -> tuple[Skill, ...]:
-        """All that is asked as shipped."""
-        return self.skills_of(form())
+    def skills_taught(self, tradition: str) -> tuple[Skill, ...]:
+        return self.skills_of(form(tradition))
 
     def skills_of(self, known: Form) -> tuple[Skill, ...]:
         """All that can be asked where a performance unfolds so. Overridden by each kind."""
         raise NotImplementedError
-
-    def asked(self, skill: str, tradition: str) -> bool:
-        """Whether a skill can be asked in a teacher's tradition: what he leaves open cannot."""
-        return skill in _asked_ids(self, tradition)
-
-    def parts_of(self, skill: str, count: int) -> tuple[str, ...]:
-        """The parts of a skill's id after the kind, so many. Raises UnknownSkill."""
-        name, *parts = skill.split(":")
-        if name != self.name or len(parts) != count:
-            raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds {self.name}` lists what is")
-        return tuple(parts)
-
-
-@lru_cache(maxsize=64)
-def _asked_ids(kind: StageKind, tradition: str) -> frozenset[str]:
-    return frozenset(skill.id for skill in kind.skills_of(form(tradition)))
 
 
 def stages_in(skills: Iterable[str], known: Form) -> frozenset[str]:

@@ -31,7 +31,7 @@ from quizzes.fields import Table, read_table
 from quizzes.ragas.reading import CONFIDENCES, raga_ids
 from quizzes.stages.reading import STAGES
 from quizzes.stages.tradition import CONFIDENCE, SOURCE
-from quizzes.talas import LAYAS, load_tala, talas
+from quizzes.talas import LAYAS, load_tala, tala_ids
 
 FILE = "fit.toml"
 GAITS = ("grave", "light")
@@ -48,7 +48,7 @@ def _gats() -> tuple[str, ...]:
 CHOSEN: Mapping[str, Callable[[], tuple[str, ...]]] = MappingProxyType(
     {
         "laya": lambda: GAITS,
-        "tala": talas,
+        "tala": tala_ids,
         "gat": lambda: LAYAS,
         "ornament": lambda: (MUCH, LITTLE),
     }

@@ -31,7 +31,7 @@ from quizzes.fields import Table, read_table
 from quizzes.ragas.reading import CONFIDENCES, raga_ids
 from quizzes.stages.order import STRENGTHS, Order, Pair
 from quizzes.stages.stage import SAPTAKS, Division, Form, Heard, Range, Stage
-from quizzes.talas import talas
+from quizzes.talas import tala_ids
 
 STAGES = Path(__file__).parent.parent.parent / "assets" / "stages"
 
@@ -131,7 +131,7 @@ def read_heard(table: Table) -> Heard:
     table.only(_HEARD)
     for field, known in (
         ("register", SAPTAKS),
-        ("talas", talas()),
+        ("talas", tala_ids()),
     ):
         for each in table.texts(field, needed=field == "register"):
             if each not in known:

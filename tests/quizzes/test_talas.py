@@ -7,7 +7,7 @@ import pytest
 from audio.theka import REST, read_theka
 from audio.voices.tabla import sound_of
 from quizzes.errors import TalaError
-from quizzes.talas import LAYAS, TALAS, load_tala, talas
+from quizzes.talas import LAYAS, TALAS, load_tala, tala_ids
 
 # Matras, claps, waves and bols as in Tabalchi 0.0.9 (BSD-3-Clause), main.py, taalInitializer, with
 # its spelling; it differs from common practice on the last matra of rupak and on matra 13 of
@@ -56,7 +56,7 @@ def test_form_and_theka_are_as_printed_elsewhere(name):
         assert printed == "?" or heard(parts) == heard(printed.split())
 
 
-@pytest.mark.parametrize("name", talas())
+@pytest.mark.parametrize("name", tala_ids())
 def test_every_theka_and_variant_fills_its_cycle(name):
     tala = load_tala(name)
     lines = [(theka.bols, tala.form) for theka in tala.thekas]
@@ -69,7 +69,7 @@ def test_every_theka_and_variant_fills_its_cycle(name):
     assert {*tala.laya} <= {*LAYAS}
 
 
-@pytest.mark.parametrize("name", talas())
+@pytest.mark.parametrize("name", tala_ids())
 def test_every_fact_has_a_source(name):
     tala = load_tala(name)
     told = [tala.form_source, tala.laya_source, tala.character_source]

@@ -1,137 +1,78 @@
-"""Talas: cycles of matras, how they are counted on the hand, and the thekas that keep them.
+"""Talas read from their files.
 
 A tala is a TOML file under `assets/talas/`, its id is the file's name. Matras are counted from 1.
 Fields: `name`, `also` (other names), `matras`, `vibhags` (their lengths in order), `tali` and
 `khali` (the matras on which the hand claps or waves: each vibhag begins with one of them), `laya`
 (the classes in which it is usual), `character`. `[source]` says where `form` (matras to khali),
-`laya` and `character` come from. Then `[[theka]]` tables, the usual one first: `bols` as
-`audio.theka` reads them with bars between the vibhags, `about`, `source`. Where teachers differ,
+`laya` and `character` come from, and the `confidence` of the form, A, B or C. Then `[[theka]]`
+tables, the usual one first: `bols` as `audio.theka` reads them with bars between the vibhags,
+`about`, `source`, and `laya` where it is for some classes only. Where teachers differ,
 `[[variant]]` tables: `about`, `source`, and those fields of the form that are otherwise.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from itertools import accumulate
 from pathlib import Path
 
 from audio.errors import ThekaError
 from audio.theka import read_theka
 from quizzes.errors import TalaError
 from quizzes.fields import Table, read_table
+from quizzes.talas.tala import Form, Tala, ThekaText, Variant
 
-TALAS = Path(__file__).parent.parent / "assets" / "talas"
+TALAS = Path(__file__).parent.parent.parent / "assets" / "talas"
 
 LAYAS = ("vilambit", "madhya", "drut")
 """Slow, middle, fast."""
 
-
-@dataclass(frozen=True, slots=True)
-class Form:
-    """How a cycle is divided and counted."""
-
-    matras: int
-    vibhags: tuple[int, ...]
-    tali: tuple[int, ...]
-    khali: tuple[int, ...]
+CONFIDENCES = ("A", "B", "C")
 
 
-@dataclass(frozen=True, slots=True)
-class ThekaText:
-    """One theka of a tala: `bols` as `audio.theka.read_theka` reads them."""
-
-    bols: str
-    about: str
-    source: str
-
-
-@dataclass(frozen=True, slots=True)
-class Variant:
-    """How other teachers have it: the whole form, and their theka where it must differ."""
-
-    form: Form
-    bols: str | None
-    about: str
-    source: str
-
-
-@dataclass(frozen=True, slots=True)
-class Tala:
-    """A tala as one file tells it."""
-
-    id: str
-    name: str
-    also: tuple[str, ...]
-    form: Form
-    laya: tuple[str, ...]
-    character: str
-    thekas: tuple[ThekaText, ...]
-    variants: tuple[Variant, ...]
-    form_source: str
-    laya_source: str
-    character_source: str
-
-    @property
-    def matras(self) -> int:
-        return self.form.matras
-
-    @property
-    def vibhags(self) -> tuple[int, ...]:
-        return self.form.vibhags
-
-    @property
-    def tali(self) -> tuple[int, ...]:
-        return self.form.tali
-
-    @property
-    def khali(self) -> tuple[int, ...]:
-        return self.form.khali
-
-    @property
-    def theka(self) -> str:
-        """The bols of the usual theka."""
-        return self.thekas[0].bols
-
-
-def talas(*, folder: Path = TALAS) -> tuple[str, ...]:
+def tala_ids(*, folder: Path = TALAS) -> tuple[str, ...]:
     """The ids of all talas in a folder, in the order of the alphabet."""
     return tuple(sorted(path.stem for path in folder.glob("*.toml")))
 
 
 def load_tala(name: str, *, folder: Path = TALAS) -> Tala:
     """Read the file `name`.toml. Raises TalaError with file, line, field and remedy."""
-    return _tala(name, read_table(folder / f"{name}.toml", error=TalaError))
+    return read_tala(name, read_table(folder / f"{name}.toml", error=TalaError))
 
 
 _FORM = {"matras", "vibhags", "tali", "khali"}
 _FACTS = _FORM | {"name", "also", "laya", "character", "source", "theka", "variant"}
 
 
-def _tala(name: str, table: Table) -> Tala:
+def read_tala(name: str, table: Table) -> Tala:
+    """The tala of a table that has all its fields. Raises TalaError."""
     table.only(_FACTS)
     form = _form(table)
     source = table.inner("source")
-    source.only({"form", "laya", "character"})
+    source.only({"form", "laya", "character", "confidence"})
     thekas = tuple(_theka(each, form) for each in table.inners("theka"))
     if not thekas:
         raise table.fault("theka", "a tala needs at least one [[theka]] with bols and source")
-    laya = table.texts("laya")
-    for each in laya:
-        if each not in LAYAS:
-            raise table.fault("laya", f"{each!r} is not one of {', '.join(LAYAS)}")
     return Tala(
         name,
         table.text("name"),
         table.texts("also", needed=False),
         form,
-        laya,
+        _laya(table),
         table.text("character"),
         thekas,
         tuple(_variant(each, form) for each in table.inners("variant")),
         source.text("form"),
         source.text("laya"),
         source.text("character"),
+        source.one_of("confidence", CONFIDENCES),
     )
+
+
+def _laya(table: Table, *, needed: bool = True) -> tuple[str, ...]:
+    laya = table.texts("laya", needed=needed)
+    for each in laya:
+        if each not in LAYAS:
+            raise table.fault("laya", f"{each!r} is not one of {', '.join(LAYAS)}")
+    return laya
 
 
 def _form(table: Table) -> Form:
@@ -152,7 +93,7 @@ def _check_form(table: Table, form: Form) -> None:
             f"{list(form.vibhags)} make {sum(form.vibhags)} matras, not {form.matras}; "
             f"mend vibhags or matras",
         )
-    starts = {1, *(1 + end for end in accumulate(form.vibhags[:-1]))}
+    starts = set(form.starts)
     for field, marks in (("tali", form.tali), ("khali", form.khali)):
         strange = [mark for mark in marks if mark not in starts]
         if strange or list(marks) != sorted(set(marks)):
@@ -172,10 +113,15 @@ def _check_form(table: Table, form: Form) -> None:
 
 
 def _theka(table: Table, form: Form) -> ThekaText:
-    table.only({"bols", "about", "source"})
+    table.only({"bols", "about", "source", "laya"})
     bols = table.text("bols")
     _check_bols(table, "bols", bols, form)
-    return ThekaText(bols, table.text("about", needed=False), table.text("source"))
+    return ThekaText(
+        bols,
+        table.text("about", needed=False),
+        table.text("source"),
+        _laya(table, needed=False),
+    )
 
 
 def _check_bols(table: Table, field: str, bols: str, form: Form) -> None:

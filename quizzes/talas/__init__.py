@@ -1,0 +1,28 @@
+"""Talas: cycles of matras, what is known of each, and exact arithmetic of where things fall.
+
+tala        what a tala is: its form, thekas and variants
+reading     read from `assets/talas/`
+tradition   a teacher's word on them
+cycle       places in a cycle
+layakari    so many notes to a matra, and where they must begin
+tihai       a phrase three times, and where it lands
+cues        a theka as a cue, from anywhere in its cycle
+tapping     how near taps come to the beats that were meant
+asking      what all kinds of question about talas share
+"""
+
+from quizzes.talas.reading import LAYAS, TALAS, load_tala, tala_ids
+from quizzes.talas.tala import Form, Tala, ThekaText, Variant
+from quizzes.talas.tradition import talas
+
+__all__ = [
+    "LAYAS",
+    "TALAS",
+    "Form",
+    "Tala",
+    "ThekaText",
+    "Variant",
+    "load_tala",
+    "tala_ids",
+    "talas",
+]
