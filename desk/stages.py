@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Mapping
 
 from audio.resonance import resounding
 from desk.options import add_sa, add_seed, add_tradition, add_tuning, tradition_of
@@ -16,7 +17,7 @@ from quizzes.stages.asking import stage_name
 from quizzes.stages.passages import Passage, bears, passage
 from quizzes.stages.stage import Form, Stage
 from quizzes.stages.tradition import form
-from quizzes.talas import load_tala
+from quizzes.talas import Tala, talas
 
 EXAMPLES = """\
 examples:
@@ -85,14 +86,14 @@ def _plain(name: str) -> str:
     return "".join(letter for letter in name.lower() if letter.isalnum())
 
 
-def _measured(played: Passage) -> str:
+def _measured(played: Passage, known: Mapping[str, Tala]) -> str:
     """Its tempo and where sam falls, for who listens along with a metronome."""
     if played.matras_per_min is None:
         return "no pulse"
     if played.tala is None:
         return f"{played.matras_per_min:.0f} pulses a minute"
     sams = listed([f"{sam_s:.1f}" for sam_s in played.sam_s])
-    tala = load_tala(played.tala).name
+    tala = known[played.tala].name
     return f"{tala}, {played.matras_per_min:.0f} matras a minute; sam at {sams} s"
 
 
@@ -104,7 +105,14 @@ def _play(stage: Stage, options: argparse.Namespace) -> int:
     (raga,) = meant
     fresh = Fresh(f"{stage.id} in {raga.id}", options.seed)
     try:
-        played = passage(fresh, stage, raga, sa_hz=options.sa, tuning=options.tuning)
+        played = passage(
+            fresh,
+            stage,
+            raga,
+            sa_hz=options.sa,
+            tuning=options.tuning,
+            tradition=tradition_of(options),
+        )
     except ValueError:
         name = stage_name(form(tradition_of(options)), stage.id)
         others = listed([one.name for one in known.values() if bears(stage, one)][:SUGGESTED])
@@ -112,5 +120,5 @@ def _play(stage: Stage, options: argparse.Namespace) -> int:
             f"{raga.name} does not move so that {name} could be played in it; {others} do."
         )
     print(played.sargam)
-    print(_measured(played))
+    print(_measured(played, talas(tradition_of(options))))
     return write_score(resounding(played.score, body=True, tarab=False), options)

@@ -13,7 +13,7 @@ from quizzes.ragas.asking import label_of
 from quizzes.stages.asking import raga_for
 from quizzes.stages.fitting import Fit
 from quizzes.stages.tradition import form
-from quizzes.talas import load_tala
+from quizzes.talas import Tala, talas
 
 WRONG = 3
 GAITS = {"vilambit": "grave", "madhya": "light", "drut": "fast"}
@@ -35,13 +35,14 @@ class TalaWay(Way):
         right = fresh.one_of(right_ones)
         offered = fresh.shuffled([right, *fresh.shuffled(wrong_ones)[:WRONG]])
         raga, gait = raga_for(fresh, setting, form(setting.tradition)), GAITS[rule.laya]
+        known = talas(setting.tradition)
         line = phrase_in(fresh, raga, gait)
         return self.asked(
             skill,
             seed,
             setting,
             prompt=f"{prompt} You hear a phrase at such a pace.",
-            choices=[Choice(one, load_tala(one).name) for one in offered],
+            choices=[Choice(one, known[one].name) for one in offered],
             right=right,
             cue=cue_in(fresh, raga, line, gait, setting, raga.drone),
             sargam=write(line),
@@ -49,24 +50,26 @@ class TalaWay(Way):
 
     def explain(self, question: Question, given: str) -> Explanation:
         rule, right = self.rule(question.skill, question.setting), question.right[0]
-        why = _why(rule, right)
+        known = talas(question.setting.tradition)
+        why = _why(rule, known[right])
         if given != right:
-            why += f"; {_why(rule, given)}"
+            why += f"; {_why(rule, known[given])}"
         return Explanation(
             right_label=label_of(question, right),
             given_label=label_of(question, given),
             why=f"{why}.",
-            right_cue=_theka(question, right, rule.laya),
-            given_cue=None if given == right else _theka(question, given, rule.laya),
-            given_plays="" if given == right else f"{load_tala(given).name} at the same tempo",
+            right_cue=_theka(question, known[right], rule.laya),
+            given_cue=None if given == right else _theka(question, known[given], rule.laya),
+            given_plays="" if given == right else f"{known[given].name} at the same tempo",
         )
 
     def introduce(self, question: Question) -> str:
         rule = self.rule(question.skill, question.setting)
-        return (
-            f"{rule.about} {listed(_names(rule.suits))}: each {rule.why}. "
-            f"{listed(_names(rule.unfit))}: each {rule.why_not}."
+        known = talas(question.setting.tradition)
+        suits, unfit = (
+            listed([known[one].name for one in each]) for each in (rule.suits, rule.unfit)
         )
+        return f"{rule.about} {suits}: each {rule.why}. {unfit}: each {rule.why_not}."
 
 
 def _questions(rule: Fit) -> list[tuple[tuple[str, ...], tuple[str, ...], str]]:
@@ -74,17 +77,13 @@ def _questions(rule: Fit) -> list[tuple[tuple[str, ...], tuple[str, ...], str]]:
     return [(rule.suits, rule.unfit, rule.best), (rule.unfit, rule.suits, rule.least)]
 
 
-def _names(talas: tuple[str, ...]) -> list[str]:
-    return [load_tala(one).name for one in talas]
+def _why(rule: Fit, tala: Tala) -> str:
+    return f"{tala.name} {rule.why if tala.id in rule.suits else rule.why_not}"
 
 
-def _why(rule: Fit, tala: str) -> str:
-    return f"{load_tala(tala).name} {rule.why if tala in rule.suits else rule.why_not}"
-
-
-def _theka(question: Question, name: str, laya: str) -> Score:
+def _theka(question: Question, tala: Tala, laya: str) -> Score:
     """Whole cycles of its usual theka."""
-    tala, tempo = load_tala(name), TEMPOS[laya]
+    tempo = TEMPOS[laya]
     cycles = max(1, int(HEARD_S * tempo / 60.0 / tala.matras))
     strokes = theka_strokes(
         read_theka(tala.theka), matras_per_min=tempo, matras=cycles * tala.matras

@@ -79,7 +79,12 @@ class WhatForKind(StageKind):
         if sort == HEARD:
             labels = [capital(text) for text in _purposes(known, offered)]
             sounds = passage(
-                fresh, known.stages[stage], raga, sa_hz=setting.sa_hz, tuning=setting.tuning
+                fresh,
+                known.stages[stage],
+                raga,
+                sa_hz=setting.sa_hz,
+                tuning=setting.tuning,
+                tradition=setting.tradition,
             )
             cue, sargam = sounds.score, sounds.sargam
         else:

@@ -70,7 +70,12 @@ class WhichStageKind(StageKind):
             rivals=_stages_in(setting.rivals),
         )
         sounds = passage(
-            fresh, known.stages[stage], raga, sa_hz=setting.sa_hz, tuning=setting.tuning
+            fresh,
+            known.stages[stage],
+            raga,
+            sa_hz=setting.sa_hz,
+            tuning=setting.tuning,
+            tradition=setting.tradition,
         )
         return Question(
             kind=self.name,

@@ -77,6 +77,7 @@ def _played(
         tuning=tuning,
         lasts_s=lasts_s,
         moves_sa=False,
+        tradition=tradition,
     )
 
 

@@ -66,6 +66,7 @@ def glimpse(
         sa_hz=setting.sa_hz,
         tuning=setting.tuning,
         lasts_s=lasts_s,
+        tradition=setting.tradition,
     )
 
 

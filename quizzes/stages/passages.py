@@ -30,7 +30,7 @@ from quizzes.stages.played import IN, Played
 from quizzes.stages.stage import Heard, Stage
 from quizzes.stages.tans import bears_run, tan_of
 from quizzes.stages.tihais import tihai_of
-from quizzes.talas import Tala, load_tala
+from quizzes.talas import Tala, talas
 
 SHORTEST_S, LONGEST_S = 8.0, 20.0
 """How long a passage lasts that is to be known by ear."""
@@ -87,11 +87,12 @@ def passage(
     tuning: str,
     lasts_s: tuple[float, float] = (SHORTEST_S, LONGEST_S),
     moves_sa: bool = True,
+    tradition: str = "",
 ) -> Passage:
     """A fresh passage, lasting from and to so many seconds.
 
-    `sa_hz` is moved a little, unless the caller fixes it. Raises ValueError where the raga does not
-    bear the stage (`bears`).
+    `sa_hz` is moved a little, unless the caller fixes it; the theka is that of the `tradition`.
+    Raises ValueError where the raga does not bear the stage (`bears`).
     """
     if moves_sa:
         sa_hz = fresh.moved_sa(sa_hz, semitones=SA_MOVES_SEMITONES)
@@ -99,7 +100,8 @@ def passage(
     whole_s = fresh.between(low + 0.25 * (high - low), high - 0.25 * (high - low))
     lead_s = round(fresh.between(*LEAD_S), 3)
     ring_s = min(RING_S, RING_SHARE * whole_s)
-    played = _as_described(fresh, stage.heard, raga, whole_s - lead_s - ring_s)
+    tala = _tala(fresh, stage.heard.talas, talas(tradition))
+    played = _as_described(fresh, stage.heard, raga, whole_s - lead_s - ring_s, tala)
     matra_s = 60.0 / played.matras_per_min
     score = score_of(
         played.line,
@@ -122,10 +124,11 @@ def passage(
     )
 
 
-def _as_described(fresh: Fresh, heard: Heard, raga: Raga, lasts_s: float) -> Played:
+def _as_described(
+    fresh: Fresh, heard: Heard, raga: Raga, lasts_s: float, tala: Tala | None
+) -> Played:
     """The first of a few that is all that is described and all the raga's, else the one nearest to
     that."""
-    tala = _tala(fresh, heard.talas)
     best = _played(fresh, heard, raga, lasts_s, tala)
     least = _off(best, heard, raga)
     for _ in range(TRIES - 1):
@@ -173,11 +176,11 @@ def _jhalas() -> Mapping[str, Jhala]:
     return {pattern.name: pattern for pattern in mizrab().jhalas}
 
 
-def _tala(fresh: Fresh, talas: tuple[str, ...]) -> Tala | None:
-    if not talas:
+def _tala(fresh: Fresh, names: tuple[str, ...], known: Mapping[str, Tala]) -> Tala | None:
+    if not names:
         return None
-    usual = len(talas) == 1 or fresh.between(0, 1) < OFTEN_USUAL
-    return load_tala(talas[0] if usual else fresh.one_of(talas[1:]))
+    usual = len(names) == 1 or fresh.between(0, 1) < OFTEN_USUAL
+    return known[names[0] if usual else fresh.one_of(names[1:])]
 
 
 def _struck(fresh: Fresh, score: Score, played: Played) -> Score:

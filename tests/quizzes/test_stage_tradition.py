@@ -117,3 +117,21 @@ def test_what_no_raga_could_carry_is_told():
         form('[stage.tan-sapat.heard]\nregister = ["mandra"]')
     with pytest.raises(StageError, match=r"chikari: should be two numbers.*0 to 0\.9"):
         form("[stage.jor.heard]\nchikari = [1, 1]")
+
+
+def test_a_stage_is_accompanied_by_the_theka_that_the_teacher_has():
+    taught = '[[tala.tintal.theka]]\nbols = "ge na na na | ge na na na | ke na na na | ge na na na"'
+    raga = ragas()["yaman"]
+    made, shipped = (
+        passage(
+            Fresh("theka", 2),
+            form().stages["madhya-gat"],
+            raga,
+            sa_hz=138.59,
+            tuning="just",
+            tradition=tradition,
+        )
+        for tradition in (taught, "")
+    )
+    assert {stroke.bol for stroke in made.score.tabla} <= {"ge", "ke", "na"}
+    assert "dhin" in {stroke.bol for stroke in shipped.score.tabla}
