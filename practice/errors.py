@@ -3,7 +3,8 @@
 PracticeError
 ├── FolderError      settings and log have no place to be kept
 ├── SettingsError    a setting that cannot be used; names the field, the value and the remedy
-└── StepError        a session was called out of order, such as an answer before a question
+├── StepError        a session was called out of order, such as an answer before a question
+└── TapTestError     taps from which nothing can be measured
 """
 
 
@@ -21,3 +22,7 @@ class SettingsError(PracticeError):
 
 class StepError(PracticeError):
     """A session was called out of order."""
+
+
+class TapTestError(PracticeError):
+    """Taps from which nothing can be measured; the message says why, and what to do."""
