@@ -26,16 +26,25 @@ PHRASES: dict[str, tuple[str, ...]] = {
     "tirikita": ("ti", "ra", "ki", "tta"),
     "tirkita": ("ti", "ra", "ki", "tta"),
     "tirkit": ("ti", "ra", "ki", "tta"),
+    "tirekite": ("ti", "re", "ki", "tta"),
+    "terekite": ("te", "re", "ki", "tta"),
     "terekete": ("te", "re", "ke", "tta"),
+    "trkt": ("ti", "ra", "ki", "tta"),
     "traka": ("ti", "ra", "ka"),
+    "trak": ("ti", "ra", "ka"),
+    "tak": ("ta", "ka"),
+    "nak": ("na", "ka"),
     "kita": ("ki", "tta"),
+    "kit": ("ki", "tta"),
     "tita": ("ti", "tta"),
     "teta": ("te", "tta"),
+    "dhitita": ("dhit", "ti", "tta"),
     "kra": ("ke", "ra"),
+    "kdha": ("ke", "dha"),
 }
 """Words whose bols are not the syllables that they seem to be made of (common practice): the last
-ta of tirakita, kita and tita is the closed one. That kra, a flam, takes two even parts is an
-assumption."""
+ta of tirakita, kita and tita is the closed one. That the flams kra and kdha take two even parts is
+an assumption."""
 MOST_MATRAS = 128
 SLOWEST, FASTEST = 10.0, 700.0
 """Matras a minute that can be asked for."""

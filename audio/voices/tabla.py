@@ -47,6 +47,7 @@ SYNONYMS = {
     "thun": "tun",
     "thu": "tun",
     "din": "tun",
+    "den": "tun",
     "di": "tun",
     "te": "ti",
     "tit": "ti",
@@ -64,6 +65,7 @@ SYNONYMS = {
     "dhi": "dhin",
     "dhee": "dhin",
     "dhu": "dhun",
+    "dhum": "dhun",
     "dhet": "dhe",
     "dhit": "dhe",
 }
