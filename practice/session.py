@@ -152,6 +152,11 @@ class Session:
         began_at = self._last_heard.ends_at - self.seconds_of(self._current().step.question.cue)
         return round((moment - began_at) * 1000.0 - self._student.tap_latency_ms)
 
+    def cue_ms_at(self, second: float) -> int:
+        """The millisecond of the cue's score at a second of the sound as it was played last, which
+        may begin with the drone alone."""
+        return round((second - self._sounding.lead_s) * 1000.0)
+
     # Answering.
 
     def answer(self, given: str) -> Outcome:

@@ -56,6 +56,8 @@ class Sounding:
     def __init__(self, speaker: Speaker, instrument: Instrument) -> None:
         self._speaker, self._instrument = speaker, instrument
         self._drone: tuple[float, Drone | None] | None = None
+        self.lead_s = 0.0
+        """How long the drone sounded alone before the score that was played last began."""
 
     def play(
         self, score: Score, loop: Samples | None, blocks: Iterable[Samples] | None = None
@@ -72,6 +74,7 @@ class Sounding:
             self._speaker.set_drone(loop)
             lead_frames = round(DRONE_SETTLES_S * SAMPLE_RATE)
             blocks = itertools.chain((np.zeros(lead_frames, np.float32),), blocks)
+        self.lead_s = lead_frames / SAMPLE_RATE
         return self._speaker.play(blocks, frames=lead_frames + self._instrument.frames_of(score))
 
     def end(self) -> None:

@@ -7,14 +7,17 @@ written to a WAV file and its path is told.
 from __future__ import annotations
 
 import sys
+import time
+from collections.abc import Sequence
 from typing import TextIO
 
 from audio.speakers import Playing
 from practice import CAUTIONS, Outcome, Practice, Session, Step, Summary
 from quizzes import Question
-from quizzes.question import Explanation
+from quizzes.question import KEYS_APART, Explanation
 from scheduler import SchedulerError
 from screens.aligned import align_answer, shares_told
+from screens.cycles_printed import met_printed, wheel_printed
 from screens.errors import WritingError
 from screens.numbers import numbered
 from screens.typed import (
@@ -23,6 +26,7 @@ from screens.typed import (
     phrase_printed,
     printed,
     read_line,
+    read_seconds,
     read_shares,
     shares_example,
     shares_printed,
@@ -38,6 +42,11 @@ ORDER_HELP = (
 SHARES_HELP = (
     "Share {whole} minutes out: type {many} numbers in the order above, such as {example!r}; Enter "
     "alone plays it again; q ends."
+)
+TAPS_HELP = (
+    "Press Enter in time while it plays; after it has ended, Enter sends what you tapped. Or type "
+    "the seconds of the sound at which the beats fall, such as '2.5 4.75'; a plays it again; q "
+    "ends."
 )
 WRITTEN_HELP = (
     "Type the whole line, {many} keys with spaces between them, such as {example!r}, by "
@@ -102,14 +111,19 @@ class TextDrill:
         self._say(step.question.prompt)
         for number, choice in numbered(step.question.choices):
             self._say(f"  {number}  {choice.label}")
-        if step.question.is_line or step.question.answer_on == "shares":
+        if step.question.wheel is not None:
+            self._say_lines(wheel_printed(step.question.wheel))
+        if step.question.is_line or step.question.answer_on in ("shares", "taps"):
             self._say(_help_for(step.question))
-        self._hear(session.play())
+        if step.question.answer_on != "taps":
+            self._hear(session.play())
         given, outcome = self._answered(session, step.question)
         self._say_verdict(step.question, given, outcome)
         explanation = outcome.explanation
-        for line in phrase_printed(explanation.drawn):
-            self._say(f"  {line}")
+        self._say_lines(phrase_printed(explanation.drawn))
+        self._say_lines(met_printed(explanation.met))
+        if explanation.wheel is not None:
+            self._say_lines(wheel_printed(explanation.wheel))
         self._say(explanation.why)
         # Only now: before the answer, the reason could give it away.
         self._say(f"Asked because: {step.why}.")
@@ -134,8 +148,7 @@ class TextDrill:
             if shares
             else printed(places, verb=verb, was=was)
         )
-        for line in told:
-            self._say(f"  {line}")
+        self._say_lines(told)
 
     def _answered(self, session: Session, question: Question) -> tuple[str, Outcome]:
         """Answer until the log has it: a full disk may be cleared in between."""
@@ -148,6 +161,8 @@ class TextDrill:
 
     def _answer(self, session: Session, question: Question) -> str:
         """Ask until something that can be answered is typed; an empty line plays the cue again."""
+        if question.answer_on == "taps":
+            return self._tapped(session)
         while True:
             line = self._line("Your answer: ")
             if not line:
@@ -157,6 +172,28 @@ class TextDrill:
                 return _read_answer(line, question)
             except WritingError as error:
                 self._say(f"{error}. {_help_for(question)}")
+
+    def _tapped(self, session: Session) -> str:
+        """The milliseconds at which Enter was pressed while the cue played, or that were typed."""
+        while True:
+            playing, taps = session.play(), []
+            if playing.path is not None:
+                self._say(f"  sound: {playing.path}")
+            line = self._line("Tap: ")
+            while not line:
+                moment = time.monotonic()
+                if moment >= playing.ends_at:
+                    break
+                taps.append(session.cue_ms(moment))
+                line = self._line("")
+            if not line and taps:
+                return KEYS_APART.join(map(str, dict.fromkeys(taps)))
+            if line not in ("", "a"):
+                try:
+                    typed = [session.cue_ms_at(second) for second in read_seconds(line)]
+                    return KEYS_APART.join(map(str, dict.fromkeys(typed)))
+                except WritingError as error:
+                    self._say(f"{error}. {TAPS_HELP}")
 
     def _compare(self, session: Session, explanation: Explanation, said: str) -> None:
         """Play what there is to compare, as often as wished."""
@@ -198,6 +235,10 @@ class TextDrill:
             raise Leave
         return line.strip()
 
+    def _say_lines(self, lines: Sequence[str]) -> None:
+        for line in lines:
+            self._say(f"  {line}")
+
     def _say(self, text: str) -> None:
         self._write.write(text + "\n")
         self._write.flush()
@@ -205,7 +246,7 @@ class TextDrill:
 
 def _said(question: Question) -> str:
     """What a student has done here who has answered: other answers than these are typed by name."""
-    return verb_of(question) if question.answer_on in ("order", "shares") else "said"
+    return verb_of(question) if question.answer_on in ("order", "shares", "taps") else "said"
 
 
 def _read_answer(line: str, question: Question) -> str:
@@ -221,6 +262,8 @@ def _read_answer(line: str, question: Question) -> str:
 
 
 def _help_for(question: Question) -> str:
+    if question.answer_on == "taps":
+        return TAPS_HELP
     if question.answer_on == "shares":
         many = len(question.choices)
         return SHARES_HELP.format(whole=question.whole, many=many, example=shares_example(question))

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
+from math import isfinite
 
 from quizzes.question import KEYS_APART, Choice, Marked, Question
 from quizzes.stages.sharing import evenly_shared
@@ -86,6 +88,21 @@ def read_shares(text: str, question: Question) -> str:
         left = f"{off} left over" if whole < question.whole else f"{off} too many"
         raise WritingError(f"those are {whole} of {question.whole} minutes: {left}")
     return KEYS_APART.join(str(int(word)) for word in words)
+
+
+def read_seconds(text: str) -> list[float]:
+    """Seconds that rise, by a millisecond at least. Raises WritingError."""
+    seconds = []
+    for word in text.split():
+        try:
+            seconds.append(float(word))
+        except ValueError as error:
+            raise WritingError(f"{word!r} is no number of seconds, such as 2.5") from error
+    if not all(map(isfinite, seconds)):
+        raise WritingError("seconds should be plain numbers, such as 2.5")
+    if any(later < earlier + 0.001 for earlier, later in pairwise(seconds)):
+        raise WritingError("seconds should rise from one beat to the next")
+    return seconds
 
 
 def _keys(words: list[str], choices: Sequence[Choice]) -> Iterator[str]:

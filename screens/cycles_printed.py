@@ -1,0 +1,52 @@
+"""A cycle in plain text: the signs of its hand above its matras, and how taps came to its beats."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from quizzes.question import Met
+from quizzes.talas.cycle import mixed
+from quizzes.wheel import Span, Wheel
+
+BAR = "|"
+
+
+def wheel_printed(wheel: Wheel) -> list[str]:
+    """Two lines, signs and matras with bars between the vibhags; of a blind wheel its points alone.
+
+    What is marked, and each span, follows on a line of its own.
+    """
+    if wheel.blind:
+        return [f"points 1 to {wheel.matras} in turn; at point 1 the cue begins"]
+    signs, matras = "signs  ", "matras "
+    for matra in range(1, wheel.matras + 1):
+        if matra > 1 and matra in wheel.form.starts:
+            signs, matras = f"{signs}  ", f"{matras}{BAR} "
+        broad = len(str(matra))
+        signs += f"{wheel.form.sign(matra):<{broad}} "
+        matras += f"{matra} "
+    marked = [f"matra {matra}: {said}" for matra, said in wheel.marked]
+    return [signs.rstrip(), matras.rstrip(), *marked, *map(_span_printed, wheel.spans)]
+
+
+def _span_printed(span: Span) -> str:
+    return (
+        f"{span.label or span.kind}: {mixed(span.matras)} matras, "
+        f"from {mixed(span.start)} matras after sam"
+    )
+
+
+def met_printed(met: Sequence[Met]) -> list[str]:
+    """Each beat with how early or late it was met."""
+    broad = max((len(each.label) for each in met), default=0)
+    return [f"{each.label:<{broad}}  {off_in_words(each)}" for each in met]
+
+
+def off_in_words(met: Met) -> str:
+    """`23 ms early`, `in time` within half a millisecond, `not met`."""
+    if met.off_ms is None:
+        return "not met"
+    off = round(met.off_ms)
+    if off == 0:
+        return "in time"
+    return f"{abs(off)} ms {'late' if off > 0 else 'early'}"
