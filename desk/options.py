@@ -98,7 +98,7 @@ def add_tradition(parser: argparse.ArgumentParser) -> None:
         "--tradition",
         metavar="FILE",
         type=Path,
-        help="a teacher's word on ragas and stages, which stands above what is known here",
+        help="a teacher's word on ragas, talas and stages, which stands above what is known here",
     )
 
 

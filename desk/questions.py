@@ -25,6 +25,7 @@ from quizzes import (
 )
 from quizzes.catalogue import hears_teacher
 from quizzes.kept import skills_of
+from quizzes.wheel import Wheel
 
 MOST_QUESTIONS = 100_000
 
@@ -75,8 +76,8 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 def run(options: argparse.Namespace) -> int:
     if options.tradition is not None and not hears_teacher(options.kind):
         return refuse(
-            "--tradition is a teacher's word on ragas and on the stages of a performance; "
-            f"{options.kind} asks of neither."
+            "--tradition is a teacher's word on ragas, on talas and on the stages of a performance; "
+            f"{options.kind} asks of none of them."
         )
     if options.skill is not None and skill_of(options.skill).kind != options.kind:
         raise UnknownSkill(
@@ -123,9 +124,23 @@ def as_line(question: Question) -> dict[str, Any]:
         "choices": [{"id": choice.id, "label": choice.label} for choice in question.choices],
         "places": question.places,
         "whole": question.whole,
+        "cycle": None if question.wheel is None else _cycle(question.wheel),
         "right": list(question.right),
         "why": explanation.why,
         "cue": question.sargam,
         "sa_hz": question.cue.sa_hz,
         "detail": dict(question.detail),
+    }
+
+
+def _cycle(wheel: Wheel) -> dict[str, Any]:
+    """The picture of a cycle that is shown with the question; of a blind one its length alone."""
+    form = wheel.form
+    if wheel.blind:
+        return {"matras": form.matras}
+    return {
+        "matras": form.matras,
+        "vibhags": list(form.vibhags),
+        "tali": list(form.tali),
+        "khali": list(form.khali),
     }
