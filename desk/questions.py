@@ -76,7 +76,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 def run(options: argparse.Namespace) -> int:
     if options.tradition is not None and not hears_teacher(options.kind):
         return refuse(
-            "--tradition is a teacher's word on ragas, on talas and on the stages of a performance; "
+            "--tradition is a teacher's word on ragas, talas and the stages of a performance; "
             f"{options.kind} asks of none of them."
         )
     if options.skill is not None and skill_of(options.skill).kind != options.kind:

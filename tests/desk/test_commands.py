@@ -152,8 +152,8 @@ def test_questions_are_json_lines(kind, here):
     assert len(lines) == 6
     for line in lines:
         assert set(line) == {
-            "kind", "skill", "seed", "prompt", "answer_on", "choices", "places", "whole", "right",
-            "why", "cue", "sa_hz", "detail",
+            "kind", "skill", "seed", "prompt", "answer_on", "choices", "places", "whole", "cycle",
+            "right", "why", "cue", "sa_hz", "detail",
         }  # fmt: skip
         assert line["kind"] == kind
         if line["answer_on"] == "shares":
@@ -162,6 +162,14 @@ def test_questions_are_json_lines(kind, here):
                 (len(line["choices"]), line["whole"])
             }
             continue
+        if line["answer_on"] == "taps":
+            for right in line["right"]:
+                moments = list(map(int, right.split(" ")))
+                assert moments == sorted(set(moments))
+            continue
+        if line["answer_on"] == "wheel":
+            ids = [choice["id"] for choice in line["choices"]]
+            assert ids == [str(matra) for matra in range(1, line["cycle"]["matras"] + 1)]
         words = {word for right in line["right"] for word in right.split(" ")}
         assert words <= {choice["id"] for choice in line["choices"]}
 
