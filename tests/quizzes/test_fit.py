@@ -293,8 +293,8 @@ def test_a_fault_of_the_file_is_told_with_its_place_and_remedy(tmp_path, old, ne
         ('[[fit]]\nid = "slow"', r"line 1: fit 1, asks: should be a text in quotes"),
         ('[[fit]]\nasks = "tala"\nid = "quick"', r"line 3: fit 1, id: 'quick' is not known; it sh"),
         (
-            '[[fit]]\nasks = "tala"\nid = "slow"\nsuits = ["dhamar"]',
-            r"line 4: .*'dhamar' should be",
+            '[[fit]]\nasks = "tala"\nid = "slow"\nsuits = ["adi"]',
+            r"line 4: .*'adi' should be",
         ),
         (
             '[[fit]]\nasks = "gat"\nid = "masitkhani"\nlaya = 7\nreason = ""',
