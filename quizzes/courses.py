@@ -5,11 +5,12 @@ else's syllabus, then `[[step]]` tables, each with a `name` and what is met in i
 
     skills = ["swara:S", "gap:S-P:up"]      ids of skills, as `main.py kinds KIND` lists them
     ragas = ["yaman", "bhupali"]            what is asked of these ragas
+    talas = ["tintal", "jhaptal"]           what is asked of these talas
     ask = ["raga-from-phrase:note"]         of that only what begins so; all of it unless given
 
-Order in the file is order of meeting. What a step asks of ragas is met kind by kind, in the order
-in which kinds are usually met, so that the ragas of a step are met side by side; what an earlier
-step has asked is not met again.
+Order in the file is order of meeting. What a step asks of ragas or of talas is met kind by kind, in
+the order in which kinds are usually met, so that those of a step are met side by side; what an
+earlier step has asked is not met again.
 """
 
 from __future__ import annotations
@@ -19,7 +20,7 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from quizzes.catalogue import skill_of
+from quizzes.catalogue import is_of_talas, skill_of
 from quizzes.errors import CourseError, UnknownSkill
 from quizzes.fields import Table, read_table
 from quizzes.kept import OF_RAGAS, skills_of
@@ -27,6 +28,8 @@ from quizzes.kinds import KINDS
 from quizzes.question import Skill
 from quizzes.ragas.asking import raga_in
 from quizzes.ragas.reading import raga_ids
+from quizzes.talas.asking import talas_in
+from quizzes.talas.reading import tala_ids
 
 COURSES = Path(__file__).parent.parent / "assets" / "courses"
 USUAL = "first-path"
@@ -91,22 +94,25 @@ class _Seen:
 
 def _step(table: Table, seen: _Seen) -> Step:
     """One step; what is `seen` already came in an earlier one."""
-    table.only({"name", "skills", "ragas", "ask"})
+    table.only({"name", "skills", "ragas", "talas", "ask"})
+    if "ragas" in table.values and "talas" in table.values:
+        raise table.fault("talas", "stands beside ragas; give each a step of its own")
     name = table.text("name")
     skills = []
-    for text in table.texts("skills", needed="ragas" not in table.values):
+    for text in table.texts("skills", needed=not table.values.keys() & {"ragas", "talas"}):
         skill = _skill(table, text)
         if skill.id in seen.skills:
             said = f"{skill.id} stands twice in the course; remove one"
             raise table.fault("skills", said, value=skill.id)
         seen.add(skill)
         skills.append(skill)
-    for skill in list(_of_ragas(table, seen)):
+    for skill in [*_of_ragas(table, seen), *_of_talas(table)]:
         if skill.id not in seen.skills:
             seen.add(skill)
             skills.append(skill)
     if not skills:
-        raise table.fault("ragas", "nothing new is asked of these ragas so; remove the step")
+        field = "ragas" if "ragas" in table.values else "talas"
+        raise table.fault(field, f"nothing new is asked of these {field} so; remove the step")
     return Step(name, tuple(skills))
 
 
@@ -135,6 +141,33 @@ def _of_ragas(table: Table, seen: _Seen) -> Iterator[Skill]:
         for skill in skills:
             if skill.id.startswith(beginning) and met.issuperset(_ragas_of(skill)):
                 yield skill
+
+
+def _of_talas(table: Table) -> Iterator[Skill]:
+    """Way by way of asking, and in each way the talas in the order of the step."""
+    chosen = table.texts("talas", needed=False)
+    for tala in chosen:
+        if tala not in tala_ids():
+            said = f"{tala!r} is no tala known here; `main.py tala` lists them"
+            raise table.fault("talas", said, value=tala)
+    beginnings = table.texts("ask", needed=False) if chosen else ()
+    for beginning in beginnings:
+        if not any(skill.id.startswith(beginning) for skill in _skills_of_talas()):
+            said = f"nothing that is asked of talas begins with {beginning!r}"
+            raise table.fault("ask", said, value=beginning)
+    for beginning in beginnings or ("",):
+        ways: dict[str, dict[str, Skill]] = {}
+        for skill in _skills_of_talas():
+            for tala in talas_in([skill.id], chosen):
+                if skill.id.startswith(beginning):
+                    ways.setdefault(skill.id.replace(tala, ""), {})[tala] = skill
+        for of_talas in ways.values():
+            yield from (of_talas[tala] for tala in chosen if tala in of_talas)
+
+
+@cache
+def _skills_of_talas() -> tuple[Skill, ...]:
+    return tuple(skill for kind in KINDS if is_of_talas(kind) for skill in skills_of(kind))
 
 
 @cache
