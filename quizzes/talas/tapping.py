@@ -1,0 +1,112 @@
+"""How near taps come to the beats that were meant.
+
+Beats are exact, in milliseconds, ascending; taps are milliseconds, ascending; at least one of each.
+What comes out is in milliseconds as floats, below 0 where a tap is early.
+
+F-measure: Dixon 2007, "Evaluation of the audio beat tracking system BeatRoot", a beat is met by a
+tap within 70 ms, each by one at most. Cemgil's accuracy: Cemgil, Kappen, Desain and Honing 2001,
+"On tempo tracking: tempogram representation and Kalman filtering", a bell of 40 ms around each
+beat. Both as `mir_eval.beat` has them, without its doubled and halved tempos.
+"""
+
+from __future__ import annotations
+
+import math
+from bisect import bisect
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import pairwise
+from statistics import fmean, stdev
+
+WINDOW_MS = 70
+SIGMA_MS = 40.0
+
+Beats = Sequence[Fraction]
+Taps = Sequence[int]
+
+
+@dataclass(frozen=True, slots=True)
+class Asynchrony:
+    """Taps laid against beats: `offs_ms` is for each beat how late its tap was, None where it has
+    none; `extra` is how many taps have no beat."""
+
+    offs_ms: tuple[float | None, ...]
+    extra: int
+
+    @property
+    def met_ms(self) -> tuple[float, ...]:
+        """How late the tap was, for the beats that have one."""
+        return tuple(off for off in self.offs_ms if off is not None)
+
+    @property
+    def mean_ms(self) -> float | None:
+        """None where no beat was met."""
+        return fmean(self.met_ms) if self.met_ms else None
+
+    @property
+    def sd_ms(self) -> float | None:
+        """The standard deviation as estimated from a sample; None for fewer than two."""
+        return stdev(self.met_ms) if len(self.met_ms) > 1 else None
+
+    @property
+    def share_early(self) -> Fraction:
+        """Of the beats met, those before which the tap came; 0 where none was met."""
+        return self._share([off < 0 for off in self.met_ms])
+
+    @property
+    def share_late(self) -> Fraction:
+        """Of the beats met, those after which the tap came; 0 where none was met."""
+        return self._share([off > 0 for off in self.met_ms])
+
+    def _share(self, those: Sequence[bool]) -> Fraction:
+        return Fraction(sum(those), len(those) or 1)
+
+
+def asynchrony(beats: Beats, taps: Taps, *, reach_ms: Fraction | int = 500) -> Asynchrony:
+    """Lay taps against beats, one to one.
+
+    A tap is for the beat that is nearest, and no farther than half of the way to the beat on that
+    side; outside the first and the last, half of the way between them and their neighbours,
+    `reach_ms` where there is but one beat. Of several taps for a beat the nearest counts.
+    """
+    gaps = [later - earlier for earlier, later in pairwise(beats)]
+    outer = (gaps[0] / 2, gaps[-1] / 2) if gaps else (Fraction(reach_ms), Fraction(reach_ms))
+    nearest: dict[int, Fraction] = {}
+    for tap in taps:
+        number = _nearest(beats, tap)
+        off = tap - beats[number]
+        if number == 0 and -off > outer[0] or number == len(beats) - 1 and off > outer[1]:
+            continue
+        if number not in nearest or abs(off) < abs(nearest[number]):
+            nearest[number] = off
+    offs = [nearest.get(number) for number in range(len(beats))]
+    found = tuple(None if off is None else float(off) for off in offs)
+    return Asynchrony(found, len(taps) - len(nearest))
+
+
+def f_measure(beats: Beats, taps: Taps, *, window_ms: Fraction | int = WINDOW_MS) -> float:
+    """From 0 to 1: 1 where every beat is met by one tap within the window, and no tap is over."""
+    # On a line, with one window for all, to take the earliest tap that is left meets the most.
+    met, at = 0, 0
+    for beat in beats:
+        while at < len(taps) and taps[at] < beat - window_ms:
+            at += 1
+        if at < len(taps) and taps[at] <= beat + window_ms:
+            met, at = met + 1, at + 1
+    return 2 * met / (len(beats) + len(taps))
+
+
+def cemgil(beats: Beats, taps: Taps, *, sigma_ms: float = SIGMA_MS) -> float:
+    """From 0 up: for each beat a bell of the distance to the tap nearest to it, over the mean of
+    how many beats and how many taps there are. 1 where all coincide."""
+    offs = [float(taps[_nearest(taps, beat)] - beat) for beat in beats]
+    bells = (math.exp(-(off**2) / (2 * sigma_ms**2)) for off in offs)
+    return 2 * sum(bells) / (len(beats) + len(taps))
+
+
+def _nearest(things: Sequence[Fraction] | Sequence[int], to: Fraction | int) -> int:
+    """The place of the nearest, the earlier of two equally near."""
+    after = bisect(things, to)
+    near = range(max(0, after - 1), min(len(things), after + 1))
+    return min(near, key=lambda number: abs(things[number] - to))
