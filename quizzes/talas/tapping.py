@@ -76,7 +76,7 @@ def asynchrony(beats: Beats, taps: Taps, *, reach_ms: Fraction | int = 500) -> A
     for tap in taps:
         number = _nearest(beats, tap)
         off = tap - beats[number]
-        if number == 0 and -off > outer[0] or number == len(beats) - 1 and off > outer[1]:
+        if (number == 0 and -off > outer[0]) or (off > outer[1] and beats[number] == beats[-1]):
             continue
         if number not in nearest or abs(off) < abs(nearest[number]):
             nearest[number] = off
@@ -109,4 +109,4 @@ def _nearest(things: Sequence[Fraction] | Sequence[int], to: Fraction | int) -> 
     """The place of the nearest, the earlier of two equally near."""
     after = bisect(things, to)
     near = range(max(0, after - 1), min(len(things), after + 1))
-    return min(near, key=lambda number: abs(things[number] - to))
+    return min(near, key=lambda number: abs(Fraction(things[number] - to)))
