@@ -232,3 +232,43 @@ def _change(band: np.ndarray, near: int) -> int:
     fit = -counts * np.log(before) - counts[::-1] * np.log(after + 1e-14)
     edge = 4  # too few frames have no power of their own
     return start if start == near else start + edge + int(np.argmax(fit[edge:-edge]))
+
+
+HOP, WINDOW, BANDS, LAG = 64, 512, 40, 4
+FLOOR = 1e-5
+"""Of the strongest band: what is weaker is silence, so that a drum that dies away slowly has no
+onsets of its own."""
+
+
+def drum_onsets(sound: np.ndarray) -> np.ndarray:
+    """Frames of all strokes on drums, where no string sounds with them.
+
+    Peaks of spectral flux (the rise of level in bands of equal width in logarithm, summed: Bello et
+    al., A tutorial on onset detection, 2005, from memory) say how many there are and where, by
+    SciPy's STFT and `find_peaks`; `_steepest_rise` says when exactly. Two within 12 ms are one.
+    """
+    spectra = scipy.signal.ShortTimeFFT(np.hanning(WINDOW), HOP, SAMPLE_RATE)
+    power = np.abs(spectra.stft(sound)) ** 2
+    edges = np.unique(np.searchsorted(spectra.f, np.geomspace(80, 16_000, BANDS + 1)))
+    bands = np.add.reduceat(power, edges, axis=0)[:-1]
+    levels = 10 * np.log10(np.maximum(bands, FLOOR * bands.max()))
+    flux = np.maximum(levels[:, LAG:] - levels[:, :-LAG], 0).mean(axis=0)
+    around = round(0.06 * SAMPLE_RATE / HOP)
+    peaks, _ = scipy.signal.find_peaks(
+        flux / flux.max(),
+        prominence=0.1,
+        distance=round(0.012 * SAMPLE_RATE / HOP),
+        wlen=2 * around,
+    )
+    # Slice k of the STFT is centred on frame (k + p_min) * HOP; what rises enters at its end.
+    centres = (peaks + LAG + spectra.p_min) * HOP
+    return np.array([_steepest_rise(sound, centre) for centre in centres])
+
+
+def _steepest_rise(sound: np.ndarray, near: int) -> int:
+    """Where, within 8 ms of `near`, the next 1 ms has most power beside the 3 ms before."""
+    power = np.cumsum(np.diff(sound, prepend=np.zeros(2)).astype(np.float64) ** 2)
+    reach, after, before = (round(s * SAMPLE_RATE) for s in (0.008, 0.001, 0.003))
+    at = np.arange(max(near - reach, before), min(near + reach, len(sound) - after))
+    rise = (power[at + after] - power[at] + 1e-9) / (power[at] - power[at - before] + 1e-9)
+    return int(at[np.argmax(rise)])

@@ -24,6 +24,7 @@ from audio.voices.tabla_head import THEKA_BELOW_NOTE_LU
 from tests.audio.meters import (
     bol_sound,
     cents_between,
+    drum_onsets,
     fft_pitch,
     high_band,
     k_weighted_lufs,
@@ -58,46 +59,13 @@ def frames_of_onsets(score):
 
 # Onsets, by a detector that is given nothing but the sound (no drone and no sitar in it).
 
-HOP, WINDOW, BANDS, LAG = 32, 512, 40, 8
-
-
-def detect_onsets(sound):
-    """Frames of all onsets. Peaks of spectral flux (the rise of level in bands of equal width in
-    logarithm, summed: Bello et al., A tutorial on onset detection, 2005, from memory) say how many
-    there are and where, by SciPy's STFT and `find_peaks`; `steepest_rise` says when exactly."""
-    spectra = scipy.signal.ShortTimeFFT(np.hanning(WINDOW), HOP, SAMPLE_RATE)
-    power = np.abs(spectra.stft(sound)) ** 2
-    edges = np.unique(np.searchsorted(spectra.f, np.geomspace(80, 16_000, BANDS + 1)))
-    bands = np.add.reduceat(power, edges, axis=0)[:-1]
-    levels = 10 * np.log10(np.maximum(bands, 1e-8 * bands.max()))
-    flux = np.maximum(levels[:, LAG:] - levels[:, :-LAG], 0).mean(axis=0)
-    around = round(0.06 * SAMPLE_RATE / HOP)
-    peaks, _ = scipy.signal.find_peaks(
-        flux / flux.max(),
-        prominence=0.1,
-        distance=round(0.012 * SAMPLE_RATE / HOP),
-        wlen=2 * around,
-    )
-    # Slice k of the STFT is centred on frame (k + p_min) * HOP; what rises enters at its end.
-    centres = (peaks + LAG + spectra.p_min) * HOP
-    return np.array([steepest_rise(sound, centre) for centre in centres])
-
-
-def steepest_rise(sound, near):
-    """Where, within 8 ms of `near`, the next 1 ms has most power beside the 3 ms before."""
-    power = np.cumsum(np.diff(sound, prepend=np.zeros(2)).astype(np.float64) ** 2)
-    reach, after, before = (round(s * SAMPLE_RATE) for s in (0.008, 0.001, 0.003))
-    at = np.arange(max(near - reach, before), min(near + reach, len(sound) - after))
-    rise = (power[at + after] - power[at] + 1e-9) / (power[at] - power[at - before] + 1e-9)
-    return at[np.argmax(rise)]
-
 
 def test_the_detector_finds_bursts_where_they_are():
     sound = 1e-4 * np.random.RandomState(0).standard_normal(2 * SAMPLE_RATE)
     at = np.array([5_000, 9_000, 30_001, 31_700])
     for onset in at:
         sound[onset : onset + 22_050] += sinusoid(600.0, 0.5) * np.exp(-np.arange(22_050) / 900)
-    assert np.abs(detect_onsets(sound.astype(np.float32)) - at).max() < 0.001 * SAMPLE_RATE
+    assert np.abs(drum_onsets(sound.astype(np.float32)) - at).max() < 0.001 * SAMPLE_RATE
 
 
 @pytest.mark.parametrize("tempo", [30, 120, 400])
@@ -106,7 +74,7 @@ def test_every_onset_is_heard_within_two_ms_of_the_score_and_no_other(tala, temp
     """How many onsets there are, and where to within 8 ms, is the flux's word; the time held
     to 2 ms is that of the steepest rise of power there."""
     score = played(tala, tempo)
-    wanted, heard = frames_of_onsets(score), detect_onsets(render(score))
+    wanted, heard = frames_of_onsets(score), drum_onsets(render(score))
     assert len(heard) == len(wanted)
     assert np.abs(heard - wanted).max() < 0.002 * SAMPLE_RATE
 
@@ -145,7 +113,7 @@ def heard_strokes(sas_hz, tempos):
             for tempo in tempos:
                 score = played(tala, tempo, sa_hz=sa_hz)
                 sound, wanted = render(score), frames_of_onsets(score)
-                for onset in detect_onsets(sound):
+                for onset in drum_onsets(sound):
                     nearest = int(np.abs(wanted - onset).argmin())
                     rows.append(features(sound, onset, sa_hz))
                     names.append(sound_of(score.tabla[nearest].bol))
