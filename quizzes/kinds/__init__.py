@@ -28,6 +28,7 @@ from quizzes.kinds.register import RegisterKind
 from quizzes.kinds.shade import ShadeKind
 from quizzes.kinds.strokes import StrokesKind
 from quizzes.kinds.swara import SwaraKind
+from quizzes.kinds.tap import TapKind
 from quizzes.kinds.tune import TuneKind
 from quizzes.kinds.what_changed import WhatChangedKind
 from quizzes.kinds.what_for import WhatForKind
@@ -71,5 +72,6 @@ KINDS: dict[str, Kind] = {
         WhichStageKind(),
         WhatForKind(),
         RegisterKind(),
+        TapKind(),
     )
 }

@@ -1,0 +1,277 @@
+"""`tap:tali:rupak`: keep tali with the theka: tap on every clap, after one cycle that is heard.
+
+Right is what meets every clap within the window and taps nothing else. Less is worth Cemgil's
+accuracy above that of tapping every matra, so that taps that leave the claps unmarked earn nothing.
+Where teachers clap otherwise in the same matras, their claps are as right.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from audio.score import Stroke
+from quizzes.errors import UnknownSkill
+from quizzes.fresh import Fresh
+from quizzes.names import counted, listed
+from quizzes.question import KEYS_APART, Explanation, Mark, Met, Question, Setting, Skill
+from quizzes.talas.asking import TalaKind, asked_talas
+from quizzes.talas.cues import ThekaCue, drawn_tempo, theka_cue
+from quizzes.talas.tala import Form, Tala
+from quizzes.talas.tapping import WINDOW_MS, Asynchrony, asynchrony, cemgil, f_measure
+from quizzes.wheel import Wheel
+
+HEARD_CYCLES = 1
+"""Before the taps count."""
+MOST_CYCLES, MOST_MATRAS = 4, 34
+"""So many cycles are tapped at most, and no more than fit into so many matras, but for one."""
+TEMPOS = {"madhya": (84, 126), "vilambit": (46, 58), "drut": (165, 200)}
+"""Matras a minute that are easily clapped: of the middle laya, where a tala is usual in it."""
+MOST_CLAPPED = Fraction(1, 2)
+"""Of the matras; were it more, tapping along with each of them would be nearly right."""
+EARLIEST_MATRAS = Fraction(1, 2)
+"""Taps count from so long before the first matra of the cycles that are tapped, and no longer than
+until so long before the sam that follows on them."""
+STEADY_MS = 45.0
+"""A standard deviation below which late or early taps are those of a device, not of the ear."""
+PLUCK_S = 0.3
+"""A string on Sa tells the claps, or the taps, when an answer is explained; two taps that come
+sooner after one another sound as one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """The theka, and how it is counted."""
+
+    cue: ThekaCue
+    cycles: int
+
+    @property
+    def tala(self) -> Tala:
+        return self.cue.tala
+
+    def ms_of(self, matras: Fraction | int) -> Fraction:
+        """When it is, in ms of the score, so many matras after the theka begins; exact, since the
+        lead is in whole milliseconds."""
+        lead_ms = round(self.cue.score.lead_s * 1000)
+        return lead_ms + Fraction(matras) * 60_000 / self.cue.matras_per_min
+
+    def claps(self, form: Form) -> Iterator[int]:
+        """How many matras after the theka begins each clap falls that is asked."""
+        for cycle in range(HEARD_CYCLES, HEARD_CYCLES + self.cycles):
+            yield from (cycle * form.matras + matra - 1 for matra in form.tali)
+
+    def beats_ms(self, form: Form) -> list[Fraction]:
+        return [self.ms_of(clap) for clap in self.claps(form)]
+
+    def counting(self, taps: Sequence[int]) -> list[int]:
+        """The taps that count: not those along with the cycle to be heard, nor on the last sam."""
+        matras = self.tala.matras
+        begins = self.ms_of(HEARD_CYCLES * matras - EARLIEST_MATRAS)
+        ends = self.ms_of((HEARD_CYCLES + self.cycles) * matras - EARLIEST_MATRAS)
+        return [tap for tap in taps if begins <= tap < ends]
+
+
+class TapKind(TalaKind):
+    name = "tap"
+    title = "Keep tali with the theka: tap on every clap"
+    thing = "tala"
+    after_things = " to keep tali with"
+    by_ear = True
+
+    def skills_of(self, known: Mapping[str, Tala]) -> tuple[Skill, ...]:
+        return tuple(
+            Skill(
+                id=f"{self.name}:tali:{tala.id}",
+                kind=self.name,
+                name=f"{tala.name}: keep tali",
+                family="perception",
+                cluster="tap tali",
+                chance=_luck(tala),
+                seconds=round(8.0 + _matras(tala) * 120.0 / sum(TEMPOS[_laya(tala)])),
+            )
+            for tala in asked_talas(known).values()
+            if 0 < len(tala.tali) <= tala.matras * MOST_CLAPPED
+        )
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        asked = self._asked(skill, seed, setting)
+        tala = asked.tala
+        wave = "; the waves are not tapped" if tala.khali else ""
+        many = "one cycle" if asked.cycles == 1 else f"{counted(asked.cycles, 'cycle')}"
+        return Question(
+            kind=self.name,
+            skill=skill,
+            seed=seed,
+            setting=setting,
+            prompt=(
+                f"Keep tali with {tala.name}: tap on every clap{wave}. The theka begins on sam. "
+                f"Hear one cycle, then tap along with {many}."
+            ),
+            choices=(),
+            right=tuple(
+                KEYS_APART.join(str(round(beat)) for beat in asked.beats_ms(form))
+                for form in _forms(tala)
+            ),
+            cue=asked.cue.score,
+            sargam=asked.cue.written,
+            answer_on="taps",
+            luck=_luck(tala),
+        )
+
+    def mark(self, question: Question, given: str) -> Mark:
+        asked, taps = self._answered(question, given)
+        return Mark(max(_credit(asked, form, taps) for form in _forms(asked.tala)))
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        asked, taps = self._answered(question, given)
+        form = max(_forms(asked.tala), key=lambda form: _credit(asked, form, taps))
+        beats = asked.beats_ms(form)
+        found = asynchrony(beats, taps, reach_ms=asked.ms_of(1) - asked.ms_of(0))
+        is_right = _credit(asked, form, taps) == 1.0
+        return Explanation(
+            right_label=_hand(form),
+            given_label=f"{counted(_met(found), 'clap')} of {len(beats)} met",
+            why="\n".join(_why(asked, form, found)),
+            right_cue=asked.cue.with_strokes(_plucks(asked, beats)),
+            given_cue=None if is_right else asked.cue.with_strokes(_plucks(asked, taps)),
+            given_plays="" if is_right else "the theka with a string at each of your taps",
+            wheel=Wheel(form, turning=asked.cue.turning),
+            met=tuple(
+                Met(_label(form, clap), off)
+                for clap, off in zip(asked.claps(form), found.offs_ms, strict=True)
+            ),
+        )
+
+    def introduce(self, question: Question) -> str:
+        tala = self._asked(question.skill, question.seed, question.setting).tala
+        return (
+            f"To keep tali is to show a cycle with the hands while the theka sounds. {tala.name} "
+            f"has {tala.matras} matras: {_hand(tala.form)}. A string is plucked on each clap."
+        )
+
+    def _asked(self, skill: str, seed: int, setting: Setting) -> Asked:
+        way, name = self.parts_of(skill, 2)
+        if way != "tali" or not self.asked(skill, setting.tradition):
+            raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds tap` lists what is")
+        tala, fresh = self.tala_of(name, setting), Fresh(skill, seed)
+        laya = _laya(tala)
+        cue = theka_cue(
+            fresh,
+            setting,
+            tala,
+            matras=_matras(tala),
+            matras_per_min=drawn_tempo(fresh, *TEMPOS[laya]),
+            theka=fresh.one_of(tala.thekas_in(laya) or tala.thekas[:1]),
+        )
+        return Asked(cue, _cycles(tala))
+
+    def _answered(self, question: Question, given: str) -> tuple[Asked, list[int]]:
+        asked = self._asked(question.skill, question.seed, question.setting)
+        return asked, asked.counting(question.tapped(given))
+
+
+def _laya(tala: Tala) -> str:
+    return "madhya" if "madhya" in tala.laya else tala.laya[0]
+
+
+def _cycles(tala: Tala) -> int:
+    """How many cycles are tapped."""
+    most = MOST_CYCLES if _laya(tala) != "vilambit" else 1
+    return max(1, min(most, MOST_MATRAS // tala.matras))
+
+
+def _matras(tala: Tala) -> int:
+    """How many sound in all."""
+    return (HEARD_CYCLES + _cycles(tala)) * tala.matras
+
+
+def _forms(tala: Tala) -> tuple[Form, ...]:
+    """The tala's own form, and others' that have claps in as many matras."""
+    return tuple(form for form in tala.forms if form.matras == tala.matras and form.tali)
+
+
+def _luck(tala: Tala) -> float:
+    """The chance of who hears nothing but knows all else: that one tempo, guessed once for all
+    questions and kept to evenly, meets the last clap within the window, and so those before it.
+
+    A clap `last` matras after the beginning falls at 60 000 ms times last / tempo; tempos that put
+    it within the window of where the fastest has it, on both sides, make the share of all that may
+    be drawn. The lead is taken as known, which can only make it more.
+    """
+    low, high = TEMPOS[_laya(tala)]
+    last = max((HEARD_CYCLES + _cycles(tala) - 1) * tala.matras + max(tala.tali) - 1, 1)
+    fits = 2 * WINDOW_MS * high**2 / (60_000 * last)
+    return min(1.0, fits / (high - low))
+
+
+def _credit(asked: Asked, form: Form, taps: Sequence[int]) -> float:
+    if not taps:
+        return 0.0
+    beats = asked.beats_ms(form)
+    if f_measure(beats, taps) == 1.0:
+        return 1.0
+    claps, matras = len(form.tali), form.matras
+    blind = 2 * claps / (claps + matras)  # each matra tapped, exactly in time
+    return max(0.0, (cemgil(beats, taps) - blind) / (1.0 - blind))
+
+
+def _met(found: Asynchrony) -> int:
+    return sum(abs(off) <= WINDOW_MS for off in found.met_ms)
+
+
+def _plucks(asked: Asked, moments_ms: Sequence[Fraction] | Sequence[int]) -> tuple[Stroke, ...]:
+    plucks: list[Stroke] = []
+    for moment in moments_ms:
+        onset_s = float((moment - asked.ms_of(0)) / 1000)
+        if not plucks or onset_s >= plucks[-1].end_s:
+            plucks.append(Stroke(onset_s, PLUCK_S, ((0.0, 0.0),), brightness=0.5))
+    return tuple(plucks)
+
+
+def _label(form: Form, clap: int) -> str:
+    matra = clap % form.matras + 1
+    return "sam" if matra == 1 else form.sign(matra)
+
+
+def _hand(form: Form) -> str:
+    """`clap on 1, 5 and 13, wave on 9`"""
+    claps = f"clap on {listed([str(matra) for matra in form.tali])}"
+    return claps + (f", wave on {listed([str(matra) for matra in form.khali])}" * bool(form.khali))
+
+
+def _why(asked: Asked, form: Form, found: Asynchrony) -> Iterator[str]:
+    tala = asked.tala
+    yield f"{tala.name}: {_hand(tala.form)}."
+    if form != tala.form:
+        yield f"You kept it as others have it: {_hand(form)}."
+    if found.mean_ms is not None:
+        yield _timing(found)
+    missed = [
+        clap % form.matras + 1
+        for clap, off in zip(asked.claps(form), found.offs_ms, strict=True)
+        if off is None
+    ]
+    if missed:
+        where = listed([str(matra) for matra in sorted(set(missed))])
+        yield f"{counted(len(missed), 'clap').capitalize()} had no tap: on matra {where}."
+    if found.extra:
+        yield f"{counted(found.extra, 'tap').capitalize()} came where no clap is."
+    if _is_of_device(found):
+        yield (
+            "Your taps are steady, but all to one side. If they felt in time, take the tap test in "
+            "the settings: it measures how late this device is."
+        )
+
+
+def _timing(found: Asynchrony) -> str:
+    mean, spread = round(found.mean_ms or 0.0), found.sd_ms
+    side = f"{abs(mean)} ms {'early' if mean < 0 else 'late'}" if mean else "neither early nor late"
+    with_spread = f", with a spread of {spread:.0f} ms" if spread is not None else ""
+    return f"On average your taps came {side}{with_spread}. A clap is met within {WINDOW_MS} ms."
+
+
+def _is_of_device(found: Asynchrony) -> bool:
+    mean, spread = found.mean_ms, found.sd_ms
+    return mean is not None and spread is not None and abs(mean) > WINDOW_MS and spread < STEADY_MS
