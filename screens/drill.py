@@ -22,7 +22,7 @@ from audio.score import Score
 from audio.speakers import Playing
 from practice import Outcome, Session, Step, Summary
 from quizzes import Question
-from quizzes.question import Explanation
+from quizzes.question import Explanation, Met
 from scheduler import SchedulerError
 from screens.aligned import Place, align_answer, shares_told
 from screens.drill_parts import PARTS, SLOWER_KEY, LeavingActions
@@ -34,6 +34,7 @@ from screens.look import load_kv, look
 from screens.ordering import OrderList
 from screens.sharing import SharesPad
 from screens.string import StringPad
+from screens.tapping import TappingPad
 from screens.tracing import Drawing, drawing_of
 from screens.verdict import one_of_several, verb_of, verdict_kind, verdict_words
 from screens.writing import WritingPad
@@ -81,6 +82,8 @@ class DrillScreen(KaanScreen):
     """Whether other orders would be right as well."""
     shared: tuple[tuple[str, int, int], ...] = ObjectProperty(())
     """Of what was shared out, each thing, what it has usually, and what it was given."""
+    met: tuple[Met, ...] = ObjectProperty(())
+    """Beat by beat, how taps came to them."""
     explained = StringProperty("")
     silent = StringProperty("")
     """What keeps cues from being heard."""
@@ -152,6 +155,10 @@ class DrillScreen(KaanScreen):
         return self.ids.sharing
 
     @property
+    def tapping(self) -> TappingPad:
+        return self.ids.tapping
+
+    @property
     def way(self) -> Way:
         """How the present question is answered."""
         return self._ways[self.answers_on]
@@ -199,7 +206,7 @@ class DrillScreen(KaanScreen):
         self.why, self.prompt = step.why, step.question.prompt
         self.introduction = step.introduction or ""
         self.verdict = self.verdict_mark = self.explained = ""
-        self.told = self.shared = ()
+        self.told = self.shared = self.met = ()
         self._explanation = self.following = None
         self.answers_on = step.question.answer_on
         self.verb = verb_of(step.question)
@@ -223,7 +230,9 @@ class DrillScreen(KaanScreen):
         """Play the introduction or the cue, again if it has been heard."""
         if self._session is not None and self.stage != "waiting":
             self.following = None
-            self._session.play()
+            playing = self._session.play()
+            if self.stage == "asking":
+                self.way.sounds(playing, self._session)
             self._hear_of_trouble()
 
     def give(self, choice_id: str) -> None:
@@ -257,6 +266,7 @@ class DrillScreen(KaanScreen):
         self.slower = explanation.slow_cue is not None
         drawn = explanation.drawn
         self.drawing = drawing_of(explanation.right_cue, drawn) if drawn else None
+        self.met = explanation.met
         self._explanation = explanation
         self.explained = explanation.why
         self.way.tell(was=given if right else question.right[0], given=given)

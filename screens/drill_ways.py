@@ -1,4 +1,5 @@
-"""The ways to answer in the drill: on the string, by a name, in writing, in order, in shares.
+"""The ways to answer in the drill: on the string, by a name, in writing, in order, in shares, in
+time.
 
 Each brings one question to its part of the drill's screen, takes the keys meant for it, and shows
 what was and what was given.
@@ -10,7 +11,9 @@ from typing import TYPE_CHECKING, Protocol
 
 from kivy.uix.widget import Widget
 
+from audio.speakers import Playing
 from audio.tuning import load_tuning
+from practice import Session
 from quizzes import Question
 from screens.keys import focus_on
 from screens.numbers import numbered
@@ -31,6 +34,9 @@ class Way(Protocol):
 
     def live(self, live: bool) -> None:
         """Whether an answer is waited for just now."""
+
+    def sounds(self, playing: Playing, session: Session) -> None:
+        """The cue of the question begins to sound, for the first time or again."""
 
     def tell(self, *, was: str, given: str) -> None:
         """Mark what was and what was given."""
@@ -66,6 +72,9 @@ class ByName:
         for plate in self._screen.ids.choices.children:
             plate.can_focus = live
             plate.disabled = self._screen.stage == "new"
+
+    def sounds(self, playing: Playing, session: Session) -> None:
+        pass
 
     def tell(self, *, was: str, given: str) -> None:
         for plate in self._screen.ids.choices.children:
@@ -109,6 +118,9 @@ class OnString:
         if live:
             pad.shown = ""
 
+    def sounds(self, playing: Playing, session: Session) -> None:
+        pass
+
     def tell(self, *, was: str, given: str) -> None:
         self._screen.pad.tell(was=was, heard=given)
 
@@ -147,6 +159,9 @@ class OnPad:
 
     def live(self, live: bool) -> None:
         self.pad.live = live
+
+    def sounds(self, playing: Playing, session: Session) -> None:
+        pass
 
     def tell(self, *, was: str, given: str) -> None:
         pass  # both stand among the words, with room for them
@@ -188,11 +203,25 @@ class InShares(OnPad):
     name = "sharing"
 
 
+class InTime(OnPad):
+    """Taps along with the cue; they go out by themselves after it."""
+
+    name = "tapping"
+
+    def offer(self, question: Question) -> None:
+        super().offer(question)
+        self._cue = question.cue
+
+    def sounds(self, playing: Playing, session: Session) -> None:
+        self.pad.begin(playing, length_s=session.seconds_of(self._cue), ms_of=session.cue_ms)
+
+
 WAYS: dict[str, type[ByName] | type[OnString] | type[OnPad]] = {
     "choices": ByName,
     "string": OnString,
     "written": InWriting,
     "order": InOrder,
     "shares": InShares,
+    "taps": InTime,
 }
 """By `Question.answer_on`."""

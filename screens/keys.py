@@ -29,8 +29,8 @@ NAMES = {
     281: "pagedown",
     276: "left",
 }
-ONCE = {"enter", "space", "escape", *"0123456789"}
-"""Keys that do one thing however long they are held."""
+ONCE = {"enter", "space", "escape", "t", "T", *"0123456789"}
+"""Keys that do one thing however long they are held; T taps in time."""
 BACKWARD, FORWARD = ("up", "left"), ("down", "right")
 
 

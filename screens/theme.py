@@ -41,6 +41,10 @@ WAS_GROUND = _hex("2A2C52")
 OTHERWISE = _hex("F4754E")
 OTHERWISE_GROUND = _hex("4A2018")
 
+# Taps before and after their beat.
+EARLY = _hex("7CC9B4")
+LATE = _hex("E79BC0")
+
 STEEL = _hex("E8E4DC")
 CLEAR = (0.0, 0.0, 0.0, 0.0)
 
@@ -76,6 +80,9 @@ SHAPE_PAIRS = (
     ("the focus ring on the ground", FOCUS, GROUND),
     ("the focus ring round raised things", FOCUS, RAISED),
     ("was on the neck", WAS, NECK),
+    ("early on the ground", EARLY, GROUND),
+    ("late on the ground", LATE, GROUND),
+    ("was on the ground", WAS, GROUND),
     ("otherwise on the neck", OTHERWISE, NECK),
     ("a fret on the neck", BRASS, NECK),
     ("the string on the neck", STEEL, NECK),

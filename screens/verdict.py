@@ -10,15 +10,21 @@ from quizzes.kinds import KINDS
 from quizzes.question import Mark, Question
 from screens.aligned import Place
 
-OTHERWISE = {"said": "Said otherwise", "put": "Put otherwise", "shared": "Shared otherwise"}
+OTHERWISE = {
+    "said": "Said otherwise",
+    "put": "Put otherwise",
+    "shared": "Shared otherwise",
+    "tapped": "Tapped otherwise",
+}
 """By the verb of the answer; else it was heard otherwise."""
 
 
-_VERBS = {"written": "wrote", "order": "put", "shares": "shared"}
+_VERBS = {"written": "wrote", "order": "put", "shares": "shared", "taps": "tapped"}
 
 
 def verb_of(question: Question) -> str:
-    """What a student has done who has answered: "heard", "said", "wrote", "put" or "shared".
+    """What a student has done who has answered: "heard", "said", "wrote", "put", "shared"
+    or "tapped".
 
     Swaras, gaps and ornaments are heard; what is told of a raga or of the order and the purpose of
     stages has to be known as well.
