@@ -1,7 +1,6 @@
 """A tihai: a phrase three times with equal gaps, so that its last stroke falls on sam.
 
-A phrase of p matras, the last of them its last stroke, and gaps of g matras take 3p + 2g matras
-from where it begins to the matra of sam, that included.
+How many matras it takes is reckoned in `quizzes.talas.tihai`.
 """
 
 from __future__ import annotations
@@ -19,6 +18,7 @@ from quizzes.stages.phrasing import exactly
 from quizzes.stages.played import Played, alternating, bars_of, hand_for, laid_out
 from quizzes.stages.stage import Heard
 from quizzes.talas import Tala
+from quizzes.talas.tihai import matras_of_tihai
 
 SHORTEST, LONGEST = 3, 9
 """Matras of the phrase."""
@@ -28,11 +28,6 @@ TAKES = 0.4, 0.75
 AFTER_S = 0.7
 """Silence but for what rings, after sam, at least."""
 TRIES = 4
-
-
-def matras_of_tihai(phrase: Fraction | int, gap: Fraction | int) -> Fraction:
-    """How many matras it takes, that of sam included."""
-    return Fraction(3 * phrase + 2 * gap)
 
 
 def tihai_of(fresh: Fresh, heard: Heard, raga: Raga, *, lasts_s: float, tala: Tala) -> Played:

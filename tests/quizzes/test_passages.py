@@ -35,9 +35,9 @@ from quizzes.stages.passages import (
     passage,
 )
 from quizzes.stages.stage import Heard, Stage
-from quizzes.stages.tihais import matras_of_tihai
 from quizzes.stages.tradition import form
 from quizzes.talas import load_tala
+from quizzes.talas.tihai import matras_of_tihai
 
 SA_HZ = 277.18
 STAGES = form().stages
