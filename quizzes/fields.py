@@ -96,18 +96,22 @@ class Table:
     def inner(self, heading: str) -> Table:
         value = self.values.get(heading)
         if not isinstance(value, dict):
-            raise self.fault(heading, f"should be a table [{heading}]")
-        path = f"{self.heading}.{heading}" if self.heading else heading
+            raise self.fault(heading, f"should be a table [{self._path(heading)}]")
+        path = self._path(heading)
         return Table(self.path, self.lines, value, self.error, path, self.number)
 
     def inners(self, heading: str) -> list[Table]:
         value = self.values.get(heading, [])
         if not isinstance(value, list) or not all(isinstance(each, dict) for each in value):
-            raise self.fault(heading, f"should be tables [[{heading}]]")
+            raise self.fault(heading, f"should be tables [[{self._path(heading)}]]")
+        path = self._path(heading)
         return [
-            Table(self.path, self.lines, each, self.error, heading, number)
+            Table(self.path, self.lines, each, self.error, path, number)
             for number, each in enumerate(value, 1)
         ]
+
+    def _path(self, heading: str) -> str:
+        return f"{self.heading}.{heading}" if self.heading else heading
 
     def only(self, known: set[str]) -> None:
         for field in self.values:
@@ -135,7 +139,7 @@ class Table:
         """Of the field; of its table's heading where it is missing; else the first."""
         heading, seen, found = "", 0, 1
         mine = max(1, self.number)
-        inside = f"{self.heading}.{field}" if self.heading else field
+        inside = self._path(field)
         for number, line in enumerate(self.lines, 1):
             title = re.match(r"\s*\[+\s*([\w.-]+)", line)
             if title:

@@ -39,13 +39,14 @@ def load_tala(name: str, *, folder: Path = TALAS) -> Tala:
 
 
 _FORM = {"matras", "vibhags", "tali", "khali"}
-_FACTS = _FORM | {"name", "also", "laya", "character", "source", "theka", "variant"}
+FACTS = _FORM | {"name", "also", "laya", "character", "source", "theka", "variant"}
+"""The fields of a tala."""
 
 
 def read_tala(name: str, table: Table) -> Tala:
     """The tala of a table that has all its fields. Raises TalaError."""
-    table.only(_FACTS)
-    form = _form(table)
+    table.only(FACTS)
+    form = read_form(table)
     source = table.inner("source")
     source.only({"form", "laya", "character", "confidence"})
     thekas = tuple(_theka(each, form) for each in table.inners("theka"))
@@ -75,7 +76,8 @@ def _laya(table: Table, *, needed: bool = True) -> tuple[str, ...]:
     return laya
 
 
-def _form(table: Table) -> Form:
+def read_form(table: Table) -> Form:
+    """How the cycle of a table is divided and counted. Raises TalaError."""
     form = Form(
         table.numbers("matras", single=True)[0],
         table.numbers("vibhags"),
