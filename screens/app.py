@@ -22,6 +22,7 @@ from screens.look import look
 from screens.practice import PracticeScreen
 from screens.settings import SettingsScreen
 from screens.summary import SummaryScreen
+from screens.tap_test import TapTestScreen
 
 ICON = Path(__file__).resolve().parent.parent / "assets" / "icons" / "kaan.png"
 SILENT_DB = -120.0
@@ -37,6 +38,7 @@ class KaanApp(App):
     def __init__(self, practice: Practice, **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self.practice = practice
+        self._later = {"settings": self._settings, "tap test": self._tap_test}
 
     def build(self) -> ScreenManager:
         Window.clearcolor = theme.GROUND
@@ -64,17 +66,23 @@ class KaanApp(App):
         return self.manager.get_screen(name)
 
     def go(self, name: str) -> None:
-        """Show another screen; the settings, with all their things, are made when first wanted."""
-        if name == "settings" and not self.manager.has_screen(name):
-            self.manager.add_widget(
-                SettingsScreen(
-                    self.practice,
-                    on_look=self.take_look,
-                    on_close=lambda: self.go("practice"),
-                    name=name,
-                )
-            )
+        """Show another screen; the settings, with all their things, and the tap test are made when
+        first wanted."""
+        if name in self._later and not self.manager.has_screen(name):
+            self.manager.add_widget(self._later[name]())
         self.manager.current = name
+
+    def _settings(self) -> KaanScreen:
+        return SettingsScreen(
+            self.practice,
+            on_look=self.take_look,
+            on_close=lambda: self.go("practice"),
+            on_measure=lambda: self.go("tap test"),
+            name="settings",
+        )
+
+    def _tap_test(self) -> KaanScreen:
+        return TapTestScreen(self.practice, on_close=lambda: self.go("settings"), name="tap test")
 
     def take_look(self) -> None:
         """Take text size and hand from the settings."""

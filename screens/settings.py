@@ -1,4 +1,4 @@
-"""Settings: your name, course, Sa, tuning, how gaps are named, minutes, sound and look.
+"""Settings: your name, course, Sa, tuning, how gaps are named, minutes, tapping, sound and look.
 
 Every change is kept at once. What cannot be used is said beside it, and the last good value stays.
 """
@@ -24,6 +24,7 @@ from practice import CourseChoice, Practice, PracticeError, course_choices
 from screens.keys import KaanScreen
 from screens.look import load_kv
 from screens.notes import SA_NOTES, hz_of_note, note_of
+from screens.tap_test import latency_words
 from screens.widgets import Column
 
 TEXT_SIZE_WORDS = (("usual", "Usual"), ("large", "Large"), ("largest", "Largest"))
@@ -65,6 +66,9 @@ class SettingsScreen(KaanScreen):
     tuning_words = StringProperty("")
     tuning_refused = BooleanProperty(False)
     """Whether `tuning_words` says what is wrong with a path."""
+    tapping_words = StringProperty("")
+    latency_kept = BooleanProperty(False)
+    """Whether the tap test has measured something that is taken out of taps."""
     trouble = StringProperty("")
 
     def __init__(
@@ -73,9 +77,12 @@ class SettingsScreen(KaanScreen):
         *,
         on_look: Callable[[], None],
         on_close: Callable[[], None],
+        on_measure: Callable[[], None],
         **kwargs: Any,
     ) -> None:
         self.practice, self.on_look, self.on_close = practice, on_look, on_close
+        self.on_measure = on_measure
+        self._measuring = False  # away for the tap test, and coming back from it
         self._courses: tuple[CourseChoice, ...] = ()
         self._told = ""  # the path that was refused when last asked to leave
         super().__init__(**kwargs)
@@ -85,6 +92,9 @@ class SettingsScreen(KaanScreen):
     def on_pre_enter(self, *_: Any) -> None:
         """Show what is set; look for speakers on a thread, as it may open a device."""
         self.show()
+        if self._measuring:  # it is read on where it was left
+            self._measuring = False
+            return
         self.ids.roll.scroll_y = 1.0
         threading.Thread(target=self._find_speakers, name="find-speakers", daemon=True).start()
 
@@ -106,6 +116,7 @@ class SettingsScreen(KaanScreen):
         ids.speaker.value = settings.speaker
         ids.volume.value = settings.volume_db
         self._say_volume(settings.volume_db)
+        self._say_latency()
         ids.body.value = settings.body
         ids.tarab.value = settings.tarab
         ids.size.value = settings.text_size
@@ -136,6 +147,10 @@ class SettingsScreen(KaanScreen):
 
     def _say_volume(self, volume_db: float) -> None:
         self.volume_words = f"{volume_db:.0f} dB" if volume_db < 0 else "0 dB, the most there is"
+
+    def _say_latency(self) -> None:
+        latency_ms = self.practice.settings.tap_latency_ms
+        self.tapping_words, self.latency_kept = latency_words(latency_ms), latency_ms != 0.0
 
     def _show_scl(self, shown: bool) -> None:
         self.ids.scl.opacity = 1.0 if shown else 0.0
@@ -206,6 +221,16 @@ class SettingsScreen(KaanScreen):
         """How far below full level."""
         if self.change(volume_db=float(volume_db)):
             self._say_volume(volume_db)
+
+    def measure(self) -> None:
+        """Go to the tap test."""
+        self._measuring = True
+        self.on_measure()
+
+    def forget_latency(self) -> None:
+        """Count taps as if the device answered at once."""
+        self.change(tap_latency_ms=0.0)
+        self._say_latency()
 
     def set_look(self, **values: Any) -> None:
         """Text size or hand."""

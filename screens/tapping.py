@@ -28,7 +28,7 @@ ONE_TAP_S = 0.06
 """Within so long after a tap there is no other: the fastest taps of one finger are about 100 ms
 apart, and of two hands in turn hardly less than 70 (from memory)."""
 FLASH_S = 0.12
-SETTLE_S = 1.0
+SETTLE_S = 0.6
 """So long after the end of the cue, and after the last tap, the answer goes out."""
 LEAST_HIGH, MOST_HIGH = 120, 420
 """How high the plate is, in dp."""
