@@ -1,0 +1,152 @@
+"""`khali:ID`: a theka begins anywhere in its cycle: where is the hand waved?
+
+Right is what any teaching known of the tala waves: khali is a gesture, and the bayan need not rest
+on the very matra.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+
+from quizzes.fresh import Fresh
+from quizzes.names import listed
+from quizzes.question import Explanation, Question, Setting, Skill
+from quizzes.talas.asking import TalaKind
+from quizzes.talas.cycle import matra_at, place_of
+from quizzes.talas.hearing import (
+    askable,
+    begun_anywhere,
+    cue_again,
+    kept,
+    longest_heard,
+    luck_of,
+    matra_of,
+    once_round,
+    plucked,
+    point_of,
+    points,
+    times_of,
+)
+from quizzes.talas.tala import Tala
+from quizzes.talas.wording import bols_of, on_matras, resting_told
+from quizzes.wheel import Wheel
+
+CYCLES = 2
+SECONDS = 20.0
+
+
+class KhaliKind(TalaKind):
+    name = "khali"
+    title = "A theka begins anywhere: where is khali?"
+    thing = "khali"
+    by_ear = True
+    after_things = " by ear"
+
+    def skills_of(self, known: Mapping[str, Tala]) -> tuple[Skill, ...]:
+        return tuple(
+            _skill(tala)
+            for tala in known.values()
+            if tala.khali and askable(tala, longest_heard(tala, CYCLES), sam=True)
+        )
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        tala = self._asked(skill, setting)
+        matras, waved = longest_heard(tala, CYCLES), waved_in(tala)
+        cue, starts = begun_anywhere(Fresh(skill, seed), setting, tala, matras, sam=True)
+        begun = int(cue.from_place)
+        return Question(
+            kind=self.name,
+            skill=skill,
+            seed=seed,
+            setting=setting,
+            prompt=(
+                f"The theka of {tala.name}, begun anywhere; it begins at point 1. "
+                f"{_which(tala, waved)}"
+            ),
+            choices=points(tala.matras),
+            right=tuple(str(point_of(matra, begun, tala.matras)) for matra in waved),
+            cue=cue.score,
+            sargam=cue.written,
+            answer_on="wheel",
+            detail=kept(cue),
+            luck=luck_of(starts, waved, tala.matras),
+            wheel=Wheel(tala.form, blind=True, turning=cue.turning),
+        )
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        tala = self._asked(question.skill, question.setting)
+        turn, right = once_round(question, tala), given in question.right
+        touched = matra_of(int(given), int(turn.from_place), tala.matras)
+        khali = touched if touched in tala.khali else tala.khali[0]
+        marked = [(matra, "khali") for matra in tala.khali]
+        if touched not in tala.khali:
+            marked.append((touched, "khali for some" if right else "touched"))
+        return Explanation(
+            right_label=listed([question.choice(one).label for one in question.right], "or"),
+            given_label=question.choice(given).label,
+            why=_why(tala, touched, khali, question),
+            right_cue=plucked(turn, times_of(turn, khali)),
+            given_cue=None if right else plucked(turn, times_of(turn, touched)),
+            given_plays="" if right else "the sitar on the point you touched",
+            wheel=Wheel(tala.form, turning=turn.turning, marked=tuple(marked)),
+        )
+
+    def introduce(self, question: Question) -> str:
+        tala = self._asked(question.skill, question.setting)
+        theka, khali = cue_again(question, tala).theka, tala.khali[0]
+        return (
+            f"On khali the hand waves instead of clapping: in {tala.name} on "
+            f"{_on(tala.khali)}. {resting_told(tala, theka, khali)} "
+            "The sitar strikes on khali."
+        )
+
+    def _asked(self, skill: str, setting: Setting) -> Tala:
+        """The tala of a skill. Raises UnknownSkill."""
+        (name,) = self.parts_of(skill, 1)
+        return self.tala_of(name, setting)
+
+
+def waved_in(tala: Tala) -> tuple[int, ...]:
+    """The matras that are waved in any form known of the tala, its own first; those of a form of
+    other length stand where they fall in the cycle."""
+    found: dict[int, None] = {}
+    for form in tala.forms:
+        for khali in form.khali:
+            place = Fraction(place_of(khali) * tala.matras, form.matras)
+            if place.denominator == 1:
+                found[matra_at(place)] = None
+    return tuple(found)
+
+
+def _which(tala: Tala, waved: tuple[int, ...]) -> str:
+    asked = "Touch the khali." if len(waved) == 1 else "Touch a khali."
+    if all(form.khali for form in tala.forms):
+        return asked
+    return f"{asked[:-1]}, as those count it who wave one."
+
+
+def _on(matras: tuple[int, ...]) -> str:
+    return f"matra{'s' * (len(matras) > 1)} {on_matras(matras)}"
+
+
+def _why(tala: Tala, touched: int, khali: int, question: Question) -> str:
+    theka = cue_again(question, tala).theka
+    told = f"The hand waves on {_on(tala.khali)}. {resting_told(tala, theka, khali)}"
+    if touched in tala.khali:
+        return told
+    if touched in waved_in(tala):
+        return f"{told} Some wave on matra {touched}, too."
+    return f"{told} The point touched is matra {touched}, {bols_of(theka, touched)}."
+
+
+def _skill(tala: Tala) -> Skill:
+    return Skill(
+        id=f"{KhaliKind.name}:{tala.id}",
+        kind=KhaliKind.name,
+        name=f"Khali of {tala.name} by ear",
+        family="perception",
+        cluster=f"khali of {tala.matras} matras",
+        chance=len(waved_in(tala)) / tala.matras,
+        seconds=SECONDS,
+    )

@@ -1,0 +1,145 @@
+"""How taps on sam are asked for, marked and explained.
+
+Three cycles are heard from anywhere in the first, so that sam comes three times. Where it is can
+only be known once the theka has gone round, so that the first is not asked for: who meets two of
+the three, and taps nowhere else, is right. A tap is for the matra to which it is nearest.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from audio.score import Score, Stroke
+from quizzes.names import capital, counted, listed, number_word
+from quizzes.question import Explanation, Mark, Met, Question
+from quizzes.talas.cues import ThekaCue
+from quizzes.talas.cycle import matra_at, place_in
+from quizzes.talas.hearing import (
+    PLUCK_S,
+    UPPER_SA_CENTS,
+    cue_again,
+    once_round,
+    plucked,
+    times_of,
+)
+from quizzes.talas.tala import Tala
+from quizzes.wheel import Wheel
+
+CYCLES = 3
+NEEDED = 2
+"""Of the three sams so many must be met."""
+MOST_SHOWN = 3
+"""Of matras that were tapped and are not sam so many are named."""
+MINUTE_MS = 60_000
+
+
+def right_taps(cue: ThekaCue) -> str:
+    """Each sam in whole milliseconds of the score, as an answer is written."""
+    return " ".join(str(round(_ms_of(cue, at))) for at in times_of(cue, 1))
+
+
+def _ms_of(cue: ThekaCue, at: Fraction) -> Fraction:
+    """When in the score, in milliseconds, something sounds so many matras after the beginning."""
+    return _lead_ms(cue) + at * MINUTE_MS / cue.matras_per_min
+
+
+def _lead_ms(cue: ThekaCue) -> Fraction:
+    return Fraction(str(cue.score.lead_s)) * 1000
+
+
+class Tapped:
+    """The taps of an answer, each laid on the nearest matra of its question's cue."""
+
+    def __init__(self, question: Question, tala: Tala, given: str) -> None:
+        """Raises KeyError for an answer that could not be given."""
+        self.taps_ms = question.tapped(given)
+        self.cue = cue_again(question, tala)
+        self._nearest = [_nearest_matra(self.cue, tap) for tap in self.taps_ms]
+
+    @property
+    def met(self) -> dict[int, int]:
+        """The sams that were met, as matras after the beginning, each with its nearest tap."""
+        found: dict[int, int] = {}
+        for at in map(int, times_of(self.cue, 1)):
+            near = [tap for tap, on in zip(self.taps_ms, self._nearest, strict=True) if on == at]
+            if near:
+                meant = _ms_of(self.cue, Fraction(at))
+                found[at] = min(near, key=lambda tap: abs(tap - meant))
+        return found
+
+    @property
+    def astray(self) -> list[int]:
+        """The matra, from 1, of each tap that is nearest to no sam, in their order, 0 before the
+        theka. A sam that would have come after the end is one as well."""
+        cycle, begun = self.cue.tala.matras, self.cue.from_place
+        matras = [matra_at(place_in(begun + on, cycle)) if on >= 0 else 0 for on in self._nearest]
+        return [matra for matra in matras if matra != 1]
+
+    @property
+    def credit(self) -> float:
+        """1 where two sams are met and nothing else is tapped; else the share that sams met, two at
+        most, have of the two asked for and the taps that went astray."""
+        return min(len(self.met), NEEDED) / (NEEDED + len(self.astray))
+
+
+def _nearest_matra(cue: ThekaCue, tap_ms: int) -> int:
+    """The matra to which a tap is nearest, counted from 0 at the beginning; below 0 before it."""
+    since = (tap_ms - _lead_ms(cue)) * cue.matras_per_min / MINUTE_MS
+    return int((since + Fraction(1, 2)) // 1)
+
+
+def mark(question: Question, tala: Tala, given: str) -> Mark:
+    return Mark(Tapped(question, tala, given).credit)
+
+
+def explain(question: Question, tala: Tala, given: str) -> Explanation:
+    tapped = Tapped(question, tala, given)
+    turn = once_round(question, tala)
+    sams = [int(at) for at in times_of(tapped.cue, 1)]
+    right = tapped.credit == 1.0
+    return Explanation(
+        right_label="Sam each time",
+        given_label=f"{counted(len(tapped.taps_ms), 'tap')}, {_so_many(len(tapped.met))} on sam",
+        why=_why(tapped),
+        right_cue=plucked(turn, times_of(turn, 1)),
+        given_cue=None if right else _with_taps(tapped),
+        given_plays="" if right else "the sitar where you tapped",
+        wheel=Wheel(tala.form, turning=turn.turning, marked=((1, "sam"),)),
+        met=tuple(Met(label, _off_ms(tapped, at)) for label, at in zip(_LABELS, sams, strict=True)),
+    )
+
+
+_LABELS = ("first sam", "second sam", "third sam")
+
+
+def _off_ms(tapped: Tapped, at: int) -> float | None:
+    tap = tapped.met.get(at)
+    return None if tap is None else float(tap - _ms_of(tapped.cue, Fraction(at)))
+
+
+def _so_many(count: int) -> str:
+    return number_word(count) if count else "none"
+
+
+def _why(tapped: Tapped) -> str:
+    met = len(tapped.met)
+    told = "You met all three sams"
+    if met < CYCLES:
+        told = f"You met {_so_many(met)} of three sams; the first could not be known yet"
+    if not tapped.astray:
+        return f"{told}."
+    seen = list(dict.fromkeys(tapped.astray))
+    where = ["before the theka" if matra == 0 else f"on matra {matra}" for matra in seen]
+    more = ["elsewhere"] if len(where) > MOST_SHOWN else []
+    fell = capital(counted(len(tapped.astray), "tap"))
+    return f"{told}. {fell} fell {listed([*where[:MOST_SHOWN], *more])}."
+
+
+def _with_taps(tapped: Tapped) -> Score:
+    """The cue as it was, and the sitar's Sa at each tap that came while it sounded."""
+    cue = tapped.cue
+    ends_s = cue.score.duration_s - cue.score.lead_s
+    times = [tap / 1000 - cue.score.lead_s for tap in tapped.taps_ms]
+    return cue.with_strokes(
+        [Stroke(time, PLUCK_S, ((0.0, UPPER_SA_CENTS),)) for time in times if 0.0 <= time <= ends_s]
+    )

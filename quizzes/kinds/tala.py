@@ -1,0 +1,167 @@
+"""`tala:ID`, `tala:mid:ID`: a theka is heard, from sam or from anywhere: which tala is it?
+
+Whichever tala it is, as many matras are heard, in a laya in which all that are offered are usual:
+neither how long the cue lasts nor how fast it is tells which one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+
+from quizzes.errors import UnknownSkill
+from quizzes.fresh import Fresh
+from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.talas.asking import TalaKind, asked_talas, talas_in
+from quizzes.talas.cues import ThekaCue, theka_cue
+from quizzes.talas.hearing import (
+    LONGEST_S,
+    cue_again,
+    drawn_laya,
+    drawn_pace,
+    drawn_theka,
+    explained_tempo,
+    is_struck,
+    kept,
+    plain_cue,
+    tempos,
+)
+from quizzes.talas.likeness import sure_starts
+from quizzes.talas.offering import CHOICES, offered, shared_laya
+from quizzes.talas.tala import Tala
+from quizzes.talas.tradition import talas
+from quizzes.talas.wording import bols_told, form_told, parting_told
+from quizzes.wheel import Wheel
+
+MID = "mid"
+MOST_CYCLES = 2
+"""As many cycles of the longest that is offered are heard at most."""
+SECONDS = {"": 19.0, MID: 22.0}
+
+
+class TalaNameKind(TalaKind):
+    name = "tala"
+    title = "A theka: which tala is it?"
+    thing = "tala"
+    by_ear = True
+    after_things = " by ear"
+
+    def skills_of(self, known: Mapping[str, Tala]) -> tuple[Skill, ...]:
+        return tuple(_skill(tala, sort) for sort in SECONDS for tala in known.values())
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        sort, right = self._asked(skill, setting)
+        fresh, known = Fresh(skill, seed), asked_talas(talas(setting.tradition))
+        met = tuple(_talas_of(sort, setting.met, known))
+        ids = offered(
+            fresh,
+            right.id,
+            known,
+            anywhere=sort == MID,
+            seed=seed,
+            met=met,
+            rivals=tuple(_talas_of(sort, setting.rivals, known)),
+        )
+        cue = _cue(fresh, setting, right, [known[one] for one in ids], sort)
+        choices = [Choice(one, known[one].name, _skill_id(one, sort)) for one in ids]
+        begins = "begins somewhere in its cycle" if sort == MID else "begins on sam"
+        return Question(
+            kind=self.name,
+            skill=skill,
+            seed=seed,
+            setting=setting,
+            prompt=f"Which tala is this theka? It {begins}.",
+            choices=tuple(fresh.shuffled(choices)),
+            right=(right.id,),
+            cue=cue.score,
+            sargam=cue.written,
+            detail=kept(cue),
+            possible=tuple(one for one in ids if one in {*met, right.id}),
+        )
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        known, (right_id,) = talas(question.setting.tradition), question.right
+        right, other, cue = known[right_id], known[given], cue_again(question, known[right_id])
+        tempo = explained_tempo(cue.matras_per_min, max(right.matras, other.matras))
+        why = f"{right.name} has {form_told(right.form)}: {bols_told(cue.theka)}."
+        played = plain_cue(question, right, cue.theka, tempo)
+        given_cue = None
+        if other is not right:
+            why += f" {parting_told(right, cue.theka, other)}"
+            given_cue = plain_cue(question, other, other.thekas[0], tempo).score
+        return Explanation(
+            right_label=right.name,
+            given_label=other.name,
+            why=why,
+            right_cue=played.score,
+            given_cue=given_cue,
+            given_plays="" if other is right else f"{other.name} at the same tempo",
+            wheel=Wheel(right.form, turning=played.turning),
+        )
+
+    def introduce(self, question: Question) -> str:
+        sort, tala = self._asked(question.skill, question.setting)
+        cue = cue_again(question, tala)
+        told = f"{tala.name}: {tala.character}. Here it is {bols_told(cue.theka)}."
+        if sort == MID:
+            told += " You will be asked it from anywhere in its cycle."
+        return told
+
+    def _asked(self, skill: str, setting: Setting) -> tuple[str, Tala]:
+        """The sort and the tala of a skill. Raises UnknownSkill."""
+        parts = skill.split(":")[1:]
+        sort = MID if len(parts) == 2 and parts[0] == MID else ""
+        if sort == "":
+            self.parts_of(skill, 1)
+        known = asked_talas(talas(setting.tradition))
+        if parts[-1] not in known:
+            raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds tala` lists what is")
+        return sort, known[parts[-1]]
+
+
+def _cue(
+    fresh: Fresh, setting: Setting, right: Tala, beside: Sequence[Tala], sort: str
+) -> ThekaCue:
+    """As many matras as the longest that is offered has, or more; the last stroke falls on one."""
+    longest = max(tala.matras for tala in beside)
+    layas = [laya for laya in shared_laya(beside) or right.laya if tempos(laya, longest)]
+    laya = drawn_laya(fresh, layas)
+    tempo = drawn_pace(fresh, laya, longest)
+    theka = drawn_theka(fresh, right, laya)
+    most = min(MOST_CYCLES * longest, int(Fraction(LONGEST_S) * tempo / 60))
+    starts = [place for place in sure_starts(right, theka, longest) if place] or [0]
+    start = fresh.one_of(starts) if sort == MID else 0
+    ends = [matras for matras in range(longest, most + 1) if is_struck(theka, start + matras)]
+    return theka_cue(
+        fresh,
+        setting,
+        right,
+        matras=fresh.one_of(ends or [longest]),
+        matras_per_min=tempo,
+        from_place=start,
+        theka=theka,
+        lands=True,
+    )
+
+
+def _skill(tala: Tala, sort: str) -> Skill:
+    return Skill(
+        id=_skill_id(tala.id, sort),
+        kind=TalaNameKind.name,
+        name=f"{tala.name} by ear" + (", begun anywhere" if sort == MID else ""),
+        family="perception",
+        cluster=f"tala of {tala.matras} matras",
+        chance=1 / CHOICES,
+        seconds=SECONDS[sort],
+    )
+
+
+def _skill_id(tala: str, sort: str) -> str:
+    return ":".join(part for part in (TalaNameKind.name, sort, tala) if part)
+
+
+def _talas_of(sort: str, skills: Sequence[str], known: Mapping[str, Tala]) -> list[str]:
+    """The talas of skills of this sort, in their order."""
+    return [
+        one for skill in skills for one in talas_in([skill], known) if skill == _skill_id(one, sort)
+    ]

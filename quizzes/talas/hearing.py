@@ -1,0 +1,232 @@
+"""Cues in which something is to be found by ear: how fast, how long, from where in the cycle.
+
+And the same heard again: thekas at one tempo, and the sitar's Sa where something fell.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Sequence
+from fractions import Fraction
+
+from audio.score import Score, Stroke
+from audio.theka import theka_strokes
+from quizzes.fresh import Fresh
+from quizzes.question import Choice, Question, Setting
+from quizzes.talas.cues import TEMPOS, ThekaCue, drawn_tempo, theka_cue
+from quizzes.talas.cycle import matra_at
+from quizzes.talas.likeness import sure_starts
+from quizzes.talas.tala import Tala, ThekaText
+
+LONGEST_S = 24.5
+"""A cue lasts at most so long, but for its lead."""
+EXPLAINED_S = 16.5
+"""A cycle that is explained lasts at most about so long."""
+SHARES = {"madhya": 3.0, "drut": 1.0, "vilambit": 1.0}
+"""How often a theka is heard in each class of laya, where it may be in several."""
+LEAD_S = 0.2
+PLUCK_S = 0.8
+UPPER_SA_CENTS = 1200.0
+
+
+def tempos(laya: str, matras: Fraction | int) -> tuple[float, float] | None:
+    """In matras a minute from where to where so many matras can be heard in this laya; None where
+    they would last too long."""
+    usual, high = TEMPOS[laya]
+    low = max(usual, float(60 * matras / Fraction(LONGEST_S)))
+    return (low, high) if low <= high else None
+
+
+def layas_for(tala: Tala, matras: Fraction | int) -> tuple[str, ...]:
+    """The classes in which it is usual and so many matras of it do not last too long."""
+    return tuple(laya for laya in tala.laya if tempos(laya, matras))
+
+
+def drawn_laya(fresh: Fresh, layas: Sequence[str]) -> str:
+    return fresh.weighted(layas, [SHARES[laya] for laya in layas], 1)[0]
+
+
+def drawn_pace(fresh: Fresh, laya: str, matras: Fraction | int) -> Fraction:
+    """An exact tempo of this laya at which so many matras can be heard. Raises ValueError."""
+    bounds = tempos(laya, matras)
+    if bounds is None:
+        raise ValueError(f"{matras} matras in {laya} laya last longer than {LONGEST_S} s")
+    return drawn_tempo(fresh, *bounds)
+
+
+def drawn_theka(fresh: Fresh, tala: Tala, laya: str) -> ThekaText:
+    """One of the thekas for a laya."""
+    return fresh.one_of(tala.thekas_in(laya) or tala.thekas)
+
+
+def is_struck(theka: ThekaText, place: Fraction | int) -> bool:
+    """Whether a stroke falls on this place, in any cycle."""
+    matras = theka.theka.matras
+    return any(at == Fraction(place) % len(matras) for at, _ in theka.theka.onsets())
+
+
+def longest_heard(tala: Tala, cycles: int) -> int:
+    """As many matras as `cycles` have where there is a laya in which they do not last too long;
+    else a cycle and a quarter."""
+    whole = cycles * tala.matras
+    return whole if layas_for(tala, whole) else -(-5 * tala.matras // 4)
+
+
+def starts_of(tala: Tala, theka: ThekaText, matras: int, *, sam: bool) -> tuple[int, ...]:
+    """From where a cue of so many matras can begin so that its sam is sure; at sam, too, if asked
+    for."""
+    return tuple(start for start in sure_starts(tala, theka, matras) if start or sam)
+
+
+FEWEST_STARTS = 3
+
+
+def _able(tala: Tala, laya: str, matras: int, *, sam: bool) -> list[ThekaText]:
+    """The thekas of a laya that can begin in places enough."""
+    return [
+        theka
+        for theka in tala.thekas_in(laya)
+        if len(starts_of(tala, theka, matras, sam=sam)) >= FEWEST_STARTS
+    ]
+
+
+def askable(tala: Tala, matras: int, *, sam: bool = False) -> bool:
+    """Whether `begun_anywhere` can begin."""
+    return any(_able(tala, laya, matras, sam=sam) for laya in layas_for(tala, matras))
+
+
+def begun_anywhere(
+    fresh: Fresh,
+    setting: Setting,
+    tala: Tala,
+    matras: int,
+    *,
+    sam: bool,
+    seldom: Collection[str] = (),
+) -> tuple[ThekaCue, tuple[int, ...]]:
+    """A theka from anywhere in its cycle, from sam, too, if `sam`; the stroke at the end is that of
+    the beginning where whole cycles are heard. And the places from which it could have begun.
+
+    Not in the layas of `seldom` where there are others. Raises ValueError if not `askable`.
+    """
+    able = {laya: _able(tala, laya, matras, sam=sam) for laya in layas_for(tala, matras)}
+    layas = [laya for laya, thekas in able.items() if thekas]
+    if not layas:
+        raise ValueError(f"{tala.id}: in no theka is sam sure after {matras} matras from anywhere")
+    laya = drawn_laya(fresh, [one for one in layas if one not in seldom] or layas)
+    tempo = drawn_pace(fresh, laya, matras)
+    theka = fresh.one_of(able[laya])
+    starts = starts_of(tala, theka, matras, sam=sam)
+    cue = theka_cue(
+        fresh,
+        setting,
+        tala,
+        matras=matras,
+        matras_per_min=tempo,
+        from_place=fresh.one_of(starts),
+        theka=theka,
+        lands=True,
+    )
+    return cue, starts
+
+
+def points(count: int, *, named: bool = False) -> tuple[Choice, ...]:
+    """The choices of a wheel: its matras if they are `named`, else blind points."""
+    word = "Matra" if named else "Point"
+    return tuple(Choice(str(one), f"{word} {one}") for one in range(1, count + 1))
+
+
+def point_of(matra: int, begun: int, cycle: int) -> int:
+    """Which point a matra is on a blind wheel of which the first one is the place `begun`."""
+    return (matra - 1 - begun) % cycle + 1
+
+
+def matra_of(point: int, begun: int, cycle: int) -> int:
+    """Which matra a point of such a wheel is."""
+    return matra_at((begun + point - 1) % cycle)
+
+
+def luck_of(starts: Sequence[int], asked: Collection[int], cycle: int) -> float:
+    """How often the best of the points is right for who hears nothing, where any of the matras
+    `asked` is right and the cue begins as often at each of `starts`."""
+    return max(
+        sum(matra_of(point, start, cycle) in asked for start in starts) / len(starts)
+        for point in range(1, cycle + 1)
+    )
+
+
+def kept(cue: ThekaCue) -> dict[str, str | int]:
+    """What a question keeps of its cue: enough to make it again by `cue_again`."""
+    return {
+        "theka": cue.theka.bols,
+        "from": int(cue.from_place),
+        "matras": int(cue.matras),
+        "tempo": str(cue.matras_per_min),
+    }
+
+
+def cue_again(question: Question, tala: Tala) -> ThekaCue:
+    """The cue of a question, with its score just as it was."""
+    detail = question.detail
+    return ThekaCue(
+        tala,
+        ThekaText(detail["theka"], "", ""),
+        Fraction(detail["from"]),
+        Fraction(detail["matras"]),
+        Fraction(detail["tempo"]),
+        question.cue,
+    )
+
+
+def plain_cue(
+    question: Question,
+    tala: Tala,
+    theka: ThekaText,
+    tempo: Fraction,
+    *,
+    from_place: Fraction | int = 0,
+    matras: int | None = None,
+) -> ThekaCue:
+    """So many matras of a theka, one cycle unless given, and the stroke at their end: all strokes
+    evenly, at the question's Sa and over its drone."""
+    lasts = Fraction(matras or tala.matras)
+    strokes = theka_strokes(
+        theka.theka,
+        matras_per_min=tempo,
+        matras=lasts + Fraction(1, 1000),
+        from_matra=from_place,
+    )
+    score = Score(question.cue.sa_hz, (), question.cue.drone, LEAD_S, strokes)
+    return ThekaCue(tala, theka, Fraction(from_place), lasts, tempo, score)
+
+
+def explained_tempo(tempo: Fraction, matras: int) -> Fraction:
+    """The tempo of a cue, or one at which so many matras do not last too long to be explained."""
+    return max(tempo, 60 * matras / Fraction(EXPLAINED_S))
+
+
+def once_round(question: Question, tala: Tala) -> ThekaCue:
+    """From where the question's cue begins once round the cycle, evenly, to that place again."""
+    cue = cue_again(question, tala)
+    tempo = explained_tempo(cue.matras_per_min, tala.matras)
+    return plain_cue(question, tala, cue.theka, tempo, from_place=cue.from_place)
+
+
+def plucked(cue: ThekaCue, at: Iterable[Fraction | int]) -> Score:
+    """A cue with the sitar's upper Sa at so many matras after its beginning."""
+    return cue.with_strokes(
+        [
+            Stroke(
+                float(Fraction(matras) * 60 / cue.matras_per_min),
+                PLUCK_S,
+                ((0.0, UPPER_SA_CENTS),),
+            )
+            for matras in sorted(at)
+        ]
+    )
+
+
+def times_of(cue: ThekaCue, matra: int) -> tuple[Fraction, ...]:
+    """How many matras after its beginning a cue comes to this matra, each time before its end."""
+    first = (matra - 1 - cue.from_place) % cue.tala.matras
+    rounds = int((cue.matras - first - 1) // cue.tala.matras) + 1 if cue.matras > first else 0
+    return tuple(first + turn * cue.tala.matras for turn in range(rounds))

@@ -1,0 +1,124 @@
+"""Which talas are offered beside the right one, so that the offer itself tells nothing.
+
+All that may be offered are parted into groups of near ones by a draw that does not know which is
+right; the right one is offered with its group. Every member would have been offered with the same.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from quizzes.fresh import Fresh
+from quizzes.talas.likeness import may_stand_together
+from quizzes.talas.tala import Tala
+
+CHOICES = 4
+NEARNESS = 8.0
+"""A near tala is so many times as likely to be drawn into a group as another."""
+ALIKE_MATRAS = 4
+"""Talas are near, too, where their usual thekas begin alike for so many matras."""
+SUREST = "A"
+RIVAL_SHARE = 0.7
+"""How often a tala that this student takes for the right one is brought in."""
+PARTINGS = 12
+"""So many partings are tried for one in which the right one's group is whole."""
+
+
+def offered(
+    fresh: Fresh,
+    right: str,
+    known: Mapping[str, Tala],
+    *,
+    anywhere: bool,
+    seed: int,
+    met: Sequence[str] = (),
+    rivals: Sequence[str] = (),
+) -> tuple[str, ...]:
+    """Ids of CHOICES talas, `right` among them, in the order of the alphabet; fewer where no more
+    may stand together.
+
+    From those met where these are enough, else also from those that are surest, often with the
+    worst of `rivals`; all usual in some laya where that can be, so that the tempo tells nothing.
+    """
+    begun = {right, *met}
+    sure = {one for one, tala in known.items() if tala.confidence == SUREST}
+    pools = ([one for one in known if one in some] for some in (begun, begun | sure, {*known}))
+    groups = (_whole_group(right, pool, known, anywhere=anywhere, seed=seed) for pool in pools)
+    group = next((found for found in groups if found), ())
+    rival = next((one for one in rivals if one in known and one != right), None)
+    if rival is not None and rival not in group and fresh.between(0, 1) < RIVAL_SHARE:
+        group = (rival, *group)
+    return _filled(right, (*group, *fresh.shuffled(list(known))), known, anywhere=anywhere)
+
+
+def _whole_group(
+    right: str, pool: Sequence[str], known: Mapping[str, Tala], *, anywhere: bool, seed: int
+) -> tuple[str, ...]:
+    """Drawn anew while it is smaller than it should be: what was left over at the end of a parting
+    would tell, by what fills it, who is right. () where none is whole."""
+    if len(pool) >= CHOICES:
+        for attempt in range(PARTINGS):
+            fresh = Fresh(f"groups of talas {attempt}", seed)
+            for group in _groups(fresh, sorted(pool), known, anywhere=anywhere):
+                if right in group:
+                    break
+            if len(group) == CHOICES:
+                return group
+    return ()
+
+
+def _groups(
+    fresh: Fresh, pool: Sequence[str], known: Mapping[str, Tala], *, anywhere: bool
+) -> Iterator[tuple[str, ...]]:
+    rest = fresh.shuffled(pool)
+    while rest:
+        group = [rest.pop(0)]
+        while len(group) < CHOICES:
+            fitting = [one for one in rest if _fits(one, group, known, anywhere=anywhere)]
+            if not fitting:
+                break
+            weights = [
+                NEARNESS if any(are_near(known[one], known[each]) for each in group) else 1.0
+                for one in fitting
+            ]
+            (chosen,) = fresh.weighted(fitting, weights, 1)
+            rest.remove(chosen)
+            group.append(chosen)
+        yield tuple(group)
+
+
+def _fits(one: str, group: Sequence[str], known: Mapping[str, Tala], *, anywhere: bool) -> bool:
+    whole = [known[each] for each in (*group, one)]
+    return bool(shared_laya(whole)) and all(
+        may_stand_together(known[one], known[each], anywhere=anywhere) for each in group
+    )
+
+
+def _filled(
+    right: str, others: Sequence[str], known: Mapping[str, Tala], *, anywhere: bool
+) -> tuple[str, ...]:
+    chosen = [right]
+    for shares_laya in (True, False):
+        for one in others:
+            fits = one not in chosen and len(chosen) < CHOICES
+            if fits and shares_laya:
+                fits = _fits(one, chosen, known, anywhere=anywhere)
+            elif fits:
+                fits = all(
+                    may_stand_together(known[one], known[each], anywhere=anywhere)
+                    for each in chosen
+                )
+            if fits:
+                chosen.append(one)
+    return tuple(sorted(chosen))
+
+
+def shared_laya(some: Sequence[Tala]) -> tuple[str, ...]:
+    """The classes of laya in which all of them are usual."""
+    return tuple(laya for laya in some[0].laya if all(laya in tala.laya for tala in some))
+
+
+def are_near(one: Tala, other: Tala) -> bool:
+    """Of one length, or with thekas that begin alike."""
+    mine, others = (tala.thekas[0].theka.matras for tala in (one, other))
+    return one.matras == other.matras or mine[:ALIKE_MATRAS] == others[:ALIKE_MATRAS]
