@@ -17,7 +17,7 @@ from quizzes.fresh import Fresh
 from quizzes.names import counted, listed
 from quizzes.question import KEYS_APART, Explanation, Mark, Met, Question, Setting, Skill
 from quizzes.talas.asking import TalaKind, asked_talas
-from quizzes.talas.cues import ThekaCue, drawn_tempo, theka_cue
+from quizzes.talas.cues import ThekaCue, drawn_tempo, middle_laya, theka_cue
 from quizzes.talas.tala import Form, Tala
 from quizzes.talas.tapping import WINDOW_MS, Asynchrony, asynchrony, cemgil, f_measure
 from quizzes.wheel import Wheel
@@ -89,7 +89,7 @@ class TapKind(TalaKind):
                 family="perception",
                 cluster="tap tali",
                 chance=_luck(tala),
-                seconds=round(8.0 + _matras(tala) * 120.0 / sum(TEMPOS[_laya(tala)])),
+                seconds=round(8.0 + _matras(tala) * 120.0 / sum(TEMPOS[middle_laya(tala)])),
             )
             for tala in asked_talas(known).values()
             if 0 < len(tala.tali) <= tala.matras * MOST_CLAPPED
@@ -156,7 +156,7 @@ class TapKind(TalaKind):
         if way != "tali" or not self.asked(skill, setting.tradition):
             raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds tap` lists what is")
         tala, fresh = self.tala_of(name, setting), Fresh(skill, seed)
-        laya = _laya(tala)
+        laya = middle_laya(tala)
         cue = theka_cue(
             fresh,
             setting,
@@ -172,13 +172,9 @@ class TapKind(TalaKind):
         return asked, asked.counting(question.tapped(given))
 
 
-def _laya(tala: Tala) -> str:
-    return "madhya" if "madhya" in tala.laya else tala.laya[0]
-
-
 def _cycles(tala: Tala) -> int:
     """How many cycles are tapped."""
-    most = MOST_CYCLES if _laya(tala) != "vilambit" else 1
+    most = MOST_CYCLES if middle_laya(tala) != "vilambit" else 1
     return max(1, min(most, MOST_MATRAS // tala.matras))
 
 
@@ -200,7 +196,7 @@ def _luck(tala: Tala) -> float:
     it within the window of where the fastest has it, on both sides, make the share of all that may
     be drawn. The lead is taken as known, which can only make it more.
     """
-    low, high = TEMPOS[_laya(tala)]
+    low, high = TEMPOS[middle_laya(tala)]
     last = max((HEARD_CYCLES + _cycles(tala) - 1) * tala.matras + max(tala.tali) - 1, 1)
     fits = 2 * WINDOW_MS * high**2 / (60_000 * last)
     return min(1.0, fits / (high - low))

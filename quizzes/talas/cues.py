@@ -62,6 +62,12 @@ def tempo_for(fresh: Fresh, tala: Tala, laya: str = "madhya") -> Fraction:
     return drawn_tempo(fresh, *TEMPOS[laya if laya in tala.laya else tala.laya[0]])
 
 
+def middle_laya(tala: Tala) -> str:
+    """The class in which a theka is heard that no laya is asked of: the middle one where it is
+    usual."""
+    return "madhya" if "madhya" in tala.laya else tala.laya[0]
+
+
 def theka_cue(
     fresh: Fresh,
     setting: Setting,
