@@ -19,7 +19,7 @@ empty, nothing is asked by that rule.
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import asdict, dataclass, replace
 from functools import cache, lru_cache
 from pathlib import Path
@@ -31,7 +31,7 @@ from quizzes.fields import Table, read_table
 from quizzes.ragas.reading import CONFIDENCES, raga_ids
 from quizzes.stages.reading import STAGES
 from quizzes.stages.tradition import CONFIDENCE, SOURCE
-from quizzes.talas import LAYAS, load_tala, tala_ids
+from quizzes.talas import LAYAS, Tala, talas
 
 FILE = "fit.toml"
 GAITS = ("grave", "light")
@@ -45,15 +45,15 @@ def _gats() -> tuple[str, ...]:
     return tuple(gat.name for gat in mizrab().gats)
 
 
-CHOSEN: Mapping[str, Callable[[], tuple[str, ...]]] = MappingProxyType(
+CHOSEN: Mapping[str, Callable[[Mapping[str, Tala]], tuple[str, ...]]] = MappingProxyType(
     {
-        "laya": lambda: GAITS,
-        "tala": tala_ids,
-        "gat": lambda: LAYAS,
-        "ornament": lambda: (MUCH, LITTLE),
+        "laya": lambda _: GAITS,
+        "tala": tuple,
+        "gat": lambda _: LAYAS,
+        "ornament": lambda _: (MUCH, LITTLE),
     }
 )
-"""What may suit or not, by what a rule asks."""
+"""What may suit or not, by what a rule asks; of talas, all that are known."""
 _FIELDS = {
     "asks", "id", "name", "about", "laya", "suits", "unfit", "left_out", "best", "least", "why",
     "why_not", "confidence", "source",
@@ -113,13 +113,13 @@ def load_fits(folder: Path = STAGES) -> Mapping[Key, Fit]:
     table.only({"fit"})
     found: dict[Key, Fit] = {}
     for each in table.inners("fit"):
-        fit = _fit(each)
+        fit = _fit(each, talas())
         if fit.key in found:
             raise each.fault("id", f"{fit.asks} {fit.id} stands twice; give each its own")
         for field in ("suits", "unfit"):
             if not each.texts(field, needed=False):
                 raise each.fault(field, "is empty; it should name at least one")
-        _check_layas(each, fit)
+        _check_layas(each, fit, talas())
         found[fit.key] = fit
     if not found:
         raise table.fault("fit", "there should be at least one [[fit]]")
@@ -136,11 +136,11 @@ def read_fits(text: str, known: Mapping[Key, Fit], path: Path) -> Mapping[Key, F
     for each in Table(path, text.splitlines(), values, StageError).inners("fit"):
         asks = each.one_of("asks", tuple(CHOSEN))
         name = each.one_of("id", tuple(one for of, one in known if of == asks))
-        found[asks, name] = _taught(each, found[asks, name])
+        found[asks, name] = _taught(each, found[asks, name], talas(text))
     return MappingProxyType(found)
 
 
-def _taught(table: Table, fit: Fit) -> Fit:
+def _taught(table: Table, fit: Fit, known: Mapping[str, Tala]) -> Fit:
     said = table.values
     values = {
         name: list(value) if isinstance(value, tuple) else value
@@ -152,16 +152,16 @@ def _taught(table: Table, fit: Fit) -> Fit:
             taught = table.texts(field, needed=False)
             values[other] = [each for each in values[other] if each not in taught]
     words = {"confidence": CONFIDENCE, "source": SOURCE}
-    return _fit(replace(table, values={**values, **words, **said}))
+    return _fit(replace(table, values={**values, **words, **said}), known)
 
 
-def _fit(table: Table) -> Fit:
+def _fit(table: Table, known: Mapping[str, Tala]) -> Fit:
     table.only(_FIELDS)
     asks = table.one_of("asks", tuple(CHOSEN))
     name = table.text("id")
     if asks == "gat" and name not in _gats():
         raise table.fault("id", f"{name!r} is no gat of mizrab.toml: {', '.join(_gats())}")
-    suits, unfit = (_chosen(table, field, asks) for field in ("suits", "unfit"))
+    suits, unfit = (_chosen(table, field, CHOSEN[asks](known)) for field in ("suits", "unfit"))
     if both := [each for each in suits if each in unfit]:
         raise table.fault(
             "unfit", f"{both[0]} suits, too; name it in one of the two", value=both[0]
@@ -184,8 +184,7 @@ def _fit(table: Table) -> Fit:
     )
 
 
-def _chosen(table: Table, field: str, asks: str) -> tuple[str, ...]:
-    known = CHOSEN[asks]()
+def _chosen(table: Table, field: str, known: Collection[str]) -> tuple[str, ...]:
     for each in table.texts(field, needed=False):
         if each not in known:
             raise table.fault(field, f"{each!r} should be one of {', '.join(known)}", value=each)
@@ -201,13 +200,13 @@ def _left_out(table: Table, asks: str) -> tuple[str, ...]:
     return table.texts("left_out", needed=False)
 
 
-def _check_layas(table: Table, fit: Fit) -> None:
+def _check_layas(table: Table, fit: Fit, known: Mapping[str, Tala]) -> None:
     """Whether the talas' own files say so, too: where the rule is of a slow or a fast laya."""
     if fit.asks != "tala" or fit.laya == "madhya":
         return
     for field, suits in (("suits", True), ("unfit", False)):
         for name in table.texts(field):
-            if (fit.laya in load_tala(name).laya) != suits:
+            if (fit.laya in known[name].laya) != suits:
                 has = "has not" if suits else "has"
                 raise table.fault(
                     field, f"{name}.toml {has} {fit.laya} among its layas; mend either", value=name

@@ -20,7 +20,7 @@ may be left out. `confidence` is A, B or C (from memory).
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from pathlib import Path
 from types import MappingProxyType
 from typing import TypeVar
@@ -102,8 +102,8 @@ def parents_of(divisions: Mapping[str, Division]) -> Mapping[str, str]:
     return {part: each.of for each in divisions.values() if each.of for part in each.parts}
 
 
-def read_stage(table: Table) -> Stage:
-    """One [[stage]], all but what it says of other stages checked."""
+def read_stage(table: Table, talas: Collection[str] = tala_ids()) -> Stage:
+    """One [[stage]], all but what it says of other stages checked; `talas` are those known."""
     table.only(_STAGE)
     return Stage(
         table.text("id"),
@@ -114,7 +114,7 @@ def read_stage(table: Table) -> Stage:
         table.switch("may_lack"),
         table.texts("needs", needed=False),
         table.texts("instead_of", needed=False),
-        read_heard(table.inner("heard")),
+        read_heard(table.inner("heard"), talas),
         table.one_of("confidence", CONFIDENCES),
         table.text("source"),
     )
@@ -126,12 +126,12 @@ def _clause(text: str) -> str:
     return text[:1].lower() + text[1:]
 
 
-def read_heard(table: Table) -> Heard:
+def read_heard(table: Table, talas: Collection[str]) -> Heard:
     """One [stage.heard]."""
     table.only(_HEARD)
     for field, known in (
         ("register", SAPTAKS),
-        ("talas", tala_ids()),
+        ("talas", talas),
     ):
         for each in table.texts(field, needed=field == "register"):
             if each not in known:

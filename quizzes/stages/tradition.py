@@ -31,6 +31,7 @@ from quizzes.stages.order import STRENGTHS, Order, Pair
 from quizzes.stages.passages import bears
 from quizzes.stages.reading import check_others, load_form, read_pair, read_stage
 from quizzes.stages.stage import Division, Form, Stage
+from quizzes.talas.tradition import talas
 
 SOURCE = "your teacher"
 CONFIDENCE = "A"
@@ -59,14 +60,14 @@ def read_tradition(text: str, known: Form, path: Path) -> Form:
     except tomllib.TOMLDecodeError as error:
         raise StageError(f"{path}: {error}; mend the file, it should be TOML in UTF-8") from error
     whole = Table(path, text.splitlines(), values, StageError)
-    stages = dict(known.stages)
+    stages, in_talas = dict(known.stages), talas(text)
     if "stage" in values:
         told = whole.inner("stage")
         for name in told.values:
             if name not in stages:
                 known_names = ", ".join(stages)
                 raise told.fault(name, f"is no stage known here; known are {known_names}")
-            stages[name] = _taught(told.inner(name), name, stages)
+            stages[name] = _taught(told.inner(name), name, stages, in_talas)
         for name in told.values:
             _check_name(told.inner(name), name, stages)
         stages = _named_once(stages, told.values)
@@ -107,7 +108,9 @@ def _named_once(stages: Mapping[str, Stage], told: Collection[str]) -> dict[str,
     }
 
 
-def _taught(table: Table, name: str, stages: Mapping[str, Stage]) -> Stage:
+def _taught(
+    table: Table, name: str, stages: Mapping[str, Stage], in_talas: Collection[str]
+) -> Stage:
     """The stage of this name with the fields that the table gives."""
     stage = stages[name]
     said = {"confidence": CONFIDENCE, "source": SOURCE}
@@ -122,7 +125,7 @@ def _taught(table: Table, name: str, stages: Mapping[str, Stage]) -> Stage:
     values["heard"] = _listed({**shipped["heard"], **(said if heard else {}), **heard})
     taught = replace(table, values=_listed(values))
     check_others(taught, stages)
-    return read_stage(taught)
+    return read_stage(taught, in_talas)
 
 
 def _listed(values: Mapping[str, Any]) -> dict[str, Any]:

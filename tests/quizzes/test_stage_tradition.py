@@ -5,6 +5,7 @@ import pytest
 from quizzes.errors import StageError
 from quizzes.fresh import Fresh
 from quizzes.ragas import ragas
+from quizzes.stages.fitting import fits
 from quizzes.stages.passages import bears, passage
 from quizzes.stages.tradition import form
 
@@ -135,3 +136,29 @@ def test_a_stage_is_accompanied_by_the_theka_that_the_teacher_has():
     )
     assert {stroke.bol for stroke in made.score.tabla} <= {"ge", "ke", "na"}
     assert "dhin" in {stroke.bol for stroke in shipped.score.tabla}
+
+
+OWN_TALA = """
+[tala.sevens]
+name = "Sevens"
+vibhags = [4, 3]
+khali = [5]
+laya = ["vilambit", "drut"]
+[[tala.sevens.theka]]
+bols = "dha dhin dhin dha | tin tin ta"
+"""
+
+
+def test_a_tala_of_the_teachers_own_may_carry_a_stage_and_suit_a_gat():
+    taught = OWN_TALA + (
+        '[stage.gat-vistar.heard]\ntalas = ["sevens"]\n'
+        '[[fit]]\nasks = "tala"\nid = "fast"\nsuits = ["sevens", "tintal"]\n'
+    )
+    stage = form(taught).stages["gat-vistar"]
+    made = passage(
+        Fresh("own", 1), stage, ragas()["yaman"], sa_hz=138.59, tuning="just", tradition=taught
+    )
+    assert made.tala == "sevens"
+    assert fits(taught)["tala", "fast"].suits == ("sevens", "tintal")
+    with pytest.raises(StageError, match="'eights' should be one of"):
+        form(taught.replace('talas = ["sevens"]', 'talas = ["eights"]'))
