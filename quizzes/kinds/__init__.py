@@ -3,7 +3,9 @@
 from quizzes.kinds.fit import FitKind
 from quizzes.kinds.follows import FollowsKind
 from quizzes.kinds.gap import GapKind
+from quizzes.kinds.khali import KhaliKind
 from quizzes.kinds.layout import LayoutKind
+from quizzes.kinds.matra import MatraKind
 from quizzes.kinds.missing import MissingKind
 from quizzes.kinds.order import OrderKind
 from quizzes.kinds.ornament import OrnamentKind
@@ -25,9 +27,11 @@ from quizzes.kinds.raga_vadi import RagaVadiKind
 from quizzes.kinds.raga_weight import RagaWeightKind
 from quizzes.kinds.raga_when import RagaWhenKind
 from quizzes.kinds.register import RegisterKind
+from quizzes.kinds.sam import SamKind
 from quizzes.kinds.shade import ShadeKind
 from quizzes.kinds.strokes import StrokesKind
 from quizzes.kinds.swara import SwaraKind
+from quizzes.kinds.tala import TalaNameKind
 from quizzes.kinds.tap import TapKind
 from quizzes.kinds.tune import TuneKind
 from quizzes.kinds.what_changed import WhatChangedKind
@@ -72,6 +76,10 @@ KINDS: dict[str, Kind] = {
         WhichStageKind(),
         WhatForKind(),
         RegisterKind(),
+        TalaNameKind(),
+        SamKind(),
+        KhaliKind(),
+        MatraKind(),
         TapKind(),
     )
 }
