@@ -53,7 +53,7 @@ class Wheel:
 
     A `blind` one shows nothing of its form: as many unnamed points as it has matras, the first of
     them where the cue begins. `marked` are matras that stand out with what is said of them, such as
-    (9, "khali"); `spans` are laid outside around it in their order.
+    (9, "khali"); `spans` are laid along it in their order.
     """
 
     form: Form

@@ -37,6 +37,7 @@ from screens.string import StringPad
 from screens.tapping import TappingPad
 from screens.tracing import Drawing, drawing_of
 from screens.verdict import one_of_several, verb_of, verdict_kind, verdict_words
+from screens.wheel import WheelPad
 from screens.writing import WritingPad
 
 POLL_S = 1 / 30
@@ -159,6 +160,10 @@ class DrillScreen(KaanScreen):
         return self.ids.tapping
 
     @property
+    def wheel(self) -> WheelPad:
+        return self.ids.wheel
+
+    @property
     def way(self) -> Way:
         """How the present question is answered."""
         return self._ways[self.answers_on]
@@ -210,6 +215,7 @@ class DrillScreen(KaanScreen):
         self._explanation = self.following = None
         self.answers_on = step.question.answer_on
         self.verb = verb_of(step.question)
+        self.wheel.show(step.question.wheel)
         self.way.offer(step.question)
         self.stage = "new" if step.introduction else "asking"
         if self.stage == "new":
@@ -233,6 +239,7 @@ class DrillScreen(KaanScreen):
             playing = self._session.play()
             if self.stage == "asking":
                 self.way.sounds(playing, self._session)
+            self._turn_with_cue(playing)
             self._hear_of_trouble()
 
     def give(self, choice_id: str) -> None:
@@ -269,6 +276,7 @@ class DrillScreen(KaanScreen):
         self.met = explanation.met
         self._explanation = explanation
         self.explained = explanation.why
+        self.wheel.tell(question, given, explanation)
         self.way.tell(was=given if right else question.right[0], given=given)
 
     def hear_right(self) -> None:
@@ -287,6 +295,7 @@ class DrillScreen(KaanScreen):
         """Play what was answered."""
         if self._explained and self._session is not None and self.given_plays:
             self.following = None
+            self.wheel.turn(None)
             self._session.play_given()
             self._hear_of_trouble()
 
@@ -301,6 +310,18 @@ class DrillScreen(KaanScreen):
         assert self._explanation is not None
         length_s = self._session.seconds_of(played)
         self.following = Following(self._explanation.right_cue, played, playing, length_s)
+        self.wheel.turn(self.following)
+
+    def _turn_with_cue(self, playing: Playing) -> None:
+        """Let the wheel on view turn with the cue, if that is what it turns with."""
+        assert self._session is not None
+        assert self._step is not None
+        cue = self._step.question.cue
+        turns_with = self._explained.right_cue if self._explained else cue
+        if self.stage == "new" or not self.wheel.turns or cue != turns_with:
+            self.wheel.turn(None)
+            return
+        self.wheel.turn(Following(cue, cue, playing, self._session.seconds_of(cue)))
 
     def next(self) -> None:
         """On to the next question."""
@@ -332,6 +353,7 @@ class DrillScreen(KaanScreen):
         """Let go of the session without a word, as when the app is closed."""
         session, self._session = self._session, None
         self.following = None
+        self.wheel.turn(None)
         self.stage, self.leaving = "waiting", False
         for event in (self._ticking, self._waiting):
             if event is not None:

@@ -2,6 +2,7 @@
 
 With a string: upright along one side of a portrait window, across the foot of a landscape one.
 With names to choose from, or a pad to answer on: below the question, or beside it.
+A wheel to be looked at stands below the words, or after the answer beside them.
 """
 
 from __future__ import annotations
@@ -23,6 +24,13 @@ ACTIONS = 280
 """How broad the column of actions is where it stands beside the words, in dp."""
 PAD_PART = 0.58
 """How much of a landscape window's breadth a pad to write, order or share on takes."""
+WHEEL_PART = 0.5
+"""The same of a wheel that is looked at after the answer."""
+LEAST_WHEEL = 280
+"""A wheel to be looked at is so high at least, in dp at the usual text size, if words can roll for
+it."""
+WHEEL_OF_ROOM = 0.5, 0.62
+"""What it takes of the room of words and wheel, at least and at most, where words are many."""
 PADS = {name: way.name for name, way in WAYS.items() if issubclass(way, OnPad)}
 """The part of the screen that is the pad, by way to answer."""
 WORDS_AIR = 24
@@ -49,14 +57,17 @@ def arrange(screen: DrillScreen) -> None:
     # A drawing reads best on the whole breadth: then what was and what was heard are told by name.
     wide = screen.answers_on in PADS or (screen.drawing is not None and not on_string)
     told = wide and screen.stage == "answered" and not upright
+    pictured = _pictured(screen)
+    beside = pictured and screen.stage == "answered" and not upright and not on_string
     on_choices = screen.answers_on == "choices" and screen.stage in ("asking", "answered")
-    on_choices = on_choices and not told
+    on_choices = on_choices and not told and not beside
     rows = on_string and len(screen.pad.octaves()) > 1
     _away(parts.pad, not on_string)
     _away(parts.saptaks, not rows)
     _away(parts.choices_roll, not on_choices)
     for answer_on, name in PADS.items():
-        _away(parts[name], not (on_pad and screen.answers_on == answer_on))
+        here = on_pad and screen.answers_on == answer_on
+        _away(parts[name], not (here or (pictured and name == "wheel")))
     top = height - parts.time.height
     if on_string and upright:
         left, right = _upright_string(screen, width, top)
@@ -71,13 +82,17 @@ def arrange(screen: DrillScreen) -> None:
     elif on_choices and not upright:
         _beside_choices(screen, width, top)
     elif on_pad and not upright:
-        _beside_pad(screen, width, top)
+        _beside_pad(screen, parts[PADS[screen.answers_on]], width, top, PAD_PART)
+    elif beside:
+        _beside_pad(screen, parts.wheel, width, top, WHEEL_PART)
     elif told:
         _words_beside_actions(screen, width, top, dp(MARGIN), rows=False)
     elif on_pad:
         _above_pad(screen, width, top)
     else:
         _column(screen, left, right, top, rows, on_choices)
+    if pictured and not beside:
+        _wheel_below_words(screen)
     _centre_words(screen)
 
 
@@ -108,7 +123,10 @@ def _words_least(screen: DrillScreen) -> float:
 
 
 def _actions_room(screen: DrillScreen) -> float:
-    """The height kept for the actions: the same before and after the answer, so nothing jumps."""
+    """The height kept for the actions: the same before and after the answer, so nothing jumps, but
+    where a wheel needs all the room there is."""
+    if _pictured(screen):
+        return screen.ids.actions.height
     return max(screen.ids.actions.height, dp(GAP) + dp(theme.TOUCH + 64))
 
 
@@ -183,7 +201,7 @@ def _choices_room(screen: DrillScreen, whole: float) -> float:
     if screen.stage != "answered":
         return min(wished, max(MOST_CHOICES * whole, left_over))
     # By now the explanation matters more than the names.
-    if screen.drawing is not None and left_over < wished:
+    if (screen.drawing is not None or _pictured(screen)) and left_over < wished:
         return 0.0  # what was and what was heard stand above the drawing
     return min(wished, MOST_CHOICES * whole, max(LEAST_CHOICES * whole, left_over))
 
@@ -244,20 +262,20 @@ def _above_pad(screen: DrillScreen, width: float, top: float) -> None:
     foot = dp(MARGIN)
     _put(parts.actions, x, foot, broad, None)
     foot += parts.actions.height + dp(GAP)
-    words = min(_words_high(screen), 0.4 * (top - foot))
+    words = min(_words_high(screen), (0.6 if _pictured(screen) else 0.4) * (top - foot))
     pad.fit(broad, top - foot - words - dp(GAP))
     pad.pos = x - pad.edge_px, foot
     foot += pad.height + dp(GAP)
     _put(parts.roll, x, foot, broad + dp(BAR), top - foot)
 
 
-def _beside_pad(screen: DrillScreen, width: float, top: float) -> None:
+def _beside_pad(screen: DrillScreen, pad: Any, width: float, top: float, part: float) -> None:
     """Words and actions on one side, the pad on the side of the hand that answers."""
-    parts, pad = screen.ids, screen.ids[PADS[screen.answers_on]]
+    parts = screen.ids
     whole = min(width, dp(1240) * look.scale)
     left = (width - whole) / 2 + dp(MARGIN)
     room = whole - 2 * dp(MARGIN) - dp(theme.WIDE)
-    words_broad, pad_broad = (1.0 - PAD_PART) * room, PAD_PART * room
+    words_broad, pad_broad = (1.0 - part) * room, part * room
     words_x, pad_x = left, left + words_broad + dp(theme.WIDE)
     if look.left_handed:
         words_x, pad_x = left + pad_broad + dp(theme.WIDE), left
@@ -271,5 +289,32 @@ def _beside_pad(screen: DrillScreen, width: float, top: float) -> None:
 
 
 def _words_high(screen: DrillScreen) -> float:
-    """How high the words are at least, with a little air."""
-    return _words_least(screen) + dp(WORDS_AIR)
+    """How high the words are at least, with a little air, and with a wheel below them."""
+    wheel = _least_wheel() + dp(GAP) if _pictured(screen) else 0.0
+    return _words_least(screen) + dp(WORDS_AIR) + wheel
+
+
+# A wheel to be looked at.
+
+
+def _pictured(screen: DrillScreen) -> bool:
+    """Whether a wheel is on view that is not answered on."""
+    asks = screen.stage == "asking" and not screen.wheel.asks
+    return screen.wheel.wheel is not None and (asks or screen.stage == "answered")
+
+
+def _least_wheel() -> float:
+    return float(dp(LEAST_WHEEL) * look.scale)
+
+
+def _wheel_below_words(screen: DrillScreen) -> None:
+    """Give the wheel what the words leave of their room; where that is little, they roll."""
+    roll, wheel = screen.ids.roll, screen.wheel
+    room, broad = roll.height - dp(GAP), roll.width - dp(BAR)
+    low, high = WHEEL_OF_ROOM
+    least = min(max(_least_wheel(), low * room), high * room)
+    left_over = room - _words_least(screen) - dp(WORDS_AIR)
+    wheel.fit(broad, max(least, left_over))
+    wheel.pos = roll.x - wheel.edge_px, roll.y
+    roll.y += wheel.height + dp(GAP)
+    roll.height -= wheel.height + dp(GAP)

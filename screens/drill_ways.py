@@ -1,5 +1,5 @@
 """The ways to answer in the drill: on the string, by a name, in writing, in order, in shares, in
-time.
+time, on a wheel.
 
 Each brings one question to its part of the drill's screen, takes the keys meant for it, and shows
 what was and what was given.
@@ -216,6 +216,18 @@ class InTime(OnPad):
         self.pad.begin(playing, length_s=session.seconds_of(self._cue), ms_of=session.cue_ms)
 
 
+class OnWheel(OnPad):
+    """A matra of a cycle; arrows and digits choose one, Enter sends it."""
+
+    name = "wheel"
+
+    def take_key(self, name: str) -> bool:
+        if not super().take_key(name):
+            return False
+        focus_on(self._screen, None)  # so that Enter sends the matra
+        return True
+
+
 WAYS: dict[str, type[ByName] | type[OnString] | type[OnPad]] = {
     "choices": ByName,
     "string": OnString,
@@ -223,5 +235,6 @@ WAYS: dict[str, type[ByName] | type[OnString] | type[OnPad]] = {
     "order": InOrder,
     "shares": InShares,
     "taps": InTime,
+    "wheel": OnWheel,
 }
 """By `Question.answer_on`."""

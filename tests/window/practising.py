@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from audio.tuning import Swara
 from screens.numbers import numbered
-from tests.window.hands import Finger, frames, key, touch, touch_fret, wait_for
+from tests.window.hands import Finger, frames, key, touch, touch_at, touch_fret, wait_for
 
 
 def begin(app):
@@ -39,6 +39,10 @@ def give(drill, choice_id):
     if drill.answers_on == "order":
         put_in_order(drill.ordering, choice_id.split())
         touch(drill.ordering.ids.answer)
+        return
+    if drill.answers_on == "wheel":
+        touch_at(*drill.wheel.to_window(*drill.wheel.ids.face.point_of(int(choice_id))))
+        touch(drill.wheel.ids.answer)
         return
     if drill.answers_on == "shares":
         share_out(drill.sharing, choice_id)
@@ -95,6 +99,11 @@ def give_by_keys(drill, choice_id):
         for number, key_id in enumerate(choice_id.split(), 1):
             key(str(drill.ordering.line.index(key_id) + 1))
             key(str(number))
+        key("enter")
+        return
+    if drill.answers_on == "wheel":
+        for digit in choice_id:
+            key(digit)
         key("enter")
         return
     if drill.answers_on == "shares":

@@ -16,7 +16,7 @@ SWARA_LABELS = dict(
 )
 CUE = Score(138.59, (Stroke(0.0, 1.0, ((0.0, 0.0),)),))
 
-KINDS = ("line", "name", "sequence", "shared")
+KINDS = ("line", "name", "sequence", "shared", "cycle")
 ORDER = {
     "alhaiya_bilawal": "Alhaiya Bilawal",
     "vrindavani_sarang": "Vrindavani Sarang",
@@ -126,6 +126,29 @@ def name_step(prompt, labels, *, new=False, introduction=""):
     return _step(prompt, choices, "0", introduction, kind="name")
 
 
+def wheel_step(wheel, right, *, told=None, cue=CUE, new=False, why=(), labels=(), prompt=""):
+    """A step that asks which matra of a wheel is `right`; where there are `labels`, which of them,
+    beside the wheel. After the answer the wheel `told` is shown."""
+    if labels:
+        choices = tuple(Choice(str(number), label) for number, label in enumerate(labels, 1))
+    else:
+        numbers = range(1, wheel.matras + 1)
+        choices = tuple(Choice(str(number), f"matra {number}") for number in numbers)
+    prompt = prompt or "On which matra does the note of the sitar fall?"
+    introduction = "It falls on khali." if new else None
+    return _step(
+        prompt,
+        choices,
+        str(right),
+        introduction,
+        kind="cycle",
+        answer_on="choices" if labels else "wheel",
+        wheel=wheel,
+        cue=cue,
+        detail={"why": list(why), "told": told},
+    )
+
+
 def _step(prompt, choices, right, introduction, *, kind, **question):
     rights = (right,) if isinstance(right, str) else right
     made = Question(
@@ -136,9 +159,8 @@ def _step(prompt, choices, right, introduction, *, kind, **question):
         prompt=prompt,
         choices=choices,
         right=rights,
-        cue=CUE,
         sargam="S",
-        **question,
+        **{"cue": CUE, **question},
     )
     return Step(
         number=1,
@@ -181,6 +203,7 @@ def explain(question, given):
         given_label=label(given),
         why="\n".join(question.detail.get("why", ()))
         or "Dir is two strokes in the time of one, in and out.",
-        right_cue=CUE,
+        right_cue=question.cue,
         given_cue=None if right else CUE,
+        wheel=question.detail.get("told"),
     )
