@@ -214,8 +214,9 @@ def answered_on(told: Wheel, question: Question, answer: str) -> int:
     asked = question.wheel
     if question.answer_on != "wheel" or asked is None or asked.matras != told.matras:
         return 0
-    place = _first(asked) + int(answer) - 1 - _first(told)
-    return int(place % told.matras) + 1
+    if told.blind:
+        return int(answer)
+    return int((_first(asked) + int(answer) - 1) % told.matras) + 1
 
 
 def name_of(wheel: Wheel, matra: int) -> str:

@@ -63,7 +63,7 @@ class ScriptedSession:
 
     def play(self):
         self.played += 1
-        return SILENT
+        return self.playing
 
     def ask(self):
         pass
@@ -85,6 +85,10 @@ class ScriptedSession:
 
     def seconds_of(self, score):
         return score.duration_s
+
+    def cue_ms(self, moment):
+        began_at = self.playing.ends_at - self.seconds_of(self._step.question.cue)
+        return round((moment - began_at) * 1000)
 
     def play_given(self):
         self.played_given += 1
