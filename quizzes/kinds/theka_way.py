@@ -1,0 +1,145 @@
+"""What the ways share to ask for a theka: how it is heard, and how it is explained."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from fractions import Fraction
+
+from audio.score import Score
+from audio.theka import theka_strokes
+from quizzes.errors import UnknownSkill
+from quizzes.fresh import Fresh
+from quizzes.question import Explanation, Mark, Question, Setting, Skill
+from quizzes.talas.cues import ThekaCue, drawn_tempo, middle_laya, theka_cue
+from quizzes.talas.sounds import sounds, words_of
+from quizzes.talas.tala import Tala, ThekaText
+from quizzes.talas.tradition import talas
+from quizzes.wheel import Wheel
+
+TEMPOS = {"madhya": (84, 120), "vilambit": (46, 58), "drut": (165, 200)}
+"""Matras a minute: of the middle laya where a tala is usual in it, so that each bol is heard."""
+ONCE_FROM = 12
+"""From so many matras on a cycle is heard once, else twice."""
+
+
+class ThekaWay:
+    """One way of asking; a question keeps the theka it is about in its detail."""
+
+    way: str
+    """The second part of its skills' ids."""
+    family = "perception"
+    tempos: Mapping[str, tuple[int, int]] = TEMPOS
+
+    def skill_of(self, tala: Tala) -> Skill | None:
+        """The skill of this tala; None where it cannot be asked so."""
+        raise NotImplementedError
+
+    def make(self, skill: str, tala: Tala, *, seed: int, setting: Setting) -> Question:
+        raise NotImplementedError
+
+    def mark(self, question: Question, given: str) -> Mark:
+        raise NotImplementedError
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        raise NotImplementedError
+
+    def introduce(self, question: Question) -> str:
+        raise NotImplementedError
+
+    def skill(self, tala: Tala, name: str, *, chance: float, seconds: float) -> Skill:
+        return Skill(
+            id=f"theka:{self.way}:{tala.id}",
+            kind="theka",
+            name=f"{tala.name}: {name}",
+            family=self.family,
+            cluster=f"theka {self.way}",
+            chance=chance,
+            seconds=seconds,
+        )
+
+    def tala_of(self, question: Question) -> Tala:
+        """As the student's teacher has it. Raises UnknownSkill."""
+        name = question.skill.rpartition(":")[2]
+        known = talas(question.setting.tradition)
+        if name not in known:
+            raise UnknownSkill(f"{question.skill!r} asks of a tala that is not known")
+        return known[name]
+
+    def usable(self, tala: Tala) -> list[ThekaText]:
+        """The thekas of the laya in which it is heard that can be asked so."""
+        return [each for each in thekas_heard(tala) if self.can_use(each)]
+
+    def can_use(self, theka: ThekaText) -> bool:
+        return True
+
+    def heard(
+        self,
+        fresh: Fresh,
+        setting: Setting,
+        tala: Tala,
+        theka: ThekaText,
+        *,
+        from_place: int = 0,
+        lands: bool = False,
+    ) -> ThekaCue:
+        """Whole cycles of it; one, or two of a short tala."""
+        return theka_cue(
+            fresh,
+            setting,
+            tala,
+            matras=tala.matras * cycles_of(tala),
+            matras_per_min=drawn_tempo(fresh, *self.tempos[middle_laya(tala)]),
+            from_place=from_place,
+            theka=theka,
+            lands=lands,
+        )
+
+
+def thekas_heard(tala: Tala) -> tuple[ThekaText, ...]:
+    return tala.thekas_in(middle_laya(tala)) or tala.thekas
+
+
+def cycles_of(tala: Tala) -> int:
+    return 1 if tala.matras >= ONCE_FROM else 2
+
+
+def kept(cue: ThekaCue) -> dict[str, str]:
+    """What a question keeps of its theka."""
+    return {"bols": cue.theka.bols, "matras_per_min": str(cue.matras_per_min)}
+
+
+def played(question: Question, bols: str) -> Score:
+    """One cycle of some bols from their first on, and the stroke after it, evenly, at the tempo and
+    the Sa of the question; of rests alone nothing sounds but the drone."""
+    if not any(sounds(words_of(bols))):
+        return replace(question.cue, strokes=(), tabla=())
+    theka = ThekaText(bols, "", "").theka
+    strokes = theka_strokes(
+        theka,
+        matras_per_min=_tempo(question),
+        matras=len(theka.matras) + Fraction(1, 1000),
+    )
+    return replace(question.cue, strokes=(), tabla=strokes)
+
+
+def cycle_again(question: Question, tala: Tala) -> ThekaCue:
+    """The theka of a question, one cycle from sam to sam."""
+    bols = str(question.detail["bols"])
+    return ThekaCue(
+        tala,
+        ThekaText(bols, "", ""),
+        Fraction(0),
+        Fraction(tala.matras),
+        _tempo(question),
+        played(question, bols),
+    )
+
+
+def turning_wheel(cue: ThekaCue, *, marked: tuple[tuple[int, str], ...] = ()) -> Wheel:
+    """The cycle of a theka, turning with it."""
+    return Wheel(cue.tala.form, turning=cue.turning, marked=marked)
+
+
+def _tempo(question: Question) -> Fraction:
+    return Fraction(question.detail["matras_per_min"])

@@ -1,0 +1,175 @@
+"""`theka:write:tintal`: write down the theka that is heard, one key to a matra.
+
+A key is right where it sounds like the bol that was played, however that is spelt; so any theka
+known of the tala may be played, and the one that sounded is right. Less is worth the matras that
+are right, above the best that one bol for all of them earns.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from functools import lru_cache
+from itertools import product
+from math import prod
+
+from audio.theka import REST
+from quizzes.edits import slips, tally
+from quizzes.fresh import Fresh
+from quizzes.kinds.theka_way import ThekaWay, cycle_again, cycles_of, kept, played, turning_wheel
+from quizzes.names import counted
+from quizzes.question import KEYS_APART, Choice, Explanation, Mark, Question, Setting, Skill
+from quizzes.talas.asking import asked_talas
+from quizzes.talas.sounds import Sound, near_words, sound, spellings, words_of
+from quizzes.talas.tala import Tala, ThekaText
+from quizzes.talas.tradition import talas
+from quizzes.talas.wording import bols_told
+
+MOST_MATRAS = 16
+MOST_KEYS = 8
+"""Of the theka itself."""
+NEAR_KEYS = 2
+MOST_RIGHT = 64
+"""Lines that sound alike, where several keys do."""
+TEMPOS = {"madhya": (60, 76), "vilambit": (46, 58), "drut": (165, 180)}
+SECONDS = 10.0, 3.0
+"""What a line takes, and what each matra takes besides."""
+RESTS = "where nothing is struck"
+
+
+class Writing(ThekaWay):
+    way = "write"
+    tempos = TEMPOS
+
+    def skill_of(self, tala: Tala) -> Skill | None:
+        usable = self.usable(tala)
+        if not usable:
+            return None
+        keys = min(_keys_of(each) for each in usable) + NEAR_KEYS
+        return self.skill(
+            tala,
+            "its theka, written",
+            chance=keys**-tala.matras,
+            seconds=SECONDS[0] + SECONDS[1] * tala.matras,
+        )
+
+    def can_use(self, theka: ThekaText) -> bool:
+        return (
+            len(words_of(theka.bols)) <= MOST_MATRAS
+            and _keys_of(theka) <= MOST_KEYS
+            and _count_of_lines(theka) <= MOST_RIGHT
+        )
+
+    def make(self, skill: str, tala: Tala, *, seed: int, setting: Setting) -> Question:
+        fresh = Fresh(skill, seed)
+        theka = fresh.one_of(self.usable(tala))
+        cue = self.heard(fresh, setting, tala, theka)
+        own = [word for words in spellings(theka.bols).values() for word in words]
+        near = near_words(map(sound, own), known_words(setting.tradition))
+        keys = sorted([*own, *fresh.shuffled(near)[:NEAR_KEYS]])
+        return Question(
+            kind="theka",
+            skill=skill,
+            seed=seed,
+            setting=setting,
+            prompt=_prompt(tala, theka),
+            choices=tuple(Choice(key, key) for key in keys),
+            right=_lines(theka),
+            cue=cue.score,
+            sargam=cue.written,
+            answer_on="written",
+            detail=kept(cue),
+            places=tala.matras,
+            fewest=tala.matras,
+            lines=len(keys) ** tala.matras,
+        )
+
+    def mark(self, question: Question, given: str) -> Mark:
+        right, answered = _heard(question, question.right[0]), _heard(question, given)
+        if right == answered:
+            return Mark(1.0)
+        blind = max(Counter(right).values()) / len(right)
+        share = float(tally(right, answered).share)
+        return Mark(max(0.0, (share - blind) / (1.0 - blind)))
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        tala, answered = self.tala_of(question), question.written(given)
+        is_right = self.mark(question, given).right
+        cue = cycle_again(question, tala)
+        return Explanation(
+            right_label=bols_told(cue.theka),
+            given_label=" ".join(answered),
+            why=_why(question, tala, cue.theka, given),
+            right_cue=cue.score,
+            given_cue=None if is_right else played(question, " ".join(answered)),
+            given_plays="" if is_right else "the bols that you wrote",
+            wheel=turning_wheel(cue),
+        )
+
+    def introduce(self, question: Question) -> str:
+        tala = self.tala_of(question)
+        theka = ThekaText(question.detail["bols"], "", "")
+        return f"The theka of {tala.name}, one key to a matra: {bols_told(theka)}."
+
+
+def _prompt(tala: Tala, theka: ThekaText) -> str:
+    many = counted(cycles_of(tala), "cycle")
+    rest = f" {REST} stands {RESTS}." if REST in words_of(theka.bols) else ""
+    return (
+        f"Write the theka of {tala.name} as it is played, from sam, one key for each of "
+        f"{tala.matras} matras. You hear {many}.{rest}"
+    )
+
+
+def _keys_of(theka: ThekaText) -> int:
+    return len(set(words_of(theka.bols)))
+
+
+def _count_of_lines(theka: ThekaText) -> int:
+    known = spellings(theka.bols)
+    return prod(len(known[sound(word)]) for word in words_of(theka.bols))
+
+
+def _lines(theka: ThekaText) -> tuple[str, ...]:
+    """The line as it is spelt first, then those of other keys that sound the same."""
+    words, known = words_of(theka.bols), spellings(theka.bols)
+    others = product(*(known[sound(word)] for word in words))
+    return tuple(dict.fromkeys(KEYS_APART.join(line) for line in (words, *others)))
+
+
+def _heard(question: Question, line: str) -> tuple[str, ...]:
+    """A line with one name for all keys that sound alike."""
+    first: dict[Sound, str] = {}
+    for choice in question.choices:
+        first.setdefault(sound(choice.id), choice.id)
+    return tuple(first[sound(key)] for key in question.written(line))
+
+
+def _why(question: Question, tala: Tala, theka: ThekaText, given: str) -> str:
+    told = f"{tala.name}: {bols_told(theka)}."
+    words, answered = words_of(theka.bols), question.written(given)
+    wrong = slips(_heard(question, question.right[0]), _heard(question, given))
+    if not wrong:
+        return told
+    at, to = wrong[0]
+    if at is None and to is not None:
+        told += f" Of what you wrote, {answered[to]} in place {to + 1} is too much."
+    elif at is not None and to is None:
+        told += f" Matra {at + 1}, {words[at]}, is missing."
+    elif at is not None and to is not None:
+        told += f" Matra {at + 1} was {words[at]}; you wrote {answered[to]}."
+    return told + (f" That is the first of {counted(len(wrong), 'slip')}." * (len(wrong) > 1))
+
+
+@lru_cache(maxsize=8)
+def known_words(tradition: str) -> tuple[str, ...]:
+    """The words of all usual thekas that are asked, those of one or two strokes."""
+    words = [
+        word
+        for tala in asked_talas(talas(tradition)).values()
+        for word in words_of(tala.theka)
+        if REST not in word and len(sound(word)) <= _MOST_STROKES
+    ]
+    return tuple(sorted(set(words)))
+
+
+_MOST_STROKES = 2

@@ -1,0 +1,265 @@
+"""Thekas put in order, written, filled in and clapped, against the strokes of the cue.
+
+What is heard is read from the strokes by `tala_oracle`, which knows bols and files by itself.
+"""
+
+from collections import Counter, defaultdict
+from fractions import Fraction
+from itertools import permutations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from quizzes.errors import UnknownSkill
+from quizzes.kinds.theka import ThekaKind
+from quizzes.question import Setting
+from quizzes.talas import talas
+from tests.quizzes.tala_oracle import STRUCK, syllables
+
+KIND = ThekaKind()
+SKILLS = tuple(skill.id for skill in KIND.skills())
+seeds = st.integers(0, 2**63 - 1)
+TEACHER = """
+[tala.jhaptal]
+vibhags = [2, 3, 3, 2]
+tali = [1, 3, 9]
+khali = [6]
+[[tala.jhaptal.theka]]
+bols = "dhi na | dhi dhi na | tin tin na | dhi na"
+"""
+
+
+def of(way):
+    return st.sampled_from([skill for skill in SKILLS if f":{way}:" in skill])
+
+
+def ask(skill, seed, *, met=(), tradition=""):
+    return KIND.make(skill, seed=seed, setting=Setting(sa_hz=277.18, met=met, tradition=tradition))
+
+
+def sound(word):
+    """What is struck when in one matra, as the oracle has it."""
+    parts = syllables(word)
+    return tuple(
+        (Fraction(at, len(parts)), *STRUCK.get(part, ("closed", "")))
+        for at, part in enumerate(parts)
+        if part != "-"
+    )
+
+
+def heard(question):
+    """Of each matra of the cue what is struck, from its strokes, its tempo and its length."""
+    _, _, rest = question.sargam.partition(" from matra ")
+    first, _, rest = rest.partition(", ")
+    matras, _, rest = rest.partition(" matras at ")
+    matra_s = 60 / Fraction(rest.partition(":")[0])
+    found = [[] for _ in range(int(matras) + 1)]
+    for stroke in question.cue.tabla:
+        at = round(Fraction(stroke.onset_s) / matra_s * 720)
+        whole, part = divmod(at, 720)
+        found[whole].append((Fraction(part, 720), *STRUCK.get(stroke.bol, ("closed", ""))))
+    return int(first), [tuple(each) for each in found[: int(matras)]]
+
+
+def cycle_from_sam(question, length):
+    first, matras = heard(question)
+    begins = (1 - first) % length
+    return (matras * 2)[begins : begins + length]
+
+
+@given(of("order"), seeds, st.booleans())
+def test_the_right_orders_are_those_that_sound_as_the_theka_did_from_sam(skill, seed, known):
+    question = ask(skill, seed, met=(skill,) if known else ())
+    vibhags = {
+        choice.id: [sound(word) for word in choice.label.partition(" (")[0].split()]
+        for choice in question.choices
+    }
+    length = sum(map(len, vibhags.values()))
+    wanted = cycle_from_sam(question, length)
+    if len(vibhags) <= 6:
+        found = {
+            " ".join(line)
+            for line in permutations(vibhags)
+            if [matra for key in line for matra in vibhags[key]] == wanted
+        }
+        assert found == set(question.right)
+    for line in question.right:
+        assert [matra for key in line.split() for matra in vibhags[key]] == wanted
+        assert KIND.mark(question, line).credit == 1.0
+    offered = [choice.id for choice in question.choices]
+    assert KIND.mark(question, " ".join(offered)).credit < 1.0
+    assert len(question.right) <= 12
+    assert question.chance <= 1 / 10
+
+
+def test_a_theka_begins_at_sam_until_it_has_been_met_and_then_anywhere():
+    new = {heard(ask("theka:order:jhaptal", seed))[0] for seed in range(20)}
+    met = {heard(ask("theka:order:jhaptal", s, met=("theka:order:jhaptal",)))[0] for s in range(30)}
+    assert new == {1}
+    assert met == {3, 6, 8}
+
+
+@given(of("order"), seeds)
+def test_a_backward_order_earns_nothing_and_one_exchange_something(skill, seed):
+    question = ask(skill, seed)
+    line = question.right[0].split()
+    labels = [question.choice(key).label.partition(" (")[0] for key in line]
+    if len(set(labels)) == len(labels):
+        assert KIND.mark(question, " ".join(line[::-1])).credit == 0.0
+        line[:2] = line[1::-1]
+        assert 0 < KIND.mark(question, " ".join(line)).credit < 1
+
+
+@given(of("write"), seeds)
+def test_what_is_struck_is_what_is_right_to_write(skill, seed):
+    question = ask(skill, seed)
+    _, matras = heard(question)
+    for line in question.right:
+        words = line.split()
+        assert [sound(word) for word in words] == matras[: len(words)]
+        assert KIND.mark(question, line).credit == 1.0
+    assert len({choice.id for choice in question.choices}) == len(question.choices)
+    # One bol for every matra shows no ear, whichever it is.
+    for choice in question.choices:
+        assert KIND.mark(question, " ".join([choice.id] * question.places)).credit < 1e-9
+
+
+@given(of("write"), seeds, st.data())
+def test_a_line_with_slips_earns_less_and_the_first_slip_is_told(skill, seed, data):
+    question = ask(skill, seed)
+    line = question.right[0].split()
+    at = data.draw(st.integers(0, len(line) - 1))
+    others = [c.id for c in question.choices if sound(c.id) != sound(line[at])]
+    wrong = [*line]
+    wrong[at] = data.draw(st.sampled_from(others))
+    mark, told = KIND.mark(question, " ".join(wrong)), KIND.explain(question, " ".join(wrong))
+    assert 0 < mark.credit < 1
+    assert f"Matra {at + 1} was {line[at]}; you wrote {wrong[at]}." in told.why
+    assert told.given_cue is not None
+
+
+def test_bols_that_sound_alike_may_be_written_for_one_another():
+    question = ask("theka:write:ektal", 3)
+    line = question.right[0].split()
+    assert line[5:8] == ["na", "kat", "ta"]
+    line[5], line[7] = "ta", "na"
+    assert KIND.mark(question, " ".join(line)).credit == 1.0
+
+
+@given(of("fill"), seeds)
+def test_a_matra_is_silent_and_the_right_bol_alone_stands_there(skill, seed):
+    question = ask(skill, seed)
+    tala = talas()[skill.rpartition(":")[2]]
+    matra = question.detail["matra"]
+    words = question.detail["bols"].replace("|", " ").split()
+    _, matras = heard(question)
+    whole = [sound(word) for word in words]
+    assert matra > 1
+    for number, struck in enumerate(matras):
+        at = number % tala.matras
+        assert struck == (() if at == matra - 1 else whole[at])
+    offered = [sound(choice.id) for choice in question.choices]
+    assert len(set(offered)) == len(offered)
+    known = [
+        sound(line.replace("|", " ").split()[matra - 1])
+        for line in tala.written()
+        if len(line.replace("|", " ").split()) == tala.matras
+    ]
+    right = [choice.id for choice in question.choices if sound(choice.id) in known]
+    assert right == list(question.right)
+    assert sound(right[0]) == whole[matra - 1]
+
+
+def test_the_bols_offered_do_not_tell_which_is_left_out():
+    for skill in ("theka:fill:dadra", "theka:fill:tintal", "theka:fill:jhaptal"):
+        right = defaultdict(Counter)
+        for seed in range(600):
+            question = ask(skill, seed)
+            right[frozenset(question.possible)][question.right[0]] += 1
+        for possible, counts in right.items():
+            assert max(counts.values()) / counts.total() < 1 / len(possible) + 0.12
+
+
+# Common practice, as on public syllabi.
+SIGNS = {
+    "tintal": "X 2 0 3 over 4 4 4 4",
+    "jhaptal": "X 2 0 3 over 2 3 2 3",
+    "ektal": "X 0 2 0 3 4 over 2 2 2 2 2 2",
+    "rupak": "0 1 2 over 3 2 2",
+    "dadra": "X 0 over 3 3",
+    "dhamar": "X 2 0 3 over 5 2 3 4",
+    "sultal": "X 0 2 3 0 over 2 2 2 2 2",
+}
+
+
+@pytest.mark.parametrize("tala", SIGNS)
+def test_the_signs_of_a_tala_are_those_of_syllabi(tala):
+    question = ask(f"theka:clap:{tala}", 11)
+    assert question.choice(question.right[0]).label == SIGNS[tala]
+
+
+@given(of("clap"), seeds)
+def test_four_patterns_of_as_many_matras_of_which_others_have_none(skill, seed):
+    question = ask(skill, seed)
+    tala = talas()[skill.rpartition(":")[2]]
+    divisions, labels = Counter(), {}
+    for choice in question.choices:
+        signs, _, lengths = choice.label.partition(" over ")
+        assert sum(map(int, lengths.split())) == tala.matras
+        assert len(signs.split()) == len(lengths.split())
+        divisions[lengths] += 1
+        labels[choice.id] = choice.label
+    # Two and two, so that none is what most have in common.
+    assert sorted(divisions.values()) == [2, 2]
+    known = set()
+    for form in tala.forms:
+        signs = " ".join(form.sign(start) for start in form.starts)
+        known.add(f"{signs} over {' '.join(map(str, form.vibhags))}")
+    assert [key for key, label in labels.items() if label in known] == list(question.right)
+
+
+@given(of("clap"), seeds)
+def test_strings_sound_on_the_claps_of_the_pattern_that_is_explained(skill, seed):
+    question = ask(skill, seed)
+    matra_s = 60 / float(Fraction(question.detail["matras_per_min"]))
+    for choice in question.choices:
+        told = KIND.explain(question, choice.id)
+        signs, _, lengths = choice.label.partition(" over ")
+        starts = [sum(map(int, lengths.split()[:n])) for n in range(len(lengths.split()))]
+        claps = [at for at, sign in zip(starts, signs.split(), strict=True) if sign != "0"]
+        cue = told.given_cue or told.right_cue
+        assert [s.onset_s for s in cue.strokes] == pytest.approx([at * matra_s for at in claps])
+
+
+@given(st.sampled_from(SKILLS), seeds)
+def test_every_answer_is_explained_with_the_cycle_turning_with_the_sound(skill, seed):
+    question = ask(skill, seed)
+    told = KIND.explain(question, question.right[0])
+    tala = talas()[skill.rpartition(":")[2]]
+    assert told.given_cue is None
+    assert told.wheel.form == tala.form
+    turning = told.wheel.turning
+    assert turning.matras == tala.matras
+    assert turning.begins_s == told.right_cue.lead_s
+    struck = {round(stroke.onset_s, 9) for stroke in told.right_cue.tabla}
+    assert 0.0 in struck
+    assert round(turning.second_of(tala.matras) - turning.begins_s, 9) in struck
+    assert KIND.introduce(question).endswith(".")
+
+
+def test_a_teachers_theka_and_claps_are_what_is_asked():
+    order = ask("theka:order:jhaptal", 1, tradition=TEACHER)
+    labels = {choice.label for choice in order.choices}
+    assert labels == {"dhi na (1)", "dhi na (2)", "dhi dhi na", "tin tin na"}
+    clap = ask("theka:clap:jhaptal", 1, tradition=TEACHER)
+    assert clap.choice(clap.right[0]).label == "X 2 0 3 over 2 3 3 2"
+    write = ask("theka:write:jhaptal", 1, tradition=TEACHER)
+    assert write.right[0] == "dhi na dhi dhi na tin tin na dhi na"
+
+
+def test_what_cannot_be_asked_is_refused():
+    # Of two vibhags there is one other order.
+    for skill in ("theka:order:dadra", "theka:hum:tintal", "theka:write", "theka:clap:rudra"):
+        with pytest.raises(UnknownSkill):
+            ask(skill, 1)
