@@ -4,6 +4,8 @@ from quizzes.kinds.fit import FitKind
 from quizzes.kinds.follows import FollowsKind
 from quizzes.kinds.gap import GapKind
 from quizzes.kinds.khali import KhaliKind
+from quizzes.kinds.laya import LayaKind
+from quizzes.kinds.layakari import LayakariKind
 from quizzes.kinds.layout import LayoutKind
 from quizzes.kinds.matra import MatraKind
 from quizzes.kinds.missing import MissingKind
@@ -33,6 +35,7 @@ from quizzes.kinds.strokes import StrokesKind
 from quizzes.kinds.swara import SwaraKind
 from quizzes.kinds.tala import TalaNameKind
 from quizzes.kinds.tap import TapKind
+from quizzes.kinds.theka import ThekaKind
 from quizzes.kinds.tune import TuneKind
 from quizzes.kinds.what_changed import WhatChangedKind
 from quizzes.kinds.what_for import WhatForKind
@@ -80,6 +83,9 @@ KINDS: dict[str, Kind] = {
         SamKind(),
         KhaliKind(),
         MatraKind(),
+        LayaKind(),
+        LayakariKind(),
+        ThekaKind(),
         TapKind(),
     )
 }

@@ -32,7 +32,7 @@ from quizzes.fields import Table
 from quizzes.ragas.raga import GAITS, SAPTAKS, Fact, Raga, Scale, hours_of, letters_of
 from quizzes.ragas.reading import check_degrees, load_ragas, read_swaras
 
-BESIDE = ("tala", "stage", "order", "layout", "fit")
+BESIDE = ("tala", "layakari", "stage", "order", "layout", "fit")
 """Tables of a teacher's file that are not of ragas; see `quizzes.tradition`."""
 TEACHER = "teacher"
 SOURCE = "your teacher"

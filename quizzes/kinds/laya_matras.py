@@ -1,0 +1,133 @@
+"""`laya:matras`: a theka is heard: how many matras a minute is that?
+
+The numbers offered stand clearly apart, each at least a quarter more than the one before. They are
+drawn first, and which of them sounds afterwards, so that no place among them is likelier.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from fractions import Fraction
+
+from quizzes.fresh import Fresh
+from quizzes.kinds.laya_way import (
+    Way,
+    detail_of,
+    explained,
+    theka_asked,
+    turning_wheel,
+)
+from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.talas.asking import asked_talas, tala_for
+from quizzes.talas.cues import theka_cue
+from quizzes.talas.steady import is_counted_one_way, struck_places
+from quizzes.talas.tala import Tala, ThekaText
+from quizzes.talas.tradition import talas
+
+SKILL = "laya:matras"
+OFFERED = 4
+LOWEST = (44, 84)
+"""The lowest number offered lies between these."""
+APART = (1.25, 1.36)
+"""How many times the one before each number is."""
+SHORTEST_S, LONGEST_S = 7.0, 10.5
+
+
+class MatrasWay(Way):
+    asks = "matras"
+
+    def skills(self, known: Mapping[str, Tala]) -> tuple[Skill, ...]:
+        if not _counted(known):
+            return ()
+        return (
+            Skill(
+                id=SKILL,
+                kind="laya",
+                name="how many matras a minute",
+                family="perception",
+                cluster="laya: matras a minute",
+                chance=1 / OFFERED,
+                seconds=18.0,
+            ),
+        )
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        fresh = Fresh(skill, seed)
+        tala = tala_for(fresh, setting, of=_counted(talas(setting.tradition)))
+        theka = fresh.one_of(_for_any(tala))
+        numbers = ladder(fresh)
+        right = fresh.one_of(numbers)
+        matras = fresh.one_of(_lengths(right))
+        cue = theka_cue(
+            fresh,
+            setting,
+            tala,
+            theka=theka,
+            matras=matras,
+            matras_per_min=Fraction(right),
+            from_place=fresh.one_of(struck_places(theka, matras)),
+            lands=True,
+        )
+        return Question(
+            kind="laya",
+            skill=skill,
+            seed=seed,
+            setting=setting,
+            prompt=f"The theka of {tala.name}. About how many matras a minute?",
+            choices=tuple(Choice(str(number), str(number)) for number in numbers),
+            right=(str(right),),
+            cue=cue.score,
+            sargam=cue.written,
+            detail=detail_of(cue),
+        )
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        right = question.right[0]
+        tala, theka = theka_asked(question)
+        return Explanation(
+            right_label=right,
+            given_label=given,
+            why=(
+                f"{right} matras a minute: one lasts {60 / int(right):.2f} seconds, "
+                f"and in ten seconds there are about {round(int(right) / 6)}."
+            ),
+            right_cue=explained(question, theka, Fraction(right)),
+            given_cue=None if given == right else explained(question, theka, Fraction(given)),
+            given_plays="" if given == right else f"the same theka at {given} matras a minute",
+            wheel=turning_wheel(tala, Fraction(right)),
+        )
+
+    def introduce(self, question: Question) -> str:
+        return (
+            "How fast is a theka, in matras a minute? One a second makes 60, two a second 120: "
+            "feel a second, and count how many matras it holds. Filled matras count once."
+        )
+
+
+def ladder(fresh: Fresh) -> tuple[int, ...]:
+    """The numbers to be offered, rising."""
+    numbers = [round(fresh.between(*LOWEST))]
+    while len(numbers) < OFFERED:
+        numbers.append(math.ceil(numbers[-1] * fresh.between(*APART)))
+    return tuple(numbers)
+
+
+def _counted(known: Mapping[str, Tala]) -> tuple[str, ...]:
+    """Talas of which nobody counts more or fewer matras in the same theka."""
+    return tuple(
+        tala.id
+        for tala in asked_talas(known).values()
+        if is_counted_one_way(tala) and _for_any(tala)
+    )
+
+
+def _for_any(tala: Tala) -> tuple[ThekaText, ...]:
+    """The thekas that are not for one class of laya, and so tell nothing of the tempo."""
+    return tuple(theka for theka in tala.thekas if not theka.laya)
+
+
+def _lengths(matras_per_min: int) -> tuple[int, ...]:
+    """The whole numbers of matras that last neither too long nor too short."""
+    low, high = (lasts_s * matras_per_min / 60 for lasts_s in (SHORTEST_S, LONGEST_S))
+    return tuple(range(math.ceil(low), math.floor(high) + 1))

@@ -1,0 +1,82 @@
+"""A way to ask of laya: what the ways share."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from fractions import Fraction
+
+from audio.score import Drone, Score
+from audio.theka import theka_strokes
+from quizzes.levels import Level
+from quizzes.question import Explanation, Question, Setting, Skill
+from quizzes.talas.cues import ThekaCue
+from quizzes.talas.tala import Tala, ThekaText
+from quizzes.talas.tradition import talas
+from quizzes.wheel import Turning, Wheel
+
+EXPLAINED_S = 8.0
+"""About so long a theka is explained, in whole matras."""
+LEAD_S = 0.2
+
+
+class Way:
+    """One way of asking; `asks` is the second part of its skills' ids."""
+
+    asks: str
+
+    def skills(self, known: Mapping[str, Tala]) -> tuple[Skill, ...]:
+        """What can be asked of these talas."""
+        raise NotImplementedError
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        raise NotImplementedError
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        raise NotImplementedError
+
+    def introduce(self, question: Question) -> str:
+        raise NotImplementedError
+
+    def level(self, skill: str) -> Level | None:
+        return None
+
+
+def theka_asked(question: Question) -> tuple[Tala, ThekaText]:
+    """The tala and theka that a question's detail names."""
+    tala = talas(question.setting.tradition)[question.detail["tala"]]
+    return tala, ThekaText(question.detail["theka"], "", "")
+
+
+def detail_of(cue: ThekaCue) -> dict[str, str]:
+    return {"tala": cue.tala.id, "theka": cue.theka.bols, "tempo": str(cue.matras_per_min)}
+
+
+def whole_matras(matras_per_min: Fraction, *, lasts_s: float = EXPLAINED_S) -> int:
+    """As many matras as come next to so many seconds; four at least."""
+    return max(4, round(Fraction(lasts_s) * matras_per_min / 60))
+
+
+def explained(
+    question: Question, theka: ThekaText, matras_per_min: Fraction, *, matras: int = 0
+) -> Score:
+    """A theka from sam as an explanation plays it, evenly, with the stroke at the very end."""
+    matras = matras or whole_matras(matras_per_min)
+    strokes = theka_strokes(
+        theka.theka, matras_per_min=matras_per_min, matras=matras + Fraction(1, 1000)
+    )
+    return Score(question.cue.sa_hz, (), Drone(), LEAD_S, strokes)
+
+
+def turning_wheel(tala: Tala, matras_per_min: Fraction, *, matras: int = 0) -> Wheel:
+    """The wheel that turns with what `explained` plays."""
+    matras = matras or whole_matras(matras_per_min)
+    return Wheel(tala.form, turning=Turning(LEAD_S, Fraction(0), Fraction(matras), matras_per_min))
+
+
+def moved(score: Score, by_s: float) -> Score:
+    """Its drums so much later."""
+    return replace(
+        score,
+        tabla=tuple(replace(each, onset_s=each.onset_s + by_s) for each in score.tabla),
+    )

@@ -1,0 +1,76 @@
+"""Which numbers of matras are offered beside the right one, so that none of the four stands out.
+
+The right one has one beside it, off by a part of a matra, and there is another pair as near to each
+other, such as the length where the beginning is asked. Whether the other pair and the near one lie
+above or below is drawn evenly, so that the right one is as likely in each place.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+from fractions import Fraction
+
+from quizzes.fresh import Fresh
+
+NEAR = (Fraction(1, 2), Fraction(1, 3))
+"""By how much a near wrong answer is off where the right one is whole; else by one of its parts."""
+PLAIN = (1, 2, 3, 4)
+"""Other fractions are offered only where the right one is such: they would stand out as strange."""
+MISCOUNTED = (-2, -1, 1, 2)
+"""By so many matras who counts from 1, or leaves some out, is off."""
+CONFUSED_WEIGHT = 3.0
+"""So many times as often as another, the length is offered for the beginning, or the other way."""
+PLACES = 4
+"""Among the answers, in which the right one may stand: it is asked where it may in each."""
+
+Ways = dict[tuple[bool, bool], dict[tuple[Fraction, ...], float]]
+"""By whether the near and the far wrong answers lie above the right one: all such, and how often
+each is offered."""
+
+
+def wrong_ways(
+    right: Fraction,
+    *,
+    confused: Fraction,
+    others: Iterable[Fraction],
+    cycle: int,
+    taught: Collection[Fraction],
+) -> Ways:
+    """All wrong answers to a question in a cycle of so many matras.
+
+    `confused` is what the right one is most easily taken for, `others` are right in other
+    layakaris; `taught` is what somebody holds right, and is never offered.
+    """
+
+    def may_be(answer: Fraction) -> bool:
+        plain = answer.denominator in PLAIN or answer.denominator == right.denominator
+        return 0 < answer < cycle and answer not in taught and plain
+
+    ways: Ways = {}
+    for wrong in _pairs(right, {confused, *others, *(right + off for off in MISCOUNTED)}):
+        if all(map(may_be, wrong)) and len({right, *wrong}) == PLACES:
+            near, *far = wrong
+            weight = CONFUSED_WEIGHT if confused in far else 1.0
+            ways.setdefault((near > right, far[0] > right), {})[wrong] = weight
+    return ways
+
+
+def drawn(fresh: Fresh, right: Fraction, ways: Ways) -> list[Fraction]:
+    """The right answer and three wrong ones, rising."""
+    found = ways[fresh.one_of(sorted(ways))]
+    wrongs = sorted(found)
+    (chosen,) = fresh.weighted(wrongs, [found[each] for each in wrongs], 1)
+    return sorted((right, *chosen))
+
+
+def _pairs(
+    right: Fraction, fars: Iterable[Fraction]
+) -> Iterable[tuple[Fraction, Fraction, Fraction]]:
+    """A near wrong answer, and two others as near to each other, on one side of the right one."""
+    parts = NEAR if right.denominator == 1 else (Fraction(1, right.denominator),)
+    for step in parts:
+        for near in (right - step, right + step):
+            for far in fars:
+                for further in (far - step, far + step):
+                    if (far - right) * (further - right) > 0:
+                        yield near, far, further

@@ -1,0 +1,301 @@
+"""`layakari:hear:tigun`: the sitar plays steady notes over a theka in thah: which layakari is it?
+
+Beside the four of whole numbers come ada, kuad and biad once they are met. How closely the notes
+follow each other, and how closely the strokes of the theka, are spread alike about each ratio, so
+that neither alone tells much; how long the cue lasts tells nothing.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+from itertools import pairwise
+
+from audio.score import Drone, Score, Stroke
+from audio.theka import theka_strokes
+from audio.tuning import Swara, Tuning, load_tuning
+from quizzes.contours import HIGHEST, LOWEST, THATS
+from quizzes.errors import UnknownSkill
+from quizzes.fresh import Fresh
+from quizzes.kinds.layakari_way import LEAD_S, Way
+from quizzes.names import capital, counted, number_word
+from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.stages.offering import drawn, never_beside, offerable
+from quizzes.talas.asking import tala_for
+from quizzes.talas.cues import theka_cue
+from quizzes.talas.layakari import Layakari, in_words, layakaris
+from quizzes.talas.steady import even_talas, even_theka, is_counted_one_way, struck_places
+from quizzes.talas.tala import Tala
+from quizzes.talas.tradition import talas
+from quizzes.wheel import Turning, Wheel
+
+ALONE = 2
+"""So many matras of the theka before the sitar comes in."""
+SHORTEST_S, LONGEST_S = 8.0, 12.5
+TENTHS = 10
+MIDDLE_HZ = (0.9, 3.5)
+"""Between these lies the geometric mean of how many notes and how many matras sound in a second: so
+either of them alone is moved by but half of what is asked."""
+LAST_S = 0.8
+SHARE_PLAYED = 0.65
+"""From here on the sitar may come to its end, lest the number of its notes should tell."""
+TURNS_BACK = 0.2
+"""How often the melody turns before it has come to an end of its reach."""
+EXPLAINED_MATRAS = 8
+CALM = 90
+"""So many matras a minute an explanation plays at most."""
+DENSEST_HZ = 6.5
+"""So many notes a second an explanation plays at most."""
+
+
+class HearWay(Way):
+    asks = "hear"
+
+    def skills(
+        self, known: Mapping[str, Tala], ratios: Mapping[str, Layakari]
+    ) -> tuple[Skill, ...]:
+        if not _steady(known):
+            return ()
+        pool, size = _pool(ratios)
+        return tuple(
+            Skill(
+                id=_skill_id(one),
+                kind="layakari",
+                name=f"{ratios[one].name} by ear",
+                family="perception",
+                cluster="layakari by ear",
+                chance=1 / size,
+                seconds=18.0,
+            )
+            for one in ratios
+            if one in pool
+        )
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        ratios, fresh = layakaris(setting.tradition), Fresh(skill, seed)
+        right = ratios[_named(skill, ratios)]
+        offered = _offered(fresh, right, ratios, setting)
+        tala = tala_for(fresh, setting, of=_steady(talas(setting.tradition)))
+        theka = even_theka(tala)
+        matras, tempo = _lasting(fresh, right.ratio, ratios)
+        cue = theka_cue(
+            fresh,
+            setting,
+            tala,
+            theka=theka,
+            matras=matras,
+            matras_per_min=tempo,
+            from_place=fresh.one_of(struck_places(theka, matras)),
+            lands=True,
+        )
+        most = int((matras - ALONE) * right.ratio) + 1
+        line = run(fresh, round(most * fresh.between(SHARE_PLAYED, 1.0)))
+        notes = _notes(line, right.ratio, tempo, load_tuning(setting.tuning), fresh)
+        met = {right.id, *(one for one in ratios if _skill_id(one) in setting.met)}
+        return Question(
+            kind="layakari",
+            skill=skill,
+            seed=seed,
+            setting=setting,
+            prompt="The theka keeps thah. How many notes does the sitar play to a matra?",
+            choices=tuple(
+                Choice(one, f"{ratios[one].name}: {ratios[one].in_words}", _skill_id(one))
+                for one in offered
+            ),
+            right=(right.id,),
+            cue=cue.with_strokes(notes),
+            sargam=f"{cue.written} / {' '.join(map(str, line))}",
+            detail={
+                "tala": tala.id,
+                "tempo": str(tempo),
+                "ratios": {one: str(ratios[one].ratio) for one in offered},
+            },
+            possible=tuple(one for one in offered if one in met),
+        )
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        right = question.right[0]
+        ratios = {one: Fraction(text) for one, text in question.detail["ratios"].items()}
+        tala = talas(question.setting.tradition)[question.detail["tala"]]
+        densest = max(ratios[right], ratios[given])
+        tempo = min(Fraction(question.detail["tempo"]), 60 * Fraction(str(DENSEST_HZ)) / densest)
+        return Explanation(
+            right_label=question.choice(right).label,
+            given_label=question.choice(given).label,
+            why=_why(layakaris(question.setting.tradition)[right], ratios[right]),
+            right_cue=_explained(question, tala, ratios[right], tempo),
+            given_cue=None if given == right else _explained(question, tala, ratios[given], tempo),
+            given_plays="" if given == right else f"{in_words(ratios[given])} over the same theka",
+            wheel=Wheel(
+                tala.form,
+                turning=Turning(LEAD_S, Fraction(0), Fraction(EXPLAINED_MATRAS), tempo),
+            ),
+        )
+
+    def introduce(self, question: Question) -> str:
+        layakari = layakaris(question.setting.tradition)[question.right[0]]
+        also = f", also called {' or '.join(layakari.also)}," if layakari.also else ""
+        said = f"{layakari.name}{also} is {layakari.about}: {layakari.in_words} of the theka."
+        return " ".join([said, *_taught_otherwise(layakari)])
+
+
+def _why(layakari: Layakari, ratio: Fraction) -> str:
+    said = f"{capital(in_words(ratio))}: {layakari.name.lower()}. "
+    if ratio == 1:
+        said += "Each note fell on a stroke of the theka, and none between."
+    elif ratio.denominator == 1:
+        between = ratio.numerator - 1
+        said += f"Between two strokes of the theka {_fell(between)}."
+    else:
+        said += (
+            f"Every {_ORDINAL.get(ratio.numerator, f'{ratio.numerator}th')} note fell on a stroke "
+            f"of the theka, {number_word(ratio.denominator)} matras apart; the others went across."
+        )
+    return " ".join([said, *_taught_otherwise(layakari)])
+
+
+_ORDINAL = {3: "third", 5: "fifth", 7: "seventh", 9: "ninth"}
+
+
+def _fell(count: int) -> str:
+    return f"{counted(count, 'note')} fell"
+
+
+def _taught_otherwise(layakari: Layakari) -> list[str]:
+    return [
+        f"Some call {in_words(other.ratio)} {layakari.name.lower()} ({other.about})."
+        for other in layakari.others
+    ]
+
+
+def _pool(ratios: Mapping[str, Layakari]) -> tuple[tuple[str, ...], int]:
+    """What can be offered, and how many together."""
+    return offerable(tuple(ratios), _never(ratios))
+
+
+def _never(ratios: Mapping[str, Layakari]) -> tuple[frozenset[str], ...]:
+    """Pairs of which somebody calls the one by the other's name."""
+    return never_beside(
+        tuple(ratios),
+        lambda one, other: (
+            not (
+                ratios[one].ratio in ratios[other].ratios
+                or ratios[other].ratio in ratios[one].ratios
+            )
+        ),
+    )
+
+
+def _near(names: Sequence[str], ratios: Mapping[str, Layakari]) -> tuple[frozenset[str], ...]:
+    """Neighbours by their ratio; of whole numbers, too, as if there were no others."""
+    rising = sorted(names, key=lambda one: ratios[one].ratio)
+    whole = [one for one in rising if ratios[one].ratio.denominator == 1]
+    pairs = [*pairwise(rising), *pairwise(whole)]
+    return tuple(dict.fromkeys(frozenset(pair) for pair in pairs))
+
+
+def _offered(
+    fresh: Fresh, right: Layakari, ratios: Mapping[str, Layakari], setting: Setting
+) -> list[str]:
+    """Whole numbers only, until another is met or asked."""
+    pool, size = _pool(ratios)
+    met = [one for one in pool if _skill_id(one) in setting.met]
+    whole = tuple(one for one in pool if ratios[one].ratio.denominator == 1)
+    if {right.id, *met} <= set(whole) and len(whole) >= size:
+        pool = whole
+    return drawn(
+        fresh,
+        right.id,
+        pool,
+        size,
+        near=_near(pool, ratios),
+        never=_never(ratios),
+        met=met,
+        rivals=[one for one in pool if _skill_id(one) in setting.rivals],
+    )
+
+
+def _steady(known: Mapping[str, Tala]) -> tuple[str, ...]:
+    return tuple(tala.id for tala in even_talas(known) if is_counted_one_way(tala))
+
+
+def _lasting(fresh: Fresh, ratio: Fraction, ratios: Mapping[str, Layakari]) -> tuple[int, Fraction]:
+    """How many matras, and the tempo, so that the cue lasts for a time drawn beforehand; in
+    whichever of the layakaris it is, as many as let note and stroke meet at the end."""
+    lasts_s = Fraction(round(fresh.between(SHORTEST_S, LONGEST_S) * TENTHS), TENTHS)
+    meet = math.lcm(4, *(one.ratio.denominator for one in ratios.values()))
+
+    def middle_hz(matras: int) -> float:
+        return float(matras / lasts_s) * math.sqrt(ratio)
+
+    low, high = MIDDLE_HZ
+    counts = [ALONE + meet]
+    while middle_hz(counts[-1] + meet) <= high:
+        counts.append(counts[-1] + meet)
+    fitting = [matras for matras in counts if middle_hz(matras) >= low] or counts[-1:]
+    # Evenly by ratio, not by number, so that no layakari has more fast tempos than another.
+    (matras,) = fresh.weighted(fitting, [1 / each for each in fitting], 1)
+    return matras, 60 * matras / lasts_s
+
+
+def run(fresh: Fresh, count: int) -> tuple[Swara, ...]:
+    """So many swaras of a that, step by step up and down, in no groups that could be counted."""
+    letters = set(fresh.one_of(THATS).split())
+    reach = range(LOWEST.steps, HIGHEST.steps + 1)
+    ladder = [swara for swara in map(Swara.at, reach) if swara.letter in letters]
+    at, step = fresh.one_of(range(len(ladder))), fresh.one_of((-1, 1))
+    line = [ladder[at]]
+    while len(line) < count:
+        if fresh.between(0, 1) < TURNS_BACK or not 0 <= at + step < len(ladder):
+            step = -step
+        if not 0 <= at + step < len(ladder):
+            step = -step
+        at += step
+        line.append(ladder[at])
+    return tuple(line)
+
+
+def _notes(
+    line: Sequence[Swara],
+    ratio: Fraction,
+    tempo: Fraction,
+    tuning: Tuning,
+    fresh: Fresh | None,
+    alone: int = ALONE,
+) -> tuple[Stroke, ...]:
+    """The line at this ratio to the matras, the last note held; varied by `fresh`, or plain."""
+    note_s = float(60 / (tempo * ratio))
+    strokes = []
+    for index, swara in enumerate(line):
+        onset_s = float((alone + index / ratio) * 60 / tempo)
+        lasts_s = LAST_S if index == len(line) - 1 else note_s
+        cents = tuning.cents_of(swara)
+        if fresh is None:
+            strokes.append(Stroke(onset_s, lasts_s, ((0.0, cents),)))
+        else:
+            strokes.append(fresh.stroke(cents, onset_s=onset_s, duration_s=lasts_s))
+    return tuple(strokes)
+
+
+def _explained(question: Question, tala: Tala, ratio: Fraction, tempo: Fraction) -> Score:
+    """From sam, the sitar with the theka from the first stroke on."""
+    line = run(Fresh(question.skill, question.seed), int(EXPLAINED_MATRAS * ratio) + 1)
+    tabla = theka_strokes(
+        even_theka(tala).theka,
+        matras_per_min=tempo,
+        matras=EXPLAINED_MATRAS + Fraction(1, 1000),
+    )
+    notes = _notes(line, ratio, tempo, load_tuning(question.setting.tuning), None, alone=0)
+    return Score(question.cue.sa_hz, notes, Drone(), LEAD_S, tabla)
+
+
+def _skill_id(layakari: str) -> str:
+    return f"layakari:hear:{layakari}"
+
+
+def _named(skill: str, ratios: Mapping[str, Layakari]) -> str:
+    name = skill.rpartition(":")[2]
+    if name not in ratios:
+        raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds layakari` lists what is")
+    return name

@@ -1,0 +1,260 @@
+"""`layakari:start:jhaptal:tigun`, `layakari:takes:jhaptal:tigun`: a theka is said once in a
+layakari: after how many matras of the cycle must it begin to reach sam, or how many does it take?
+
+Asked are talas of the surest forms: in whole numbers of notes to a matra as syllabi have them, in
+others only where what comes out is whole.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from fractions import Fraction
+
+from quizzes.errors import UnknownSkill
+from quizzes.fresh import LEVEL_SPREAD_DB, Fresh
+from quizzes.kinds.layakari_answers import PLACES, Ways, drawn, wrong_ways
+from quizzes.kinds.layakari_sound import (
+    TEMPOS,
+    Said,
+    fastest,
+    from_where,
+    placed,
+    question_cue,
+    thah_before,
+)
+from quizzes.kinds.layakari_way import LEAD_S, Way
+from quizzes.names import capital, counted, number_word
+from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.talas.asking import asked_talas
+from quizzes.talas.cues import SA_MOVES_SEMITONES, drawn_tempo
+from quizzes.talas.cycle import matra_at, mixed
+from quizzes.talas.layakari import Layakari, begins, in_words, layakaris, takes
+from quizzes.talas.tala import Tala, ThekaText
+from quizzes.talas.tradition import talas
+from quizzes.wheel import Span, Turning, Wheel
+
+SUREST = "A"
+RESTS = (1, 2, 3)
+
+Measure = Callable[[int, Fraction], Fraction]
+"""From the matras of a cycle and a ratio to what is asked."""
+
+
+class PlaceWay(Way):
+    """What both ways share; each says what it measures, and how that is put."""
+
+    measure: Measure
+    confused_with: Measure
+    prompt: str
+    said_of: str
+    seconds: float
+
+    def asks_of(self, tala: Tala, layakari: Layakari) -> bool:
+        """Whether what comes out is of interest."""
+        raise NotImplementedError
+
+    def skills(
+        self, known: Mapping[str, Tala], ratios: Mapping[str, Layakari]
+    ) -> tuple[Skill, ...]:
+        surest = [one for one in asked_talas(known).values() if one.confidence == SUREST]
+        return tuple(
+            Skill(
+                id=f"layakari:{self.asks}:{tala.id}:{layakari.id}",
+                kind="layakari",
+                name=self.said_of.format(layakari=layakari.name, tala=tala.name),
+                family="facts",
+                cluster=f"layakari: {self.asks} in {tala.id}",
+                chance=1 / PLACES,
+                seconds=self.seconds,
+            )
+            for layakari in ratios.values()
+            for tala in surest
+            if layakari.ratio > 1
+            and self.asks_of(tala, layakari)
+            and len(self._ways(tala, layakari, ratios.values())) == PLACES
+        )
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        fresh = Fresh(skill, seed)
+        tala, layakari = self._asked(skill, setting)
+        theka = fresh.one_of(_all_laya(tala))
+        tempo = min(drawn_tempo(fresh, *TEMPOS), fastest(theka, layakari.ratio))
+        said = Said(tala, theka, layakari.ratio, tempo)
+        right = self.measure(tala.matras, layakari.ratio)
+        ways = self._ways(tala, layakari, layakaris(setting.tradition).values())
+        offered = drawn(fresh, right, ways)
+        cue = question_cue(
+            fresh,
+            said,
+            _rest(fresh, tala, offered),
+            sa_hz=fresh.moved_sa(setting.sa_hz, semitones=SA_MOVES_SEMITONES),
+            lead_s=round(fresh.between(0.1, 0.4), 3),
+            level_db=round(fresh.between(-LEVEL_SPREAD_DB, LEVEL_SPREAD_DB), 2),
+        )
+        words = f"{layakari.name.lower()} ({_of_theka(layakari.ratio)})"
+        return Question(
+            kind="layakari",
+            skill=skill,
+            seed=seed,
+            setting=setting,
+            prompt=f"The theka of {tala.name} is said once in {words}. {self.prompt}",
+            choices=tuple(Choice(str(one), _label(one)) for one in offered),
+            right=(str(right),),
+            cue=cue,
+            sargam=f"{tala.id} in thah / once in {layakari.id}: {theka.bols}",
+            detail={
+                "theka": theka.bols,
+                "tempo": str(tempo),
+                "ratio": str(layakari.ratio),
+            },
+            wheel=Wheel(tala.form),
+        )
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        tala, layakari = self._asked(question.skill, question.setting)
+        detail, right = question.detail, question.right[0]
+        said = Said(
+            tala,
+            ThekaText(detail["theka"], "", ""),
+            Fraction(detail["ratio"]),
+            Fraction(detail["tempo"]),
+        )
+        place = begins(tala.matras, said.ratio, cycle=tala.matras)
+        return Explanation(
+            right_label=question.choice(right).label,
+            given_label=question.choice(given).label,
+            why=_why(said, place, layakari),
+            right_cue=placed(said, place, sa_hz=question.cue.sa_hz, lead_s=LEAD_S),
+            given_cue=None
+            if given == right
+            else placed(
+                said, self.place_of(Fraction(given), tala), sa_hz=question.cue.sa_hz, lead_s=LEAD_S
+            ),
+            given_plays="" if given == right else "begun there: hear where the high Sa, sam, falls",
+            wheel=_wheel(said, place, layakari.name),
+        )
+
+    def place_of(self, answer: Fraction, tala: Tala) -> Fraction:
+        """Where it would begin if an answer were right."""
+        raise NotImplementedError
+
+    def introduce(self, question: Question) -> str:
+        tala, layakari = self._asked(question.skill, question.setting)
+        lasts = takes(tala.matras, layakari.ratio)
+        return (
+            f"{layakari.name}: {_of_theka(layakari.ratio)}. The {number_word(tala.matras)} matras "
+            f"of {tala.name}, said once in {layakari.name.lower()}, take {mixed(lasts)}; what is "
+            f"left of the cycle comes before: it begins after "
+            f"{mixed(begins(tala.matras, layakari.ratio, cycle=tala.matras))}."
+        )
+
+    def _asked(self, skill: str, setting: Setting) -> tuple[Tala, Layakari]:
+        """Of which tala and layakari a skill asks. Raises UnknownSkill."""
+        known, ratios = talas(setting.tradition), layakaris(setting.tradition)
+        parts = skill.split(":")[2:]
+        if len(parts) != 2 or parts[0] not in known or parts[1] not in ratios:
+            raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds layakari` lists what is")
+        return known[parts[0]], ratios[parts[1]]
+
+    def _ways(self, tala: Tala, layakari: Layakari, ratios: Iterable[Layakari]) -> Ways:
+        """The wrong answers that may stand beside the right one."""
+        return wrong_ways(
+            self.measure(tala.matras, layakari.ratio),
+            confused=self.confused_with(tala.matras, layakari.ratio),
+            others=[self.measure(tala.matras, each.ratio) for each in ratios],
+            cycle=tala.matras,
+            taught=self._taught(tala, layakari),
+        )
+
+    def _taught(self, tala: Tala, layakari: Layakari) -> frozenset[Fraction]:
+        """What somebody holds right."""
+        return frozenset(
+            self.measure(form.matras, ratio) for form in tala.forms for ratio in layakari.ratios
+        )
+
+
+class StartWay(PlaceWay):
+    asks = "start"
+    prompt = "After how many matras of the cycle must it begin to reach sam?"
+    said_of = "where {layakari} of {tala} begins"
+    seconds = 26.0
+
+    def asks_of(self, tala: Tala, layakari: Layakari) -> bool:
+        whole = takes(tala.matras, layakari.ratio).denominator == 1
+        return layakari.ratio.denominator == 1 or whole
+
+    @staticmethod
+    def measure(matras: int, ratio: Fraction) -> Fraction:
+        return begins(matras, ratio, cycle=matras)
+
+    @staticmethod
+    def confused_with(matras: int, ratio: Fraction) -> Fraction:
+        return takes(matras, ratio)
+
+    def place_of(self, answer: Fraction, tala: Tala) -> Fraction:
+        return answer
+
+
+class TakesWay(PlaceWay):
+    asks = "takes"
+    prompt = "How many matras does it take?"
+    said_of = "how long {layakari} of {tala} takes"
+    seconds = 22.0
+
+    def asks_of(self, tala: Tala, layakari: Layakari) -> bool:
+        """Where it takes as long as is left before it, `start` asks the same."""
+        lasts = takes(tala.matras, layakari.ratio)
+        return layakari.ratio.denominator == 1 and 2 * lasts != tala.matras
+
+    @staticmethod
+    def measure(matras: int, ratio: Fraction) -> Fraction:
+        return takes(matras, ratio)
+
+    @staticmethod
+    def confused_with(matras: int, ratio: Fraction) -> Fraction:
+        return begins(matras, ratio, cycle=matras)
+
+    def place_of(self, answer: Fraction, tala: Tala) -> Fraction:
+        return tala.matras - answer
+
+
+def _all_laya(tala: Tala) -> tuple[ThekaText, ...]:
+    """Its thekas that are for all classes of laya; those of one class where there are none."""
+    return tuple(theka for theka in tala.thekas if not theka.laya) or tala.thekas[:1]
+
+
+def _rest(fresh: Fresh, tala: Tala, offered: Sequence[Fraction]) -> int:
+    """So many matras the string counts alone, such that the cue begins at no place offered."""
+    before = thah_before(tala)
+    return fresh.one_of([rest for rest in RESTS if before + rest not in offered] or RESTS[:1])
+
+
+def _label(matras: Fraction) -> str:
+    """`one matra`, `1/2 matra`, `6 2/3 matras`."""
+    return f"{mixed(matras)} matra{'s' * (matras > 1)}"
+
+
+def _of_theka(ratio: Fraction) -> str:
+    """`three of its matras in one`, `five of its matras in four`."""
+    notes, matras = number_word(ratio.numerator), number_word(ratio.denominator)
+    return f"{notes} of its matras in {matras}"
+
+
+def _why(said: Said, place: Fraction, layakari: Layakari) -> str:
+    cycle, lasts = said.tala.matras, said.takes
+    where = "on" if place.denominator == 1 else "within"
+    why = (
+        f"{capital(_of_theka(said.ratio))}: {counted(cycle, 'matra')} take {cycle} divided by "
+        f"{mixed(said.ratio)}, that is {mixed(lasts)}. {cycle} less {mixed(lasts)} is "
+        f"{mixed(place)}: it begins {where} matra {matra_at(place)}."
+    )
+    others = [in_words(other.ratio) for other in layakari.others]
+    return f"{why} Some call {' or '.join(others)} {layakari.name.lower()}." if others else why
+
+
+def _wheel(said: Said, place: Fraction, name: str) -> Wheel:
+    begin = from_where(said, place)
+    turning = Turning(
+        LEAD_S, Fraction(begin), Fraction(said.tala.matras - begin), said.matras_per_min
+    )
+    return Wheel(said.tala.form, turning=turning, spans=(Span(place, said.takes, "phrase", name),))

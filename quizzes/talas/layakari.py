@@ -1,0 +1,168 @@
+"""Layakari: so many notes to a matra; how long what is said so lasts, and where it must begin.
+
+Read from `assets/layakari.toml`: `[[layakari]]` tables with `id`, `name`, `also` (other names),
+`ratio` of notes to matras as "3/2", `about`, `source` and `confidence` (A or B), and `[[variant]]`
+tables with the `ratio` that others teach under the same name. In a teacher's file `[layakari.kuad]`
+with `ratio` stands above both. All arithmetic is exact.
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from functools import lru_cache
+from pathlib import Path
+from types import MappingProxyType
+
+from quizzes.errors import TalaError
+from quizzes.fields import Table, read_table
+from quizzes.names import counted
+from quizzes.talas.cycle import mixed, place_in
+
+LAYAKARI = Path(__file__).parent.parent.parent / "assets" / "layakari.toml"
+CONFIDENCES = ("A", "B")
+DENSEST = 8
+"""Notes to a matra, at most."""
+
+
+@dataclass(frozen=True, slots=True)
+class Otherwise:
+    """What others teach under the same name."""
+
+    ratio: Fraction
+    about: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Layakari:
+    """`ratio` is how many notes stand to a matra of thah."""
+
+    id: str
+    name: str
+    also: tuple[str, ...]
+    ratio: Fraction
+    about: str
+    source: str
+    confidence: str
+    others: tuple[Otherwise, ...] = ()
+
+    @property
+    def ratios(self) -> frozenset[Fraction]:
+        """All that somebody calls so."""
+        return frozenset({self.ratio, *(other.ratio for other in self.others)})
+
+    @property
+    def in_words(self) -> str:
+        """`three notes to a matra`, `five notes in four matras`."""
+        return in_words(self.ratio)
+
+
+def in_words(ratio: Fraction) -> str:
+    notes = counted(ratio.numerator, "note")
+    if ratio.denominator == 1:
+        return f"{notes} to a matra"
+    return f"{notes} in {counted(ratio.denominator, 'matra')}"
+
+
+def takes(matras: Fraction | int, ratio: Fraction | int) -> Fraction:
+    """How many matras it lasts to say so many matras in this ratio."""
+    return matras / Fraction(ratio)
+
+
+def begins(matras: Fraction | int, ratio: Fraction | int, *, cycle: int) -> Fraction:
+    """After how many matras of a cycle what has so many must begin to reach sam, said once."""
+    return place_in(-takes(matras, ratio), cycle)
+
+
+@lru_cache(maxsize=8)
+def layakaris(tradition: str = "") -> Mapping[str, Layakari]:
+    """All layakaris by id, as shipped or as the text of a tradition has them. Raises TalaError."""
+    shipped = _shipped()
+    return read_tradition(tradition, shipped, Path("tradition")) if tradition else shipped
+
+
+@lru_cache(maxsize=1)
+def _shipped() -> Mapping[str, Layakari]:
+    return read_layakaris(LAYAKARI)
+
+
+def read_layakaris(path: Path) -> Mapping[str, Layakari]:
+    """Those of a file. Raises TalaError with file, line, field and remedy."""
+    table = read_table(path, error=TalaError)
+    table.only({"layakari", "variant"})
+    found: dict[str, Layakari] = {}
+    for each in table.inners("layakari"):
+        layakari = _layakari(each)
+        if layakari.id in found:
+            raise each.fault("id", f"{layakari.id!r} stands twice; remove one")
+        found[layakari.id] = layakari
+    for each in table.inners("variant"):
+        each.only({"of", "ratio", "about", "source"})
+        of = each.one_of("of", found)
+        other = Otherwise(_ratio(each), each.text("about"), each.text("source"))
+        found[of] = replace(found[of], others=(*found[of].others, other))
+    return MappingProxyType(found)
+
+
+def _layakari(table: Table) -> Layakari:
+    table.only({"id", "name", "also", "ratio", "about", "source", "confidence"})
+    return Layakari(
+        table.text("id"),
+        table.text("name"),
+        table.texts("also", needed=False),
+        _ratio(table),
+        table.text("about"),
+        table.text("source"),
+        table.one_of("confidence", CONFIDENCES),
+    )
+
+
+def read_tradition(text: str, known: Mapping[str, Layakari], path: Path) -> Mapping[str, Layakari]:
+    """The layakaris with a teacher's word above them; `path` is for messages."""
+    try:
+        values = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise TalaError(f"{path}: {error}; mend the file, it should be TOML in UTF-8") from error
+    if "layakari" not in values:
+        return known
+    told = Table(path, text.splitlines(), values, TalaError).inner("layakari")
+    told.only(set(known))
+    found = dict(known)
+    for name in told.values:
+        table = told.inner(name)
+        table.only({"ratio", "about"})
+        found[name] = _taught(table, known[name])
+    return MappingProxyType(found)
+
+
+def _taught(table: Table, shipped: Layakari) -> Layakari:
+    """With another ratio its other names, which tell the ratio, no longer hold."""
+    ratio = _ratio(table)
+    same = ratio == shipped.ratio
+    about = shipped.about if same else f"{mixed(ratio)} times as fast as thah"
+    return replace(
+        shipped,
+        also=shipped.also if same else (),
+        ratio=ratio,
+        about=table.text("about", needed=False) or about,
+        source="your teacher",
+        confidence="A",
+        others=(),
+    )
+
+
+def _ratio(table: Table) -> Fraction:
+    text = table.text("ratio")
+    if re.fullmatch(r"[1-9]\d{0,2}(/[1-9]\d{0,2})?", text):
+        ratio = Fraction(text)
+        if 1 <= ratio <= DENSEST:
+            return ratio
+    raise table.fault(
+        "ratio",
+        f"should be notes to matras in quotes, from 1 to {DENSEST}, such as "
+        f'"3" or "5/4"; given {text!r}',
+    )
