@@ -83,6 +83,14 @@ class Gat:
     laya: tuple[float, float]
     """From the slowest to the fastest usual tempo, in matras a minute."""
     source: str
+    also_from: tuple[int, ...] = ()
+    """Other matras from which it is taught, fewer gats beginning there."""
+    also_source: str = ""
+
+    @property
+    def from_matras(self) -> tuple[int, ...]:
+        """Every matra from which it is taught, the usual one first."""
+        return (self.from_matra, *self.also_from)
 
     def on_sam(self, cycle: int) -> int:
         """Which bol of the line, from 1, falls on sam of a cycle of so many matras.
@@ -141,7 +149,8 @@ def load_mizrab(path: Path = FILE) -> Mizrab:
             bols[name] = _bol(name, table, ways)
         for number, table in enumerate(data["gat"], 1):
             where = f"[[gat]] number {number}"
-            gats.append(Gat(**{**table, "laya": tuple(table["laya"])}))
+            lists = {"laya": tuple(table["laya"]), "also_from": tuple(table.get("also_from", ()))}
+            gats.append(Gat(**{**table, **lists}))
             read_bols(gats[-1].bols, known=bols)
         for number, table in enumerate(data["jhala"], 1):
             where = f"[[jhala]] number {number}"
