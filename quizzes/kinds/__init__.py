@@ -3,6 +3,7 @@
 from quizzes.kinds.fit import FitKind
 from quizzes.kinds.follows import FollowsKind
 from quizzes.kinds.gap import GapKind
+from quizzes.kinds.gat_start import GatStartKind
 from quizzes.kinds.khali import KhaliKind
 from quizzes.kinds.laya import LayaKind
 from quizzes.kinds.layakari import LayakariKind
@@ -36,6 +37,7 @@ from quizzes.kinds.swara import SwaraKind
 from quizzes.kinds.tala import TalaNameKind
 from quizzes.kinds.tap import TapKind
 from quizzes.kinds.theka import ThekaKind
+from quizzes.kinds.tihai import TihaiKind
 from quizzes.kinds.tune import TuneKind
 from quizzes.kinds.what_changed import WhatChangedKind
 from quizzes.kinds.what_for import WhatForKind
@@ -87,5 +89,7 @@ KINDS: dict[str, Kind] = {
         LayakariKind(),
         ThekaKind(),
         TapKind(),
+        GatStartKind(),
+        TihaiKind(),
     )
 }

@@ -10,7 +10,6 @@ again a phrase three times, of 3p + 2g matras. Places are as in `quizzes.talas.c
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -94,8 +93,3 @@ def gaps_that_land(
         found.append(least)
         least += Fraction(cycle, 2)
     return tuple(found)
-
-
-def lands_in_any(tihai: Tihai, start: Fraction | int, cycles: Sequence[int]) -> bool:
-    """Whether it lands where any of these is the cycle."""
-    return any(tihai.lands(start, cycle) for cycle in cycles)

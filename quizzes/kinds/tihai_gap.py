@@ -1,0 +1,214 @@
+"""`tihai:gap:whole`: with which gap does a phrase from a matra land on sam?
+
+The phrase is heard once over the theka. It is told how long it is and where it begins, but for
+`tihai:gap:heard`, where both are to be heard, too.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from quizzes.fresh import Fresh
+from quizzes.kinds.tihai_sound import (
+    LEAD_MATRAS,
+    drawn_tala,
+    lead_to,
+    over_theka,
+    phrase_span,
+    played_out,
+    tala_of,
+)
+from quizzes.kinds.tihai_way import (
+    ABOUT,
+    CHOICES,
+    TihaiWay,
+    as_choices,
+    at_place,
+    fallen,
+    gap_label,
+    in_figures,
+    ranked,
+    ranks_of,
+    reckoned,
+    tihai_skill,
+    with_gaps,
+)
+from quizzes.names import capital
+from quizzes.question import Explanation, Question, Setting, Skill
+from quizzes.ragas.asking import label_of
+from quizzes.talas import Tala
+from quizzes.talas.cycle import mixed
+from quizzes.talas.tihai import Tihai
+from quizzes.wheel import Wheel
+
+HALF = Fraction(1, 2)
+TAILS = (4, 5, 6, 7, 8)
+"""Matras of theka from the last stroke of the phrase on."""
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """One level: of what the tihai is made. All gaps offered are of one sort, and so is the right
+    one, from the least by steps to the most; wrong ones go so far beyond the right one."""
+
+    name: str
+    phrases: tuple[Fraction, ...]
+    least: Fraction
+    step: Fraction
+    most: int = 4
+    beyond: int = 4
+    told: bool = True
+
+    @property
+    def gaps(self) -> list[Fraction]:
+        return self.up_to(self.most)
+
+    def up_to(self, most: Fraction | int) -> list[Fraction]:
+        return [self.least + n * self.step for n in range(int((most - self.least) / self.step) + 1)]
+
+
+WHOLE_PHRASES = tuple(map(Fraction, (2, 3, 4, 5)))
+LEVELS = {
+    "whole": Gap("the gap of a tihai in whole matras", WHOLE_PHRASES, Fraction(0), Fraction(1)),
+    "half": Gap("the gap of a tihai in halves", WHOLE_PHRASES, Fraction(0), HALF),
+    "quarter": Gap(
+        "the gap of a tihai in quarters",
+        (2 + HALF, 3 + HALF, 4 + HALF),
+        Fraction(1, 4),
+        HALF,
+    ),
+    "heard": Gap(
+        "the gap of a tihai of which the phrase is heard",
+        WHOLE_PHRASES,
+        Fraction(0),
+        HALF,
+        told=False,
+    ),
+}
+
+
+class GapWay(TihaiWay):
+    way = "gap"
+
+    def skills(self) -> tuple[Skill, ...]:
+        return tuple(
+            tihai_skill(self.way, level, each.name, chance=1 / CHOICES, seconds=32.0)
+            for level, each in LEVELS.items()
+        )
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        level, fresh = LEVELS[self.level_of(skill)], Fresh(skill, seed)
+        tala = drawn_tala(fresh, setting, one_length=True)
+        tihai, offered = drawn_gap(fresh, tala, level, level.phrases)
+        start = tihai.start_for(0, tala.matras)
+        lead = lead_to(start, 0, tala.matras, least=LEAD_MATRAS)
+        over = over_theka(
+            fresh,
+            setting,
+            tala,
+            tihai.phrase,
+            begins=[lead],
+            from_place=0,
+            matras=lead + tihai.ends[0] + fresh.one_of(TAILS),
+        )
+        told = (
+            f": {in_figures(tihai.phrase)} with its last stroke, begun {at_place(start)}"
+            if level.told
+            else ""
+        )
+        return Question(
+            kind="tihai",
+            skill=skill,
+            seed=seed,
+            setting=setting,
+            prompt=(
+                f"{tala.name} from sam. You hear once the phrase of a tihai{told}. "
+                "With which gap does the tihai land on sam?"
+            ),
+            choices=as_choices(offered, [gap_label(gap) for gap in offered]),
+            right=(str(tihai.gap),),
+            cue=over.score,
+            sargam=over.sargam,
+            detail={**over.as_json(), "start": str(start), "phrase": str(tihai.phrase)},
+            wheel=Wheel(tala.form, spans=(phrase_span(start, tihai.phrase),) if level.told else ()),
+        )
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        return explained_gap(question, given)
+
+    def introduce(self, question: Question) -> str:
+        right, start = _asked(question, question.right[0])
+        return (
+            f"{ABOUT} With phrases of p and gaps of g it takes 3 x p + 2 x g matras to sam, that "
+            f"of sam counted. Here {reckoned(right)} {at_place(start)}: the gap is "
+            f"{in_figures(right.gap)}."
+        )
+
+
+def drawn_gap(
+    fresh: Fresh, tala: Tala, level: Gap, phrases: Sequence[Fraction]
+) -> tuple[Tihai, list[Fraction]]:
+    """A tihai that comes from a whole matra to sam, and the gaps offered, its own among them."""
+    made = []
+    for tihai in (Tihai(phrase, gap) for phrase in phrases for gap in level.gaps):
+        wrong = wrong_gaps(tihai, tala, level)
+        made += [(rank, tihai, wrong) for rank in ranks_of(tihai.gap, wrong)]
+    rank = fresh.one_of(sorted({rank for rank, _, _ in made}))
+    _, tihai, wrong = fresh.one_of([each for each in made if each[0] == rank])
+    return tihai, ranked(fresh, tihai.gap, wrong, rank=rank, slips=_slips(tihai))
+
+
+def wrong_gaps(tihai: Tihai, tala: Tala, level: Gap) -> list[Fraction]:
+    """Gaps of the same sort with which it would not land."""
+    start = tihai.start_for(0, tala.matras)
+    return [
+        gap
+        for gap in level.up_to(tihai.gap + level.beyond)
+        if not Tihai(tihai.phrase, gap).lands(start, tala.matras)
+    ]
+
+
+def _slips(tihai: Tihai) -> list[Fraction]:
+    """What comes of sam counted twice or not at all, of two gaps taken for one, of phrase and gap
+    confused."""
+    return [
+        tihai.gap + HALF,
+        tihai.gap - HALF,
+        2 * tihai.gap,
+        (tihai.matras - 2 * tihai.phrase) / 3,
+    ]
+
+
+def _asked(question: Question, gap: str) -> tuple[Tihai, Fraction]:
+    """The tihai with this gap, and the place where it begins."""
+    detail = question.detail
+    return Tihai(Fraction(detail["phrase"]), Fraction(gap)), Fraction(detail["start"])
+
+
+def explained_gap(
+    question: Question, given: str, *, lead: int = LEAD_MATRAS, what: str = "phrases"
+) -> Explanation:
+    """The tihai with the right gap and with the one that was answered, over the theka."""
+    (right, start), (other, _) = _asked(question, question.right[0]), _asked(question, given)
+    cycle, is_right = tala_of(question).matras, given in question.right
+    score, wheel = played_out(question, right, start, lead=lead)
+    left = 2 * right.gap
+    why = (
+        f"Begun {at_place(start)} it has {mixed(right.matras)} matras to sam, that of sam "
+        f"counted. Three {what} of {mixed(right.phrase)} take {mixed(3 * right.phrase)}; for two "
+        f"gaps {mixed(left)} {'is' if left == 1 else 'are'} left."
+    )
+    if not is_right:
+        why += f" {capital(with_gaps(other.gap))} its last stroke falls "
+        why += f"{fallen(other, start, cycle)}."
+    return Explanation(
+        right_label=label_of(question, question.right[0]),
+        given_label=label_of(question, given),
+        why=why,
+        right_cue=score,
+        given_cue=None if is_right else played_out(question, other, start, lead=lead)[0],
+        given_plays="" if is_right else f"the same {with_gaps(other.gap)}",
+        wheel=wheel,
+    )

@@ -1,0 +1,144 @@
+"""`tihai:lands:matra`: a tihai over a theka; does its last stroke fall on sam?
+
+The theka goes on beyond it, as long whatever is right, and how many strokes the tihai has tells
+nothing. In the second level the theka begins anywhere, so that sam has to be heard.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from quizzes.fresh import Fresh
+from quizzes.kinds.tihai_sound import (
+    LEAD_MATRAS,
+    cycles_of,
+    drawn_tala,
+    lead_to,
+    over_theka,
+    played_out,
+    shapes,
+    tala_of,
+)
+from quizzes.kinds.tihai_way import ABOUT, TihaiWay, fallen, in_words, reckoned, tihai_skill
+from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.ragas.asking import label_of
+from quizzes.talas.tihai import Tihai
+
+HALF = Fraction(1, 2)
+SIDES = {"before": -1, "sam": 0, "after": 1}
+LABELS = {"before": "Before sam", "sam": "On sam", "after": "After sam"}
+TAILS = (3, 4, 5, 6)
+"""Matras of theka from the last stroke on: more than it is ever off."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lands:
+    """One level: how far off it may be, and of what the tihai is made."""
+
+    name: str
+    off: tuple[Fraction, ...]
+    phrases: tuple[Fraction, ...]
+    gaps: tuple[Fraction, ...]
+    from_sam: bool
+
+
+LEVELS = {
+    "matra": Lands(
+        "whether a tihai lands, by a matra",
+        (Fraction(1), Fraction(2)),
+        tuple(map(Fraction, (2, 3, 4))),
+        tuple(map(Fraction, (0, 1, 2))),
+        from_sam=True,
+    ),
+    "half": Lands(
+        "whether a tihai lands, by half a matra",
+        (HALF, Fraction(1)),
+        tuple(n * HALF for n in range(4, 9)),
+        tuple(n * HALF for n in range(4)),
+        from_sam=False,
+    ),
+}
+
+
+class LandsWay(TihaiWay):
+    way = "lands"
+
+    def skills(self) -> tuple[Skill, ...]:
+        return tuple(
+            tihai_skill(self.way, level, each.name, chance=1 / len(SIDES), seconds=22.0)
+            for level, each in LEVELS.items()
+        )
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        level, fresh = LEVELS[self.level_of(skill)], Fresh(skill, seed)
+        tala = drawn_tala(fresh, setting)
+        answer = fresh.one_of(tuple(SIDES))
+        size = fresh.one_of([off for off in level.off if 2 * off < min(cycles_of(tala))])
+        least = LEAD_MATRAS if level.from_sam else tala.matras // 2
+        besides = least + tala.matras + TAILS[-1]
+        tihai = fresh.one_of(shapes(tala, level.phrases, level.gaps, besides=besides))
+        start = tihai.start_for(SIDES[answer] * size, tala.matras)
+        from_place = 0 if level.from_sam else fresh.one_of(range(tala.matras))
+        lead = lead_to(start, from_place, tala.matras, least=least)
+        over = over_theka(
+            fresh,
+            setting,
+            tala,
+            tihai.phrase,
+            begins=[lead + begin for begin in tihai.begins],
+            from_place=from_place,
+            matras=lead + tihai.ends[-1] + fresh.one_of(TAILS),
+        )
+        begins = "from sam" if level.from_sam else "from somewhere in its cycle"
+        return Question(
+            kind="tihai",
+            skill=skill,
+            seed=seed,
+            setting=setting,
+            prompt=(f"{tala.name} {begins}, and a tihai over it. Where does its last stroke fall?"),
+            choices=tuple(Choice(side, LABELS[side]) for side in SIDES),
+            right=(answer,),
+            cue=over.score,
+            sargam=over.sargam,
+            detail={
+                **over.as_json(),
+                "phrase": str(tihai.phrase),
+                "gap": str(tihai.gap),
+                "size": str(size),
+            },
+        )
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        detail, cycle, right = question.detail, tala_of(question).matras, question.right[0]
+        tihai = Tihai(Fraction(detail["phrase"]), Fraction(detail["gap"]))
+        size = Fraction(detail["size"])
+        start = tihai.start_for(SIDES[right] * size, cycle)
+        score, wheel = played_out(question, tihai, start)
+        heard = given_plays = None
+        if given != right:
+            other = tihai.start_for(SIDES[given] * size, cycle)
+            heard, _ = played_out(question, tihai, other)
+            given_plays = f"the same tihai, its last stroke {fallen(tihai, other, cycle)}"
+        return Explanation(
+            right_label=label_of(question, right),
+            given_label=label_of(question, given),
+            why=(
+                f"It takes {reckoned(tihai)} matras; its last stroke falls "
+                f"{fallen(tihai, start, cycle)}."
+            ),
+            right_cue=score,
+            given_cue=heard,
+            given_plays=given_plays or "",
+            wheel=wheel,
+        )
+
+    def introduce(self, question: Question) -> str:
+        detail, cycle = question.detail, tala_of(question).matras
+        tihai = Tihai(Fraction(detail["phrase"]), Fraction(detail["gap"]))
+        start = tihai.start_for(SIDES[question.right[0]] * Fraction(detail["size"]), cycle)
+        off = [in_words(each) for each in LEVELS[self.level_of(question.skill)].off]
+        return (
+            f"{ABOUT} It may miss sam by {' or '.join(off)}. "
+            f"Here the last stroke falls {fallen(tihai, start, cycle)}."
+        )

@@ -1,0 +1,203 @@
+"""`tihai:start:whole`: from which matra must a tihai start to land on sam?
+
+It is heard from another matra, where it does not land: by how much it misses sam tells the answer.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from quizzes.fresh import Fresh
+from quizzes.kinds.tihai_sound import (
+    LEAD_MATRAS,
+    drawn_tala,
+    lead_to,
+    over_theka,
+    played_out,
+    shapes,
+    tala_of,
+)
+from quizzes.kinds.tihai_way import (
+    ABOUT,
+    CHOICES,
+    TihaiWay,
+    as_choices,
+    at_place,
+    fallen,
+    in_figures,
+    ranked,
+    reckoned,
+    tihai_skill,
+    with_gaps,
+)
+from quizzes.names import capital
+from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.ragas.asking import label_of
+from quizzes.talas import Tala
+from quizzes.talas.cycle import matra_at
+from quizzes.talas.tihai import Tihai
+from quizzes.wheel import Wheel
+
+HALF, QUARTER = Fraction(1, 2), Fraction(1, 4)
+TAILS = (3, 4, 5, 6)
+FARTHEST = 2
+"""Wrong starts lie so many matras from the right one at most."""
+
+
+@dataclass(frozen=True, slots=True)
+class Start:
+    """One level: of what the tihai is made, and by what steps the starts offered differ; None
+    where any matra of the wheel may be touched."""
+
+    name: str
+    phrases: tuple[Fraction, ...]
+    gaps: tuple[Fraction, ...]
+    step: Fraction | None
+    seconds: float
+
+
+LEVELS = {
+    "whole": Start(
+        "where a tihai starts",
+        tuple(map(Fraction, (2, 3, 4, 5))),
+        tuple(map(Fraction, (0, 1, 2, 3, 4))),
+        None,
+        32.0,
+    ),
+    "half": Start(
+        "where a tihai in halves starts",
+        tuple(n * HALF for n in range(4, 9)),
+        tuple(n * HALF for n in range(4)),
+        HALF,
+        40.0,
+    ),
+    "quarter": Start(
+        "where a tihai in quarters starts",
+        tuple(n * QUARTER for n in range(8, 14)),
+        tuple(n * HALF for n in range(4)),
+        QUARTER,
+        45.0,
+    ),
+}
+
+
+class StartWay(TihaiWay):
+    way = "start"
+
+    def skills(self) -> tuple[Skill, ...]:
+        return tuple(
+            tihai_skill(
+                self.way,
+                level,
+                each.name,
+                chance=1 / CHOICES if each.step else 1 / 15,  # in tintal, which is usual
+                seconds=each.seconds,
+            )
+            for level, each in LEVELS.items()
+        )
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        level, fresh = LEVELS[self.level_of(skill)], Fresh(skill, seed)
+        tala = drawn_tala(fresh, setting, one_length=True)
+        besides = LEAD_MATRAS + tala.matras + TAILS[-1]
+        every = shapes(tala, level.phrases, level.gaps, besides=besides)
+        right = fresh.one_of(sorted({tihai.start_for(0, tala.matras) for tihai in every}))
+        tihai = fresh.one_of([each for each in every if each.lands(right, tala.matras)])
+        offered = _offered(fresh, right, level.step, tala)
+        matras = [Fraction(matra) for matra in range(tala.matras)]
+        ruled_out = {right} if level.step is None else set(offered)
+        heard = fresh.one_of([place for place in matras if place not in ruled_out])
+        lead = lead_to(heard, 0, tala.matras, least=LEAD_MATRAS)
+        over = over_theka(
+            fresh,
+            setting,
+            tala,
+            tihai.phrase,
+            begins=[lead + begin for begin in tihai.begins],
+            from_place=0,
+            matras=lead + tihai.ends[-1] + fresh.one_of(TAILS),
+        )
+        question = Question(
+            kind="tihai",
+            skill=skill,
+            seed=seed,
+            setting=setting,
+            prompt=(
+                f"{tala.name} from sam. A phrase of {in_figures(tihai.phrase)} with its last "
+                f"stroke comes three times {with_gaps(tihai.gap)}, here begun {at_place(heard)}. "
+                "From where would it land on sam?"
+            ),
+            choices=as_choices(offered, [capital(at_place(place)) for place in offered]),
+            right=(str(right),),
+            cue=over.score,
+            sargam=over.sargam,
+            detail={
+                **over.as_json(),
+                "phrase": str(tihai.phrase),
+                "gap": str(tihai.gap),
+                "heard": str(heard),
+            },
+            wheel=Wheel(tala.form),
+        )
+        return question if level.step else _on_wheel(question, tala, right, heard)
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        tihai, cycle = _tihai(question), tala_of(question).matras
+        right, other = _place(question, question.right[0]), _place(question, given)
+        score, wheel = played_out(question, tihai, right)
+        why = (
+            f"It takes {reckoned(tihai)} matras, that of sam counted, so it starts "
+            f"{at_place(right)}."
+        )
+        if other != right:
+            why += f" Begun {at_place(other)} its last stroke falls {fallen(tihai, other, cycle)}."
+        return Explanation(
+            right_label=label_of(question, question.right[0]),
+            given_label=label_of(question, given),
+            why=why,
+            right_cue=score,
+            given_cue=None if other == right else played_out(question, tihai, other)[0],
+            given_plays="" if other == right else f"the same tihai, begun {at_place(other)}",
+            wheel=wheel,
+        )
+
+    def introduce(self, question: Question) -> str:
+        tihai, right = _tihai(question), _place(question, question.right[0])
+        return (
+            f"{ABOUT} Count back from sam: {reckoned(tihai)} matras, that of sam counted. "
+            f"Here it starts {at_place(right)}, and then it lands."
+        )
+
+
+def _offered(fresh: Fresh, right: Fraction, step: Fraction | None, tala: Tala) -> list[Fraction]:
+    """Places in the order in which they come, past sam if need be; all in one tala differ."""
+    if step is None:
+        return [Fraction(matra) for matra in range(tala.matras)]
+    near = [n * step for n in range(int(FARTHEST / step), 0, -1)]
+    wrong = [right - by for by in near] + [right + by for by in reversed(near)]
+    slips = [right + by for by in (-1, 1, -HALF, HALF)]
+    rank = fresh.one_of(range(CHOICES))
+    places = ranked(fresh, right, wrong, rank=rank, slips=slips)
+    return [place % tala.matras for place in places]
+
+
+def _on_wheel(question: Question, tala: Tala, right: Fraction, heard: Fraction) -> Question:
+    """The same, answered on the wheel; where it is heard from is ruled out."""
+    matras = [str(matra) for matra in range(1, tala.matras + 1)]
+    return replace(
+        question,
+        answer_on="wheel",
+        choices=tuple(Choice(matra, f"Matra {matra}") for matra in matras),
+        right=(str(matra_at(right)),),
+        possible=tuple(matra for matra in matras if matra != str(matra_at(heard))),
+    )
+
+
+def _tihai(question: Question) -> Tihai:
+    return Tihai(Fraction(question.detail["phrase"]), Fraction(question.detail["gap"]))
+
+
+def _place(question: Question, given: str) -> Fraction:
+    """The place that an answer means."""
+    return Fraction(given) - 1 if question.answer_on == "wheel" else Fraction(given)

@@ -1,0 +1,146 @@
+"""What the ways of asking about tihais share: skills, words, and numbers to choose among."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from quizzes.errors import UnknownSkill
+from quizzes.fresh import Fresh
+from quizzes.names import counted, number_word
+from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.talas.cycle import matra_at, mixed
+from quizzes.talas.tihai import Tihai
+
+ABOUT = (
+    "A tihai is a phrase three times over with equal gaps; the last stroke of the third is to fall "
+    "on sam. A phrase ends with its last stroke, which counts for one matra."
+)
+CHOICES = 4
+
+
+class TihaiWay:
+    """One way of asking; its skills are few and go by level."""
+
+    way: str
+
+    def skills(self) -> tuple[Skill, ...]:
+        raise NotImplementedError
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        raise NotImplementedError
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        raise NotImplementedError
+
+    def introduce(self, question: Question) -> str:
+        raise NotImplementedError
+
+    def level_of(self, skill: str) -> str:
+        """The last part of a skill's id. Raises UnknownSkill."""
+        if skill not in {each.id for each in self.skills()}:
+            raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds tihai` lists what is")
+        return skill.rpartition(":")[2]
+
+
+def tihai_skill(
+    way: str, level: str, name: str, *, chance: float, seconds: float, family: str = "perception"
+) -> Skill:
+    return Skill(
+        id=f"tihai:{way}:{level}",
+        kind="tihai",
+        name=name,
+        family=family,
+        cluster=f"tihai {way}",
+        chance=chance,
+        seconds=seconds,
+    )
+
+
+_PARTS = {Fraction(1, 4): "a quarter", Fraction(1, 2): "half", Fraction(3, 4): "three quarters"}
+_MORE = {Fraction(1, 4): "a quarter", Fraction(1, 2): "a half", Fraction(3, 4): "three quarter"}
+
+
+def in_words(matras: Fraction) -> str:
+    """`one matra`, `two and a half matras`, `three quarters of a matra`, `no matras`."""
+    whole, part = divmod(matras, 1)
+    if not part:
+        return counted(int(whole), "matra")
+    if not whole:
+        return "half a matra" if part == Fraction(1, 2) else f"{_PARTS[part]} of a matra"
+    return f"{number_word(int(whole))} and {_MORE[part]} matras"
+
+
+def in_figures(matras: Fraction) -> str:
+    """`5 matras`, `1 matra`, `1/2 matra`, `2 1/2 matras`."""
+    return f"{mixed(matras)} matra{'s' * (matras > 1)}"
+
+
+def with_gaps(gap: Fraction) -> str:
+    """`without a gap` or `with gaps of 1 1/2 matras`."""
+    return f"with gaps of {in_figures(gap)}" if gap else "without a gap"
+
+
+def at_place(place: Fraction) -> str:
+    """`on matra 9`, `half way into matra 9`, `three quarters into matra 9`."""
+    part, matra = place % 1, f"matra {matra_at(place)}"
+    if not part:
+        return f"on {matra}"
+    return f"{'half way' if part == Fraction(1, 2) else _PARTS[part]} into {matra}"
+
+
+def gap_label(gap: Fraction) -> str:
+    """`0: no gap`, `1 1/2: one and a half matras`."""
+    return f"{mixed(gap)}: {in_words(gap) if gap else 'no gap'}"
+
+
+def fallen(tihai: Tihai, start: Fraction, cycle: int) -> str:
+    """Where its last stroke falls: `on sam`, `half way into matra 16, half a matra before sam`."""
+    off = tihai.after_sam(start, cycle)
+    if off == 0:
+        return "on sam"
+    side = "after" if off > 0 else "before"
+    return f"{at_place(tihai.falls(start, cycle))}, {in_words(abs(off))} {side} sam"
+
+
+def reckoned(tihai: Tihai) -> str:
+    """`3 x 5 + 2 x 1 = 17`."""
+    phrases = f"3 x {mixed(tihai.phrase)}"
+    gaps = "" if tihai.is_bedam else f" + 2 x {mixed(tihai.gap)}"
+    return f"{phrases}{gaps} = {mixed(tihai.matras)}"
+
+
+def ranked(
+    fresh: Fresh,
+    right: Fraction,
+    wrong: Sequence[Fraction],
+    *,
+    rank: int,
+    slips: Sequence[Fraction] = (),
+) -> list[Fraction]:
+    """The right number with so many smaller ones and the rest greater, in order.
+
+    As many ranks, as often each: so it is not known by standing in the middle. Likely slips come
+    first, then what lies near.
+    """
+    found = [right]
+    for count, side in (
+        (rank, [each for each in wrong if each < right]),
+        (CHOICES - 1 - rank, [each for each in wrong if each > right]),
+    ):
+        first = fresh.shuffled([each for each in dict.fromkeys(slips) if each in side])
+        near = sorted(set(side) - set(first), key=lambda each: abs(each - right))
+        found += [*first, *fresh.shuffled(near[: count + 1])][:count]
+    return sorted(found)
+
+
+def ranks_of(right: Fraction, wrong: Sequence[Fraction]) -> list[int]:
+    """How many smaller ones can stand beside it, so that all in all there are enough."""
+    below = sum(each < right for each in wrong)
+    above = sum(each > right for each in wrong)
+    return [rank for rank in range(CHOICES) if rank <= below and CHOICES - 1 - rank <= above]
+
+
+def as_choices(numbers: Sequence[Fraction], labels: Sequence[str]) -> tuple[Choice, ...]:
+    """Choices whose ids are the numbers: `3/2`."""
+    return tuple(Choice(str(number), label) for number, label in zip(numbers, labels, strict=True))
