@@ -17,17 +17,21 @@ from quizzes.fresh import Fresh
 from quizzes.names import counted, listed
 from quizzes.question import KEYS_APART, Explanation, Mark, Met, Question, Setting, Skill
 from quizzes.talas.asking import TalaKind, asked_talas
-from quizzes.talas.cues import ThekaCue, drawn_tempo, middle_laya, theka_cue
+from quizzes.talas.cues import ThekaCue, drawn_tempo, theka_cue
 from quizzes.talas.tala import Form, Tala
 from quizzes.talas.tapping import WINDOW_MS, Asynchrony, asynchrony, cemgil, f_measure
 from quizzes.wheel import Wheel
 
+LAYA = "madhya"
 HEARD_CYCLES = 1
 """Before the taps count."""
 MOST_CYCLES, MOST_MATRAS = 4, 34
 """So many cycles are tapped at most, and no more than fit into so many matras, but for one."""
-TEMPOS = {"madhya": (84, 126), "vilambit": (46, 58), "drut": (165, 200)}
-"""Matras a minute that are easily clapped: of the middle laya, where a tala is usual in it."""
+TEMPOS = 84, 126
+"""Matras a minute that are easily clapped, of the middle laya."""
+LONGEST_S, LEAST_RANGE = 31, 10
+"""Long cycles are clapped faster, so that all sounds no longer than so; a tala for which that
+leaves tempos less than so far apart is not asked, nor one that is not usual in the middle laya."""
 MOST_CLAPPED = Fraction(1, 2)
 """Of the matras; were it more, tapping along with each of them would be nearly right."""
 EARLIEST_MATRAS = Fraction(1, 2)
@@ -89,10 +93,10 @@ class TapKind(TalaKind):
                 family="perception",
                 cluster="tap tali",
                 chance=_luck(tala),
-                seconds=round(8.0 + _matras(tala) * 120.0 / sum(TEMPOS[middle_laya(tala)])),
+                seconds=round(8.0 + _matras(tala) * 120.0 / sum(_tempos(tala))),
             )
             for tala in asked_talas(known).values()
-            if 0 < len(tala.tali) <= tala.matras * MOST_CLAPPED
+            if _is_asked(tala)
         )
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
@@ -156,14 +160,13 @@ class TapKind(TalaKind):
         if way != "tali" or not self.asked(skill, setting.tradition):
             raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds tap` lists what is")
         tala, fresh = self.tala_of(name, setting), Fresh(skill, seed)
-        laya = middle_laya(tala)
         cue = theka_cue(
             fresh,
             setting,
             tala,
             matras=_matras(tala),
-            matras_per_min=drawn_tempo(fresh, *TEMPOS[laya]),
-            theka=fresh.one_of(tala.thekas_in(laya) or tala.thekas[:1]),
+            matras_per_min=drawn_tempo(fresh, *_tempos(tala)),
+            theka=fresh.one_of(tala.thekas_in(LAYA) or tala.thekas),
         )
         return Asked(cue, _cycles(tala))
 
@@ -172,10 +175,23 @@ class TapKind(TalaKind):
         return asked, asked.counting(question.tapped(given))
 
 
+def _is_asked(tala: Tala) -> bool:
+    low, high = _tempos(tala)
+    return (
+        LAYA in tala.laya
+        and 0 < len(tala.tali) <= tala.matras * MOST_CLAPPED
+        and high - low >= LEAST_RANGE
+    )
+
+
 def _cycles(tala: Tala) -> int:
     """How many cycles are tapped."""
-    most = MOST_CYCLES if middle_laya(tala) != "vilambit" else 1
-    return max(1, min(most, MOST_MATRAS // tala.matras))
+    return max(1, min(MOST_CYCLES, MOST_MATRAS // tala.matras))
+
+
+def _tempos(tala: Tala) -> tuple[float, float]:
+    low, high = TEMPOS
+    return max(low, _matras(tala) * 60 / LONGEST_S), high
 
 
 def _matras(tala: Tala) -> int:
@@ -196,7 +212,7 @@ def _luck(tala: Tala) -> float:
     it within the window of where the fastest has it, on both sides, make the share of all that may
     be drawn. The lead is taken as known, which can only make it more.
     """
-    low, high = TEMPOS[middle_laya(tala)]
+    low, high = _tempos(tala)
     last = max((HEARD_CYCLES + _cycles(tala) - 1) * tala.matras + max(tala.tali) - 1, 1)
     fits = 2 * WINDOW_MS * high**2 / (60_000 * last)
     return min(1.0, fits / (high - low))
