@@ -151,6 +151,14 @@ class Mixer:
             self._feeders = [f for f in self._feeders if f.running] + [feeder]
         return cue
 
+    def end_of(self, cue: Cue) -> int:
+        """The frame count after the cue's last sample, by its announced length until it is known.
+
+        Never between the two steps of a `read`, where it would be off by a block.
+        """
+        with self._lock:
+            return self.position + cue.left_frames if cue.end_frame is None else cue.end_frame
+
     def stop(self) -> None:
         """Fade the cue out over 20 ms; the drone goes on."""
         with self._lock:

@@ -31,6 +31,11 @@ SAID = {
     "tapping": f"Listen to {COUNTED_IN} strokes, then tap with each of the {COUNTED} that follow.",
 }
 """What is said before anything is measured, by stage."""
+UNEVEN = (
+    "The way to hear that is set begins each sound up to {:.0f} ms sooner or later, so nothing "
+    "finer than that can be measured or counted. Where your device has a steadier one, choose it "
+    "first."
+)
 
 
 def latency_words(latency_ms: float) -> str:
@@ -49,6 +54,8 @@ class TapTestScreen(KaanScreen):
     said = StringProperty(SAID["ready"])
     count = StringProperty("")
     """How many taps there are, while they are made."""
+    uneven = StringProperty("")
+    """What the way to hear keeps from being measured."""
     trouble = StringProperty("")
 
     def __init__(self, practice: Practice, *, on_close: Callable[[], None], **kwargs: Any) -> None:
@@ -65,6 +72,8 @@ class TapTestScreen(KaanScreen):
     def on_pre_enter(self, *_: Any) -> None:
         """Begin anew."""
         self.stage, self.said = "ready", SAID["ready"]
+        uneven_ms = self.practice.speaker.uneven_s * 1000
+        self.uneven = UNEVEN.format(uneven_ms) if uneven_ms else ""
         self.trouble = self.practice.sound_trouble or ""
 
     # Measuring.

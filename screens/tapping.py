@@ -70,6 +70,7 @@ class TapPlate(FloatLayout):
 
     def on_live(self, *_: Any) -> None:
         self.moments.watch(self.live)
+        self._last = None
 
     def on_touch_down(self, touch: Any) -> bool:
         if not self.collide_point(*touch.pos) or touch.is_mouse_scrolling:

@@ -67,6 +67,9 @@ class Speaker(ABC):
     """
 
     name: str
+    uneven_s = 0.0
+    """By how much the beginning of a cue may differ from what its end is reckoned by, besides what
+    is always the same."""
 
     def __init__(self) -> None:
         self._volume_db = 0.0

@@ -57,13 +57,11 @@ class StreamPlaying(Playing):
     def ends_at(self) -> float:
         if self._settled:
             return self._ends_at
-        end = self._cue.end_frame
-        if end is None:
-            position = self._mixer.position + self._cue.left_frames
-            return self._timeline.leaves(position, time.monotonic())
-        self._ends_at = self._timeline.leaves(end, time.monotonic())
-        self._settled = True
-        return self._ends_at
+        settled = self._cue.end_frame is not None
+        ends_at = self._timeline.leaves(self._mixer.end_of(self._cue), time.monotonic())
+        if settled:
+            self._ends_at, self._settled = ends_at, True
+        return ends_at
 
     @property
     def ended(self) -> bool:

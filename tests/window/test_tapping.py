@@ -1,17 +1,25 @@
 """Taps are told to the millisecond, in the drill and in the tap test, which measures a device."""
 
+import ctypes
+import itertools
 import re
 import time
+from dataclasses import replace
+from statistics import median
 
 import pytest
 
+from practice import Practice
 from practice.latency import COUNTED, beats_ms
 from practice.settings import load_settings
 from practice.steps import Ready, StepMaker
+from quizzes.question import Met
 from scheduler import Log
+from tests.window import opened
 from tests.window.hands import Finger, frames, key, touch, touch_at, wait_for
 from tests.window.pace import Pace, hand_on, run_until
 from tests.window.scripted import step
+from tests.window.test_real_input import desk_with  # noqa: F401 - a fixture
 
 pytestmark = pytest.mark.window
 
@@ -29,14 +37,26 @@ def pace(monkeypatch):
     return pace
 
 
-@pytest.fixture
-def asked(open_app, monkeypatch, pace):
-    """The app on a practice of its own that asks one question in time: `asked(new=False)` gives
-    (app, drill)."""
+@pytest.fixture(scope="module")
+def app(window, tmp_path_factory):
+    """One app on a practice of its own for all of these tests."""
+    practice = Practice(tmp_path_factory.mktemp("student"), speaker="silence")
+    practice.save(replace(practice.settings, cautions_seen=True))
+    with opened.app_on(practice, (600, 960)) as app:
+        yield app
+    practice.close()
 
-    def ask(*, new=False, size=(600, 960), **settings):
+
+@pytest.fixture
+def asked(app, monkeypatch, pace):
+    """The app in a practice that asks one question in time: `asked(new=False)` gives (app, drill).
+
+    What is answered in it stands in `app.answered()`.
+    """
+
+    def ask(*, new=False, tap_latency_ms=0.0):
         asked_step = step(SKILL, new=new)
-        app = open_app(size, **settings)
+        app.practice.save(replace(app.practice.settings, tap_latency_ms=tap_latency_ms))
 
         def make(self, number, *, seconds_left):
             if number > 1:
@@ -50,7 +70,11 @@ def asked(open_app, monkeypatch, pace):
         frames(3)
         return app, drill
 
-    return ask
+    before = len(rows(app))
+    app.answered = lambda: rows(app)[before:]
+    yield ask
+    app.manager.get_screen("drill").drop()
+    app.practice.end()
 
 
 def began_at(drill):
@@ -64,20 +88,20 @@ def beats_of(question):
 
 
 def rows(app):
+    if not (app.practice.folder / "log.sqlite").exists():
+        return []
     with Log.reading(app.practice.folder / "log.sqlite") as log:
         return list(log.answers())
 
 
-@pytest.mark.parametrize("latency_ms", [0.0, 62.0])
-def test_touches_come_into_the_log_by_the_millisecond_less_the_latency_that_is_kept(
-    asked, pace, latency_ms
-):
+def test_touches_come_into_the_log_by_the_millisecond_less_the_latency_that_is_kept(asked, pace):
+    latency_ms = 62.0
     app, drill = asked(tap_latency_ms=latency_ms)
     beats = beats_of(drill._step.question)
     with hand_on(drill.tapping.ids.plate, pace) as hand:
         hand.tap_at(began_at(drill) + (beat + OFF_MS) / 1000 for beat in beats)
         hand.run_until(lambda: drill.stage == "answered")
-    (row,) = rows(app)
+    (row,) = app.answered()
     given = list(map(int, row.given.split()))
     assert given == pytest.approx([beat + OFF_MS - latency_ms for beat in beats], abs=CLOSE_MS)
     assert drill.verb == "tapped"
@@ -103,7 +127,7 @@ def test_by_keys_t_taps_space_begins_anew_and_taps_go_out_by_themselves(asked):
     key("enter")  # the cue has not ended: there is nothing to press yet
     assert drill.stage == "asking"
     run_until(lambda: drill.stage == "answered")
-    (row,) = rows(app)
+    (row,) = app.answered()
     assert list(map(int, row.given.split())) == pytest.approx(beats, abs=5)
 
 
@@ -131,7 +155,7 @@ def test_without_taps_nothing_goes_and_answer_stays_closed(asked, pace):
     touch(pad.ids.answer)
     key("enter")
     assert drill.stage == "asking"
-    assert rows(app) == []
+    assert app.answered() == []
 
 
 def test_two_fingers_at_once_are_one_tap_and_what_comes_before_the_cue_is_none(asked, pace):
@@ -162,7 +186,7 @@ def test_the_plate_sends_once_the_cue_has_ended(asked, pace):
     frames(2)
     touch(drill.tapping.ids.answer)
     assert drill.stage == "answered"
-    assert len(rows(app)) == 1
+    assert len(app.answered()) == 1
 
 
 def test_a_cue_that_is_left_has_to_be_heard_again(asked):
@@ -216,16 +240,17 @@ def plates(screen):
 
 
 @pytest.fixture
-def tap_test(open_app, pace):
+def tap_test(app, pace):
     """The app in its tap test."""
 
-    def open_it(**settings):
-        app = open_app(**settings)
+    def open_it(*, tap_latency_ms=0.0):
+        app.practice.save(replace(app.practice.settings, tap_latency_ms=tap_latency_ms))
         app.go("tap test")
         frames(4)
         return app, app.manager.current_screen
 
-    return open_it
+    yield open_it
+    app.go("practice")
 
 
 def tap_along(screen, pace, offs_ms):
@@ -242,22 +267,19 @@ def tap_along(screen, pace, offs_ms):
     frames(3)
 
 
-@pytest.mark.parametrize("off_ms", [OFF_MS, -40])
-def test_a_known_delay_is_recovered_told_and_kept_only_when_it_is_told_to(tap_test, pace, off_ms):
+def test_a_known_delay_is_recovered_told_and_kept_only_when_it_is_told_to(tap_test, pace):
     app, screen = tap_test()
-    tap_along(screen, pace, [off_ms] * COUNTED)
+    tap_along(screen, pace, [OFF_MS] * COUNTED)
     assert screen.stage == "measured"
-    told = re.match(r"Your taps come (\d+) ms (after|before) the beat", screen.said)
-    assert int(told[1]) == pytest.approx(abs(off_ms), abs=CLOSE_MS)
-    assert told[2] == ("after" if off_ms > 0 else "before")
+    told = re.match(r"Your taps come (\d+) ms after the beat", screen.said)
+    assert int(told[1]) == pytest.approx(OFF_MS, abs=CLOSE_MS)
     assert kept(app) == 0.0
     touch(plates(screen)["Keep"])
-    assert kept(app) == pytest.approx(off_ms, abs=CLOSE_MS)
+    assert kept(app) == pytest.approx(OFF_MS, abs=CLOSE_MS)
     assert app.manager.current == "settings"
     settings = app.manager.current_screen
-    late = "late" if off_ms > 0 else "early"
     assert settings.tapping_words == (
-        f"Your device answers {told[1]} ms {late}; taps are counted so."
+        f"Your device answers {told[1]} ms late; taps are counted so."
     )
     for plate in (settings.ids.forget, settings.ids.measure):
         settings.ids.roll.scroll_to(plate, animate=False)
@@ -266,6 +288,32 @@ def test_a_known_delay_is_recovered_told_and_kept_only_when_it_is_told_to(tap_te
     assert kept(app) == 0.0
     assert settings.ids.forget.disabled
     assert app.manager.current == "tap test"
+
+
+def test_a_speaker_that_begins_sounds_unevenly_is_told_before_it_is_measured(tap_test, monkeypatch):
+    from audio.speakers.player import PlayerSpeaker
+    from audio.speakers.silence import SilentSpeaker
+
+    monkeypatch.setattr(SilentSpeaker, "uneven_s", PlayerSpeaker.uneven_s)
+    _, screen = tap_test()
+    assert "up to 70 ms sooner or later" in screen.uneven
+
+
+def test_early_and_late_are_told_in_words(window):
+    from screens.met import mean_words, off_words
+    from screens.tap_test import latency_words
+
+    assert "answers 20 ms early" in latency_words(-20.2)
+    assert "as if your device answered at once" in latency_words(0.0)
+    assert [off_words(off) for off in (-23.4, 0.4, 7.5, None)] == [
+        "23 ms early",
+        "on the beat",
+        "8 ms late",
+        "not met",
+    ]
+    met = [Met("sam", -20.0), Met("2", None), Met("3", -4.0)]
+    assert mean_words(met) == "On average 12 ms early; 1 of 3 not met."
+    assert mean_words(met[1:2]) == "None of 1 met."
 
 
 def test_taps_that_measure_nothing_are_refused_with_what_to_do(tap_test, pace):
@@ -283,3 +331,57 @@ def test_taps_that_measure_nothing_are_refused_with_what_to_do(tap_test, pace):
     assert playing.ended  # it fell silent
     assert not screen.ids.plate.live
     assert kept(app) == 30.0
+
+
+class Mouse:
+    """Clicks on a display at once, by the library that xdotool clicks by: to know when it was, a
+    program that has to be started first is no use."""
+
+    def __init__(self, display):
+        self._x, self._test = (ctypes.CDLL(name) for name in ("libX11.so.6", "libXtst.so.6"))
+        self._x.XOpenDisplay.restype = ctypes.c_void_p
+        self._display = ctypes.c_void_p(self._x.XOpenDisplay(display.encode()))
+
+    def click(self):
+        """Press and let go; the `time.monotonic()` moment of the press."""
+        moment = time.monotonic()
+        for down in (1, 0):
+            self._test.XTestFakeButtonEvent(self._display, 1, down, ctypes.c_ulong(0))
+            self._x.XFlush(self._display)
+            time.sleep(0.03)
+        return moment
+
+    def close(self):
+        self._x.XCloseDisplay(self._display)
+
+
+def test_real_clicks_are_told_when_they_were_made(desk_with, tmp_path):  # noqa: F811
+    """Measured here: median 0.3 ms late, 90 % within 2.2 ms; by Kivy's usual frames 18 ms late. On
+    a machine that is busy with other tests, and draws without a graphics card, it is less even."""
+    desk = desk_with("-m", "tests.window.tapped", str(tmp_path))
+    desk.wait_for_window()
+    told = tmp_path / "taps.txt"
+
+    def lines():
+        return told.read_text().splitlines() if told.exists() else []
+
+    def wait_until(fact):
+        end = time.monotonic() + 30.0
+        while not fact():
+            assert desk.app.poll() is None, desk.said()
+            assert time.monotonic() < end, (lines(), desk.said())
+            time.sleep(0.02)
+
+    wait_until(lines)
+    desk.tool("mousemove", *lines()[0].split())
+    mouse, clicks = Mouse(desk.environment["DISPLAY"]), []
+    pauses_s = itertools.cycle((0.27, 0.313, 0.251, 0.338))
+    for count in range(1, 8):
+        time.sleep(next(pauses_s))
+        clicks.append(mouse.click())
+        wait_until(lambda count=count: len(lines()) > count)
+    mouse.close()
+    taps = list(map(float, lines()[1:]))
+    assert len(taps) == len(clicks)
+    late_ms = [(tap - click) * 1000 for tap, click in zip(taps, clicks, strict=True)]
+    assert abs(median(late_ms)) < 6.0, late_ms
