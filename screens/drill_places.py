@@ -24,6 +24,8 @@ ACTIONS = 280
 """How broad the column of actions is where it stands beside the words, in dp."""
 PAD_PART = 0.58
 """How much of a landscape window's breadth a pad to write, order or share on takes."""
+TAPS_PART = 0.44
+"""The same of a plate to tap on, which needs no more room for more beats."""
 WHEEL_PART = 0.5
 """The same of a wheel that is looked at after the answer."""
 LEAST_WHEEL = 280
@@ -82,7 +84,8 @@ def arrange(screen: DrillScreen) -> None:
     elif on_choices and not upright:
         _beside_choices(screen, width, top)
     elif on_pad and not upright:
-        _beside_pad(screen, parts[PADS[screen.answers_on]], width, top, PAD_PART)
+        part = TAPS_PART if screen.answers_on == "taps" else PAD_PART
+        _beside_pad(screen, parts[PADS[screen.answers_on]], width, top, part)
     elif beside:
         _beside_pad(screen, parts.wheel, width, top, WHEEL_PART)
     elif told:
