@@ -28,10 +28,10 @@ TAPS_PART = 0.44
 """The same of a plate to tap on, which needs no more room for more beats."""
 WHEEL_PART = 0.5
 """The same of a wheel that is looked at after the answer."""
-LEAST_WHEEL = 280
+LEAST_WHEEL, LEAST_ASKING = 240, 160
 """A wheel to be looked at is so high at least, in dp at the usual text size, if words can roll for
-it."""
-WHEEL_OF_ROOM = 0.5, 0.62
+it; while it is asked, the words come first."""
+WHEEL_OF_ROOM = 0.45, 0.62
 """What it takes of the room of words and wheel, at least and at most, where words are many."""
 PADS = {name: way.name for name, way in WAYS.items() if issubclass(way, OnPad)}
 """The part of the screen that is the pad, by way to answer."""
@@ -95,7 +95,7 @@ def arrange(screen: DrillScreen) -> None:
     else:
         _column(screen, left, right, top, rows, on_choices)
     if pictured and not beside:
-        _wheel_below_words(screen)
+        _wheel_in_free_room(screen, on_choices and not upright, top)
     _centre_words(screen)
 
 
@@ -293,7 +293,7 @@ def _beside_pad(screen: DrillScreen, pad: Any, width: float, top: float, part: f
 
 def _words_high(screen: DrillScreen) -> float:
     """How high the words are at least, with a little air, and with a wheel below them."""
-    wheel = _least_wheel() + dp(GAP) if _pictured(screen) else 0.0
+    wheel = dp(LEAST_WHEEL) * look.scale + dp(GAP) if _pictured(screen) else 0.0
     return _words_least(screen) + dp(WORDS_AIR) + wheel
 
 
@@ -306,8 +306,17 @@ def _pictured(screen: DrillScreen) -> bool:
     return screen.wheel.wheel is not None and (asks or screen.stage == "answered")
 
 
-def _least_wheel() -> float:
-    return float(dp(LEAST_WHEEL) * look.scale)
+def _wheel_in_free_room(screen: DrillScreen, choices_beside: bool, top: float) -> None:
+    """Give the wheel what the words leave of their room, or the choices beside them of theirs."""
+    choices = screen.ids.choices_roll
+    by_words = screen.ids.roll.height - _words_least(screen) - dp(WORDS_AIR)
+    by_choices = top - dp(MARGIN) - choices.height
+    if choices_beside and by_choices > by_words:
+        screen.wheel.fit(choices.width - dp(BAR), by_choices - dp(GAP))
+        choices.y = dp(MARGIN)
+        screen.wheel.pos = choices.x - screen.wheel.edge_px, choices.top + dp(GAP)
+    else:
+        _wheel_below_words(screen)
 
 
 def _wheel_below_words(screen: DrillScreen) -> None:
@@ -315,7 +324,10 @@ def _wheel_below_words(screen: DrillScreen) -> None:
     roll, wheel = screen.ids.roll, screen.wheel
     room, broad = roll.height - dp(GAP), roll.width - dp(BAR)
     low, high = WHEEL_OF_ROOM
-    least = min(max(_least_wheel(), low * room), high * room)
+    if screen.stage == "asking":
+        least = min(dp(LEAST_ASKING) * look.scale, low * room)
+    else:
+        least = min(max(dp(LEAST_WHEEL) * look.scale, low * room), high * room)
     left_over = room - _words_least(screen) - dp(WORDS_AIR)
     wheel.fit(broad, max(least, left_over))
     wheel.pos = roll.x - wheel.edge_px, roll.y

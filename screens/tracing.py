@@ -224,6 +224,8 @@ def moment_in(score: Score, other: Score, at_s: float) -> float:
 
 
 def _onsets(score: Score) -> list[float]:
-    """When each stroke begins, and when all is over; rising, from the start."""
-    found = {0.0} | {score.lead_s + stroke.onset_s for stroke in score.strokes}
+    """When each stroke begins, of the drums where there is no other, and when all is over; rising,
+    from the start."""
+    strokes = score.strokes or score.tabla
+    found = {0.0} | {score.lead_s + stroke.onset_s for stroke in strokes}
     return [*sorted(found), score.duration_s]

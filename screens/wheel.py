@@ -6,6 +6,7 @@ round, and digits choose by number as they are typed. The answer goes out only w
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from kivy.metrics import dp
@@ -62,14 +63,14 @@ class WheelPad(BoxLayout):
         """Whether it would turn with the sound that belongs to it."""
         return self.wheel is not None and self.wheel.turning is not None
 
-    def show(self, wheel: Wheel | None, *, was: int = 0, given: int = 0) -> None:
-        """Show a wheel, or none, to be looked at."""
+    def show(self, wheel: Wheel | None, *, was: Sequence[int] = (), given: int = 0) -> None:
+        """Show a wheel, or none, to be looked at, with the matras of an answer."""
         face = self.ids.face
         self.asks, self.live = False, False
         if self._plate.parent is not None:
             self.remove_widget(self._plate)
         face.following, face.chosen = None, 0
-        face.wheel, face.was, face.given = wheel, was, given
+        face.wheel, face.was, face.given = wheel, list(was), given
 
     def ask(self, question: Question) -> None:
         """Offer the matras of a question's wheel, none of them chosen."""
@@ -88,9 +89,9 @@ class WheelPad(BoxLayout):
         if told is None:
             self.show(None)
             return
-        was = given if given in question.right else question.right[0]
-        marks = (answered_on(told, question, answer) for answer in (was, given))
-        self.show(told, was=next(marks), given=next(marks))
+        was = (answered_on(told, question, answer) for answer in question.right)
+        here = answered_on(told, question, given)
+        self.show(told, was=[matra for matra in was if matra], given=here)
 
     def turn(self, following: Following | None) -> None:
         """Turn with what plays, or stand still."""

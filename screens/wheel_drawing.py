@@ -6,7 +6,7 @@ a dot. A phrase is a solid band along them, a gap a dashed line.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from math import pi, tau
 from typing import Any
@@ -54,8 +54,10 @@ NUMBER_PART = 1.4
 first matras of vibhags, and of marked ones, have room."""
 PHRASE_PART = 0.84
 """How broad the band of a phrase is, of the path."""
-WEDGE_FROM = 0.45
-"""So far from the hub, of the way to the points, the wedge of an answer begins."""
+WEDGE_FROM, HAND_FROM = 0.32, 0.45
+"""So far from the hub, of the way to the points, the wedge of an answer and the hand begin."""
+WEDGE_MOST = 0.2
+"""A wedge reaches no further to either side of its matra, in radians."""
 LOW = 0.05
 """Letters stand so much lower than the middle of their picture, of its height."""
 DASH, BREAK = 7, 5
@@ -94,16 +96,18 @@ class Face:
         return [v for x, y in points for v in (self.middle[0] + x, self.middle[1] + y)]
 
 
-def face_of(wheel: Wheel, middle: Point, side: float, *, was: int = 0, given: int = 0) -> Face:
+def face_of(
+    wheel: Wheel, middle: Point, side: float, *, was: Sequence[int] = (), given: int = 0
+) -> Face:
     """The face of a wheel in a square of this side, with the words that it has no room for; `was`
-    and `given` are the matras of an answer, 0 for none."""
+    are the matras that would have been right, `given` is the one answered, 0 for none."""
     laid = lay(wheel.spans, wheel.matras)
     line = type_px(theme.SMALL) * LINE_PART
     sizes = sizes_of(side / 2, line, wheel.matras, turns_of(laid, wheel.matras))
-    marks = [(was, "right" if was == given else "was")]
-    if given != was:
+    marks = [(matra, "right" if matra == given else "was") for matra in was]
+    if given and given not in was:
         marks.append((given, "otherwise"))
-    face = Face(wheel, middle, sizes, laid, tuple(mark for mark in marks if mark[0]))
+    face = Face(wheel, middle, sizes, laid, tuple(marks))
     if wheel.marked and _said_inside(face) is None:
         face.unsaid.append("; ".join(f"{matra}: {said}" for matra, said in wheel.marked))
     if any(each.label and not _fits(face, each) for each in laid):
@@ -258,7 +262,8 @@ def _answered(face: Face, matra: int, kind: str) -> None:
     """A wedge behind a matra, with the shape of its mark in it."""
     sizes, n = face.sizes, face.wheel.matras
     is_was = kind != "otherwise"
-    first, last = angle_of(matra - 1.46, n), angle_of(matra - 0.54, n)
+    half = min(0.46 * tau / n, WEDGE_MOST)
+    first, last = face.angle(matra) - half, face.angle(matra) + half
     inner, outer = _wedge_from(face), sizes.points + sizes.sam
     sides = zip(arc(first, last, inner, step=0.05), arc(first, last, outer, step=0.05), strict=True)
     corners = [point for pair in sides for point in pair]
@@ -369,7 +374,7 @@ def _label(face: Face, each: Laid, angle: float, radius: float) -> None:
 def hand(face: Face, angle: float) -> tuple[float, float, float, float]:
     """The ends of the hand that points at an angle, over all spans."""
     sizes = face.sizes
-    inner = min(WEDGE_FROM * sizes.points, sizes.words)
+    inner = min(HAND_FROM * sizes.points, sizes.words)
     return (*face.at(angle, inner), *face.at(angle, sizes.points - sizes.sam))
 
 

@@ -7,7 +7,7 @@ from typing import Any
 from kivy.clock import Clock
 from kivy.graphics import Color, Line
 from kivy.metrics import dp
-from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty
+from kivy.properties import BooleanProperty, ListProperty, NumericProperty, ObjectProperty
 from kivy.uix.widget import Widget
 
 from quizzes.wheel import Wheel
@@ -41,7 +41,8 @@ class WheelFace(Widget):
     live = BooleanProperty(False)
     chosen = NumericProperty(0)
     """The matra that is chosen; 0 for none, as in what follows."""
-    was = NumericProperty(0)
+    was = ListProperty()
+    """The matras that would have been right."""
     given = NumericProperty(0)
     lit = NumericProperty(0)
 
@@ -69,8 +70,8 @@ class WheelFace(Widget):
         side = min(self.size)
         if self.wheel is not None and side >= dp(LEAST):
             middle = self.center_x, self.center_y
-            marks = {"was": int(self.was), "given": int(self.given)}
-            self.face = face_of(self.wheel, middle, side, **marks)
+            given = int(self.given)
+            self.face = face_of(self.wheel, middle, side, was=self.was, given=given)
             with self.canvas.before:
                 draw_face(self.face)
         self._draw_chosen()

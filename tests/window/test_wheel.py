@@ -156,13 +156,13 @@ def test_nothing_is_chosen_before_it_is_asked_nor_after_the_answer(ask):
     key("enter")
     frames(4)
     assert session.given == ["5"]
-    assert (face.was, face.given) == (9, 5)
+    assert (face.was, face.given) == ([9], 5)
     touch_at(*at(drill, 7))
     assert face.chosen == 0
     assert session.given == ["5"]
     drill.next()
     frames(3)
-    assert (face.was, face.given, face.chosen) == (0, 0, 0)
+    assert (face.was, face.given, face.chosen) == ([], 0, 0)
 
 
 # Light.
@@ -230,7 +230,7 @@ def test_after_the_answer_the_wheel_turns_with_what_it_was_and_with_nothing_else
     assert face.lit == 8
     drill.hear_given()
     assert face.lit == 0
-    session.playing = Playing(time.monotonic() + slow.duration_s - LEAD_S - 2 * 5.5 * STEP_S)
+    session.playing = Playing(time.monotonic() + slow.duration_s - LEAD_S - 2 * 5.05 * STEP_S)
     drill.hear_slowly()
     frames(1)
     assert face.lit == 6
@@ -280,6 +280,15 @@ def test_what_was_and_what_was_answered_are_marked(ask, asked, told, given, mark
     face = drill.wheel.ids.face.face
     assert list(face.answered) == marks
     assert face.wheel == (told or asked.still())
+
+
+def test_all_that_would_have_been_right_is_marked(ask):
+    for given, marks in (("1", ["was", "was", "otherwise"]), ("7", ["was", "right"])):
+        asked = wheel_step(PLAIN, "3", told=PLAIN)
+        drill, _ = ask(replace(asked, question=replace(asked.question, right=("3", "7"))))
+        drill.give(given)
+        frames(4)
+        assert [mark for _, mark in drill.wheel.ids.face.face.answered] == marks
 
 
 def test_a_wheel_among_words_is_looked_at_and_not_answered_on(ask):
