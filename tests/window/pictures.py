@@ -19,9 +19,10 @@ from audio.speakers import Playing  # noqa: E402 - after the window is set up
 from practice import Moved, Practice, Summary  # noqa: E402
 from quizzes import KINDS  # noqa: E402
 from quizzes.stages.asking import StageKind  # noqa: E402
+from quizzes.wheel import Wheel  # noqa: E402
 from screens.keys import focus_on  # noqa: E402
 from screens.look import look  # noqa: E402
-from tests.window import written  # noqa: E402
+from tests.window import wheels, written  # noqa: E402
 from tests.window.hands import Finger, frames, key, wait_for  # noqa: E402
 from tests.window.scripted import FIVE, GAPS, TWELVE, WIDE, ScriptedSession, skills_that_begin, step  # noqa: E402
 
@@ -36,6 +37,7 @@ PARTS = (
     "stage_screens",
     "order_screens",
     "share_screens",
+    "wheel_screens",
 )
 KINDS_SEEN = (
     "ornament:zamzama",
@@ -293,6 +295,65 @@ class Album:
         drill = self.drill(written.shares_step(few, (20, 8, 12)))
         drill.give("20 8 12")
         self.take("shares-right")
+
+    def wheel_screens(self) -> None:
+        """Wheels to answer on and to look at: plain, blind, with what is said of a matra, with
+        spans; at rest, chosen on, alight, and told."""
+        why = ("Counted from sam, the third vibhag begins on matra 9, which is waved.",)
+        for name, form in {
+            "tintal": wheels.TINTAL,
+            "dhamar": wheels.DHAMAR,
+            "longest": wheels.LONGEST,
+        }.items():
+            wheel = Wheel(form, turning=wheels.turning(form.matras))
+            told = replace(wheel, marked=((form.khali[-1], "khali"),))
+            cue = wheels.cue(form.matras)
+            asked = written.wheel_step(wheel, form.khali[-1], told=told, cue=cue, why=why)
+            drill = self.drill(asked)
+            self.take(f"wheel-{name}-asking")
+            key("1")
+            key("1")
+            look.by_keys = False
+            self._sound(drill, 5, drill.listen)
+            self.take(f"wheel-{name}-chosen")
+            drill.give("11")
+            self._sound(drill, 8, drill.hear_right)
+            self.take(f"wheel-{name}-told")
+        blind = wheels.BLIND
+        told = Wheel(wheels.TINTAL, turning=blind.turning, marked=((1, "sam"),))
+        drill = self.drill(written.wheel_step(blind, 13, told=told, cue=wheels.cue(16), why=why))
+        key("4")
+        look.by_keys = False
+        self._sound(drill, 6, drill.listen)
+        self.take("wheel-blind-asking")
+        drill.give("13")
+        self.take("wheel-blind-right")
+        for name, wheel in {"tihai": wheels.SPANNED, "wound": wheels.WOUND}.items():
+            labels = ("It lands on sam", "It lands half a matra too early", "It lands on matra 2")
+            labels += ("It lands a whole matra too late",)
+            wheel = replace(wheel, marked=((1, "it ends here"), (9, "it begins")))
+            asked = written.wheel_step(
+                wheel.still(),
+                1,
+                told=wheel,
+                cue=wheels.cue(32),
+                labels=labels,
+                why=written.PAIRS[:2],
+                prompt="A tihai begins after sam. Where does it land?",
+            )
+            drill = self.drill(asked)
+            self.take(f"wheel-{name}-asking")
+            drill.give("2")
+            self._sound(drill, 6.5, drill.hear_right)
+            self.take(f"wheel-{name}-told")
+
+    @staticmethod
+    def _sound(drill, matras, play) -> None:
+        """Let what is played have come so many matras far, for the while of a picture."""
+        at_s = wheels.LEAD_S + matras * 60 / float(wheels.PER_MIN)
+        cue = drill._step.question.cue
+        drill._session.playing = Playing(time.monotonic() + cue.duration_s - at_s)
+        play()
 
     def kind_screens(self) -> None:
         """One question of each of the kinds with the longest words."""
