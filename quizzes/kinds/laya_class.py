@@ -20,7 +20,7 @@ from quizzes.kinds.laya_way import (
 )
 from quizzes.names import capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.talas.asking import asked_talas, talas_for
+from quizzes.talas.asking import asked_talas
 from quizzes.talas.cues import theka_cue
 from quizzes.talas.laya import Laya, layas
 from quizzes.talas.steady import is_counted_one_way, struck_places
@@ -30,6 +30,7 @@ from quizzes.talas.tradition import talas
 SHORTEST_S, LONGEST_S = 8.0, 11.0
 """How long a cue lasts: equally long in each class, so that length tells nothing."""
 TENTHS = 10
+USUAL = "tintal"
 
 
 class ClassWay(Way):
@@ -133,10 +134,16 @@ def _thekas_for(tala: Tala, laya: str) -> tuple[ThekaText, ...]:
 
 
 def _pools(setting: Setting) -> dict[str, tuple[str, ...]]:
-    """For each class the talas of which one is drawn."""
+    """For each class the talas of which one is drawn: those begun. Where none of them is usual in
+    some class, another joins them, and is drawn in every class, lest its name should tell."""
     known = talas(setting.tradition)
     usual = {laya: _usual_in(laya, known) for laya in layas()}
-    return {laya: talas_for(setting, of=names) for laya, names in usual.items() if names}
+    usual = {laya: names for laya, names in usual.items() if names}
+    begun = set(setting.talas)
+    for names in usual.values():
+        if not begun & set(names):
+            begun.add(USUAL if USUAL in names else names[0])
+    return {laya: tuple(name for name in names if name in begun) for laya, names in usual.items()}
 
 
 def _luck(tala: str, possible: tuple[str, ...], pools: Mapping[str, tuple[str, ...]]) -> float:

@@ -4,8 +4,10 @@ tala        what a tala is: its form, thekas and variants
 reading     read from `assets/talas/`
 tradition   a teacher's word on them
 cycle       places in a cycle
+laya        slow, middle, fast: at which tempos nobody doubts
 layakari    so many notes to a matra, and where they must begin
 tihai       a phrase three times, and where it lands
+steady      thekas by which a laya can be judged
 cues        a theka as a cue, from anywhere in its cycle
 tapping     how near taps come to the beats that were meant
 asking      what all kinds of question about talas share

@@ -44,17 +44,11 @@ def talas_in(skills: Iterable[str], known: Collection[str]) -> frozenset[str]:
 def tala_for(
     fresh: Fresh, setting: Setting, *, of: Sequence[str] = (), usual: str = "tintal"
 ) -> Tala:
-    """A tala in which a question is asked that is of no one tala; see `talas_for`."""
-    names = talas_for(setting, of=of, usual=usual)
-    return talas(setting.tradition)[fresh.one_of(names)]
-
-
-def talas_for(
-    setting: Setting, *, of: Sequence[str] = (), usual: str = "tintal"
-) -> tuple[str, ...]:
-    """The talas in which such a question is asked: those that the student has begun, else the usual
-    one; of those named in `of`, where any are."""
+    """A tala in which a question is asked that is of no one tala: one that the student has begun,
+    else the usual one; of those named in `of`, where any are."""
     known = asked_talas(talas(setting.tradition))
     fitting = [name for name in (of or known) if name in known]
-    begun = tuple(name for name in setting.talas if name in fitting)
-    return begun or ((usual,) if usual in fitting else tuple(fitting[:1]))
+    begun = [name for name in setting.talas if name in fitting]
+    if not begun:
+        begun = [usual] if usual in fitting else fitting[:1]
+    return known[fresh.one_of(begun)]

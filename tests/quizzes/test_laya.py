@@ -95,6 +95,14 @@ def test_naming_the_class_in_which_a_tala_was_met_is_luck_as_it_is_reckoned():
     assert chances.mean() < 0.65
 
 
+def test_one_who_has_begun_no_slow_tala_is_not_told_by_the_name_of_another():
+    # Common practice: dadra is never slow; tintal may be in every laya.
+    made = [asked(skill, 40, talas=("dadra",)) for skill in CLASSES]
+    heard = [Counter(one.detail["tala"] for one in each) for each in made]
+    assert [set(each) for each in heard] == [{"tintal"}, {"dadra", "tintal"}, {"dadra", "tintal"}]
+    assert all(one.chance < 0.6 for each in made for one in each)
+
+
 @pytest.mark.parametrize("skill", ["laya:matras", *CLASSES])
 def test_a_tala_that_some_count_in_half_as_many_matras_is_not_asked(skill):
     # Common practice: some count keharwa in four, and then the same theka is half as fast.
