@@ -17,6 +17,7 @@ opened.set_up()
 
 from audio.speakers import Playing  # noqa: E402 - after the window is set up
 from practice import Moved, Practice, Summary  # noqa: E402
+from practice.latency import beats_ms  # noqa: E402
 from quizzes import KINDS  # noqa: E402
 from quizzes.stages.asking import StageKind  # noqa: E402
 from quizzes.wheel import Wheel  # noqa: E402
@@ -38,6 +39,7 @@ PARTS = (
     "order_screens",
     "share_screens",
     "wheel_screens",
+    "tap_screens",
 )
 KINDS_SEEN = (
     "ornament:zamzama",
@@ -295,6 +297,52 @@ class Album:
         drill = self.drill(written.shares_step(few, (20, 8, 12)))
         drill.give("20 8 12")
         self.take("shares-right")
+
+    def tap_screens(self) -> None:
+        """The plate before, while and after it is tapped, what is told, and the tap test."""
+        asked = step("tap:tali:jhaptal")
+        drill = self.drill(step("tap:tali:jhaptal", new=True))
+        self.take("taps-new")
+        drill = self.drill(asked)
+        beats = list(map(int, asked.question.right[0].split()))
+        playing = Playing(time.monotonic() + asked.question.cue.duration_s - 3.0)
+        drill._session.playing = playing
+        drill.listen()
+        self.take("taps-asking")
+        drill.tapping.ids.plate.tap()
+        self.take("taps-tapped")
+        playing.end_by(time.monotonic() - 0.1)
+        frames(1)
+        drill.tapping._sent = True  # or else it goes out under the picture
+        self.take("taps-ended")
+        offs = (-35, 12, 148, 0, -8, 61, -90, 22)
+        drill.give(" ".join(str(beat + off) for beat, off in zip(beats, offs, strict=False)))
+        self.take("taps-told")
+        drill.ids.roll.scroll_y = 0.0
+        self.take("taps-told-end")
+        drill = self.drill(asked)
+        drill.give(" ".join(map(str, beats)))
+        self.take("taps-right")
+        drill.drop()
+        self.app.go("tap test")
+        screen = self.app._screen("tap test")
+        self.take("tap-test-ready")
+        screen.begin()
+        frames(2)
+        screen.ids.plate.tap()
+        self.take("tap-test-tapping")
+        began = screen._playing.ends_at - screen._length_s
+        for number, beat in enumerate(map(float, beats_ms())):
+            screen.take(began + (beat + 84 + 9 * (number % 3)) / 1000)
+        screen._measure()
+        self.take("tap-test-measured")
+        screen.begin()
+        screen._measure()
+        self.take("tap-test-refused")
+        screen.on_close()
+        settings = self.app._screen("settings")
+        settings.ids.roll.scroll_to(settings.ids.forget, animate=False)
+        self.take("tap-settings")
 
     def wheel_screens(self) -> None:
         """Wheels to answer on and to look at: plain, blind, with what is said of a matra, with

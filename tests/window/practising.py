@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import time
+
 from audio.tuning import Swara
 from screens.numbers import numbered
 from tests.window.hands import Finger, frames, key, touch, touch_at, touch_fret, wait_for
@@ -29,7 +31,7 @@ def pass_introduction(drill):
 
 
 def give(drill, choice_id):
-    """Touch this answer, on the string, among the names, key by key, or dragged into place."""
+    """Touch this answer: on the string, among the names, key by key, in time, or into place."""
     if drill.answers_on == "string":
         if choice_id not in {str(fret.swara) for fret in drill.pad.offered()}:
             octave = Swara.read(choice_id).octave
@@ -48,6 +50,10 @@ def give(drill, choice_id):
         share_out(drill.sharing, choice_id)
         touch(drill.sharing.ids.answer)
         return
+    if drill.answers_on == "taps":
+        tap_out(drill.tapping, choice_id)
+        touch(drill.tapping.ids.answer)
+        return
     if drill.answers_on == "written":
         keys = {plate.key_id: plate for plate in drill.writing.ids.grid.children}
         for key_id in choice_id.split():
@@ -65,6 +71,17 @@ def share_out(sharing, line):
         held = Finger(*bar.to_window(bar.x_of(now), bar.center_y)).go_down()
         held.slide_to(*bar.to_window(bar.x_of(wanted), bar.center_y))
         held.come_up()
+
+
+def tap_out(pad, line):
+    """Tap at these milliseconds of a cue that keeps silent time, and let it end: else each such
+    answer would take as long as its cue."""
+    playing = pad._playing
+    began_at = playing.ends_at - pad._length_s
+    for ms in map(int, line.split()):
+        pad.take(began_at + ms / 1000)
+    playing.end_by(time.monotonic())
+    frames(2)
 
 
 def put_in_order(ordering, line):
@@ -126,7 +143,8 @@ def answer(drill, *, wrong=False):
     """Answer the question on view; what was given, and whether it is right."""
     question = drill._step.question
     others = [choice.id for choice in question.choices if choice.id not in question.right]
-    given = others[0] if wrong else question.right[0]
+    wrongly = "1" if question.answer_on == "taps" else others[0] if others else ""
+    given = wrongly if wrong else question.right[0]
     give(drill, given)
     wait_for(lambda: drill.stage == "answered", what="the verdict")
     frames(2)

@@ -18,6 +18,7 @@ from scheduler import Log
 from tests.window import opened
 from tests.window.hands import Finger, frames, key, touch, touch_at, wait_for
 from tests.window.pace import Pace, hand_on, run_until
+from tests.window.practising import answer
 from tests.window.scripted import step
 from tests.window.test_real_input import desk_with  # noqa: F401 - a fixture
 
@@ -203,13 +204,14 @@ def test_a_cue_that_is_left_has_to_be_heard_again(asked):
 
 
 def test_a_new_skill_is_heard_before_taps_count(asked):
-    _, drill = asked(new=True)
+    app, drill = asked(new=True)
     assert drill.stage == "new"
     assert not drill.tapping.ids.plate.live
     drill.ask_me()
-    run_until(lambda: time.monotonic() > began_at(drill) + 0.5)
-    key("t")
-    assert len(drill.tapping.taps) == 1
+    question, given = answer(drill)
+    assert [row.given for row in app.answered()] == [given] == [question.right[0]]
+    assert drill.verdict == "Right"
+    assert max(abs(one.off_ms) for one in drill.met) <= 0.5  # whole milliseconds
 
 
 def test_the_loop_looks_more_often_while_taps_are_waited_for_and_then_as_before(asked):
