@@ -25,6 +25,7 @@ from quizzes.talas.tradition import talas
 from quizzes.talas.wording import bols_told
 
 MOST_MATRAS = 16
+FEWEST_SOUNDS = 3
 MOST_KEYS = 8
 """Of the theka itself."""
 NEAR_KEYS = 2
@@ -55,6 +56,7 @@ class Writing(ThekaWay):
     def can_use(self, theka: ThekaText) -> bool:
         return (
             len(words_of(theka.bols)) <= MOST_MATRAS
+            and len(spellings(theka.bols)) >= FEWEST_SOUNDS
             and _keys_of(theka) <= MOST_KEYS
             and _count_of_lines(theka) <= MOST_RIGHT
         )

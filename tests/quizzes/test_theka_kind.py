@@ -263,3 +263,12 @@ def test_what_cannot_be_asked_is_refused():
     for skill in ("theka:order:dadra", "theka:hum:tintal", "theka:write", "theka:clap:rudra"):
         with pytest.raises(UnknownSkill):
             ask(skill, 1)
+
+
+def test_a_theka_of_two_sounds_is_not_asked_in_writing():
+    bols = "dha dha | na dha | na na | dha na"
+    text = "[tala.sultal]\nmatras = 8\nvibhags = [2, 2, 2, 2]\ntali = [1, 3, 7]\nkhali = [5]\n"
+    text += f'[[tala.sultal.theka]]\nbols = "{bols}"\n'
+    asked = {skill.id for skill in KIND.skills_taught(text)}
+    assert "theka:write:sultal" not in asked
+    assert "theka:order:sultal" in asked
