@@ -33,7 +33,7 @@ from quizzes.talas.wording import bols_of, on_matras, resting_told
 from quizzes.wheel import Wheel
 
 CYCLES = 2
-SECONDS = 20.0
+SECONDS = 22.0
 
 
 class KhaliKind(TalaKind):
@@ -61,8 +61,7 @@ class KhaliKind(TalaKind):
             seed=seed,
             setting=setting,
             prompt=(
-                f"The theka of {tala.name}, begun anywhere; it begins at point 1. "
-                f"{_which(tala, waved)}"
+                f"The theka of {tala.name}, begun anywhere; it begins at point 1. {_which(tala)}"
             ),
             choices=points(tala.matras),
             right=tuple(str(point_of(matra, begun, tala.matras)) for matra in waved),
@@ -119,8 +118,8 @@ def waved_in(tala: Tala) -> tuple[int, ...]:
     return tuple(found)
 
 
-def _which(tala: Tala, waved: tuple[int, ...]) -> str:
-    asked = "Touch the khali." if len(waved) == 1 else "Touch a khali."
+def _which(tala: Tala) -> str:
+    asked = "Touch the khali." if len(tala.khali) == 1 else "Touch a khali."
     if all(form.khali for form in tala.forms):
         return asked
     return f"{asked[:-1]}, as those count it who wave one."

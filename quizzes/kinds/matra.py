@@ -38,7 +38,7 @@ AFTER = 2
 """So many matras beyond the last on which it may strike."""
 SA_CENTS = (0.0, 1200.0)
 LONGEST_STROKE_S = 0.9
-SECONDS = 20.0
+SECONDS = 22.0
 
 
 class MatraKind(TalaKind):

@@ -33,7 +33,7 @@ from quizzes.wheel import Wheel
 MARK, TAP = "mark", "tap"
 NAMES = {MARK: "Sam of {} by ear", TAP: "Sam of {}, tapped"}
 MARKED_CYCLES = 2
-SECONDS = {MARK: 20.0, TAP: 24.0}
+SECONDS = {MARK: 22.0, TAP: 20.0}
 SAM = (1,)
 TOO_FAST = ("drut",)
 """In which one taps only what is in no other laya: half a matra is soon as short as a hand errs."""

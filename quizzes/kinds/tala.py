@@ -15,6 +15,7 @@ from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.talas.asking import TalaKind, asked_talas, talas_in
 from quizzes.talas.cues import ThekaCue, theka_cue
 from quizzes.talas.hearing import (
+    LEAST_S,
     LONGEST_S,
     cue_again,
     drawn_laya,
@@ -23,8 +24,8 @@ from quizzes.talas.hearing import (
     explained_tempo,
     is_struck,
     kept,
+    layas_for,
     plain_cue,
-    tempos,
 )
 from quizzes.talas.likeness import sure_starts
 from quizzes.talas.offering import CHOICES, offered, shared_laya
@@ -36,7 +37,7 @@ from quizzes.wheel import Wheel
 MID = "mid"
 MOST_CYCLES = 2
 """As many cycles of the longest that is offered are heard at most."""
-SECONDS = {"": 19.0, MID: 22.0}
+SECONDS = {"": 20.0, MID: 22.0}
 
 
 class TalaNameKind(TalaKind):
@@ -47,11 +48,11 @@ class TalaNameKind(TalaKind):
     after_things = " by ear"
 
     def skills_of(self, known: Mapping[str, Tala]) -> tuple[Skill, ...]:
-        return tuple(_skill(tala, sort) for sort in SECONDS for tala in known.values())
+        return tuple(_skill(tala, sort) for sort in SECONDS for tala in _heard(known).values())
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         sort, right = self._asked(skill, setting)
-        fresh, known = Fresh(skill, seed), asked_talas(talas(setting.tradition))
+        fresh, known = Fresh(skill, seed), _heard(asked_talas(talas(setting.tradition)))
         met = tuple(_talas_of(sort, setting.met, known))
         ids = offered(
             fresh,
@@ -113,10 +114,15 @@ class TalaNameKind(TalaKind):
         sort = MID if len(parts) == 2 and parts[0] == MID else ""
         if sort == "":
             self.parts_of(skill, 1)
-        known = asked_talas(talas(setting.tradition))
+        known = _heard(asked_talas(talas(setting.tradition)))
         if parts[-1] not in known:
             raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds tala` lists what is")
         return sort, known[parts[-1]]
+
+
+def _heard(known: Mapping[str, Tala]) -> Mapping[str, Tala]:
+    """Those of which a cycle can be heard without waiting too long."""
+    return {name: tala for name, tala in known.items() if layas_for(tala, tala.matras)}
 
 
 def _cue(
@@ -124,19 +130,20 @@ def _cue(
 ) -> ThekaCue:
     """As many matras as the longest that is offered has, or more; the last stroke falls on one."""
     longest = max(tala.matras for tala in beside)
-    layas = [laya for laya in shared_laya(beside) or right.laya if tempos(laya, longest)]
-    laya = drawn_laya(fresh, layas)
+    laya = drawn_laya(fresh, shared_laya(beside) or layas_for(right, longest))
     tempo = drawn_pace(fresh, laya, longest)
     theka = drawn_theka(fresh, right, laya)
-    most = min(MOST_CYCLES * longest, int(Fraction(LONGEST_S) * tempo / 60))
+    most = int(min(MOST_CYCLES * longest, Fraction(LONGEST_S) * tempo / 60))
     starts = [place for place in sure_starts(right, theka, longest) if place] or [0]
     start = fresh.one_of(starts) if sort == MID else 0
-    ends = [matras for matras in range(longest, most + 1) if is_struck(theka, start + matras)]
+    least = max(longest, int(Fraction(LEAST_S) * tempo / 60))
+    heard = range(least, max(most, least + 2) + 1)
+    ends = [matras for matras in heard if is_struck(theka, start + matras)]
     return theka_cue(
         fresh,
         setting,
         right,
-        matras=fresh.one_of(ends or [longest]),
+        matras=fresh.one_of(ends or [least]),
         matras_per_min=tempo,
         from_place=start,
         theka=theka,

@@ -19,6 +19,8 @@ from quizzes.talas.tala import Tala, ThekaText
 
 LONGEST_S = 24.5
 """A cue lasts at most so long, but for its lead."""
+LEAST_S, LEAST_MATRAS = 6.0, 24
+"""What is heard of a fast theka, or a short one, at least."""
 EXPLAINED_S = 16.5
 """A cycle that is explained lasts at most about so long."""
 SHARES = {"madhya": 3.0, "drut": 1.0, "vilambit": 1.0}
@@ -65,9 +67,9 @@ def is_struck(theka: ThekaText, place: Fraction | int) -> bool:
 
 
 def longest_heard(tala: Tala, cycles: int) -> int:
-    """As many matras as `cycles` have where there is a laya in which they do not last too long;
-    else a cycle and a quarter."""
-    whole = cycles * tala.matras
+    """As many matras as `cycles` have, of short ones more, where there is a laya in which they do
+    not last too long; else a cycle and a quarter."""
+    whole = max(cycles, -(-LEAST_MATRAS // tala.matras)) * tala.matras
     return whole if layas_for(tala, whole) else -(-5 * tala.matras // 4)
 
 

@@ -9,11 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from quizzes.fresh import Fresh
+from quizzes.talas.hearing import layas_for
 from quizzes.talas.likeness import may_stand_together
 from quizzes.talas.tala import Tala
 
 CHOICES = 4
-NEARNESS = 8.0
+NEARNESS = 20.0
 """A near tala is so many times as likely to be drawn into a group as another."""
 ALIKE_MATRAS = 4
 """Talas are near, too, where their usual thekas begin alike for so many matras."""
@@ -104,7 +105,7 @@ def _filled(
             if fits and shares_laya:
                 fits = _fits(one, chosen, known, anywhere=anywhere)
             elif fits:
-                fits = all(
+                fits = bool(layas_for(known[right], known[one].matras)) and all(
                     may_stand_together(known[one], known[each], anywhere=anywhere)
                     for each in chosen
                 )
@@ -114,8 +115,9 @@ def _filled(
 
 
 def shared_laya(some: Sequence[Tala]) -> tuple[str, ...]:
-    """The classes of laya in which all of them are usual."""
-    return tuple(laya for laya in some[0].laya if all(laya in tala.laya for tala in some))
+    """The classes of laya in which all of them are usual and a cycle of each can be heard."""
+    layas = layas_for(some[0], max(tala.matras for tala in some))
+    return tuple(laya for laya in layas if all(laya in tala.laya for tala in some))
 
 
 def are_near(one: Tala, other: Tala) -> bool:
