@@ -1,8 +1,9 @@
 """`tap:tali:rupak`: keep tali with the theka: tap on every clap, after one cycle that is heard.
 
-Right is what meets every clap within the window and taps nothing else. Less is worth Cemgil's
-accuracy above that of tapping every matra, so that taps that leave the claps unmarked earn nothing.
-Where teachers clap otherwise in the same matras, their claps are as right.
+Right is what meets every clap within the window and taps nothing else. Less is worth the F-measure
+or Cemgil's accuracy, whichever is more, above that of tapping every matra: one clap left out costs
+little, taps beside their claps are worth something, taps that mark no claps nothing. Where teachers
+clap otherwise in the same matras, their claps are as right.
 """
 
 from __future__ import annotations
@@ -221,12 +222,10 @@ def _luck(tala: Tala) -> float:
 def _credit(asked: Asked, form: Form, taps: Sequence[int]) -> float:
     if not taps:
         return 0.0
-    beats = asked.beats_ms(form)
-    if f_measure(beats, taps) == 1.0:
-        return 1.0
-    claps, matras = len(form.tali), form.matras
-    blind = 2 * claps / (claps + matras)  # each matra tapped, exactly in time
-    return max(0.0, (cemgil(beats, taps) - blind) / (1.0 - blind))
+    beats, claps = asked.beats_ms(form), len(form.tali)
+    blind = 2 * claps / (claps + form.matras)  # each matra tapped, exactly in time
+    near = max(f_measure(beats, taps), cemgil(beats, taps))
+    return max(0.0, (near - blind) / (1.0 - blind))
 
 
 def _met(found: Asynchrony) -> int:

@@ -11,12 +11,18 @@ from scipy.stats import chisquare
 
 from audio.tuning import SA_HZ_HIGHEST, SA_HZ_LOWEST
 from quizzes import KINDS, Setting, UnknownSkill, kind_of, make_question, skill_of
-from quizzes.catalogue import is_of_stages
+from quizzes.catalogue import is_of_stages, is_of_talas
+from quizzes.ragas import ragas
+from quizzes.talas import talas
 
 LONGEST_S = 18.0
 """What a student can keep in mind, with the whole of a slow gat's cycle."""
+LONGEST_PASSAGE_S = 21.0
+"""A passage of a stage, in a raga that moves slowly."""
 LONGEST_OF_STAGES_S = 32.0
 """Explanations of stages play several of them in turn."""
+LONGEST_OF_TALAS_S = 32.0
+"""A slow cycle of sixteen matras, and enough of the next one to know it by."""
 LOUDEST_DB = 14.0
 REACH_CENTS = -800, 2000
 """The playing string, from its open Ma to where a hand still pulls."""
@@ -25,9 +31,11 @@ HIGH_STRINGS_CENTS = 0, 3600
 SOME, MANY, VERY_MANY = 60, 100, 500
 """Questions on ragas and stages take some milliseconds; `all_raga_questions.py` makes very many."""
 
-WITHOUT_PLACES = {"string", "written", "order", "shares"}
+WITHOUT_PLACES = {"string", "written", "order", "shares", "wheel", "taps"}
 """Answers that are no choice that stands somewhere on the screen."""
-NEVER_CHOSEN = {"swara", "raga-turns", "raga-hours", "order", "layout"}
+NEVER_CHOSEN = {
+    "swara", "raga-turns", "raga-hours", "order", "layout", "sam", "khali", "matra", "tap",
+}  # fmt: skip
 """Kinds whose questions are all answered so."""
 
 OF_KIND = {name: tuple(skill.id for skill in kind.skills()) for name, kind in KINDS.items()}
@@ -51,6 +59,8 @@ def some_setting(draw, skill):
         met=tuple(draw(few)),
         rivals=tuple(draw(few)[:3]),
         level=draw(st.one_of(st.none(), levels(skill))),
+        ragas=tuple(draw(st.lists(st.sampled_from(sorted(ragas())), unique=True, max_size=3))),
+        talas=tuple(draw(st.lists(st.sampled_from(sorted(talas())), unique=True, max_size=3))),
     )
 
 
@@ -64,8 +74,10 @@ def levels(skill):
 def answers_to(question):
     """Some that can be given: each choice, or a few lines or shares of them."""
     ids = [choice.id for choice in question.choices]
-    if question.answer_on in ("choices", "string"):
+    if question.answer_on in ("choices", "string", "wheel"):
         return ids
+    if question.answer_on == "taps":
+        return [question.right[0], "0", "-40 200 1000 1001"]
     if question.answer_on == "order":
         return [question.right[0], " ".join(ids), " ".join(ids[::-1])]
     if question.answer_on == "shares":
@@ -99,6 +111,11 @@ def test_a_setting_is_read_from_older_and_newer_logs():
 def test_choices_differ_and_exactly_one_answer_is_right(question):
     ids = [choice.id for choice in question.choices]
     labels = [choice.label for choice in question.choices]
+    if question.answer_on == "taps":
+        assert not ids
+        assert all(len(question.tapped(each)) > 1 for each in question.right)
+        assert 0.0 < question.chance == question.luck < 0.1
+        return
     assert len(set(ids)) == len(ids) >= 2
     assert len(set(labels)) == len(labels)
     if question.answer_on == "order":  # of a partial order several may be right
@@ -107,18 +124,24 @@ def test_choices_differ_and_exactly_one_answer_is_right(question):
         assert question.places == question.fewest == len(ids)
         assert 0 < question.chance < 1
         return
-    assert len(question.right) == 1
+    possible = ids if question.possible is None else question.possible
+    if question.answer_on == "wheel":
+        assert question.wheel is not None
+        assert ids == [str(matra) for matra in range(1, question.wheel.matras + 1)]
+        assert set(question.right) <= set(possible) <= set(ids)
+        assert 0.0 < question.chance < 1.0
+        return
+    assert len(question.right) == 1 or question.answer_on == "written"  # some keys sound alike
     if question.answer_on == "shares":
         assert sum(question.shared(question.right[0])) == question.whole
         assert question.chance == 1 / question.lines < 1
         return
     if question.answer_on == "written":
         assert 1 <= len(question.written(question.right[0])) <= question.places
-        assert question.chance == 1 / question.lines
+        assert question.chance == len(question.right) / question.lines
         assert 2 <= question.lines <= len(ids) ** question.places
         return
     assert question.right[0] in ids
-    possible = ids if question.possible is None else question.possible
     assert question.right[0] in possible
     assert set(possible) <= set(ids)
     assert question.chance == max(question.luck, 1 / len(possible))
@@ -140,7 +163,8 @@ def test_only_the_right_answer_is_marked_right_and_every_answer_is_explained(que
 
 @given(questions())
 def test_an_answer_that_could_not_be_given_is_refused(question):
-    for answer in ("nonsense", "", f"{question.choices[0].id} nonsense"):
+    known = question.choices[0].id if question.choices else "100"
+    for answer in ("nonsense", "", f"{known} nonsense"):
         with pytest.raises(KeyError):
             kind_of(question.skill).mark(question, answer)
 
@@ -157,9 +181,11 @@ def test_a_question_says_which_level_it_asked(question):
 
 @given(questions())
 def test_cues_stay_within_reach_of_string_and_ear(question):
-    explained = LONGEST_OF_STAGES_S if is_of_stages(question.kind) else LONGEST_S
+    asked = explained = LONGEST_OF_TALAS_S if is_of_talas(question.kind) else LONGEST_S
+    if is_of_stages(question.kind):
+        asked, explained = LONGEST_PASSAGE_S, LONGEST_OF_STAGES_S
     for score, longest in (
-        (question.cue, LONGEST_S),
+        (question.cue, asked),
         (kind_of(question.skill).explain(question, question.right[0]).right_cue, explained),
     ):
         assert 60.0 < score.sa_hz < 450.0
