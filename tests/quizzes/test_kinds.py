@@ -29,12 +29,13 @@ REACH_CENTS = -800, 2000
 HIGH_STRINGS_CENTS = 0, 3600
 
 SOME, MANY, VERY_MANY = 60, 100, 500
-"""Questions on ragas and stages take some milliseconds; `all_raga_questions.py` makes very many."""
+"""Questions on ragas, stages and talas take some milliseconds; `all_raga_questions.py` makes very many."""
 
 WITHOUT_PLACES = {"string", "written", "order", "shares", "wheel", "taps"}
 """Answers that are no choice that stands somewhere on the screen."""
 NEVER_CHOSEN = {
     "swara", "raga-turns", "raga-hours", "order", "layout", "sam", "khali", "matra", "tap",
+    "gat-start",
 }  # fmt: skip
 """Kinds whose questions are all answered so."""
 
@@ -43,9 +44,9 @@ ALL = tuple(skill for skills in OF_KIND.values() for skill in skills)
 
 
 def takes_long(name):
-    """Whether a question is played in a raga."""
+    """Whether a question is played in a raga, or over a theka."""
     kind = name.partition(":")[0]
-    return kind.startswith("raga-") or is_of_stages(kind)
+    return kind.startswith("raga-") or is_of_stages(kind) or is_of_talas(kind)
 
 
 def some_setting(draw, skill):
