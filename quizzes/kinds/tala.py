@@ -133,12 +133,11 @@ def _cue(
     laya = drawn_laya(fresh, shared_laya(beside) or layas_for(right, longest))
     tempo = drawn_pace(fresh, laya, longest)
     theka = drawn_theka(fresh, right, laya)
-    most = int(min(MOST_CYCLES * longest, Fraction(LONGEST_S) * tempo / 60))
     starts = [place for place in sure_starts(right, theka, longest) if place] or [0]
     start = fresh.one_of(starts) if sort == MID else 0
     least = max(longest, int(Fraction(LEAST_S) * tempo / 60))
-    heard = range(least, max(most, least + 2) + 1)
-    ends = [matras for matras in heard if is_struck(theka, start + matras)]
+    most = min(max(MOST_CYCLES * longest, least + 2), int(Fraction(LONGEST_S) * tempo / 60))
+    ends = [matras for matras in range(least, most + 1) if is_struck(theka, start + matras)]
     return theka_cue(
         fresh,
         setting,

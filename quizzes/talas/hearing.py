@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
 from fractions import Fraction
+from functools import lru_cache
 
 from audio.score import Score, Stroke
 from audio.theka import theka_strokes
@@ -30,6 +31,7 @@ PLUCK_S = 0.8
 UPPER_SA_CENTS = 1200.0
 
 
+@lru_cache(maxsize=512)
 def tempos(laya: str, matras: Fraction | int) -> tuple[float, float] | None:
     """In matras a minute from where to where so many matras can be heard in this laya; None where
     they would last too long."""

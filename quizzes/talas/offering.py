@@ -6,7 +6,10 @@ right; the right one is offered with its group. Every member would have been off
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import combinations
 
 from quizzes.fresh import Fresh
 from quizzes.talas.hearing import layas_for
@@ -41,26 +44,48 @@ def offered(
     From those met where these are enough, else also from those that are surest, often with the
     worst of `rivals`; all usual in some laya where that can be, so that the tempo tells nothing.
     """
+    pairs = _pairs(tuple(known.values()), anywhere=anywhere)
     begun = {right, *met}
     sure = {one for one, tala in known.items() if tala.confidence == SUREST}
     pools = ([one for one in known if one in some] for some in (begun, begun | sure, {*known}))
-    groups = (_whole_group(right, pool, known, anywhere=anywhere, seed=seed) for pool in pools)
+    groups = (_whole_group(right, pool, known, pairs, seed) for pool in pools)
     group = next((found for found in groups if found), ())
     rival = next((one for one in rivals if one in known and one != right), None)
     if rival is not None and rival not in group and fresh.between(0, 1) < RIVAL_SHARE:
         group = (rival, *group)
-    return _filled(right, (*group, *fresh.shuffled(list(known))), known, anywhere=anywhere)
+    return _filled(right, (*group, *fresh.shuffled(list(known))), known, pairs)
+
+
+@dataclass(frozen=True, slots=True)
+class _Pairs:
+    """Pairs of ids: which may stand together, and which of them are near."""
+
+    together: frozenset[frozenset[str]]
+    near: frozenset[frozenset[str]]
+
+
+@lru_cache(maxsize=8)
+def _pairs(some: tuple[Tala, ...], *, anywhere: bool) -> _Pairs:
+    together = [
+        pair for pair in combinations(some, 2) if may_stand_together(*pair, anywhere=anywhere)
+    ]
+    near = [pair for pair in together if are_near(*pair)]
+    return _Pairs(_ids(together), _ids(near))
+
+
+def _ids(pairs: Iterable[tuple[Tala, Tala]]) -> frozenset[frozenset[str]]:
+    return frozenset(frozenset((one.id, other.id)) for one, other in pairs)
 
 
 def _whole_group(
-    right: str, pool: Sequence[str], known: Mapping[str, Tala], *, anywhere: bool, seed: int
+    right: str, pool: Sequence[str], known: Mapping[str, Tala], pairs: _Pairs, seed: int
 ) -> tuple[str, ...]:
     """Drawn anew while it is smaller than it should be: what was left over at the end of a parting
     would tell, by what fills it, who is right. () where none is whole."""
     if len(pool) >= CHOICES:
         for attempt in range(PARTINGS):
             fresh = Fresh(f"groups of talas {attempt}", seed)
-            for group in _groups(fresh, sorted(pool), known, anywhere=anywhere):
+            for group in _groups(fresh, sorted(pool), known, pairs):
                 if right in group:
                     break
             if len(group) == CHOICES:
@@ -69,17 +94,17 @@ def _whole_group(
 
 
 def _groups(
-    fresh: Fresh, pool: Sequence[str], known: Mapping[str, Tala], *, anywhere: bool
+    fresh: Fresh, pool: Sequence[str], known: Mapping[str, Tala], pairs: _Pairs
 ) -> Iterator[tuple[str, ...]]:
     rest = fresh.shuffled(pool)
     while rest:
         group = [rest.pop(0)]
         while len(group) < CHOICES:
-            fitting = [one for one in rest if _fits(one, group, known, anywhere=anywhere)]
+            fitting = [one for one in rest if _fits(one, group, known, pairs)]
             if not fitting:
                 break
             weights = [
-                NEARNESS if any(are_near(known[one], known[each]) for each in group) else 1.0
+                NEARNESS if any({one, each} in pairs.near for each in group) else 1.0
                 for one in fitting
             ]
             (chosen,) = fresh.weighted(fitting, weights, 1)
@@ -88,26 +113,24 @@ def _groups(
         yield tuple(group)
 
 
-def _fits(one: str, group: Sequence[str], known: Mapping[str, Tala], *, anywhere: bool) -> bool:
-    whole = [known[each] for each in (*group, one)]
-    return bool(shared_laya(whole)) and all(
-        may_stand_together(known[one], known[each], anywhere=anywhere) for each in group
+def _fits(one: str, group: Sequence[str], known: Mapping[str, Tala], pairs: _Pairs) -> bool:
+    return all({one, each} in pairs.together for each in group) and bool(
+        shared_laya([known[each] for each in (*group, one)])
     )
 
 
 def _filled(
-    right: str, others: Sequence[str], known: Mapping[str, Tala], *, anywhere: bool
+    right: str, others: Sequence[str], known: Mapping[str, Tala], pairs: _Pairs
 ) -> tuple[str, ...]:
     chosen = [right]
     for shares_laya in (True, False):
         for one in others:
             fits = one not in chosen and len(chosen) < CHOICES
             if fits and shares_laya:
-                fits = _fits(one, chosen, known, anywhere=anywhere)
+                fits = _fits(one, chosen, known, pairs)
             elif fits:
                 fits = bool(layas_for(known[right], known[one].matras)) and all(
-                    may_stand_together(known[one], known[each], anywhere=anywhere)
-                    for each in chosen
+                    {one, each} in pairs.together for each in chosen
                 )
             if fits:
                 chosen.append(one)
