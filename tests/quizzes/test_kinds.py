@@ -29,7 +29,7 @@ REACH_CENTS = -800, 2000
 HIGH_STRINGS_CENTS = 0, 3600
 
 SOME, MANY, VERY_MANY = 60, 100, 500
-"""Questions on ragas, stages and talas take some milliseconds; `all_raga_questions.py` makes very many."""
+"""Questions on ragas, stages and talas take some milliseconds; those by hand make very many."""
 
 WITHOUT_PLACES = {"string", "written", "order", "shares", "wheel", "taps"}
 """Answers that are no choice that stands somewhere on the screen."""
