@@ -13,5 +13,7 @@ def ask(session):
 
 
 def wrong(step):
-    """Some choice that is not right."""
+    """Some answer that is not right."""
+    if step.question.answer_on == "taps":
+        return "0"
     return next(c.id for c in step.question.choices if c.id not in step.question.right)
