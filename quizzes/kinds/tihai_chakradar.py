@@ -47,7 +47,7 @@ ABOUT = (
 )
 PHRASES = tuple(map(Fraction, (2, 3, 4, 5, 7, 9)))
 GAPS = tuple(map(Fraction, (0, 1, 2, 3)))
-BETWEEN = Gap("the gap of a chakradar", (), Fraction(0), Fraction(1, 2), most=3, beyond=2)
+BETWEEN = Gap("the gap of a chakradar", (), Fraction(0), Fraction(1, 2), Fraction(3))
 """Gaps between the three tihais."""
 FASTEST = 400
 """Matras a minute: no chakradar is so long that an explanation would have to play it faster."""
@@ -157,7 +157,7 @@ class ChakradarWay(TihaiWay):
 
 def _inner(tala: Tala) -> list[Tihai]:
     """Tihais that can be heard once in a cue and, made a chakradar, in an explanation."""
-    longest_gaps = 2 * (BETWEEN.most + BETWEEN.beyond)
+    longest_gaps = 2 * BETWEEN.most
     tail = EXPLAINED_LEAD + longest_gaps + tala.matras // 2 + EXPLAINED_TAIL
     fitting = shapes(tala, PHRASES, GAPS, besides=LEAD_MATRAS + tala.matras + TAILS[-1])
     return [tihai for tihai in fitting if tihai.thrice(0).matras + tail <= LONGEST]

@@ -29,18 +29,17 @@ from quizzes.kinds.tihai_way import (
     fallen,
     gap_label,
     in_figures,
-    ranked,
-    ranks_of,
+    near_sets,
     reckoned,
     tihai_skill,
     with_gaps,
 )
-from quizzes.names import capital
+from quizzes.names import capital, listed
 from quizzes.question import Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import label_of
 from quizzes.talas import Tala
 from quizzes.talas.cycle import mixed
-from quizzes.talas.tihai import Tihai
+from quizzes.talas.tihai import Tihai, gaps_that_land
 from quizzes.wheel import Wheel
 
 HALF = Fraction(1, 2)
@@ -50,40 +49,41 @@ TAILS = (4, 5, 6, 7, 8)
 
 @dataclass(frozen=True, slots=True)
 class Gap:
-    """One level: of what the tihai is made. All gaps offered are of one sort, and so is the right
-    one, from the least by steps to the most; wrong ones go so far beyond the right one."""
+    """One level: of what the tihai is made. All gaps offered are of one sort, from the least by
+    steps to the most, and any of them may be right."""
 
     name: str
     phrases: tuple[Fraction, ...]
     least: Fraction
     step: Fraction
-    most: int = 4
-    beyond: int = 4
+    most: Fraction
     told: bool = True
 
     @property
-    def gaps(self) -> list[Fraction]:
-        return self.up_to(self.most)
-
-    def up_to(self, most: Fraction | int) -> list[Fraction]:
-        return [self.least + n * self.step for n in range(int((most - self.least) / self.step) + 1)]
+    def gaps(self) -> tuple[Fraction, ...]:
+        count = int((self.most - self.least) / self.step) + 1
+        return tuple(self.least + number * self.step for number in range(count))
 
 
 WHOLE_PHRASES = tuple(map(Fraction, (2, 3, 4, 5)))
 LEVELS = {
-    "whole": Gap("the gap of a tihai in whole matras", WHOLE_PHRASES, Fraction(0), Fraction(1)),
-    "half": Gap("the gap of a tihai in halves", WHOLE_PHRASES, Fraction(0), HALF),
+    "whole": Gap(
+        "the gap of a tihai in whole matras", WHOLE_PHRASES, Fraction(0), Fraction(1), Fraction(4)
+    ),
+    "half": Gap("the gap of a tihai in halves", WHOLE_PHRASES, Fraction(0), HALF, Fraction(4)),
     "quarter": Gap(
         "the gap of a tihai in quarters",
         (2 + HALF, 3 + HALF, 4 + HALF),
         Fraction(1, 4),
         HALF,
+        Fraction(15, 4),
     ),
     "heard": Gap(
         "the gap of a tihai of which the phrase is heard",
         WHOLE_PHRASES,
         Fraction(0),
         HALF,
+        Fraction(4),
         told=False,
     ),
 }
@@ -140,45 +140,22 @@ class GapWay(TihaiWay):
 
     def introduce(self, question: Question) -> str:
         right, start = _asked(question, question.right[0])
+        cycle = tala_of(question).matras
+        landing = gaps_that_land(right.phrase, start, cycle, most=cycle)
+        others = listed([mixed(gap) for gap in landing if gap != right.gap])
         return (
             f"{ABOUT} With phrases of p and gaps of g it takes 3 x p + 2 x g matras to sam, that "
             f"of sam counted. Here {reckoned(right)} {at_place(start)}: the gap is "
-            f"{in_figures(right.gap)}."
+            f"{in_figures(right.gap)}. With {others} it would land, too."
         )
 
 
 def drawn_gap(
     fresh: Fresh, tala: Tala, level: Gap, phrases: Sequence[Fraction]
-) -> tuple[Tihai, list[Fraction]]:
+) -> tuple[Tihai, tuple[Fraction, ...]]:
     """A tihai that comes from a whole matra to sam, and the gaps offered, its own among them."""
-    made = []
-    for tihai in (Tihai(phrase, gap) for phrase in phrases for gap in level.gaps):
-        wrong = wrong_gaps(tihai, tala, level)
-        made += [(rank, tihai, wrong) for rank in ranks_of(tihai.gap, wrong)]
-    rank = fresh.one_of(sorted({rank for rank, _, _ in made}))
-    _, tihai, wrong = fresh.one_of([each for each in made if each[0] == rank])
-    return tihai, ranked(fresh, tihai.gap, wrong, rank=rank, slips=_slips(tihai))
-
-
-def wrong_gaps(tihai: Tihai, tala: Tala, level: Gap) -> list[Fraction]:
-    """Gaps of the same sort with which it would not land."""
-    start = tihai.start_for(0, tala.matras)
-    return [
-        gap
-        for gap in level.up_to(tihai.gap + level.beyond)
-        if not Tihai(tihai.phrase, gap).lands(start, tala.matras)
-    ]
-
-
-def _slips(tihai: Tihai) -> list[Fraction]:
-    """What comes of sam counted twice or not at all, of two gaps taken for one, of phrase and gap
-    confused."""
-    return [
-        tihai.gap + HALF,
-        tihai.gap - HALF,
-        2 * tihai.gap,
-        (tihai.matras - 2 * tihai.phrase) / 3,
-    ]
+    offered = fresh.one_of(near_sets(level.gaps, Fraction(tala.matras, 2)))
+    return Tihai(fresh.one_of(phrases), fresh.one_of(offered)), offered
 
 
 def _asked(question: Question, gap: str) -> tuple[Tihai, Fraction]:

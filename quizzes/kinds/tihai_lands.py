@@ -1,7 +1,8 @@
 """`tihai:lands:matra`: a tihai over a theka; does its last stroke fall on sam?
 
-The theka goes on beyond it, as long whatever is right, and how many strokes the tihai has tells
-nothing. In the second level the theka begins anywhere, so that sam has to be heard.
+The theka goes on beyond it, as long whatever is right, and begins now here, now there: neither how
+long anything lasts nor how many strokes there are tells where sam is. In the first level it is told
+where the theka begins, in the second sam has to be heard.
 """
 
 from __future__ import annotations
@@ -23,6 +24,7 @@ from quizzes.kinds.tihai_sound import (
 from quizzes.kinds.tihai_way import ABOUT, TihaiWay, fallen, in_words, reckoned, tihai_skill
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import label_of
+from quizzes.talas.cycle import place_of
 from quizzes.talas.tihai import Tihai
 
 HALF = Fraction(1, 2)
@@ -40,7 +42,8 @@ class Lands:
     off: tuple[Fraction, ...]
     phrases: tuple[Fraction, ...]
     gaps: tuple[Fraction, ...]
-    from_sam: bool
+    told: bool
+    """Whether it is told where the theka begins."""
 
 
 LEVELS = {
@@ -49,14 +52,14 @@ LEVELS = {
         (Fraction(1), Fraction(2)),
         tuple(map(Fraction, (2, 3, 4))),
         tuple(map(Fraction, (0, 1, 2))),
-        from_sam=True,
+        told=True,
     ),
     "half": Lands(
         "whether a tihai lands, by half a matra",
         (HALF, Fraction(1)),
         tuple(n * HALF for n in range(4, 9)),
         tuple(n * HALF for n in range(4)),
-        from_sam=False,
+        told=False,
     ),
 }
 
@@ -75,11 +78,12 @@ class LandsWay(TihaiWay):
         tala = drawn_tala(fresh, setting)
         answer = fresh.one_of(tuple(SIDES))
         size = fresh.one_of([off for off in level.off if 2 * off < min(cycles_of(tala))])
-        least = LEAD_MATRAS if level.from_sam else tala.matras // 2
+        least = LEAD_MATRAS if level.told else tala.matras // 2
         besides = least + tala.matras + TAILS[-1]
         tihai = fresh.one_of(shapes(tala, level.phrases, level.gaps, besides=besides))
         start = tihai.start_for(SIDES[answer] * size, tala.matras)
-        from_place = 0 if level.from_sam else fresh.one_of(range(tala.matras))
+        from_matra = fresh.one_of(tala.form.starts if level.told else range(1, tala.matras + 1))
+        from_place = place_of(from_matra)
         lead = lead_to(start, from_place, tala.matras, least=least)
         over = over_theka(
             fresh,
@@ -88,9 +92,9 @@ class LandsWay(TihaiWay):
             tihai.phrase,
             begins=[lead + begin for begin in tihai.begins],
             from_place=from_place,
-            matras=lead + tihai.ends[-1] + fresh.one_of(TAILS),
+            matras=int(lead + tihai.ends[-1]) + fresh.one_of(TAILS),
         )
-        begins = "from sam" if level.from_sam else "from somewhere in its cycle"
+        begins = f"from matra {from_matra}" if level.told else "from somewhere in its cycle"
         return Question(
             kind="tihai",
             skill=skill,

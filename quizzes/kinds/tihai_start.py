@@ -26,7 +26,7 @@ from quizzes.kinds.tihai_way import (
     at_place,
     fallen,
     in_figures,
-    ranked,
+    near_sets,
     reckoned,
     tihai_skill,
     with_gaps,
@@ -41,20 +41,17 @@ from quizzes.wheel import Wheel
 
 HALF, QUARTER = Fraction(1, 2), Fraction(1, 4)
 TAILS = (3, 4, 5, 6)
-FARTHEST = 2
-"""Wrong starts lie so many matras from the right one at most."""
 
 
 @dataclass(frozen=True, slots=True)
 class Start:
-    """One level: of what the tihai is made, and by what steps the starts offered differ; None
-    where any matra of the wheel may be touched."""
+    """One level: of what the tihai is made, and whether its start is touched on the wheel."""
 
     name: str
     phrases: tuple[Fraction, ...]
     gaps: tuple[Fraction, ...]
-    step: Fraction | None
     seconds: float
+    on_wheel: bool = False
 
 
 LEVELS = {
@@ -62,21 +59,19 @@ LEVELS = {
         "where a tihai starts",
         tuple(map(Fraction, (2, 3, 4, 5))),
         tuple(map(Fraction, (0, 1, 2, 3, 4))),
-        None,
         32.0,
+        on_wheel=True,
     ),
     "half": Start(
         "where a tihai in halves starts",
         tuple(n * HALF for n in range(4, 9)),
         tuple(n * HALF for n in range(4)),
-        HALF,
         40.0,
     ),
     "quarter": Start(
         "where a tihai in quarters starts",
         tuple(n * QUARTER for n in range(8, 14)),
         tuple(n * HALF for n in range(4)),
-        QUARTER,
         45.0,
     ),
 }
@@ -91,7 +86,7 @@ class StartWay(TihaiWay):
                 self.way,
                 level,
                 each.name,
-                chance=1 / CHOICES if each.step else 1 / 15,  # in tintal, which is usual
+                chance=1 / 15 if each.on_wheel else 1 / CHOICES,  # in tintal, which is usual
                 seconds=each.seconds,
             )
             for level, each in LEVELS.items()
@@ -102,11 +97,12 @@ class StartWay(TihaiWay):
         tala = drawn_tala(fresh, setting, one_length=True)
         besides = LEAD_MATRAS + tala.matras + TAILS[-1]
         every = shapes(tala, level.phrases, level.gaps, besides=besides)
-        right = fresh.one_of(sorted({tihai.start_for(0, tala.matras) for tihai in every}))
+        places = sorted({tihai.start_for(0, tala.matras) for tihai in every})
+        offered = places if level.on_wheel else fresh.one_of(_sets_around(tuple(places)))
+        right = fresh.one_of(offered)
         tihai = fresh.one_of([each for each in every if each.lands(right, tala.matras)])
-        offered = _offered(fresh, right, level.step, tala)
         matras = [Fraction(matra) for matra in range(tala.matras)]
-        ruled_out = {right} if level.step is None else set(offered)
+        ruled_out = {right} if level.on_wheel else set(offered)
         heard = fresh.one_of([place for place in matras if place not in ruled_out])
         lead = lead_to(heard, 0, tala.matras, least=LEAD_MATRAS)
         over = over_theka(
@@ -140,7 +136,7 @@ class StartWay(TihaiWay):
             },
             wheel=Wheel(tala.form),
         )
-        return question if level.step else _on_wheel(question, tala, right, heard)
+        return _on_wheel(question, tala, right, heard) if level.on_wheel else question
 
     def explain(self, question: Question, given: str) -> Explanation:
         tihai, cycle = _tihai(question), tala_of(question).matras
@@ -170,16 +166,9 @@ class StartWay(TihaiWay):
         )
 
 
-def _offered(fresh: Fresh, right: Fraction, step: Fraction | None, tala: Tala) -> list[Fraction]:
-    """Places in the order in which they come, past sam if need be; all in one tala differ."""
-    if step is None:
-        return [Fraction(matra) for matra in range(tala.matras)]
-    near = [n * step for n in range(int(FARTHEST / step), 0, -1)]
-    wrong = [right - by for by in near] + [right + by for by in reversed(near)]
-    slips = [right + by for by in (-1, 1, -HALF, HALF)]
-    rank = fresh.one_of(range(CHOICES))
-    places = ranked(fresh, right, wrong, rank=rank, slips=slips)
-    return [place % tala.matras for place in places]
+def _sets_around(places: tuple[Fraction, ...]) -> tuple[tuple[Fraction, ...], ...]:
+    """Sets of places that follow one another, past sam, too."""
+    return near_sets((*places, *places[: CHOICES - 1]))
 
 
 def _on_wheel(question: Question, tala: Tala, right: Fraction, heard: Fraction) -> Question:

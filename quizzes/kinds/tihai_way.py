@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from functools import cache
+from itertools import combinations
 
 from quizzes.errors import UnknownSkill
-from quizzes.fresh import Fresh
 from quizzes.names import counted, number_word
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.talas.cycle import matra_at, mixed
@@ -17,6 +18,8 @@ ABOUT = (
     "on sam. A phrase ends with its last stroke, which counts for one matra."
 )
 CHOICES = 4
+WIDTH = 6
+"""So many values that follow one another are near."""
 
 
 class TihaiWay:
@@ -110,35 +113,25 @@ def reckoned(tihai: Tihai) -> str:
     return f"{phrases}{gaps} = {mixed(tihai.matras)}"
 
 
-def ranked(
-    fresh: Fresh,
-    right: Fraction,
-    wrong: Sequence[Fraction],
-    *,
-    rank: int,
-    slips: Sequence[Fraction] = (),
-) -> list[Fraction]:
-    """The right number with so many smaller ones and the rest greater, in order.
+@cache
+def near_sets(
+    values: tuple[Fraction, ...], period: Fraction | None = None
+) -> tuple[tuple[Fraction, ...], ...]:
+    """Sets of values to choose among, near one another, in their order.
 
-    As many ranks, as often each: so it is not known by standing in the middle. Likely slips come
-    first, then what lies near.
+    Any of a set may be right: it is drawn first and then, alike, which of it is. So the set tells
+    nothing. No two differ by whole periods, since both would be right.
     """
-    found = [right]
-    for count, side in (
-        (rank, [each for each in wrong if each < right]),
-        (CHOICES - 1 - rank, [each for each in wrong if each > right]),
-    ):
-        first = fresh.shuffled([each for each in dict.fromkeys(slips) if each in side])
-        near = sorted(set(side) - set(first), key=lambda each: abs(each - right))
-        found += [*first, *fresh.shuffled(near[: count + 1])][:count]
-    return sorted(found)
-
-
-def ranks_of(right: Fraction, wrong: Sequence[Fraction]) -> list[int]:
-    """How many smaller ones can stand beside it, so that all in all there are enough."""
-    below = sum(each < right for each in wrong)
-    above = sum(each > right for each in wrong)
-    return [rank for rank in range(CHOICES) if rank <= below and CHOICES - 1 - rank <= above]
+    for size in range(CHOICES, 1, -1):
+        found = {
+            some: None
+            for first in range(len(values))
+            for some in combinations(values[first : first + WIDTH], size)
+            if period is None or len({value % period for value in some}) == size
+        }
+        if found:
+            return tuple(found)
+    raise ValueError(f"of {values} no two differ")
 
 
 def as_choices(numbers: Sequence[Fraction], labels: Sequence[str]) -> tuple[Choice, ...]:
