@@ -14,35 +14,29 @@ choices; where the prompt itself is the question it goes by places, lengths and 
 
 from __future__ import annotations
 
-import argparse
 import math
-import os
 import random
 import sys
-from collections import Counter, defaultdict
+from collections import Counter
 from collections.abc import Iterator, Sequence
-from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, field, replace
 
 import numpy as np
-from scipy.stats import chisquare
 
 from audio.format import SAMPLE_RATE
 from audio.render import render
-from quizzes import KINDS, Question, Setting, make_question
-from tests.quizzes import raga_reader, stage_judges
+from quizzes import Question, Setting
+from tests.quizzes import raga_reader, stage_judges, tallies
 from tests.quizzes.all_stage_passages import inside
 from tests.quizzes.stage_listener import listen, loudness
 
 SA_HZ = 277.18
-LEAST_P = 1e-4
-"""Fails once in ten thousand for a fair maker; the seeds are fixed."""
 BY_EAR = ("which-stage", "what-for:heard", "register:path", "fit:gat", "fit:ornament")
 """How the skills begin whose answer is in the sound and not in the prompt."""
 MOST_RIVALS = 3
 
 
-def some_setting(skills: Sequence[str], seed: int) -> Setting:
+def some_setting(_: str, skills: Sequence[str], seed: int) -> Setting:
     """Of a student who has met some skills of this kind, every other time all."""
     luck = random.Random(seed)
     met = tuple(skills) if seed % 2 else tuple(luck.sample(skills, luck.randint(0, len(skills))))
@@ -51,60 +45,18 @@ def some_setting(skills: Sequence[str], seed: int) -> Setting:
 
 
 def ask(kind: str, count: int, first: int = 0) -> Iterator[Question | str]:
-    """So many questions, all skills in turn or, of few, spread over the whole kind, each with the
-    seed of its number; one that cannot be made is told in words."""
-    skills = tuple(skill.id for skill in KINDS[kind].skills())
-    for seed in range(first, first + count):
-        at = seed - first
-        skill = skills[at % len(skills) if count >= len(skills) else at * len(skills) // count]
-        try:
-            yield make_question(skill, seed=seed, setting=some_setting(skills, seed))
-        except Exception as error:
-            yield f"{skill} seed {seed}: cannot be made: {type(error).__name__} {error}"
+    """So many questions, each with the seed of its number; one that cannot be made, in words."""
+    return tallies.ask(kind, count, some_setting, first)
 
 
 @dataclass
-class Tally:
-    """What was found of one kind."""
+class Tally(tallies.Tally):
+    """What was found of one kind; `by_sound` is how well loudness names the answer."""
 
-    kind: str
-    asked: int = 0
-    faults: list[str] = field(default_factory=list)
-    again: int = 0
-    """Cues that sounded before."""
-    places: dict[int, Counter[int]] = field(default_factory=dict)
-    shown: dict[str, list[raga_reader.Shown]] = field(default_factory=lambda: defaultdict(list))
-    """For the reader, by what the skill begins with."""
     rightly: list[bool] = field(default_factory=list)
     """Of passages that were listened to: whether all is heard that the right stage is said to be,
     and of each wrong one whether it would pass for the passage as well."""
     wrongly: list[bool] = field(default_factory=list)
-    by_loudness: float = 0.0
-    """The share of answers that the loudness of the cue names, less that of chance, in standard
-    errors."""
-
-    def evenness(self) -> float:
-        """The least p of a chi-square against an even spread, over the numbers of choices."""
-        return min(
-            (
-                float(chisquare([counts[place] for place in range(size)]).pvalue)
-                for size, counts in self.places.items()
-                if counts.total() >= 5 * size
-            ),
-            default=1.0,
-        )
-
-    def read(self) -> dict[str, raga_reader.Score]:
-        scores = {begin: raga_reader.read(some) for begin, some in self.shown.items()}
-        return {begin: score for begin, score in scores.items() if score is not None}
-
-    def is_clean(self) -> bool:
-        learns = any(score.learns for score in self.read().values())
-        fair = self.evenness() > LEAST_P and self.by_loudness < LOUDEST and not learns
-        return fair and not self.faults and not self.again
-
-
-LOUDEST = 4.0
 
 
 def tally(kind: str, count: int, loud: int = 0) -> Tally:
@@ -122,10 +74,8 @@ def tally(kind: str, count: int, loud: int = 0) -> Tally:
         cues.add(cue)
         if question.answer_on == "shares":
             continue
-        first = question.right[0].split()[0]
-        ids = [choice.id for choice in question.choices]
         if question.answer_on == "choices":
-            found.places.setdefault(len(ids), Counter())[ids.index(first)] += 1
+            found.place(question)
             begin = next((b for b in BY_EAR if question.skill.startswith(b)), "")
             shown = as_seen(question, by_ear=bool(begin))
             if shown is not None:
@@ -137,7 +87,12 @@ def tally(kind: str, count: int, loud: int = 0) -> Tally:
                     listen_to(found, question, samples)
     sorts = {begin for begin, _, _ in heard}
     by_sort = ([(right, lufs) for sort, right, lufs in heard if sort == each] for each in sorts)
-    found.by_loudness = max(map(named_by, by_sort), default=0.0)
+    found.by_sound = max(map(named_by, by_sort), default=0.0)
+    if found.rightly:
+        found.more.append(
+            f"by ear {np.mean(found.rightly):.3f} of the right answers pass for what sounds, "
+            f"{np.mean(found.wrongly):.3f} of the wrong ones"
+        )
     return found
 
 
@@ -178,42 +133,5 @@ def named_by(heard: Sequence[tuple[str, float]], neighbours: int = 7) -> float:
     return (right / len(names) - chance) / math.sqrt(chance * (1 - chance) / len(names))
 
 
-def told(found: Tally, some: int) -> str:
-    """A row of the table, the reader and some of the faults."""
-    row = (
-        f"{found.kind:14} {found.asked:6} {len(found.faults):6} {found.evenness():8.4f} "
-        f"{found.again:6} {found.by_loudness:+8.1f}"
-    )
-    reads = [
-        f"    reader, {begin}: looks {score.by_looks:.3f} memory {score.by_memory:.3f} "
-        f"chance {score.chance:.3f} bound {score.bound:.3f}{' LEARNS' * score.learns}"
-        for begin, score in found.read().items()
-    ]
-    if found.rightly:
-        reads.append(
-            f"    by ear {np.mean(found.rightly):.3f} of the right answers pass for what sounds, "
-            f"{np.mean(found.wrongly):.3f} of the wrong ones"
-        )
-    return "\n".join([row, *reads, *(f"    {fault}" for fault in found.faults[:some])])
-
-
-def main() -> int:
-    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    parser.add_argument("--count", type=int, default=3_000, help="questions of each kind")
-    parser.add_argument("--kinds", nargs="*", default=None)
-    parser.add_argument("--workers", type=int, default=1)
-    parser.add_argument("--faults", type=int, default=3, help="how many to print of each kind")
-    parser.add_argument("--loud", type=int, default=150, help="cues by ear to be rendered")
-    asked = parser.parse_args()
-    print(f"{'kind':14} {'asked':>6} {'faults':>6} {'even p':>8} {'again':>6} {'loudness':>8}")
-    names, clean = asked.kinds or stage_judges.NAMES, True
-    counts, louds = [asked.count] * len(names), [asked.loud] * len(names)
-    with ProcessPoolExecutor(asked.workers, initializer=os.nice, initargs=(10,)) as pool:
-        for found in pool.map(tally, names, counts, louds):
-            print(told(found, asked.faults), flush=True)
-            clean = clean and found.is_clean()
-    return 0 if clean else 1
-
-
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(tallies.main(__doc__.splitlines()[0], tally, stage_judges.NAMES, sound="loudness"))

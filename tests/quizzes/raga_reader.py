@@ -3,9 +3,9 @@
 The reader is shown the choices of four questions in five with their right answers, and neither
 prompts nor sound; of the fifth it is shown the choices and which of them are possible, and picks.
 It learns which answer goes with a set of choices, and what right choices have that wrong ones have
-not: their place, their label, how many of the others are kin to them as the raga files say. Where
-a prompt names the raga that is meant, what goes with a set of choices is not remembered: to know
-the answer by the raga's name is what is to be learnt.
+not: their place, their label, whether it is a broken number, how many of the others are kin to them
+as the raga files say. Where a prompt names the raga that is meant, what goes with a set of choices
+is not remembered: to know the answer by the raga's name is what is to be learnt.
 """
 
 from __future__ import annotations
@@ -57,6 +57,8 @@ def features(labels: Sequence[str], at: int) -> Iterator[tuple]:
     yield "label", labels[at]
     yield "kind of label", many, labels[at] in names
     yield "length", sorted(map(len, labels)).index(len(labels[at])), many
+    if (broken := sum("/" in label for label in labels)) > 0:
+        yield "broken number", many, broken, "/" in labels[at]
     raga = names.get(labels[at])
     if raga is not None:
         others = [names[other] for other in labels if other in names and other != labels[at]]

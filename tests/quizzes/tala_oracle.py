@@ -150,6 +150,11 @@ class Told:
     def matras(self) -> int:
         return self.form.matras
 
+    @property
+    def is_sure(self) -> bool:
+        """Whether its form is sure enough to be asked."""
+        return self.confidence in ("A", "B")
+
     def forms(self) -> list[Form]:
         """Of every teaching known."""
         return list(dict.fromkeys([self.form, *(form for form, _ in self.variants)]))
@@ -187,16 +192,20 @@ def _told(name: str, table: dict) -> Told:
 
 @lru_cache(maxsize=8)
 def known(tradition: str = "") -> dict[str, Told]:
-    """All talas, with the tables of a teacher's text above them: where the teacher tells the form,
-    no other teaching counts, and what the teacher has told of is sure."""
+    """All talas, with the tables of a teacher's text above them: where the teacher tells the form
+    or the theka, no other teaching counts, and what the teacher has told of is sure."""
     tables = {
         path.stem: tomllib.loads(path.read_text(encoding="utf-8")) for path in FILES.glob("*.toml")
     }
     for name, said in tomllib.loads(tradition).get("tala", {}).items():
         shipped = tables.get(name, {})
         kept = {**shipped, **said}
-        if any(field in said for field in FORM):
+        if any(field in said for field in (*FORM, "theka")):
             kept["variant"] = said.get("variant", [])
+        starts = {1 + sum(kept["vibhags"][:at]) for at in range(len(kept["vibhags"]))}
+        for field, other in (("tali", "khali"), ("khali", "tali")):
+            if other in said and field not in said:
+                kept[field] = sorted(starts - set(said[other]))
         kept["source"] = {**said.get("source", {"confidence": "A"})}
         tables[name] = kept
     return {name: _told(name, table) for name, table in sorted(tables.items())}
@@ -285,27 +294,43 @@ def hearings(
 def _fits(
     bols: str, heard: tuple[Sound, ...], at_s: list[float], per_min: Fraction | None
 ) -> Iterator[tuple[Fraction, Fraction]]:
-    one, cycle = strokes_of(bols), length_of(bols)
-    line: list[tuple[Fraction, str]] = []
-    while len(line) < len(heard) + len(one):
-        turn = cycle * (len(line) // len(one))
-        line += [(turn + place, bol) for place, bol in one]
+    """From where in a cycle these are its strokes, and how fast."""
+    one = strokes_of(bols)
+    turns = len(heard) // len(one) + 2
+    places, line = _rounds(bols, turns)
     for first in range(len(one)):
-        some = line[first : first + len(heard)]
-        if tuple(sound(bol) for _, bol in some) != heard:
+        last = first + len(heard) - 1
+        if line[first : last + 1] != heard:
             continue
-        since = [place - some[0][0] for place, _ in some]
-        if len(some) == 1:
+        if len(heard) == 1:
             if per_min is not None:
-                yield some[0][0], per_min
+                yield places[first], per_min
             continue
         lasts = at_s[-1] - at_s[0]
-        tempo = per_min or Fraction(float(since[-1]) * 60 / lasts).limit_denominator(1000)
+        matras = places[last] - places[first]
+        tempo = per_min or Fraction(float(matras) * 60 / lasts).limit_denominator(1000)
+        rate = 60 / float(tempo)
+        begins = float(places[first])
         if all(
-            abs(at - at_s[0] - float(matras * 60 / tempo)) < OFF_S
-            for at, matras in zip(at_s, since, strict=True)
+            abs(at - at_s[0] - (float(place) - begins) * rate) < OFF_S
+            for at, place in zip(at_s, places[first : last + 1], strict=True)
         ):
-            yield some[0][0], tempo
+            yield places[first], tempo
+
+
+@cache
+def _rounds(bols: str, turns: int) -> tuple[tuple[Fraction, ...], tuple[Sound, ...]]:
+    """Places and sounds of so many cycles."""
+    one, cycle = strokes_of(bols), length_of(bols)
+    line = [(turn * cycle + place, sound(bol)) for turn in range(turns) for place, bol in one]
+    return tuple(place for place, _ in line), tuple(what for _, what in line)
+
+
+def hearings_of(score: Score, lines: Iterable[str]) -> list[tuple[str, Fraction]]:
+    """Of lines of bols those that are heard, and where the first stroke stands in them."""
+    heard = tuple(sound(stroke.bol) for stroke in score.tabla)
+    at_s = [stroke.onset_s for stroke in score.tabla]
+    return [(bols, place) for bols in lines for place, _ in _fits(bols, heard, at_s, None)]
 
 
 def hear(score: Score, **how: object) -> list[Hearing]:

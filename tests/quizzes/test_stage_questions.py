@@ -11,8 +11,9 @@ import pytest
 from quizzes import KINDS, Setting, make_question
 from quizzes.stages.tradition import form
 from tests.quizzes import raga_reader, stage_judges, stage_oracle
-from tests.quizzes.all_stage_questions import LEAST_P, SA_HZ, as_seen, ask, tally
+from tests.quizzes.all_stage_questions import SA_HZ, as_seen, ask, tally
 from tests.quizzes.stage_judges import NAMES
+from tests.quizzes.tallies import LEAST_P
 
 COUNT = 14
 """Questions of each kind."""
