@@ -9,6 +9,10 @@ layakari    so many notes to a matra, and where they must begin
 tihai       a phrase three times, and where it lands
 steady      thekas by which a laya can be judged
 cues        a theka as a cue, from anywhere in its cycle
+hearing     cues in which something is to be found by ear
+likeness    which thekas could be taken for one another
+offering    which talas are offered together
+wording     words on forms and bols
 tapping     how near taps come to the beats that were meant
 asking      what all kinds of question about talas share
 """
