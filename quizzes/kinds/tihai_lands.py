@@ -30,7 +30,7 @@ from quizzes.talas.tihai import Tihai
 HALF = Fraction(1, 2)
 SIDES = {"before": -1, "sam": 0, "after": 1}
 LABELS = {"before": "Before sam", "sam": "On sam", "after": "After sam"}
-TAILS = (3, 4, 5, 6)
+TAILS = (4, 5, 6, 7)
 """Matras of theka from the last stroke on: more than it is ever off."""
 
 
