@@ -5,7 +5,9 @@ from __future__ import annotations
 import argparse
 from textwrap import wrap
 
+from desk.options import add_tradition, tradition_of
 from quizzes import KINDS, Kind
+from quizzes.catalogue import added_skills, is_asked, skill_of
 from quizzes.kept import skills_of
 
 WIDTH = 80
@@ -18,6 +20,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         description="List the kinds of question, or all skills of one kind.",
     )
     parser.add_argument("kind", nargs="?", choices=tuple(KINDS), help="list its skills")
+    add_tradition(parser)
     parser.set_defaults(run=run)
 
 
@@ -26,7 +29,10 @@ def run(options: argparse.Namespace) -> int:
         for kind in KINDS.values():
             print(_line(kind))
         return 0
-    skills = skills_of(options.kind)
+    tradition = tradition_of(options)
+    besides = [skill for skill in added_skills(tradition) if skill.kind == options.kind]
+    known = [*skills_of(options.kind), *besides]
+    skills = [skill_of(s.id, tradition) for s in known if is_asked(s.id, tradition)]
     widest = max(len(skill.id) for skill in skills)
     for skill in skills:
         print(f"{skill.id:{widest}}  {skill.name}")

@@ -23,7 +23,7 @@ from quizzes import (
     make_question,
     skill_of,
 )
-from quizzes.catalogue import hears_teacher
+from quizzes.catalogue import added_skills, hears_teacher, is_asked
 from quizzes.kept import skills_of
 from quizzes.wheel import Wheel
 
@@ -79,11 +79,8 @@ def run(options: argparse.Namespace) -> int:
             "--tradition is a teacher's word on ragas, talas and the stages of a performance; "
             f"{options.kind} asks of none of them."
         )
-    if options.skill is not None and skill_of(options.skill).kind != options.kind:
-        raise UnknownSkill(
-            f"{options.skill!r} is no skill of {options.kind}; "
-            f"`main.py kinds {options.kind}` lists them"
-        )
+    if options.skill is not None:
+        _check_skill(options)
     for number, question in enumerate(make_questions(options), 1):
         line = as_line(question)
         if options.sound is not None:
@@ -96,17 +93,32 @@ def run(options: argparse.Namespace) -> int:
     return 0
 
 
+def _check_skill(options: argparse.Namespace) -> None:
+    """Raises UnknownSkill where this kind does not ask it, or not in the teacher's tradition."""
+    tradition = tradition_of(options)
+    if skill_of(options.skill, tradition).kind != options.kind:
+        raise UnknownSkill(
+            f"{options.skill!r} is no skill of {options.kind}; "
+            f"`main.py kinds {options.kind}` lists them"
+        )
+    if not is_asked(options.skill, tradition):
+        raise UnknownSkill(f"{options.skill!r} is not asked where a teacher has it so")
+
+
 def make_questions(options: argparse.Namespace) -> Iterator[Question]:
     """The skills of this kind in turn, all of them met: those of the first course if it has any."""
-    of_course = tuple(s.id for s in load_course().skills if s.kind == options.kind)
-    met = of_course or tuple(s.id for s in skills_of(options.kind))
-    skills = met if options.skill is None else (skill_of(options.skill).id,)
+    tradition = tradition_of(options)
+    of_course = [s.id for s in load_course().skills if s.kind == options.kind]
+    known = of_course or [s.id for s in skills_of(options.kind)]
+    known += [s.id for s in added_skills(tradition) if s.kind == options.kind]
+    met = tuple(skill for skill in known if is_asked(skill, tradition))
+    skills = met if options.skill is None else (options.skill,)
     setting = Setting(
         sa_hz=options.sa,
         tuning=options.tuning,
         names=options.names,
         met=met,
-        tradition=tradition_of(options),
+        tradition=tradition,
     )
     for index in range(options.count):
         yield make_question(skills[index % len(skills)], seed=options.seed + index, setting=setting)

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from quizzes.catalogue import skill_of
+from quizzes.catalogue import name_of
 from quizzes.kinds import KINDS
 from quizzes.names import capital, listed
 from scheduler import Plan, Planned, outlook
@@ -30,8 +30,8 @@ class Outlook:
     lines: tuple[tuple[str, str], ...]
 
 
-def outlook_of(plan: Plan, minutes: int) -> Outlook:
-    """The plan in words, the most telling skills first."""
+def outlook_of(plan: Plan, minutes: int, tradition: str = "") -> Outlook:
+    """The plan in words, the most telling skills first, named as in a teacher's `tradition`."""
     found = outlook(plan)
     named, others = found.kinds[:KINDS_NAMED], found.kinds[KINDS_NAMED:]
     words = [KINDS[kind].several(count) for kind, count in named]
@@ -40,7 +40,7 @@ def outlook_of(plan: Plan, minutes: int) -> Outlook:
     what = listed(words)
     time = f"{minutes} minute{'s' * (minutes != 1)}"
     headline = f"{time}: {what}" if what else f"{time} are too short for one question"
-    return Outlook(headline, tuple(_line(planned) for planned in _told(found.planned)))
+    return Outlook(headline, tuple(_line(planned, tradition) for planned in _told(found.planned)))
 
 
 def _told(planned: Sequence[Planned]) -> list[Planned]:
@@ -55,6 +55,6 @@ def _told(planned: Sequence[Planned]) -> list[Planned]:
     return [one for _, _, one in sorted(kept, key=lambda turn: turn[1])]
 
 
-def _line(planned: Planned) -> tuple[str, str]:
-    why = planned.reason.sentence(lambda skill: skill_of(skill).name)
-    return capital(skill_of(planned.skill).name), why
+def _line(planned: Planned, tradition: str) -> tuple[str, str]:
+    why = planned.reason.sentence(lambda skill: name_of(skill, tradition))
+    return capital(name_of(planned.skill, tradition)), why

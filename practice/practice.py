@@ -21,7 +21,7 @@ from practice.settings import Settings, load_settings, save_settings
 from practice.sounding import Instrument
 from practice.steps import Student
 from practice.thresholds import Thresholds
-from quizzes.catalogue import is_asked
+from quizzes.catalogue import added_skills, is_asked
 from quizzes.courses import Course, load_course
 from quizzes.errors import QuizError
 from quizzes.names import capital
@@ -110,9 +110,12 @@ class Practice:
 
     def _take_course(self, course: Course) -> None:
         self.course = course
+        asks = {skill.kind for skill in course.skills}
+        # What the teacher has besides comes last, of the kinds that the course asks.
+        besides = [skill for skill in added_skills(self._tradition) if skill.kind in asks]
         self._items = tuple(
             Item(s.id, s.kind, s.family, s.cluster, s.chance, s.seconds)
-            for s in course.skills
+            for s in (*course.skills, *besides)
             if is_asked(s.id, self._tradition)
         )
 
@@ -193,7 +196,7 @@ class Practice:
 
     def outlook(self, minutes: int) -> Outlook:
         """What today holds, and why."""
-        return outlook_of(self._plan(minutes), minutes)
+        return outlook_of(self._plan(minutes), minutes, self._tradition)
 
     def _plan(self, minutes: float) -> Plan:
         return Plan(

@@ -262,6 +262,7 @@ class Session:
                 self._asked,
                 before=lambda skill: self._before.state(skill, self._begun),
                 after=lambda skill: self._plan.memory.state(skill, now),
+                tradition=self._student.tradition,
             ),
             thresholds=threshold_lines(self._asked, self._thresholds),
             caution=rest_caution(spent_min),

@@ -17,7 +17,7 @@ from quizzes.catalogue import (
     is_of_talas,
     kind_of,
     make_question,
-    skill_of,
+    name_of,
 )
 from quizzes.kept import OF_RAGAS
 from quizzes.question import Explanation, Question, Setting
@@ -123,7 +123,7 @@ class StepMaker:
         step = Step(
             number=number,
             question=question,
-            why=pick.reason.sentence(lambda skill: skill_of(skill).name),
+            why=pick.reason.sentence(lambda skill: name_of(skill, self._student.tradition)),
             introduction=kind_of(pick.skill).introduce(question) if introduced else None,
             chance=chance,
             predicted=self._plan.memory.predict(pick.skill, now, chance),

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from practice.thresholds import Thresholds
-from quizzes.catalogue import skill_of
+from quizzes.catalogue import name_of
 from quizzes.names import capital
 
 TRIALS_FOR_A_FIGURE = 10
@@ -36,11 +36,15 @@ class Summary:
 
 
 def moved_skills(
-    asked: Sequence[str], *, before: Callable[[str], str], after: Callable[[str], str]
+    asked: Sequence[str],
+    *,
+    before: Callable[[str], str],
+    after: Callable[[str], str],
+    tradition: str = "",
 ) -> tuple[Moved, ...]:
-    """The skills asked whose word has changed, in the order of asking."""
+    """The skills asked whose word has changed, in the order of asking, as a teacher names them."""
     every = [
-        Moved(skill, skill_of(skill).name, before(skill), after(skill))
+        Moved(skill, name_of(skill, tradition), before(skill), after(skill))
         for skill in dict.fromkeys(asked)
     ]
     return tuple(moved for moved in every if moved.before != moved.after)
@@ -54,7 +58,7 @@ def threshold_lines(asked: Sequence[str], thresholds: Thresholds) -> tuple[str, 
         if known is None:
             continue
         found, level = known
-        name = capital(skill_of(skill).name)
+        name = capital(name_of(skill))
         if found.trials < TRIALS_FOR_A_FIGURE:
             more = TRIALS_FOR_A_FIGURE - found.trials
             lines.append(f"{name}: {more} more answers until a figure can be given")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import cache
+from functools import lru_cache
 
 from quizzes.errors import UnknownSkill
 from quizzes.kept import OF_RAGAS, skills_of
@@ -21,18 +21,45 @@ def kind_of(skill: str) -> Kind:
     return KINDS[name]
 
 
-def skill_of(skill: str) -> Skill:
-    """The skill with this id. Raises UnknownSkill with what could be written instead."""
+def skill_of(skill: str, tradition: str = "") -> Skill:
+    """The skill with this id, as shipped or as a teacher has it.
+
+    Raises UnknownSkill with what could be written instead.
+    """
     kind = kind_of(skill)
-    found = _skills(kind.name).get(skill)
+    found = _skills(kind.name, tradition).get(skill)
     if found is None:
         raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds {kind.name}` lists what is")
     return found
 
 
-@cache
-def _skills(kind: str) -> dict[str, Skill]:
-    return {skill.id: skill for skill in skills_of(kind)}
+def name_of(skill: str, tradition: str = "") -> str:
+    """What a skill is called; its id where it is in a log but not asked any more."""
+    try:
+        return skill_of(skill, tradition).name
+    except UnknownSkill:
+        return skill
+
+
+@lru_cache(maxsize=128)
+def _skills(kind: str, tradition: str) -> dict[str, Skill]:
+    """By id: all that are asked as shipped, and those that a teacher has besides or otherwise."""
+    return {skill.id: skill for skill in (*skills_of(kind), *_taught(kind, tradition))}
+
+
+def _taught(kind: str, tradition: str) -> tuple[Skill, ...]:
+    asking = KINDS[kind]
+    return asking.skills_taught(tradition) if tradition and isinstance(asking, TaughtKind) else ()
+
+
+def added_skills(tradition: str) -> tuple[Skill, ...]:
+    """What can be asked only because a teacher has said so, such as of a tala of the teacher's."""
+    return tuple(
+        skill
+        for kind in KINDS
+        for skill in _taught(kind, tradition)
+        if skill.id not in _skills(kind, "")
+    )
 
 
 def hears_teacher(kind: str) -> bool:
