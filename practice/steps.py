@@ -188,6 +188,7 @@ class StepMaker:
     def _setting_for(self, pick: Pick, now: datetime) -> Setting:
         memory, kind = self._plan.memory, pick.item.kind
         confused = memory.confusions(pick.skill, now)
+        plays_in_ragas = is_of_stages(kind) or is_of_talas(kind)
         return Setting(
             sa_hz=self._student.sa_hz,
             tuning=self._student.tuning,
@@ -198,7 +199,7 @@ class StepMaker:
             ),
             level=self._thresholds.next_level(pick.skill),
             tradition=self._student.tradition if hears_teacher(kind) else "",
-            ragas=tuple(sorted(self._begun_ragas())) if is_of_stages(kind) else (),
+            ragas=tuple(sorted(self._begun_ragas())) if plays_in_ragas else (),
             stages=tuple(sorted(self._begun_stages())) if is_of_stages(kind) else (),
             talas=tuple(sorted(self._begun_talas())) if is_of_talas(kind) else (),
         )
