@@ -24,7 +24,7 @@ from tests.quizzes import tala_oracle as oracle
 SA_HZ = 277.18
 # From the slowest vilambit to faster than drut is played (common practice: 10 to 320 or so).
 TEMPOS = (12, 22, 37, 60, Fraction(923, 10), 120, 180, Fraction(2604, 10), 400, 600)
-LISTENED_S = 1.4
+LISTENED_S = 0.9
 CLOSEST_S = 0.014
 """Strokes as close are one to the detector; no hand plays them closer."""
 MOST_MS, USUAL_MS = 2.0, 0.5
@@ -38,7 +38,7 @@ def matras_at(tempo, least=2):
 
 
 def cue_of(tala, bols, tempo, *, seed=0):
-    """From a matra at random, a little over a second of it."""
+    """From a matra at random, about a second of it."""
     begins = random.Random(f"{bols} {tempo} {seed}").randrange(oracle.length_of(bols))
     cue = theka_cue(
         Fresh(tala, seed),

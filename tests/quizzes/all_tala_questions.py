@@ -109,8 +109,9 @@ def as_seen(question: Question) -> raga_reader.Shown | None:
 
 TRAITS = ("length", "drum strokes", "sitar strokes", "level", "lead")
 HEARD = {
-    "tala": TRAITS,
-    "tala:mid": TRAITS,
+    # How many strokes a theka has to a matra is heard of it, how many matras tells nothing.
+    "tala": ("length", "matras", "level", "lead"),
+    "tala:mid": ("length", "matras", "level", "lead"),
     "sam:mark": TRAITS,
     "khali": TRAITS,
     "matra": TRAITS,
@@ -124,21 +125,25 @@ HEARD = {
     "gat-start": TRAITS,
 }
 """Of each sort that is asked by ear, what should tell nothing of the answer; of the others, the
-prompt tells all. That drums with more strokes to a matra have another theka is heard."""
+prompt tells all."""
 
 
 def traits(question: Question) -> dict[str, float]:
     """Of a cue: its length, its strokes, how loud they are, how long the first is waited for."""
     cue = question.cue
     levels = [stroke.level_db for stroke in (*cue.tabla, *cue.strokes)] or [0.0]
-    values = (
-        cue.duration_s - cue.lead_s,
-        len(cue.tabla),
-        len(cue.strokes),
-        float(np.mean(levels)),
-        cue.lead_s,
-    )
+    lasts = cue.duration_s - cue.lead_s
+    values = (lasts, len(cue.tabla), len(cue.strokes), float(np.mean(levels)), cue.lead_s)
     return dict(zip(TRAITS, values, strict=True))
+
+
+def trait(question: Question, name: str) -> float:
+    """One of `traits`, or how many matras of the right tala's theka are heard."""
+    if name != "matras":
+        return traits(question)[name]
+    setting = question.setting
+    heard = tala_oracle.hear(question.cue, among=question.right, tradition=setting.tradition)
+    return round(question.cue.tabla[-1].onset_s * float(heard[0].per_min) / 60, 2)
 
 
 NEIGHBOURS = 15
@@ -156,11 +161,11 @@ def named_by(asked: Sequence[Question], which: Sequence[str]) -> tuple[float, st
         groups[question.kind, *known].append(question)
     some = [group for group in groups.values() if len(group) > 2 * NEIGHBOURS]
     best = (0.0, "nothing")
-    for trait in which if some else ():
+    for name in which if some else ():
         right, lucky = 0, np.zeros(MIXED)
         dice = np.random.default_rng(1)
         for group in some:
-            values = np.array([traits(question)[trait] for question in group], float)
+            values = np.array([trait(question, name) for question in group], float)
             values += 1e-9 * dice.random(len(values))
             apart = abs(values[:, None] - values[None, :])
             np.fill_diagonal(apart, np.inf)
@@ -168,7 +173,7 @@ def named_by(asked: Sequence[Question], which: Sequence[str]) -> tuple[float, st
             right += _named(group, near, np.arange(len(group)))
             lucky += [_named(group, near, dice.permutation(len(group))) for _ in range(MIXED)]
         spread = max(float(lucky.std()), 0.5 * float(np.sqrt(lucky.mean() + 1)))
-        best = max(best, (float(right - lucky.mean()) / spread, trait))
+        best = max(best, (float(right - lucky.mean()) / spread, name))
     return best
 
 
@@ -206,9 +211,9 @@ def tally(kind: str, count: int, loud: int = 0) -> tallies.Tally:
         if sort_of(question) in HEARD and question.answer_on in ("choices", "wheel"):
             by_sort[sort_of(question)].append(question)
     for sort, asked in by_sort.items():
-        best, trait = named_by(asked, HEARD[sort])
+        best, name = named_by(asked, HEARD[sort])
         found.by_sound = max(found.by_sound, best)
-        found.more.append(f"{sort}: best named by {trait}, {best:+.1f}")
+        found.more.append(f"{sort}: best named by {name}, {best:+.1f}")
     return found
 
 

@@ -9,6 +9,7 @@ only be what is so in no teaching that the files know.
 from __future__ import annotations
 
 import random
+import re
 from collections.abc import Iterator, Sequence
 
 import numpy as np
@@ -22,6 +23,7 @@ from tests.quizzes import tala_oracle as oracle
 from tests.quizzes.tala_judging import (
     NEAR_S,
     Judge,
+    number,
     wrong_of,
 )
 from tests.quizzes.tala_oracle import Told
@@ -88,8 +90,47 @@ def _told(question: Question, known: dict[str, Told]) -> Iterator[str]:
         if (answer in question.right) != (said.given_cue is None) and answer in question.right:
             yield f"after {answer}, which is right, something else is played"
         yield from turning_faults(said, known, of_theka=question.kind not in OWN_LIGHT)
+        yield from text_faults(said.why, question, known)
+    yield from text_faults(kind.introduce(question), question, known)
     if question.wheel is not None and question.wheel.turning is not None:
         yield from light_faults(question.wheel, question.cue, known)
+
+
+def text_faults(text: str, question: Question, known: dict[str, Told]) -> Iterator[str]:
+    """Whether what a sentence tells of the one tala that it names is so in some teaching."""
+    for sentence in re.split(r"(?<=\.)\s+|\n", text):
+        names = oracle.named(sentence, question.setting.tradition)
+        if len(names) != 1:
+            continue
+        said = dict(_facts(sentence))
+        forms = [
+            {
+                "vibhags": form.vibhags,
+                "matras": (form.matras,),
+                "tali": tuple(matra for matra, gesture in form.claps() if gesture == "tali"),
+                "khali": tuple(matra for matra, gesture in form.claps() if gesture == "khali"),
+            }
+            for form in known[names[0]].forms()
+        ]
+        if not any(all(form[name] == value for name, value in said.items()) for form in forms):
+            yield f"of {names[0]} is told {said}: {sentence}"
+
+
+def _facts(sentence: str) -> Iterator[tuple[str, tuple[int, ...]]]:
+    """What is told of a form: its matras, vibhags, claps and waves."""
+
+    def figures(found: str) -> tuple[int, ...]:
+        return tuple(map(int, re.findall(r"\d+", found)))
+
+    if found := re.search(r"(\d+) matras in (\w+) vibhags of (\d+)", sentence):
+        yield "matras", (int(found[1]),)
+        yield "vibhags", (int(found[3]),) * int(number(found[2]))
+    elif found := re.search(r"(\d+) matras in (\d+(?: \+ \d+)*)", sentence):
+        yield "matras", (int(found[1]),)
+        yield "vibhags", figures(found[2])
+    for gesture, words in (("tali", "tali|clap"), ("khali", "khali|wave")):
+        if found := re.search(rf"(?:{words}) on ((?:\d+(?:, | and )?)+)", sentence):
+            yield gesture, figures(found[1])
 
 
 OWN_LIGHT = ("layakari",)

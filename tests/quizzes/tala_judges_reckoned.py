@@ -250,6 +250,32 @@ def _played(question: Question, tala: Told, fits: Callable[[str, Fraction], bool
         last = struck_over(score, question, tala).places[-1] % tala.matras
         if not fits(answer, last):
             yield f"what is played as {answer} lands on {last}"
+        asked = struck_over(said.right_cue, question, tala).places[-1] % tala.matras
+        for place in _falls(said.why, tala.matras):
+            if place not in (last, asked):
+                yield f"it falls on {asked} or {last}: {said.why}"
+
+
+WAITS = {"half": Fraction(1, 2), "a half": Fraction(1, 2), "a quarter": Fraction(1, 4)} | {
+    f"three quarter{s}": Fraction(3, 4) for s in ("", "s")
+}
+
+
+def _falls(why: str, matras: int) -> Iterator[Fraction]:
+    """Where a text has a last stroke fall, told twice: `half way into matra 3, two and a half
+    matras after sam`. Raises ValueError where the two are not one place."""
+    for found in re.finditer(r"last stroke falls (?:\d+ after the first: )?([^.;]+)", why):
+        told, _, off = found[1].partition(", ")
+        if told == "on sam":
+            yield Fraction(0)
+            continue
+        place = place_named(told)
+        size, side = re.fullmatch(r"(.+?)(?: of a| a)? matras? (before|after) sam", off).groups()
+        parts = [WAITS[each] if each in WAITS else number(each) for each in size.split(" and ")]
+        away = sum(parts, Fraction(0)) * (1 if side == "after" else -1)
+        if away % matras != place:
+            raise ValueError(f"{told!r} is not {off!r}")
+        yield place
 
 
 def _tihai_drawn(

@@ -44,7 +44,7 @@ def the_tala(text: str, question: Question, known: dict[str, Told]) -> Told:
 
 NUMBERS = {
     "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8,
-    "nine": 9, "ten": 10, "eleven": 11, "twelve": 12, "once": 1, "twice": 2, "thrice": 3,
+    "nine": 9, "ten": 10, "eleven": 11, "twelve": 12,
 }  # fmt: skip
 
 

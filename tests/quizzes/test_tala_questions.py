@@ -6,13 +6,17 @@ The oracle itself is held to worked examples and to what is brute.
 from dataclasses import replace
 from fractions import Fraction
 
+import numpy as np
 import pytest
+import scipy.signal
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from audio.format import SAMPLE_RATE
 from audio.theka import read_theka
 from quizzes import KINDS, Question, Setting, make_question
 from quizzes.talas import talas
+from tests.audio.meters import bol_sound
 from tests.quizzes import raga_reader, tala_judges
 from tests.quizzes import tala_oracle as oracle
 from tests.quizzes.all_tala_questions import (
@@ -27,7 +31,7 @@ from tests.quizzes.all_tala_questions import (
 from tests.quizzes.tala_judges import NAMES, wrong_of
 from tests.quizzes.tallies import LOUDEST
 
-COUNT = 30
+COUNT = 24
 """Questions of each kind; other skills and settings by `all_tala_questions`."""
 
 
@@ -85,7 +89,7 @@ def test_a_cue_that_is_not_the_one_asked_about_would_be_found():
             assert tala_judges.faults(other, told=False)
 
 
-LEARNT = {"tala": 90, "khali": 60, "laya": 100, "layakari": 80, "tihai": 90}
+LEARNT = {"tala": 70, "khali": 50, "laya": 80, "layakari": 60, "tihai": 80}
 """Few; `all_tala_questions` asks thousands."""
 
 
@@ -97,9 +101,7 @@ def test_neither_length_nor_loudness_nor_place_of_a_choice_names_the_answer(kind
         by_sort.setdefault(sort_of(question), []).append(question)
     for sort, questions in by_sort.items():
         if sort in HEARD:
-            # How many strokes there are may be heard of a theka, in part.
-            which = [trait for trait in HEARD[sort] if sort[:4] != "tala" or "drum" not in trait]
-            assert named_by(questions, which)[0] < LOUDEST, sort
+            assert named_by(questions, HEARD[sort])[0] < LOUDEST, sort
         seen = [as_seen(q) for q in questions if q.answer_on == "choices"]
         score = raga_reader.read([each for each in seen if each is not None])
         assert score is None or not score.learns, sort
@@ -142,6 +144,17 @@ def test_bols_are_read_as_the_player_reads_them():
     for told in oracle.known(TRADITION).values():
         for bols in told.lines():
             assert list(oracle.strokes_of(bols)) == list(read_theka(bols).onsets())
+
+
+def test_the_bass_sounds_where_the_oracle_has_it():
+    # The bayan alone lies below 150 Hz (`test_tabla`); a slap on it is short.
+    low = scipy.signal.butter(4, 150.0, fs=SAMPLE_RATE, output="sos")
+    late = slice(round(0.05 * SAMPLE_RATE), round(0.3 * SAMPLE_RATE))
+    level = {"bass": [], "": [], "slap": []}
+    for bol, (_, left) in oracle.STRUCK.items():
+        sound = np.pad(bol_sound(bol, sa_hz=SA_HZ), (0, SAMPLE_RATE))
+        level[left].append(float(np.mean(scipy.signal.sosfilt(low, sound)[late] ** 2)))
+    assert min(level["bass"]) > 30 * max(level[""] + level["slap"])
 
 
 def test_it_knows_the_talas_that_the_kinds_know():
