@@ -16,7 +16,7 @@ from audio.tuning import load_tuning
 from practice import Session
 from quizzes import Question
 from screens.keys import focus_on
-from screens.numbers import numbered
+from screens.numbers import keyed
 from screens.widgets import ChoicePlate
 
 if TYPE_CHECKING:
@@ -52,7 +52,7 @@ class Way(Protocol):
 
 
 class ByName:
-    """One of several names; the number before it is its key."""
+    """One of several names, each with the key that stands before it."""
 
     def __init__(self, screen: DrillScreen) -> None:
         self._screen = screen
@@ -60,8 +60,8 @@ class ByName:
     def offer(self, question: Question) -> None:
         choices = self._screen.ids.choices
         choices.clear_widgets()
-        for number, choice in numbered(question.choices):
-            plate = ChoicePlate(choice_id=choice.id, label=choice.label, number=number)
+        for key, choice in keyed(question.choices):
+            plate = ChoicePlate(choice_id=choice.id, label=choice.label, key=key)
             plate.bind(on_release=lambda plate: self._screen.give(plate.choice_id))
             choices.add_widget(plate)
 
@@ -83,10 +83,11 @@ class ByName:
             plate.mark = marks.get(plate.choice_id, "aside")
 
     def take_key(self, name: str) -> bool:
-        plates = {str(plate.number): plate for plate in self._screen.ids.choices.children}
-        if name in plates:
-            plates[name].press()
-        return name in plates
+        plates = {plate.key: plate for plate in self._screen.ids.choices.children}
+        plate = plates.get(name.lower())
+        if plate is not None:
+            plate.press()
+        return plate is not None
 
     def take_back(self) -> bool:
         return False

@@ -14,12 +14,12 @@ from typing import TextIO
 from audio.speakers import Playing
 from practice import CAUTIONS, Outcome, Practice, Session, Step, Summary
 from quizzes import Question
-from quizzes.question import KEYS_APART, Explanation
+from quizzes.question import KEYS_APART, Choice, Explanation
 from scheduler import SchedulerError
 from screens.aligned import align_answer, shares_told
 from screens.cycles_printed import met_printed, wheel_printed
 from screens.errors import WritingError
-from screens.numbers import numbered
+from screens.numbers import keyed
 from screens.typed import (
     example,
     how_many,
@@ -34,7 +34,7 @@ from screens.typed import (
 from screens.verdict import one_of_several, verb_of, verdict_words
 
 LONGEST_WAIT_S = 30.0
-HELP = "Type a number and Enter; Enter alone plays it again; q ends."
+HELP = "Type the number or letter before your answer and Enter; Enter alone plays it again; q ends."
 ORDER_HELP = (
     "Type all {many} in their order with spaces between them, such as {example!r}, by number or by "
     "name; Enter alone plays it again; q ends."
@@ -109,8 +109,8 @@ class TextDrill:
                 self._hear(session.play())
             session.ask()
         self._say(step.question.prompt)
-        for number, choice in numbered(step.question.choices):
-            self._say(f"  {number}  {choice.label}")
+        for key, choice in _listed(step.question):
+            self._say(f"  {key}  {choice.label}")
         if step.question.wheel is not None:
             self._say_lines(wheel_printed(step.question.wheel))
         if step.question.is_line or step.question.answer_on in ("shares", "taps"):
@@ -250,15 +250,22 @@ def _said(question: Question) -> str:
 
 
 def _read_answer(line: str, question: Question) -> str:
-    """The answer typed: a number of the list, or a line of keys. Raises WritingError."""
+    """The answer typed: a key of the list, or a line of them. Raises WritingError."""
     if question.is_line:
         return read_line(line, question)
     if question.answer_on == "shares":
         return read_shares(line, question)
-    by_number = {str(number): choice.id for number, choice in numbered(question.choices)}
-    if line in by_number:
-        return by_number[line]
-    raise WritingError(f"{line!r} is none of {', '.join(by_number)}")
+    by_key = {key: choice.id for key, choice in _listed(question)}
+    if line.lower() in by_key:
+        return by_key[line.lower()]
+    raise WritingError(f"{line!r} is none of {', '.join(by_key)}")
+
+
+def _listed(question: Question) -> list[tuple[str, Choice]]:
+    """The choices, each with what is typed for it; in a line each has its place."""
+    if question.answer_on in ("choices", "string", "wheel"):
+        return keyed(question.choices)
+    return [(str(place), choice) for place, choice in enumerate(question.choices, 1)]
 
 
 def _help_for(question: Question) -> str:

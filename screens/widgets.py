@@ -166,12 +166,12 @@ class HearPlate(Touchable, BoxLayout):
 
 
 class ChoicePlate(Touchable, BoxLayout):
-    """One answer that can be given: its number for the keyboard, its label, and later its mark."""
+    """One answer that can be given: its key, its label, and later its mark."""
 
     choice_id = StringProperty("")
     label = StringProperty("")
-    number = NumericProperty(-1)
-    """Below 0 there is none."""
+    key = StringProperty("")
+    """The number or letter of the keyboard that gives it."""
     given_word = StringProperty("")
     """The word of its mark, where it was given and is not right."""
     brief = BooleanProperty(False)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import time
 
 from audio.tuning import Swara
-from screens.numbers import numbered
+from screens.numbers import keyed
 from tests.window.hands import Finger, frames, key, touch, touch_at, touch_fret, wait_for
 
 
@@ -131,8 +131,8 @@ def give_by_keys(drill, choice_id):
         key("enter")
         return
     if drill.answers_on != "written":
-        numbers = {choice.id: number for number, choice in numbered(choices)}
-        key(str(numbers[choice_id]))
+        keys = {choice.id: name for name, choice in keyed(choices)}
+        key(keys[choice_id])
         return
     for key_id in choice_id.split():
         key(str(ids.index(key_id) + 1))
