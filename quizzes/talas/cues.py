@@ -10,15 +10,13 @@ from audio.score import Drone, Score, Stroke, TablaStroke
 from audio.theka import read_theka, theka_strokes
 from quizzes.fresh import LEVEL_SPREAD_DB, Fresh
 from quizzes.question import Setting
+from quizzes.talas.laya import layas
 from quizzes.talas.tala import Tala, ThekaText
 from quizzes.wheel import Turning
 
 SA_MOVES_SEMITONES = 3.0
 STROKE_SPREAD_DB = 0.5
 """Each stroke is louder or softer by up to this at random: no matra is told by its loudness."""
-TEMPOS = {"vilambit": (40, 58), "madhya": (75, 140), "drut": (165, 260)}
-"""In matras a minute, well inside the classes that CompMusic's Hindustani rhythm set is sorted by
-(vilambit 10 to 60, madhya 60 to 150, drut over 150), since others draw the lines elsewhere."""
 TENTHS = 10
 """Tempos are drawn in tenths of a matra a minute."""
 
@@ -33,11 +31,14 @@ class ThekaCue:
     matras: Fraction
     matras_per_min: Fraction
     score: Score
+    lands: bool = False
+    """Whether the stroke at the very end is played, too."""
 
     @property
     def turning(self) -> Turning:
-        """How a wheel turns with it."""
-        return Turning(self.score.lead_s, self.from_place, self.matras, self.matras_per_min)
+        """How a wheel turns with it: the matra on which it lands is lit as long as any other."""
+        matras = self.matras + 1 if self.lands else self.matras
+        return Turning(self.score.lead_s, self.from_place, matras, self.matras_per_min)
 
     def with_strokes(self, strokes: Sequence[Stroke]) -> Score:
         """The score with strings over the theka; their onsets count from where it begins."""
@@ -59,7 +60,7 @@ def drawn_tempo(fresh: Fresh, low: float, high: float) -> Fraction:
 
 def tempo_for(fresh: Fresh, tala: Tala, laya: str = "madhya") -> Fraction:
     """A tempo of this class; where the tala is not usual in it, of one in which it is."""
-    return drawn_tempo(fresh, *TEMPOS[laya if laya in tala.laya else tala.laya[0]])
+    return drawn_tempo(fresh, *layas()[laya if laya in tala.laya else tala.laya[0]].heard)
 
 
 def middle_laya(tala: Tala) -> str:
@@ -95,7 +96,9 @@ def theka_cue(
         from_matra=from_place,
     )
     score = Score(sa_hz, (), Drone(), lead_s, _varied(fresh, strokes, level_db))
-    return ThekaCue(tala, theka, Fraction(from_place), Fraction(matras), matras_per_min, score)
+    return ThekaCue(
+        tala, theka, Fraction(from_place), Fraction(matras), matras_per_min, score, lands
+    )
 
 
 _A_STROKE_MORE = Fraction(1, 1000)
