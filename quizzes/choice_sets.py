@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from functools import cache
 from itertools import combinations
@@ -15,33 +16,38 @@ _ROUNDS = 40
 
 @cache
 def fair_sets(
-    known: tuple[str, ...], size: int, near: Pairs, never: Pairs = ()
+    known: tuple[str, ...],
+    size: int,
+    near: Pairs,
+    never: Pairs = (),
+    shares: tuple[float, ...] = (),
 ) -> Mapping[tuple[str, ...], float]:
     """The sets of `size` of the known answers, and how often each is to be offered.
 
-    A set is the likelier the more pairs of `near` it holds; none holds a pair of `never`. Were it
-    only this, an answer with many neighbours would be in every set of theirs, and the set would
-    tell who is not asked. So each set's weight is multiplied by a factor for each member, fitted so
-    that every answer's sets weigh the same in all (iterative proportional fitting): drawn by these
-    weights, a set says nothing of which of its members is right.
+    A set is the likelier the more pairs of `near` it holds, a pair that stands there twice the
+    more; none holds a pair of `never`. Were it only this, an answer with many neighbours would be
+    in every set of theirs, and the set would tell who is not asked. So each set's weight is
+    multiplied by a factor for each member, fitted so that every answer's sets weigh the same in all
+    (iterative proportional fitting), or as `shares` has it how often each is right, none oftener
+    than once in `size`: drawn by these weights, a set says nothing of which of its members is
+    right.
     """
     factors = dict.fromkeys(known, 1.0)
-    sets = [
-        chosen
+    wanted = dict(zip(known, shares or (1.0,) * len(known), strict=True))
+    sets = {
+        chosen: math.prod(_NEARNESS for pair in near if pair <= set(chosen))
         for chosen in combinations(known, size)
         if not any(pair <= set(chosen) for pair in never)
-    ]
+    }
+    of = {name: [chosen for chosen in sets if name in chosen] for name in known}
     for _ in range(_ROUNDS):
         for name in known:
-            whole = sum(_weight(chosen, near, factors) for chosen in sets if name in chosen)
-            factors[name] /= whole or 1.0
-    return {chosen: _weight(chosen, near, factors) for chosen in sets}
+            whole = sum(_weight(chosen, sets[chosen], factors) for chosen in of[name])
+            factors[name] /= (whole or 1.0) / wanted[name]
+    return {chosen: _weight(chosen, weight, factors) for chosen, weight in sets.items()}
 
 
-def _weight(chosen: Sequence[str], near: Pairs, factors: Mapping[str, float]) -> float:
-    weight = 1.0
-    for pair in near:
-        weight *= _NEARNESS if pair <= set(chosen) else 1.0
+def _weight(chosen: Sequence[str], weight: float, factors: Mapping[str, float]) -> float:
     for name in chosen:
         weight *= factors[name]
     return weight
