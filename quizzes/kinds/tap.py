@@ -2,8 +2,9 @@
 
 Right is what meets every clap within the window and taps nothing else. Less is worth the F-measure
 or Cemgil's accuracy, whichever is more, above that of tapping every matra: one clap left out costs
-little, taps beside their claps are worth something, taps that mark no claps nothing. Where teachers
-clap otherwise in the same matras, their claps are as right.
+little, taps beside their claps are worth something, taps that mark no claps nothing. Steady taps
+that are all late, or early, alike are worth up to half: the beat is kept, and the device or a habit
+moves it. Where teachers clap otherwise in the same matras, their claps are as right.
 """
 
 from __future__ import annotations
@@ -40,6 +41,9 @@ EARLIEST_MATRAS = Fraction(1, 2)
 until so long before the sam that follows on them."""
 STEADY_MS = 45.0
 """A standard deviation below which late or early taps are those of a device, not of the ear."""
+MOST_MOVED_MS = 200
+STEADY_CREDIT = 0.5
+"""Steady taps that are no further to one side are worth so much of what they would be in time."""
 PLUCK_S = 0.3
 """A string on Sa tells the claps, or the taps, when an answer is explained; two taps that come
 sooner after one another sound as one."""
@@ -68,7 +72,13 @@ class Asked:
             yield from (cycle * form.matras + matra - 1 for matra in form.tali)
 
     def beats_ms(self, form: Form) -> list[Fraction]:
-        return [self.ms_of(clap) for clap in self.claps(form)]
+        """When each clap falls, in whole milliseconds, as taps do: the answer that is right meets
+        every one exactly."""
+        return [Fraction(round(self.ms_of(clap))) for clap in self.claps(form)]
+
+    def asynchrony(self, form: Form, taps: Sequence[int]) -> Asynchrony:
+        """Taps laid against the claps of a form."""
+        return asynchrony(self.beats_ms(form), taps, reach_ms=self.ms_of(1) - self.ms_of(0))
 
     def counting(self, taps: Sequence[int]) -> list[int]:
         """The taps that count: not those along with the cycle to be heard, nor on the last sam."""
@@ -103,7 +113,7 @@ class TapKind(TalaKind):
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         asked = self._asked(skill, seed, setting)
         tala = asked.tala
-        wave = "; the waves are not tapped" if tala.khali else ""
+        wave = f"; do not tap the wave{'s' * (len(tala.khali) > 1)}" if tala.khali else ""
         many = "one cycle" if asked.cycles == 1 else f"{counted(asked.cycles, 'cycle')}"
         return Question(
             kind=self.name,
@@ -116,8 +126,7 @@ class TapKind(TalaKind):
             ),
             choices=(),
             right=tuple(
-                KEYS_APART.join(str(round(beat)) for beat in asked.beats_ms(form))
-                for form in _forms(tala)
+                KEYS_APART.join(str(beat) for beat in asked.beats_ms(form)) for form in _forms(tala)
             ),
             cue=asked.cue.score,
             sargam=asked.cue.written,
@@ -133,11 +142,11 @@ class TapKind(TalaKind):
         asked, taps = self._answered(question, given)
         form = max(_forms(asked.tala), key=lambda form: _credit(asked, form, taps))
         beats = asked.beats_ms(form)
-        found = asynchrony(beats, taps, reach_ms=asked.ms_of(1) - asked.ms_of(0))
+        found = asked.asynchrony(form, taps)
         is_right = _credit(asked, form, taps) == 1.0
         return Explanation(
             right_label=_hand(form),
-            given_label=f"{counted(_met(found), 'clap')} of {len(beats)} met",
+            given_label=f"{_met(found) or 'none'} of {len(beats)} claps met",
             why="\n".join(_why(asked, form, found)),
             right_cue=asked.cue.with_strokes(_plucks(asked, beats)),
             given_cue=None if is_right else asked.cue.with_strokes(_plucks(asked, taps)),
@@ -224,8 +233,14 @@ def _credit(asked: Asked, form: Form, taps: Sequence[int]) -> float:
         return 0.0
     beats, claps = asked.beats_ms(form), len(form.tali)
     blind = 2 * claps / (claps + form.matras)  # each matra tapped, exactly in time
-    near = max(f_measure(beats, taps), cemgil(beats, taps))
-    return max(0.0, (near - blind) / (1.0 - blind))
+
+    def worth(taps: Sequence[int]) -> float:
+        near = max(f_measure(beats, taps), cemgil(beats, taps))
+        return max(0.0, (near - blind) / (1.0 - blind))
+
+    moved = _moved_ms(asked.asynchrony(form, taps))
+    in_time = worth([tap - moved for tap in taps]) if moved else 0.0
+    return max(worth(taps), STEADY_CREDIT * in_time)
 
 
 def _met(found: Asynchrony) -> int:
@@ -265,11 +280,13 @@ def _why(asked: Asked, form: Form, found: Asynchrony) -> Iterator[str]:
         if off is None
     ]
     if missed:
-        where = listed([str(matra) for matra in sorted(set(missed))])
-        yield f"{counted(len(missed), 'clap').capitalize()} had no tap: on matra {where}."
+        matras = sorted(set(missed))
+        where = f"matra{'s' * (len(matras) > 1)} {listed([str(matra) for matra in matras])}"
+        each_time = "each time " * (len(missed) > len(matras) == 1)
+        yield f"{counted(len(missed), 'clap').capitalize()} had no tap: {each_time}on {where}."
     if found.extra:
         yield f"{counted(found.extra, 'tap').capitalize()} came where no clap is."
-    if _is_of_device(found):
+    if _moved_ms(found):
         yield (
             "Your taps are steady, but all to one side. If they felt in time, take the tap test in "
             "the settings: it measures how late this device is."
@@ -279,10 +296,14 @@ def _why(asked: Asked, form: Form, found: Asynchrony) -> Iterator[str]:
 def _timing(found: Asynchrony) -> str:
     mean, spread = round(found.mean_ms or 0.0), found.sd_ms
     side = f"{abs(mean)} ms {'early' if mean < 0 else 'late'}" if mean else "neither early nor late"
-    with_spread = f", with a spread of {spread:.0f} ms" if spread is not None else ""
+    with_spread = f", give or take {spread:.0f} ms" if spread is not None else ""
     return f"On average your taps came {side}{with_spread}. A clap is met within {WINDOW_MS} ms."
 
 
-def _is_of_device(found: Asynchrony) -> bool:
+def _moved_ms(found: Asynchrony) -> int:
+    """By how much steady taps are all late, below 0 early, where this can be the device's doing and
+    more than a clap forgives; else 0."""
     mean, spread = found.mean_ms, found.sd_ms
-    return mean is not None and spread is not None and abs(mean) > WINDOW_MS and spread < STEADY_MS
+    if mean is None or spread is None or spread >= STEADY_MS:
+        return 0
+    return round(mean) if WINDOW_MS < abs(mean) <= MOST_MOVED_MS else 0

@@ -70,7 +70,7 @@ class Filling(ThekaWay):
             setting=setting,
             prompt=(
                 f"You hear {counted(cycles_of(tala), 'cycle')} of {tala.name} from sam, and one "
-                "matra that should be struck is silent. Which bol stands there?"
+                "matra that should be struck is silent. Which bol belongs there?"
             ),
             choices=choices,
             right=(of_theka[right][0],),
@@ -94,7 +94,7 @@ class Filling(ThekaWay):
         return Explanation(
             right_label=question.choice(right).label,
             given_label=question.choice(given).label,
-            why=f"Matra {matra} was silent; {told} stands there: {bols_told(cue.theka)}.",
+            why=f"Matra {matra} was silent; {told} belongs there: {bols_told(cue.theka)}.",
             right_cue=cue.score,
             given_cue=None if is_right else played(question, " ".join(words)),
             given_plays="" if is_right else f"the theka with {given} on matra {matra}",

@@ -115,15 +115,15 @@ class Ordering(ThekaWay):
         tala = self.tala_of(question)
         theka = ThekaText(question.detail["bols"], "", "")
         return (
-            f"A theka is known by its vibhags. {tala.name} has {len(tala.vibhags)}: "
-            f"{bols_told(theka)}."
+            f"A theka has its vibhags in one order, from sam on. {tala.name} has "
+            f"{counted(len(tala.vibhags), 'vibhag')}: {bols_told(theka)}."
         )
 
 
 def _prompt(tala: Tala, begins: int, *, twice: bool) -> str:
     heard = "twice" if cycles_of(tala) > 1 else "once"
     where = "from sam" if not begins else "not from sam, but from another vibhag"
-    alike = " Those that are alike may stand either way round." if twice else ""
+    alike = " Those that are alike may change places." if twice else ""
     return (
         f"Put the vibhags of {tala.name} in order, from sam on. You hear its theka {heard}, "
         f"{where}.{alike}"

@@ -118,7 +118,7 @@ def _prompt(tala: Tala, theka: ThekaText) -> str:
     rest = f" {REST} stands {RESTS}." if REST in words_of(theka.bols) else ""
     return (
         f"Write the theka of {tala.name} as it is played, from sam, one key for each of "
-        f"{tala.matras} matras. You hear {many}.{rest}"
+        f"its {tala.matras} matras. You hear {many}.{rest}"
     )
 
 
@@ -154,7 +154,7 @@ def _why(question: Question, tala: Tala, theka: ThekaText, given: str) -> str:
         return told
     at, to = wrong[0]
     if at is None and to is not None:
-        told += f" Of what you wrote, {answered[to]} in place {to + 1} is too much."
+        told += f" The {answered[to]} that you wrote in place {to + 1} is one too many."
     elif at is not None and to is None:
         told += f" Matra {at + 1}, {words[at]}, is missing."
     elif at is not None and to is not None:

@@ -49,19 +49,6 @@ class Asynchrony:
         """The standard deviation as estimated from a sample; None for fewer than two."""
         return stdev(self.met_ms) if len(self.met_ms) > 1 else None
 
-    @property
-    def share_early(self) -> Fraction:
-        """Of the beats met, those before which the tap came; 0 where none was met."""
-        return self._share([off < 0 for off in self.met_ms])
-
-    @property
-    def share_late(self) -> Fraction:
-        """Of the beats met, those after which the tap came; 0 where none was met."""
-        return self._share([off > 0 for off in self.met_ms])
-
-    def _share(self, those: Sequence[bool]) -> Fraction:
-        return Fraction(sum(those), len(those) or 1)
-
 
 def asynchrony(beats: Beats, taps: Taps, *, reach_ms: Fraction | int = 500) -> Asynchrony:
     """Lay taps against beats, one to one.

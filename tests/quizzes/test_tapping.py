@@ -56,14 +56,12 @@ def test_each_tap_is_for_one_beat_or_extra_and_no_other_is_nearer(beats, taps):
 
 
 @given(st.lists(st.integers(-240, 240), min_size=2, max_size=12))
-def test_mean_spread_and_shares_are_those_of_the_taps(offs):
+def test_mean_and_spread_are_those_of_the_taps(offs):
     beats = [Fraction(1000 * (number + 1)) for number in range(len(offs))]
     found = asynchrony(beats, [int(beat) + off for beat, off in zip(beats, offs, strict=True)])
     assert found.offs_ms == tuple(offs)
     assert found.mean_ms == pytest.approx(np.mean(offs))
     assert found.sd_ms == pytest.approx(np.std(offs, ddof=1))
-    assert found.share_early == Fraction(sum(off < 0 for off in offs), len(offs))
-    assert found.share_late == Fraction(sum(off > 0 for off in offs), len(offs))
 
 
 def test_the_nearest_of_two_taps_counts_and_a_beat_without_one_is_told():
@@ -74,7 +72,7 @@ def test_the_nearest_of_two_taps_counts_and_a_beat_without_one_is_told():
 
 def test_where_nothing_is_met_there_is_no_mean():
     found = asynchrony([Fraction(1000), Fraction(1200)], [5000])
-    assert (found.mean_ms, found.sd_ms, found.share_early) == (None, None, 0)
+    assert (found.mean_ms, found.sd_ms) == (None, None)
 
 
 # Keeping tali.
@@ -129,11 +127,12 @@ def test_claps_that_are_asked_are_those_of_syllabi_after_one_cycle(tala):
     assert f", {matras * (cycles + 1)} matras at" in question.sargam
 
 
-@given(skills, seeds, st.integers(-60, 60))
-def test_taps_within_the_window_are_right_early_or_late(skill, seed, off):
+@given(skills, seeds, st.integers(-200, 200))
+def test_taps_all_early_or_late_are_right_within_the_window_and_else_worth_half(skill, seed, off):
     question = ask(skill, seed)
     for right in question.right:
-        assert KIND.mark(question, line(tap + off for tap in question.tapped(right))).credit == 1.0
+        moved = line(tap + off for tap in question.tapped(right))
+        assert KIND.mark(question, moved).credit == (1.0 if abs(off) <= WINDOW_MS else 0.5)
 
 
 @given(skills, seeds)
@@ -143,6 +142,8 @@ def test_every_matra_tapped_earns_nothing_and_what_is_missed_or_added_is_never_r
     whole = int(question.sargam.split(" matras at")[0].split()[-1])
     every = line(begins_ms + number * matra_ms for number in range(whole))
     assert KIND.mark(question, every).credit < 1e-3
+    every_late = line(begins_ms + number * matra_ms + 100 for number in range(whole))
+    assert KIND.mark(question, every_late).credit < 1e-3
     taps = question.tapped(question.right[0])
     more = KIND.mark(question, line(sorted([*taps, taps[0] + round(matra_ms)])))
     assert 0 < more.credit < 1
@@ -150,16 +151,16 @@ def test_every_matra_tapped_earns_nothing_and_what_is_missed_or_added_is_never_r
         assert KIND.mark(question, line(taps[1:])).credit < 1
 
 
-@given(skills, seeds, st.integers(-200, 200))
+@given(skills, seeds, st.integers(-230, 230))
 def test_mean_and_beats_of_the_explanation_are_those_of_the_taps(skill, seed, off):
     question = ask(skill, seed)
     given_line = line(tap + off for tap in question.tapped(question.right[0]))
     told = KIND.explain(question, given_line)
-    assert [met.off_ms for met in told.met] == pytest.approx([off] * len(told.met), abs=0.51)
-    if abs(off) > 1:
+    assert [met.off_ms for met in told.met] == [off] * len(told.met)
+    if off:
         assert f"{abs(off)} ms {'early' if off < 0 else 'late'}" in told.why
-    assert ("tap test" in told.why) == (abs(off) > WINDOW_MS)
-    assert told.given_cue is None or abs(off) >= WINDOW_MS
+    assert ("tap test" in told.why) == (WINDOW_MS < abs(off) <= 200)
+    assert (told.given_cue is None) == (abs(off) <= WINDOW_MS)
     # A string sounds on each clap, to the millisecond.
     sounding = [1000 * (told.right_cue.lead_s + pluck.onset_s) for pluck in told.right_cue.strokes]
     assert sounding == pytest.approx(list(question.tapped(question.right[0])), abs=0.51)
@@ -194,7 +195,7 @@ def test_who_hears_nothing_is_right_no_oftener_than_is_said():
     # Taps as they fit one question, sent for all others: the best of many such guesses. In 3,000
     # questions it is right in 2.7 % for dadra.
     for skill in ("tap:tali:dadra", "tap:tali:tivra"):
-        questions = [ask(skill, seed) for seed in range(400)]
+        questions = [ask(skill, seed) for seed in range(240)]
         claps = np.array([question.tapped(question.right[0]) for question in questions])
         off = np.abs(claps[:, None] - claps[None, ::4]).max(axis=2)
         best = (off <= WINDOW_MS).sum(axis=0).max() - 1
