@@ -53,6 +53,9 @@ character = "nine in twos and a three"
 
 [[tala.nine.theka]]
 bols = "dhin na | dhin na | tin na | dhin dhin na"
+
+[layakari.kuad]
+ratio = "9/4"
 """
 """An invented teacher's."""
 

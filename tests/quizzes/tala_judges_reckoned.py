@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import tomllib
 from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from itertools import pairwise
@@ -34,6 +35,14 @@ RATIOS = {
 and biad some have other figures, so that a question says them, too)."""
 
 
+def ratios(question: Question) -> dict[str, Fraction]:
+    """Those of the student's teacher."""
+    told = tomllib.loads(question.setting.tradition).get("layakari", {})
+    return RATIOS | {
+        name: Fraction(table["ratio"]) for name, table in told.items() if "ratio" in table
+    }
+
+
 def layakari(question: Question, known: dict[str, Told]) -> Iterator[str]:
     if question.prompt.startswith("The theka keeps thah"):
         yield from _layakari_heard(question)
@@ -47,7 +56,7 @@ def layakari(question: Question, known: dict[str, Told]) -> Iterator[str]:
     name, many, into, asked = found.groups()
     tala = the_tala(question.prompt.partition("(")[0], question, known)
     ratio = number(many) / number(into)
-    if RATIOS.get(name, ratio) != ratio:
+    if ratios(question).get(name, ratio) != ratio:
         yield f"{name} is said to be {ratio}"
     takes = sum([1 / ratio] * tala.matras, Fraction(0))
     start = oracle.back_from_sam(tala.matras, tala.matras, 1 / ratio)
@@ -126,12 +135,12 @@ def _said_in(score: Score, tala: Told, begins: Fraction, ratio: Fraction) -> boo
 def _layakari_heard(question: Question) -> Iterator[str]:
     answers = {choice.id: _notes(choice.label) for choice in question.choices}
     for name, ratio in answers.items():
-        if RATIOS[name] != ratio:
+        if ratios(question)[name] != ratio:
             yield f"{name} is said to be {ratio}"
-    ratios = notes_to_a_matra(question.cue, question)
-    right = {name for name, ratio in answers.items() if ratio in ratios}
+    heard = notes_to_a_matra(question.cue, question)
+    right = {name for name, ratio in answers.items() if ratio in heard}
     if right != set(question.right):
-        yield f"heard are {sorted(ratios)}, right is {question.right}"
+        yield f"heard are {sorted(heard)}, right is {question.right}"
     for wrong in wrong_of(question)[:1]:
         said = KINDS["layakari"].explain(question, wrong)
         if answers[question.right[0]] not in notes_to_a_matra(said.right_cue, question):
