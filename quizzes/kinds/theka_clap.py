@@ -41,8 +41,8 @@ class Clapping(ThekaWay):
         fresh = Fresh(skill, seed)
         theka = fresh.one_of(self.usable(tala))
         cue = self.heard(fresh, setting, tala, theka, lands=True)
-        real, made_up = offered(Fresh(f"{skill} choices", seed), tala, setting)
-        hands = fresh.shuffled([*real, *made_up])
+        offer = offered(Fresh(f"{skill} choices", seed), tala, setting)
+        hands = fresh.shuffled([*offer.real, *offer.made_up])
         return Question(
             kind="theka",
             skill=skill,
@@ -57,7 +57,8 @@ class Clapping(ThekaWay):
             cue=cue.score,
             sargam=cue.written,
             detail=kept(cue),
-            possible=tuple(hand for hand in hands if hand in real),
+            possible=tuple(hand for hand in hands if hand in offer.real),
+            luck=offer.luck,
         )
 
     def mark(self, question: Question, given: str) -> Mark:

@@ -7,7 +7,9 @@ real ones.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 from itertools import accumulate, combinations
 
@@ -28,6 +30,8 @@ FEWEST_HANDS = REAL + 1
 """From so many on they are enough to be drawn from."""
 NEAR_MATRAS = 2
 """Hands are near whose cycles differ by no more; those of one length nearer still."""
+
+Weights = dict[tuple[str, ...], float]
 
 
 def is_asked(tala: Tala) -> bool:
@@ -95,34 +99,63 @@ def tala_with(form: Form, tala: Tala, tradition: str) -> Tala:
     return (owned or as_long)[0]
 
 
-def offered(fresh: Fresh, tala: Tala, setting: Setting) -> tuple[tuple[str, ...], Sequence[str]]:
-    """Hands of talas, the right one among them; and one made up from any of these.
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """Hands of talas, the right one among them, and one that is made up; and how often who knows
+    all of it but the tala that is asked is right."""
 
-    A hand made up always from the right one would tell by its length which is. The talas are those
-    whose hands this student has been asked, where these are enough: who remembers what was right so
-    far is to find every real hand possible.
-    """
+    real: tuple[str, ...]
+    made_up: tuple[str, ...]
+    luck: float
+
+
+def offered(fresh: Fresh, tala: Tala, setting: Setting) -> Offer:
+    """The talas are those whose hands this student has been asked, where these are enough: who
+    remembers what was right so far is to find every real hand possible. A hand made up always from
+    the right one would tell by its length which is; so it is from any."""
     known = [each for some in owners_of(setting.tradition).values() for each in some]
     begun = [each for each in known if each == tala or skill_id(each) in setting.met]
-    weights: dict[tuple[str, ...], float] = {}
+    weights: Weights = {}
     for some in (begun, known):
-        if not weights and len({id_of(each.form) for each in some}) >= FEWEST_HANDS:
-            weights = _weights(tala, tuple(each.id for each in some), setting.tradition)
+        among = tuple(each.id for each in some)
+        if len({id_of(each.form) for each in some}) >= FEWEST_HANDS:
+            weights = _weights(among, setting.tradition)[tala.id]
+        if weights:
+            break
     (real,) = fresh.weighted(list(weights), list(weights.values()), 1)
     made_up = [found for hand in real if (found := _made_up(hand, setting.tradition))]
-    return real, [fresh.one_of(fresh.one_of(made_up))] if made_up else ()
+    one = (fresh.one_of(fresh.one_of(made_up)),) if made_up else ()
+    return Offer(real, one, _luck(real, among, setting.tradition))
 
 
-def _weights(tala: Tala, among: tuple[str, ...], tradition: str) -> dict[tuple[str, ...], float]:
-    """How often each set is offered when a tala is asked: none that holds another form known of it;
-    such a one the oftener for the talas of the same hand that are not known so."""
-    right, mine = id_of(tala.form), _others_known(tala)
-    as_mine = [each for each in owners_of(tradition)[right] if each.id in among]
-    return {
-        some: weight / sum(_others_known(each).isdisjoint(some) for each in as_mine)
-        for some, weight in _sets(among, tradition).items()
-        if right in some and mine.isdisjoint(some)
-    }
+def _luck(real: tuple[str, ...], among: tuple[str, ...], tradition: str) -> float:
+    """Of the hands offered, how often the likeliest is right, each tala being asked as often."""
+    likely = dict.fromkeys(real, 0.0)
+    for name, weights in _weights(among, tradition).items():
+        if real in weights:
+            likely[id_of(talas(tradition)[name].form)] += weights[real]
+    return max(likely.values()) / sum(likely.values())
+
+
+@lru_cache(maxsize=8)
+def _weights(among: tuple[str, ...], tradition: str) -> Mapping[str, Weights]:
+    """How likely each set of hands is offered when a tala is asked: none that holds another form
+    known of it; such a one the likelier for the talas of the same hand that are not known so."""
+    known, sets = talas(tradition), _sets(among, tradition)
+    mine = {name: id_of(known[name].form) for name in among}
+    others = {name: _others_known(known[name]) for name in among}
+    found: dict[str, Weights] = {name: {} for name in among}
+    for some, weight in sets.items():
+        able = [name for name in among if mine[name] in some and others[name].isdisjoint(some)]
+        sharing = Counter(mine[name] for name in able)
+        for name in able:
+            found[name][some] = weight / sharing[mine[name]]
+    return {name: _as_shares(weights) for name, weights in found.items()}
+
+
+def _as_shares(weights: Weights) -> Weights:
+    whole = sum(weights.values())
+    return {some: weight / whole for some, weight in weights.items()}
 
 
 def _others_known(tala: Tala) -> frozenset[str]:

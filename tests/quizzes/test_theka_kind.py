@@ -247,12 +247,11 @@ def length_of(label):
     return sum(map(int, label.partition(" over ")[2].split()))
 
 
-@pytest.mark.parametrize("begun", [6, len(CLAPPED)])
-def test_who_remembers_which_hands_were_right_is_left_with_a_guess(begun):
-    # The surest talas come first. 12,000 questions: 0.343 of all, of six 0.352, where chance says
-    # 0.333.
-    right, chance = remembered(CLAPPED[:begun], 460, met=tuple(CLAPPED[:begun]))
-    assert chance == pytest.approx(1 / 3)
+@pytest.mark.parametrize(("begun", "most"), [(4, 0.51), (8, 0.36), (len(CLAPPED), 0.36)])
+def test_who_remembers_which_hands_were_right_is_left_with_a_guess(begun, most):
+    # The surest and shortest talas come first; among four are two that cannot stand together.
+    right, chance = remembered(CLAPPED[:begun], 360, met=tuple(CLAPPED[:begun]))
+    assert 1 / 3 <= chance < most
     assert right < chance + 0.09
 
 
