@@ -23,6 +23,10 @@ class ByChoice:
     def level(self, skill: str) -> Level | None:
         return None
 
+    def is_heard(self, skill: str) -> bool:
+        """Whether the answer to this skill can be heard; a kind may ask in several ways."""
+        return self.by_ear
+
     def mark(self, question: Question, given: str) -> Mark:
         choice = question.choice(given)
         if given in question.right:

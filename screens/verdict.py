@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import combinations
 
 from quizzes.by_choice import ByChoice
 from quizzes.edits import tally
@@ -18,6 +19,7 @@ OTHERWISE = {
 }
 """By the verb of the answer; else it was heard otherwise."""
 
+NO_MORE = "no more than by luck"
 
 _VERBS = {"written": "wrote", "order": "put", "shares": "shared", "taps": "tapped"}
 
@@ -32,7 +34,7 @@ def verb_of(question: Question) -> str:
     if question.answer_on in _VERBS:
         return _VERBS[question.answer_on]
     kind = KINDS.get(question.kind)
-    return "said" if isinstance(kind, ByChoice) and not kind.by_ear else "heard"
+    return "said" if isinstance(kind, ByChoice) and not kind.is_heard(question.skill) else "heard"
 
 
 def one_of_several(question: Question) -> bool:
@@ -50,21 +52,24 @@ def verdict_kind(mark: Mark) -> str:
 def verdict_words(mark: Mark, places: Sequence[Place] = (), *, verb: str = "heard") -> str:
     """The verdict; `places` are those of a written answer, of which some may be right.
 
-    They are counted too where so many would be right by luck, which earns no credit. Of what was
-    `put` in order, those are counted that need not move.
+    They are counted too where they earn no credit, since luck has as many right. Of what was `put`
+    in order, pairs are counted, as credit does.
     """
     kind = verdict_kind(mark)
     if kind == "right":
         return "Right"
     words = "Partly right" if kind == "partly" else OTHERWISE.get(verb, "Heard otherwise")
-    if not places or (kind == "otherwise" and not any(place.given_right for place in places)):
+    count = order_of(places) if verb == "put" else share_of(places)
+    if not places or (kind == "otherwise" and count.startswith("0 ")):
         return words
-    return f"{words}: {order_of(places) if verb == 'put' else share_of(places)}"
+    return f"{words}: {count}" + (f", {NO_MORE}" if kind == "otherwise" else "")
 
 
 def order_of(places: Sequence[Place]) -> str:
-    """How many things of an order need not move: "2 of 3 in order"."""
-    return f"{sum(place.given_right for place in places)} of {len(places)} in order"
+    """How many pairs of an order stand the right way round: "5 of 6 pairs in order"."""
+    at = {place.given: number for number, place in enumerate(places)}
+    pairs = [at[one.was] < at[other.was] for one, other in combinations(places, 2)]
+    return f"{sum(pairs)} of {len(pairs)} pairs in order"
 
 
 def share_of(places: Sequence[Place]) -> str:

@@ -26,13 +26,15 @@ class LayakariKind(TalaKind):
     title = "So many notes to a matra: how many, and where must they begin to reach sam?"
     thing = "question"
     after_things = " of layakari"
-    by_ear = True
 
     def skills_taught(self, tradition: str) -> tuple[Skill, ...]:
         return _skills(talas(tradition), layakaris(tradition))
 
     def skills_of(self, known: Mapping[str, Tala]) -> tuple[Skill, ...]:
         return _skills(known, layakaris())
+
+    def is_heard(self, skill: str) -> bool:
+        return isinstance(self._way(skill), HearWay)
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         return self._way(skill).make(skill, seed=seed, setting=setting)

@@ -204,7 +204,7 @@ def test_an_order_is_typed_whole_and_each_once(write):
     assert "that is 4 things; the order has 3" in told
     assert "S G R m stands twice; each comes once" in told
     assert session.given == ["up down bend"]
-    assert "Partly right: 2 of 3 in order." in told
+    assert "Partly right: 2 of 3 pairs in order." in told
     assert "2 what you put: " in told
 
 
@@ -256,4 +256,4 @@ def test_of_several_right_orders_the_nearest_is_told_as_one_that_could_be(write)
     told, _ = write("gat alap jhala jor\n\n", order_step(labels, also=("a k j g",)))
     assert "it could be  alap jhala jor" in told
     assert "you put      gat" in told
-    assert "Partly right: 3 of 4 in order." in told
+    assert "Partly right: 3 of 6 pairs in order." in told

@@ -2,13 +2,13 @@
 
 import re
 from dataclasses import replace
-from itertools import product
+from itertools import islice, permutations, product
 
 import pytest
 
 from quizzes import KINDS, Setting, make_question
 from quizzes.question import Mark
-from screens.aligned import align, align_order
+from screens.aligned import align, align_answer, align_order
 from screens.verdict import share_of, verb_of, verdict_kind, verdict_words
 
 
@@ -42,21 +42,41 @@ def test_the_share_counts_places_of_the_line_that_was(was, given, share):
 
 def test_places_that_are_right_by_luck_alone_are_counted_and_not_called_partly_right():
     places = align(["da", "ra", "da", "ra"], ["da", "da", "da", "da"])
-    assert verdict_words(Mark(0.0), places) == "Heard otherwise: 2 of 4"
+    assert verdict_words(Mark(0.0), places) == ("Heard otherwise: 2 of 4, no more than by luck")
     assert verdict_words(Mark(0.0), align(["da"], ["ra"])) == "Heard otherwise"
 
 
 @pytest.mark.parametrize(
     ("was", "given", "share"),
     [
-        ("a b c", "b c a", "2 of 3 in order"),
-        ("a b c d", "a c b d", "3 of 4 in order"),
-        ("a b c d", "d c b a", "0 of 4 in order"),
+        ("a b c", "b c a", "1 of 3 pairs in order"),
+        ("a b c d", "a c b d", "5 of 6 pairs in order"),
+        ("a b c d", "d c b a", "0 of 6 pairs in order"),
     ],
 )
-def test_of_an_order_the_things_are_counted_that_need_not_move(was, given, share):
+def test_of_an_order_the_pairs_are_counted_that_stand_the_right_way_round(was, given, share):
     places = align_order(was.split(), given.split())
     assert verdict_words(Mark(0.4), places, verb="put") == f"Partly right: {share}"
+
+
+@pytest.mark.parametrize("skill", ["theka:order:dhamar", "theka:order:tintal", "raga-hours"])
+def test_in_one_kind_of_order_the_same_figures_are_never_called_by_two_words(skill):
+    skills = [one.id for one in KINDS[skill.partition(":")[0]].skills()]
+    asked = make_question(
+        next(one for one in skills if one.startswith(skill)),
+        seed=1,
+        setting=Setting(sa_hz=138.59),
+    )
+    words = {}
+    orders = islice(permutations(choice.id for choice in asked.choices), 200)
+    for given in {" ".join(line) for line in orders} - {*asked.right}:
+        mark = KINDS[asked.kind].mark(asked, given)
+        told = verdict_words(mark, align_answer(asked, given), verb="put")
+        word, _, figures = told.removesuffix(", no more than by luck").partition(": ")
+        words.setdefault(figures, set()).add(word)
+        assert (mark.credit == 0.0 and bool(figures)) == told.endswith("no more than by luck")
+    assert all(len(each) == 1 for each in words.values())
+    assert len(words) > 2
 
 
 @pytest.mark.parametrize(
@@ -70,6 +90,8 @@ def test_of_an_order_the_things_are_counted_that_need_not_move(was, given, share
         ("layout", "Shared otherwise"),
         ("out-of-place", "Said otherwise"),
         ("which-stage", "Heard otherwise"),
+        ("layakari:hear", "Heard otherwise"),
+        ("layakari:takes", "Said otherwise"),
     ],
 )
 def test_what_was_otherwise_is_told_as_it_was_answered(skill, words):
