@@ -106,7 +106,8 @@ def _step(table: Table, seen: _Seen) -> Step:
             raise table.fault("skills", said, value=skill.id)
         seen.add(skill)
         skills.append(skill)
-    for skill in [*_of_ragas(table, seen), *_of_talas(table)]:
+    brought = _of_ragas(table, seen) if "ragas" in table.values else _of_talas(table)
+    for skill in list(brought):
         if skill.id not in seen.skills:
             seen.add(skill)
             skills.append(skill)
@@ -125,7 +126,7 @@ def _skill(table: Table, text: str) -> Skill:
 
 def _of_ragas(table: Table, seen: _Seen) -> Iterator[Skill]:
     """Where two ragas are asked against each other, the second of them brings it in."""
-    chosen = table.texts("ragas", needed=False)
+    chosen = table.texts("ragas")
     beginnings = table.texts("ask", needed=False) or (OF_RAGAS,)
     for raga in chosen:
         if raga not in _known():
@@ -150,7 +151,7 @@ def _of_talas(table: Table) -> Iterator[Skill]:
         if tala not in tala_ids():
             said = f"{tala!r} is no tala known here; `main.py tala` lists them"
             raise table.fault("talas", said, value=tala)
-    beginnings = table.texts("ask", needed=False) if chosen else ()
+    beginnings = table.texts("ask", needed=False)
     for beginning in beginnings:
         if not any(skill.id.startswith(beginning) for skill in _skills_of_talas()):
             said = f"nothing that is asked of talas begins with {beginning!r}"

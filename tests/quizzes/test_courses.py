@@ -3,10 +3,11 @@
 import pytest
 
 from quizzes import KINDS, CourseError, load_course
-from quizzes.catalogue import is_of_stages
+from quizzes.catalogue import is_of_stages, is_of_talas
 from quizzes.courses import USUAL, courses
 from quizzes.kept import skills_of
 from quizzes.ragas import ragas
+from quizzes.talas import talas
 
 GOOD = (
     'name = "A"\nabout = "B"\n[[step]]\nname = "one"\nskills = [\n  "swara:S",\n  "swara:P",\n]\n'
@@ -104,7 +105,7 @@ def test_two_ragas_are_asked_against_each_other_when_both_are_met():
         (GOOD.replace('"swara:P"', "7"), "step 1, skills: should be a list of texts"),
         (
             GOOD + 'colour = "red"\n',
-            "line 9: step 1, colour: is not known; known are ask, name, ragas, skills",
+            "line 9: step 1, colour: is not known; known are ask, name, ragas, skills, talas",
         ),
         (GOOD.replace("skills", "skill"), "step 1, skill: is not known"),
         ("step = 3\n" + GOOD[:22], "step: should be tables [[step]]"),
@@ -115,6 +116,22 @@ def test_two_ragas_are_asked_against_each_other_when_both_are_met():
         (
             GOOD + 'ragas = ["yaman"]\nask = ["raga-from-smell"]\n',
             "line 10: step 1, ask: nothing that is asked of ragas begins with 'raga-from-smell'",
+        ),
+        (
+            GOOD + 'talas = ["tintal", "teen"]\n',
+            "line 9: step 1, talas: 'teen' is no tala known here; `main.py tala` lists them",
+        ),
+        (
+            GOOD + 'talas = ["tintal"]\nask = ["raga-vadi"]\n',
+            "line 10: step 1, ask: nothing that is asked of talas begins with 'raga-vadi'",
+        ),
+        (
+            GOOD + 'ragas = ["yaman"]\ntalas = ["tintal"]\n',
+            "line 10: step 1, talas: stands beside ragas; give each a step of its own",
+        ),
+        (
+            GOOD.replace('skills = [\n  "swara:S",\n  "swara:P",\n]', 'talas = ["brahma"]'),
+            "line 5: step 1, talas: nothing new is asked of these talas so; remove the step",
         ),
     ],
 )
@@ -152,3 +169,62 @@ def test_stages_are_known_by_ear_before_long_orders_are_asked(course):
     for stage in ("alap", "jor", "alap-jhala"):
         assert not orders or ids.index(f"which-stage:{stage}") < min(orders)
     assert [ids[place] for place in orders] == sorted(ids[place] for place in orders)
+
+
+@pytest.mark.parametrize("course", [USUAL, "talas"])
+def test_a_path_asks_all_that_is_asked_of_talas(course):
+    asked = {skill.id for name in KINDS if is_of_talas(name) for skill in skills_of(name)}
+    assert len(asked) > 300
+    assert asked <= {skill.id for skill in load_course(course).skills}
+
+
+def test_what_a_step_asks_of_talas_is_met_way_by_way_and_once(tmp_path):
+    step = '[[step]]\nname = "one"\ntalas = ["jhaptal", "dadra"]\nask = ["sam", "tala:mid"]\n'
+    text = f'name = "A"\nabout = "B"\n{step}{step.replace("ask", "# ask").replace("one", "two")}'
+    (tmp_path / "mine.toml").write_text(text, encoding="utf-8")
+    first, second = load_course("mine", folder=tmp_path).steps
+    assert [skill.id for skill in first.skills] == [
+        "sam:mark:jhaptal",
+        "sam:mark:dadra",
+        "sam:tap:jhaptal",
+        "sam:tap:dadra",
+        "tala:mid:jhaptal",
+        "tala:mid:dadra",
+    ]
+    rest = [skill.id for skill in second.skills]
+    assert {"tala:jhaptal", "khali:dadra", "layakari:start:dadra:dugun"} <= set(rest)
+    assert not {skill.id for skill in first.skills} & set(rest)
+
+
+# Talas of the same syllabus, by class, each with its theka in dugun, tigun and chaugun.
+SCHOOL_TALAS = {
+    9: {"keharwa", "jhaptal", "ektal", "tintal"},
+    10: {"tilwada", "chautal", "sultal", "rupak"},
+}
+
+
+def test_the_school_course_meets_the_talas_of_each_class_and_their_layakaris():
+    ids = [skill.id for skill in load_course("school-board").skills]
+    met = [skill.split(":")[1] for skill in ids if skill.startswith("tala:")]
+    assert set(met[:4]) == SCHOOL_TALAS[9]
+    assert set(met[4:]) == SCHOOL_TALAS[10]
+    for tala in met:
+        for layakari in ("dugun", "tigun", "chaugun"):
+            assert f"layakari:start:{tala}:{layakari}" in ids
+        assert ids.index(f"layakari:start:{tala}:dugun") < ids.index("raga-from-phrase:note:bihag")
+    assert {"layakari:hear:thah", "layakari:hear:chaugun"} <= set(ids)
+
+
+def test_the_certificate_has_dadra_and_chautal():
+    # The public syllabus of a first-year certificate course for sitar.
+    ids = {skill.id for skill in load_course("sitar-certificate").skills}
+    assert {"tala:dadra", "tala:chautal", "theka:write:dadra", "theka:clap:chautal"} <= ids
+
+
+@pytest.mark.parametrize("course", courses())
+def test_a_tala_is_known_by_its_theka_before_anything_else_is_asked_of_it(course):
+    ids = [skill.id for skill in load_course(course).skills]
+    for tala in talas():
+        met = [place for place, skill in enumerate(ids) if tala in skill.split(":")]
+        names = [place for place in met if ids[place] in (f"tala:{tala}", f"tala:mid:{tala}")]
+        assert not met or not names or min(names) == min(met)
