@@ -10,13 +10,14 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from quizzes.fresh import Fresh
-from quizzes.names import listed
+from quizzes.names import listed, number_word
 from quizzes.question import Explanation, Question, Setting, Skill
 from quizzes.talas.asking import TalaKind
 from quizzes.talas.cycle import matra_at, place_of
 from quizzes.talas.hearing import (
     askable,
     begun_anywhere,
+    counting,
     cue_again,
     kept,
     longest_heard,
@@ -25,11 +26,12 @@ from quizzes.talas.hearing import (
     once_round,
     plucked,
     point_of,
+    point_told,
     points,
     times_of,
 )
 from quizzes.talas.tala import Tala
-from quizzes.talas.wording import bols_of, on_matras, resting_told
+from quizzes.talas.wording import bols_of, on_matras, waves_told
 from quizzes.wheel import Wheel
 
 CYCLES = 2
@@ -53,7 +55,9 @@ class KhaliKind(TalaKind):
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         tala = self._asked(skill, setting)
         matras, waved = longest_heard(tala, CYCLES), waved_in(tala)
-        cue, starts = begun_anywhere(Fresh(skill, seed), setting, tala, matras, sam=True)
+        cue, starts = begun_anywhere(
+            Fresh(skill, seed), setting, tala, matras, how=counting(skill, setting), sam=True
+        )
         begun = int(cue.from_place)
         return Question(
             kind=self.name,
@@ -76,15 +80,16 @@ class KhaliKind(TalaKind):
     def explain(self, question: Question, given: str) -> Explanation:
         tala = self._asked(question.skill, question.setting)
         turn, right = once_round(question, tala), given in question.right
-        touched = matra_of(int(given), int(turn.from_place), tala.matras)
+        begun = int(turn.from_place)
+        touched = matra_of(int(given), begun, tala.matras)
         khali = touched if touched in tala.khali else tala.khali[0]
         marked = [(matra, "khali") for matra in tala.khali]
         if touched not in tala.khali:
             marked.append((touched, "khali for some" if right else "touched"))
         return Explanation(
-            right_label=listed([question.choice(one).label for one in question.right], "or"),
-            given_label=question.choice(given).label,
-            why=_why(tala, touched, khali, question),
+            right_label=listed([point_told(int(one), begun, tala) for one in question.right], "or"),
+            given_label=point_told(int(given), begun, tala),
+            why=_why(tala, touched, question),
             right_cue=plucked(turn, times_of(turn, khali)),
             given_cue=None if right else plucked(turn, times_of(turn, touched)),
             given_plays="" if right else "the sitar on the point you touched",
@@ -93,11 +98,11 @@ class KhaliKind(TalaKind):
 
     def introduce(self, question: Question) -> str:
         tala = self._asked(question.skill, question.setting)
-        theka, khali = cue_again(question, tala).theka, tala.khali[0]
+        strikes = "khali" if len(tala.khali) == 1 else f"the first of them, matra {tala.khali[0]}"
         return (
             f"On khali the hand waves instead of clapping: in {tala.name} on "
-            f"{_on(tala.khali)}. {resting_told(tala, theka, khali)} "
-            "The sitar strikes on khali."
+            f"{_on(tala.khali)}. {waves_told(tala, cue_again(question, tala).theka)} "
+            f"The sitar strikes on {strikes}."
         )
 
     def _asked(self, skill: str, setting: Setting) -> Tala:
@@ -122,16 +127,17 @@ def _which(tala: Tala) -> str:
     asked = "Touch the khali." if len(tala.khali) == 1 else "Touch a khali."
     if all(form.khali for form in tala.forms):
         return asked
-    return f"{asked[:-1]}, as those count it who wave one."
+    waved = f"{number_word(len(tala.khali))} {'is' if len(tala.khali) == 1 else 'are'} waved"
+    return f"{asked} (Some teachers wave none; here {waved}.)"
 
 
 def _on(matras: tuple[int, ...]) -> str:
     return f"matra{'s' * (len(matras) > 1)} {on_matras(matras)}"
 
 
-def _why(tala: Tala, touched: int, khali: int, question: Question) -> str:
+def _why(tala: Tala, touched: int, question: Question) -> str:
     theka = cue_again(question, tala).theka
-    told = f"The hand waves on {_on(tala.khali)}. {resting_told(tala, theka, khali)}"
+    told = f"The hand waves on {_on(tala.khali)}. {waves_told(tala, theka)}"
     if touched in tala.khali:
         return told
     if touched in waved_in(tala):

@@ -109,8 +109,8 @@ class ClassWay(Way):
     def introduce(self, question: Question) -> str:
         laya = layas()[question.right[0]]
         return (
-            f"{laya.name} is {laya.word}: {laya.about}. "
-            f"From {laya.slowest} to {laya.fastest} matras a minute nobody calls it otherwise."
+            f"{laya.name} is {laya.word}: {laya.about}. From {laya.slowest} to {laya.fastest} "
+            f"matras a minute all sources seen call it so; beyond, they differ."
         )
 
 

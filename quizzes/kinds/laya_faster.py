@@ -120,7 +120,7 @@ class FasterWay(Way):
             ),
             right_cue=_both(question, theka, right, slow, fast),
             given_cue=None if given == right else _both(question, theka, given, slow, fast),
-            given_plays="" if given == right else f"the same, {given} one faster",
+            given_plays="" if given == right else f"the same, but the {given} faster",
         )
 
     def introduce(self, question: Question) -> str:

@@ -17,6 +17,8 @@ from quizzes.talas.cues import theka_cue
 from quizzes.talas.cycle import matra_at, place_in
 from quizzes.talas.hearing import (
     LONGEST_S,
+    Listening,
+    counting,
     cue_again,
     drawn_laya,
     drawn_pace,
@@ -49,14 +51,15 @@ class MatraKind(TalaKind):
     after_things = " to count"
 
     def skills_of(self, known: Mapping[str, Tala]) -> tuple[Skill, ...]:
-        return tuple(_skill(tala) for tala in known.values() if layas_for(tala, _matras(tala, 0)))
+        return tuple(_skill(tala) for tala in known.values() if _layas(tala, 0))
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         tala = self._asked(skill, setting)
         fresh = Fresh(skill, seed)
-        before = next(n for n in (1, 0) if layas_for(tala, _matras(tala, n)))
-        laya = drawn_laya(fresh, layas_for(tala, _matras(tala, before)))
-        tempo = drawn_pace(fresh, laya, _matras(tala, before))
+        how = counting(skill, setting)
+        before = next(n for n in (1, 0) if _layas(tala, n, how))
+        laya = drawn_laya(fresh, _layas(tala, before, how))
+        tempo = drawn_pace(fresh, laya, _matras(tala, before), how)
         while before < MOST_BEFORE and 60 * _matras(tala, before + 1) <= LONGEST_S * tempo:
             before += 1
         cue = theka_cue(
@@ -79,9 +82,7 @@ class MatraKind(TalaKind):
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=(
-                f"{tala.name}, from sam. Once the sitar strikes: on which matra of {tala.matras}?"
-            ),
+            prompt=(f"The theka of {tala.name}, from sam. The sitar strikes once: on which matra?"),
             choices=points(tala.matras, named=True),
             right=(str(matra_at(place_in(at, tala.matras))),),
             cue=cue.with_strokes([stroke]),
@@ -132,6 +133,11 @@ class MatraKind(TalaKind):
 def _matras(tala: Tala, before: int) -> int:
     """How many are heard with so many cycles before the one in which the sitar strikes."""
     return (before + 1) * tala.matras + AFTER
+
+
+def _layas(tala: Tala, before: int, how: Listening = Listening.COUNT) -> tuple[str, ...]:
+    """The classes of laya in which so many cycles before it can be counted, too."""
+    return layas_for(tala, _matras(tala, before), how)
 
 
 def _where(tala: Tala, matra: int) -> str:

@@ -15,6 +15,7 @@ from quizzes.talas.asking import TalaKind
 from quizzes.talas.hearing import (
     askable,
     begun_anywhere,
+    counting,
     cue_again,
     kept,
     longest_heard,
@@ -23,11 +24,12 @@ from quizzes.talas.hearing import (
     once_round,
     plucked,
     point_of,
+    point_told,
     points,
     times_of,
 )
 from quizzes.talas.tala import Tala
-from quizzes.talas.wording import bols_of, vibhag_told
+from quizzes.talas.wording import before_sam_told, bols_of
 from quizzes.wheel import Wheel
 
 MARK, TAP = "mark", "tap"
@@ -35,8 +37,6 @@ NAMES = {MARK: "Sam of {} by ear", TAP: "Sam of {}, tapped"}
 MARKED_CYCLES = 2
 SECONDS = {MARK: 22.0, TAP: 20.0}
 SAM = (1,)
-TOO_FAST = ("drut",)
-"""In which one taps only what is in no other laya: half a matra is soon as short as a hand errs."""
 
 
 class SamKind(TalaKind):
@@ -62,8 +62,8 @@ class SamKind(TalaKind):
             setting,
             tala,
             matras,
+            how=counting(skill, setting),
             sam=False,
-            seldom=TOO_FAST if sort == TAP else (),
         )
         begins = f"The theka of {tala.name}, begun somewhere in its cycle."
         luck = luck_of(starts, SAM, tala.matras)
@@ -112,16 +112,16 @@ class SamKind(TalaKind):
         begun, theka = int(turn.from_place), turn.theka
         touched = matra_of(int(given), begun, tala.matras)
         why = (
-            f"The cue began on matra {begun + 1}; sam, {bols_of(theka, 1)}, comes after "
-            f"{vibhag_told(theka, -1)}"
+            f"Sam, {bols_of(theka, 1)}, comes after {before_sam_told(theka)}, which is heard "
+            "nowhere else in the cycle"
         )
         marked = [(1, "sam")]
         if touched != 1:
-            why += f"; the point touched is matra {touched}, {bols_of(theka, touched)}"
+            why += f". The point touched is matra {touched}, {bols_of(theka, touched)}"
             marked.append((touched, "touched"))
         return Explanation(
-            right_label=question.choice(question.right[0]).label,
-            given_label=question.choice(given).label,
+            right_label=point_told(int(question.right[0]), begun, tala),
+            given_label=point_told(int(given), begun, tala),
             why=f"{why}.",
             right_cue=plucked(turn, times_of(turn, 1)),
             given_cue=None if touched == 1 else plucked(turn, times_of(turn, touched)),
@@ -133,9 +133,8 @@ class SamKind(TalaKind):
         _, tala = self._asked(question.skill, question.setting)
         theka = cue_again(question, tala).theka
         return (
-            f"Sam is where the cycle begins anew. {tala.name} comes to it with "
-            f"{vibhag_told(theka, -1)}, and from sam on goes {vibhag_told(theka, 0)}. "
-            "The sitar strikes on sam."
+            f"Sam is where the cycle begins anew. In {tala.name} {before_sam_told(theka)} leads to "
+            f"it, and sam itself is {bols_of(theka, 1)}. The sitar strikes on sam."
         )
 
     def _asked(self, skill: str, setting: Setting) -> tuple[str, Tala]:

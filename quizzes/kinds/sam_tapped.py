@@ -7,6 +7,7 @@ the three, and taps nowhere else, is right. A tap is for the matra to which it i
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 from audio.score import Score, Stroke
@@ -128,11 +129,17 @@ def _why(tapped: Tapped) -> str:
         told = f"You met {_so_many(met)} of three sams; the first could not be known yet"
     if not tapped.astray:
         return f"{told}."
-    seen = list(dict.fromkeys(tapped.astray))
-    where = ["before the theka" if matra == 0 else f"on matra {matra}" for matra in seen]
-    more = ["elsewhere"] if len(where) > MOST_SHOWN else []
     fell = capital(counted(len(tapped.astray), "tap"))
-    return f"{told}. {fell} fell {listed([*where[:MOST_SHOWN], *more])}."
+    return f"{told}. {fell} fell {_where(list(dict.fromkeys(tapped.astray)))}."
+
+
+def _where(matras: Sequence[int]) -> str:
+    """`on matra 4`, `before the theka and on matras 4 and 8`, `on matras 2, 4, 5 and elsewhere`."""
+    seen = [str(matra) for matra in matras if matra][:MOST_SHOWN]
+    if len(seen) < sum(map(bool, matras)):
+        seen.append("elsewhere")
+    on = [f"on matra{'s' * (len(seen) > 1)} {listed(seen)}"] if seen else []
+    return listed([*(["before the theka"] if 0 in matras else []), *on])
 
 
 def _with_taps(tapped: Tapped) -> Score:

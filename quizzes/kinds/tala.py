@@ -11,6 +11,7 @@ from fractions import Fraction
 
 from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
+from quizzes.names import capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.talas.asking import TalaKind, asked_talas, talas_in
 from quizzes.talas.cues import ThekaCue, theka_cue
@@ -103,7 +104,7 @@ class TalaNameKind(TalaKind):
     def introduce(self, question: Question) -> str:
         sort, tala = self._asked(question.skill, question.setting)
         cue = cue_again(question, tala)
-        told = f"{tala.name}: {tala.character}. Here it is {bols_told(cue.theka)}."
+        told = f"{tala.name}. {capital(tala.character)}. Here it is {bols_told(cue.theka)}."
         if sort == MID:
             told += " You will be asked it from anywhere in its cycle."
         return told

@@ -14,8 +14,9 @@ from quizzes.kinds.tihai_phrase import Phrase, fresh_phrase
 from quizzes.question import Question, Setting
 from quizzes.talas import Tala, ThekaText, talas
 from quizzes.talas.asking import asked_talas, tala_for
-from quizzes.talas.cues import TEMPOS, drawn_tempo, theka_cue
+from quizzes.talas.cues import drawn_tempo, theka_cue
 from quizzes.talas.cycle import mixed
+from quizzes.talas.laya import layas
 from quizzes.talas.tihai import Tihai
 from quizzes.wheel import Span, Turning, Wheel
 
@@ -50,7 +51,7 @@ def cycles_of(tala: Tala) -> tuple[int, ...]:
 
 def most_matras(tala: Tala) -> int:
     """As many as can be heard of it in one cue, at middle or fast tempo."""
-    fastest = max((TEMPOS[laya][1] for laya in LAYAS if laya in tala.laya), default=0)
+    fastest = max((layas()[laya].heard[1] for laya in LAYAS if laya in tala.laya), default=0)
     return int(MOST_S * fastest / 60)
 
 
@@ -72,9 +73,9 @@ def _pace(fresh: Fresh, tala: Tala, matras: Fraction | int) -> tuple[str, Fracti
     """A laya usual for the tala and a tempo at which so many matras are heard."""
     least = float(matras) * 60 / MOST_S
     laya = fresh.one_of(
-        [laya for laya in LAYAS if laya in tala.laya and TEMPOS[laya][1] >= least]
+        [laya for laya in LAYAS if laya in tala.laya and layas()[laya].heard[1] >= least]
     )  # fmt: skip
-    low, high = TEMPOS[laya]
+    low, high = layas()[laya].heard
     return laya, drawn_tempo(fresh, max(low, least), high)
 
 

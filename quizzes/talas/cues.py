@@ -10,7 +10,6 @@ from audio.score import Drone, Score, Stroke, TablaStroke
 from audio.theka import read_theka, theka_strokes
 from quizzes.fresh import LEVEL_SPREAD_DB, Fresh
 from quizzes.question import Setting
-from quizzes.talas.laya import layas
 from quizzes.talas.tala import Tala, ThekaText
 from quizzes.wheel import Turning
 
@@ -56,11 +55,6 @@ class ThekaCue:
 def drawn_tempo(fresh: Fresh, low: float, high: float) -> Fraction:
     """A tempo between two, exact."""
     return Fraction(round(fresh.between(low, high) * TENTHS), TENTHS)
-
-
-def tempo_for(fresh: Fresh, tala: Tala, laya: str = "madhya") -> Fraction:
-    """A tempo of this class; where the tala is not usual in it, of one in which it is."""
-    return drawn_tempo(fresh, *layas()[laya if laya in tala.laya else tala.laya[0]].heard)
 
 
 def middle_laya(tala: Tala) -> str:

@@ -6,6 +6,7 @@ And the same heard again: thekas at one tempo, and the sitar's Sa where somethin
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
+from enum import Enum
 from fractions import Fraction
 from functools import lru_cache
 
@@ -13,8 +14,9 @@ from audio.score import Score, Stroke
 from audio.theka import theka_strokes
 from quizzes.fresh import Fresh
 from quizzes.question import Choice, Question, Setting
-from quizzes.talas.cues import TEMPOS, ThekaCue, drawn_tempo, theka_cue
+from quizzes.talas.cues import ThekaCue, drawn_tempo, theka_cue
 from quizzes.talas.cycle import matra_at
+from quizzes.talas.laya import Laya, layas
 from quizzes.talas.likeness import sure_starts
 from quizzes.talas.tala import Tala, ThekaText
 
@@ -24,6 +26,11 @@ LEAST_S, LEAST_MATRAS = 6.0, 24
 """What is heard of a fast theka, or a short one, at least."""
 EXPLAINED_S = 16.5
 """A cycle that is explained lasts at most about so long."""
+ROOM = 15
+"""So wide at least is the range of tempos, in matras a minute, where a beginner counts."""
+SEVERAL = 4
+"""One who has begun so many of a sort counts faster."""
+MIDDLE, FAST = "madhya", "drut"
 SHARES = {"madhya": 3.0, "drut": 1.0, "vilambit": 1.0}
 """How often a theka is heard in each class of laya, where it may be in several."""
 LEAD_S = 0.2
@@ -31,27 +38,64 @@ PLUCK_S = 0.8
 UPPER_SA_CENTS = 1200.0
 
 
+class Listening(Enum):
+    """What for: to know a theka again; to count its matras; or to count them for the first times,
+    which is slower."""
+
+    KNOW = "know"
+    COUNT = "count"
+    BEGIN = "begin"
+
+
+def counting(skill: str, setting: Setting) -> Listening:
+    """How one listens who is asked to count: as a beginner where the skill is new, or few of its
+    sort are begun."""
+    sort = skill.rpartition(":")[0]
+    begun = [one for one in setting.met if one.rpartition(":")[0] == sort]
+    several = skill in begun and len(begun) >= SEVERAL
+    return Listening.COUNT if several else Listening.BEGIN
+
+
 @lru_cache(maxsize=512)
-def tempos(laya: str, matras: Fraction | int) -> tuple[float, float] | None:
+def tempos(
+    laya: str, matras: Fraction | int, how: Listening = Listening.KNOW
+) -> tuple[float, float] | None:
     """In matras a minute from where to where so many matras can be heard in this laya; None where
-    they would last too long."""
-    usual, high = TEMPOS[laya]
+    they would last too long. What a beginner counts is faster than usual where it is long."""
+    usual, high = _usual(layas()[laya], how)
     low = max(usual, float(60 * matras / Fraction(LONGEST_S)))
+    if how is Listening.BEGIN:
+        high = max(high, min(low + ROOM, layas()[laya].counted[1]))
     return (low, high) if low <= high else None
 
 
-def layas_for(tala: Tala, matras: Fraction | int) -> tuple[str, ...]:
-    """The classes in which it is usual and so many matras of it do not last too long."""
-    return tuple(laya for laya in tala.laya if tempos(laya, matras))
+def _usual(laya: Laya, how: Listening) -> tuple[int, int]:
+    if how is Listening.KNOW:
+        return laya.heard
+    return laya.counted if how is Listening.COUNT else laya.first
+
+
+def layas_for(
+    tala: Tala, matras: Fraction | int, how: Listening = Listening.KNOW
+) -> tuple[str, ...]:
+    """The classes in which it is usual and so many matras of it do not last too long; to be
+    counted, it is in the fastest only if it is in no other, and at first in the middle one."""
+    some = tala.laya
+    if how is not Listening.KNOW:
+        some = tuple(laya for laya in some if laya != FAST) or some
+    fitting = tuple(laya for laya in some if tempos(laya, matras, how))
+    return (MIDDLE,) if how is Listening.BEGIN and MIDDLE in fitting else fitting
 
 
 def drawn_laya(fresh: Fresh, layas: Sequence[str]) -> str:
     return fresh.weighted(layas, [SHARES[laya] for laya in layas], 1)[0]
 
 
-def drawn_pace(fresh: Fresh, laya: str, matras: Fraction | int) -> Fraction:
+def drawn_pace(
+    fresh: Fresh, laya: str, matras: Fraction | int, how: Listening = Listening.KNOW
+) -> Fraction:
     """An exact tempo of this laya at which so many matras can be heard. Raises ValueError."""
-    bounds = tempos(laya, matras)
+    bounds = tempos(laya, matras, how)
     if bounds is None:
         raise ValueError(f"{matras} matras in {laya} laya last longer than {LONGEST_S} s")
     return drawn_tempo(fresh, *bounds)
@@ -72,7 +116,7 @@ def longest_heard(tala: Tala, cycles: int) -> int:
     """As many matras as `cycles` have, of short ones more, where there is a laya in which they do
     not last too long; else a cycle and a quarter."""
     whole = max(cycles, -(-LEAST_MATRAS // tala.matras)) * tala.matras
-    return whole if layas_for(tala, whole) else -(-5 * tala.matras // 4)
+    return whole if layas_for(tala, whole, Listening.COUNT) else -(-5 * tala.matras // 4)
 
 
 def starts_of(tala: Tala, theka: ThekaText, matras: int, *, sam: bool) -> tuple[int, ...]:
@@ -95,7 +139,15 @@ def _able(tala: Tala, laya: str, matras: int, *, sam: bool) -> list[ThekaText]:
 
 def askable(tala: Tala, matras: int, *, sam: bool = False) -> bool:
     """Whether `begun_anywhere` can begin."""
-    return any(_able(tala, laya, matras, sam=sam) for laya in layas_for(tala, matras))
+    return bool(_able_layas(tala, matras, Listening.COUNT, sam=sam))
+
+
+def _able_layas(
+    tala: Tala, matras: int, how: Listening, *, sam: bool
+) -> dict[str, list[ThekaText]]:
+    """The layas in which it can begin in places enough, with the thekas that can."""
+    able = {laya: _able(tala, laya, matras, sam=sam) for laya in layas_for(tala, matras, how)}
+    return {laya: thekas for laya, thekas in able.items() if thekas}
 
 
 def begun_anywhere(
@@ -104,20 +156,21 @@ def begun_anywhere(
     tala: Tala,
     matras: int,
     *,
+    how: Listening,
     sam: bool,
-    seldom: Collection[str] = (),
 ) -> tuple[ThekaCue, tuple[int, ...]]:
-    """A theka from anywhere in its cycle, from sam, too, if `sam`; the stroke at the end is that of
-    the beginning where whole cycles are heard. And the places from which it could have begun.
+    """A theka to be counted from anywhere in its cycle, from sam, too, if `sam`; the stroke at the
+    end is that of the beginning where whole cycles are heard. And the places from which it could
+    have begun.
 
-    Not in the layas of `seldom` where there are others. Raises ValueError if not `askable`.
+    Raises ValueError if not `askable`.
     """
-    able = {laya: _able(tala, laya, matras, sam=sam) for laya in layas_for(tala, matras)}
-    layas = [laya for laya, thekas in able.items() if thekas]
-    if not layas:
+    able = _able_layas(tala, matras, how, sam=sam)
+    able = able or _able_layas(tala, matras, Listening.COUNT, sam=sam)
+    if not able:
         raise ValueError(f"{tala.id}: in no theka is sam sure after {matras} matras from anywhere")
-    laya = drawn_laya(fresh, [one for one in layas if one not in seldom] or layas)
-    tempo = drawn_pace(fresh, laya, matras)
+    laya = drawn_laya(fresh, tuple(able))
+    tempo = drawn_pace(fresh, laya, matras, how)
     theka = fresh.one_of(able[laya])
     starts = starts_of(tala, theka, matras, sam=sam)
     cue = theka_cue(
@@ -147,6 +200,11 @@ def point_of(matra: int, begun: int, cycle: int) -> int:
 def matra_of(point: int, begun: int, cycle: int) -> int:
     """Which matra a point of such a wheel is."""
     return matra_at((begun + point - 1) % cycle)
+
+
+def point_told(point: int, begun: int, tala: Tala) -> str:
+    """`Point 5, matra 9`: a point once it is known which matra it was."""
+    return f"Point {point}, matra {matra_of(point, begun, tala.matras)}"
 
 
 def luck_of(starts: Sequence[int], asked: Collection[int], cycle: int) -> float:

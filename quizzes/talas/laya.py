@@ -1,7 +1,9 @@
-"""The classes of laya, and the tempos at which nobody doubts to which of them a theka belongs.
+"""The classes of laya, and all tempos at which thekas are heard.
 
-Read from `assets/laya.toml`: a table a class with `word`, `clear` (from and to, in matras a
-minute), `about` and `source`.
+Read from `assets/laya.toml`: a table a class with `word`, `about`, `source` and tempos from and to,
+in matras a minute: `clear`, at which nobody doubts to which class a theka belongs; `heard`, where
+its laya is not asked; `counted`, where its matras are to be counted; and perhaps `first`, slower,
+where they are for the first times.
 """
 
 from __future__ import annotations
@@ -18,17 +20,23 @@ from quizzes.errors import TalaError
 from quizzes.fields import Table, read_table
 from quizzes.talas.reading import LAYAS
 
+Span = tuple[int, int]
+
 LAYA = Path(__file__).parent.parent.parent / "assets" / "laya.toml"
 
 
 @dataclass(frozen=True, slots=True)
 class Laya:
-    """One class; it is surely this one from `slowest` to `fastest`, in matras a minute."""
+    """One class; tempos are from and to, in matras a minute. It is surely this one from `slowest`
+    to `fastest`."""
 
     id: str
     word: str
     slowest: int
     fastest: int
+    heard: Span
+    counted: Span
+    first: Span
     about: str
     source: str
 
@@ -57,13 +65,22 @@ def read_layas(path: Path) -> Mapping[str, Laya]:
 
 
 def _laya(table: Table, name: str) -> Laya:
-    table.only({"word", "clear", "about", "source"})
-    slowest, fastest = table.span("clear", most=FASTEST)
+    table.only({"word", "clear", "heard", "counted", "first", "about", "source"})
+    slowest, fastest = _span(table, "clear")
+    counted = _span(table, "counted")
     return Laya(
         name,
         table.text("word"),
-        int(slowest),
-        int(fastest),
-        table.text("about"),
-        table.text("source"),
+        slowest,
+        fastest,
+        heard=_span(table, "heard"),
+        counted=counted,
+        first=_span(table, "first") if "first" in table.values else counted,
+        about=table.text("about"),
+        source=table.text("source"),
     )
+
+
+def _span(table: Table, field: str) -> Span:
+    low, high = table.span(field, most=FASTEST)
+    return int(low), int(high)

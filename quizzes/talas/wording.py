@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
-from itertools import groupby
+from fractions import Fraction
 
 from audio.theka import BAR, REST
 from audio.voices.tabla import SOUNDS, sound_of
-from quizzes.names import counted, listed
+from quizzes.names import ORDINALS, capital, counted, listed, number_word
+from quizzes.talas.cycle import matra_at
 from quizzes.talas.tala import Form, Tala, ThekaText
 
 RINGING = "ge"
 """The stroke on the bayan that sings on."""
-FEWEST_RESTING = 2
-"""The bayan rests where it is not struck open for so many matras at least."""
+GESTURE = "a gesture of the hand"
 
 
 def form_told(form: Form) -> str:
@@ -44,6 +45,18 @@ def on_matras(matras: Sequence[int], joint: str = "and") -> str:
     return listed([str(one) for one in matras], joint)
 
 
+def at_place(place: Fraction) -> str:
+    """`on matra 9`, `half way into matra 9`, `two thirds into matra 7`."""
+    part, matra = place % 1, f"matra {matra_at(place)}"
+    if not part:
+        return f"on {matra}"
+    if part == Fraction(1, 2):
+        return f"half way into {matra}"
+    name = "quarter" if part.denominator == 4 else ORDINALS[part.denominator - 1]
+    many = f"a {name}" if part.numerator == 1 else f"{number_word(part.numerator)} {name}s"
+    return f"{many} into {matra}"
+
+
 def bols_told(theka: ThekaText) -> str:
     """The bols by vibhags, as they are written."""
     return f" {BAR} ".join(" ".join(part.split()) for part in theka.bols.strip(" |").split(BAR))
@@ -56,8 +69,13 @@ def vibhag_told(theka: ThekaText, number: int) -> str:
 
 def bols_of(theka: ThekaText, matra: int) -> str:
     """What is said on a matra; a matra in which nothing is struck is called a rest."""
-    word = theka.bols.replace(BAR, " ").split()[matra - 1]
-    return "a rest" if set(word) == {REST} else word
+    word = _words(theka)[matra - 1]
+    return "a rest" if word == REST else word
+
+
+def _words(theka: ThekaText) -> list[str]:
+    """What is said on each matra; however long a rest in it is, it is written once."""
+    return [re.sub(f"{REST}+", REST, word) for word in theka.bols.replace(BAR, " ").split()]
 
 
 def parting_told(one: Tala, mine: ThekaText, other: Tala) -> str:
@@ -86,47 +104,100 @@ def _heard(theka: ThekaText, matra: int) -> list[str]:
     return [part if part == REST else sound_of(part) for part in parts]
 
 
-def resting(theka: ThekaText) -> list[tuple[int, ...]]:
-    """The runs of matras, round the cycle, in which the bayan is not struck open."""
-    bare = [
-        all(part == REST or SOUNDS[sound_of(part)][1] != RINGING for part in parts)
-        for parts in theka.theka.matras
-    ]
-    count = len(bare)
-    if all(bare) or not any(bare):
-        return [tuple(range(1, count + 1))] if all(bare) else []
-    begin = next(at for at in range(count) if bare[at] and not bare[at - 1])
-    round_it = [(begin + step) % count for step in range(count)]
-    runs = [
-        tuple(at + 1 for at in some)
-        for is_bare, some in groupby(round_it, key=lambda at: bare[at])
-        if is_bare
-    ]
-    return [run for run in runs if len(run) >= FEWEST_RESTING]
-
-
-def resting_told(tala: Tala, theka: ThekaText, khali: int) -> str:
-    """Whether the bayan rests in the vibhag that is waved at `khali`, as a sentence."""
-    start = tala.form.starts.index(khali)
-    vibhag = range(khali, khali + tala.vibhags[start])
-    run = next((run for run in resting(theka) if set(run) & set(vibhag)), None)
-    if run is None:
-        return (
-            "In this theka the bayan does not rest there: khali is a gesture of the hand, "
-            "found by counting from sam."
-        )
-    rests = f"the bayan rests on {_stretch(run)}, and its bass comes back on matra "
-    rests += str(run[-1] % tala.matras + 1)
-    if khali in run:
-        return f"There {rests}: so this part sounds light."
-    return (
-        f"Khali is a gesture of the hand: matra {khali}, {bols_of(theka, khali)}, still has its "
-        f"bass; {rests}."
+def bare_matras(theka: ThekaText) -> frozenset[int]:
+    """The matras in which the bayan is not struck open."""
+    return frozenset(
+        matra
+        for matra, parts in enumerate(theka.theka.matras, 1)
+        if all(part == REST or SOUNDS[sound_of(part)][1] != RINGING for part in parts)
     )
 
 
-def _stretch(run: Sequence[int]) -> str:
-    """`matras 10 to 13`; round sam `matras 11, 12 and 1`."""
-    if run[0] + 1 < run[-1]:
-        return f"matras {run[0]} to {run[-1]}"
-    return f"matras {on_matras(run)}"
+def waves_told(tala: Tala, theka: ThekaText) -> str:
+    """Whether the bayan rests where this theka is waved, as a sentence that is true of each wave;
+    of a single one with the matras on which it rests."""
+    if len(tala.khali) == 1:
+        return _wave_told(tala, theka, tala.khali[0])
+    said: dict[str, list[int]] = {}
+    for khali in tala.khali:
+        said.setdefault(_briefly(tala, theka, khali), []).append(khali)
+    told = [f"on {on_matras(matras)} it {brief}" for brief, matras in said.items()]
+    return capital("; ".join(told).replace(" it ", " the bayan ", 1)) + "."
+
+
+def _briefly(tala: Tala, theka: ThekaText, khali: int) -> str:
+    """What the bayan does in the vibhag of one wave."""
+    bare, vibhag = bare_matras(theka), _vibhag(tala, khali)
+    if bare.issuperset(vibhag):
+        return "rests, and that part sounds light"
+    if khali in bare:
+        first = next(matra for matra in vibhag if matra not in bare)
+        return f"rests for {counted(first - khali, 'matra')}"
+    if len(vibhag) > 1 and bare.issuperset(vibhag[1:]):
+        return "still sounds, then rests"
+    return f"plays on, and the wave is only {GESTURE}"
+
+
+def _wave_told(tala: Tala, theka: ThekaText, khali: int) -> str:
+    bare, vibhag = bare_matras(theka), _vibhag(tala, khali)
+    count = tala.matras
+    if len(bare) == count:
+        return "In this theka the bayan is not struck open at all: khali is found by counting."
+    if khali in bare:
+        stretch, back = _rest_round(bare, khali, count)
+        if bare.issuperset(vibhag):
+            return f"There the bayan rests {stretch}, so this part sounds light; {back}."
+        return f"There the bayan rests {stretch}, but {back}."
+    if len(vibhag) > 1 and bare.issuperset(vibhag[1:]):
+        stretch, back = _rest_round(bare, khali + 1, count)
+        return (
+            f"Matra {khali}, {bols_of(theka, khali)}, still has its bass; then the bayan rests "
+            f"{stretch}, and {back}."
+        )
+    return (
+        f"In this theka the bayan does not rest there: khali is {GESTURE}, found by counting from "
+        "sam."
+    )
+
+
+def _vibhag(tala: Tala, khali: int) -> range:
+    """The matras of the vibhag that is waved at `khali`."""
+    return range(khali, khali + tala.vibhags[tala.form.starts.index(khali)])
+
+
+def _rest_round(bare: frozenset[int], matra: int, count: int) -> tuple[str, str]:
+    """How far the bayan rests before and after a matra on which it does, and when it is back."""
+    first = last = matra
+    while (first - 2) % count + 1 in bare:
+        first = (first - 2) % count + 1
+    while last % count + 1 in bare:
+        last = last % count + 1
+    return _stretch(first, last), f"the bass comes back on {last % count + 1}"
+
+
+def _stretch(first: int, last: int) -> str:
+    """`on matra 5`, `on matras 6 and 7`, `on matras 10 to 13`; round sam `from matra 9 round to
+    matra 1`."""
+    if first == last:
+        return f"on matra {first}"
+    if first > last:
+        return f"from matra {first} round to matra {last}"
+    return f"on matras {first} {'and' if last == first + 1 else 'to'} {last}"
+
+
+def before_sam_told(theka: ThekaText) -> str:
+    """The bols that lead to sam, as many as are heard nowhere else in the cycle; the last vibhag
+    at least."""
+    words = _words(theka)
+    count = len(words)
+    heard = [_heard(theka, matra) for matra in range(1, count + 1)]
+
+    def leads_to(place: int, length: int) -> list[list[str]]:
+        return [heard[(place - back) % count] for back in range(length, 0, -1)]
+
+    length = len(vibhag_told(theka, -1).split())
+    while length < count and any(
+        leads_to(place, length) == leads_to(0, length) for place in range(1, count)
+    ):
+        length += 1
+    return " ".join(words[-length:])

@@ -1,5 +1,6 @@
 """Which tala, and where in it: thekas heard, by the files of the talas and by a teacher's word."""
 
+import re
 from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
@@ -18,7 +19,7 @@ from quizzes.talas.asking import asked_talas, talas_in
 from quizzes.talas.likeness import may_be_taken, may_stand_together, sure_starts
 from quizzes.talas.offering import offered, shared_laya
 from quizzes.talas.tala import ThekaText
-from quizzes.talas.wording import resting
+from quizzes.talas.wording import before_sam_told, waves_told
 from quizzes.wheel import Turning
 
 SA_HZ = 138.59
@@ -288,11 +289,69 @@ def test_tintal_is_waved_on_matra_9_though_it_is_spoken_dha():
     for seed in range(8):
         question = ask("khali:tintal", seed)
         assert [(question.detail["from"] + int(point)) % 16 for point in question.right] == [9]
-    assert resting(talas()["tintal"].thekas[0]) == [(10, 11, 12, 13)]
+    assert "still has its bass; then the bayan rests on matras 10 to 13" in waves_told(
+        talas()["tintal"], talas()["tintal"].thekas[0]
+    )
     question = ask("khali:ektal")
     begun = question.detail["from"]
     assert {(begun + int(point) - 1) % 12 + 1 for point in question.right} == {3, 7}
-    assert "who wave one" in ask("khali:rupak").prompt
+    assert ask("khali:rupak").prompt.endswith("(Some teachers wave none; here one is waved.)")
+
+
+@pytest.mark.parametrize(
+    ("name", "told"),
+    [
+        # By hand from the printed thekas, with the open strokes of the bayan in dha, dhin, dhi, ge.
+        ("ada_chautal", "On 5 the bayan rests, and that part sounds light; on 9 it rests for one"),
+        ("ada_chautal", "on 13 it still sounds, then rests."),
+        ("sultal", "on 9 it plays on, and the wave is only a gesture of the hand."),
+        ("jhaptal", "There the bayan rests on matras 5 to 7, so this part sounds light; the bass"),
+        ("dhamar", "then the bayan rests from matra 9 round to matra 1, and the bass comes back"),
+        ("tilwada", "There the bayan rests on matras 7 to 10, but the bass comes back on 11."),
+    ],
+)
+def test_of_each_wave_it_is_said_whether_the_bayan_rests_there(name, told):
+    tala = talas()[name]
+    assert told in waves_told(tala, tala.thekas[0])
+
+
+def test_of_every_wave_something_is_said():
+    for tala in asked_talas(talas()).values():
+        for theka in tala.thekas if len(tala.khali) > 1 else ():
+            said = re.findall(r"\d+", waves_told(tala, theka))
+            assert sorted(map(int, said)) == sorted(tala.khali)
+
+
+def test_what_leads_to_sam_leads_nowhere_else():
+    for tala in asked_talas(talas()).values():
+        for theka in tala.thekas:
+            words = 2 * re.sub("-+", "-", theka.bols.replace("|", " ")).split()
+            led = before_sam_told(theka).split()
+            ends = [at for at in range(len(words)) if words[: at + 1][-len(led) :] == led]
+            assert {(end + 1) % tala.matras for end in ends if end + 1 >= len(led)} == {0}
+            assert len(led) <= 6
+    # Both halves of jhaptal end alike: it is khali that tells them apart.
+    assert before_sam_told(talas()["jhaptal"].thekas[0]) == "tin na dhi dhi na"
+
+
+COUNTED = ("matra", "khali", "sam:mark")
+
+
+@pytest.mark.parametrize("sort", COUNTED)
+def test_a_beginner_counts_slowly_and_nobody_too_fast(sort):
+    # Common practice: students count at 60 to 110 matras a minute; beyond 160 hardly anyone does.
+    fast = []
+    for skill in [one.id for one in KINDS[sort.split(":")[0]].skills() if one.id.startswith(sort)]:
+        tala = talas()[skill.rpartition(":")[2]]
+        several = tuple(f"{sort}:{one}" for one in (*FOUR, tala.id))
+        for met in ((), (skill,), several[:-1] if tala.id not in FOUR else (), several):
+            tempos = [Fraction(ask(skill, seed, met=met).detail["tempo"]) for seed in range(3)]
+            assert max(tempos) <= 160
+            if met != several:
+                assert max(tempos) <= 110
+                assert min(tempos) >= (60 if "madhya" in tala.laya else 40)
+            fast += tempos if met == several else []
+    assert max(fast) > 125
 
 
 def test_what_any_teaching_waves_is_khali_even_if_it_counts_otherwise():
@@ -363,10 +422,13 @@ def test_a_teacher_renames_a_tala_changes_its_theka_and_waves_its_sam():
     former = str((8 - khali.detail["from"]) % 16 + 1)
     assert not KINDS["khali"].mark(khali, former).right
     assert "waves on matra 1." in explained(khali, former).why
+    assert explained(khali, former).given_label == f"Point {former}, matra 9"
 
     sam = ask("sam:mark:tintal", 2, **taught)
     assert "Solah" in sam.prompt
-    assert "sam, tin, comes" in explained(sam, sam.right[0]).why
+    said = explained(sam, sam.right[0])
+    assert "Sam, tin, comes" in said.why
+    assert said.right_label == f"Point {sam.right[0]}, matra 1"
     assert "Solah" in KINDS["matra"].introduce(ask("matra:tintal", 2, **taught))
 
 
