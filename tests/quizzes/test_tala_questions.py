@@ -129,7 +129,7 @@ def test_what_a_teacher_says_is_asked_and_marked_so():
         choice.label for choice in waved.choices if choice.id in waved.right
     }
     nine = make_question("matra:nine", seed=1, setting=taught)
-    assert nine.prompt.startswith("Navak")
+    assert "Navak" in nine.prompt
     assert not tala_judges.faults(nine)
     for seed in range(6):
         theka = make_question("tala:tintal", seed=seed, setting=taught)
