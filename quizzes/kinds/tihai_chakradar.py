@@ -12,10 +12,10 @@ from quizzes.fresh import Fresh
 from quizzes.kinds.tihai_gap import Gap, drawn_gap, explained_gap
 from quizzes.kinds.tihai_sound import (
     EXPLAINED_TAIL,
-    LEAD_MATRAS,
     MOST_S,
     drawn_tala,
     lead_to,
+    least_lead,
     over_theka,
     phrase_span,
     played_out,
@@ -27,6 +27,7 @@ from quizzes.kinds.tihai_way import (
     TihaiWay,
     as_choices,
     at_place,
+    counted_on,
     fallen,
     gap_label,
     in_figures,
@@ -37,19 +38,18 @@ from quizzes.kinds.tihai_way import (
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import label_of
 from quizzes.talas import Tala
-from quizzes.talas.cycle import mixed
 from quizzes.talas.tihai import Tihai
 from quizzes.wheel import Wheel
 
 ABOUT = (
-    "A chakradar is a whole tihai three times over; the very last stroke is to fall on sam. Take "
-    "the tihai as one long phrase: what holds of phrases and gaps holds of it, too."
+    "A chakradar is a whole tihai three times over, so that the very last stroke falls on sam. "
+    "Reckon with the tihai as with one long phrase."
 )
 PHRASES = tuple(map(Fraction, (2, 3, 4, 5, 7, 9)))
 GAPS = tuple(map(Fraction, (0, 1, 2, 3)))
 BETWEEN = Gap("the gap of a chakradar", (), Fraction(0), Fraction(1, 2), Fraction(3))
 """Gaps between the three tihais."""
-FASTEST = 400
+FASTEST = 260
 """Matras a minute: no chakradar is so long that an explanation would have to play it faster."""
 LONGEST = Fraction(int(MOST_S * FASTEST / 60))
 EXPLAINED_LEAD = 1
@@ -89,7 +89,7 @@ class ChakradarWay(TihaiWay):
                 "Where does the last stroke fall?"
             )
             choices = tuple(Choice(name, label) for name, (_, label) in comes_out.items())
-        lead = lead_to(start, 0, tala.matras, least=LEAD_MATRAS)
+        lead = lead_to(start, 0, tala.matras, least=least_lead(tala))
         over = over_theka(
             fresh,
             setting,
@@ -107,7 +107,7 @@ class ChakradarWay(TihaiWay):
             setting=setting,
             prompt=(
                 f"{tala.name} from sam. You hear once a tihai of {in_figures(inner.matras)} "
-                f"with its last stroke ({reckoned(inner)}). It is to come {asks}"
+                f"with its last stroke. It is to come {asks}"
             ),
             choices=choices,
             right=(right,),
@@ -128,10 +128,7 @@ class ChakradarWay(TihaiWay):
             return explained_gap(question, given, lead=EXPLAINED_LEAD, what="tihais")
         tala, whole, start = _asked(question)
         score, wheel = played_out(question, whole, start, lead=EXPLAINED_LEAD)
-        why = (
-            f"It takes {reckoned(whole)} matras in all, so its last stroke falls "
-            f"{mixed(whole.ends[-1])} after the first: {fallen(whole, start, tala.matras)}."
-        )
+        why = counted_on(whole, start, tala.matras)
         heard = None
         if given not in question.right:
             other = whole.start_for(_comes_out(tala)[given][0], tala.matras)
@@ -159,7 +156,7 @@ def _inner(tala: Tala) -> list[Tihai]:
     """Tihais that can be heard once in a cue and, made a chakradar, in an explanation."""
     longest_gaps = 2 * BETWEEN.most
     tail = EXPLAINED_LEAD + longest_gaps + tala.matras // 2 + EXPLAINED_TAIL
-    fitting = shapes(tala, PHRASES, GAPS, besides=LEAD_MATRAS + tala.matras + TAILS[-1])
+    fitting = shapes(PHRASES, GAPS, besides=least_lead(tala) + tala.matras + TAILS[-1])
     return [tihai for tihai in fitting if tihai.thrice(0).matras + tail <= LONGEST]
 
 

@@ -12,9 +12,10 @@ from fractions import Fraction
 
 from quizzes.fresh import Fresh
 from quizzes.kinds.tihai_sound import (
-    LEAD_MATRAS,
+    EXPLAINED_LEAD,
     drawn_tala,
     lead_to,
+    least_lead,
     over_theka,
     phrase_span,
     played_out,
@@ -31,15 +32,16 @@ from quizzes.kinds.tihai_way import (
     in_figures,
     near_sets,
     reckoned,
+    sam_reached,
     tihai_skill,
     with_gaps,
 )
-from quizzes.names import capital, listed
+from quizzes.names import capital
 from quizzes.question import Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import label_of
 from quizzes.talas import Tala
-from quizzes.talas.cycle import mixed
-from quizzes.talas.tihai import Tihai, gaps_that_land
+from quizzes.talas.cycle import matra_at, mixed
+from quizzes.talas.tihai import Tihai
 from quizzes.wheel import Wheel
 
 HALF = Fraction(1, 2)
@@ -103,7 +105,7 @@ class GapWay(TihaiWay):
         tala = drawn_tala(fresh, setting, one_length=True)
         tihai, offered = drawn_gap(fresh, tala, level, level.phrases)
         start = tihai.start_for(0, tala.matras)
-        lead = lead_to(start, 0, tala.matras, least=LEAD_MATRAS)
+        lead = lead_to(start, 0, tala.matras, least=least_lead(tala))
         over = over_theka(
             fresh,
             setting,
@@ -114,9 +116,9 @@ class GapWay(TihaiWay):
             matras=lead + tihai.ends[0] + fresh.one_of(TAILS),
         )
         told = (
-            f": {in_figures(tihai.phrase)} with its last stroke, begun {at_place(start)}"
+            f": {in_figures(tihai.phrase)} with its last stroke, begun {at_place(start)}."
             if level.told
-            else ""
+            else ". Count where it begins, and how long it is with its last stroke."
         )
         return Question(
             kind="tihai",
@@ -124,7 +126,7 @@ class GapWay(TihaiWay):
             seed=seed,
             setting=setting,
             prompt=(
-                f"{tala.name} from sam. You hear once the phrase of a tihai{told}. "
+                f"{tala.name} from sam, and once the phrase of a tihai{told} "
                 "With which gap does the tihai land on sam?"
             ),
             choices=as_choices(offered, [gap_label(gap) for gap in offered]),
@@ -140,13 +142,10 @@ class GapWay(TihaiWay):
 
     def introduce(self, question: Question) -> str:
         right, start = _asked(question, question.right[0])
-        cycle = tala_of(question).matras
-        landing = gaps_that_land(right.phrase, start, cycle, most=cycle)
-        others = listed([mixed(gap) for gap in landing if gap != right.gap])
         return (
-            f"{ABOUT} With phrases of p and gaps of g it takes 3 x p + 2 x g matras to sam, that "
-            f"of sam counted. Here {reckoned(right)} {at_place(start)}: the gap is "
-            f"{in_figures(right.gap)}. With {others} it would land, too."
+            f"{ABOUT} Three phrases and two gaps bring it to sam, its last matra. "
+            f"Here, begun {at_place(start)}, it takes {reckoned(right)} matras: "
+            f"{_gap_told(right)}."
         )
 
 
@@ -165,17 +164,15 @@ def _asked(question: Question, gap: str) -> tuple[Tihai, Fraction]:
 
 
 def explained_gap(
-    question: Question, given: str, *, lead: int = LEAD_MATRAS, what: str = "phrases"
+    question: Question, given: str, *, lead: int = EXPLAINED_LEAD, what: str = "phrases"
 ) -> Explanation:
     """The tihai with the right gap and with the one that was answered, over the theka."""
     (right, start), (other, _) = _asked(question, question.right[0]), _asked(question, given)
     cycle, is_right = tala_of(question).matras, given in question.right
     score, wheel = played_out(question, right, start, lead=lead)
-    left = 2 * right.gap
     why = (
-        f"Begun {at_place(start)} it has {mixed(right.matras)} matras to sam, that of sam "
-        f"counted. Three {what} of {mixed(right.phrase)} take {mixed(3 * right.phrase)}; for two "
-        f"gaps {mixed(left)} {'is' if left == 1 else 'are'} left."
+        f"From matra {matra_at(start)} to {sam_reached(right, start, cycle)} there are "
+        f"{mixed(right.matras)} matras, sam counted. {_shared(right, what)}."
     )
     if not is_right:
         why += f" {capital(with_gaps(other.gap))} its last stroke falls "
@@ -189,3 +186,22 @@ def explained_gap(
         given_plays="" if is_right else f"the same {with_gaps(other.gap)}",
         wheel=wheel,
     )
+
+
+def _shared(tihai: Tihai, what: str) -> str:
+    """How its matras are shared out among phrases and gaps."""
+    told = f"Three {what} of {mixed(tihai.phrase)} take {mixed(3 * tihai.phrase)}"
+    if tihai.is_bedam:
+        return f"{told}, and nothing is left: no gap (bedam), the {what} follow one another"
+    left = 2 * tihai.gap
+    return f"{told}, so {mixed(left)} {_is(left)} left for two gaps: {mixed(tihai.gap)} each"
+
+
+def _gap_told(tihai: Tihai) -> str:
+    if tihai.is_bedam:
+        return "no gap, the phrases follow one another"
+    return f"the gap is {in_figures(tihai.gap)}"
+
+
+def _is(matras: Fraction) -> str:
+    return "is" if matras <= 1 else "are"

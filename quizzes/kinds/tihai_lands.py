@@ -7,23 +7,25 @@ where the theka begins, in the second sam has to be heard.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from quizzes.fresh import Fresh
 from quizzes.kinds.tihai_sound import (
-    LEAD_MATRAS,
     cycles_of,
     drawn_tala,
     lead_to,
+    least_lead,
     over_theka,
     played_out,
     shapes,
     tala_of,
 )
-from quizzes.kinds.tihai_way import ABOUT, TihaiWay, fallen, in_words, reckoned, tihai_skill
+from quizzes.kinds.tihai_way import ABOUT, TihaiWay, counted_on, fallen, tihai_skill
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import label_of
+from quizzes.talas import Tala
 from quizzes.talas.cycle import place_of
 from quizzes.talas.tihai import Tihai
 
@@ -40,6 +42,8 @@ class Lands:
 
     name: str
     off: tuple[Fraction, ...]
+    missed: str
+    """The same in words."""
     phrases: tuple[Fraction, ...]
     gaps: tuple[Fraction, ...]
     told: bool
@@ -50,6 +54,7 @@ LEVELS = {
     "matra": Lands(
         "whether a tihai lands, by a matra",
         (Fraction(1), Fraction(2)),
+        "one matra or two",
         tuple(map(Fraction, (2, 3, 4))),
         tuple(map(Fraction, (0, 1, 2))),
         told=True,
@@ -57,6 +62,7 @@ LEVELS = {
     "half": Lands(
         "whether a tihai lands, by half a matra",
         (HALF, Fraction(1)),
+        "half a matra or a whole one",
         tuple(n * HALF for n in range(4, 9)),
         tuple(n * HALF for n in range(4)),
         told=False,
@@ -78,20 +84,18 @@ class LandsWay(TihaiWay):
         tala = drawn_tala(fresh, setting)
         answer = fresh.one_of(tuple(SIDES))
         size = fresh.one_of([off for off in level.off if 2 * off < min(cycles_of(tala))])
-        least = LEAD_MATRAS if level.told else tala.matras // 2
-        besides = least + tala.matras + TAILS[-1]
-        tihai = fresh.one_of(shapes(tala, level.phrases, level.gaps, besides=besides))
+        besides = least_lead(tala) + tala.matras + TAILS[-1]
+        tihai = fresh.one_of(shapes(level.phrases, level.gaps, besides=besides))
         start = tihai.start_for(SIDES[answer] * size, tala.matras)
-        from_matra = fresh.one_of(tala.form.starts if level.told else range(1, tala.matras + 1))
-        from_place = place_of(from_matra)
-        lead = lead_to(start, from_place, tala.matras, least=least)
+        matras = tala.form.starts if level.told else range(1, tala.matras + 1)
+        from_matra, lead = _begun(fresh, tala, matras, start)
         over = over_theka(
             fresh,
             setting,
             tala,
             tihai.phrase,
             begins=[lead + begin for begin in tihai.begins],
-            from_place=from_place,
+            from_place=place_of(from_matra),
             matras=int(lead + tihai.ends[-1]) + fresh.one_of(TAILS),
         )
         begins = f"from matra {from_matra}" if level.told else "from somewhere in its cycle"
@@ -127,10 +131,7 @@ class LandsWay(TihaiWay):
         return Explanation(
             right_label=label_of(question, right),
             given_label=label_of(question, given),
-            why=(
-                f"It takes {reckoned(tihai)} matras; its last stroke falls "
-                f"{fallen(tihai, start, cycle)}."
-            ),
+            why=counted_on(tihai, start, cycle),
             right_cue=score,
             given_cue=heard,
             given_plays=given_plays or "",
@@ -141,8 +142,20 @@ class LandsWay(TihaiWay):
         detail, cycle = question.detail, tala_of(question).matras
         tihai = Tihai(Fraction(detail["phrase"]), Fraction(detail["gap"]))
         start = tihai.start_for(SIDES[question.right[0]] * Fraction(detail["size"]), cycle)
-        off = [in_words(each) for each in LEVELS[self.level_of(question.skill)].off]
+        level = LEVELS[self.level_of(question.skill)]
         return (
-            f"{ABOUT} It may miss sam by {' or '.join(off)}. "
+            f"{ABOUT} Count the theka on while it is played: it may miss sam by {level.missed}. "
             f"Here the last stroke falls {fallen(tihai, start, cycle)}."
         )
+
+
+def _begun(
+    fresh: Fresh, tala: Tala, matras: Sequence[int], start: Fraction
+) -> tuple[int, Fraction]:
+    """A matra, one of these, from which the theka comes to `start` soon, but not too soon, and
+    after how many matras."""
+    least = least_lead(tala)
+    leads = {matra: lead_to(start, place_of(matra), tala.matras, least=least) for matra in matras}
+    soon = [matra for matra, lead in leads.items() if 2 * (lead - least) < tala.matras]
+    matra = fresh.one_of(soon or tuple(leads))
+    return matra, leads[matra]

@@ -16,18 +16,23 @@ from quizzes.talas import Tala, ThekaText, talas
 from quizzes.talas.asking import asked_talas, tala_for
 from quizzes.talas.cues import drawn_tempo, theka_cue
 from quizzes.talas.cycle import mixed
-from quizzes.talas.laya import layas
 from quizzes.talas.tihai import Tihai
 from quizzes.wheel import Span, Turning, Wheel
 
 LAYAS = ("madhya", "drut")
 SHORTEST, LONGEST = 5, 16
 """Matras of a cycle that is heard again while a tihai goes on."""
-MOST_S = 15.8
+MOST_S = 24.0
 """A cue, or an explanation, lasts no longer, but for its lead and what rings on."""
-LEAD_MATRAS = 4
-"""So many matras of theka are heard before the string, at least."""
-EXPLAINED_TAIL = 3
+SLOW, SWIFT = (60, 110), (80, 150)
+"""Matras a minute, for a beginner who counts and for who has met more skills of tihais; a cue that
+would last too long is played faster."""
+FEW_MET = 4
+FASTEST, SPREAD = 150, 10
+"""No cue is so long that it would have to be faster, and by so much at least tempos differ."""
+LEAD_MATRAS = 6
+"""So many matras of theka are heard before the string, at least, and at least half a cycle."""
+EXPLAINED_LEAD, EXPLAINED_TAIL = 4, 3
 EXPLAINED_LEAD_S = 0.3
 
 
@@ -38,7 +43,7 @@ def drawn_tala(fresh: Fresh, setting: Setting, *, one_length: bool = False) -> T
         name
         for name, tala in asked_talas(talas(setting.tradition)).items()
         if SHORTEST <= tala.matras <= LONGEST
-        and most_matras(tala)
+        and is_heard(tala)
         and not (one_length and len(cycles_of(tala)) > 1)
     ]
     return tala_for(fresh, setting, of=suiting)
@@ -49,14 +54,17 @@ def cycles_of(tala: Tala) -> tuple[int, ...]:
     return tuple(dict.fromkeys(form.matras for form in tala.forms))
 
 
-def most_matras(tala: Tala) -> int:
-    """As many as can be heard of it in one cue, at middle or fast tempo."""
-    fastest = max((layas()[laya].heard[1] for laya in LAYAS if laya in tala.laya), default=0)
-    return int(MOST_S * fastest / 60)
+def is_heard(tala: Tala) -> bool:
+    """Whether it is usual at middle or fast tempo."""
+    return any(laya in tala.laya for laya in LAYAS)
+
+
+def least_lead(tala: Tala) -> int:
+    """How many matras of its theka are heard before the string at least."""
+    return max(LEAD_MATRAS, (tala.matras + 1) // 2)
 
 
 def shapes(
-    tala: Tala,
     phrases: Sequence[Fraction],
     gaps: Sequence[Fraction],
     *,
@@ -64,19 +72,21 @@ def shapes(
 ) -> list[Tihai]:
     """All tihais of these phrases and gaps that are short enough to be heard in one cue with so
     many other matras besides."""
-    most = most_matras(tala) - besides
+    most = int(MOST_S * FASTEST / 60) - besides
     every = [Tihai(phrase, gap) for phrase in phrases for gap in gaps]
     return [tihai for tihai in every if tihai.ends[-1] <= most]
 
 
-def _pace(fresh: Fresh, tala: Tala, matras: Fraction | int) -> tuple[str, Fraction]:
-    """A laya usual for the tala and a tempo at which so many matras are heard."""
-    least = float(matras) * 60 / MOST_S
-    laya = fresh.one_of(
-        [laya for laya in LAYAS if laya in tala.laya and layas()[laya].heard[1] >= least]
-    )  # fmt: skip
-    low, high = layas()[laya].heard
-    return laya, drawn_tempo(fresh, max(low, least), high)
+def _pace(fresh: Fresh, setting: Setting, matras: Fraction | int) -> Fraction:
+    """A tempo at which one counts, and at which so many matras are heard."""
+    slowest, fastest = SLOW if len(setting.met) <= FEW_MET else SWIFT
+    low = max(slowest, float(matras) * 60 / MOST_S)
+    return drawn_tempo(fresh, low, max(fastest, low + SPREAD))
+
+
+def _laya(tala: Tala) -> str:
+    """The class whose theka is played: the middle one where it is usual."""
+    return next(laya for laya in LAYAS if laya in tala.laya)
 
 
 def _theka(tala: Tala, laya: str) -> ThekaText:
@@ -128,7 +138,7 @@ def over_theka(
 ) -> Over:
     """A fresh phrase of so many matras, begun at these moments over `matras` of theka from a
     place; `evenly` has one stroke a matra."""
-    laya, tempo = _pace(fresh, tala, matras)
+    laya, tempo = _laya(tala), _pace(fresh, setting, matras)
     once = fresh_phrase(fresh, setting, phrase, tempo, evenly=evenly)
     cue = theka_cue(
         fresh,
@@ -145,7 +155,7 @@ def over_theka(
 
 
 def played_out(
-    question: Question, tihai: Tihai, start: Fraction, *, lead: int = LEAD_MATRAS
+    question: Question, tihai: Tihai, start: Fraction, *, lead: int = EXPLAINED_LEAD
 ) -> tuple[Score, Wheel]:
     """The whole of a tihai from a place, over the theka from a little before it to beyond sam, and
     the wheel that turns with it.

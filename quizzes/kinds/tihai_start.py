@@ -10,9 +10,9 @@ from fractions import Fraction
 
 from quizzes.fresh import Fresh
 from quizzes.kinds.tihai_sound import (
-    LEAD_MATRAS,
     drawn_tala,
     lead_to,
+    least_lead,
     over_theka,
     played_out,
     shapes,
@@ -35,7 +35,7 @@ from quizzes.names import capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import label_of
 from quizzes.talas import Tala
-from quizzes.talas.cycle import matra_at
+from quizzes.talas.cycle import matra_at, mixed
 from quizzes.talas.tihai import Tihai
 from quizzes.wheel import Wheel
 
@@ -95,8 +95,8 @@ class StartWay(TihaiWay):
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         level, fresh = LEVELS[self.level_of(skill)], Fresh(skill, seed)
         tala = drawn_tala(fresh, setting, one_length=True)
-        besides = LEAD_MATRAS + tala.matras + TAILS[-1]
-        every = shapes(tala, level.phrases, level.gaps, besides=besides)
+        besides = least_lead(tala) + tala.matras + TAILS[-1]
+        every = shapes(level.phrases, level.gaps, besides=besides)
         places = sorted({tihai.start_for(0, tala.matras) for tihai in every})
         offered = places if level.on_wheel else fresh.one_of(_sets_around(tuple(places)))
         right = fresh.one_of(offered)
@@ -104,7 +104,7 @@ class StartWay(TihaiWay):
         matras = [Fraction(matra) for matra in range(tala.matras)]
         ruled_out = {right} if level.on_wheel else set(offered)
         heard = fresh.one_of([place for place in matras if place not in ruled_out])
-        lead = lead_to(heard, 0, tala.matras, least=LEAD_MATRAS)
+        lead = lead_to(heard, 0, tala.matras, least=least_lead(tala))
         over = over_theka(
             fresh,
             setting,
@@ -142,8 +142,10 @@ class StartWay(TihaiWay):
         tihai, cycle = _tihai(question), tala_of(question).matras
         right, other = _place(question, question.right[0]), _place(question, given)
         score, wheel = played_out(question, tihai, right)
+        sam = int(right + tihai.ends[-1]) + 1
         why = (
-            f"It takes {reckoned(tihai)} matras, that of sam counted, so it starts "
+            f"It takes {reckoned(tihai)} matras, the last one sam. Counted on, that sam is matra "
+            f"{sam}: {sam} - {mixed(tihai.ends[-1])} = {mixed(right + 1)}, so it starts "
             f"{at_place(right)}."
         )
         if other != right:
@@ -161,8 +163,8 @@ class StartWay(TihaiWay):
     def introduce(self, question: Question) -> str:
         tihai, right = _tihai(question), _place(question, question.right[0])
         return (
-            f"{ABOUT} Count back from sam: {reckoned(tihai)} matras, that of sam counted. "
-            f"Here it starts {at_place(right)}, and then it lands."
+            f"{ABOUT} Here it takes {reckoned(tihai)} matras, the last one sam: counted back from "
+            f"sam, it starts {at_place(right)}. It is heard from elsewhere, where it misses sam."
         )
 
 

@@ -8,14 +8,15 @@ from functools import cache
 from itertools import combinations
 
 from quizzes.errors import UnknownSkill
-from quizzes.names import counted, number_word
+from quizzes.names import ORDINALS, counted, number_word
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.talas.cycle import matra_at, mixed
 from quizzes.talas.tihai import Tihai
 
 ABOUT = (
-    "A tihai is a phrase three times over with equal gaps; the last stroke of the third is to fall "
-    "on sam. A phrase ends with its last stroke, which counts for one matra."
+    "A tihai is a phrase three times over with equal gaps, so that its last stroke falls on sam; "
+    "with gaps it is called damdar, without them bedam. The last stroke of a phrase counts for one "
+    "matra."
 )
 CHOICES = 4
 WIDTH = 6
@@ -75,7 +76,9 @@ def in_words(matras: Fraction) -> str:
 
 
 def in_figures(matras: Fraction) -> str:
-    """`5 matras`, `1 matra`, `1/2 matra`, `2 1/2 matras`."""
+    """`5 matras`, `1 matra`, `1/2 matra`, `2 1/2 matras`, `no matras`."""
+    if not matras:
+        return in_words(matras)
     return f"{mixed(matras)} matra{'s' * (matras > 1)}"
 
 
@@ -106,11 +109,34 @@ def fallen(tihai: Tihai, start: Fraction, cycle: int) -> str:
     return f"{at_place(tihai.falls(start, cycle))}, {in_words(abs(off))} {side} sam"
 
 
+def sam_reached(tihai: Tihai, start: Fraction, cycle: int) -> str:
+    """To which sam a tihai that lands comes: `sam`, `the next sam`, `the third sam after it`."""
+    number = int((start + tihai.ends[-1]) // cycle)
+    if number == 1:
+        return "sam" if start else "the next sam"
+    return f"the {ORDINALS[number - 1]} sam after it" if number <= len(ORDINALS) else "a later sam"
+
+
 def reckoned(tihai: Tihai) -> str:
     """`3 x 5 + 2 x 1 = 17`."""
     phrases = f"3 x {mixed(tihai.phrase)}"
     gaps = "" if tihai.is_bedam else f" + 2 x {mixed(tihai.gap)}"
     return f"{phrases}{gaps} = {mixed(tihai.matras)}"
+
+
+def counted_on(tihai: Tihai, start: Fraction, cycle: int) -> str:
+    """Where its last stroke falls, as a sum that can be followed: so many matras on from its
+    beginning, less the cycles gone by."""
+    begun = start + 1
+    last = begun + tihai.ends[-1]
+    cycles = int((last - 1) // cycle)
+    times = f"{cycles} x " if cycles > 1 else ""
+    less = f", less {times}{cycle} is {mixed(last - cycles * cycle)}" if cycles else ""
+    return (
+        f"Begun {at_place(start)}, it takes {reckoned(tihai)} matras, the last one for its last "
+        f"stroke. {mixed(begun)} + {mixed(tihai.matras)} - 1 = {mixed(last)}{less}: its last "
+        f"stroke falls {fallen(tihai, start, cycle)}."
+    )
 
 
 @cache
