@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from quizzes.fresh import Fresh
-from quizzes.names import listed, number_word
+from quizzes.names import capital, listed, number_word
 from quizzes.question import Explanation, Question, Setting, Skill
 from quizzes.talas.asking import TalaKind
 from quizzes.talas.cycle import matra_at, place_of
@@ -87,7 +87,7 @@ class KhaliKind(TalaKind):
         if touched not in tala.khali:
             marked.append((touched, "khali for some" if right else "touched"))
         return Explanation(
-            right_label=listed([point_told(int(one), begun, tala) for one in question.right], "or"),
+            right_label=_points_told(question, begun, tala),
             given_label=point_told(int(given), begun, tala),
             why=_why(tala, touched, question),
             right_cue=plucked(turn, times_of(turn, khali)),
@@ -121,6 +121,16 @@ def waved_in(tala: Tala) -> tuple[int, ...]:
             if place.denominator == 1:
                 found[matra_at(place)] = None
     return tuple(found)
+
+
+def _points_told(question: Question, begun: int, tala: Tala) -> str:
+    """`Point 5, matra 9`; `Point 10 (matra 5) or point 4 (matra 13)`."""
+    if len(question.right) == 1:
+        return point_told(int(question.right[0]), begun, tala)
+    some = [
+        f"point {one} (matra {matra_of(int(one), begun, tala.matras)})" for one in question.right
+    ]
+    return capital(listed(some, "or"))
 
 
 def _which(tala: Tala) -> str:

@@ -110,7 +110,7 @@ class ClassWay(Way):
         laya = layas()[question.right[0]]
         return (
             f"{laya.name} is {laya.word}: {laya.about}. From {laya.slowest} to {laya.fastest} "
-            f"matras a minute all sources seen call it so; beyond, they differ."
+            f"matras a minute all sources seen call it so; outside that they differ."
         )
 
 

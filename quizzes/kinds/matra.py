@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from quizzes.fresh import Fresh
-from quizzes.names import ORDINALS, number_word
+from quizzes.names import ORDINALS, counted
 from quizzes.question import Explanation, Question, Setting, Skill
 from quizzes.talas.asking import TalaKind
 from quizzes.talas.cues import theka_cue
@@ -154,7 +154,7 @@ def _off(late: int, cycle: int) -> str:
     late = (late + cycle // 2) % cycle - cycle // 2
     if abs(late) * 2 == cycle:
         return "half a cycle away"
-    return f"{number_word(abs(late))} {'late' if late > 0 else 'early'}"
+    return f"{counted(abs(late), 'matra')} {'late' if late > 0 else 'early'}"
 
 
 def _skill(tala: Tala) -> Skill:

@@ -133,8 +133,8 @@ class SamKind(TalaKind):
         _, tala = self._asked(question.skill, question.setting)
         theka = cue_again(question, tala).theka
         return (
-            f"Sam is where the cycle begins anew. In {tala.name} {before_sam_told(theka)} leads to "
-            f"it, and sam itself is {bols_of(theka, 1)}. The sitar strikes on sam."
+            f"Sam is where the cycle begins anew. In {tala.name}, {before_sam_told(theka)} leads "
+            f"to it, and sam itself is {bols_of(theka, 1)}. The sitar strikes on sam."
         )
 
     def _asked(self, skill: str, setting: Setting) -> tuple[str, Tala]:

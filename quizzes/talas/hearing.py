@@ -62,8 +62,8 @@ def tempos(
 ) -> tuple[float, float] | None:
     """In matras a minute from where to where so many matras can be heard in this laya; None where
     they would last too long. What a beginner counts is faster than usual where it is long."""
-    usual, high = _usual(layas()[laya], how)
-    low = max(usual, float(60 * matras / Fraction(LONGEST_S)))
+    slowest, fastest = _usual(layas()[laya], how)
+    low, high = max(slowest, float(60 * matras / Fraction(LONGEST_S))), float(fastest)
     if how is Listening.BEGIN:
         high = max(high, min(low + ROOM, layas()[laya].counted[1]))
     return (low, high) if low <= high else None

@@ -129,7 +129,7 @@ def _briefly(tala: Tala, theka: ThekaText, khali: int) -> str:
     """What the bayan does in the vibhag of one wave."""
     bare, vibhag = bare_matras(theka), _vibhag(tala, khali)
     if bare.issuperset(vibhag):
-        return "rests, and that part sounds light"
+        return "rests, and it sounds light there"
     if khali in bare:
         first = next(matra for matra in vibhag if matra not in bare)
         return f"rests for {counted(first - khali, 'matra')}"
@@ -151,8 +151,8 @@ def _wave_told(tala: Tala, theka: ThekaText, khali: int) -> str:
     if len(vibhag) > 1 and bare.issuperset(vibhag[1:]):
         stretch, back = _rest_round(bare, khali + 1, count)
         return (
-            f"Matra {khali}, {bols_of(theka, khali)}, still has its bass; then the bayan rests "
-            f"{stretch}, and {back}."
+            f"Its {bols_of(theka, khali)} still has the bass; then the bayan rests {stretch}, and "
+            f"{back}."
         )
     return (
         f"In this theka the bayan does not rest there: khali is {GESTURE}, found by counting from "
