@@ -1,13 +1,12 @@
 """`layakari:hear:tigun`: the sitar plays steady notes over a theka in thah: which layakari is it?
 
-Beside the four of whole numbers come ada, kuad and biad once they are met. How closely the notes
-follow each other, and how closely the strokes of the theka, are spread alike about each ratio, so
-that neither alone tells much; how long the cue lasts tells nothing.
+Beside the four of whole numbers come ada, kuad and biad once they are met. How fast
+the theka goes, and how closely the notes follow, is drawn so that neither tells much
+(`layakari_pace`); how long the cue lasts tells nothing.
 """
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from itertools import pairwise
@@ -18,8 +17,9 @@ from audio.tuning import Swara, Tuning, load_tuning
 from quizzes.contours import HIGHEST, LOWEST, THATS
 from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
+from quizzes.kinds.layakari_pace import ALONE, LASTING_S, lengths, luck_of, meeting
 from quizzes.kinds.layakari_way import LEAD_S, Way
-from quizzes.names import capital, counted, number_word
+from quizzes.names import capital, counted, listed, number_word
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.stages.offering import drawn, never_beside, offerable
 from quizzes.talas.asking import tala_for
@@ -30,13 +30,6 @@ from quizzes.talas.tala import Tala
 from quizzes.talas.tradition import talas
 from quizzes.wheel import Turning, Wheel
 
-ALONE = 2
-"""So many matras of the theka before the sitar comes in."""
-SHORTEST_S, LONGEST_S = 8.0, 12.5
-TENTHS = 10
-MIDDLE_HZ = (0.9, 3.5)
-"""Between these lies the geometric mean of how many notes and how many matras sound in a second: so
-either of them alone is moved by but half of what is asked."""
 LAST_S = 0.8
 SHARE_PLAYED = 0.65
 """From here on the sitar may come to its end, lest the number of its notes should tell."""
@@ -78,7 +71,11 @@ class HearWay(Way):
         offered = _offered(fresh, right, ratios, setting)
         tala = tala_for(fresh, setting, of=_steady(talas(setting.tradition)))
         theka = even_theka(tala)
-        matras, tempo = _lasting(fresh, right.ratio, ratios)
+        meet = meeting(ratios[one].ratio for one in offered)
+        lasts_s = fresh.one_of(LASTING_S)
+        ways = lengths(right.ratio, lasts_s, meet)
+        (matras,) = fresh.weighted(list(ways), list(ways.values()), 1)
+        tempo = 60 * matras / lasts_s
         cue = theka_cue(
             fresh,
             setting,
@@ -93,6 +90,7 @@ class HearWay(Way):
         line = run(fresh, round(most * fresh.between(SHARE_PLAYED, 1.0)))
         notes = _notes(line, right.ratio, tempo, load_tuning(setting.tuning), fresh)
         met = {right.id, *(one for one in ratios if _skill_id(one) in setting.met)}
+        possible = tuple(one for one in offered if one in met)
         return Question(
             kind="layakari",
             skill=skill,
@@ -111,7 +109,8 @@ class HearWay(Way):
                 "tempo": str(tempo),
                 "ratios": {one: str(ratios[one].ratio) for one in offered},
             },
-            possible=tuple(one for one in offered if one in met),
+            possible=possible,
+            luck=luck_of(tuple(sorted(ratios[one].ratio for one in possible)), meet),
         )
 
     def explain(self, question: Question, given: str) -> Explanation:
@@ -135,7 +134,7 @@ class HearWay(Way):
 
     def introduce(self, question: Question) -> str:
         layakari = layakaris(question.setting.tradition)[question.right[0]]
-        also = f", also called {' or '.join(layakari.also)}," if layakari.also else ""
+        also = f", also called {listed(layakari.also, 'or')}," if layakari.also else ""
         said = f"{layakari.name}{also} is {layakari.about}: {layakari.in_words} of the theka."
         return " ".join([said, *_taught_otherwise(layakari)])
 
@@ -218,25 +217,6 @@ def _offered(
 
 def _steady(known: Mapping[str, Tala]) -> tuple[str, ...]:
     return tuple(tala.id for tala in even_talas(known) if is_counted_one_way(tala))
-
-
-def _lasting(fresh: Fresh, ratio: Fraction, ratios: Mapping[str, Layakari]) -> tuple[int, Fraction]:
-    """How many matras, and the tempo, so that the cue lasts for a time drawn beforehand; in
-    whichever of the layakaris it is, as many as let note and stroke meet at the end."""
-    lasts_s = Fraction(round(fresh.between(SHORTEST_S, LONGEST_S) * TENTHS), TENTHS)
-    meet = math.lcm(4, *(one.ratio.denominator for one in ratios.values()))
-
-    def middle_hz(matras: int) -> float:
-        return float(matras / lasts_s) * math.sqrt(ratio)
-
-    low, high = MIDDLE_HZ
-    counts = [ALONE + meet]
-    while middle_hz(counts[-1] + meet) <= high:
-        counts.append(counts[-1] + meet)
-    fitting = [matras for matras in counts if middle_hz(matras) >= low] or counts[-1:]
-    # Evenly by ratio, not by number, so that no layakari has more fast tempos than another.
-    (matras,) = fresh.weighted(fitting, [1 / each for each in fitting], 1)
-    return matras, 60 * matras / lasts_s
 
 
 def run(fresh: Fresh, count: int) -> tuple[Swara, ...]:

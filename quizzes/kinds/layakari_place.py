@@ -23,14 +23,15 @@ from quizzes.kinds.layakari_sound import (
     thah_before,
 )
 from quizzes.kinds.layakari_way import LEAD_S, Way
-from quizzes.names import capital, counted, number_word
+from quizzes.names import number_word
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.talas.asking import asked_talas
 from quizzes.talas.cues import SA_MOVES_SEMITONES, drawn_tempo
-from quizzes.talas.cycle import matra_at, mixed
+from quizzes.talas.cycle import mixed
 from quizzes.talas.layakari import Layakari, begins, in_words, layakaris, takes
 from quizzes.talas.tala import Tala, ThekaText
 from quizzes.talas.tradition import talas
+from quizzes.talas.wording import at_place
 from quizzes.wheel import Span, Turning, Wheel
 
 SUREST = "A"
@@ -123,14 +124,21 @@ class PlaceWay(Way):
         return Explanation(
             right_label=question.choice(right).label,
             given_label=question.choice(given).label,
-            why=_why(said, place, layakari),
+            why=" ".join(
+                [
+                    f"{_into(layakari, said.ratio)}: {_takes(said)}.",
+                    *self.more_of(said, place),
+                    *([] if given == right else [self.slip(said, place, Fraction(given))]),
+                    *_taught_otherwise(layakari),
+                ]
+            ),
             right_cue=placed(said, place, sa_hz=question.cue.sa_hz, lead_s=LEAD_S),
             given_cue=None
             if given == right
             else placed(
                 said, self.place_of(Fraction(given), tala), sa_hz=question.cue.sa_hz, lead_s=LEAD_S
             ),
-            given_plays="" if given == right else "begun there: hear where the high Sa, sam, falls",
+            given_plays="" if given == right else self.plays(Fraction(given)),
             wheel=_wheel(said, place, layakari.name),
         )
 
@@ -138,13 +146,24 @@ class PlaceWay(Way):
         """Where it would begin if an answer were right."""
         raise NotImplementedError
 
+    def plays(self, answer: Fraction) -> str:
+        """What is heard of a wrong answer."""
+        raise NotImplementedError
+
+    def more_of(self, said: Said, place: Fraction) -> list[str]:
+        """What follows from how long it takes, in sentences."""
+        return []
+
+    def slip(self, said: Said, place: Fraction, answer: Fraction) -> str:
+        """What is wrong with an answer, as a sentence."""
+        raise NotImplementedError
+
     def introduce(self, question: Question) -> str:
         tala, layakari = self._asked(question.skill, question.setting)
-        lasts = takes(tala.matras, layakari.ratio)
         return (
-            f"{layakari.name}: {_of_theka(layakari.ratio)}. The {number_word(tala.matras)} matras "
-            f"of {tala.name}, said once in {layakari.name.lower()}, take {mixed(lasts)}; what is "
-            f"left of the cycle comes before: it begins after "
+            f"{_into(layakari)}. Said so once, the theka of {tala.name} takes "
+            f"{_divided(tala.matras, layakari.ratio)} matras. What is left of the cycle comes "
+            f"before: to reach sam it begins after "
             f"{mixed(begins(tala.matras, layakari.ratio, cycle=tala.matras))}."
         )
 
@@ -194,6 +213,19 @@ class StartWay(PlaceWay):
     def place_of(self, answer: Fraction, tala: Tala) -> Fraction:
         return answer
 
+    def plays(self, answer: Fraction) -> str:
+        return "begun there: hear where the high Sa, sam, falls"
+
+    def more_of(self, said: Said, place: Fraction) -> list[str]:
+        cycle = said.tala.matras
+        return [f"{cycle} less {mixed(said.takes)} is {mixed(place)}: it begins {at_place(place)}."]
+
+    def slip(self, said: Said, place: Fraction, answer: Fraction) -> str:
+        if answer == said.takes:
+            return f"{mixed(answer)} is how long it takes, not where it begins."
+        side = "after" if answer > place else "before"
+        return f"Begun after {mixed(answer)}, it ends {_label(abs(answer - place))} {side} sam."
+
 
 class TakesWay(PlaceWay):
     asks = "takes"
@@ -216,6 +248,15 @@ class TakesWay(PlaceWay):
 
     def place_of(self, answer: Fraction, tala: Tala) -> Fraction:
         return tala.matras - answer
+
+    def plays(self, answer: Fraction) -> str:
+        return f"begun {_label(answer)} before sam: hear where the high Sa, sam, falls"
+
+    def slip(self, said: Said, place: Fraction, answer: Fraction) -> str:
+        if answer == place:
+            return f"{mixed(answer)} is what is left of the cycle before it."
+        off = abs(answer - said.takes)
+        return f"{mixed(answer)} is {mixed(off)} too {'much' if answer > said.takes else 'little'}."
 
 
 def _all_laya(tala: Tala) -> tuple[ThekaText, ...]:
@@ -240,16 +281,25 @@ def _of_theka(ratio: Fraction) -> str:
     return f"{notes} of its matras in {matras}"
 
 
-def _why(said: Said, place: Fraction, layakari: Layakari) -> str:
-    cycle, lasts = said.tala.matras, said.takes
-    where = "on" if place.denominator == 1 else "within"
-    why = (
-        f"{capital(_of_theka(said.ratio))}: {counted(cycle, 'matra')} take {cycle} divided by "
-        f"{mixed(said.ratio)}, that is {mixed(lasts)}. {cycle} less {mixed(lasts)} is "
-        f"{mixed(place)}: it begins {where} matra {matra_at(place)}."
-    )
+def _into(layakari: Layakari, ratio: Fraction | None = None) -> str:
+    """`In tigun three matras go into one`, `In ada three matras go into two`."""
+    ratio = ratio or layakari.ratio
+    notes, matras = number_word(ratio.numerator), number_word(ratio.denominator)
+    return f"In {layakari.name.lower()} {notes} matras go into {matras}"
+
+
+def _divided(matras: int, ratio: Fraction) -> str:
+    """`10 divided by 3, that is 3 1/3`."""
+    return f"{matras} divided by {mixed(ratio)}, that is {mixed(takes(matras, ratio))}"
+
+
+def _takes(said: Said) -> str:
+    return f"{said.tala.matras} matras take {_divided(said.tala.matras, said.ratio)}"
+
+
+def _taught_otherwise(layakari: Layakari) -> list[str]:
     others = [in_words(other.ratio) for other in layakari.others]
-    return f"{why} Some call {' or '.join(others)} {layakari.name.lower()}." if others else why
+    return [f"Some call {' or '.join(others)} {layakari.name.lower()}."] if others else []
 
 
 def _wheel(said: Said, place: Fraction, name: str) -> Wheel:

@@ -33,6 +33,10 @@ class TihaiKind(TalaKind):
         """The same in every tradition: they are asked in whichever tala."""
         return tuple(skill for way in WAYS.values() for skill in way.skills())
 
+    def is_heard(self, skill: str) -> bool:
+        """Whether it lands; all else is reckoned."""
+        return isinstance(_way(skill), LandsWay)
+
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         return _way(skill).make(skill, seed=seed, setting=setting)
 
