@@ -28,7 +28,7 @@ from quizzes.kinds.theka_written import known_words
 from quizzes.names import counted
 from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
 from quizzes.talas.cues import ThekaCue
-from quizzes.talas.sounds import Sound, near_words, sound, spellings, words_of
+from quizzes.talas.sounds import Sound, may_be_one, near_words, sound, spellings, words_of
 from quizzes.talas.tala import Tala, ThekaText
 from quizzes.talas.wording import bols_told
 
@@ -110,9 +110,11 @@ class Filling(ThekaWay):
 @lru_cache(maxsize=512)
 def _sets(tala: Tala, theka: ThekaText) -> tuple[Gaps, ...]:
     """The sets of as many bols of a theka as can be, up to OFFERED, of which each may be left out
-    somewhere while the others would be wrong there. Sam never is silent: from it one counts."""
+    somewhere while the others would be wrong there, in print, too. Sam never is silent: from it one
+    counts."""
     words = words_of(theka.bols)
     heard = [_heard_at(tala, at) for at in range(tala.matras)]
+    spelt = spellings(theka.bols)
     places: dict[Sound, list[int]] = {}
     for at, word in enumerate(words):
         if at and sound(word):
@@ -120,6 +122,8 @@ def _sets(tala: Tala, theka: ThekaText) -> tuple[Gaps, ...]:
     for size in range(OFFERED, FEWEST_OF_THEKA - 1, -1):
         found = []
         for some in combinations(places, size):
+            if any(may_be_one(spelt[one], spelt[other]) for one, other in combinations(some, 2)):
+                continue
             gaps = {
                 one: tuple(at for at in places[one] if not heard[at] & (set(some) - {one}))
                 for one in some
@@ -147,8 +151,10 @@ def _offered(
     """The bols of a set; where they are few, with others that are near to them and in no theka of
     the tala."""
     of_theka = spellings(theka.bols)
-    here = {sound(word) for line in _known_lines(tala) for word in line}
-    near = [word for word in near_words(gaps, known_words(tradition)) if sound(word) not in here]
+    here = {word for line in _known_lines(tala) for word in line}
+    near = [
+        word for word in near_words(gaps, known_words(tradition)) if not may_be_one([word], here)
+    ]
     spelt = [of_theka[each] for each in gaps]
     spelt += [(word,) for word in fresh.shuffled(near)[: OFFERED - len(gaps)]]
     return tuple(fresh.shuffled([_choice(each) for each in spelt]))

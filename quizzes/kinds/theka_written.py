@@ -1,13 +1,12 @@
 """`theka:write:tintal`: write down the theka that is heard, one key to a matra.
 
-A key is right where it sounds like the bol that was played, however that is spelt; so any theka
-known of the tala may be played, and the one that sounded is right. Less is worth the matras that
-are right, above the best that one bol for all of them earns.
+A key is right where it sounds like the bol that was played, however that is spelt, or stands for it
+in print; so any theka known of the tala may be played, and the one that sounded is right. Less is
+worth the matras that are right, above the best that one bol for all of them earns.
 """
 
 from __future__ import annotations
 
-from collections import Counter
 from functools import lru_cache
 from itertools import product
 from math import prod
@@ -19,7 +18,15 @@ from quizzes.kinds.theka_way import ThekaWay, cycle_again, cycles_of, kept, play
 from quizzes.names import counted
 from quizzes.question import KEYS_APART, Choice, Explanation, Mark, Question, Setting, Skill
 from quizzes.talas.asking import asked_talas
-from quizzes.talas.sounds import Sound, near_words, sound, spellings, words_of
+from quizzes.talas.sounds import (
+    Sound,
+    may_be_one,
+    near_words,
+    printed,
+    sound,
+    spellings,
+    words_of,
+)
 from quizzes.talas.tala import Tala, ThekaText
 from quizzes.talas.tradition import talas
 from quizzes.talas.wording import bols_told
@@ -66,7 +73,11 @@ class Writing(ThekaWay):
         theka = fresh.one_of(self.usable(tala))
         cue = self.heard(fresh, setting, tala, theka)
         own = [word for words in spellings(theka.bols).values() for word in words]
-        near = near_words(map(sound, own), known_words(setting.tradition))
+        near = [
+            word
+            for word in near_words(map(sound, own), known_words(setting.tradition))
+            if not may_be_one([word], own)
+        ]
         keys = sorted([*own, *fresh.shuffled(near)[:NEAR_KEYS]])
         return Question(
             kind="theka",
@@ -86,10 +97,10 @@ class Writing(ThekaWay):
         )
 
     def mark(self, question: Question, given: str) -> Mark:
-        right, answered = _heard(question, question.right[0]), _heard(question, given)
+        right, answered = _heard(question, question.right[0]), _meant(question, given)
         if right == answered:
             return Mark(1.0)
-        blind = max(Counter(right).values()) / len(right)
+        blind = _blind(question)
         share = float(tally(right, answered).share)
         return Mark(max(0.0, (share - blind) / (1.0 - blind)))
 
@@ -146,10 +157,30 @@ def _heard(question: Question, line: str) -> tuple[str, ...]:
     return tuple(first[sound(key)] for key in question.written(line))
 
 
+def _meant(question: Question, line: str) -> tuple[str, ...]:
+    """The same, and a key that stands in print for what was played there taken as that."""
+    right, keys = question.written(question.right[0]), question.written(line)
+    if len(keys) != len(right):
+        return _heard(question, line)
+    meant = [
+        was if sound(was) in printed(key) else key for was, key in zip(right, keys, strict=True)
+    ]
+    return _heard(question, KEYS_APART.join(meant))
+
+
+def _blind(question: Question) -> float:
+    """The share of matras that are right where one bol is written for all."""
+    right = question.written(question.right[0])
+    return max(
+        sum(sound(was) in printed(choice.id) for was in right) / len(right)
+        for choice in question.choices
+    )
+
+
 def _why(question: Question, tala: Tala, theka: ThekaText, given: str) -> str:
     told = f"{tala.name}: {bols_told(theka)}."
     words, answered = words_of(theka.bols), question.written(given)
-    wrong = slips(_heard(question, question.right[0]), _heard(question, given))
+    wrong = slips(_heard(question, question.right[0]), _meant(question, given))
     if not wrong:
         return told
     at, to = wrong[0]

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from functools import lru_cache
+from itertools import product
 
 from audio.theka import BAR, REST, read_theka
 from audio.voices.tabla import SOUNDS, sound_of
@@ -19,6 +20,9 @@ in which nothing is struck."""
 
 _CLOSED = ("ti", "ra", "tta")
 _FLAT = ("ke", "kat")
+_PRINTED = {"ta": ("tta",), "ti": ("tin",), "dhi": ("dhe",)}
+"""What else a bol stands for in some thekas (common practice: dhamar is mostly printed ka dhi ta
+dhi ta, with closed strokes; and the ti of some is tin)."""
 
 
 @lru_cache(maxsize=1024)
@@ -30,6 +34,27 @@ def sound(word: str) -> Sound:
     return tuple(
         (Fraction(at, len(parts)), *_drums(part)) for at, part in enumerate(parts) if part != REST
     )
+
+
+@lru_cache(maxsize=1024)
+def printed(word: str) -> frozenset[Sound]:
+    """All that a word may stand for in print: its sound, and that of its bols where they are used
+    otherwise."""
+    if set(word) == {REST}:
+        return frozenset(((),))
+    (parts,) = read_theka(word).matras
+    ways = product(*((part, *_PRINTED.get(part, ())) for part in parts))
+    return frozenset(
+        tuple(
+            (Fraction(at, len(way)), *_drums(part)) for at, part in enumerate(way) if part != REST
+        )
+        for way in ways
+    )
+
+
+def may_be_one(some: Iterable[str], others: Iterable[str]) -> bool:
+    """Whether one of these words and one of the others may stand for the same in print."""
+    return any(printed(one) & printed(other) for one, other in product(some, others))
 
 
 def sounds(words: Iterable[str]) -> tuple[Sound, ...]:
