@@ -90,9 +90,9 @@ class Clapping(ThekaWay):
     def introduce(self, question: Question) -> str:
         tala = self.tala_of(question)
         return (
-            "X is the clap on sam, 2, 3 and on are later claps, 0 is a wave; the numbers after "
-            f"“over” say how many matras each vibhag has. {tala.name}: {form_told(tala.form)}. "
-            "A string is plucked on each clap."
+            "X is the clap on sam, 2, 3 and on are later claps, 0 is a wave; after them stand the "
+            f"matras of each vibhag. {tala.name}: {form_told(tala.form)}. A string is plucked on "
+            "each clap."
         )
 
 
