@@ -11,6 +11,7 @@ from audio.score import Stroke
 from audio.tuning import Swara, load_tuning
 from quizzes.fresh import Fresh
 from quizzes.question import Setting
+from quizzes.ragas.movement import surely_breaks
 from quizzes.ragas.tradition import ragas
 from quizzes.stages.phrasing import exactly
 from quizzes.talas.cycle import mixed
@@ -25,6 +26,8 @@ OFTEN_TWICE = 0.5
 LADDER = tuple(swara for swara in map(Swara.at, range(-5, 17)) if swara.letter in "SRGmPDN")
 """From mandra Pa to tar Ga, all shuddha."""
 RESTS = frozenset("SGP")
+TRIES = 8
+"""So many phrases of a raga are drawn while none can follow itself at once."""
 OFTEN_TURNS = 0.3
 """How often a plain phrase turns from one swara to the next."""
 
@@ -118,7 +121,10 @@ def fresh_phrase(
         return Phrase(matras, onsets, _plain(fresh, len(onsets)), "P")
     raga = known[fresh.one_of(begun)]
     ends = frozenset({"S", *raga.nyas.value, *raga.vadi.value})
-    swaras = exactly(fresh, raga, len(onsets), register=("madhya",), ends_on=ends)
+    for _ in range(TRIES):
+        swaras = exactly(fresh, raga, len(onsets), register=("madhya",), ends_on=ends)
+        if surely_breaks(raga, 2 * swaras) is None:
+            break
     return Phrase(matras, onsets, swaras, raga.drone)
 
 
