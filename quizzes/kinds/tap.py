@@ -78,7 +78,8 @@ class Asked:
 
     def asynchrony(self, form: Form, taps: Sequence[int]) -> Asynchrony:
         """Taps laid against the claps of a form."""
-        return asynchrony(self.beats_ms(form), taps, reach_ms=self.ms_of(1) - self.ms_of(0))
+        half_a_matra = (self.ms_of(1) - self.ms_of(0)) / 2
+        return asynchrony(self.beats_ms(form), taps, reach_ms=half_a_matra)
 
     def counting(self, taps: Sequence[int]) -> list[int]:
         """The taps that count: not those along with the cycle to be heard, nor on the last sam."""

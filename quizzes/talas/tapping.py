@@ -16,7 +16,6 @@ from bisect import bisect
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import pairwise
 from statistics import fmean, stdev
 
 WINDOW_MS = 70
@@ -50,20 +49,17 @@ class Asynchrony:
         return stdev(self.met_ms) if len(self.met_ms) > 1 else None
 
 
-def asynchrony(beats: Beats, taps: Taps, *, reach_ms: Fraction | int = 500) -> Asynchrony:
+def asynchrony(beats: Beats, taps: Taps, *, reach_ms: Fraction | int) -> Asynchrony:
     """Lay taps against beats, one to one.
 
-    A tap is for the beat that is nearest, and no farther than half of the way to the beat on that
-    side; outside the first and the last, half of the way between them and their neighbours,
-    `reach_ms` where there is but one beat. Of several taps for a beat the nearest counts.
+    A tap is for the beat that is nearest, and no farther from it than `reach_ms`, such as half a
+    matra. Of several taps for a beat the nearest counts.
     """
-    gaps = [later - earlier for earlier, later in pairwise(beats)]
-    outer = (gaps[0] / 2, gaps[-1] / 2) if gaps else (Fraction(reach_ms), Fraction(reach_ms))
     nearest: dict[int, Fraction] = {}
     for tap in taps:
         number = _nearest(beats, tap)
         off = tap - beats[number]
-        if (number == 0 and -off > outer[0]) or (off > outer[1] and beats[number] == beats[-1]):
+        if abs(off) > reach_ms:
             continue
         if number not in nearest or abs(off) < abs(nearest[number]):
             nearest[number] = off

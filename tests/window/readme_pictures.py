@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import argparse
 import tempfile
+import time
 from datetime import UTC, datetime, timedelta
 from itertools import count
 from pathlib import Path
@@ -96,24 +97,33 @@ def take(practice: Practice, folder: Path) -> None:
         frames(5)
         opened.picture(folder / "string.png")
         drill.finish()
-    practice.save(replace(practice.settings, course="ragas"))
+    told(practice, folder / "raga.png", "ragas", "raga-from-phrase", wrong)
+    told(practice, folder / "order.png", "performance", "order", rotated)
+    told(practice, folder / "wheel.png", "talas", "matra", wrong, choices=16, sounding_s=9.0)
+
+
+def rotated(step) -> str:
+    """The right order with its first thing put last."""
+    first, *others = step.question.right[0].split()
+    return " ".join([*others, first])
+
+
+def told(
+    practice: Practice, path: Path, course: str, kind: str, answer, *, choices=4, sounding_s=0.0
+):
+    """A question of this kind in this course, answered so; what was may sound for a while."""
+    practice.save(replace(practice.settings, course=course))
     with opened.app_on(practice, (1280, 800)) as app:
         app.begin(30)
         drill = app.manager.get_screen("drill")
-        until(drill, "raga-from-phrase", 4)
-        drill.give(wrong(drill._step))
+        until(drill, kind, choices)
+        drill.give(answer(drill._step))
         frames(5)
-        opened.picture(folder / "raga.png")
-        drill.finish()
-    practice.save(replace(practice.settings, course="performance"))
-    with opened.app_on(practice, (1280, 800)) as app:
-        app.begin(30)
-        drill = app.manager.get_screen("drill")
-        until(drill, "order", 4)
-        first, *others = drill._step.question.right[0].split()
-        drill.give(" ".join([*others, first]))
-        frames(5)
-        opened.picture(folder / "order.png")
+        if sounding_s:
+            drill.hear_right()
+            ends_at = time.monotonic() + sounding_s
+            wait_for(lambda: time.monotonic() > ends_at)
+        opened.picture(path)
         drill.finish()
 
 
