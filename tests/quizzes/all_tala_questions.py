@@ -161,7 +161,9 @@ def named_by(asked: Sequence[Question], which: Sequence[str]) -> tuple[float, st
     groups = defaultdict(list)
     for question in asked:
         known = tala_oracle.named(question.prompt, question.setting.tradition)
-        groups[question.kind, *known].append(question)
+        # Which gat it is, the prompt says.
+        gat = question.skill if question.kind == "gat-start" else ""
+        groups[gat, *known].append(question)
     some = [group for group in groups.values() if len(group) > 2 * NEIGHBOURS]
     best = (0.0, "nothing")
     for name in which if some else ():
