@@ -35,7 +35,7 @@ from quizzes.talas.wording import at_place
 from quizzes.wheel import Span, Turning, Wheel
 
 SUREST = "A"
-RESTS = (1, 2, 3)
+RESTS, LONG_RESTS = (1, 2, 3), (4, 5)
 
 Measure = Callable[[int, Fraction], Fraction]
 """From the matras of a cycle and a ratio to what is asked."""
@@ -267,7 +267,11 @@ def _all_laya(tala: Tala) -> tuple[ThekaText, ...]:
 def _rest(fresh: Fresh, tala: Tala, offered: Sequence[Fraction]) -> int:
     """So many matras the string counts alone, such that the cue begins at no place offered."""
     before = thah_before(tala)
-    return fresh.one_of([rest for rest in RESTS if before + rest not in offered] or RESTS[:1])
+    for rests in (RESTS, LONG_RESTS):
+        free = [rest for rest in rests if before + rest not in offered]
+        if free:
+            return fresh.one_of(free)
+    raise ValueError(f"more than {PLACES} are offered: {offered}")
 
 
 def _label(matras: Fraction) -> str:
