@@ -210,7 +210,7 @@ def _about(asked: Asked, sort: str) -> str:
     also = listed([str(matra) for matra in gat.also_from], "or")
     why = f", so that {STRONG} falls on sam" if _is_strong(gat, tala.matras) else ""
     some = f"; now and then it begins on {also}" if also else ""
-    return f"{about} Mostly it begins on matra {gat.from_matra} of {gat.tala}{why}{some}."
+    return f"{about} Mostly it begins on matra {gat.from_matra} of {tala.name}{why}{some}."
 
 
 def _falls(asked: Asked) -> str:
