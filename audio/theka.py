@@ -126,12 +126,13 @@ def theka_strokes(
     from_matra: Fraction | int = 0,
     onset_s: float = 0.0,
     level_db: float = 0.0,
+    lands: bool = False,
 ) -> tuple[TablaStroke, ...]:
     """The strokes of so many `matras`, the cycle running round as often as it must.
 
-    It begins at `from_matra` of the cycle, which sounds at `onset_s`; a stroke at the very end
-    is not played. Each onset is rounded once, from exact fractions. Raises ValueError for a tempo
-    outside `SLOWEST` to `FASTEST`, a start outside the cycle, or no matras.
+    It begins at `from_matra` of the cycle, which sounds at `onset_s`; a stroke at the very end is
+    played only where it `lands`. Each onset is rounded once, from exact fractions. Raises
+    ValueError for a tempo outside `SLOWEST` to `FASTEST`, a start outside the cycle, or no matras.
     """
     cycle = len(theka.matras)
     if not SLOWEST <= matras_per_min <= FASTEST:
@@ -145,19 +146,20 @@ def theka_strokes(
     begin = Fraction(from_matra)
     matra_s = 60 / Fraction(matras_per_min)
     strokes = []
-    for at, bol in _running(theka, begin + Fraction(matras)):
+    end = begin + Fraction(matras)
+    for at, bol in _running(theka, end, lands=lands):
         if at >= begin:
             since_s = Fraction(onset_s) + (at - begin) * matra_s
             strokes.append(TablaStroke(float(since_s), bol, level_db))
     return tuple(strokes)
 
 
-def _running(theka: Theka, until: Fraction) -> Iterator[tuple[Fraction, str]]:
-    """The bols of cycle after cycle, from the first sam on, before `until`."""
+def _running(theka: Theka, until: Fraction, *, lands: bool) -> Iterator[tuple[Fraction, str]]:
+    """The bols of cycle after cycle from the first sam on, before `until`, or there if it lands."""
     begun = 0
-    while begun < until:
+    while begun <= until:
         for at, bol in theka.onsets():
-            if begun + at >= until:
+            if begun + at > until or (begun + at == until and not lands):
                 return
             yield begun + at, bol
         begun += len(theka.matras)

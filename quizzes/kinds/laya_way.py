@@ -62,15 +62,13 @@ def explained(
 ) -> Score:
     """A theka from sam as an explanation plays it, evenly, with the stroke at the very end."""
     matras = matras or whole_matras(matras_per_min)
-    strokes = theka_strokes(
-        theka.theka, matras_per_min=matras_per_min, matras=matras + Fraction(1, 1000)
-    )
+    strokes = theka_strokes(theka.theka, matras_per_min=matras_per_min, matras=matras, lands=True)
     return Score(question.cue.sa_hz, (), Drone(), LEAD_S, strokes)
 
 
 def turning_wheel(tala: Tala, matras_per_min: Fraction, *, matras: int = 0) -> Wheel:
-    """The wheel that turns with what `explained` plays."""
-    matras = matras or whole_matras(matras_per_min)
+    """The wheel that turns with what `explained` plays, alight on its last stroke, too."""
+    matras = (matras or whole_matras(matras_per_min)) + 1
     return Wheel(tala.form, turning=Turning(LEAD_S, Fraction(0), Fraction(matras), matras_per_min))
 
 

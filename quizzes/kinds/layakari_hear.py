@@ -128,7 +128,7 @@ class HearWay(Way):
             given_plays="" if given == right else f"{in_words(ratios[given])} over the same theka",
             wheel=Wheel(
                 tala.form,
-                turning=Turning(LEAD_S, Fraction(0), Fraction(EXPLAINED_MATRAS), tempo),
+                turning=Turning(LEAD_S, Fraction(0), Fraction(EXPLAINED_MATRAS + 1), tempo),
             ),
         )
 
@@ -264,7 +264,8 @@ def _explained(question: Question, tala: Tala, ratio: Fraction, tempo: Fraction)
     tabla = theka_strokes(
         even_theka(tala).theka,
         matras_per_min=tempo,
-        matras=EXPLAINED_MATRAS + Fraction(1, 1000),
+        matras=EXPLAINED_MATRAS,
+        lands=True,
     )
     notes = _notes(line, ratio, tempo, load_tuning(question.setting.tuning), None, alone=0)
     return Score(question.cue.sa_hz, notes, Drone(), LEAD_S, tabla)

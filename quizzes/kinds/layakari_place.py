@@ -309,6 +309,6 @@ def _taught_otherwise(layakari: Layakari) -> list[str]:
 def _wheel(said: Said, place: Fraction, name: str) -> Wheel:
     begin = from_where(said, place)
     turning = Turning(
-        LEAD_S, Fraction(begin), Fraction(said.tala.matras - begin), said.matras_per_min
+        LEAD_S, Fraction(begin), Fraction(said.tala.matras - begin + 1), said.matras_per_min
     )
     return Wheel(said.tala.form, turning=turning, spans=(Span(place, said.takes, "phrase", name),))

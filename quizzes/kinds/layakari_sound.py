@@ -21,8 +21,6 @@ DENSEST_HZ = 16.0
 """Strokes a second on the drums, at most: a filled matra of a very fast theka has as many."""
 LONGEST_S = 15.5
 FEWEST_IN_THAH = 3
-JUST_MORE = Fraction(1, 1000)
-"""Of a matra, so that the stroke at the very end is played."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,8 +55,9 @@ class Said:
         return theka_strokes(
             self.theka.theka,
             matras_per_min=self.matras_per_min * self.ratio,
-            matras=self.tala.matras + JUST_MORE,
+            matras=self.tala.matras,
             onset_s=self._second(after),
+            lands=True,
         )
 
     def counted(self, matras: int, *, sams: frozenset[int], fresh: Fresh | None) -> list[Stroke]:

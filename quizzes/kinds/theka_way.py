@@ -118,7 +118,8 @@ def played(question: Question, bols: str) -> Score:
     strokes = theka_strokes(
         theka,
         matras_per_min=_tempo(question),
-        matras=len(theka.matras) + Fraction(1, 1000),
+        matras=len(theka.matras),
+        lands=True,
     )
     return replace(question.cue, strokes=(), tabla=strokes)
 

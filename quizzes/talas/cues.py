@@ -16,6 +16,8 @@ from quizzes.wheel import Turning
 SA_MOVES_SEMITONES = 3.0
 STROKE_SPREAD_DB = 0.5
 """Each stroke is louder or softer by up to this at random: no matra is told by its loudness."""
+SAME_S = 1e-6
+"""Moments no farther apart are one: onsets are rounded once from exact fractions."""
 TENTHS = 10
 """Tempos are drawn in tenths of a matra a minute."""
 
@@ -30,8 +32,12 @@ class ThekaCue:
     matras: Fraction
     matras_per_min: Fraction
     score: Score
-    lands: bool = False
-    """Whether the stroke at the very end is played, too."""
+
+    @property
+    def lands(self) -> bool:
+        """Whether a stroke is played at its very end, too."""
+        end_s = float(self.matras * 60 / self.matras_per_min)
+        return any(abs(stroke.onset_s - end_s) < SAME_S for stroke in self.score.tabla)
 
     @property
     def turning(self) -> Turning:
@@ -86,16 +92,12 @@ def theka_cue(
     strokes = theka_strokes(
         read_theka(theka.bols),
         matras_per_min=matras_per_min,
-        matras=Fraction(matras) + (_A_STROKE_MORE if lands else 0),
+        matras=matras,
         from_matra=from_place,
+        lands=lands,
     )
     score = Score(sa_hz, (), Drone(), lead_s, _varied(fresh, strokes, level_db))
-    return ThekaCue(
-        tala, theka, Fraction(from_place), Fraction(matras), matras_per_min, score, lands
-    )
-
-
-_A_STROKE_MORE = Fraction(1, 1000)
+    return ThekaCue(tala, theka, Fraction(from_place), Fraction(matras), matras_per_min, score)
 
 
 def _varied(

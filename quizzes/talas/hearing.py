@@ -254,8 +254,9 @@ def plain_cue(
     strokes = theka_strokes(
         theka.theka,
         matras_per_min=tempo,
-        matras=lasts + Fraction(1, 1000),
+        matras=lasts,
         from_matra=from_place,
+        lands=True,
     )
     score = Score(question.cue.sa_hz, (), question.cue.drone, LEAD_S, strokes)
     return ThekaCue(tala, theka, Fraction(from_place), lasts, tempo, score)

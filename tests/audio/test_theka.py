@@ -178,3 +178,15 @@ def test_what_cannot_be_played_is_refused(asked, said):
     usual = {"matras_per_min": 120, "matras": 16}
     with pytest.raises(ValueError, match=said):
         theka_strokes(read_theka(TINTAL), **{**usual, **asked})
+
+
+def test_a_theka_that_lands_has_one_stroke_more_on_the_very_matra():
+    theka = read_theka("dhin--traka dha | -na tin")
+    for matras, struck in ((1, True), (2, False), (4, True), (Fraction(9, 2), True), (9, True)):
+        plain, landing = (
+            theka_strokes(theka, matras_per_min=60, matras=matras, lands=lands)
+            for lands in (False, True)
+        )
+        assert landing[: len(plain)] == plain
+        more = landing[len(plain) :]
+        assert [stroke.onset_s for stroke in more] == ([float(matras)] if struck else [])
