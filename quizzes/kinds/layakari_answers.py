@@ -11,8 +11,9 @@ broken has whole ones beside it about as often.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from fractions import Fraction
+from functools import lru_cache
 
 from quizzes.fresh import Fresh
 
@@ -30,18 +31,19 @@ MIXED_SHARE = 0.15
 PLACES = 4
 """Among the answers, in which the right one may stand: it is asked where it may in each."""
 
-Ways = dict[tuple[bool, bool], dict[tuple[Fraction, ...], float]]
+Ways = Mapping[tuple[bool, bool], Mapping[tuple[Fraction, ...], float]]
 """By whether the near and the far wrong answers lie above the right one: all such, and how often
 each is offered."""
 
 
+@lru_cache(maxsize=256)
 def wrong_ways(
     right: Fraction,
     *,
     confused: Fraction,
-    others: Iterable[Fraction],
+    others: tuple[Fraction, ...],
     cycle: int,
-    taught: Collection[Fraction],
+    taught: frozenset[Fraction],
 ) -> Ways:
     """All wrong answers to a question in a cycle of so many matras.
 
@@ -54,7 +56,7 @@ def wrong_ways(
         return 0 < answer < cycle and answer not in taught and plain
 
     fars = {confused, *others, *(right + off for off in MISCOUNTED)}
-    ways: Ways = {}
+    ways: dict[tuple[bool, bool], dict[tuple[Fraction, ...], float]] = {}
     for step in _steps(right):
         for wrong in _pairs(right, fars, step):
             if all(map(may_be, wrong)) and len({right, *wrong}) == PLACES:

@@ -180,7 +180,7 @@ class PlaceWay(Way):
         return wrong_ways(
             self.measure(tala.matras, layakari.ratio),
             confused=self.confused_with(tala.matras, layakari.ratio),
-            others=[self.measure(tala.matras, each.ratio) for each in ratios],
+            others=tuple(self.measure(tala.matras, each.ratio) for each in ratios),
             cycle=tala.matras,
             taught=self._taught(tala, layakari),
         )
