@@ -140,7 +140,7 @@ def _play(tala: Tala, options: argparse.Namespace) -> int:
         matras=tala.matras * options.cycles,
         level_db=ALONE_DB,
     )
-    print("\n".join(cycle(tala.form, text.bols)))
+    print("\n".join(cycle(tala.form, text.words)))
     print(
         f"{tala.name}, {matras_per_min:g} matras a minute; sam at {lead_s:.1f} s "
         f"and every {tala.matras * 60.0 / matras_per_min:.2f} s from there"

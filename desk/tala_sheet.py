@@ -112,7 +112,7 @@ def _theka(number: int, theka: ThekaText, form: Form, *, of: int) -> str:
     return "\n".join(
         [
             _told(f"{head}: {told}" if told else head),
-            *cycle(form, theka.bols),
+            *cycle(form, theka.words),
             _told(f"({theka.source})", deep=MARGIN),
         ]
     )

@@ -45,7 +45,7 @@ class Way:
 def theka_asked(question: Question) -> tuple[Tala, ThekaText]:
     """The tala and theka that a question's detail names."""
     tala = talas(question.setting.tradition)[question.detail["tala"]]
-    return tala, ThekaText(question.detail["theka"], "", "")
+    return tala, tala.theka_of(question.detail["theka"])
 
 
 def detail_of(cue: ThekaCue) -> dict[str, str]:

@@ -116,7 +116,7 @@ class PlaceWay(Way):
         detail, right = question.detail, question.right[0]
         said = Said(
             tala,
-            ThekaText(detail["theka"], "", ""),
+            tala.theka_of(detail["theka"]),
             Fraction(detail["ratio"]),
             Fraction(detail["tempo"]),
         )

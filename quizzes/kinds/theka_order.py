@@ -113,7 +113,7 @@ class Ordering(ThekaWay):
 
     def introduce(self, question: Question) -> str:
         tala = self.tala_of(question)
-        theka = ThekaText(question.detail["bols"], "", "")
+        theka = tala.theka_of(question.detail["bols"])
         return (
             f"A theka has its vibhags in one order, from sam on. {tala.name} has "
             f"{counted(len(tala.vibhags), 'vibhag')}: {bols_told(theka)}."
@@ -135,13 +135,14 @@ def _offered(
 ) -> tuple[tuple[Choice, ...], tuple[str, ...]]:
     """The vibhags in an order that is not right, and all lines that are."""
     texts = [" ".join(vibhag) for vibhag in vibhags_of(theka.bols)]
+    said = dict(zip(texts, map(" ".join, vibhags_of(theka.words)), strict=True))
     offered = fresh.shuffled(texts)
     while _vibhags_in(offered) in _right_orders(tala, theka):
         offered = fresh.shuffled(texts)
     often, seen, choices = Counter(offered), Counter[str](), []
     for number, text in enumerate(offered, 1):
         seen[text] += 1
-        label = f"{text} ({seen[text]})" if often[text] > 1 else text
+        label = f"{said[text]} ({seen[text]})" if often[text] > 1 else said[text]
         choices.append(Choice(str(number), label))
     heard = dict(zip((each.id for each in choices), _vibhags_in(offered), strict=True))
     lines = [
@@ -208,7 +209,7 @@ def _labels(question: Question, line: Sequence[str]) -> str:
 def _why(
     question: Question, theka: ThekaText, tala: Tala, right: Sequence[str], put: Sequence[str]
 ) -> str:
-    told = f"{tala.name}: {bols_told(theka)}."
+    told = f"{tala.name}: {bols_told(tala.theka_of(theka.bols))}."
     wrong = [
         (place, was)
         for place, was in enumerate(right)

@@ -231,7 +231,7 @@ def cue_again(question: Question, tala: Tala) -> ThekaCue:
     detail = question.detail
     return ThekaCue(
         tala,
-        ThekaText(detail["theka"], "", ""),
+        tala.theka_of(detail["theka"]),
         Fraction(detail["from"]),
         Fraction(detail["matras"]),
         Fraction(detail["tempo"]),

@@ -6,7 +6,8 @@ Fields: `name`, `also` (other names), `matras`, `vibhags` (their lengths in orde
 (the classes in which it is usual), `character`. `[source]` says where `form` (matras to khali),
 `laya` and `character` come from, and the `confidence` of the form, A, B or C. Then `[[theka]]`
 tables, the usual one first: `bols` as `audio.theka` reads them with bars between the vibhags,
-`about`, `source`, and `laya` where it is for some classes only. Where teachers differ,
+`about`, `source`, `laya` where it is for some classes only, and `said` where its words stand for
+other strokes than they usually do. Where teachers differ,
 `[[variant]]` tables: `about`, `source`, and those fields of the form that are otherwise.
 """
 
@@ -115,14 +116,18 @@ def _check_form(table: Table, form: Form) -> None:
 
 
 def _theka(table: Table, form: Form) -> ThekaText:
-    table.only({"bols", "about", "source", "laya"})
+    table.only({"bols", "about", "source", "laya", "said"})
     bols = table.text("bols")
     _check_bols(table, "bols", bols, form)
+    said = table.text("said", needed=False)
+    if said:
+        _check_bols(table, "said", said, form)
     return ThekaText(
         bols,
         table.text("about", needed=False),
         table.text("source"),
         _laya(table, needed=False),
+        said,
     )
 
 

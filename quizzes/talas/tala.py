@@ -45,12 +45,19 @@ class Form:
 @dataclass(frozen=True, slots=True)
 class ThekaText:
     """One theka of a tala: `bols` as `audio.theka.read_theka` reads them; `laya` are the classes
-    for which it is, () for all."""
+    for which it is, () for all. `said` is how it is said where the words stand for other strokes
+    than they usually do, matra by matra as `bols`."""
 
     bols: str
     about: str
     source: str
     laya: tuple[str, ...] = ()
+    said: str = ""
+
+    @property
+    def words(self) -> str:
+        """As it is said and printed."""
+        return self.said or self.bols
 
     @property
     def theka(self) -> Theka:
@@ -117,6 +124,11 @@ class Tala:
     def thekas_in(self, laya: str) -> tuple[ThekaText, ...]:
         """The thekas for a class of laya, the usual one first."""
         return tuple(each for each in self.thekas if not each.laya or laya in each.laya)
+
+    def theka_of(self, bols: str) -> ThekaText:
+        """The theka with these bols; one of nothing but them where none is known."""
+        known = (each for each in self.thekas if each.bols == bols)
+        return next(known, ThekaText(bols, "", ""))
 
     def written(self) -> Iterator[str]:
         """Every line of bols known of it, those of its variants too."""

@@ -59,12 +59,12 @@ def at_place(place: Fraction) -> str:
 
 def bols_told(theka: ThekaText) -> str:
     """The bols by vibhags, as they are written."""
-    return f" {BAR} ".join(" ".join(part.split()) for part in theka.bols.strip(" |").split(BAR))
+    return f" {BAR} ".join(" ".join(part.split()) for part in theka.words.strip(" |").split(BAR))
 
 
 def vibhag_told(theka: ThekaText, number: int) -> str:
     """The bols of one vibhag, counted from 0, from -1 backwards."""
-    return " ".join(theka.bols.strip(" |").split(BAR)[number].split())
+    return " ".join(theka.words.strip(" |").split(BAR)[number].split())
 
 
 def bols_of(theka: ThekaText, matra: int) -> str:
@@ -75,7 +75,7 @@ def bols_of(theka: ThekaText, matra: int) -> str:
 
 def _words(theka: ThekaText) -> list[str]:
     """What is said on each matra; however long a rest in it is, it is written once."""
-    return [re.sub(f"{REST}+", REST, word) for word in theka.bols.replace(BAR, " ").split()]
+    return [re.sub(f"{REST}+", REST, word) for word in theka.words.replace(BAR, " ").split()]
 
 
 def parting_told(one: Tala, mine: ThekaText, other: Tala) -> str:

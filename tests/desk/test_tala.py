@@ -68,7 +68,7 @@ PRINTED = {
     "rupak": ["  0            1        2", "  tin tin na | dhi na | dhi na"],
     "dhamar": [
         "  X                  2       0          3",
-        "  ka dhe te dhe te | dha - | ga ti te | ti te ta -",
+        "  ka dhi ta dhi ta | dha - | ga ti ta | ti ta ta -",
     ],
     "sultal": [
         "  X         0        2          3           0",

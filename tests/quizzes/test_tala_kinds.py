@@ -325,7 +325,7 @@ def test_of_every_wave_something_is_said():
 def test_what_leads_to_sam_leads_nowhere_else():
     for tala in asked_talas(talas()).values():
         for theka in tala.thekas:
-            words = 2 * re.sub("-+", "-", theka.bols.replace("|", " ")).split()
+            words = 2 * re.sub("-+", "-", theka.words.replace("|", " ")).split()
             led = before_sam_told(theka).split()
             ends = [at for at in range(len(words)) if words[: at + 1][-len(led) :] == led]
             assert {(end + 1) % tala.matras for end in ends if end + 1 >= len(led)} == {0}

@@ -39,6 +39,11 @@ def ask(skill, seed, *, met=(), tradition=""):
     return KIND.make(skill, seed=seed, setting=Setting(sa_hz=277.18, met=met, tradition=tradition))
 
 
+def parted(line):
+    """The words of each vibhag."""
+    return [tuple(part.split()) for part in line.split("|")]
+
+
 def sound(word):
     """What is struck when in one matra, as the oracle has it."""
     parts = syllables(word)
@@ -72,8 +77,14 @@ def cycle_from_sam(question, length):
 @given(of("order"), seeds, st.booleans())
 def test_the_right_orders_are_those_that_sound_as_the_theka_did_from_sam(skill, seed, known):
     question = ask(skill, seed, met=(skill,) if known else ())
+    (struck,) = {  # the vibhags as they are said, with the bols that they stand for
+        tuple(zip(parted(theka.words), parted(theka.bols), strict=True))
+        for theka in KIND.tala_of(skill.rpartition(":")[2], question.setting).thekas
+        if theka.bols == question.detail["bols"]
+    }
+    bols = {" ".join(said): vibhag for said, vibhag in struck}
     vibhags = {
-        choice.id: [sound(word) for word in choice.label.partition(" (")[0].split()]
+        choice.id: [sound(word) for word in bols[choice.label.partition(" (")[0]]]
         for choice in question.choices
     }
     length = sum(map(len, vibhags.values()))
