@@ -122,6 +122,11 @@ class Session:
         """Whether the new skill is still being shown and the question not yet asked."""
         return self._introducing
 
+    @property
+    def shown(self) -> Explanation | None:
+        """What explains the new skill that is being shown; None once it is asked."""
+        return self._current().explained if self._introducing else None
+
     def ask(self) -> None:
         """The introduction is over: what follows counts."""
         self._current()
@@ -171,6 +176,7 @@ class Session:
         mark = kind.mark(step.question, given)
         answer = self._row(step, given, mark, monotonic_s, monotonic_s - heard_until)
         self._log.append(answer)
+        self._sounding.hush()
         self._plan.answered(answer)
         self._thresholds.add(step.question, given, step.chance)
         self._steps.heard(step.question.skill, right=mark.right)

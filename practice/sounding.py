@@ -77,6 +77,10 @@ class Sounding:
         self.lead_s = lead_frames / SAMPLE_RATE
         return self._speaker.play(blocks, frames=lead_frames + self._instrument.frames_of(score))
 
+    def hush(self) -> None:
+        """Let what is played fade; the drone goes on."""
+        self._speaker.stop()
+
     def end(self) -> None:
         """Let everything fade."""
         self._speaker.stop()

@@ -308,3 +308,16 @@ def test_a_skill_that_is_missed_again_and_again_is_presented_afresh(open_practic
         misses[skill] = misses.get(skill, 0) + 1
         session.answer(wrong(step))
     assert presented >= 2
+
+
+def test_a_cue_that_still_sounds_falls_silent_with_the_answer(open_practice):
+    session = open_practice().start(5)
+    step = session.next()
+    if session.introducing:
+        session.play()
+        session.ask()
+    playing = session.play()
+    assert not playing.ended
+    session.answer(step.question.right[0])
+    assert playing.wait(1.0)
+    assert step.question.cue.duration_s > 1.0
