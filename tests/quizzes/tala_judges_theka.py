@@ -68,11 +68,15 @@ def theka(question: Question, known: dict[str, Told]) -> Iterator[str]:
 
 def _vibhags(question: Question, tala: Told) -> Iterator[str]:
     labels = {choice.id: re.sub(r" \(\d+\)$", "", choice.label) for choice in question.choices}
-    lines = {tuple(bars_of(bols)) for bols in lines_heard(question, tala)}
+    lines = lines_heard(question, tala)
     if not lines:
         yield "no theka of the tala is heard"
         return
-    right = {" ".join(order) for order in set(_orders([tuple(labels.items())], lines))}
+    right = {
+        " ".join(order)
+        for bols in lines
+        for order in _laid(labels, [*zip(bars_of(bols), bars_of(said_of(bols, tala)), strict=True)])
+    }
     if right != set(question.right):
         yield f"{len(right)} orders make the theka, right are {question.right}: {lines}"
     if "not from sam" in question.prompt:
@@ -88,25 +92,26 @@ def _vibhags(question: Question, tala: Told) -> Iterator[str]:
         yield f"the wrong order {given} gets {credit}"
 
 
-def _orders(
-    rows: Sequence[tuple[tuple[str, str], ...]], lines: set[tuple[str, ...]]
-) -> Iterator[tuple[str, ...]]:
-    """All orders of plates that sound as one of the lines, laid plate by plate."""
-    for line in lines:
-        wanted = [tuple(map(sounds, bar.split())) for bar in line]
-        for row in rows:
-            if len(row) == len(wanted):
-                yield from _laid(dict(row), wanted)
-
-
-def _laid(labels: dict[str, str], wanted: Sequence[tuple]) -> Iterator[tuple[str, ...]]:
+def _laid(labels: dict[str, str], wanted: Sequence[tuple[str, str]]) -> Iterator[tuple[str, ...]]:
+    """All orders of plates that make these vibhags, given in bols and as they are said."""
     if not wanted:
         yield ()
+        return
+    bols, said = wanted[0]
     for plate, label in labels.items():
-        if tuple(map(sounds, label.split())) == wanted[0]:
+        if label == said or _sounds_of(label) == _sounds_of(bols):
             rest = {other: name for other, name in labels.items() if other != plate}
             for after in _laid(rest, wanted[1:]):
                 yield (plate, *after)
+
+
+def _sounds_of(bar: str) -> list[tuple[oracle.Sound, ...]]:
+    return [sounds(word) for word in bar.split()]
+
+
+def said_of(bols: str, tala: Told) -> str:
+    """A theka in the words in which it is said, where they are not its strokes."""
+    return dict(tala.said).get(bols, bols)
 
 
 def _written(question: Question, tala: Told) -> Iterator[str]:
@@ -119,8 +124,12 @@ def _written(question: Question, tala: Told) -> Iterator[str]:
         for bols in lines
         for written in product(
             *(
-                [key for key, sound in keys.items() if sound == sounds(word)]
-                for word in bols.replace("|", " ").split()
+                [key for key, sound in keys.items() if key == word or sound == sounds(stroke)]
+                for stroke, word in zip(
+                    bols.replace("|", " ").split(),
+                    said_of(bols, tala).replace("|", " ").split(),
+                    strict=True,
+                )
             )
         )
     }

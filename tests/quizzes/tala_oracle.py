@@ -145,6 +145,8 @@ class Told:
     """Bols, and the classes of laya that they are for, () for all."""
     laya: tuple[str, ...]
     confidence: str
+    said: tuple[tuple[str, str], ...] = ()
+    """Lines of bols of which the words are others than the strokes, and these words."""
 
     @property
     def matras(self) -> int:
@@ -187,6 +189,7 @@ def _told(name: str, table: dict) -> Told:
         tuple((each["bols"], tuple(each.get("laya", ()))) for each in table["theka"]),
         tuple(table["laya"]),
         table.get("source", {}).get("confidence", "A"),
+        tuple((each["bols"], each["said"]) for each in table["theka"] if each.get("said")),
     )
 
 
