@@ -28,6 +28,7 @@ from screens.aligned import Place, align_answer, shares_told
 from screens.drill_parts import PARTS, SLOWER_KEY, LeavingActions
 from screens.drill_places import PADS, arrange
 from screens.drill_ways import WAYS, Way
+from screens.drill_wheel import bring_home
 from screens.following import Following
 from screens.keys import KaanScreen, focus_on
 from screens.look import load_kv, look
@@ -107,6 +108,9 @@ class DrillScreen(KaanScreen):
         self._waiting: Any = None
         self._explanation: Explanation | None = None
         super().__init__(**kwargs)
+        self.wheel: WheelPad = self.ids.wheel.__self__  # kept here where it is nowhere on view
+        self.ground = self.wheel.parent
+        self.wheel_index = self.ground.children.index(self.wheel)
         self._ways: dict[str, Way] = {name: way(self) for name, way in WAYS.items()}
         self._arrange = Clock.create_trigger(lambda _: arrange(self), -1)
         for name in ("size", "stage", "answers_on"):
@@ -127,6 +131,7 @@ class DrillScreen(KaanScreen):
         words, actions = PARTS[self.stage, self.answers_on]
         if self.leaving:
             actions = LeavingActions
+        bring_home(self)
         for column, part in ((self.ids.words, words), (self.ids.actions, actions)):
             column.clear_widgets()
             if part is not None:
@@ -158,10 +163,6 @@ class DrillScreen(KaanScreen):
     @property
     def tapping(self) -> TappingPad:
         return self.ids.tapping
-
-    @property
-    def wheel(self) -> WheelPad:
-        return self.ids.wheel
 
     @property
     def way(self) -> Way:
@@ -220,15 +221,23 @@ class DrillScreen(KaanScreen):
         self.stage = "new" if step.introduction else "asking"
         if self.stage == "new":
             self.way.present(step.question)
+            self._show_new_wheel()
         self.ids.choices_roll.to_top()
         focus_on(self, None)
         self.listen()
 
+    def _show_new_wheel(self) -> None:
+        """The cycle of a new skill, as after the answer, and nothing of the question's own."""
+        shown = self._session.shown if self._session is not None else None
+        self.wheel.show(shown.wheel if shown is not None else None)
+
     def ask_me(self) -> None:
         """The introduction has been heard and read: put the question."""
-        if self.stage != "new" or self._session is None:
+        if self.stage != "new" or self._session is None or self._step is None:
             return
         self._session.ask()
+        self.wheel.show(self._step.question.wheel)
+        self.way.offer(self._step.question)
         self.stage = "asking"
         self.listen()
 
@@ -313,12 +322,14 @@ class DrillScreen(KaanScreen):
         self.wheel.turn(self.following)
 
     def _turn_with_cue(self, playing: Playing) -> None:
-        """Let the wheel on view turn with the cue, if that is what it turns with."""
+        """Let the wheel on view turn with what plays, if that is what it turns with."""
         assert self._session is not None
         assert self._step is not None
-        cue = self._step.question.cue
-        turns_with = self._explained.right_cue if self._explained else cue
-        if self.stage == "new" or not self.wheel.turns or cue != turns_with:
+        shown = self._session.shown
+        cue = (shown.intro_cue or shown.right_cue) if shown else self._step.question.cue
+        explained = shown or self._explained
+        turns_with = explained.right_cue if explained else cue
+        if not self.wheel.turns or cue != turns_with:
             self.wheel.turn(None)
             return
         self.wheel.turn(Following(cue, cue, playing, self._session.seconds_of(cue)))

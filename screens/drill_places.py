@@ -2,7 +2,7 @@
 
 With a string: upright along one side of a portrait window, across the foot of a landscape one.
 With names to choose from, or a pad to answer on: below the question, or beside it.
-A wheel to be looked at stands below the words, or after the answer beside them.
+A wheel to be looked at stands in what they leave, or in a landscape window beside the words.
 """
 
 from __future__ import annotations
@@ -13,6 +13,15 @@ from kivy.metrics import dp
 
 from screens import theme
 from screens.drill_ways import WAYS, OnPad
+from screens.drill_wheel import (
+    BAR,
+    WORDS_AIR,
+    bring_home,
+    pictured,
+    place_picture,
+    wheel_least,
+    words_high,
+)
 from screens.look import look
 
 if TYPE_CHECKING:
@@ -27,21 +36,13 @@ PAD_PART = 0.58
 TAPS_PART = 0.44
 """The same of a plate to tap on, which needs no more room for more beats."""
 WHEEL_PART = 0.5
-"""The same of a wheel that is looked at after the answer."""
-LEAST_WHEEL, LEAST_ASKING = 240, 160
-"""A wheel to be looked at is so high at least, in dp at the usual text size, if words can roll for
-it; while it is asked, the words come first."""
-WHEEL_OF_ROOM = 0.45, 0.62
-"""What it takes of the room of words and wheel, at least and at most, where words are many."""
+"""The same of a wheel that is looked at before a question and after it."""
 PADS = {name: way.name for name, way in WAYS.items() if issubclass(way, OnPad)}
 """The part of the screen that is the pad, by way to answer."""
-WORDS_AIR = 24
 MOST_CHOICES = 0.56
 """Of the height, what the names may take from a long prompt."""
 LEAST_CHOICES = 0.28
 """Of the height, what is left to the names once answered, however long the explanation."""
-BAR = 14
-"""Beside a roll's words, for its bar, in dp."""
 BROADEST, BROADEST_DRAWN = 1180, 1600
 """How broad words and actions are together at most, in dp: more where a phrase is drawn."""
 
@@ -59,8 +60,8 @@ def arrange(screen: DrillScreen) -> None:
     # A drawing reads best on the whole breadth: then what was and what was heard are told by name.
     wide = screen.answers_on in PADS or (screen.drawing is not None and not on_string)
     told = wide and screen.stage == "answered" and not upright
-    pictured = _pictured(screen)
-    beside = pictured and screen.stage == "answered" and not upright and not on_string
+    picture = pictured(screen)
+    beside = picture and screen.stage != "asking" and not upright and not on_string
     on_choices = screen.answers_on == "choices" and screen.stage in ("asking", "answered")
     on_choices = on_choices and not told and not beside
     rows = on_string and len(screen.pad.octaves()) > 1
@@ -69,7 +70,9 @@ def arrange(screen: DrillScreen) -> None:
     _away(parts.choices_roll, not on_choices)
     for answer_on, name in PADS.items():
         here = on_pad and screen.answers_on == answer_on
-        _away(parts[name], not (here or (pictured and name == "wheel")))
+        _away(parts[name], not (here or (picture and name == "wheel")))
+    if beside or not picture:
+        bring_home(screen)
     top = height - parts.time.height
     if on_string and upright:
         left, right = _upright_string(screen, width, top)
@@ -94,8 +97,9 @@ def arrange(screen: DrillScreen) -> None:
         _above_pad(screen, width, top)
     else:
         _column(screen, left, right, top, rows, on_choices)
-    if pictured and not beside:
-        _wheel_in_free_room(screen, on_choices and not upright, top)
+    if picture and not beside:
+        beside_words = on_choices and not upright
+        place_picture(screen, _words_least(screen), choices_beside=beside_words, top=top)
     _centre_words(screen)
 
 
@@ -122,13 +126,13 @@ def _words_least(screen: DrillScreen) -> float:
     """How high the words are with a drawing no higher than it must be."""
     drawing = _contour(screen)
     grown = drawing.height - drawing.least if drawing is not None else 0.0
-    return sum(part.height for part in screen.ids.words.children) - grown
+    return words_high(screen) - grown
 
 
 def _actions_room(screen: DrillScreen) -> float:
     """The height kept for the actions: the same before and after the answer, so nothing jumps, but
     where a wheel needs all the room there is."""
-    if _pictured(screen):
+    if pictured(screen):
         return screen.ids.actions.height
     return max(screen.ids.actions.height, dp(GAP) + dp(theme.TOUCH + 64))
 
@@ -203,9 +207,9 @@ def _choices_room(screen: DrillScreen, whole: float) -> float:
     left_over = whole - dp(GAP + 4) - _words_high(screen)
     if screen.stage != "answered":
         return min(wished, max(MOST_CHOICES * whole, left_over))
-    # By now the explanation matters more than the names.
-    if (screen.drawing is not None or _pictured(screen)) and left_over < wished:
-        return 0.0  # what was and what was heard stand above the drawing
+    # By now the explanation matters more than the names, of which it tells what matters.
+    if pictured(screen) or (screen.drawing is not None and left_over < wished):
+        return 0.0
     return min(wished, MOST_CHOICES * whole, max(LEAST_CHOICES * whole, left_over))
 
 
@@ -265,7 +269,7 @@ def _above_pad(screen: DrillScreen, width: float, top: float) -> None:
     foot = dp(MARGIN)
     _put(parts.actions, x, foot, broad, None)
     foot += parts.actions.height + dp(GAP)
-    words = min(_words_high(screen), (0.6 if _pictured(screen) else 0.4) * (top - foot))
+    words = min(_words_high(screen), 0.4 * (top - foot))
     pad.fit(broad, top - foot - words - dp(GAP))
     pad.pos = x - pad.edge_px, foot
     foot += pad.height + dp(GAP)
@@ -273,7 +277,10 @@ def _above_pad(screen: DrillScreen, width: float, top: float) -> None:
 
 
 def _beside_pad(screen: DrillScreen, pad: Any, width: float, top: float, part: float) -> None:
-    """Words and actions on one side, the pad on the side of the hand that answers."""
+    """Words and actions on one side, the pad on the side of the hand that answers.
+
+    Below a wheel that is looked at there is room for the actions where words are many.
+    """
     parts = screen.ids
     whole = min(width, dp(1240) * look.scale)
     left = (width - whole) / 2 + dp(MARGIN)
@@ -283,53 +290,24 @@ def _beside_pad(screen: DrillScreen, pad: Any, width: float, top: float, part: f
     if look.left_handed:
         words_x, pad_x = left + pad_broad + dp(theme.WIDE), left
     foot = dp(MARGIN)
-    pad.fit(pad_broad, top - foot)
-    pad.pos = pad_x - pad.edge_px, foot + 0.5 * (top - foot - pad.height)
     actions = _actions_room(screen)
-    _put(parts.actions, words_x, foot + actions - parts.actions.height, words_broad, None)
-    foot += actions + dp(GAP)
+    if _crowded(screen, top - foot - actions - dp(GAP)):
+        _put(parts.actions, pad_x, foot, pad_broad, None)
+        pad_foot, foot = foot + actions + dp(GAP), foot - dp(GAP)
+    else:
+        _put(parts.actions, words_x, foot + actions - parts.actions.height, words_broad, None)
+        pad_foot, foot = foot, foot + actions + dp(GAP)
+    pad.fit(pad_broad, top - pad_foot)
+    pad.pos = pad_x - pad.edge_px, pad_foot + 0.5 * (top - pad_foot - pad.height)
     _put(parts.roll, words_x, foot, words_broad + dp(BAR), top - foot)
+
+
+def _crowded(screen: DrillScreen, room: float) -> bool:
+    """Whether words beside a wheel need the room of the actions, too."""
+    return pictured(screen) and _words_least(screen) + dp(WORDS_AIR) > room
 
 
 def _words_high(screen: DrillScreen) -> float:
     """How high the words are at least, with a little air, and with a wheel below them."""
-    wheel = dp(LEAST_WHEEL) * look.scale + dp(GAP) if _pictured(screen) else 0.0
+    wheel = wheel_least() + dp(GAP) if pictured(screen) else 0.0
     return _words_least(screen) + dp(WORDS_AIR) + wheel
-
-
-# A wheel to be looked at.
-
-
-def _pictured(screen: DrillScreen) -> bool:
-    """Whether a wheel is on view that is not answered on."""
-    asks = screen.stage == "asking" and not screen.wheel.asks
-    return screen.wheel.wheel is not None and (asks or screen.stage == "answered")
-
-
-def _wheel_in_free_room(screen: DrillScreen, choices_beside: bool, top: float) -> None:
-    """Give the wheel what the words leave of their room, or the choices beside them of theirs."""
-    choices = screen.ids.choices_roll
-    by_words = screen.ids.roll.height - _words_least(screen) - dp(WORDS_AIR)
-    by_choices = top - dp(MARGIN) - choices.height
-    if choices_beside and by_choices > by_words:
-        screen.wheel.fit(choices.width - dp(BAR), by_choices - dp(GAP))
-        choices.y = dp(MARGIN)
-        screen.wheel.pos = choices.x - screen.wheel.edge_px, choices.top + dp(GAP)
-    else:
-        _wheel_below_words(screen)
-
-
-def _wheel_below_words(screen: DrillScreen) -> None:
-    """Give the wheel what the words leave of their room; where that is little, they roll."""
-    roll, wheel = screen.ids.roll, screen.wheel
-    room, broad = roll.height - dp(GAP), roll.width - dp(BAR)
-    low, high = WHEEL_OF_ROOM
-    if screen.stage == "asking":
-        least = min(dp(LEAST_ASKING) * look.scale, low * room)
-    else:
-        least = min(max(dp(LEAST_WHEEL) * look.scale, low * room), high * room)
-    left_over = room - _words_least(screen) - dp(WORDS_AIR)
-    wheel.fit(broad, max(least, left_over))
-    wheel.pos = roll.x - wheel.edge_px, roll.y
-    roll.y += wheel.height + dp(GAP)
-    roll.height -= wheel.height + dp(GAP)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from statistics import fmean
 from typing import Any
 
 from kivy.clock import Clock
@@ -13,10 +11,9 @@ from kivy.properties import ListProperty, NumericProperty, ObjectProperty, Strin
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
-from quizzes.question import Met
 from screens import theme
 from screens.look import load_kv, look, text_px
-from screens.widgets import Column, Words
+from screens.widgets import Column
 
 NOT_MET = "not met"
 LEAST_SCALE_MS = 60.0
@@ -34,16 +31,6 @@ def off_words(off_ms: float | None) -> str:
     if whole == 0:
         return "on the beat"
     return f"{abs(whole)} ms {'early' if whole < 0 else 'late'}"
-
-
-def mean_words(met: Sequence[Met]) -> str:
-    """`On average 12 ms early; 2 of 8 not met.`"""
-    offs = [one.off_ms for one in met if one.off_ms is not None]
-    missed = len(met) - len(offs)
-    if not offs:
-        return f"None of {len(met)} met."
-    mean = f"On average {off_words(fmean(offs))}"
-    return f"{mean}; {missed} of {len(met)} not met." if missed else f"{mean}."
 
 
 class OffMark(Widget):
@@ -99,7 +86,7 @@ class MetRow(BoxLayout):
 
 
 class MetRows(Column):
-    """All beats of `met` in turn below their mean; nothing where there are none."""
+    """All beats of `met` in turn; nothing where there are none."""
 
     met = ListProperty()
 
@@ -117,7 +104,6 @@ class MetRows(Column):
         self.clear_widgets()
         if not self.met:
             return
-        self.add_widget(Words(text=mean_words(self.met), role="lead"))
         scale_ms = max(LEAST_SCALE_MS, *(abs(one.off_ms or 0.0) for one in self.met))
         words = [off_words(one.off_ms) for one in self.met]
         words_px = max(text_px(text, theme.SANS, theme.SMALL) for text in words) + dp(AIR)

@@ -159,21 +159,32 @@ class WheelPad(BoxLayout):
             return
         self._room = width, room
         self.width = width + 2 * self.edge_px
+        side, below = self._side_in(width, room)
+        self.ids.face.size = side, side
+        self.height = side + below
+
+    def side_in(self, width: float, room: float) -> float:
+        """How large the wheel itself would be, laid out so."""
+        return self._side_in(width, room)[0]
+
+    def _side_in(self, width: float, room: float) -> tuple[float, float]:
+        """The side of the wheel, and how high everything below it is."""
+        assert self.wheel is not None
         ids, gap = self.ids, dp(theme.THIN)
+        plate = 0.0
         if self.asks:
             self._plate.width = width
             self._plate.texture_update()
-            room -= self._plate.height + gap
+            plate = self._plate.height + gap
         ids.below.width = width
-        side = min(width, room - gap)
+        side, words = min(width, room - plate - gap), 0.0
         for _ in range(2):  # words below take room from the wheel, which may leave it with more
             face = face_of(self.wheel, (0.0, 0.0), side, was=ids.face.was, given=ids.face.given)
             self.unsaid = "\n".join(face.unsaid)
             ids.below.texture_update()
             words = ids.below.texture_size[1] if self.unsaid else 0.0
-            side = max(1.0, min(width, room - gap - words))
-        ids.face.size = side, side
-        self.height = side + gap + words + (self._plate.height + gap if self.asks else 0.0)
+            side = max(1.0, min(width, room - plate - gap - words))
+        return side, gap + words + plate
 
 
 load_kv("wheel")

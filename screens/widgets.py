@@ -7,9 +7,11 @@ as what was heard otherwise.
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Any
 
 from kivy.graphics import Color, Ellipse, Line, Mesh
+from kivy.graphics.texture import Texture
 from kivy.metrics import dp
 from kivy.properties import (
     BooleanProperty,
@@ -27,6 +29,9 @@ from kivy.uix.widget import Widget
 from screens import theme
 from screens.look import load_kv, look
 
+FADING = 16
+"""In so many steps what is cut fades out."""
+
 
 class Words(Label):
     """A run of text that wraps to its width and is as high as it needs; `role` sets its type."""
@@ -35,6 +40,15 @@ class Words(Label):
     tone = OptionProperty("ink", options=("ink", "soft", "faint", "brass", "was", "otherwise"))
     snug = BooleanProperty(False)
     """Lines close together, so that one line stands in the middle of its height."""
+
+
+LONG = 170
+"""A text of more letters than this is set smaller, to be on view as a whole."""
+
+
+def role_of(text: str) -> str:
+    """How a question or an introduction is set: see `Words.role`."""
+    return "title" if len(text) <= LONG else "lead"
 
 
 class Column(BoxLayout):
@@ -46,13 +60,39 @@ class Panel(Column):
 
 
 class Roll(ScrollView):
-    """A column that may be longer than its room: it rolls, with a thin brass bar at its side."""
+    """A column that may be longer than its room: it rolls, with a thin brass bar at its side.
+
+    What is cut at its foot fades out above a small sign, so that nobody takes it for the end.
+    """
+
+    hidden = NumericProperty(0.0)
+    """How much lies below what is on view, in pixels."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        self.fading = _fading()
+        super().__init__(**kwargs)
+        for name in ("scroll_y", "height", "viewport_size"):
+            self.fbind(name, self._look_below)
+
+    def _look_below(self, *_: Any) -> None:
+        beyond = self.viewport_size[1] - self.height
+        self.hidden = max(0.0, min(1.0, self.scroll_y)) * beyond if beyond > dp(2) else 0.0
 
     def to_top(self) -> None:
         """Show the first of what is in it, and end what a finger or a spring still moves."""
         self.effect_y.velocity = self.effect_y.overscroll = 0.0
         self.scroll_y = 1.0
         self.effect_y.value = self.effect_y.max
+
+
+@cache
+def _fading() -> Texture:
+    """From nothing, at the top, to the ground."""
+    texture = Texture.create(size=(1, FADING), colorfmt="rgba", bufferfmt="ubyte")
+    ground = [round(255 * part) for part in theme.GROUND[:3]]
+    rows = [bytes([*ground, round(255 * (1 - row / (FADING - 1)))]) for row in range(FADING)]
+    texture.blit_buffer(b"".join(rows), colorfmt="rgba", bufferfmt="ubyte")
+    return texture
 
 
 class Page(Column):

@@ -40,6 +40,7 @@ PARTS = (
     "share_screens",
     "wheel_screens",
     "tap_screens",
+    "tala_screens",
 )
 KINDS_SEEN = (
     "ornament:zamzama",
@@ -62,6 +63,26 @@ STAGES_SEEN = (
     "order:performance:6",
     "order:performance:9",
     *(kind.name for kind in KINDS.values() if isinstance(kind, StageKind) and kind.name != "order"),
+)
+TALAS_SEEN = (
+    "tala:dhamar",
+    "sam:mark:tintal",
+    "khali:tintal",
+    "laya:matras",
+    "layakari:hear:tigun",
+    "layakari:takes:tintal:tigun",
+    "layakari:start:jhaptal:chaugun",
+    "theka:order:dhamar",
+    "theka:write:jhaptal",
+    "theka:fill:tintal",
+    "theka:clap:tilwada",
+    "tap:tali:jhaptal",
+    "tihai:lands:half",
+    "tihai:gap:heard",
+    "tihai:start:half",
+    "tihai:chakradar:lands",
+    "tihai:chakradar:gap",
+    "gat-start:masitkhani",
 )
 """What skills begin with; the first of each is asked."""
 SIZES = ("600x960", "960x600", "1280x800", "1920x1200")
@@ -213,6 +234,10 @@ class Album:
         """One question of each kind on the stages of a performance."""
         self._told_of(STAGES_SEEN)
 
+    def tala_screens(self) -> None:
+        """One question of each way to ask of talas, layakari and tihais, with its wheel."""
+        self._told_of(TALAS_SEEN)
+
     def _told_of(self, skills) -> None:
         for beginning in skills:
             met = skills_that_begin(beginning.partition(":")[0])
@@ -227,6 +252,8 @@ class Album:
             if question.is_line:
                 keys = question.right[0].split()
                 wrong = [" ".join([*keys[1:], keys[0]])]
+            elif question.answer_on == "taps":
+                wrong = [" ".join(str(int(beat) + 40) for beat in question.right[0].split()[1:])]
             elif question.answer_on == "shares":
                 wrong = [" ".join(map(str, drill.sharing.shares))]
             drill.give(wrong[-1])

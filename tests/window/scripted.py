@@ -39,6 +39,10 @@ def step(skill, *, met=(), number=1, new=False, names="swara", seed=3):
     )
 
 
+def _kind(question):
+    return written if question.kind in written.KINDS else kind_of(question.skill)
+
+
 SILENT = Playing(0.0)
 """Has ended as soon as it is asked for."""
 
@@ -49,6 +53,7 @@ class ScriptedSession:
     def __init__(self, *steps):
         self._steps = list(steps)
         self._step = None
+        self.introducing = False
         self.ready = True
         self.seconds_left = 840.0
         self.played = 0
@@ -59,18 +64,24 @@ class ScriptedSession:
 
     def next(self):
         self._step = self._steps.pop(0) if self._steps else None
+        self.introducing = self._step is not None and self._step.introduction is not None
         return self._step
+
+    @property
+    def shown(self):
+        question = self._step.question
+        return _kind(question).explain(question, question.right[0]) if self.introducing else None
 
     def play(self):
         self.played += 1
         return self.playing
 
     def ask(self):
-        pass
+        self.introducing = False
 
     def answer(self, given):
         question = self._step.question
-        kind = written if question.kind in written.KINDS else kind_of(question.skill)
+        kind = _kind(question)
         outcome = Outcome(kind.mark(question, given), kind.explain(question, given))
         self.given.append(given)
         return outcome

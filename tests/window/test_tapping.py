@@ -13,7 +13,6 @@ from practice import Practice
 from practice.latency import COUNTED, beats_ms
 from practice.settings import load_settings
 from practice.steps import Ready, StepMaker
-from quizzes.question import Met
 from scheduler import Log
 from tests.window import opened
 from tests.window.hands import Finger, frames, key, touch, touch_at, wait_for
@@ -302,7 +301,7 @@ def test_a_speaker_that_begins_sounds_unevenly_is_told_before_it_is_measured(tap
 
 
 def test_early_and_late_are_told_in_words(window):
-    from screens.met import mean_words, off_words
+    from screens.met import off_words
     from screens.tap_test import latency_words
 
     assert "answers 20 ms early" in latency_words(-20.2)
@@ -313,9 +312,6 @@ def test_early_and_late_are_told_in_words(window):
         "8 ms late",
         "not met",
     ]
-    met = [Met("sam", -20.0), Met("2", None), Met("3", -4.0)]
-    assert mean_words(met) == "On average 12 ms early; 1 of 3 not met."
-    assert mean_words(met[1:2]) == "None of 1 met."
 
 
 def test_taps_that_measure_nothing_are_refused_with_what_to_do(tap_test, pace):

@@ -147,7 +147,8 @@ def test_a_student_answers_by_touch_and_by_keys(ask):
 def test_nothing_is_chosen_before_it_is_asked_nor_after_the_answer(ask):
     drill, session = ask(wheel_step(PLAIN, 9, new=True, told=PLAIN), wheel_step(PLAIN, 3))
     face = drill.wheel.ids.face
-    assert face.right < 0 or drill.wheel.disabled  # out of sight
+    touch_at(*at(drill, 5))  # what is shown of the new skill is only looked at
+    assert (face.wheel, face.chosen) == (PLAIN, 0)
     key("5")
     assert face.chosen == 0
     drill.ask_me()
@@ -245,6 +246,55 @@ def test_hearing_the_cue_again_turns_the_wheel_where_it_is_what_it_was(ask):
     frames(3)
     sound(session, drill.listen, 7.5, sounds)
     assert drill.wheel.ids.face.lit == 8
+
+
+def test_an_introduction_turns_the_wheel_that_the_question_then_hides(ask):
+    drill, session = ask(step("sam:mark:tintal", new=True))
+    shown, wheel = session.shown, drill.wheel.wheel
+    assert wheel == shown.wheel
+    assert not drill.wheel.asks
+    assert drill.wheel.opacity
+    right, turns = shown.right_cue, wheel.turning
+    session.playing = Playing(time.monotonic() + right.duration_s - turns.second_of(1) - 0.01)
+    drill.listen()
+    frames(1)
+    assert drill.wheel.ids.face.lit == int((turns.from_place + 1) % 16) + 1
+    session.playing = Playing(0.0)
+    drill.ask_me()
+    frames(3)
+    assert drill.wheel.wheel.blind
+    assert drill.wheel.asks
+    key("4")
+    key("enter")
+    assert session.given == ["4"]
+
+
+@pytest.mark.parametrize("skill", ["tihai:chakradar:lands", "tihai:chakradar:gap"])
+def test_the_words_of_a_question_are_whole_and_its_wheel_gives_way(ask, skill):
+    drill, _ = ask(step(skill), size=(600, 960), text_size="largest")
+    prompt = drill.ids.words.children[0].ids.above_wheel
+    _, foot = prompt.to_window(*prompt.pos)
+    _, top = prompt.to_window(prompt.x, prompt.top)
+    _, edge = drill.ids.roll.to_window(*drill.ids.roll.pos)
+    assert edge <= foot
+    assert top <= drill.ids.roll.top
+    assert drill.wheel.ids.face.height >= 150
+    drill.ids.roll.scroll_y = 0.0
+    frames(3)
+    check(drill)
+    check_face(drill)
+    _, low = drill.wheel.to_window(*drill.wheel.pos)
+    assert low >= drill.ids.choices_roll.top - 1  # all of it is on view, or can be rolled to
+
+
+def test_told_plates_go_where_a_wheel_is_looked_at(ask):
+    drill, _ = ask(step("layakari:start:jhaptal:chaugun"), size=(800, 1280), text_size="largest")
+    assert drill.ids.choices_roll.opacity
+    question = drill._step.question
+    drill.give(next(c.id for c in question.choices if c.id not in question.right))
+    frames(4)
+    assert not drill.ids.choices_roll.opacity
+    assert drill.wheel.ids.face.height >= 250
 
 
 def test_where_spans_are_a_hand_sweeps_between_the_matras(ask):
