@@ -216,10 +216,17 @@ class Marked:
 @dataclass(frozen=True, slots=True)
 class Met:
     """A beat that was to be met by a tap: what it is called, and by how many milliseconds the tap
-    was late, below 0 early; None where there was none."""
+    was late, below 0 early; None where there was none. Within `within_ms`, where that is not 0, on
+    either side the beat counts as met."""
 
     label: str
     off_ms: float | None
+    within_ms: int = 0
+
+    @property
+    def is_met(self) -> bool:
+        off = self.off_ms
+        return off is not None and (not self.within_ms or abs(off) <= self.within_ms)
 
 
 @dataclass(frozen=True, slots=True)

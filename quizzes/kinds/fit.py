@@ -6,29 +6,31 @@ Only clear cases are asked, as `assets/stages/fit.toml` or the student's teacher
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import lru_cache
 
-from quizzes.errors import UnknownSkill
 from quizzes.kinds.fit_gat import GatWay
 from quizzes.kinds.fit_ornament import OrnamentWay
 from quizzes.kinds.fit_raga import RagaWay
 from quizzes.kinds.fit_tala import TalaWay
 from quizzes.kinds.fit_way import Way
-from quizzes.question import Explanation, Question, Setting, Skill
+from quizzes.question import Skill
 from quizzes.stages.asking import StageKind
 from quizzes.stages.stage import Form
 from quizzes.stages.tradition import form
+from quizzes.ways import ByWays
 
-WAYS: dict[str, Way] = {
+WAYS: Mapping[str, Way] = {
     way.asks: way for way in (RagaWay(), TalaWay(), GatWay(), OrnamentWay())
 }  # fmt: skip
 
 
-class FitKind(StageKind):
+class FitKind(ByWays[Way], StageKind):
     name = "fit"
     title = "A raga, a gat, a laya: which laya, which tala, how much ornament suits it?"
     thing = "question"
     after_things = " of what suits"
+    ways = WAYS
 
     def skills_of(self, known: Form) -> tuple[Skill, ...]:
         return tuple(skill for way in WAYS.values() for skill in way.skills("", known))
@@ -36,25 +38,8 @@ class FitKind(StageKind):
     def asked(self, skill: str, tradition: str) -> bool:
         return skill in _ids(tradition)
 
-    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
-        return _way(skill).make(skill, seed=seed, setting=setting)
-
-    def explain(self, question: Question, given: str) -> Explanation:
-        return _way(question.skill).explain(question, given)
-
-    def introduce(self, question: Question) -> str:
-        return _way(question.skill).introduce(question)
-
 
 @lru_cache(maxsize=8)
 def _ids(tradition: str) -> frozenset[str]:
     known = form(tradition)
     return frozenset(skill.id for way in WAYS.values() for skill in way.skills(tradition, known))
-
-
-def _way(skill: str) -> Way:
-    """How a skill is asked. Raises UnknownSkill."""
-    name, *parts = skill.split(":")
-    if name != FitKind.name or skill not in _ids(""):
-        raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds {FitKind.name}` lists what is")
-    return WAYS[parts[0]]

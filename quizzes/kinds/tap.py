@@ -154,7 +154,7 @@ class TapKind(TalaKind):
             given_plays="" if is_right else "the theka with a string at each of your taps",
             wheel=Wheel(form, turning=asked.cue.turning),
             met=tuple(
-                Met(_label(form, clap), off)
+                Met(_label(form, clap), off, WINDOW_MS)
                 for clap, off in zip(asked.claps(form), found.offs_ms, strict=True)
             ),
         )
@@ -258,8 +258,9 @@ def _plucks(asked: Asked, moments_ms: Sequence[Fraction] | Sequence[int]) -> tup
 
 
 def _label(form: Form, clap: int) -> str:
-    matra = clap % form.matras + 1
-    return "sam" if matra == 1 else form.sign(matra)
+    """Its sign; with sam, which of those that are tapped."""
+    matra, cycle = clap % form.matras + 1, clap // form.matras
+    return f"sam {cycle}" if matra == 1 else form.sign(matra)
 
 
 def _hand(form: Form) -> str:

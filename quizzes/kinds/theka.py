@@ -8,25 +8,28 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from quizzes.errors import UnknownSkill
 from quizzes.kinds.theka_clap import Clapping
 from quizzes.kinds.theka_fill import Filling
 from quizzes.kinds.theka_order import Ordering
 from quizzes.kinds.theka_way import ThekaWay
 from quizzes.kinds.theka_written import Writing
-from quizzes.question import Explanation, Mark, Question, Setting, Skill
+from quizzes.question import Mark, Question, Skill
 from quizzes.talas.asking import TalaKind, asked_talas
 from quizzes.talas.tala import Tala
+from quizzes.ways import ByWays
 
-WAYS: dict[str, ThekaWay] = {way.way: way for way in (Clapping(), Filling(), Ordering(), Writing())}
+WAYS: Mapping[str, ThekaWay] = {
+    way.way: way for way in (Clapping(), Filling(), Ordering(), Writing())
+}
 """In the order in which they are usually met."""
 
 
-class ThekaKind(TalaKind):
+class ThekaKind(ByWays[ThekaWay], TalaKind):
     name = "theka"
     title = "The theka of a tala: its bols, their order, and its claps"
     thing = "question"
     after_things = " on thekas"
+    ways = WAYS
 
     def skills_of(self, known: Mapping[str, Tala]) -> tuple[Skill, ...]:
         found = (
@@ -34,21 +37,5 @@ class ThekaKind(TalaKind):
         )
         return tuple(skill for skill in found if skill is not None)
 
-    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
-        way, tala = self.parts_of(skill, 2)
-        if not self.asked(skill, setting.tradition):
-            raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds theka` lists what is")
-        return WAYS[way].make(skill, self.tala_of(tala, setting), seed=seed, setting=setting)
-
     def mark(self, question: Question, given: str) -> Mark:
-        return self._way(question).mark(question, given)
-
-    def explain(self, question: Question, given: str) -> Explanation:
-        return self._way(question).explain(question, given)
-
-    def introduce(self, question: Question) -> str:
-        return self._way(question).introduce(question)
-
-    def _way(self, question: Question) -> ThekaWay:
-        way, _ = self.parts_of(question.skill, 2)
-        return WAYS[way]
+        return self.way_of(question.skill).mark(question, given)

@@ -37,7 +37,7 @@ class Clapping(ThekaWay):
             return None
         return self.skill(tala, "its tali and khali", chance=1 / REAL, seconds=SECONDS)
 
-    def make(self, skill: str, tala: Tala, *, seed: int, setting: Setting) -> Question:
+    def make_of(self, tala: Tala, skill: str, *, seed: int, setting: Setting) -> Question:
         fresh = Fresh(skill, seed)
         theka = fresh.one_of(self.usable(tala))
         cue = self.heard(fresh, setting, tala, theka, lands=True)

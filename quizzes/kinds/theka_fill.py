@@ -54,7 +54,7 @@ class Filling(ThekaWay):
     def usable(self, tala: Tala) -> list[ThekaText]:
         return [each for each in thekas_heard(tala) if _sets(tala, each)]
 
-    def make(self, skill: str, tala: Tala, *, seed: int, setting: Setting) -> Question:
+    def make_of(self, tala: Tala, skill: str, *, seed: int, setting: Setting) -> Question:
         fresh = Fresh(skill, seed)
         theka = fresh.one_of(self.usable(tala))
         gaps = fresh.one_of(_sets(tala, theka))

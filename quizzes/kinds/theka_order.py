@@ -63,7 +63,7 @@ class Ordering(ThekaWay):
             and factorial(len(vibhags)) // _orders(vibhags) <= MOST_RIGHT
         )
 
-    def make(self, skill: str, tala: Tala, *, seed: int, setting: Setting) -> Question:
+    def make_of(self, tala: Tala, skill: str, *, seed: int, setting: Setting) -> Question:
         fresh = Fresh(skill, seed)
         theka = fresh.one_of(self.usable(tala))
         # From sam until it has been met; then, from some other vibhag, sam has to be found as well.

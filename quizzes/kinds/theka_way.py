@@ -35,8 +35,15 @@ class ThekaWay:
         """The skill of this tala; None where it cannot be asked so."""
         raise NotImplementedError
 
-    def make(self, skill: str, tala: Tala, *, seed: int, setting: Setting) -> Question:
+    def make_of(self, tala: Tala, skill: str, *, seed: int, setting: Setting) -> Question:
         raise NotImplementedError
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        """A question on a theka as the student's teacher has it. Raises UnknownSkill."""
+        tala = talas(setting.tradition).get(skill.rpartition(":")[2])
+        if tala is None or self.skill_of(tala) is None:
+            raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds theka` lists what is")
+        return self.make_of(tala, skill, seed=seed, setting=setting)
 
     def mark(self, question: Question, given: str) -> Mark:
         raise NotImplementedError

@@ -68,7 +68,7 @@ class Writing(ThekaWay):
             and _count_of_lines(theka) <= MOST_RIGHT
         )
 
-    def make(self, skill: str, tala: Tala, *, seed: int, setting: Setting) -> Question:
+    def make_of(self, tala: Tala, skill: str, *, seed: int, setting: Setting) -> Question:
         fresh = Fresh(skill, seed)
         theka = fresh.one_of(self.usable(tala))
         cue = self.heard(fresh, setting, tala, theka)
@@ -138,15 +138,20 @@ def _keys_of(theka: ThekaText) -> int:
 
 
 def _count_of_lines(theka: ThekaText) -> int:
-    known = spellings(theka.bols)
-    return prod(len(known[sound(word)]) for word in words_of(theka.bols))
+    return prod(map(len, _ways(theka)))
 
 
 def _lines(theka: ThekaText) -> tuple[str, ...]:
-    """The line as it is spelt first, then those of other keys that sound the same."""
-    words, known = words_of(theka.bols), spellings(theka.bols)
-    others = product(*(known[sound(word)] for word in words))
-    return tuple(dict.fromkeys(KEYS_APART.join(line) for line in (words, *others)))
+    """The line as it is spelt first, then those of other keys that stand for the same."""
+    lines = (words_of(theka.bols), *product(*_ways(theka)))
+    return tuple(dict.fromkeys(KEYS_APART.join(line) for line in lines))
+
+
+def _ways(theka: ThekaText) -> list[list[str]]:
+    """For each matra the words of the theka that sound so, or stand for it in print."""
+    words = words_of(theka.bols)
+    own = dict.fromkeys(words)
+    return [[key for key in own if sound(word) in printed(key)] for word in words]
 
 
 def _heard(question: Question, line: str) -> tuple[str, ...]:

@@ -1,4 +1,4 @@
-"""What a question on ragas, stages or talas costs until its sound has begun, beside peers in one run.
+"""What a question on ragas, stages or talas costs until its sound has begun, beside peers.
 
 Run by hand: `python tests/benchmarks/making_questions.py [--times 60]`. Makes questions of each
 kind, all skills in turn, and their sound up to the first block that is not silent: what a session
