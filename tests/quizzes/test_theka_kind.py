@@ -45,7 +45,7 @@ def parted(line):
 
 
 def sound(word, *, ta="ta"):
-    """What is struck when in one matra, as the oracle has it; in print `ta` may be the closed one."""
+    """What is struck when in one matra, as the oracle has it; `ta` may be read as another."""
     parts = syllables(word)
     return tuple(
         (Fraction(at, len(parts)), *STRUCK.get({"ta": ta}.get(part, part), ("closed", "")))
