@@ -162,6 +162,10 @@ class Session:
         may begin with the drone alone."""
         return round((second - self._sounding.lead_s) * 1000.0)
 
+    def hush(self) -> None:
+        """Let what is played fade; the drone goes on."""
+        self._sounding.hush()
+
     # Answering.
 
     def answer(self, given: str) -> Outcome:

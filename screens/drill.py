@@ -378,8 +378,12 @@ class DrillScreen(KaanScreen):
         self.leave()
 
     def leave(self) -> None:
-        """Ask before leaving; asked again, stay."""
+        """Ask before leaving, in silence; asked again, stay."""
         self.leaving = not self.leaving
+        if self.leaving and self._session is not None:
+            self._session.hush()
+            self.following = None
+            self.wheel.turn(None)
         focus_on(self, None)
 
     # Keys.

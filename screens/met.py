@@ -5,17 +5,18 @@ from __future__ import annotations
 from typing import Any
 
 from kivy.clock import Clock
-from kivy.graphics import Color, Ellipse, Line, Triangle
+from kivy.graphics import Color, Ellipse, Line, Rectangle, Triangle
 from kivy.metrics import dp
 from kivy.properties import ListProperty, NumericProperty, ObjectProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
+from quizzes.question import Met
 from screens import theme
 from screens.look import load_kv, look, text_px
 from screens.widgets import Column
 
-NOT_MET = "not met"
+NO_TAP, NOT_MET = "no tap", "not met"
 LEAST_SCALE_MS = 60.0
 """A row reaches so far on either side at least, lest trifles look large."""
 MARK = 6
@@ -23,27 +24,32 @@ MARK = 6
 AIR = 4
 
 
-def off_words(off_ms: float | None) -> str:
-    """`23 ms early`, `8 ms late`, `on the beat` or `not met`."""
-    if off_ms is None:
-        return NOT_MET
-    whole = round(off_ms)
+def off_words(met: Met) -> str:
+    """`23 ms early`, `148 ms late: not met`, `on the beat` or `no tap`."""
+    if met.off_ms is None:
+        return NO_TAP
+    whole = round(met.off_ms)
     if whole == 0:
         return "on the beat"
-    return f"{abs(whole)} ms {'early' if whole < 0 else 'late'}"
+    off = f"{abs(whole)} ms {'early' if whole < 0 else 'late'}"
+    return off if met.is_met else f"{off}: {NOT_MET}"
 
 
 class OffMark(Widget):
     """One tap against its beat, the line in the middle: a point that looks left for early, right
-    for late, a ring on the beat, and nothing where the beat was not met."""
+    for late, a disc on the beat, and nothing where there was no tap.
+
+    What counts as met lies on a lighter ground; the point of a tap outside is hollow.
+    """
 
     off_ms = ObjectProperty(None, allownone=True)
+    within_ms = NumericProperty(0)
     scale_ms = NumericProperty(LEAST_SCALE_MS)
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self._redraw = Clock.create_trigger(lambda _: self._draw(), -1)
-        for name in ("pos", "size", "off_ms", "scale_ms"):
+        for name in ("pos", "size", "off_ms", "within_ms", "scale_ms"):
             self.fbind(name, self._changed)
         self._redraw()
 
@@ -58,6 +64,10 @@ class OffMark(Widget):
     def _draw(self) -> None:
         self.canvas.clear()
         with self.canvas:
+            if self.within_ms:
+                left, right = self.x_of(-self.within_ms), self.x_of(self.within_ms)
+                Color(*theme.RAISED)
+                Rectangle(pos=(left, self.y), size=(right - left, self.height))
             Color(*theme.WAS)
             Line(points=(self.center_x, self.y, self.center_x, self.top), width=dp(1.2))
             if self.off_ms is None:
@@ -71,7 +81,10 @@ class OffMark(Widget):
             Line(points=(self.center_x, y, x, y), width=dp(1.6))
             # The point touches where the tap came; its back lies towards the middle.
             back = x + high * 1.4 * (1 if whole < 0 else -1)
-            Triangle(points=(x, y, back, y + high, back, y - high))
+            if self.within_ms and abs(self.off_ms) > self.within_ms:
+                Line(points=(x, y, back, y + high, back, y - high), close=True, width=dp(1.2))
+            else:
+                Triangle(points=(x, y, back, y + high, back, y - high))
 
 
 class MetRow(BoxLayout):
@@ -82,6 +95,7 @@ class MetRow(BoxLayout):
     label_px = NumericProperty(0.0)
     words_px = NumericProperty(0.0)
     off_ms = ObjectProperty(None, allownone=True)
+    within_ms = NumericProperty(0)
     scale_ms = NumericProperty(LEAST_SCALE_MS)
 
 
@@ -104,8 +118,10 @@ class MetRows(Column):
         self.clear_widgets()
         if not self.met:
             return
-        scale_ms = max(LEAST_SCALE_MS, *(abs(one.off_ms or 0.0) for one in self.met))
-        words = [off_words(one.off_ms) for one in self.met]
+        scale_ms = max(
+            LEAST_SCALE_MS, *(max(abs(one.off_ms or 0.0), 1.3 * one.within_ms) for one in self.met)
+        )
+        words = [off_words(one) for one in self.met]
         words_px = max(text_px(text, theme.SANS, theme.SMALL) for text in words) + dp(AIR)
         labels_px = max(text_px(one.label, theme.SANS, theme.SMALL) for one in self.met) + dp(AIR)
         label_px = min(labels_px, max(0.3 * self.width, self.width - words_px - dp(200)))
@@ -118,6 +134,7 @@ class MetRows(Column):
                     label_px=label_px,
                     words_px=words_px,
                     off_ms=one.off_ms,
+                    within_ms=one.within_ms,
                     scale_ms=scale_ms,
                 )
             )

@@ -94,7 +94,9 @@ class TapTestScreen(KaanScreen):
         """One tap, at a `time.monotonic()` moment."""
         if self._playing is not None:
             self._taps.append((moment - self._playing.ends_at + self._length_s) * 1000.0)
-            self.count = "1 tap" if len(self._taps) == 1 else f"{len(self._taps)} taps"
+            many = len(self._taps)
+            taps = "1 tap" if many == 1 else f"{many} taps"
+            self.count = f"{taps} of {COUNTED}" if many <= COUNTED else taps
 
     def _mind(self, *_: Any) -> None:
         """Look whether the strokes are over."""

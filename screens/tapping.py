@@ -151,7 +151,6 @@ class TappingPad(BoxLayout):
     def _changed(self, *_: Any) -> None:
         if not self.live:
             self._clear(None)  # what was tapped of a cue that was left is no answer
-        self.ids.plate.live = self.live
         if self._minding is not None:
             self._minding.cancel()
         self._minding = Clock.schedule_interval(self._mind, 0) if self.live else None
@@ -197,6 +196,7 @@ class TappingPad(BoxLayout):
 
     def _show(self) -> None:
         count = len(self._taps)
+        self.ids.plate.live = self.live and self._playing is not None
         if count:
             self.told = "1 tap" if count == 1 else f"{count} taps"
         elif self._playing is None:

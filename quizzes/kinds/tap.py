@@ -258,9 +258,10 @@ def _plucks(asked: Asked, moments_ms: Sequence[Fraction] | Sequence[int]) -> tup
 
 
 def _label(form: Form, clap: int) -> str:
-    """Its sign; with sam, which of those that are tapped."""
-    matra, cycle = clap % form.matras + 1, clap // form.matras
-    return f"sam {cycle}" if matra == 1 else form.sign(matra)
+    """Its sign; the first clap of each cycle says which of those that are tapped it is."""
+    cycle, matra = clap // form.matras - HEARD_CYCLES + 1, clap % form.matras + 1
+    sign = "sam" if matra == 1 else form.sign(matra)
+    return f"{sign}, cycle {cycle}" if matra == min(form.tali) else sign
 
 
 def _hand(form: Form) -> str:

@@ -171,7 +171,7 @@ def test_mean_and_beats_of_the_explanation_are_those_of_the_taps(skill, seed, of
 def test_beats_are_named_by_the_hand():
     question = ask("tap:tali:tintal", 2)
     labels = [met.label for met in KIND.explain(question, question.right[0]).met]
-    assert labels == ["sam", "2", "3"] * 2
+    assert labels == ["sam, cycle 1", "2", "3", "sam, cycle 2", "2", "3"]
 
 
 def test_a_clap_along_with_the_first_cycle_or_on_the_last_sam_does_no_harm():
@@ -187,7 +187,7 @@ def test_rupak_may_be_clapped_on_its_sam_but_not_against_a_teachers_word():
     assert len(question.right) == 2
     taught = ask("tap:tali:rupak", 4, TEACHER)
     assert len(taught.right) == 1
-    labels = {met.label for met in KIND.explain(taught, taught.right[0]).met}
+    labels = {met.label.partition(",")[0] for met in KIND.explain(taught, taught.right[0]).met}
     assert labels == {"sam", "2"}
     for right in question.right:
         assert not KIND.mark(taught, right).right

@@ -40,11 +40,14 @@ def test_a_blind_cycle_tells_nothing_of_its_form():
 
 def test_beats_are_told_with_how_they_were_met():
     met = (Met("sam", -23.4), Met("2", 0.2), Met("khali", 7.6), Met("3", None))
+    met += (Met("4", 70.0, 70), Met("5", -71.0, 70))
     assert met_printed(met) == [
         "sam    23 ms early",
         "2      in time",
         "khali  8 ms late",
-        "3      not met",
+        "3      no tap",
+        "4      70 ms late",
+        "5      71 ms early: not met",
     ]
     assert met_printed(()) == []
 

@@ -56,7 +56,7 @@ class ScriptedSession:
         self.introducing = False
         self.ready = True
         self.seconds_left = 840.0
-        self.played = 0
+        self.played = self.hushed = 0
         self.played_right = self.played_given = self.played_slowly = 0
         self.playing = SILENT
         self.given = []
@@ -93,6 +93,9 @@ class ScriptedSession:
     def play_slowly(self):
         self.played_slowly += 1
         return self.playing
+
+    def hush(self):
+        self.hushed += 1
 
     def seconds_of(self, score):
         return score.duration_s

@@ -192,6 +192,7 @@ def test_escape_asks_before_leaving_and_again_stays(ask):
     drill, session = ask(step(GAPS[0], met=GAPS))
     key("escape")
     assert drill.leaving
+    assert session.hushed == 1
     assert "End it" in texts_in(drill)
     key("1")
     assert session.given == []

@@ -13,6 +13,7 @@ from practice import Practice
 from practice.latency import COUNTED, beats_ms
 from practice.settings import load_settings
 from practice.steps import Ready, StepMaker
+from quizzes.question import Met
 from scheduler import Log
 from tests.window import opened
 from tests.window.hands import Finger, frames, key, touch, touch_at, wait_for
@@ -306,11 +307,13 @@ def test_early_and_late_are_told_in_words(window):
 
     assert "answers 20 ms early" in latency_words(-20.2)
     assert "as if your device answered at once" in latency_words(0.0)
-    assert [off_words(off) for off in (-23.4, 0.4, 7.5, None)] == [
+    beats = [Met("2", off, 70) for off in (-23.4, 0.4, 7.5, 148.0, None)]
+    assert [off_words(beat) for beat in beats] == [
         "23 ms early",
         "on the beat",
         "8 ms late",
-        "not met",
+        "148 ms late: not met",
+        "no tap",
     ]
 
 
