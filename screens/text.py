@@ -1,11 +1,13 @@
-"""The same practice in a terminal: numbered answers, no window, readable aloud.
+"""The same practice in a terminal: answers with keys, no window, readable aloud.
 
 It runs the plan, kinds, marking and log of the window. Where nothing can be heard, each cue is
-written to a WAV file and its path is told.
+written to a WAV file and its path is told. What is asked for next is written when the sound is
+over, so as not to be read aloud into it; whoever types sooner need not wait.
 """
 
 from __future__ import annotations
 
+import select
 import sys
 import time
 from collections.abc import Sequence
@@ -34,7 +36,12 @@ from screens.typed import (
 from screens.verdict import one_of_several, verb_of, verdict_words
 
 LONGEST_WAIT_S = 30.0
-HELP = "Type the number or letter before your answer and Enter; Enter alone plays it again; q ends."
+STEP_S = 0.1
+"""So often it is looked whether something has been typed, while a sound is waited for."""
+HELP = (
+    "Type the number or letter before your answer and Enter, as soon as you "
+    "know; Enter alone plays it again; q ends."
+)
 ORDER_HELP = (
     "Type all {many} in their order with spaces between them, such as {example!r}, by number or by "
     "name; Enter alone plays it again; q ends."
@@ -212,7 +219,9 @@ class TextDrill:
     def _hear(self, playing: Playing) -> None:
         if playing.path is not None:
             self._say(f"  sound: {playing.path}")
-        playing.wait(LONGEST_WAIT_S)
+        until = time.monotonic() + LONGEST_WAIT_S
+        while not playing.ended and time.monotonic() < until and not _is_typed(self._read):
+            playing.wait(STEP_S)
 
     def _tell(self, summary: Summary) -> None:
         self._say("")
@@ -242,6 +251,14 @@ class TextDrill:
     def _say(self, text: str) -> None:
         self._write.write(text + "\n")
         self._write.flush()
+
+
+def _is_typed(read: TextIO) -> bool:
+    """Whether a line waits to be read; False where that cannot be told."""
+    try:
+        return bool(select.select([read], [], [], 0.0)[0])
+    except (OSError, ValueError):  # no terminal, or a system that can wait for sockets alone
+        return False
 
 
 def _said(question: Question) -> str:

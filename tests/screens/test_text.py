@@ -1,5 +1,6 @@
 """The practice in a terminal, run as a student runs it, and killed as a battery does."""
 
+import os
 import random
 import re
 import signal
@@ -12,6 +13,7 @@ from pathlib import Path
 import pytest
 
 import main
+from audio.speakers import Playing
 from practice import Practice
 from scheduler import Log
 from screens.text import TextDrill
@@ -109,6 +111,20 @@ def write(practice, monkeypatch):
         return drill(practice, typed), session
 
     return write_it
+
+
+def test_who_types_while_a_cue_sounds_need_not_wait_for_its_end(practice, monkeypatch):
+    session = ScriptedSession(step("swara:P"))
+    began = time.monotonic()
+    session.playing = Playing(began + 20.0)
+    monkeypatch.setattr(practice, "start", lambda minutes: session)
+    mine, theirs = os.pipe()
+    os.write(theirs, b"1\n")
+    os.close(theirs)
+    with os.fdopen(mine) as read:
+        TextDrill(practice, minutes=15, read=read, write=StringIO()).run()
+    assert len(session.given) == 1
+    assert time.monotonic() < began + 10.0
 
 
 def test_a_line_is_typed_by_label_id_or_number(write):
