@@ -32,7 +32,19 @@ from tests.quizzes.tala_oracle import Told
 
 def sounds(word: str) -> tuple[oracle.Sound, ...]:
     """What is heard of one matra, "" for a part in which nothing is struck."""
-    return tuple(("", "") if part == "-" else oracle.sound(part) for part in oracle.syllables(word))
+    return tuple(map(_sound, oracle.syllables(word)))
+
+
+def readings(word: str) -> set[tuple[oracle.Sound, ...]]:
+    """All that a word may stand for in print, where ta is the open stroke or the closed one, and ti
+    the closed one or tin (common practice)."""
+    others = {"ta": "tta", "ti": "tin"}
+    parts = [{part, others.get(part, part)} for part in oracle.syllables(word)]
+    return {tuple(map(_sound, way)) for way in product(*parts)}
+
+
+def _sound(part: str) -> oracle.Sound:
+    return ("", "") if part == "-" else oracle.sound(part)
 
 
 def lines_heard(question: Question, tala: Told, missing: Sequence[int] = ()) -> list[str]:
@@ -116,7 +128,7 @@ def said_of(bols: str, tala: Told) -> str:
 
 def _written(question: Question, tala: Told) -> Iterator[str]:
     lines = lines_heard(question, tala)
-    keys = {choice.id: sounds(choice.id) for choice in question.choices}
+    keys = {choice.id: readings(choice.id) for choice in question.choices}
     if any(choice.id != choice.label for choice in question.choices):
         yield "a key says something else than it writes"
     right = {
@@ -124,7 +136,7 @@ def _written(question: Question, tala: Told) -> Iterator[str]:
         for bols in lines
         for written in product(
             *(
-                [key for key, sound in keys.items() if key == word or sound == sounds(stroke)]
+                [key for key, read in keys.items() if key == word or sounds(stroke) in read]
                 for stroke, word in zip(
                     bols.replace("|", " ").split(),
                     said_of(bols, tala).replace("|", " ").split(),
