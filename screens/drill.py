@@ -322,17 +322,23 @@ class DrillScreen(KaanScreen):
         self.wheel.turn(self.following)
 
     def _turn_with_cue(self, playing: Playing) -> None:
-        """Let the wheel on view turn with what plays, if that is what it turns with."""
+        """Let the wheel on view turn with what plays, if that is what it turns with, or what the
+        wheel of the question turned with."""
         assert self._session is not None
         assert self._step is not None
         shown = self._session.shown
         cue = (shown.intro_cue or shown.right_cue) if shown else self._step.question.cue
         explained = shown or self._explained
         turns_with = explained.right_cue if explained else cue
-        if not self.wheel.turns or cue != turns_with:
+        asked, on_view = self._step.question.wheel, self.wheel.wheel
+        like = None
+        if explained and asked and on_view and not shown and asked.matras == on_view.matras:
+            like = asked.turning if cue != turns_with else None
+        if like is None and (not self.wheel.turns or cue != turns_with):
             self.wheel.turn(None)
             return
-        self.wheel.turn(Following(cue, cue, playing, self._session.seconds_of(cue)))
+        following = Following(cue, cue, playing, self._session.seconds_of(cue))
+        self.wheel.turn(following, like=like)
 
     def next(self) -> None:
         """On to the next question."""

@@ -7,6 +7,7 @@ round, and digits choose by number as they are typed. The answer goes out only w
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from kivy.metrics import dp
@@ -14,7 +15,7 @@ from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
 from quizzes.question import Explanation, Question
-from quizzes.wheel import Wheel
+from quizzes.wheel import Turning, Wheel
 from screens import theme
 from screens.following import Following
 from screens.look import load_kv
@@ -41,6 +42,7 @@ class WheelPad(BoxLayout):
 
     def __init__(self, **kwargs: Any) -> None:
         self._typed = ""
+        self._shown: Wheel | None = None
         self._room = 0.0, 0.0
         super().__init__(**kwargs)
 
@@ -70,6 +72,7 @@ class WheelPad(BoxLayout):
         if self._plate.parent is not None:
             self.remove_widget(self._plate)
         face.following, face.chosen = None, 0
+        self._shown = wheel
         face.wheel, face.was, face.given = wheel, list(was), given
 
     def ask(self, question: Question) -> None:
@@ -93,9 +96,13 @@ class WheelPad(BoxLayout):
         here = answered_on(told, question, given)
         self.show(told, was=[matra for matra in was if matra], given=here)
 
-    def turn(self, following: Following | None) -> None:
-        """Turn with what plays, or stand still."""
-        self.ids.face.following = following
+    def turn(self, following: Following | None, *, like: Turning | None = None) -> None:
+        """Turn with what plays, `like` another wheel where that plays which it turns with, or stand
+        still."""
+        face = self.ids.face
+        if self._shown is not None:
+            face.wheel = self._shown if like is None else replace(self._shown, turning=like)
+        face.following = following
 
     def answer(self) -> None:
         """Send the matra that is chosen."""

@@ -421,3 +421,9 @@ def test_real_questions_are_asked_and_told_on_the_wheel(ask, skill):
     drill.hear_right()
     frames(1)
     assert face.lit == int((turns.from_place + 1) % question.wheel.matras) + 1
+    cue, asked = question.cue, question.wheel.turning
+    if asked is not None:  # heard again, the cue tells where in the cycle it began
+        session.playing = Playing(time.monotonic() + cue.duration_s - asked.second_of(2) - 0.01)
+        drill.listen()
+        frames(1)
+        assert face.lit == int((asked.from_place + 2) % question.wheel.matras) + 1
