@@ -43,11 +43,11 @@ def met_printed(met: Sequence[Met]) -> list[str]:
 
 
 def off_in_words(met: Met) -> str:
-    """`23 ms early`, `in time` within half a millisecond, `148 ms late: not met`, `no tap`."""
+    """`23 ms early`, `on the beat` within half a millisecond, `148 ms late: not met`, `no tap`."""
     if met.off_ms is None:
         return "no tap"
     off = round(met.off_ms)
     if off == 0:
-        return "in time"
+        return "on the beat"
     told = f"{abs(off)} ms {'late' if off > 0 else 'early'}"
     return told if met.is_met else f"{told}: not met"

@@ -11,28 +11,16 @@ from kivy.properties import ListProperty, NumericProperty, ObjectProperty, Strin
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
-from quizzes.question import Met
 from screens import theme
+from screens.cycles_printed import off_in_words
 from screens.look import load_kv, look, text_px
 from screens.widgets import Column
 
-NO_TAP, NOT_MET = "no tap", "not met"
 LEAST_SCALE_MS = 60.0
 """A row reaches so far on either side at least, lest trifles look large."""
 MARK = 6
 """Half the height of a mark, in dp."""
 AIR = 4
-
-
-def off_words(met: Met) -> str:
-    """`23 ms early`, `148 ms late: not met`, `on the beat` or `no tap`."""
-    if met.off_ms is None:
-        return NO_TAP
-    whole = round(met.off_ms)
-    if whole == 0:
-        return "on the beat"
-    off = f"{abs(whole)} ms {'early' if whole < 0 else 'late'}"
-    return off if met.is_met else f"{off}: {NOT_MET}"
 
 
 class OffMark(Widget):
@@ -121,7 +109,7 @@ class MetRows(Column):
         scale_ms = max(
             LEAST_SCALE_MS, *(max(abs(one.off_ms or 0.0), 1.3 * one.within_ms) for one in self.met)
         )
-        words = [off_words(one) for one in self.met]
+        words = [off_in_words(one) for one in self.met]
         words_px = max(text_px(text, theme.SANS, theme.SMALL) for text in words) + dp(AIR)
         labels_px = max(text_px(one.label, theme.SANS, theme.SMALL) for one in self.met) + dp(AIR)
         label_px = min(labels_px, max(0.3 * self.width, self.width - words_px - dp(200)))

@@ -43,7 +43,7 @@ def test_beats_are_told_with_how_they_were_met():
     met += (Met("4", 70.0, 70), Met("5", -71.0, 70))
     assert met_printed(met) == [
         "sam    23 ms early",
-        "2      in time",
+        "2      on the beat",
         "khali  8 ms late",
         "3      no tap",
         "4      70 ms late",
