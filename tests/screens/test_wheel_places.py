@@ -143,8 +143,8 @@ def test_each_matra_is_lit_from_its_moment_until_the_next(start, per_min, count,
     turning = Turning(0.3, start, Fraction(41), per_min)
     wheel = Wheel(TINTAL, blind=blind, turning=turning)
     step = 60.0 / float(per_min)
-    middle = 0.3 + (count + 0.5) * step
-    counted = count + Fraction(1, 2) + (0 if blind else start)
+    middle = 0.3 + (count + 0.51) * step  # not where a matra may begin
+    counted = count + Fraction(51, 100) + (0 if blind else start)
     assert lit_at(wheel, middle) == int(counted % 16) + 1
     at = place_at(wheel, 0.3 + count * step + 1e-6)
     assert abs((at - float(count + (0 if blind else start)) + 8) % 16 - 8) < 1e-4
