@@ -133,7 +133,8 @@ def _cue(
     longest = max(tala.matras for tala in beside)
     laya = drawn_laya(fresh, shared_laya(beside) or layas_for(right, longest))
     tempo = drawn_pace(fresh, laya, longest)
-    theka = drawn_theka(fresh, right, laya)
+    thekas = right.thekas_in(laya) or right.thekas
+    theka = drawn_theka(fresh, thekas, met=f"tala:{right.id}" in setting.met)
     starts = [place for place in sure_starts(right, theka, longest) if place] or [0]
     start = fresh.one_of(starts) if sort == MID else 0
     least = max(longest, int(Fraction(LEAST_S) * tempo / 60))

@@ -20,6 +20,7 @@ from quizzes.names import counted, listed
 from quizzes.question import KEYS_APART, Explanation, Mark, Met, Question, Setting, Skill
 from quizzes.talas.asking import TalaKind, asked_talas
 from quizzes.talas.cues import ThekaCue, drawn_tempo, theka_cue
+from quizzes.talas.hearing import drawn_theka
 from quizzes.talas.tala import Form, Tala
 from quizzes.talas.tapping import WINDOW_MS, Asynchrony, asynchrony, cemgil, f_measure
 from quizzes.wheel import Wheel
@@ -177,7 +178,7 @@ class TapKind(TalaKind):
             tala,
             matras=_matras(tala),
             matras_per_min=drawn_tempo(fresh, *_tempos(tala)),
-            theka=fresh.one_of(tala.thekas_in(LAYA) or tala.thekas),
+            theka=drawn_theka(fresh, tala.thekas_in(LAYA) or tala.thekas, met=skill in setting.met),
         )
         return Asked(cue, _cycles(tala))
 

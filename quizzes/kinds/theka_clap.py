@@ -22,7 +22,7 @@ from quizzes.kinds.theka_hands import (
 from quizzes.kinds.theka_way import ThekaWay, cycle_again, cycles_of, kept, turning_wheel
 from quizzes.names import counted, listed
 from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
-from quizzes.talas.hearing import explained_tempo, plain_cue, plucked
+from quizzes.talas.hearing import drawn_theka, explained_tempo, plain_cue, plucked
 from quizzes.talas.tala import Form, Tala
 from quizzes.talas.wording import form_told
 
@@ -39,7 +39,7 @@ class Clapping(ThekaWay):
 
     def make_of(self, tala: Tala, skill: str, *, seed: int, setting: Setting) -> Question:
         fresh = Fresh(skill, seed)
-        theka = fresh.one_of(self.usable(tala))
+        theka = drawn_theka(fresh, self.usable(tala), met=skill in setting.met)
         cue = self.heard(fresh, setting, tala, theka, lands=True)
         offer = offered(Fresh(f"{skill} choices", seed), tala, setting)
         hands = fresh.shuffled([*offer.real, *offer.made_up])

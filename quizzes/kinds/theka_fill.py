@@ -28,6 +28,7 @@ from quizzes.kinds.theka_written import known_words
 from quizzes.names import counted
 from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
 from quizzes.talas.cues import ThekaCue
+from quizzes.talas.hearing import drawn_theka
 from quizzes.talas.sounds import Sound, may_be_one, near_words, sound, spellings, words_of
 from quizzes.talas.tala import Tala, ThekaText
 from quizzes.talas.wording import bols_told
@@ -56,7 +57,7 @@ class Filling(ThekaWay):
 
     def make_of(self, tala: Tala, skill: str, *, seed: int, setting: Setting) -> Question:
         fresh = Fresh(skill, seed)
-        theka = fresh.one_of(self.usable(tala))
+        theka = drawn_theka(fresh, self.usable(tala), met=skill in setting.met)
         gaps = fresh.one_of(_sets(tala, theka))
         right = fresh.one_of(list(gaps))
         at = fresh.one_of(gaps[right])

@@ -25,6 +25,7 @@ from quizzes.kinds.theka_way import (
 from quizzes.names import ORDINALS, counted
 from quizzes.question import KEYS_APART, Choice, Explanation, Mark, Question, Setting, Skill
 from quizzes.stages.order import nearest
+from quizzes.talas.hearing import drawn_theka
 from quizzes.talas.sounds import Sound, sounds, vibhags_of
 from quizzes.talas.tala import Tala, ThekaText
 from quizzes.talas.wording import bols_told
@@ -65,7 +66,7 @@ class Ordering(ThekaWay):
 
     def make_of(self, tala: Tala, skill: str, *, seed: int, setting: Setting) -> Question:
         fresh = Fresh(skill, seed)
-        theka = fresh.one_of(self.usable(tala))
+        theka = drawn_theka(fresh, self.usable(tala), met=skill in setting.met)
         # From sam until it has been met; then, from some other vibhag, sam has to be found as well.
         later = [start - 1 for start in tala.form.starts[1:]]
         begins = fresh.one_of(later) if skill in setting.met else 0

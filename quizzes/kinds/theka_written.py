@@ -18,6 +18,7 @@ from quizzes.kinds.theka_way import ThekaWay, cycle_again, cycles_of, kept, play
 from quizzes.names import counted
 from quizzes.question import KEYS_APART, Choice, Explanation, Mark, Question, Setting, Skill
 from quizzes.talas.asking import asked_talas
+from quizzes.talas.hearing import drawn_theka
 from quizzes.talas.sounds import (
     Sound,
     may_be_one,
@@ -70,7 +71,7 @@ class Writing(ThekaWay):
 
     def make_of(self, tala: Tala, skill: str, *, seed: int, setting: Setting) -> Question:
         fresh = Fresh(skill, seed)
-        theka = fresh.one_of(self.usable(tala))
+        theka = drawn_theka(fresh, self.usable(tala), met=skill in setting.met)
         cue = self.heard(fresh, setting, tala, theka)
         own = [word for words in spellings(theka.bols).values() for word in words]
         near = [

@@ -101,9 +101,9 @@ def drawn_pace(
     return drawn_tempo(fresh, *bounds)
 
 
-def drawn_theka(fresh: Fresh, tala: Tala, laya: str) -> ThekaText:
-    """One of the thekas for a laya."""
-    return fresh.one_of(tala.thekas_in(laya) or tala.thekas)
+def drawn_theka(fresh: Fresh, thekas: Sequence[ThekaText], *, met: bool) -> ThekaText:
+    """Any of these once what is asked has been met; at first the usual one, which comes first."""
+    return fresh.one_of(thekas) if met else thekas[0]
 
 
 def is_struck(theka: ThekaText, place: Fraction | int) -> bool:
