@@ -1,7 +1,10 @@
 """For all tests: their own data folder, and no quiet skips where KAAN_NO_SKIPS is set."""
 
+import atexit
 import gc
 import os
+import shutil
+import tempfile
 
 import pytest
 from hypothesis import HealthCheck, settings
@@ -9,6 +12,11 @@ from hypothesis import HealthCheck, settings
 # Looking for garbage among all that is imported, before there is any, takes a third of the time it
 # takes to collect the tests; and what is there then stays to the end and need not be looked at.
 gc.disable()
+
+# Some tests import Kivy while they are collected. Each process gives it a home of its own: of two
+# that make one home at the same time, one fails.
+os.environ["KIVY_HOME"] = tempfile.mkdtemp(prefix="kaan-kivy-")
+atexit.register(shutil.rmtree, os.environ["KIVY_HOME"], ignore_errors=True)
 
 # Machines that share their cores are slow now and then; that is no failure of an example.
 settings.register_profile(

@@ -26,7 +26,6 @@ from quizzes.kinds.tihai_way import (
     CHOICES,
     TihaiWay,
     as_choices,
-    at_place,
     counted_on,
     fallen,
     gap_label,
@@ -39,6 +38,7 @@ from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import label_of
 from quizzes.talas import Tala
 from quizzes.talas.tihai import Tihai
+from quizzes.talas.wording import at_place
 from quizzes.wheel import Wheel
 
 ABOUT = (

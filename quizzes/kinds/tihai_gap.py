@@ -26,7 +26,6 @@ from quizzes.kinds.tihai_way import (
     CHOICES,
     TihaiWay,
     as_choices,
-    at_place,
     fallen,
     gap_label,
     in_figures,
@@ -42,6 +41,7 @@ from quizzes.ragas.asking import label_of
 from quizzes.talas import Tala
 from quizzes.talas.cycle import matra_at, mixed
 from quizzes.talas.tihai import Tihai
+from quizzes.talas.wording import at_place
 from quizzes.wheel import Wheel
 
 HALF = Fraction(1, 2)

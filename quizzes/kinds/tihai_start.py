@@ -23,7 +23,6 @@ from quizzes.kinds.tihai_way import (
     CHOICES,
     TihaiWay,
     as_choices,
-    at_place,
     fallen,
     in_figures,
     near_sets,
@@ -37,6 +36,7 @@ from quizzes.ragas.asking import label_of
 from quizzes.talas import Tala
 from quizzes.talas.cycle import matra_at, mixed
 from quizzes.talas.tihai import Tihai
+from quizzes.talas.wording import at_place
 from quizzes.wheel import Wheel
 
 HALF, QUARTER = Fraction(1, 2), Fraction(1, 4)

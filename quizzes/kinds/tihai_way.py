@@ -10,8 +10,9 @@ from itertools import combinations
 from quizzes.errors import UnknownSkill
 from quizzes.names import ORDINALS, counted, number_word
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.talas.cycle import matra_at, mixed
+from quizzes.talas.cycle import mixed
 from quizzes.talas.tihai import Tihai
+from quizzes.talas.wording import at_place
 
 ABOUT = (
     "A tihai is a phrase three times over with equal gaps, so that its last stroke falls on sam; "
@@ -85,14 +86,6 @@ def in_figures(matras: Fraction) -> str:
 def with_gaps(gap: Fraction) -> str:
     """`without a gap` or `with gaps of 1 1/2 matras`."""
     return f"with gaps of {in_figures(gap)}" if gap else "without a gap"
-
-
-def at_place(place: Fraction) -> str:
-    """`on matra 9`, `half way into matra 9`, `three quarters into matra 9`."""
-    part, matra = place % 1, f"matra {matra_at(place)}"
-    if not part:
-        return f"on {matra}"
-    return f"{'half way' if part == Fraction(1, 2) else _PARTS[part]} into {matra}"
 
 
 def gap_label(gap: Fraction) -> str:

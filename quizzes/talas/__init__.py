@@ -10,6 +10,7 @@ tihai       a phrase three times, and where it lands
 steady      thekas by which a laya can be judged
 cues        a theka as a cue, from anywhere in its cycle
 hearing     cues in which something is to be found by ear
+sounds      what is heard of a matra, whatever its bols are called
 likeness    which thekas could be taken for one another
 offering    which talas are offered together
 wording     words on forms and bols

@@ -1,8 +1,8 @@
 """Whether one theka could be taken for another: what is heard of both is the same.
 
 What is heard are strokes, whatever they are called, and how their distances compare; not the tempo,
-since a question's is its own. Strokes that only a trained ear tells apart count as one: the closed
-ones of the dayan, and the flat ones of the bayan. All else is exact.
+since a question's is its own. Strokes that only a trained ear tells apart count as one
+(`quizzes.talas.sounds`). All else is exact.
 """
 
 from __future__ import annotations
@@ -16,13 +16,11 @@ from math import lcm
 
 from audio.theka import read_theka
 from audio.voices.tabla import SOUNDS, sound_of
+from quizzes.talas.sounds import drums_heard
 from quizzes.talas.tala import Tala, ThekaText
 
-_ALIKE = {"ra": "ti", "tta": "ti", "kat": "ke"}
-_HEARD = {sound: tuple(_ALIKE.get(each, each) for each in on) for sound, on in SOUNDS.items()}
-_LETTERS = {
-    sound: chr(ord("a") + [*_HEARD.values()].index(heard)) for sound, heard in _HEARD.items()
-}
+_HEARD = {bol: drums_heard(bol) for bol in SOUNDS}
+_LETTERS = {bol: chr(ord("a") + [*_HEARD.values()].index(heard)) for bol, heard in _HEARD.items()}
 
 
 @dataclass(frozen=True, slots=True)

@@ -32,7 +32,9 @@ def sound(word: str) -> Sound:
         return ()
     (parts,) = read_theka(word).matras
     return tuple(
-        (Fraction(at, len(parts)), *_drums(part)) for at, part in enumerate(parts) if part != REST
+        (Fraction(at, len(parts)), *drums_heard(part))
+        for at, part in enumerate(parts)
+        if part != REST
     )
 
 
@@ -46,7 +48,9 @@ def printed(word: str) -> frozenset[Sound]:
     ways = product(*((part, *_PRINTED.get(part, ())) for part in parts))
     return frozenset(
         tuple(
-            (Fraction(at, len(way)), *_drums(part)) for at, part in enumerate(way) if part != REST
+            (Fraction(at, len(way)), *drums_heard(part))
+            for at, part in enumerate(way)
+            if part != REST
         )
         for way in ways
     )
@@ -62,7 +66,8 @@ def sounds(words: Iterable[str]) -> tuple[Sound, ...]:
     return tuple(map(sound, words))
 
 
-def _drums(bol: str) -> tuple[str, str]:
+def drums_heard(bol: str) -> tuple[str, str]:
+    """What is heard of the dayan and of the bayan, "" for a drum that is not struck."""
     dayan, bayan = SOUNDS[sound_of(bol)]
     return "ti" if dayan in _CLOSED else dayan, "ke" if bayan in _FLAT else bayan
 
