@@ -28,6 +28,8 @@ TOUCHED_S = 0.2
 """A swara that is touched from another lasts so long at least."""
 SHAKEN_S = 0.28
 """A swara that is shaken lasts so long at least: nearly two turns."""
+SHAKEN_STEPS = 2
+"""A gamak reaches a swara from the fret so many semitones below it."""
 OFTEN_SHAKEN = 0.7
 OFTEN_DRAWN = 0.7
 """How often a swara is drawn rather than touched, where both can be."""
@@ -56,6 +58,7 @@ def adorned(
         if wished <= 0:
             break
         shakes = shaken and fresh.between(0, 1) < OFTEN_SHAKEN and lasts_s[place] >= SHAKEN_S
+        shakes = shakes and may_be_shaken(swaras[place])
         by_chance = fresh.between(0, 1) < OFTEN_DRAWN
         if shakes:
             tone = replace(tones[place], sway="gamak")
@@ -65,6 +68,11 @@ def adorned(
             tones[place] = tone
             wished -= 1
     return tuple(tones)
+
+
+def may_be_shaken(swara: Swara) -> bool:
+    """Whether there is a fret below it from which a gamak pulls the string."""
+    return within_reach((Swara.at(swara.steps - SHAKEN_STEPS),))
 
 
 def _is_wanted(raga: Raga, swaras: Sequence[Swara], place: int) -> bool:

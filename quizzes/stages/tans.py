@@ -10,8 +10,9 @@ from audio.ornaments import Hand
 from audio.tuning import Swara
 from quizzes.fresh import Fresh
 from quizzes.ragas.movement import admits
-from quizzes.ragas.pieces import Steps, steps_of, swaras_at
+from quizzes.ragas.pieces import Steps, steps_of, swaras_at, within_reach
 from quizzes.ragas.raga import Raga
+from quizzes.stages.adorning import may_be_shaken
 from quizzes.stages.joining import WIDEST_STEPS, joins
 from quizzes.stages.measured import SHAKEN_HAND, drawn_in
 from quizzes.stages.phrasing import exactly
@@ -59,7 +60,7 @@ def tan_of(fresh: Fresh, heard: Heard, raga: Raga, *, lasts_s: float, tala: Tala
     sway = "gamak" if heard.run == SHAKEN else ""
     line = _leading(fresh, heard, raga, swaras_at(steps), before, parts)
     *run, last = swaras_at(steps)
-    line += [Tone(swara, sway=sway) for swara in run]
+    line += [Tone(swara, sway=sway if may_be_shaken(swara) else "") for swara in run]
     line += [Tone(last), *[HOLD] * (parts - 1)]
     from_matra = -most % tala.matras + 1
     return Played(
@@ -90,7 +91,7 @@ def _leading(
     rests = [
         swara
         for swara in swaras_at(step for step in near if step % 12 in rests_of(raga))
-        if admits(raga, (swara, *swaras))
+        if within_reach((swara,)) and admits(raga, (swara, *swaras))
     ]
     return [Tone(fresh.one_of(rests)) if rests else REST, *[HOLD] * (matras * parts - 1)]
 

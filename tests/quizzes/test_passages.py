@@ -430,3 +430,15 @@ def test_nothing_but_the_description_is_played() -> None:
 
 def _fields(of: Stage | Heard) -> dict[str, object]:
     return {name: getattr(of, name) for name in asdict(of)}
+
+
+@settings(max_examples=25)
+@given(name=st.sampled_from(["tuk-sanchari", "tan-gamak", "tan-chhut"]), seed=st.integers(0, 999))
+def test_no_stroke_goes_below_the_open_string(name, seed):
+    stage = STAGES[name]
+    able = [raga for raga in ragas().values() if bears(stage, raga)]
+    raga = able[seed % len(able)]
+    made = passage(Fresh(stage.id, seed), stage, raga, sa_hz=SA_HZ, tuning="just")
+    strokes = (stroke for stroke in made.score.strokes if stroke.voice != "chikari")
+    # The open string is Ma of the mandra saptak, 498 - 1200 cents from Sa (just).
+    assert min(cents for stroke in strokes for _, cents in stroke.path) > -703
