@@ -201,7 +201,8 @@ def test_the_register_is_gone_through_in_order(drawn: tuple[str, str, int]) -> N
         third = len(steps) // 3
         assert way * (sum(steps[-third:]) - sum(steps[:third])) > 0
     else:
-        low, high = {"mandra": (-7, 0), "madhya": (0, 11), "tar": (8, 17)}[heard.register[0]]
+        # A raga that goes round Sa, as Marwa does, keeps to Ni below it in its madhya saptak, too.
+        low, high = {"mandra": (-7, 0), "madhya": (-2, 11), "tar": (8, 17)}[heard.register[0]]
         assert low <= sorted(steps)[len(steps) // 2] <= high
 
 
