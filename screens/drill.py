@@ -28,7 +28,7 @@ from screens.aligned import Place, align_answer, shares_told
 from screens.drill_parts import PARTS, SLOWER_KEY, LeavingActions
 from screens.drill_places import PADS, arrange
 from screens.drill_ways import WAYS, Way
-from screens.drill_wheel import bring_home
+from screens.drill_wheel import bring_home, turning_of_cue
 from screens.following import Following
 from screens.keys import KaanScreen, focus_on
 from screens.look import load_kv, look
@@ -322,23 +322,20 @@ class DrillScreen(KaanScreen):
         self.wheel.turn(self.following)
 
     def _turn_with_cue(self, playing: Playing) -> None:
-        """Let the wheel on view turn with what plays, if that is what it turns with, or what the
-        wheel of the question turned with."""
+        """Let the wheel on view turn with what plays, if that is what it turns with."""
         assert self._session is not None
         assert self._step is not None
-        shown = self._session.shown
-        cue = (shown.intro_cue or shown.right_cue) if shown else self._step.question.cue
-        explained = shown or self._explained
-        turns_with = explained.right_cue if explained else cue
-        asked, on_view = self._step.question.wheel, self.wheel.wheel
-        like = None
-        if explained and asked and on_view and not shown and asked.matras == on_view.matras:
-            like = asked.turning if cue != turns_with else None
-        if like is None and (not self.wheel.turns or cue != turns_with):
-            self.wheel.turn(None)
-            return
-        following = Following(cue, cue, playing, self._session.seconds_of(cue))
-        self.wheel.turn(following, like=like)
+        question, shown, explained = self._step.question, self._session.shown, self._explained
+        played, turns, like = question.cue, self.wheel.turns, None
+        if shown is not None:
+            played = shown.intro_cue or shown.right_cue
+            turns = turns and played == shown.right_cue
+        elif explained is not None and played != explained.right_cue:
+            # The wheel that was asked on may know where in the cycle its cue begins.
+            like = turning_of_cue(question, self.wheel.wheel)
+            turns = like is not None
+        following = Following(played, played, playing, self._session.seconds_of(played))
+        self.wheel.turn(following if turns else None, like=like)
 
     def next(self) -> None:
         """On to the next question."""

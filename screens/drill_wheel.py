@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING
 from kivy.metrics import dp
 from kivy.uix.widget import Widget
 
+from quizzes.question import Question
+from quizzes.wheel import Turning, Wheel
 from screens import theme
 from screens.look import look
 
@@ -27,6 +29,13 @@ LEAST_WHEEL = 150
 AMONG_WORDS = 240, 0.62
 """How high it is among the words: in dp at the usual text size, and at most of their room."""
 WORDS_AIR = 24
+
+
+def turning_of_cue(question: Question, told: Wheel | None) -> Turning | None:
+    """How a wheel that is told turns with the cue of its question, where that one's wheel knows."""
+    asked = question.wheel
+    same = asked is not None and told is not None and asked.matras == told.matras
+    return asked.turning if asked is not None and same else None
 
 
 def pictured(screen: DrillScreen) -> bool:
