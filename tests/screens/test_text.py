@@ -6,6 +6,7 @@ import re
 import signal
 import subprocess
 import sys
+import threading
 import time
 from io import StringIO
 from pathlib import Path
@@ -15,10 +16,12 @@ import pytest
 import main
 from audio.speakers import Playing
 from practice import Practice
+from quizzes.wheel import Wheel
 from scheduler import Log
 from screens.text import TextDrill
 from tests.window.scripted import ScriptedSession, skills_that_begin, step
-from tests.window.written import line_step, order_step, shares_step
+from tests.window.wheels import TINTAL
+from tests.window.written import line_step, order_step, shares_step, wheel_step
 
 ROOT = Path(__file__).parent.parent.parent
 
@@ -273,3 +276,54 @@ def test_of_several_right_orders_the_nearest_is_told_as_one_that_could_be(write)
     assert "it could be  alap jhala jor" in told
     assert "you put      gat" in told
     assert "Partly right: 3 of 6 pairs in order." in told
+
+
+def test_a_matra_is_answered_by_its_number_below_the_printed_cycle(write):
+    told, session = write("17\n9\n\n\n", wheel_step(Wheel(TINTAL), 9))
+    assert session.given == ["9"]
+    assert "  signs  X         2         0            3\n  matras 1 2 3 4 | 5 6 7 8 | 9 1" in told
+    assert "'17' is none of" in told
+
+
+@pytest.fixture
+def taps_asked(practice, monkeypatch):
+    """A session that asks to keep tali with dadra, and what the terminal told when these lines came
+    so many seconds after one another."""
+
+    def ask(*lines):
+        session = ScriptedSession(step("tap:tali:dadra"))
+        monkeypatch.setattr(practice, "start", lambda minutes: session)
+        mine, theirs = os.pipe()
+        told = StringIO()
+
+        def type_them():
+            session.playing = Playing(time.monotonic() + 1.0)
+            for wait_s, line in lines:
+                time.sleep(wait_s)
+                os.write(theirs, line.encode())
+            os.close(theirs)
+
+        session.playing = Playing(time.monotonic() + 1.0)
+        typist = threading.Thread(target=type_them)
+        typist.start()
+        with os.fdopen(mine) as read:
+            TextDrill(practice, minutes=15, read=read, write=told).run()
+        typist.join()
+        return session, told.getvalue()
+
+    return ask
+
+
+def test_enter_taps_while_the_cue_sounds_and_sends_when_it_has_ended(taps_asked):
+    session, told = taps_asked((0.2, "\n"), (0.3, "\n"), (0.7, "\n"), (0.0, "\nq\n"))
+    (given,) = session.given
+    first, second = map(int, given.split())
+    assert 100 < second - first < 900
+    assert "Press Enter in time while it plays" in told
+    assert "You tapped" in told or "you tapped" in told
+
+
+def test_seconds_may_be_typed_instead_and_a_line_that_is_none_is_told(taps_asked):
+    session, told = taps_asked((0.1, "two\n"), (0.1, "2.5 4.75\n"), (0.0, "\nq\n"))
+    assert session.given == ["2500 4750"]
+    assert "'two' is no number of seconds" in told

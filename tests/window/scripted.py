@@ -104,6 +104,9 @@ class ScriptedSession:
         began_at = self.playing.ends_at - self.seconds_of(self._step.question.cue)
         return round((moment - began_at) * 1000)
 
+    def cue_ms_at(self, second):
+        return round(second * 1000)
+
     def play_given(self):
         self.played_given += 1
         return SILENT
