@@ -101,11 +101,13 @@ class Ordering(ThekaWay):
         rights = [question.written(right) for right in question.right]
         right, is_right = nearest(put, rights), put in rights
         cue = cycle_again(question, tala)
-        given_bols = f" {BAR} ".join(_bare(question, key) for key in put)
+        theka = tala.theka_of(cue.theka.bols)
+        struck = _struck_by_said(theka)
+        given_bols = f" {BAR} ".join(struck[_bare(question, key)] for key in put)
         return Explanation(
             right_label=_labels(question, right),
             given_label=_labels(question, put),
-            why=_why(question, cue.theka, tala, right, put),
+            why=_why(question, theka, tala, right, put),
             right_cue=cue.score,
             given_cue=None if is_right else played(question, given_bols),
             given_plays="" if is_right else "the vibhags in your order",
@@ -136,7 +138,7 @@ def _offered(
 ) -> tuple[tuple[Choice, ...], tuple[str, ...]]:
     """The vibhags in an order that is not right, and all lines that are."""
     texts = [" ".join(vibhag) for vibhag in vibhags_of(theka.bols)]
-    said = dict(zip(texts, map(" ".join, vibhags_of(theka.words)), strict=True))
+    said = {struck: said for said, struck in _struck_by_said(theka).items()}
     offered = fresh.shuffled(texts)
     while _vibhags_in(offered) in _right_orders(tala, theka):
         offered = fresh.shuffled(texts)
@@ -152,6 +154,12 @@ def _offered(
         for line in _lines_of(order, heard)
     ]
     return tuple(choices), tuple(lines)
+
+
+def _struck_by_said(theka: ThekaText) -> dict[str, str]:
+    """The bols of each vibhag by how they are said and printed."""
+    said, struck = (map(" ".join, vibhags_of(bols)) for bols in (theka.words, theka.bols))
+    return dict(zip(said, struck, strict=True))
 
 
 def _right_orders(tala: Tala, theka: ThekaText) -> tuple[tuple[Vibhag, ...], ...]:
@@ -210,7 +218,7 @@ def _labels(question: Question, line: Sequence[str]) -> str:
 def _why(
     question: Question, theka: ThekaText, tala: Tala, right: Sequence[str], put: Sequence[str]
 ) -> str:
-    told = f"{tala.name}: {bols_told(tala.theka_of(theka.bols))}."
+    told = f"{tala.name}: {bols_told(theka)}."
     wrong = [
         (place, was)
         for place, was in enumerate(right)

@@ -8,7 +8,7 @@ from fractions import Fraction
 from itertools import permutations
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from quizzes.choice_sets import fair_sets
@@ -121,6 +121,24 @@ def test_a_backward_order_earns_nothing_and_one_exchange_something(skill, seed):
         assert KIND.mark(question, " ".join(line[::-1])).credit == 0.0
         line[:2] = line[1::-1]
         assert 0 < KIND.mark(question, " ".join(line)).credit < 1
+
+
+@example("theka:order:dhamar", 1)  # said in other words than its strokes
+@given(of("order"), seeds)
+def test_vibhags_in_another_order_sound_just_as_they_were_struck(skill, seed):
+    question = ask(skill, seed)
+    offered = [choice.id for choice in question.choices]
+    told = KIND.explain(question, " ".join(offered))
+    lasts_s = (
+        60
+        * sum(map(len, parted(question.detail["bols"])))
+        / Fraction(question.detail["matras_per_min"])
+    )
+    right, given = (
+        Counter(stroke.bol for stroke in cue.tabla if stroke.onset_s < lasts_s - 1e-6)
+        for cue in (told.right_cue, told.given_cue)
+    )
+    assert given == right
 
 
 @given(of("write"), seeds)
