@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from fractions import Fraction
 
-from audio.theka import BAR, REST
+from audio.theka import REST
 from quizzes.fresh import Fresh
 from quizzes.kinds.laya_way import (
     Way,
@@ -20,9 +20,10 @@ from quizzes.kinds.laya_way import (
 )
 from quizzes.names import capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.talas.asking import asked_talas
+from quizzes.talas.asking import USUAL, asked_talas
 from quizzes.talas.cues import theka_cue
 from quizzes.talas.laya import Laya, layas
+from quizzes.talas.sounds import words_of
 from quizzes.talas.steady import is_counted_one_way, struck_places
 from quizzes.talas.tala import Tala, ThekaText
 from quizzes.talas.tradition import talas
@@ -30,7 +31,6 @@ from quizzes.talas.tradition import talas
 SHORTEST_S, LONGEST_S = 8.0, 11.0
 """How long a cue lasts: equally long in each class, so that length tells nothing."""
 TENTHS = 10
-USUAL = "tintal"
 
 
 class ClassWay(Way):
@@ -178,7 +178,7 @@ def _why(laya: Laya, theka: ThekaText, tempo: Fraction) -> str:
 
 def _fullest(theka: ThekaText) -> str:
     """The matra with the most strokes, as it is written; "" where each has but one."""
-    words = theka.bols.replace(BAR, " ").split()
+    words = words_of(theka.bols)
     strokes = [sum(part != REST for part in parts) for parts in theka.theka.matras]
     most = max(range(len(words)), key=strokes.__getitem__)
     return " ".join(words[most].replace(REST, " ").split()) if strokes[most] > 1 else ""

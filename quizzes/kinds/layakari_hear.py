@@ -36,8 +36,6 @@ SHARE_PLAYED = 0.65
 TURNS_BACK = 0.2
 """How often the melody turns before it has come to an end of its reach."""
 EXPLAINED_MATRAS = 8
-CALM = 90
-"""So many matras a minute an explanation plays at most."""
 DENSEST_HZ = 6.5
 """So many notes a second an explanation plays at most."""
 
@@ -145,7 +143,7 @@ def _why(layakari: Layakari, ratio: Fraction) -> str:
         said += "Each note fell on a stroke of the theka, and none between."
     elif ratio.denominator == 1:
         between = ratio.numerator - 1
-        said += f"Between two strokes of the theka {_fell(between)}."
+        said += f"Between two strokes of the theka {counted(between, 'note')} fell."
     else:
         said += (
             f"Every {_ORDINAL.get(ratio.numerator, f'{ratio.numerator}th')} note fell on a stroke "
@@ -155,10 +153,6 @@ def _why(layakari: Layakari, ratio: Fraction) -> str:
 
 
 _ORDINAL = {3: "third", 5: "fifth", 7: "seventh", 9: "ninth"}
-
-
-def _fell(count: int) -> str:
-    return f"{counted(count, 'note')} fell"
 
 
 def _taught_otherwise(layakari: Layakari) -> list[str]:

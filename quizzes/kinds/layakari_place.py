@@ -25,7 +25,7 @@ from quizzes.kinds.layakari_sound import (
 from quizzes.kinds.layakari_way import LEAD_S, Way
 from quizzes.names import number_word
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.talas.asking import asked_talas
+from quizzes.talas.asking import SUREST, asked_talas
 from quizzes.talas.cues import SA_MOVES_SEMITONES, drawn_tempo
 from quizzes.talas.cycle import mixed
 from quizzes.talas.layakari import Layakari, begins, in_words, layakaris, takes
@@ -34,7 +34,6 @@ from quizzes.talas.tradition import talas
 from quizzes.talas.wording import at_place
 from quizzes.wheel import Span, Turning, Wheel
 
-SUREST = "A"
 RESTS, LONG_RESTS = (1, 2, 3), (4, 5)
 
 Measure = Callable[[int, Fraction], Fraction]

@@ -13,7 +13,6 @@ from fractions import Fraction
 
 from quizzes.fresh import Fresh
 from quizzes.kinds.tihai_sound import (
-    cycles_of,
     drawn_tala,
     lead_to,
     least_lead,
@@ -83,7 +82,8 @@ class LandsWay(TihaiWay):
         level, fresh = LEVELS[self.level_of(skill)], Fresh(skill, seed)
         tala = drawn_tala(fresh, setting)
         answer = fresh.one_of(tuple(SIDES))
-        size = fresh.one_of([off for off in level.off if 2 * off < min(cycles_of(tala))])
+        shortest = min(form.matras for form in tala.forms)
+        size = fresh.one_of([off for off in level.off if 2 * off < shortest])
         besides = least_lead(tala) + tala.matras + TAILS[-1]
         tihai = fresh.one_of(shapes(level.phrases, level.gaps, besides=besides))
         start = tihai.start_for(SIDES[answer] * size, tala.matras)

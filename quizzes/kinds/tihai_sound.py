@@ -16,6 +16,7 @@ from quizzes.talas import Tala, ThekaText, talas
 from quizzes.talas.asking import asked_talas, tala_for
 from quizzes.talas.cues import drawn_tempo, theka_cue
 from quizzes.talas.cycle import mixed
+from quizzes.talas.steady import is_counted_one_way
 from quizzes.talas.tihai import Tihai
 from quizzes.wheel import Span, Turning, Wheel
 
@@ -44,14 +45,9 @@ def drawn_tala(fresh: Fresh, setting: Setting, *, one_length: bool = False) -> T
         for name, tala in asked_talas(talas(setting.tradition)).items()
         if SHORTEST <= tala.matras <= LONGEST
         and is_heard(tala)
-        and not (one_length and len(cycles_of(tala)) > 1)
+        and (is_counted_one_way(tala) or not one_length)
     ]
     return tala_for(fresh, setting, of=suiting)
-
-
-def cycles_of(tala: Tala) -> tuple[int, ...]:
-    """Every length in which it is counted by some."""
-    return tuple(dict.fromkeys(form.matras for form in tala.forms))
 
 
 def is_heard(tala: Tala) -> bool:

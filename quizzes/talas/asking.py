@@ -12,6 +12,10 @@ from quizzes.taught import TaughtKind
 
 SURE = ("A", "B")
 """A tala is asked where its form is so well attested."""
+SUREST = SURE[0]
+USUAL = "tintal"
+"""In which a question is asked that is of no one tala, by who has begun none (common practice: the
+first tala that is taught to sitarists)."""
 
 
 class TalaKind(TaughtKind):
@@ -41,14 +45,12 @@ def talas_in(skills: Iterable[str], known: Collection[str]) -> frozenset[str]:
     return frozenset(part for skill in skills for part in skill.split(":")[1:]) & frozenset(known)
 
 
-def tala_for(
-    fresh: Fresh, setting: Setting, *, of: Sequence[str] = (), usual: str = "tintal"
-) -> Tala:
+def tala_for(fresh: Fresh, setting: Setting, *, of: Sequence[str] = ()) -> Tala:
     """A tala in which a question is asked that is of no one tala: one that the student has begun,
     else the usual one; of those named in `of`, where any are."""
     known = asked_talas(talas(setting.tradition))
     fitting = [name for name in (of or known) if name in known]
     begun = [name for name in setting.talas if name in fitting]
     if not begun:
-        begun = [usual] if usual in fitting else fitting[:1]
+        begun = [USUAL] if USUAL in fitting else fitting[:1]
     return known[fresh.one_of(begun)]

@@ -12,6 +12,7 @@ from functools import lru_cache
 from itertools import combinations
 
 from quizzes.fresh import Fresh
+from quizzes.talas.asking import SUREST
 from quizzes.talas.hearing import layas_for
 from quizzes.talas.likeness import may_stand_together
 from quizzes.talas.tala import Tala
@@ -21,7 +22,6 @@ NEARNESS = 20.0
 """A near tala is so many times as likely to be drawn into a group as another."""
 ALIKE_MATRAS = 4
 """Talas are near, too, where their usual thekas begin alike for so many matras."""
-SUREST = "A"
 RIVAL_SHARE = 0.7
 """How often a tala that this student takes for the right one is brought in."""
 PARTINGS = 12

@@ -13,7 +13,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from quizzes.talas.cycle import place_in, to_sam
+from quizzes.talas.cycle import place_in
 
 TIMES = 3
 LAST = Fraction(1)
@@ -80,16 +80,3 @@ class Tihai:
 def matras_of_tihai(phrase: Fraction | int, gap: Fraction | int) -> Fraction:
     """How many matras it takes, that of sam included."""
     return Tihai(Fraction(phrase), Fraction(gap)).matras
-
-
-def gaps_that_land(
-    phrase: Fraction | int, start: Fraction | int, cycle: int, *, most: Fraction | int
-) -> tuple[Fraction, ...]:
-    """All gaps up to `most`, the least first, with which a phrase from `start` lands on sam: one in
-    every half cycle, whatever fraction it is."""
-    least = (to_sam(start, cycle) + LAST - TIMES * phrase) / (TIMES - 1) % Fraction(cycle, 2)
-    found = []
-    while least <= most:
-        found.append(least)
-        least += Fraction(cycle, 2)
-    return tuple(found)
