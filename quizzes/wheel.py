@@ -31,10 +31,6 @@ class Turning:
             return None
         return (float(self.from_place) + since) % cycle
 
-    def second_of(self, at: Fraction | int) -> float:
-        """When something sounds that lies so many matras after the beginning."""
-        return self.begins_s + float(Fraction(at) * 60 / self.matras_per_min)
-
 
 @dataclass(frozen=True, slots=True)
 class Span:

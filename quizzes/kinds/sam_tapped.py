@@ -13,7 +13,7 @@ from fractions import Fraction
 from audio.score import Score, Stroke
 from quizzes.names import capital, counted, listed, number_word
 from quizzes.question import Explanation, Mark, Met, Question
-from quizzes.talas.cues import ThekaCue
+from quizzes.talas.cues import MINUTE_MS, ThekaCue
 from quizzes.talas.cycle import matra_at, place_in
 from quizzes.talas.hearing import (
     PLUCK_S,
@@ -31,21 +31,11 @@ NEEDED = 2
 """Of the three sams so many must be met."""
 MOST_SHOWN = 3
 """Of matras that were tapped and are not sam so many are named."""
-MINUTE_MS = 60_000
 
 
 def right_taps(cue: ThekaCue) -> str:
     """Each sam in whole milliseconds of the score, as an answer is written."""
-    return " ".join(str(round(_ms_of(cue, at))) for at in times_of(cue, 1))
-
-
-def _ms_of(cue: ThekaCue, at: Fraction) -> Fraction:
-    """When in the score, in milliseconds, something sounds so many matras after the beginning."""
-    return _lead_ms(cue) + at * MINUTE_MS / cue.matras_per_min
-
-
-def _lead_ms(cue: ThekaCue) -> Fraction:
-    return Fraction(str(cue.score.lead_s)) * 1000
+    return " ".join(str(round(cue.ms_of(at))) for at in times_of(cue, 1))
 
 
 class Tapped:
@@ -64,7 +54,7 @@ class Tapped:
         for at in map(int, times_of(self.cue, 1)):
             near = [tap for tap, on in zip(self.taps_ms, self._nearest, strict=True) if on == at]
             if near:
-                meant = _ms_of(self.cue, Fraction(at))
+                meant = self.cue.ms_of(at)
                 found[at] = min(near, key=lambda tap: abs(tap - meant))
         return found
 
@@ -85,7 +75,7 @@ class Tapped:
 
 def _nearest_matra(cue: ThekaCue, tap_ms: int) -> int:
     """The matra to which a tap is nearest, counted from 0 at the beginning; below 0 before it."""
-    since = (tap_ms - _lead_ms(cue)) * cue.matras_per_min / MINUTE_MS
+    since = (tap_ms - cue.ms_of(0)) * cue.matras_per_min / MINUTE_MS
     return int((since + Fraction(1, 2)) // 1)
 
 
@@ -115,7 +105,7 @@ _LABELS = ("first sam", "second sam", "third sam")
 
 def _off_ms(tapped: Tapped, at: int) -> float | None:
     tap = tapped.met.get(at)
-    return None if tap is None else float(tap - _ms_of(tapped.cue, Fraction(at)))
+    return None if tap is None else float(tap - tapped.cue.ms_of(at))
 
 
 def _so_many(count: int) -> str:

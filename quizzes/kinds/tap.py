@@ -19,7 +19,7 @@ from quizzes.fresh import Fresh
 from quizzes.names import counted, listed
 from quizzes.question import KEYS_APART, Explanation, Mark, Met, Question, Setting, Skill
 from quizzes.talas.asking import TalaKind, asked_talas
-from quizzes.talas.cues import ThekaCue, drawn_tempo, theka_cue
+from quizzes.talas.cues import MINUTE_MS, ThekaCue, drawn_tempo, theka_cue
 from quizzes.talas.hearing import drawn_theka
 from quizzes.talas.tala import Form, Tala
 from quizzes.talas.tapping import WINDOW_MS, Asynchrony, asynchrony, cemgil, f_measure
@@ -61,12 +61,6 @@ class Asked:
     def tala(self) -> Tala:
         return self.cue.tala
 
-    def ms_of(self, matras: Fraction | int) -> Fraction:
-        """When it is, in ms of the score, so many matras after the theka begins; exact, since the
-        lead is in whole milliseconds."""
-        lead_ms = round(self.cue.score.lead_s * 1000)
-        return lead_ms + Fraction(matras) * 60_000 / self.cue.matras_per_min
-
     def claps(self, form: Form) -> Iterator[int]:
         """How many matras after the theka begins each clap falls that is asked."""
         for cycle in range(HEARD_CYCLES, HEARD_CYCLES + self.cycles):
@@ -75,18 +69,18 @@ class Asked:
     def beats_ms(self, form: Form) -> list[Fraction]:
         """When each clap falls, in whole milliseconds, as taps do: the answer that is right meets
         every one exactly."""
-        return [Fraction(round(self.ms_of(clap))) for clap in self.claps(form)]
+        return [Fraction(round(self.cue.ms_of(clap))) for clap in self.claps(form)]
 
     def asynchrony(self, form: Form, taps: Sequence[int]) -> Asynchrony:
         """Taps laid against the claps of a form."""
-        half_a_matra = (self.ms_of(1) - self.ms_of(0)) / 2
+        half_a_matra = (self.cue.ms_of(1) - self.cue.ms_of(0)) / 2
         return asynchrony(self.beats_ms(form), taps, reach_ms=half_a_matra)
 
     def counting(self, taps: Sequence[int]) -> list[int]:
         """The taps that count: not those along with the cycle to be heard, nor on the last sam."""
         matras = self.tala.matras
-        begins = self.ms_of(HEARD_CYCLES * matras - EARLIEST_MATRAS)
-        ends = self.ms_of((HEARD_CYCLES + self.cycles) * matras - EARLIEST_MATRAS)
+        begins = self.cue.ms_of(HEARD_CYCLES * matras - EARLIEST_MATRAS)
+        ends = self.cue.ms_of((HEARD_CYCLES + self.cycles) * matras - EARLIEST_MATRAS)
         return [tap for tap in taps if begins <= tap < ends]
 
 
@@ -226,7 +220,7 @@ def _luck(tala: Tala) -> float:
     """
     low, high = _tempos(tala)
     last = max((HEARD_CYCLES + _cycles(tala) - 1) * tala.matras + max(tala.tali) - 1, 1)
-    fits = 2 * WINDOW_MS * high**2 / (60_000 * last)
+    fits = 2 * WINDOW_MS * high**2 / (MINUTE_MS * last)
     return min(1.0, fits / (high - low))
 
 
@@ -252,7 +246,7 @@ def _met(found: Asynchrony) -> int:
 def _plucks(asked: Asked, moments_ms: Sequence[Fraction] | Sequence[int]) -> tuple[Stroke, ...]:
     plucks: list[Stroke] = []
     for moment in moments_ms:
-        onset_s = float((moment - asked.ms_of(0)) / 1000)
+        onset_s = float((moment - asked.cue.ms_of(0)) / 1000)
         if not plucks or onset_s >= plucks[-1].end_s:
             plucks.append(Stroke(onset_s, PLUCK_S, ((0.0, 0.0),), brightness=0.5))
     return tuple(plucks)

@@ -18,6 +18,7 @@ STROKE_SPREAD_DB = 0.5
 """Each stroke is louder or softer by up to this at random: no matra is told by its loudness."""
 SAME_S = 1e-6
 """Moments no farther apart are one: onsets are rounded once from exact fractions."""
+MINUTE_MS = 60_000
 TENTHS = 10
 """Tempos are drawn in tenths of a matra a minute."""
 
@@ -44,6 +45,11 @@ class ThekaCue:
         """How a wheel turns with it: the matra on which it lands is lit as long as any other."""
         matras = self.matras + 1 if self.lands else self.matras
         return Turning(self.score.lead_s, self.from_place, matras, self.matras_per_min)
+
+    def ms_of(self, at: Fraction | int) -> Fraction:
+        """When it is, in ms of the score, so many matras after the theka begins; exact, since the
+        lead is in whole milliseconds."""
+        return round(self.score.lead_s * 1000) + Fraction(at) * MINUTE_MS / self.matras_per_min
 
     def with_strokes(self, strokes: Sequence[Stroke]) -> Score:
         """The score with strings over the theka; their onsets count from where it begins."""

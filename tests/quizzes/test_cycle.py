@@ -68,7 +68,7 @@ def test_the_light_is_on_the_matra_whose_stroke_sounds(seed, begins, matras):
         second = cue.score.lead_s + stroke.onset_s
         exact = cue.score.lead_s + float(number * 60 / tempo)
         assert second == pytest.approx(exact, abs=1e-9)
-        assert wheel.turning.second_of(number) == pytest.approx(exact, abs=1e-9)
+        assert float(cue.ms_of(number)) == pytest.approx(1000 * exact, abs=1e-6)
         place = (begins + number) % tala.matras
         assert stroke.bol == bols[place]
         lit = wheel.turning.place_at(second + 1e-6, wheel.matras)

@@ -352,7 +352,7 @@ def test_every_answer_is_explained_with_the_cycle_turning_with_the_sound(skill, 
     assert turning.begins_s == told.right_cue.lead_s
     struck = {round(stroke.onset_s, 9) for stroke in told.right_cue.tabla}
     assert 0.0 in struck
-    assert round(turning.second_of(tala.matras) - turning.begins_s, 9) in struck
+    assert round(float(tala.matras * 60 / turning.matras_per_min), 9) in struck
     assert KIND.introduce(question).endswith(".")
 
 

@@ -26,6 +26,7 @@ from tests.window.wheels import (
     TINTAL,
     WOUND,
     cue,
+    second_of,
     turning,
 )
 from tests.window.written import PAIRS, wheel_step
@@ -212,7 +213,7 @@ def test_the_light_steps_within_a_frame_of_the_sound(ask):
     assert len(lit) >= 12  # a frame that takes long may step over one
     for matra, moment, frame_before in seen:
         if matra:
-            due = began + wheel.turning.second_of(matra - 1)
+            due = began + second_of(wheel.turning, matra - 1)
             assert frame_before <= due <= moment
 
 
@@ -255,7 +256,7 @@ def test_an_introduction_turns_the_wheel_that_the_question_then_hides(ask):
     assert not drill.wheel.asks
     assert drill.wheel.opacity
     right, turns = shown.right_cue, wheel.turning
-    session.playing = Playing(time.monotonic() + right.duration_s - turns.second_of(1) - 0.01)
+    session.playing = Playing(time.monotonic() + right.duration_s - second_of(turns, 1) - 0.01)
     drill.listen()
     frames(1)
     assert drill.wheel.ids.face.lit == int((turns.from_place + 1) % 16) + 1
@@ -417,13 +418,13 @@ def test_real_questions_are_asked_and_told_on_the_wheel(ask, skill):
     check_face(drill)
     right = drill._explanation.right_cue
     turns: Turning = drill._explanation.wheel.turning
-    session.playing = Playing(time.monotonic() + right.duration_s - turns.second_of(1) - 0.01)
+    session.playing = Playing(time.monotonic() + right.duration_s - second_of(turns, 1) - 0.01)
     drill.hear_right()
     frames(1)
     assert face.lit == int((turns.from_place + 1) % question.wheel.matras) + 1
     cue, asked = question.cue, question.wheel.turning
     if asked is not None:  # heard again, the cue tells where in the cycle it began
-        session.playing = Playing(time.monotonic() + cue.duration_s - asked.second_of(2) - 0.01)
+        session.playing = Playing(time.monotonic() + cue.duration_s - second_of(asked, 2) - 0.01)
         drill.listen()
         frames(1)
         assert face.lit == int((asked.from_place + 2) % question.wheel.matras) + 1

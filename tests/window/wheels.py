@@ -29,6 +29,11 @@ def turning(matras, *, from_place=0, per_min=PER_MIN):
     return Turning(LEAD_S, Fraction(from_place), Fraction(matras), per_min)
 
 
+def second_of(turning, matras):
+    """The second of the score at which something sounds so many matras after the beginning."""
+    return turning.begins_s + float(matras * 60 / turning.matras_per_min)
+
+
 def tihai(start, phrase, gap, *, matras):
     """The spans of a tihai that begins at a place."""
     spans, at = [], Fraction(start)
