@@ -16,7 +16,6 @@ from quizzes.kinds.laya_way import (
     detail_of,
     explained,
     theka_asked,
-    turning_wheel,
 )
 from quizzes.names import capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
@@ -27,6 +26,7 @@ from quizzes.talas.sounds import words_of
 from quizzes.talas.steady import is_counted_one_way, struck_places
 from quizzes.talas.tala import Tala, ThekaText
 from quizzes.talas.tradition import talas
+from quizzes.wheel import Wheel
 
 SHORTEST_S, LONGEST_S = 8.0, 11.0
 """How long a cue lasts: equally long in each class, so that length tells nothing."""
@@ -94,16 +94,17 @@ class ClassWay(Way):
         tempo = Fraction(question.detail["tempo"])
         usable = tala.thekas_in(given)
         other = theka if not usable or theka.bols in {one.bols for one in usable} else usable[0]
+        cue = explained(question, tala, theka, tempo)
         return Explanation(
             right_label=question.choice(right).label,
             given_label=question.choice(given).label,
             why=_why(layas()[right], theka, tempo),
-            right_cue=explained(question, theka, tempo),
+            right_cue=cue.score,
             given_cue=None
             if given == right
-            else explained(question, other, _middle(layas()[given])),
+            else explained(question, tala, other, _middle(layas()[given])).score,
             given_plays="" if given == right else f"a theka of {tala.name}, {given}",
-            wheel=turning_wheel(tala, tempo),
+            wheel=Wheel(tala.form, turning=cue.turning),
         )
 
     def introduce(self, question: Question) -> str:

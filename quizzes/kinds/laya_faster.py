@@ -25,7 +25,7 @@ from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.talas.asking import tala_for
 from quizzes.talas.cues import ThekaCue, drawn_tempo, theka_cue
 from quizzes.talas.steady import even_talas, even_theka, struck_places
-from quizzes.talas.tala import Tala, ThekaText
+from quizzes.talas.tala import Tala
 from quizzes.talas.tradition import talas
 
 SKILL = "laya:faster"
@@ -109,7 +109,6 @@ class FasterWay(Way):
 
     def explain(self, question: Question, given: str) -> Explanation:
         right, level = question.right[0], question.detail["level"]
-        _, theka = theka_asked(question)
         slow, fast = (Fraction(question.detail[which]) for which in ("slow", "fast"))
         return Explanation(
             right_label=ANSWERS[right],
@@ -118,8 +117,8 @@ class FasterWay(Way):
                 f"{ANSWERS[right]} was faster by {level:.3g} %: {float(fast):.1f} matras a minute "
                 f"against {float(slow):.1f}. How many matras you heard does not matter."
             ),
-            right_cue=_both(question, theka, right, slow, fast),
-            given_cue=None if given == right else _both(question, theka, given, slow, fast),
+            right_cue=_both(question, right, slow, fast),
+            given_cue=None if given == right else _both(question, given, slow, fast),
             given_plays="" if given == right else f"the same, but the {given} faster",
         )
 
@@ -144,13 +143,12 @@ def _joined(first: ThekaCue, second: ThekaCue, between_s: float) -> Score:
     return replace(first.score, tabla=(*first.score.tabla, *later.tabla))
 
 
-def _both(
-    question: Question, theka: ThekaText, faster: str, slow: Fraction, fast: Fraction
-) -> Score:
+def _both(question: Question, faster: str, slow: Fraction, fast: Fraction) -> Score:
     """Both from sam and equally many matras, so that nothing but the tempo differs."""
+    tala, theka = theka_asked(question)
     first, second = (
-        explained(question, theka, fast if faster == which else slow, matras=EXPLAINED_MATRAS)
-        for which in ANSWERS
+        explained(question, tala, theka, tempo, matras=EXPLAINED_MATRAS).score
+        for tempo in (fast if faster == which else slow for which in ANSWERS)
     )
     later = moved(second, first.tabla[-1].onset_s + sum(BETWEEN_S) / 2)
     return replace(first, tabla=(*first.tabla, *later.tabla))

@@ -16,7 +16,6 @@ from quizzes.kinds.laya_way import (
     detail_of,
     explained,
     theka_asked,
-    turning_wheel,
 )
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.talas.asking import asked_talas, tala_for
@@ -24,6 +23,7 @@ from quizzes.talas.cues import theka_cue
 from quizzes.talas.steady import is_counted_one_way, struck_places
 from quizzes.talas.tala import Tala, ThekaText
 from quizzes.talas.tradition import talas
+from quizzes.wheel import Wheel
 
 SKILL = "laya:matras"
 OFFERED = 4
@@ -85,6 +85,7 @@ class MatrasWay(Way):
     def explain(self, question: Question, given: str) -> Explanation:
         right = question.right[0]
         tala, theka = theka_asked(question)
+        cue = explained(question, tala, theka, Fraction(right))
         return Explanation(
             right_label=right,
             given_label=given,
@@ -92,10 +93,12 @@ class MatrasWay(Way):
                 f"{right} matras a minute: one lasts {60 / int(right):.2f} seconds, "
                 f"and in ten seconds there are about {round(int(right) / 6)}."
             ),
-            right_cue=explained(question, theka, Fraction(right)),
-            given_cue=None if given == right else explained(question, theka, Fraction(given)),
+            right_cue=cue.score,
+            given_cue=None
+            if given == right
+            else explained(question, tala, theka, Fraction(given)).score,
             given_plays="" if given == right else f"the same theka at {given} matras a minute",
-            wheel=turning_wheel(tala, Fraction(right)),
+            wheel=Wheel(tala.form, turning=cue.turning),
         )
 
     def introduce(self, question: Question) -> str:

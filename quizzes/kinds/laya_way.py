@@ -6,18 +6,16 @@ from collections.abc import Mapping
 from dataclasses import replace
 from fractions import Fraction
 
-from audio.score import Drone, Score
-from audio.theka import theka_strokes
+from audio.score import Score
 from quizzes.levels import Level
 from quizzes.question import Explanation, Question, Setting, Skill
 from quizzes.talas.cues import ThekaCue
+from quizzes.talas.hearing import plain_cue
 from quizzes.talas.tala import Tala, ThekaText
 from quizzes.talas.tradition import talas
-from quizzes.wheel import Turning, Wheel
 
 EXPLAINED_S = 8.0
 """About so long a theka is explained, in whole matras."""
-LEAD_S = 0.2
 
 
 class Way:
@@ -52,24 +50,22 @@ def detail_of(cue: ThekaCue) -> dict[str, str]:
     return {"tala": cue.tala.id, "theka": cue.theka.bols, "tempo": str(cue.matras_per_min)}
 
 
-def whole_matras(matras_per_min: Fraction, *, lasts_s: float = EXPLAINED_S) -> int:
-    """As many matras as come next to so many seconds; four at least."""
-    return max(4, round(Fraction(lasts_s) * matras_per_min / 60))
+def whole_matras(matras_per_min: Fraction) -> int:
+    """As many matras as come next to EXPLAINED_S; four at least."""
+    return max(4, round(Fraction(EXPLAINED_S) * matras_per_min / 60))
 
 
 def explained(
-    question: Question, theka: ThekaText, matras_per_min: Fraction, *, matras: int = 0
-) -> Score:
+    question: Question,
+    tala: Tala,
+    theka: ThekaText,
+    matras_per_min: Fraction,
+    *,
+    matras: int | None = None,
+) -> ThekaCue:
     """A theka from sam as an explanation plays it, evenly, with the stroke at the very end."""
     matras = matras or whole_matras(matras_per_min)
-    strokes = theka_strokes(theka.theka, matras_per_min=matras_per_min, matras=matras, lands=True)
-    return Score(question.cue.sa_hz, (), Drone(), LEAD_S, strokes)
-
-
-def turning_wheel(tala: Tala, matras_per_min: Fraction, *, matras: int = 0) -> Wheel:
-    """The wheel that turns with what `explained` plays, alight on its last stroke, too."""
-    matras = (matras or whole_matras(matras_per_min)) + 1
-    return Wheel(tala.form, turning=Turning(LEAD_S, Fraction(0), Fraction(matras), matras_per_min))
+    return plain_cue(question, tala, theka, matras_per_min, matras=matras)
 
 
 def moved(score: Score, by_s: float) -> Score:

@@ -11,24 +11,24 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
-from audio.score import Drone, Score, Stroke
-from audio.theka import theka_strokes
+from audio.score import Score, Stroke
 from audio.tuning import Swara, Tuning, load_tuning
 from quizzes.contours import HIGHEST, LOWEST, THATS
 from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
 from quizzes.kinds.layakari_pace import ALONE, LASTING_S, lengths, luck_of, meeting
-from quizzes.kinds.layakari_way import LEAD_S, Way
+from quizzes.kinds.layakari_way import Way
 from quizzes.names import capital, counted, listed, number_word
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.stages.offering import drawn, never_beside, offerable
 from quizzes.talas.asking import tala_for
-from quizzes.talas.cues import theka_cue
+from quizzes.talas.cues import ThekaCue, theka_cue
+from quizzes.talas.hearing import plain_cue
 from quizzes.talas.layakari import Layakari, in_words, layakaris
 from quizzes.talas.steady import even_talas, even_theka, is_counted_one_way, struck_places
 from quizzes.talas.tala import Tala
 from quizzes.talas.tradition import talas
-from quizzes.wheel import Turning, Wheel
+from quizzes.wheel import Wheel
 
 LAST_S = 0.8
 SHARE_PLAYED = 0.65
@@ -117,17 +117,15 @@ class HearWay(Way):
         tala = talas(question.setting.tradition)[question.detail["tala"]]
         densest = max(ratios[right], ratios[given])
         tempo = min(Fraction(question.detail["tempo"]), 60 * Fraction(str(DENSEST_HZ)) / densest)
+        cue = plain_cue(question, tala, even_theka(tala), tempo, matras=EXPLAINED_MATRAS)
         return Explanation(
             right_label=question.choice(right).label,
             given_label=question.choice(given).label,
             why=_why(layakaris(question.setting.tradition)[right], ratios[right]),
-            right_cue=_explained(question, tala, ratios[right], tempo),
-            given_cue=None if given == right else _explained(question, tala, ratios[given], tempo),
+            right_cue=_with_sitar(question, cue, ratios[right]),
+            given_cue=None if given == right else _with_sitar(question, cue, ratios[given]),
             given_plays="" if given == right else f"{in_words(ratios[given])} over the same theka",
-            wheel=Wheel(
-                tala.form,
-                turning=Turning(LEAD_S, Fraction(0), Fraction(EXPLAINED_MATRAS + 1), tempo),
-            ),
+            wheel=Wheel(tala.form, turning=cue.turning),
         )
 
     def introduce(self, question: Question) -> str:
@@ -252,17 +250,11 @@ def _notes(
     return tuple(strokes)
 
 
-def _explained(question: Question, tala: Tala, ratio: Fraction, tempo: Fraction) -> Score:
-    """From sam, the sitar with the theka from the first stroke on."""
+def _with_sitar(question: Question, cue: ThekaCue, ratio: Fraction) -> Score:
+    """The theka from sam, the sitar with it from the first stroke on."""
     line = run(Fresh(question.skill, question.seed), int(EXPLAINED_MATRAS * ratio) + 1)
-    tabla = theka_strokes(
-        even_theka(tala).theka,
-        matras_per_min=tempo,
-        matras=EXPLAINED_MATRAS,
-        lands=True,
-    )
-    notes = _notes(line, ratio, tempo, load_tuning(question.setting.tuning), None, alone=0)
-    return Score(question.cue.sa_hz, notes, Drone(), LEAD_S, tabla)
+    tuning = load_tuning(question.setting.tuning)
+    return cue.with_strokes(_notes(line, ratio, cue.matras_per_min, tuning, None, alone=0))
 
 
 def _skill_id(layakari: str) -> str:

@@ -22,12 +22,13 @@ from quizzes.kinds.layakari_sound import (
     question_cue,
     thah_before,
 )
-from quizzes.kinds.layakari_way import LEAD_S, Way
+from quizzes.kinds.layakari_way import Way
 from quizzes.names import number_word
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.talas.asking import SUREST, asked_talas
 from quizzes.talas.cues import SA_MOVES_SEMITONES, drawn_tempo
 from quizzes.talas.cycle import mixed
+from quizzes.talas.hearing import LEAD_S
 from quizzes.talas.layakari import Layakari, begins, in_words, layakaris, takes
 from quizzes.talas.tala import Tala, ThekaText
 from quizzes.talas.tradition import talas

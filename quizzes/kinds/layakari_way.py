@@ -8,9 +8,6 @@ from quizzes.question import Explanation, Question, Setting, Skill
 from quizzes.talas.layakari import Layakari
 from quizzes.talas.tala import Tala
 
-LEAD_S = 0.2
-"""Of an explanation."""
-
 
 class Way:
     """One way of asking; `asks` is the second part of its skills' ids."""

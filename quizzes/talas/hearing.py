@@ -34,6 +34,7 @@ MIDDLE, FAST = "madhya", "drut"
 SHARES = {"madhya": 3.0, "drut": 1.0, "vilambit": 1.0}
 """How often a theka is heard in each class of laya, where it may be in several."""
 LEAD_S = 0.2
+"""Of an explanation, before its first stroke."""
 PLUCK_S = 0.8
 UPPER_SA_CENTS = 1200.0
 
