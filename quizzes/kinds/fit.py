@@ -13,19 +13,19 @@ from quizzes.kinds.fit_gat import GatWay
 from quizzes.kinds.fit_ornament import OrnamentWay
 from quizzes.kinds.fit_raga import RagaWay
 from quizzes.kinds.fit_tala import TalaWay
-from quizzes.kinds.fit_way import Way
+from quizzes.kinds.fit_way import FitWay
 from quizzes.question import Skill
 from quizzes.stages.asking import StageKind
 from quizzes.stages.stage import Form
 from quizzes.stages.tradition import form
 from quizzes.ways import ByWays
 
-WAYS: Mapping[str, Way] = {
+WAYS: Mapping[str, FitWay] = {
     way.asks: way for way in (RagaWay(), TalaWay(), GatWay(), OrnamentWay())
 }  # fmt: skip
 
 
-class FitKind(ByWays[Way], StageKind):
+class FitKind(ByWays[FitWay], StageKind):
     name = "fit"
     title = "A raga, a gat, a laya: which laya, which tala, how much ornament suits it?"
     thing = "question"

@@ -7,7 +7,7 @@ from dataclasses import replace
 from audio.mizrab import Gat, mizrab
 from audio.score import Score
 from quizzes.fresh import Fresh
-from quizzes.kinds.fit_way import LAYA_NAMES, Way
+from quizzes.kinds.fit_way import LAYA_NAMES, FitWay
 from quizzes.kinds.strokes_gat import MATRAS
 from quizzes.kinds.strokes_gat import TEMPO as MIDDLE
 from quizzes.names import capital
@@ -20,7 +20,7 @@ TEMPOS = {"vilambit": 58.0, "madhya": 110.0, "drut": 190.0}
 """In matras a minute: at which an explanation plays a gat, by laya."""
 
 
-class GatWay(Way):
+class GatWay(FitWay):
     asks = "gat"
     chance = 1 / 2
     seconds = 16.0

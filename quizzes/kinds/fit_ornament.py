@@ -13,7 +13,7 @@ from audio.line import Beat, Line, Tone
 from audio.playing import chains_of
 from audio.score import Score, Stroke
 from quizzes.fresh import Fresh
-from quizzes.kinds.fit_way import Way, phrase_in, played
+from quizzes.kinds.fit_way import FitWay, phrase_in, played
 from quizzes.names import capital, counted
 from quizzes.question import Explanation, Question, Setting
 from quizzes.ragas.asking import label_of
@@ -48,7 +48,7 @@ TEMPOS = {"vilambit": 52.0, "madhya": 90.0, "drut": 170.0}
 STAGES = {"vilambit": "vilambit-gat", "drut": "drut-gat"}
 
 
-class OrnamentWay(Way):
+class OrnamentWay(FitWay):
     asks = "ornament"
     chance = 1 / 2
     seconds = 20.0

@@ -12,7 +12,7 @@ from functools import cache
 
 from audio.sargam import parse, write
 from quizzes.fresh import Fresh
-from quizzes.kinds.fit_way import Way, cue_in, phrase_in, played
+from quizzes.kinds.fit_way import FitWay, cue_in, phrase_in, played
 from quizzes.kinds.raga_gait import GAITS, among, gait_of, is_clear
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import drone_for, evenly, known_to, label_of, possible_among
@@ -28,7 +28,7 @@ VERY_SLOW = 40.0
 """In matras a minute: how an explanation lets hear what it is about."""
 
 
-class RagaWay(Way):
+class RagaWay(FitWay):
     asks = "laya"
     chance = 1 / 2
     seconds = 16.0

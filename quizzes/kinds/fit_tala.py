@@ -6,7 +6,7 @@ from audio.sargam import write
 from audio.score import Score
 from audio.theka import read_theka, theka_strokes
 from quizzes.fresh import Fresh
-from quizzes.kinds.fit_way import Way, cue_in, phrase_in
+from quizzes.kinds.fit_way import FitWay, cue_in, phrase_in
 from quizzes.names import listed
 from quizzes.question import Choice, Explanation, Question, Setting
 from quizzes.ragas.asking import label_of
@@ -24,7 +24,7 @@ HEARD_S = 9.0
 """As many whole cycles, at least one."""
 
 
-class TalaWay(Way):
+class TalaWay(FitWay):
     asks = "tala"
     chance = 1 / 3
     seconds = 16.0

@@ -7,12 +7,13 @@ from collections.abc import Sequence
 from audio.line import Line
 from audio.score import Score
 from quizzes.fresh import Fresh
-from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.growing import grow
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.sounding import TEMPOS, cue_of, explained_cue, hand_of, raga_line
 from quizzes.stages.fitting import Fit, fits
 from quizzes.stages.stage import Form
+from quizzes.ways import Way
 
 FEWEST, MOST = 5, 7
 """How many swaras a phrase has."""
@@ -23,7 +24,7 @@ LAYA_NAMES = {
 }
 
 
-class Way:
+class FitWay(Way):
     """One way of asking; `asks` is what its rules ask, the second part of its skills' ids."""
 
     asks: str
@@ -58,15 +59,6 @@ class Way:
         key = (self.asks, skill.rpartition(":")[2])
         taught = fits(setting.tradition)[key]
         return taught if taught.is_clear else fits()[key]
-
-    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
-        raise NotImplementedError
-
-    def explain(self, question: Question, given: str) -> Explanation:
-        raise NotImplementedError
-
-    def introduce(self, question: Question) -> str:
-        raise NotImplementedError
 
     def asked(
         self,

@@ -10,17 +10,17 @@ from collections.abc import Mapping
 from quizzes.kinds.laya_class import ClassWay
 from quizzes.kinds.laya_faster import FasterWay
 from quizzes.kinds.laya_matras import MatrasWay
-from quizzes.kinds.laya_way import Way
+from quizzes.kinds.laya_way import LayaWay
 from quizzes.levels import Level
 from quizzes.question import Skill
 from quizzes.talas.asking import TalaKind
 from quizzes.talas.tala import Tala
 from quizzes.ways import ByWays
 
-WAYS: Mapping[str, Way] = {way.asks: way for way in (ClassWay(), FasterWay(), MatrasWay())}
+WAYS: Mapping[str, LayaWay] = {way.asks: way for way in (ClassWay(), FasterWay(), MatrasWay())}
 
 
-class LayaKind(ByWays[Way], TalaKind):
+class LayaKind(ByWays[LayaWay], TalaKind):
     name = "laya"
     title = "A theka: how fast is it?"
     thing = "question"

@@ -12,7 +12,7 @@ from fractions import Fraction
 from audio.theka import REST
 from quizzes.fresh import Fresh
 from quizzes.kinds.laya_way import (
-    Way,
+    LayaWay,
     detail_of,
     explained,
     theka_asked,
@@ -33,7 +33,7 @@ SHORTEST_S, LONGEST_S = 8.0, 11.0
 TENTHS = 10
 
 
-class ClassWay(Way):
+class ClassWay(LayaWay):
     asks = "class"
 
     def skills(self, known: Mapping[str, Tala]) -> tuple[Skill, ...]:

@@ -14,7 +14,7 @@ from fractions import Fraction
 from audio.score import Score
 from quizzes.fresh import Fresh
 from quizzes.kinds.laya_way import (
-    Way,
+    LayaWay,
     detail_of,
     explained,
     moved,
@@ -52,7 +52,7 @@ BETWEEN_S = (0.9, 1.4)
 EXPLAINED_MATRAS = 6
 
 
-class FasterWay(Way):
+class FasterWay(LayaWay):
     asks = "faster"
 
     def skills(self, known: Mapping[str, Tala]) -> tuple[Skill, ...]:

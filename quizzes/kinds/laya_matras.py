@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from quizzes.fresh import Fresh
 from quizzes.kinds.laya_way import (
-    Way,
+    LayaWay,
     detail_of,
     explained,
     theka_asked,
@@ -34,7 +34,7 @@ APART = (1.25, 1.36)
 SHORTEST_S, LONGEST_S = 7.0, 10.5
 
 
-class MatrasWay(Way):
+class MatrasWay(LayaWay):
     asks = "matras"
 
     def skills(self, known: Mapping[str, Tala]) -> tuple[Skill, ...]:

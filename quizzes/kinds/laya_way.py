@@ -8,32 +8,24 @@ from fractions import Fraction
 
 from audio.score import Score
 from quizzes.levels import Level
-from quizzes.question import Explanation, Question, Setting, Skill
+from quizzes.question import Question, Skill
 from quizzes.talas.cues import ThekaCue
 from quizzes.talas.hearing import plain_cue
 from quizzes.talas.tala import Tala, ThekaText
 from quizzes.talas.tradition import talas
+from quizzes.ways import Way
 
 EXPLAINED_S = 8.0
 """About so long a theka is explained, in whole matras."""
 
 
-class Way:
+class LayaWay(Way):
     """One way of asking; `asks` is the second part of its skills' ids."""
 
     asks: str
 
     def skills(self, known: Mapping[str, Tala]) -> tuple[Skill, ...]:
         """What can be asked of these talas."""
-        raise NotImplementedError
-
-    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
-        raise NotImplementedError
-
-    def explain(self, question: Question, given: str) -> Explanation:
-        raise NotImplementedError
-
-    def introduce(self, question: Question) -> str:
         raise NotImplementedError
 
     def level(self, skill: str) -> Level | None:

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 
 from quizzes.kinds.layakari_hear import HearWay
 from quizzes.kinds.layakari_place import StartWay, TakesWay
-from quizzes.kinds.layakari_way import Way
+from quizzes.kinds.layakari_way import LayakariWay
 from quizzes.question import Skill
 from quizzes.talas.asking import TalaKind
 from quizzes.talas.layakari import Layakari, layakaris
@@ -18,10 +18,10 @@ from quizzes.talas.tala import Tala
 from quizzes.talas.tradition import talas
 from quizzes.ways import ByWays
 
-WAYS: Mapping[str, Way] = {way.asks: way for way in (HearWay(), TakesWay(), StartWay())}
+WAYS: Mapping[str, LayakariWay] = {way.asks: way for way in (HearWay(), TakesWay(), StartWay())}
 
 
-class LayakariKind(ByWays[Way], TalaKind):
+class LayakariKind(ByWays[LayakariWay], TalaKind):
     name = "layakari"
     title = "So many notes to a matra: how many, and where must they begin to reach sam?"
     thing = "question"

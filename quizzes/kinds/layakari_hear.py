@@ -17,7 +17,7 @@ from quizzes.contours import HIGHEST, LOWEST, THATS
 from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
 from quizzes.kinds.layakari_pace import ALONE, LASTING_S, lengths, luck_of, meeting
-from quizzes.kinds.layakari_way import Way
+from quizzes.kinds.layakari_way import LayakariWay
 from quizzes.names import capital, counted, listed, number_word
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.stages.offering import drawn, never_beside, offerable
@@ -40,7 +40,7 @@ DENSEST_HZ = 6.5
 """So many notes a second an explanation plays at most."""
 
 
-class HearWay(Way):
+class HearWay(LayakariWay):
     asks = "hear"
 
     def skills(

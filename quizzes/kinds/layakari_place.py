@@ -22,7 +22,7 @@ from quizzes.kinds.layakari_sound import (
     question_cue,
     thah_before,
 )
-from quizzes.kinds.layakari_way import Way
+from quizzes.kinds.layakari_way import LayakariWay
 from quizzes.names import number_word
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.talas.asking import SUREST, asked_talas
@@ -41,7 +41,7 @@ Measure = Callable[[int, Fraction], Fraction]
 """From the matras of a cycle and a ratio to what is asked."""
 
 
-class PlaceWay(Way):
+class PlaceWay(LayakariWay):
     """What both ways share; each says what it measures, and how that is put."""
 
     measure: Measure

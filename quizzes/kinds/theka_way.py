@@ -10,11 +10,12 @@ from audio.score import Score
 from audio.theka import theka_strokes
 from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
-from quizzes.question import Explanation, Mark, Question, Setting, Skill
+from quizzes.question import Mark, Question, Setting, Skill
 from quizzes.talas.cues import ThekaCue, drawn_tempo, middle_laya, theka_cue
 from quizzes.talas.sounds import sounds, words_of
 from quizzes.talas.tala import Tala, ThekaText
 from quizzes.talas.tradition import talas
+from quizzes.ways import Way
 from quizzes.wheel import Wheel
 
 TEMPOS = {"madhya": (84, 120), "vilambit": (46, 58), "drut": (165, 200)}
@@ -23,7 +24,7 @@ ONCE_FROM = 12
 """From so many matras on a cycle is heard once, else twice."""
 
 
-class ThekaWay:
+class ThekaWay(Way):
     """One way of asking; a question keeps the theka it is about in its detail."""
 
     way: str
@@ -46,12 +47,6 @@ class ThekaWay:
         return self.make_of(tala, skill, seed=seed, setting=setting)
 
     def mark(self, question: Question, given: str) -> Mark:
-        raise NotImplementedError
-
-    def explain(self, question: Question, given: str) -> Explanation:
-        raise NotImplementedError
-
-    def introduce(self, question: Question) -> str:
         raise NotImplementedError
 
     def skill(self, tala: Tala, name: str, *, chance: float, seconds: float) -> Skill:

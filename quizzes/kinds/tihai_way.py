@@ -9,10 +9,11 @@ from itertools import combinations
 
 from quizzes.errors import UnknownSkill
 from quizzes.names import ORDINALS, counted, number_word
-from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.question import Choice, Skill
 from quizzes.talas.cycle import mixed
 from quizzes.talas.tihai import Tihai
 from quizzes.talas.wording import at_place
+from quizzes.ways import Way
 
 ABOUT = (
     "A tihai is a phrase three times over with equal gaps, so that its last stroke falls on sam; "
@@ -24,21 +25,12 @@ WIDTH = 6
 """So many values that follow one another are near."""
 
 
-class TihaiWay:
+class TihaiWay(Way):
     """One way of asking; its skills are few and go by level."""
 
     way: str
 
     def skills(self) -> tuple[Skill, ...]:
-        raise NotImplementedError
-
-    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
-        raise NotImplementedError
-
-    def explain(self, question: Question, given: str) -> Explanation:
-        raise NotImplementedError
-
-    def introduce(self, question: Question) -> str:
         raise NotImplementedError
 
     def level_of(self, skill: str) -> str:
