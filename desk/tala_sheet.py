@@ -10,6 +10,7 @@ from desk.sheets import MARGIN, TEACHER, WIDTH, paragraph, row
 from quizzes.names import capital, listed
 from quizzes.talas import Form, Tala, ThekaText, Variant
 from quizzes.talas.tradition import SOURCE
+from quizzes.talas.wording import on_matras
 
 LEGEND = f"""\
 {MARGIN}X  sam; 2, 3 and on the later claps; 0 a wave (where sam is waved, the claps
@@ -94,7 +95,7 @@ def _facts(tala: Tala) -> Iterator[str]:
 
 
 def _on(matras: tuple[int, ...]) -> str:
-    return f"on {listed(list(map(str, matras)))}" if matras else "none"
+    return f"on {on_matras(matras)}" if matras else "none"
 
 
 def _sure(tala: Tala) -> str:

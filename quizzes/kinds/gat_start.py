@@ -28,7 +28,7 @@ from quizzes.kinds.gat_start_sound import (
     tempo_of,
     times_of,
 )
-from quizzes.names import ORDINALS, capital, listed
+from quizzes.names import ORDINALS, capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import label_of
 from quizzes.right_hand import fresh_hand
@@ -36,6 +36,7 @@ from quizzes.talas import Tala, talas
 from quizzes.talas.asking import TalaKind
 from quizzes.talas.cues import theka_cue
 from quizzes.talas.cycle import matra_at, place_in, place_of
+from quizzes.talas.wording import on_matras
 from quizzes.wheel import Span, Wheel
 
 STROKE, FOUND = "stroke", "found"
@@ -207,7 +208,7 @@ def _about(asked: Asked, sort: str) -> str:
     about = f"{capital(gat.name)}, {gat.about}, is {gat.bols}."
     if sort == FOUND:
         return f"{about} It may begin anywhere now: find sam by the theka, and count on from there."
-    also = listed([str(matra) for matra in gat.also_from], "or")
+    also = on_matras(gat.also_from, "or")
     why = f", so that {STRONG} falls on sam" if _is_strong(gat, tala.matras) else ""
     some = f"; now and then it begins on {also}" if also else ""
     return f"{about} Mostly it begins on matra {gat.from_matra} of {tala.name}{why}{some}."

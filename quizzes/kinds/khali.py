@@ -31,7 +31,7 @@ from quizzes.talas.hearing import (
     times_of,
 )
 from quizzes.talas.tala import Tala
-from quizzes.talas.wording import bols_of, on_matras, waves_told
+from quizzes.talas.wording import bols_of, matras_told, waves_told
 from quizzes.wheel import Wheel
 
 CYCLES = 2
@@ -101,7 +101,7 @@ class KhaliKind(TalaKind):
         strikes = "khali" if len(tala.khali) == 1 else f"the first of them, matra {tala.khali[0]}"
         return (
             f"On khali the hand waves instead of clapping: in {tala.name} on "
-            f"{_on(tala.khali)}. {waves_told(tala, cue_again(question, tala).theka)} "
+            f"{matras_told(tala.khali)}. {waves_told(tala, cue_again(question, tala).theka)} "
             f"The sitar strikes on {strikes}."
         )
 
@@ -141,13 +141,9 @@ def _which(tala: Tala) -> str:
     return f"{asked} (Some teachers wave none; here {waved}.)"
 
 
-def _on(matras: tuple[int, ...]) -> str:
-    return f"matra{'s' * (len(matras) > 1)} {on_matras(matras)}"
-
-
 def _why(tala: Tala, touched: int, question: Question) -> str:
     theka = cue_again(question, tala).theka
-    told = f"The hand waves on {_on(tala.khali)}. {waves_told(tala, theka)}"
+    told = f"The hand waves on {matras_told(tala.khali)}. {waves_told(tala, theka)}"
     if touched in tala.khali:
         return told
     if touched in waved_in(tala):

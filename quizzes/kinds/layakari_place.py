@@ -27,7 +27,7 @@ from quizzes.names import number_word
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.talas.asking import SUREST, asked_talas
 from quizzes.talas.cues import SA_MOVES_SEMITONES, drawn_tempo
-from quizzes.talas.cycle import mixed
+from quizzes.talas.cycle import in_figures, mixed
 from quizzes.talas.hearing import LEAD_S
 from quizzes.talas.layakari import Layakari, begins, in_words, layakaris, takes
 from quizzes.talas.tala import Tala, ThekaText
@@ -99,7 +99,7 @@ class PlaceWay(LayakariWay):
             seed=seed,
             setting=setting,
             prompt=f"The theka of {tala.name} is said once in {words}. {self.prompt}",
-            choices=tuple(Choice(str(one), _label(one)) for one in offered),
+            choices=tuple(Choice(str(one), in_figures(one)) for one in offered),
             right=(str(right),),
             cue=cue,
             sargam=f"{tala.id} in thah / once in {layakari.id}: {theka.bols}",
@@ -224,7 +224,7 @@ class StartWay(PlaceWay):
         if answer == said.takes:
             return f"{mixed(answer)} is how long it takes, not where it begins."
         side = "after" if answer > place else "before"
-        return f"Begun after {mixed(answer)}, it ends {_label(abs(answer - place))} {side} sam."
+        return f"Begun after {mixed(answer)}, it ends {in_figures(abs(answer - place))} {side} sam."
 
 
 class TakesWay(PlaceWay):
@@ -250,7 +250,7 @@ class TakesWay(PlaceWay):
         return tala.matras - answer
 
     def plays(self, answer: Fraction) -> str:
-        return f"begun {_label(answer)} before sam: hear where the high Sa, sam, falls"
+        return f"begun {in_figures(answer)} before sam: hear where the high Sa, sam, falls"
 
     def slip(self, said: Said, place: Fraction, answer: Fraction) -> str:
         if answer == place:
@@ -272,11 +272,6 @@ def _rest(fresh: Fresh, tala: Tala, offered: Sequence[Fraction]) -> int:
         if free:
             return fresh.one_of(free)
     raise ValueError(f"more than {PLACES} are offered: {offered}")
-
-
-def _label(matras: Fraction) -> str:
-    """`one matra`, `1/2 matra`, `6 2/3 matras`."""
-    return f"{mixed(matras)} matra{'s' * (matras > 1)}"
 
 
 def _of_theka(ratio: Fraction) -> str:

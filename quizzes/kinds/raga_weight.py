@@ -27,6 +27,7 @@ from quizzes.ragas.raga import Raga
 from quizzes.ragas.resting import name_beside, standing_of
 from quizzes.ragas.sounding import cue_of
 from quizzes.ragas.tradition import ragas
+from quizzes.talas.cycle import in_figures, mixed
 
 OFFERED = 4
 TRIES = 8
@@ -87,12 +88,12 @@ class RagaWeightKind(ByChoice):
         named = capital(name_beside(right, raga.own)) + (
             f", {standing} of {raga.name}," if standing else ""
         )
-        why = f"{named} sounded for {_matras(weights[right])} in all"
+        why = f"{named} sounded for {in_figures(weights[right])} in all"
         if given in question.right:
             rest = max(length for letter, length in weights.items() if letter != right)
-            why += f", no other for more than {_number(rest)}."
+            why += f", no other for more than {mixed(rest)}."
         else:
-            why += f", {name_beside(given, raga.own)} for {_number(weights[given])}."
+            why += f", {name_beside(given, raga.own)} for {mixed(weights[given])}."
         return explanation_of(
             question,
             given,
@@ -165,16 +166,6 @@ def _needed(swaras: Swaras, lengths: Mapping[str, Fraction], right: str) -> Frac
 def _times(swaras: Swaras) -> Counter[str]:
     """How often each letter comes, in the order in which they come."""
     return Counter(swara.letter for swara in swaras)
-
-
-def _matras(length: Fraction) -> str:
-    return f"{_number(length)} matra{'s' * (length != 1)}"
-
-
-def _number(length: Fraction) -> str:
-    """`4`, `3 1/2`."""
-    whole, half = divmod(length, 1)
-    return f"{whole} {half}" if whole and half else str(whole or half)
 
 
 @cache

@@ -16,13 +16,14 @@ from fractions import Fraction
 from audio.score import Stroke
 from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
-from quizzes.names import counted, listed
+from quizzes.names import counted
 from quizzes.question import KEYS_APART, Explanation, Mark, Met, Question, Setting, Skill
 from quizzes.talas.asking import TalaKind, asked_talas
 from quizzes.talas.cues import MINUTE_MS, ThekaCue, drawn_tempo, theka_cue
 from quizzes.talas.hearing import drawn_theka
 from quizzes.talas.tala import Form, Tala
 from quizzes.talas.tapping import WINDOW_MS, Asynchrony, asynchrony, cemgil, f_measure
+from quizzes.talas.wording import matras_told, on_matras
 from quizzes.wheel import Wheel
 
 LAYA = "madhya"
@@ -261,8 +262,8 @@ def _label(form: Form, clap: int) -> str:
 
 def _hand(form: Form) -> str:
     """`clap on 1, 5 and 13, wave on 9`"""
-    claps = f"clap on {listed([str(matra) for matra in form.tali])}"
-    return claps + (f", wave on {listed([str(matra) for matra in form.khali])}" * bool(form.khali))
+    claps = f"clap on {on_matras(form.tali)}"
+    return f"{claps}, wave on {on_matras(form.khali)}" if form.khali else claps
 
 
 def _why(asked: Asked, form: Form, found: Asynchrony) -> Iterator[str]:
@@ -279,9 +280,9 @@ def _why(asked: Asked, form: Form, found: Asynchrony) -> Iterator[str]:
     ]
     if missed:
         matras = sorted(set(missed))
-        where = f"matra{'s' * (len(matras) > 1)} {listed([str(matra) for matra in matras])}"
         each_time = "each time " * (len(missed) > len(matras) == 1)
-        yield f"{counted(len(missed), 'clap').capitalize()} had no tap: {each_time}on {where}."
+        claps = counted(len(missed), "clap").capitalize()
+        yield f"{claps} had no tap: {each_time}on {matras_told(matras)}."
     if found.extra:
         yield f"{counted(found.extra, 'tap').capitalize()} came where no clap is."
     if _moved_ms(found):

@@ -29,7 +29,6 @@ from quizzes.kinds.tihai_way import (
     counted_on,
     fallen,
     gap_label,
-    in_figures,
     reckoned,
     tihai_skill,
     with_gaps,
@@ -37,6 +36,7 @@ from quizzes.kinds.tihai_way import (
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import label_of
 from quizzes.talas import Tala
+from quizzes.talas.cycle import in_figures
 from quizzes.talas.tihai import Tihai
 from quizzes.talas.wording import at_place
 from quizzes.wheel import Wheel

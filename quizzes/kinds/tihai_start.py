@@ -24,7 +24,6 @@ from quizzes.kinds.tihai_way import (
     TihaiWay,
     as_choices,
     fallen,
-    in_figures,
     near_sets,
     reckoned,
     tihai_skill,
@@ -34,7 +33,7 @@ from quizzes.names import capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import label_of
 from quizzes.talas import Tala
-from quizzes.talas.cycle import matra_at, mixed
+from quizzes.talas.cycle import in_figures, matra_at, mixed
 from quizzes.talas.tihai import Tihai
 from quizzes.talas.wording import at_place
 from quizzes.wheel import Wheel

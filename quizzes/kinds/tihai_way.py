@@ -10,7 +10,7 @@ from itertools import combinations
 from quizzes.errors import UnknownSkill
 from quizzes.names import ORDINALS, counted, number_word
 from quizzes.question import Choice, Skill
-from quizzes.talas.cycle import mixed
+from quizzes.talas.cycle import in_figures, mixed
 from quizzes.talas.tihai import Tihai
 from quizzes.talas.wording import at_place
 from quizzes.ways import Way
@@ -66,13 +66,6 @@ def in_words(matras: Fraction) -> str:
     if not whole:
         return "half a matra" if part == Fraction(1, 2) else f"{_PARTS[part]} of a matra"
     return f"{number_word(int(whole))} and {_MORE[part]} matras"
-
-
-def in_figures(matras: Fraction) -> str:
-    """`5 matras`, `1 matra`, `1/2 matra`, `2 1/2 matras`, `no matras`."""
-    if not matras:
-        return in_words(matras)
-    return f"{mixed(matras)} matra{'s' * (matras > 1)}"
 
 
 def with_gaps(gap: Fraction) -> str:

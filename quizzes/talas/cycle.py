@@ -37,3 +37,8 @@ def mixed(number: Fraction | int) -> str:
     if not part:
         return f"{sign}{whole}"
     return f"{sign}{whole} {part}" if whole else f"{sign}{part}"
+
+
+def in_figures(matras: Fraction | int) -> str:
+    """`5 matras`, `1 matra`, `1/2 matra`, `2 1/2 matras`."""
+    return f"{mixed(matras)} matra{'s' * (matras > 1)}"

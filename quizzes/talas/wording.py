@@ -45,6 +45,11 @@ def on_matras(matras: Sequence[int], joint: str = "and") -> str:
     return listed([str(one) for one in matras], joint)
 
 
+def matras_told(matras: Sequence[int]) -> str:
+    """`matra 9`, `matras 1, 5 and 13`."""
+    return f"matra{'s' * (len(matras) > 1)} {on_matras(matras)}"
+
+
 def at_place(place: Fraction) -> str:
     """`on matra 9`, `half way into matra 9`, `two thirds into matra 7`."""
     part, matra = place % 1, f"matra {matra_at(place)}"
