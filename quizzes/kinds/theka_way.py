@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import replace
 from fractions import Fraction
 
@@ -12,14 +11,13 @@ from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
 from quizzes.question import Mark, Question, Setting, Skill
 from quizzes.talas.cues import ThekaCue, drawn_tempo, middle_laya, theka_cue
+from quizzes.talas.laya import Laya, Tempos, layas
 from quizzes.talas.sounds import sounds, words_of
 from quizzes.talas.tala import Tala, ThekaText
 from quizzes.talas.tradition import talas
 from quizzes.ways import Way
 from quizzes.wheel import Wheel
 
-TEMPOS = {"madhya": (84, 120), "vilambit": (46, 58), "drut": (165, 200)}
-"""Matras a minute: of the middle laya where a tala is usual in it, so that each bol is heard."""
 ONCE_FROM = 12
 """From so many matras on a cycle is heard once, else twice."""
 
@@ -30,7 +28,6 @@ class ThekaWay(Way):
     way: str
     """The second part of its skills' ids."""
     family = "perception"
-    tempos: Mapping[str, tuple[int, int]] = TEMPOS
 
     def skill_of(self, tala: Tala) -> Skill | None:
         """The skill of this tala; None where it cannot be asked so."""
@@ -72,6 +69,10 @@ class ThekaWay(Way):
         """The thekas of the laya in which it is heard that can be asked so."""
         return [each for each in thekas_heard(tala) if self.can_use(each)]
 
+    def tempos(self, laya: Laya) -> Tempos:
+        """From where to where it is heard, in matras a minute: so that each bol is."""
+        return laya.bols
+
     def can_use(self, theka: ThekaText) -> bool:
         return True
 
@@ -91,7 +92,7 @@ class ThekaWay(Way):
             setting,
             tala,
             matras=tala.matras * cycles_of(tala),
-            matras_per_min=drawn_tempo(fresh, *self.tempos[middle_laya(tala)]),
+            matras_per_min=drawn_tempo(fresh, *self.tempos(layas()[middle_laya(tala)])),
             from_place=from_place,
             theka=theka,
             lands=lands,

@@ -19,6 +19,7 @@ from quizzes.names import counted
 from quizzes.question import KEYS_APART, Choice, Explanation, Mark, Question, Setting, Skill
 from quizzes.talas.asking import asked_talas
 from quizzes.talas.hearing import drawn_theka
+from quizzes.talas.laya import Laya, Tempos
 from quizzes.talas.sounds import (
     Sound,
     may_be_one,
@@ -39,7 +40,6 @@ MOST_KEYS = 8
 NEAR_KEYS = 2
 MOST_RIGHT = 64
 """Lines that sound alike, where several keys do."""
-TEMPOS = {"madhya": (60, 76), "vilambit": (46, 58), "drut": (165, 180)}
 SECONDS = 10.0, 3.0
 """What a line takes, and what each matra takes besides."""
 RESTS = "where nothing is struck"
@@ -47,7 +47,6 @@ RESTS = "where nothing is struck"
 
 class Writing(ThekaWay):
     way = "write"
-    tempos = TEMPOS
 
     def skill_of(self, tala: Tala) -> Skill | None:
         usable = self.usable(tala)
@@ -60,6 +59,9 @@ class Writing(ThekaWay):
             chance=keys**-tala.matras,
             seconds=SECONDS[0] + SECONDS[1] * tala.matras,
         )
+
+    def tempos(self, laya: Laya) -> Tempos:
+        return laya.written
 
     def can_use(self, theka: ThekaText) -> bool:
         return (

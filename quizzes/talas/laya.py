@@ -1,9 +1,10 @@
-"""The classes of laya, and all tempos at which thekas are heard.
+"""The classes of laya, and at which tempos thekas are heard in each.
 
 Read from `assets/laya.toml`: a table a class with `word`, `about`, `source` and tempos from and to,
 in matras a minute: `clear`, at which nobody doubts to which class a theka belongs; `heard`, where
-its laya is not asked; `counted`, where its matras are to be counted; and perhaps `first`, slower,
-where they are for the first times.
+its laya is not asked; `counted`, where its matras are to be counted; `bols`, where each of its bols
+is to be heard; and perhaps, slower, `first`, where matras are counted for the first times, and
+`written`, where bols are written down.
 """
 
 from __future__ import annotations
@@ -20,7 +21,8 @@ from quizzes.errors import TalaError
 from quizzes.fields import Table, read_table
 from quizzes.talas.reading import LAYAS
 
-Span = tuple[int, int]
+Tempos = tuple[int, int]
+"""From and to, in matras a minute."""
 
 LAYA = Path(__file__).parent.parent.parent / "assets" / "laya.toml"
 
@@ -34,9 +36,11 @@ class Laya:
     word: str
     slowest: int
     fastest: int
-    heard: Span
-    counted: Span
-    first: Span
+    heard: Tempos
+    counted: Tempos
+    first: Tempos
+    bols: Tempos
+    written: Tempos
     about: str
     source: str
 
@@ -65,9 +69,9 @@ def read_layas(path: Path) -> Mapping[str, Laya]:
 
 
 def _laya(table: Table, name: str) -> Laya:
-    table.only({"word", "clear", "heard", "counted", "first", "about", "source"})
+    table.only({"word", "clear", "heard", "counted", "first", "bols", "written", "about", "source"})
     slowest, fastest = _span(table, "clear")
-    counted = _span(table, "counted")
+    counted, bols = _span(table, "counted"), _span(table, "bols")
     return Laya(
         name,
         table.text("word"),
@@ -76,11 +80,13 @@ def _laya(table: Table, name: str) -> Laya:
         heard=_span(table, "heard"),
         counted=counted,
         first=_span(table, "first") if "first" in table.values else counted,
+        bols=bols,
+        written=_span(table, "written") if "written" in table.values else bols,
         about=table.text("about"),
         source=table.text("source"),
     )
 
 
-def _span(table: Table, field: str) -> Span:
+def _span(table: Table, field: str) -> Tempos:
     low, high = table.span(field, most=FASTEST)
     return int(low), int(high)
