@@ -9,6 +9,7 @@ from audio.theka import BAR
 from desk.sheets import MARGIN, TEACHER, WIDTH, paragraph, row
 from quizzes.names import capital, listed
 from quizzes.talas import Form, Tala, ThekaText, Variant
+from quizzes.talas.sounds import vibhags_of
 from quizzes.talas.tradition import SOURCE
 from quizzes.talas.wording import on_matras
 
@@ -55,7 +56,7 @@ def cycle(form: Form, bols: str) -> Iterator[str]:
 
     Vibhags that find no room on a line go on to the next pair of lines.
     """
-    groups = [" ".join(group.split()) for group in bols.split(BAR)]
+    groups = map(" ".join, vibhags_of(bols))
     signs = map(form.sign, form.starts)
     cells = [(sign, group) for sign, group in zip(signs, groups, strict=True)]
     line: list[tuple[str, str]] = []

@@ -11,14 +11,14 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import accumulate, combinations
+from itertools import combinations
 
 from quizzes.choice_sets import fair_sets
 from quizzes.fresh import Fresh
 from quizzes.question import Setting
 from quizzes.talas.asking import asked_talas
 from quizzes.talas.cues import middle_laya
-from quizzes.talas.tala import Form, Tala
+from quizzes.talas.tala import Form, Tala, vibhag_starts
 from quizzes.talas.tradition import talas
 
 FEWEST_VIBHAGS, MOST_VIBHAGS = 2, 8
@@ -60,7 +60,7 @@ def form_of(hand: str) -> Form:
 
 def _formed(vibhags: tuple[int, ...], waved: set[int] | frozenset[int]) -> Form:
     """The form with these vibhags, counted from 0, waved and the others clapped."""
-    starts = (1, *(1 + end for end in accumulate(vibhags[:-1])))
+    starts = vibhag_starts(vibhags)
     return Form(
         sum(vibhags),
         vibhags,

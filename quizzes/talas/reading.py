@@ -39,8 +39,8 @@ def load_tala(name: str, *, folder: Path = TALAS) -> Tala:
     return read_tala(name, read_table(folder / f"{name}.toml", error=TalaError))
 
 
-_FORM = {"matras", "vibhags", "tali", "khali"}
-FACTS = _FORM | {"name", "also", "laya", "character", "source", "theka", "variant"}
+FORM = ("matras", "vibhags", "tali", "khali")
+FACTS = {*FORM, "name", "also", "laya", "character", "source", "theka", "variant"}
 """The fields of a tala."""
 
 
@@ -145,7 +145,7 @@ def _check_bols(table: Table, field: str, bols: str, form: Form) -> None:
 
 
 def _variant(table: Table, usual: Form) -> Variant:
-    table.only({*_FORM, "bols", "about", "source"})
+    table.only({*FORM, "bols", "about", "source"})
     has = table.values
     form = Form(
         table.numbers("matras", single=True)[0] if "matras" in has else usual.matras,

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import accumulate
 
 from audio.theka import Theka, read_theka
+
+
+def vibhag_starts(vibhags: Sequence[int]) -> tuple[int, ...]:
+    """The first matra of each vibhag, given their lengths in order."""
+    return (1, *(1 + end for end in accumulate(vibhags[:-1])))
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +31,7 @@ class Form:
     @property
     def starts(self) -> tuple[int, ...]:
         """The first matra of each vibhag."""
-        return (1, *(1 + end for end in accumulate(self.vibhags[:-1])))
+        return vibhag_starts(self.vibhags)
 
     def sign(self, matra: int) -> str:
         """What stands above a matra in print: X for sam, 2, 3 and on for later talis, 0 for khali,

@@ -21,7 +21,6 @@ import tomllib
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import asdict, replace
 from functools import lru_cache
-from itertools import accumulate
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
@@ -30,15 +29,17 @@ from audio.theka import BAR
 from quizzes.errors import QuizError, TalaError
 from quizzes.fields import Table
 from quizzes.names import listed
-from quizzes.talas.reading import FACTS, load_tala, read_form, read_tala, tala_ids
-from quizzes.talas.tala import Form, Tala
+from quizzes.talas.reading import FACTS, FORM, load_tala, read_form, read_tala, tala_ids
+from quizzes.talas.sounds import words_of
+from quizzes.talas.tala import Form, Tala, vibhag_starts
 
 SOURCE = "your teacher"
 CONFIDENCE = "A"
 """What a teacher has said is sure."""
 CHARACTER = "a tala of your teacher's"
 """Of a new one, where nothing is said."""
-FORM = ("matras", "vibhags", "tali", "khali")
+LINES = ("bols", "said")
+"""The fields of a theka that have bars."""
 CONFIRMED = ("form", "laya", "character")
 LEAST_MATRAS, MOST_MATRAS = 3, 32
 """Of a cycle that can still be heard as one, and drawn as a wheel (assumption)."""
@@ -126,7 +127,7 @@ def _form(table: Table, values: Mapping[str, Any], *, new: bool) -> dict[str, An
     vibhags = replace(table, values=values).numbers("vibhags")
     if not vibhags:
         raise table.fault("vibhags", "is empty; say how long each is, such as [4, 4, 4, 4]")
-    starts = _starts(vibhags)
+    starts = vibhag_starts(vibhags)
     marked = [field for field in ("tali", "khali") if field in said]
     form = {"matras": values.get("matras") if "matras" in said else sum(vibhags)}
     if len(marked) == 1:
@@ -139,10 +140,6 @@ def _form(table: Table, values: Mapping[str, Any], *, new: bool) -> dict[str, An
             "vibhags", f"begin on {list(starts)}; say which of these are waved: khali = [...]"
         )
     return form
-
-
-def _starts(vibhags: Sequence[int]) -> tuple[int, ...]:
-    return (1, *(1 + end for end in accumulate(vibhags[:-1])))
 
 
 def _thekas(table: Table, values: Mapping[str, Any], tala: Tala | None) -> list[dict[str, Any]]:
@@ -165,13 +162,14 @@ def _thekas(table: Table, values: Mapping[str, Any], tala: Tala | None) -> list[
             f"write [[{table.heading}.theka]] with its bols below",
         )
     return others or [
-        {**each, "bols": _barred(each["bols"], form.vibhags)} for each in _as_file(tala)["theka"]
+        {**each, **{field: _barred(each[field], form.vibhags) for field in LINES if each[field]}}
+        for each in _as_file(tala)["theka"]
     ]
 
 
 def _barred(bols: str, vibhags: Sequence[int]) -> str:
     """The same words with bars between other vibhags."""
-    words = iter(bols.replace(BAR, " ").split())
+    words = iter(words_of(bols))
     return f" {BAR} ".join(" ".join(next(words) for _ in range(each)) for each in vibhags)
 
 

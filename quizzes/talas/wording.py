@@ -10,6 +10,7 @@ from audio.theka import BAR, REST
 from audio.voices.tabla import SOUNDS, sound_of
 from quizzes.names import ORDINALS, capital, counted, listed, number_word
 from quizzes.talas.cycle import matra_at
+from quizzes.talas.sounds import vibhags_of, words_of
 from quizzes.talas.tala import Form, Tala, ThekaText
 
 RINGING = "ge"
@@ -64,12 +65,12 @@ def at_place(place: Fraction) -> str:
 
 def bols_told(theka: ThekaText) -> str:
     """The bols by vibhags, as they are written."""
-    return f" {BAR} ".join(" ".join(part.split()) for part in theka.words.strip(" |").split(BAR))
+    return f" {BAR} ".join(map(" ".join, vibhags_of(theka.words)))
 
 
 def vibhag_told(theka: ThekaText, number: int) -> str:
     """The bols of one vibhag, counted from 0, from -1 backwards."""
-    return " ".join(theka.words.strip(" |").split(BAR)[number].split())
+    return " ".join(vibhags_of(theka.words)[number])
 
 
 def bols_of(theka: ThekaText, matra: int) -> str:
@@ -80,7 +81,7 @@ def bols_of(theka: ThekaText, matra: int) -> str:
 
 def _words(theka: ThekaText) -> list[str]:
     """What is said on each matra; however long a rest in it is, it is written once."""
-    return [re.sub(f"{REST}+", REST, word) for word in theka.words.replace(BAR, " ").split()]
+    return [re.sub(f"{REST}+", REST, word) for word in words_of(theka.words)]
 
 
 def parting_told(one: Tala, mine: ThekaText, other: Tala) -> str:

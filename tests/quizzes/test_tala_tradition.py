@@ -63,6 +63,13 @@ def test_other_vibhags_move_the_bars_of_the_thekas():
     assert tala.tali == (1, 4, 10)
 
 
+def test_other_vibhags_move_the_bars_of_what_is_said_too():
+    dhamar = talas("[tala.dhamar]\nvibhags = [3, 2, 2, 3, 4]\nkhali = [8]\n")["dhamar"]
+    shipped = talas()["dhamar"].thekas[0]
+    assert dhamar.thekas[0].said == "ka dhi ta | dhi ta | dha - | ga ti ta | ti ta ta -"
+    assert dhamar.thekas[0].said.replace("|", "").split() == shipped.said.replace("|", "").split()
+
+
 @pytest.mark.parametrize(
     ("name", "number"),
     [
