@@ -11,17 +11,27 @@ from typing import Any
 
 from quizzes.errors import QuizError
 
+NO_TOML = "mend the file, it should be TOML in UTF-8"
+
 
 def read_table(path: Path, *, error: type[QuizError]) -> Table:
     """The whole file as a table. Raises `error` where it is not there or is no TOML."""
     try:
         text = path.read_text(encoding="utf-8")
-        return Table(path, text.splitlines(), tomllib.loads(text), error)
     except FileNotFoundError as fault:
         known = ", ".join(sorted(each.stem for each in path.parent.glob("*.toml"))) or "none"
         raise error(f"{path}: there is no such file; known are {known}") from fault
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as fault:
-        raise error(f"{path}: {fault}; mend the file, it should be TOML in UTF-8") from fault
+    except (OSError, UnicodeDecodeError) as fault:
+        raise error(f"{path}: {fault}; {NO_TOML}") from fault
+    return table_of(text, path, error=error)
+
+
+def table_of(text: str, path: Path, *, error: type[QuizError]) -> Table:
+    """A whole text as a table; `path` is for messages. Raises `error` where it is no TOML."""
+    try:
+        return Table(path, text.splitlines(), tomllib.loads(text), error)
+    except tomllib.TOMLDecodeError as fault:
+        raise error(f"{path}: {fault}; {NO_TOML}") from fault
 
 
 @dataclass(frozen=True)

@@ -18,7 +18,6 @@ out is left out with it.
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from functools import lru_cache
@@ -28,7 +27,7 @@ from typing import Any
 
 from audio.tuning import SWARAS
 from quizzes.errors import RagaError
-from quizzes.fields import Table
+from quizzes.fields import Table, table_of
 from quizzes.ragas.raga import GAITS, SAPTAKS, Fact, Raga, Scale, hours_of, letters_of
 from quizzes.ragas.reading import check_degrees, load_ragas, read_swaras
 
@@ -55,17 +54,13 @@ def _shipped() -> Mapping[str, Raga]:
 
 def read_tradition(text: str, known: Mapping[str, Raga], path: Path) -> Mapping[str, Raga]:
     """The ragas with a teacher's word above them; `path` is for messages."""
-    try:
-        values = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise RagaError(f"{path}: {error}; mend the file, it should be TOML in UTF-8") from error
-    whole = Table(path, text.splitlines(), values, RagaError)
+    whole = table_of(text, path, error=RagaError)
     found = dict(known)
-    for name in values:
+    for name in whole.values:
         if name in BESIDE:
             continue
         if name not in known:
-            raise whole.fault(name, _unknown(values[name], known))
+            raise whole.fault(name, _unknown(whole.values[name], known))
         found[name] = _taught(whole.inner(name), known[name])
     return MappingProxyType(found)
 

@@ -18,7 +18,6 @@ empty, nothing is asked by that rule.
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import asdict, dataclass, replace
 from functools import cache, lru_cache
@@ -27,7 +26,7 @@ from types import MappingProxyType
 
 from audio.mizrab import mizrab
 from quizzes.errors import StageError
-from quizzes.fields import Table, read_table
+from quizzes.fields import Table, read_table, table_of
 from quizzes.ragas.reading import CONFIDENCES, raga_ids
 from quizzes.stages.reading import STAGES
 from quizzes.stages.tradition import CONFIDENCE, SOURCE
@@ -128,12 +127,8 @@ def load_fits(folder: Path = STAGES) -> Mapping[Key, Fit]:
 
 def read_fits(text: str, known: Mapping[Key, Fit], path: Path) -> Mapping[Key, Fit]:
     """The rules with a teacher's word above them; `path` is for messages."""
-    try:
-        values = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise StageError(f"{path}: {error}; mend the file, it should be TOML in UTF-8") from error
     found = dict(known)
-    for each in Table(path, text.splitlines(), values, StageError).inners("fit"):
+    for each in table_of(text, path, error=StageError).inners("fit"):
         asks = each.one_of("asks", tuple(CHOSEN))
         name = each.one_of("id", tuple(one for of, one in known if of == asks))
         found[asks, name] = _taught(each, found[asks, name], talas(text))

@@ -15,7 +15,6 @@ no longer goes up, the ranges that the teacher has not given yield.
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import cache, lru_cache
@@ -24,7 +23,7 @@ from pathlib import Path
 from types import MappingProxyType
 
 from quizzes.errors import StageError
-from quizzes.fields import Table, read_table
+from quizzes.fields import Table, read_table, table_of
 from quizzes.ragas.reading import CONFIDENCES
 from quizzes.stages.reading import STAGES
 from quizzes.stages.sharing import GAITS, Layout, Part
@@ -82,13 +81,9 @@ def read_layouts(
 
     Raises StageError with file, line, field and remedy.
     """
-    try:
-        values = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise StageError(f"{path}: {error}; mend the file, it should be TOML in UTF-8") from error
     lengths = tuple(dict.fromkeys(minutes for minutes, _ in shipped))
     found = {key: {part.stage: part for part in each.parts} for key, each in shipped.items()}
-    for table in Table(path, text.splitlines(), values, StageError).inners("layout"):
+    for table in table_of(text, path, error=StageError).inners("layout"):
         usual = {"why": "so your teacher has it", "confidence": CONFIDENCE, "source": SOURCE}
         completed = replace(table, values={**usual, **table.values})
         for key in _changed(completed, lengths, found, known):

@@ -16,7 +16,6 @@ would then go round in a circle, the weakest first.
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Collection, Mapping
 from dataclasses import asdict, replace
 from functools import lru_cache
@@ -25,7 +24,7 @@ from types import MappingProxyType
 from typing import Any
 
 from quizzes.errors import StageError
-from quizzes.fields import Table
+from quizzes.fields import Table, table_of
 from quizzes.ragas.tradition import ragas
 from quizzes.stages.order import STRENGTHS, Order, Pair
 from quizzes.stages.passages import bears
@@ -55,13 +54,9 @@ def _shipped() -> Form:
 
 def read_tradition(text: str, known: Form, path: Path) -> Form:
     """The form with a teacher's word above it; `path` is for messages."""
-    try:
-        values = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise StageError(f"{path}: {error}; mend the file, it should be TOML in UTF-8") from error
-    whole = Table(path, text.splitlines(), values, StageError)
+    whole = table_of(text, path, error=StageError)
     stages, in_talas = dict(known.stages), talas(text)
-    if "stage" in values:
+    if "stage" in whole.values:
         told = whole.inner("stage")
         for name in told.values:
             if name not in stages:

@@ -9,7 +9,6 @@ with `ratio` stands above both. All arithmetic is exact.
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -18,9 +17,10 @@ from pathlib import Path
 from types import MappingProxyType
 
 from quizzes.errors import TalaError
-from quizzes.fields import Table, read_table
+from quizzes.fields import Table, read_table, table_of
 from quizzes.names import counted
 from quizzes.talas.cycle import mixed, place_in
+from quizzes.talas.tradition import CONFIDENCE, SOURCE
 
 LAYAKARI = Path(__file__).parent.parent.parent / "assets" / "layakari.toml"
 CONFIDENCES = ("A", "B")
@@ -123,13 +123,10 @@ def _layakari(table: Table) -> Layakari:
 
 def read_tradition(text: str, known: Mapping[str, Layakari], path: Path) -> Mapping[str, Layakari]:
     """The layakaris with a teacher's word above them; `path` is for messages."""
-    try:
-        values = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise TalaError(f"{path}: {error}; mend the file, it should be TOML in UTF-8") from error
-    if "layakari" not in values:
+    whole = table_of(text, path, error=TalaError)
+    if "layakari" not in whole.values:
         return known
-    told = Table(path, text.splitlines(), values, TalaError).inner("layakari")
+    told = whole.inner("layakari")
     told.only(set(known))
     found = dict(known)
     for name in told.values:
@@ -149,8 +146,8 @@ def _taught(table: Table, shipped: Layakari) -> Layakari:
         also=shipped.also if same else (),
         ratio=ratio,
         about=table.text("about", needed=False) or about,
-        source="your teacher",
-        confidence="A",
+        source=SOURCE,
+        confidence=CONFIDENCE,
         others=(),
     )
 

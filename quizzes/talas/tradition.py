@@ -17,7 +17,6 @@ vibhags, tali or khali, laya and a theka.
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import asdict, replace
 from functools import lru_cache
@@ -27,7 +26,7 @@ from typing import Any
 
 from audio.theka import BAR
 from quizzes.errors import QuizError, TalaError
-from quizzes.fields import Table
+from quizzes.fields import Table, table_of
 from quizzes.names import listed
 from quizzes.talas.reading import FACTS, FORM, load_tala, read_form, read_tala, tala_ids
 from quizzes.talas.sounds import words_of
@@ -63,13 +62,10 @@ def _shipped() -> Mapping[str, Tala]:
 
 def read_tradition(text: str, known: Mapping[str, Tala], path: Path) -> Mapping[str, Tala]:
     """The talas with a teacher's word above them; `path` is for messages."""
-    try:
-        values = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise TalaError(f"{path}: {error}; mend the file, it should be TOML in UTF-8") from error
-    if "tala" not in values:
+    whole = table_of(text, path, error=TalaError)
+    if "tala" not in whole.values:
         return known
-    told = Table(path, text.splitlines(), values, TalaError).inner("tala")
+    told = whole.inner("tala")
     found = dict(known)
     for name in told.values:
         table = told.inner(name)
