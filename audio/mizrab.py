@@ -87,11 +87,6 @@ class Gat:
     """Other matras from which it is taught, fewer gats beginning there."""
     also_source: str = ""
 
-    @property
-    def from_matras(self) -> tuple[int, ...]:
-        """Every matra from which it is taught, the usual one first."""
-        return (self.from_matra, *self.also_from)
-
     def on_sam(self, cycle: int) -> int:
         """Which bol of the line, from 1, falls on sam of a cycle of so many matras.
 
