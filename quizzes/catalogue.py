@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from quizzes.errors import UnknownSkill
+from quizzes.errors import UnknownSkill, not_asked
 from quizzes.kept import OF_RAGAS, skills_of
 from quizzes.kinds import KINDS
 from quizzes.question import Kind, Question, Setting, Skill
@@ -29,7 +29,7 @@ def skill_of(skill: str, tradition: str = "") -> Skill:
     kind = kind_of(skill)
     found = _skills(kind.name, tradition).get(skill)
     if found is None:
-        raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds {kind.name}` lists what is")
+        raise not_asked(skill, kind.name)
     return found
 
 

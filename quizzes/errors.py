@@ -36,3 +36,8 @@ class StageError(QuizError):
 
 class ShadesError(QuizError):
     """A file of shades that cannot be read; the message names file, line, fault and remedy."""
+
+
+def not_asked(skill: str, kind: str) -> UnknownSkill:
+    """To be raised for an id of which a kind does not ask."""
+    return UnknownSkill(f"{skill!r} is not asked; `main.py kinds {kind}` lists what is")

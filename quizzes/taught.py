@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 from quizzes.by_choice import ByChoice
-from quizzes.errors import UnknownSkill
+from quizzes.errors import not_asked
 from quizzes.question import Skill
 
 
@@ -28,7 +28,7 @@ class TaughtKind(ByChoice):
         """The parts of a skill's id after the kind, so many. Raises UnknownSkill."""
         name, *parts = skill.split(":")
         if name != self.name or len(parts) != count:
-            raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds {self.name}` lists what is")
+            raise not_asked(skill, self.name)
         return tuple(parts)
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Generic, Protocol, TypeVar
 
-from quizzes.errors import UnknownSkill
+from quizzes.errors import not_asked
 from quizzes.question import Explanation, Question, Setting
 
 
@@ -46,5 +46,5 @@ class ByWays(Generic[AWay]):
         kind, _, rest = skill.partition(":")
         way = self.ways.get(rest.partition(":")[0])
         if kind != self.name or way is None:
-            raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds {self.name}` lists what is")
+            raise not_asked(skill, self.name)
         return way

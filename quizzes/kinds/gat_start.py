@@ -14,7 +14,7 @@ from fractions import Fraction
 
 from audio.errors import BolError
 from audio.mizrab import Gat, matras_of, mizrab, read_bols
-from quizzes.errors import UnknownSkill
+from quizzes.errors import not_asked
 from quizzes.fresh import Fresh
 from quizzes.kinds.gat_start_sound import (
     FOUND_LEADS,
@@ -124,7 +124,7 @@ class GatStartKind(TalaKind):
         fresh = Fresh(skill, seed)
         gats = {gat.name: gat for gat in _gats(talas(setting.tradition))}
         if not self.asked(skill, setting.tradition):
-            raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds {self.name}` lists what is")
+            raise not_asked(skill, self.name)
         gat = gats[sort] if sort in gats else fresh.one_of(tuple(gats.values()))
         tala = self.tala_of(gat.tala, setting)
         places = [at for at, onset in enumerate(onsets_of(gat)) if at and onset.denominator == 1]

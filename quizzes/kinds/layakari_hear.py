@@ -14,7 +14,7 @@ from itertools import pairwise
 from audio.score import Score, Stroke
 from audio.tuning import Swara, Tuning, load_tuning
 from quizzes.contours import HIGHEST, LOWEST, THATS
-from quizzes.errors import UnknownSkill
+from quizzes.errors import not_asked
 from quizzes.fresh import Fresh
 from quizzes.kinds.layakari_pace import ALONE, LASTING_S, lengths, luck_of, meeting
 from quizzes.kinds.layakari_way import LayakariWay
@@ -264,5 +264,5 @@ def _skill_id(layakari: str) -> str:
 def _named(skill: str, ratios: Mapping[str, Layakari]) -> str:
     name = skill.rpartition(":")[2]
     if name not in ratios:
-        raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds layakari` lists what is")
+        raise not_asked(skill, "layakari")
     return name

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from fractions import Fraction
 
-from quizzes.errors import UnknownSkill
+from quizzes.errors import not_asked
 from quizzes.fresh import LEVEL_SPREAD_DB, Fresh
 from quizzes.kinds.layakari_answers import PLACES, Ways, drawn, wrong_ways
 from quizzes.kinds.layakari_sound import (
@@ -172,7 +172,7 @@ class PlaceWay(LayakariWay):
         known, ratios = talas(setting.tradition), layakaris(setting.tradition)
         parts = skill.split(":")[2:]
         if len(parts) != 2 or parts[0] not in known or parts[1] not in ratios:
-            raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds layakari` lists what is")
+            raise not_asked(skill, "layakari")
         return known[parts[0]], ratios[parts[1]]
 
     def _ways(self, tala: Tala, layakari: Layakari, ratios: Iterable[Layakari]) -> Ways:

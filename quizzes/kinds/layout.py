@@ -13,7 +13,7 @@ from functools import lru_cache
 
 from audio.sargam import write
 from audio.score import Score
-from quizzes.errors import UnknownSkill
+from quizzes.errors import not_asked
 from quizzes.fresh import Fresh
 from quizzes.kinds.raga_gait import gait_of, is_clear
 from quizzes.names import capital, listed
@@ -156,7 +156,7 @@ def _key(skill: str) -> tuple[int, str]:
         key = int(parts[0]), parts[1]
         if key in layouts() and skill == f"{name}:{key[0]}:{key[1]}":
             return key
-    raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds {LayoutKind.name}` lists what is")
+    raise not_asked(skill, LayoutKind.name)
 
 
 def _layout(skill: str, tradition: str) -> Layout:

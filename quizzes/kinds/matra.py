@@ -68,7 +68,7 @@ class MatraKind(TalaKind):
             tala,
             matras=_matras(tala, before),
             matras_per_min=tempo,
-            theka=drawn_theka(fresh, tala.thekas_in(laya) or tala.thekas, met=skill in setting.met),
+            theka=drawn_theka(fresh, tala.thekas_for(laya), met=skill in setting.met),
             lands=True,
         )
         at = before * tala.matras + fresh.one_of(range(1, tala.matras + 1))

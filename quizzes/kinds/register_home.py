@@ -13,7 +13,7 @@ from functools import cache
 from audio.line import Line
 from audio.sargam import write
 from audio.score import Score
-from quizzes.errors import UnknownSkill
+from quizzes.errors import not_asked
 from quizzes.fresh import Fresh
 from quizzes.kinds.register_path import clearest, steps_off
 from quizzes.names import capital, swara_name
@@ -146,7 +146,7 @@ def _raga_of(skill: str, setting: Setting) -> Raga:
     name = skill.rpartition(":")[2]
     raga = ragas(setting.tradition).get(name)
     if raga is None or not home_of(raga) or name not in {each.id for each in _asked()}:
-        raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds register` lists what is")
+        raise not_asked(skill, "register")
     return raga
 
 

@@ -14,7 +14,7 @@ from typing import TypeVar
 
 from audio.line import Line
 from audio.score import Score
-from quizzes.errors import UnknownSkill
+from quizzes.errors import not_asked
 from quizzes.fresh import Fresh
 from quizzes.names import ORDINALS, capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
@@ -267,7 +267,7 @@ def _path_of(skill: str, known: Form) -> str:
     """The path of a skill. Raises UnknownSkill."""
     path = skill.rpartition(":")[2]
     if path not in PATHS or not by_saptak(known):
-        raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds register` lists what is")
+        raise not_asked(skill, "register")
     return path
 
 

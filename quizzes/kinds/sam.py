@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from quizzes.errors import UnknownSkill
+from quizzes.errors import not_asked
 from quizzes.fresh import Fresh
 from quizzes.kinds import sam_tapped
 from quizzes.question import Explanation, Mark, Question, Setting, Skill
@@ -141,7 +141,7 @@ class SamKind(TalaKind):
         """The sort and the tala of a skill. Raises UnknownSkill."""
         sort, name = self.parts_of(skill, 2)
         if sort not in NAMES:
-            raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds {self.name}` lists what is")
+            raise not_asked(skill, self.name)
         return sort, self.tala_of(name, setting)
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
-from quizzes.errors import UnknownSkill
+from quizzes.errors import not_asked
 from quizzes.fresh import Fresh
 from quizzes.names import capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
@@ -117,7 +117,7 @@ class TalaNameKind(TalaKind):
             self.parts_of(skill, 1)
         known = _heard(asked_talas(talas(setting.tradition)))
         if parts[-1] not in known:
-            raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds tala` lists what is")
+            raise not_asked(skill, "tala")
         return sort, known[parts[-1]]
 
 
@@ -133,8 +133,7 @@ def _cue(
     longest = max(tala.matras for tala in beside)
     laya = drawn_laya(fresh, shared_laya(beside) or layas_for(right, longest))
     tempo = drawn_pace(fresh, laya, longest)
-    thekas = right.thekas_in(laya) or right.thekas
-    theka = drawn_theka(fresh, thekas, met=f"tala:{right.id}" in setting.met)
+    theka = drawn_theka(fresh, right.thekas_for(laya), met=f"tala:{right.id}" in setting.met)
     starts = [place for place in sure_starts(right, theka, longest) if place] or [0]
     start = fresh.one_of(starts) if sort == MID else 0
     least = max(longest, int(Fraction(LEAST_S) * tempo / 60))

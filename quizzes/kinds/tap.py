@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from audio.score import Stroke
-from quizzes.errors import UnknownSkill
+from quizzes.errors import not_asked
 from quizzes.fresh import Fresh
 from quizzes.names import counted
 from quizzes.question import KEYS_APART, Explanation, Mark, Met, Question, Setting, Skill
@@ -165,7 +165,7 @@ class TapKind(TalaKind):
     def _asked(self, skill: str, seed: int, setting: Setting) -> Asked:
         way, name = self.parts_of(skill, 2)
         if way != "tali" or not self.asked(skill, setting.tradition):
-            raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds tap` lists what is")
+            raise not_asked(skill, "tap")
         tala, fresh = self.tala_of(name, setting), Fresh(skill, seed)
         cue = theka_cue(
             fresh,
@@ -173,7 +173,7 @@ class TapKind(TalaKind):
             tala,
             matras=_matras(tala),
             matras_per_min=drawn_tempo(fresh, *_tempos(tala)),
-            theka=drawn_theka(fresh, tala.thekas_in(LAYA) or tala.thekas, met=skill in setting.met),
+            theka=drawn_theka(fresh, tala.thekas_for(LAYA), met=skill in setting.met),
         )
         return Asked(cue, _cycles(tala))
 

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from audio.score import Score
 from audio.theka import theka_strokes
-from quizzes.errors import UnknownSkill
+from quizzes.errors import UnknownSkill, not_asked
 from quizzes.fresh import Fresh
 from quizzes.question import Mark, Question, Setting, Skill
 from quizzes.talas.cues import ThekaCue, drawn_tempo, middle_laya, theka_cue
@@ -40,7 +40,7 @@ class ThekaWay(Way):
         """A question on a theka as the student's teacher has it. Raises UnknownSkill."""
         tala = talas(setting.tradition).get(skill.rpartition(":")[2])
         if tala is None or self.skill_of(tala) is None:
-            raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds theka` lists what is")
+            raise not_asked(skill, "theka")
         return self.make_of(tala, skill, seed=seed, setting=setting)
 
     def mark(self, question: Question, given: str) -> Mark:
@@ -100,7 +100,7 @@ class ThekaWay(Way):
 
 
 def thekas_heard(tala: Tala) -> tuple[ThekaText, ...]:
-    return tala.thekas_in(middle_laya(tala)) or tala.thekas
+    return tala.thekas_for(middle_laya(tala))
 
 
 def cycles_of(tala: Tala) -> int:

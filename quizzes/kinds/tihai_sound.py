@@ -12,7 +12,7 @@ from audio.theka import theka_strokes
 from quizzes.fresh import Fresh
 from quizzes.kinds.tihai_phrase import Phrase, fresh_phrase
 from quizzes.question import Question, Setting
-from quizzes.talas import Tala, ThekaText, talas
+from quizzes.talas import Tala, talas
 from quizzes.talas.asking import asked_talas, tala_for
 from quizzes.talas.cues import drawn_tempo, theka_cue
 from quizzes.talas.cycle import mixed
@@ -85,10 +85,6 @@ def _laya(tala: Tala) -> str:
     return next(laya for laya in LAYAS if laya in tala.laya)
 
 
-def _theka(tala: Tala, laya: str) -> ThekaText:
-    return (*tala.thekas_in(laya), *tala.thekas)[0]
-
-
 def lead_to(
     start: Fraction, from_place: Fraction | int, cycle: int, *, least: Fraction | int
 ) -> Fraction:
@@ -143,7 +139,7 @@ def over_theka(
         matras=matras,
         matras_per_min=tempo,
         from_place=from_place,
-        theka=_theka(tala, laya),
+        theka=tala.thekas_for(laya)[0],
     )
     strokes = once.strokes(begins, matras_per_min=tempo, tuning=setting.tuning, fresh=fresh)
     score = replace(cue.with_strokes(strokes), drone=Drone(once.drone))
@@ -166,7 +162,7 @@ def played_out(
     tempo = max(Fraction(detail["tempo"]), Fraction(int(matras * 60 / Fraction(MOST_S)) + 1))
     from_place = (start - lead) % tala.matras
     tabla = theka_strokes(
-        _theka(tala, detail["laya"]).theka,
+        tala.thekas_for(detail["laya"])[0].theka,
         matras_per_min=tempo,
         matras=matras,
         from_matra=from_place,

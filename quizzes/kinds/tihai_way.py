@@ -7,7 +7,7 @@ from fractions import Fraction
 from functools import cache
 from itertools import combinations
 
-from quizzes.errors import UnknownSkill
+from quizzes.errors import not_asked
 from quizzes.names import ORDINALS, counted, number_word
 from quizzes.question import Choice, Skill
 from quizzes.talas.cycle import in_figures, mixed
@@ -36,7 +36,7 @@ class TihaiWay(Way):
     def level_of(self, skill: str) -> str:
         """The last part of a skill's id. Raises UnknownSkill."""
         if skill not in {each.id for each in self.skills()}:
-            raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds tihai` lists what is")
+            raise not_asked(skill, "tihai")
         return skill.rpartition(":")[2]
 
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from audio.sargam import write
 from audio.score import Score
 from quizzes.choice_sets import Pairs
-from quizzes.errors import UnknownSkill
+from quizzes.errors import not_asked
 from quizzes.fresh import Fresh
 from quizzes.names import capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
@@ -139,7 +139,7 @@ class WhatForKind(StageKind):
         for asked in _all_asked(known):
             if sort == asked.sort and stage in asked.stages:
                 return sort, stage, asked
-        raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds {self.name}` lists what is")
+        raise not_asked(skill, self.name)
 
 
 @dataclass(frozen=True, slots=True)

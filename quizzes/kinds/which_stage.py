@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from quizzes.choice_sets import Pairs
-from quizzes.errors import UnknownSkill
+from quizzes.errors import not_asked
 from quizzes.fresh import Fresh
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.stages.asking import StageKind, stage_name
@@ -131,7 +131,7 @@ class WhichStageKind(StageKind):
         for asked in _all_asked(known):
             if stage in asked.stages:
                 return stage, asked
-        raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds {self.name}` lists what is")
+        raise not_asked(skill, self.name)
 
 
 @dataclass(frozen=True, slots=True)

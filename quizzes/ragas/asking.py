@@ -8,7 +8,7 @@ from audio.line import Line
 from audio.sargam import parse
 from audio.score import Score
 from audio.tuning import Swara
-from quizzes.errors import UnknownSkill
+from quizzes.errors import not_asked
 from quizzes.names import capital, swara_name
 from quizzes.question import Choice, Explanation, Marked, Question, Setting, Skill
 from quizzes.ragas.choosing import shared_strings
@@ -67,7 +67,7 @@ def parts_of(skill: str, kind: str, sorts: Collection[str] = ("",)) -> tuple[str
     name, *between, raga = skill.split(":")
     sort = ":".join(between)
     if name != kind or sort not in sorts or raga not in ragas():
-        raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds {kind}` lists what is")
+        raise not_asked(skill, kind)
     return sort, raga
 
 

@@ -130,6 +130,10 @@ class Tala:
         """The thekas for a class of laya, the usual one first."""
         return tuple(each for each in self.thekas if not each.laya or laya in each.laya)
 
+    def thekas_for(self, laya: str) -> tuple[ThekaText, ...]:
+        """The same; all of them where none is for that class."""
+        return self.thekas_in(laya) or self.thekas
+
     def theka_of(self, bols: str) -> ThekaText:
         """The theka with these bols; one of nothing but them where none is known."""
         known = (each for each in self.thekas if each.bols == bols)
