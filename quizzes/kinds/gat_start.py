@@ -122,11 +122,12 @@ class GatStartKind(TalaKind):
     def _asked(self, skill: str, seed: int, setting: Setting) -> Asked:
         (sort,) = self.parts_of(skill, 1)
         fresh = Fresh(skill, seed)
-        gats = {gat.name: gat for gat in _gats(talas(setting.tradition))}
+        known = talas(setting.tradition)
+        gats = {gat.name: gat for gat in _gats(known)}
         if not self.asked(skill, setting.tradition):
             raise not_asked(skill, self.name)
         gat = gats[sort] if sort in gats else fresh.one_of(tuple(gats.values()))
-        tala = self.tala_of(gat.tala, setting)
+        tala = known[gat.tala]
         places = [at for at, onset in enumerate(onsets_of(gat)) if at and onset.denominator == 1]
         bol = fresh.one_of(places) if sort == STROKE else 0
         hand = fresh_hand(

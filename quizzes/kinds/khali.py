@@ -53,7 +53,7 @@ class KhaliKind(TalaKind):
         )
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
-        tala = self._asked(skill, setting)
+        tala = self.tala_of(skill, setting)
         matras, waved = longest_heard(tala, CYCLES), waved_in(tala)
         cue, starts = begun_anywhere(
             Fresh(skill, seed), setting, tala, matras, how=counting(skill, setting), sam=True
@@ -78,7 +78,7 @@ class KhaliKind(TalaKind):
         )
 
     def explain(self, question: Question, given: str) -> Explanation:
-        tala = self._asked(question.skill, question.setting)
+        tala = self.tala_of(question.skill, question.setting)
         turn, right = once_round(question, tala), given in question.right
         begun = int(turn.from_place)
         touched = matra_of(int(given), begun, tala.matras)
@@ -97,18 +97,13 @@ class KhaliKind(TalaKind):
         )
 
     def introduce(self, question: Question) -> str:
-        tala = self._asked(question.skill, question.setting)
+        tala = self.tala_of(question.skill, question.setting)
         strikes = "khali" if len(tala.khali) == 1 else f"the first of them, matra {tala.khali[0]}"
         return (
             f"On khali the hand waves instead of clapping: in {tala.name} on "
             f"{matras_told(tala.khali)}. {waves_told(tala, cue_again(question, tala).theka)} "
             f"The sitar strikes on {strikes}."
         )
-
-    def _asked(self, skill: str, setting: Setting) -> Tala:
-        """The tala of a skill. Raises UnknownSkill."""
-        (name,) = self.parts_of(skill, 1)
-        return self.tala_of(name, setting)
 
 
 def waved_in(tala: Tala) -> tuple[int, ...]:

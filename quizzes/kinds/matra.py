@@ -54,7 +54,7 @@ class MatraKind(TalaKind):
         return tuple(_skill(tala) for tala in known.values() if _layas(tala, 0))
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
-        tala = self._asked(skill, setting)
+        tala = self.tala_of(skill, setting)
         fresh = Fresh(skill, seed)
         how = counting(skill, setting)
         before = next(n for n in (1, 0) if _layas(tala, n, how))
@@ -93,7 +93,7 @@ class MatraKind(TalaKind):
         )
 
     def explain(self, question: Question, given: str) -> Explanation:
-        tala = self._asked(question.skill, question.setting)
+        tala = self.tala_of(question.skill, question.setting)
         right, said, cue = int(question.right[0]), int(given), cue_again(question, tala)
         played = plain_cue(
             question,
@@ -117,17 +117,12 @@ class MatraKind(TalaKind):
         )
 
     def introduce(self, question: Question) -> str:
-        tala = self._asked(question.skill, question.setting)
+        tala = self.tala_of(question.skill, question.setting)
         return (
             f"Count {tala.name} with the theka, from sam: {tala.matras} matras, with vibhags "
             f"beginning on {on_matras(tala.form.starts)}. The sitar strikes once; say on which "
             "matra."
         )
-
-    def _asked(self, skill: str, setting: Setting) -> Tala:
-        """The tala of a skill. Raises UnknownSkill."""
-        (name,) = self.parts_of(skill, 1)
-        return self.tala_of(name, setting)
 
 
 def _matras(tala: Tala, before: int) -> int:

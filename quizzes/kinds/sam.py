@@ -139,10 +139,10 @@ class SamKind(TalaKind):
 
     def _asked(self, skill: str, setting: Setting) -> tuple[str, Tala]:
         """The sort and the tala of a skill. Raises UnknownSkill."""
-        sort, name = self.parts_of(skill, 2)
+        sort, _ = self.parts_of(skill, 2)
         if sort not in NAMES:
             raise not_asked(skill, self.name)
-        return sort, self.tala_of(name, setting)
+        return sort, self.tala_of(skill, setting, parts=2)
 
 
 def _matras(tala: Tala, sort: str) -> int:

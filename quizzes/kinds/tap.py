@@ -163,10 +163,10 @@ class TapKind(TalaKind):
         )
 
     def _asked(self, skill: str, seed: int, setting: Setting) -> Asked:
-        way, name = self.parts_of(skill, 2)
+        way, _ = self.parts_of(skill, 2)
         if way != "tali" or not self.asked(skill, setting.tradition):
             raise not_asked(skill, "tap")
-        tala, fresh = self.tala_of(name, setting), Fresh(skill, seed)
+        tala, fresh = self.tala_of(skill, setting, parts=2), Fresh(skill, seed)
         cue = theka_cue(
             fresh,
             setting,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 
+from quizzes.errors import not_asked
 from quizzes.fresh import Fresh
 from quizzes.question import Setting, Skill
 from quizzes.talas.tala import Tala
@@ -28,9 +29,13 @@ class TalaKind(TaughtKind):
         """All that can be asked of these talas. Overridden by each kind."""
         raise NotImplementedError
 
-    def tala_of(self, name: str, setting: Setting) -> Tala:
-        """The tala of this id as the student's teacher has it. Raises KeyError."""
-        return talas(setting.tradition)[name]
+    def tala_of(self, skill: str, setting: Setting, *, parts: int = 1) -> Tala:
+        """The tala that is the last of so many parts of a skill's id, as the student's teacher has
+        it. Raises UnknownSkill."""
+        tala = talas(setting.tradition).get(self.parts_of(skill, parts)[-1])
+        if tala is None:
+            raise not_asked(skill, self.name)
+        return tala
 
 
 def asked_talas(known: Mapping[str, Tala]) -> Mapping[str, Tala]:

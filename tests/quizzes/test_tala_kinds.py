@@ -194,7 +194,9 @@ def test_every_skill_names_its_tala_and_is_asked_whole_cycles(kind):
         assert isinstance(turned.wheel.turning, Turning)
 
 
-@pytest.mark.parametrize("skill", ["tala:low:tintal", "tala:sam", "sam:tintal", "khali:a:b"])
+@pytest.mark.parametrize(
+    "skill", ["tala:low:tintal", "tala:sam", "sam:tintal", "sam:mark:a", "khali:a", "khali:a:b"]
+)
 def test_what_is_no_skill_of_a_kind_is_refused(skill):
     with pytest.raises(UnknownSkill):
         ask(skill)

@@ -79,7 +79,7 @@ def test_the_right_orders_are_those_that_sound_as_the_theka_did_from_sam(skill, 
     question = ask(skill, seed, met=(skill,) if known else ())
     (struck,) = {  # the vibhags as they are said, with the bols that they stand for
         tuple(zip(parted(theka.words), parted(theka.bols), strict=True))
-        for theka in KIND.tala_of(skill.rpartition(":")[2], question.setting).thekas
+        for theka in KIND.tala_of(skill, question.setting, parts=2).thekas
         if theka.bols == question.detail["bols"]
     }
     bols = {" ".join(said): vibhag for said, vibhag in struck}
