@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from audio.theka import BAR
 from quizzes.question import Met
-from quizzes.talas.cycle import mixed
+from quizzes.talas.cycle import in_figures, mixed
 from quizzes.wheel import Span, Wheel
-
-BAR = "|"
 
 
 def wheel_printed(wheel: Wheel) -> list[str]:
@@ -30,10 +29,9 @@ def wheel_printed(wheel: Wheel) -> list[str]:
 
 
 def _span_printed(span: Span) -> str:
-    return (
-        f"{span.label or span.kind}: {mixed(span.matras)} matras, "
-        f"from {mixed(span.start)} matras after sam"
-    )
+    said = "" if span.label == mixed(span.matras) else span.label
+    begins = f"{in_figures(span.start)} after sam" if span.start else "sam"
+    return f"{said or span.kind}: {in_figures(span.matras)}, from {begins}"
 
 
 def met_printed(met: Sequence[Met]) -> list[str]:

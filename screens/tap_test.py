@@ -18,7 +18,7 @@ from practice import Practice, PracticeError
 from practice.latency import COUNTED, COUNTED_IN, Latency, measured, tap_test_score
 from screens.keys import KaanScreen, focus_on
 from screens.look import load_kv
-from screens.tapping import SETTLE_S
+from screens.tapping import SETTLE_S, taps_told
 from screens.widgets import BrassPlate, Plate
 
 SAID = {
@@ -95,7 +95,7 @@ class TapTestScreen(KaanScreen):
         if self._playing is not None:
             self._taps.append((moment - self._playing.ends_at + self._length_s) * 1000.0)
             many = len(self._taps)
-            taps = "1 tap" if many == 1 else f"{many} taps"
+            taps = taps_told(many)
             self.count = f"{taps} of {COUNTED}" if many <= COUNTED else taps
 
     def _mind(self, *_: Any) -> None:

@@ -37,6 +37,11 @@ LISTEN_FIRST = "Listen again, then tap along."
 NO_TAPS = "No taps yet. Listen again and tap along."
 
 
+def taps_told(count: int) -> str:
+    """In figures, since they run: `1 tap`, `12 taps`."""
+    return "1 tap" if count == 1 else f"{count} taps"
+
+
 class TapPlate(FloatLayout):
     """The plate; `on_tap` tells the `time.monotonic()` moment of each tap.
 
@@ -198,7 +203,7 @@ class TappingPad(BoxLayout):
         count = len(self._taps)
         self.ids.plate.live = self.live and self._playing is not None
         if count:
-            self.told = "1 tap" if count == 1 else f"{count} taps"
+            self.told = taps_told(count)
         elif self._playing is None:
             self.told = LISTEN_FIRST
         else:

@@ -33,6 +33,20 @@ def test_signs_stand_above_their_matras():
     ]
 
 
+def test_phrases_and_gaps_of_a_tihai_are_told_in_their_order():
+    spans = (
+        Span(Fraction(0), Fraction(5), "phrase", "5"),
+        Span(Fraction(5), Fraction(1), "gap", "1"),
+        Span(Fraction(13, 2), Fraction(1, 2), "gap"),
+    )
+    _, _, *told = wheel_printed(Wheel(load_tala("tintal").form, spans=spans))
+    assert told == [
+        "phrase: 5 matras, from sam",
+        "gap: 1 matra, from 5 matras after sam",
+        "gap: 1/2 matra, from 6 1/2 matras after sam",
+    ]
+
+
 def test_a_blind_cycle_tells_nothing_of_its_form():
     (line,) = wheel_printed(Wheel(load_tala("rupak").form, blind=True))
     assert line == "points 1 to 7 in turn; at point 1 the cue begins"
