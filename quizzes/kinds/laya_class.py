@@ -20,10 +20,9 @@ from quizzes.kinds.laya_way import (
 from quizzes.names import capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.talas.asking import USUAL, asked_talas
-from quizzes.talas.cues import theka_cue
 from quizzes.talas.laya import Laya, layas
 from quizzes.talas.sounds import words_of
-from quizzes.talas.steady import is_counted_one_way, struck_places
+from quizzes.talas.steady import is_counted_one_way, struck_cue
 from quizzes.talas.tala import Tala, ThekaText
 from quizzes.talas.tradition import talas
 from quizzes.wheel import Wheel
@@ -58,16 +57,7 @@ class ClassWay(LayaWay):
         tala = talas(setting.tradition)[fresh.one_of(pools[laya.id])]
         theka = fresh.one_of(_thekas_for(tala, laya.id))
         matras, tempo = _lasting(fresh, laya)
-        cue = theka_cue(
-            fresh,
-            setting,
-            tala,
-            theka=theka,
-            matras=matras,
-            matras_per_min=tempo,
-            from_place=fresh.one_of(struck_places(theka, matras)),
-            lands=True,
-        )
+        cue = struck_cue(fresh, setting, tala, theka, matras=matras, matras_per_min=tempo)
         met = {_skill_id(laya.id), *setting.met}
         possible = tuple(one for one in pools if tala.id in pools[one] and _skill_id(one) in met)
         return Question(

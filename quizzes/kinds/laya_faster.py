@@ -23,8 +23,8 @@ from quizzes.kinds.laya_way import (
 from quizzes.levels import Level
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.talas.asking import tala_for
-from quizzes.talas.cues import ThekaCue, drawn_tempo, theka_cue
-from quizzes.talas.steady import even_talas, even_theka, struck_places
+from quizzes.talas.cues import ThekaCue, drawn_tempo
+from quizzes.talas.steady import even_talas, even_theka, struck_cue
 from quizzes.talas.tala import Tala
 from quizzes.talas.tradition import talas
 
@@ -82,15 +82,13 @@ class FasterWay(LayaWay):
         counts = fresh.shuffled(fresh.one_of(MATRAS))
         slow, fast = tempos_apart(drawn_tempo(fresh, *TEMPOS), level)
         first, second = (
-            theka_cue(
+            struck_cue(
                 fresh,
                 setting,
                 tala,
-                theka=theka,
+                theka,
                 matras=matras,
                 matras_per_min=fast if answer == which else slow,
-                from_place=fresh.one_of(struck_places(theka, matras)),
-                lands=True,
             )
             for which, matras in zip(ANSWERS, counts, strict=True)
         )

@@ -19,8 +19,7 @@ from quizzes.kinds.laya_way import (
 )
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.talas.asking import asked_talas, tala_for
-from quizzes.talas.cues import theka_cue
-from quizzes.talas.steady import is_counted_one_way, struck_places
+from quizzes.talas.steady import is_counted_one_way, struck_cue
 from quizzes.talas.tala import Tala, ThekaText
 from quizzes.talas.tradition import talas
 from quizzes.wheel import Wheel
@@ -59,16 +58,7 @@ class MatrasWay(LayaWay):
         numbers = ladder(fresh)
         right = fresh.one_of(numbers)
         matras = fresh.one_of(_lengths(right))
-        cue = theka_cue(
-            fresh,
-            setting,
-            tala,
-            theka=theka,
-            matras=matras,
-            matras_per_min=Fraction(right),
-            from_place=fresh.one_of(struck_places(theka, matras)),
-            lands=True,
-        )
+        cue = struck_cue(fresh, setting, tala, theka, matras=matras, matras_per_min=Fraction(right))
         return Question(
             kind="laya",
             skill=skill,

@@ -22,10 +22,10 @@ from quizzes.names import capital, counted, listed, number_word
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.stages.offering import drawn, never_beside, offerable
 from quizzes.talas.asking import tala_for
-from quizzes.talas.cues import ThekaCue, theka_cue
+from quizzes.talas.cues import ThekaCue
 from quizzes.talas.hearing import plain_cue
 from quizzes.talas.layakari import Layakari, in_words, layakaris
-from quizzes.talas.steady import even_talas, even_theka, is_counted_one_way, struck_places
+from quizzes.talas.steady import even_talas, even_theka, is_counted_one_way, struck_cue
 from quizzes.talas.tala import Tala
 from quizzes.talas.tradition import talas
 from quizzes.wheel import Wheel
@@ -74,16 +74,7 @@ class HearWay(LayakariWay):
         ways = lengths(right.ratio, lasts_s, meet)
         (matras,) = fresh.weighted(list(ways), list(ways.values()), 1)
         tempo = 60 * matras / lasts_s
-        cue = theka_cue(
-            fresh,
-            setting,
-            tala,
-            theka=theka,
-            matras=matras,
-            matras_per_min=tempo,
-            from_place=fresh.one_of(struck_places(theka, matras)),
-            lands=True,
-        )
+        cue = struck_cue(fresh, setting, tala, theka, matras=matras, matras_per_min=tempo)
         most = int((matras - ALONE) * right.ratio) + 1
         line = run(fresh, round(most * fresh.between(SHARE_PLAYED, 1.0)))
         notes = _notes(line, right.ratio, tempo, load_tuning(setting.tuning), fresh)

@@ -1,11 +1,15 @@
-"""Which talas and thekas let a laya be judged: counted in one way, or one stroke a matra."""
+"""Thekas by which a laya can be judged: counted in one way, even, heard from stroke to stroke."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from fractions import Fraction
 
 from audio.theka import REST
+from quizzes.fresh import Fresh
+from quizzes.question import Setting
 from quizzes.talas.asking import asked_talas
+from quizzes.talas.cues import ThekaCue, theka_cue
 from quizzes.talas.tala import Tala, ThekaText
 
 
@@ -31,9 +35,31 @@ def even_theka(tala: Tala) -> ThekaText:
     return next(filter(is_even, tala.thekas))
 
 
-def struck_places(theka: ThekaText, matras: int) -> tuple[int, ...]:
-    """The matras, counted from 0, on which a stroke falls and again one after so many matras: a
-    cue from there begins and ends with a stroke, and so lasts exactly as long as it is meant to."""
+def struck_cue(
+    fresh: Fresh,
+    setting: Setting,
+    tala: Tala,
+    theka: ThekaText,
+    *,
+    matras: int,
+    matras_per_min: Fraction,
+) -> ThekaCue:
+    """A theka from anywhere, beginning and ending with a stroke: it lasts exactly as long as it is
+    meant to."""
+    return theka_cue(
+        fresh,
+        setting,
+        tala,
+        theka=theka,
+        matras=matras,
+        matras_per_min=matras_per_min,
+        from_place=fresh.one_of(_struck_places(theka, matras)),
+        lands=True,
+    )
+
+
+def _struck_places(theka: ThekaText, matras: int) -> tuple[int, ...]:
+    """The matras, counted from 0, on which a stroke falls, and again one after so many matras."""
     cycle = theka.theka.matras
     struck = [parts[0] != REST for parts in cycle]
     both = (at for at in range(len(cycle)) if struck[at] and struck[(at + matras) % len(cycle)])
