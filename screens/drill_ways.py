@@ -177,16 +177,20 @@ class OnPad:
         return self.pad.ids.answer
 
 
-class InWriting(OnPad):
-    """A line of keys; Enter sends it."""
-
-    name = "writing"
+class ByKeys(OnPad):
+    """A pad on which keys make the answer ready; Enter sends it."""
 
     def take_key(self, name: str) -> bool:
         if not super().take_key(name):
             return False
-        focus_on(self._screen, None)  # so that Enter sends the line
+        focus_on(self._screen, None)  # so that Enter sends the answer
         return True
+
+
+class InWriting(ByKeys):
+    """A line of keys."""
+
+    name = "writing"
 
 
 class InOrder(OnPad):
@@ -217,16 +221,10 @@ class InTime(OnPad):
         self.pad.begin(playing, length_s=session.seconds_of(self._cue), ms_of=session.cue_ms)
 
 
-class OnWheel(OnPad):
-    """A matra of a cycle; arrows and digits choose one, Enter sends it."""
+class OnWheel(ByKeys):
+    """A matra of a cycle; arrows and digits choose one."""
 
     name = "wheel"
-
-    def take_key(self, name: str) -> bool:
-        if not super().take_key(name):
-            return False
-        focus_on(self._screen, None)  # so that Enter sends the matra
-        return True
 
 
 WAYS: dict[str, type[ByName] | type[OnString] | type[OnPad]] = {
