@@ -120,13 +120,21 @@ def _sets(tala: Tala, theka: ThekaText) -> tuple[Gaps, ...]:
     for at, word in enumerate(words):
         if at and sound(word):
             places.setdefault(sound(word), []).append(at)
+    # By number: a sound holds many fractions, and to compare it takes long.
+    here = list(places)
+    others = [{here.index(each) for each in some if each in places} for some in heard]
+    one_in_print = {
+        (one, other)
+        for one, other in combinations(range(len(here)), 2)
+        if may_be_one(spelt[here[one]], spelt[here[other]])
+    }
     for size in range(OFFERED, FEWEST_OF_THEKA - 1, -1):
         found = []
-        for some in combinations(places, size):
-            if any(may_be_one(spelt[one], spelt[other]) for one, other in combinations(some, 2)):
+        for some in combinations(range(len(here)), size):
+            if not one_in_print.isdisjoint(combinations(some, 2)):
                 continue
             gaps = {
-                one: tuple(at for at in places[one] if not heard[at] & (set(some) - {one}))
+                here[one]: tuple(at for at in places[here[one]] if not others[at] & {*some} - {one})
                 for one in some
             }
             if all(gaps.values()):
