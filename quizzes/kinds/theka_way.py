@@ -128,7 +128,8 @@ def played(question: Question, bols: str) -> Score:
 
 
 def cycle_again(question: Question, tala: Tala) -> ThekaCue:
-    """The theka of a question, one cycle from sam to sam."""
+    """The theka of a question, one cycle from sam to sam; in words as it is struck, not as it is
+    said, since what is offered, written and filled in are strokes."""
     bols = str(question.detail["bols"])
     return ThekaCue(
         tala,
