@@ -14,6 +14,7 @@ from desk.tala_sheet import cycle, overview, sheet
 from desk.writing import add_drone, add_play, drone_of, refuse, write_score
 from quizzes.names import listed
 from quizzes.talas import Tala, talas
+from quizzes.talas.laya import layas
 
 EXAMPLES = """\
 examples:
@@ -22,8 +23,8 @@ examples:
   main.py tala "ada chautal" --tradition my_teacher.toml
   main.py tala ektal --theka 3 --matras 24 --play --out ektal.wav
 """
-USUAL = {"madhya": 100.0, "vilambit": 40.0, "drut": 200.0}
-"""Matras a minute, well inside each class of laya; the first in which a tala is usual is taken."""
+USUAL = ("madhya", "vilambit", "drut")
+"""Of the classes of laya the first in which a tala is usual is taken."""
 MOST_CYCLES = 100
 ALONE_DB = 7.0
 """A theka without a string above it need not stand back."""
@@ -149,4 +150,4 @@ def _play(tala: Tala, options: argparse.Namespace) -> int:
 
 
 def _usual(laya: Collection[str]) -> float:
-    return next(tempo for each, tempo in USUAL.items() if each in laya)
+    return float(next(layas()[each].plain for each in USUAL if each in laya))

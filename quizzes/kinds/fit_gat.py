@@ -14,10 +14,9 @@ from quizzes.names import capital
 from quizzes.question import Choice, Explanation, Question, Setting
 from quizzes.ragas.asking import label_of
 from quizzes.right_hand import Hand, fresh_hand, written
+from quizzes.talas.laya import layas
 
 SWARAS = 4
-TEMPOS = {"vilambit": 58.0, "madhya": 110.0, "drut": 190.0}
-"""In matras a minute: at which an explanation plays a gat, by laya."""
 
 
 class GatWay(FitWay):
@@ -77,7 +76,7 @@ def _line(gat: Gat) -> list[str]:
 def _played(question: Question, gat: Gat, laya: str) -> Score:
     """The cycle over its theka, by the hand of the cue."""
     hand = _hand(question.skill, question.seed, question.setting).explained()
-    hand = replace(hand, matras_per_min=TEMPOS[laya])
+    hand = replace(hand, matras_per_min=float(layas()[laya].plain))
     tabla = hand.theka(gat.tala, matras=MATRAS, from_matra=gat.from_matra)
     return hand.score(_line(gat), tabla=tabla)
 

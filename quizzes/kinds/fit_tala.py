@@ -14,12 +14,11 @@ from quizzes.stages.asking import raga_for
 from quizzes.stages.fitting import Fit
 from quizzes.stages.tradition import form
 from quizzes.talas import Tala, talas
+from quizzes.talas.laya import layas
 
 WRONG = 3
 GAITS = {"vilambit": "grave", "madhya": "light", "drut": "fast"}
 """How a phrase is played that lets hear a laya."""
-TEMPOS = {"vilambit": 60.0, "madhya": 100.0, "drut": 200.0}
-"""In matras a minute: at which an explanation plays a theka, by laya."""
 HEARD_S = 9.0
 """As many whole cycles, at least one."""
 
@@ -83,7 +82,7 @@ def _why(rule: Fit, tala: Tala) -> str:
 
 def _theka(question: Question, tala: Tala, laya: str) -> Score:
     """Whole cycles of its usual theka."""
-    tempo = TEMPOS[laya]
+    tempo = layas()[laya].plain
     cycles = max(1, int(HEARD_S * tempo / 60.0 / tala.matras))
     strokes = theka_strokes(
         read_theka(tala.theka), matras_per_min=tempo, matras=cycles * tala.matras

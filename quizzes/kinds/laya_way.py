@@ -10,7 +10,7 @@ from audio.score import Score
 from quizzes.levels import Level
 from quizzes.question import Question, Skill
 from quizzes.talas.cues import ThekaCue
-from quizzes.talas.hearing import plain_cue
+from quizzes.talas.hearing import kept, plain_cue
 from quizzes.talas.tala import Tala, ThekaText
 from quizzes.talas.tradition import talas
 from quizzes.ways import Way
@@ -38,8 +38,8 @@ def theka_asked(question: Question) -> tuple[Tala, ThekaText]:
     return tala, tala.theka_of(question.detail["theka"])
 
 
-def detail_of(cue: ThekaCue) -> dict[str, str]:
-    return {"tala": cue.tala.id, "theka": cue.theka.bols, "tempo": str(cue.matras_per_min)}
+def detail_of(cue: ThekaCue) -> dict[str, str | int]:
+    return {"tala": cue.tala.id, **kept(cue)}
 
 
 def whole_matras(matras_per_min: Fraction) -> int:

@@ -19,10 +19,10 @@ from quizzes.kinds.theka_hands import (
     skill_id,
     tala_with,
 )
-from quizzes.kinds.theka_way import ThekaWay, cycle_again, cycles_of, kept, turning_wheel
+from quizzes.kinds.theka_way import ThekaWay, cycle_again, cycles_of, turning_wheel
 from quizzes.names import counted, listed
 from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
-from quizzes.talas.hearing import drawn_theka, explained_tempo, plain_cue, plucked
+from quizzes.talas.hearing import drawn_theka, explained_tempo, kept, plain_cue, plucked
 from quizzes.talas.tala import Form, Tala
 from quizzes.talas.wording import form_told
 

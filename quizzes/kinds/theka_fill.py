@@ -19,7 +19,6 @@ from quizzes.kinds.theka_way import (
     ThekaWay,
     cycle_again,
     cycles_of,
-    kept,
     played,
     thekas_heard,
     turning_wheel,
@@ -28,7 +27,7 @@ from quizzes.kinds.theka_written import known_words
 from quizzes.names import counted
 from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
 from quizzes.talas.cues import ThekaCue
-from quizzes.talas.hearing import drawn_theka
+from quizzes.talas.hearing import drawn_theka, kept
 from quizzes.talas.sounds import Sound, may_be_one, near_words, sound, spellings, words_of
 from quizzes.talas.tala import Tala, ThekaText
 from quizzes.talas.wording import bols_told
@@ -104,7 +103,7 @@ class Filling(ThekaWay):
 
     def introduce(self, question: Question) -> str:
         tala = self.tala_of(question)
-        theka = ThekaText(question.detail["bols"], "", "")
+        theka = ThekaText(question.detail["theka"], "", "")
         return f"Each matra of a theka has its bol. {tala.name}: {bols_told(theka)}."
 
 

@@ -18,14 +18,13 @@ from quizzes.kinds.theka_way import (
     ThekaWay,
     cycle_again,
     cycles_of,
-    kept,
     played,
     turning_wheel,
 )
 from quizzes.names import ORDINALS, counted
 from quizzes.question import KEYS_APART, Choice, Explanation, Mark, Question, Setting, Skill
 from quizzes.stages.order import nearest
-from quizzes.talas.hearing import drawn_theka
+from quizzes.talas.hearing import drawn_theka, kept
 from quizzes.talas.sounds import Sound, sounds, vibhags_of
 from quizzes.talas.tala import Tala, ThekaText
 from quizzes.talas.wording import bols_told
@@ -116,7 +115,7 @@ class Ordering(ThekaWay):
 
     def introduce(self, question: Question) -> str:
         tala = self.tala_of(question)
-        theka = tala.theka_of(question.detail["bols"])
+        theka = tala.theka_of(question.detail["theka"])
         return (
             f"A theka has its vibhags in one order, from sam on. {tala.name} has "
             f"{counted(len(tala.vibhags), 'vibhag')}: {bols_told(theka)}."

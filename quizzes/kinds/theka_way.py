@@ -107,11 +107,6 @@ def cycles_of(tala: Tala) -> int:
     return 1 if tala.matras >= ONCE_FROM else 2
 
 
-def kept(cue: ThekaCue) -> dict[str, str]:
-    """What a question keeps of its theka."""
-    return {"bols": cue.theka.bols, "matras_per_min": str(cue.matras_per_min)}
-
-
 def played(question: Question, bols: str) -> Score:
     """One cycle of some bols from their first on, and the stroke after it, evenly, at the tempo and
     the Sa of the question; of rests alone nothing sounds but the drone."""
@@ -130,7 +125,7 @@ def played(question: Question, bols: str) -> Score:
 def cycle_again(question: Question, tala: Tala) -> ThekaCue:
     """The theka of a question, one cycle from sam to sam; in words as it is struck, not as it is
     said, since what is offered, written and filled in are strokes."""
-    bols = str(question.detail["bols"])
+    bols = str(question.detail["theka"])
     return ThekaCue(
         tala,
         ThekaText(bols, "", ""),
@@ -147,4 +142,4 @@ def turning_wheel(cue: ThekaCue, *, marked: tuple[tuple[int, str], ...] = ()) ->
 
 
 def _tempo(question: Question) -> Fraction:
-    return Fraction(question.detail["matras_per_min"])
+    return Fraction(question.detail["tempo"])

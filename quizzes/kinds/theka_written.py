@@ -14,11 +14,11 @@ from math import prod
 from audio.theka import REST
 from quizzes.edits import slips, tally
 from quizzes.fresh import Fresh
-from quizzes.kinds.theka_way import ThekaWay, cycle_again, cycles_of, kept, played, turning_wheel
+from quizzes.kinds.theka_way import ThekaWay, cycle_again, cycles_of, played, turning_wheel
 from quizzes.names import counted
 from quizzes.question import KEYS_APART, Choice, Explanation, Mark, Question, Setting, Skill
 from quizzes.talas.asking import asked_talas
-from quizzes.talas.hearing import drawn_theka
+from quizzes.talas.hearing import drawn_theka, kept
 from quizzes.talas.laya import Laya, Tempos
 from quizzes.talas.sounds import (
     Sound,
@@ -123,7 +123,7 @@ class Writing(ThekaWay):
 
     def introduce(self, question: Question) -> str:
         tala = self.tala_of(question)
-        theka = ThekaText(question.detail["bols"], "", "")
+        theka = ThekaText(question.detail["theka"], "", "")
         return f"The theka of {tala.name}, one key to a matra: {bols_told(theka)}."
 
 

@@ -1,10 +1,10 @@
 """The classes of laya, and at which tempos thekas are heard in each.
 
-Read from `assets/laya.toml`: a table a class with `word`, `about`, `source` and tempos from and to,
-in matras a minute: `clear`, at which nobody doubts to which class a theka belongs; `heard`, where
-its laya is not asked; `counted`, where its matras are to be counted; `bols`, where each of its bols
-is to be heard; and perhaps, slower, `first`, where matras are counted for the first times, and
-`written`, where bols are written down.
+Read from `assets/laya.toml`: a table a class with `word`, `about`, `source`, the tempo `plain`, at
+which it is told how something goes, and tempos from and to, in matras a minute: `clear`, at which
+nobody doubts to which class a theka belongs; `heard`, where its laya is not asked; `counted`, where
+its matras are to be counted; `bols`, where each of its bols is to be heard; and perhaps, slower,
+`first`, where matras are counted for the first times, and `written`, where bols are written down.
 """
 
 from __future__ import annotations
@@ -36,6 +36,7 @@ class Laya:
     word: str
     slowest: int
     fastest: int
+    plain: int
     heard: Tempos
     counted: Tempos
     first: Tempos
@@ -68,16 +69,38 @@ def read_layas(path: Path) -> Mapping[str, Laya]:
     return MappingProxyType({laya.id: laya for laya in found})
 
 
+_FIELDS = {
+    "word", "plain", "clear", "heard", "counted", "first", "bols", "written", "about", "source",
+}  # fmt: skip
+
+
 def _laya(table: Table, name: str) -> Laya:
-    table.only({"word", "clear", "heard", "counted", "first", "bols", "written", "about", "source"})
+    table.only(
+        {
+            "word",
+            "clear",
+            "plain",
+            "heard",
+            "counted",
+            "first",
+            "bols",
+            "written",
+            "about",
+            "source",
+        }
+    )
     slowest, fastest = _span(table, "clear")
-    counted, bols = _span(table, "counted"), _span(table, "bols")
+    counted, bols, heard = (_span(table, field) for field in ("counted", "bols", "heard"))
+    plain = table.numbers("plain", single=True)[0]
+    if not heard[0] <= plain <= heard[1]:
+        raise table.fault("plain", f"{plain} should lie in heard, from {heard[0]} to {heard[1]}")
     return Laya(
         name,
         table.text("word"),
         slowest,
         fastest,
-        heard=_span(table, "heard"),
+        plain=plain,
+        heard=heard,
         counted=counted,
         first=_span(table, "first") if "first" in table.values else counted,
         bols=bols,

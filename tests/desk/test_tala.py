@@ -144,7 +144,7 @@ def test_a_theka_of_the_sheet_is_played_at_the_laya_that_it_is_for(told, tmp_pat
     code, printed, _ = told("ektal", "--theka", 3, "--cycles", 1, "--play", "--out", out)
     assert code == 0
     assert "dhin--------traka" in printed
-    assert "Ektal, 40 matras a minute; sam at 0.0 s and every 18.00 s" in printed
+    assert "Ektal, 50 matras a minute; sam at 0.0 s and every 14.40 s" in printed
     assert 18.0 <= len(read_wav(out)) / SAMPLE_RATE < 20.0
 
 

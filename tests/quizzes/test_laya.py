@@ -193,6 +193,7 @@ def test_a_wheel_turns_with_one_theka_and_both_answers_are_heard(skill):
         ("clear = [85, 145]", "clear = 85", "madhya, clear: should be two numbers, from and to"),
         ('word = "fast"', "word = 1", "drut, word: should be a text in quotes"),
         ("[drut]", "[fast]", "fast: is not known; known are drut, madhya, vilambit"),
+        ("plain = 100", "plain = 60", "madhya, plain: 60 should lie in heard, from 75 to 140"),
     ],
 )
 def test_a_faulty_file_is_refused_with_file_line_field_and_remedy(tmp_path, old, new, said):

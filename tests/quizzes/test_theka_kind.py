@@ -80,7 +80,7 @@ def test_the_right_orders_are_those_that_sound_as_the_theka_did_from_sam(skill, 
     (struck,) = {  # the vibhags as they are said, with the bols that they stand for
         tuple(zip(parted(theka.words), parted(theka.bols), strict=True))
         for theka in KIND.tala_of(skill, question.setting, parts=2).thekas
-        if theka.bols == question.detail["bols"]
+        if theka.bols == question.detail["theka"]
     }
     bols = {" ".join(said): vibhag for said, vibhag in struck}
     vibhags = {
@@ -130,9 +130,7 @@ def test_vibhags_in_another_order_sound_just_as_they_were_struck(skill, seed):
     offered = [choice.id for choice in question.choices]
     told = KIND.explain(question, " ".join(offered))
     lasts_s = (
-        60
-        * sum(map(len, parted(question.detail["bols"])))
-        / Fraction(question.detail["matras_per_min"])
+        60 * sum(map(len, parted(question.detail["theka"]))) / Fraction(question.detail["tempo"])
     )
     right, given = (
         Counter(stroke.bol for stroke in cue.tabla if stroke.onset_s < lasts_s - 1e-6)
@@ -202,7 +200,7 @@ def test_a_matra_is_silent_and_the_right_bol_alone_stands_there(skill, seed):
     question = ask(skill, seed)
     tala = talas()[skill.rpartition(":")[2]]
     matra = question.detail["matra"]
-    words = question.detail["bols"].replace("|", " ").split()
+    words = question.detail["theka"].replace("|", " ").split()
     _, matras = heard(question)
     whole = [sound(word) for word in words]
     assert matra > 1
