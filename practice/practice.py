@@ -114,7 +114,7 @@ class Practice:
         # What the teacher has besides comes last, of the kinds that the course asks.
         besides = [skill for skill in added_skills(self._tradition) if skill.kind in asks]
         self._items = tuple(
-            Item(s.id, s.kind, s.family, s.cluster, s.chance, s.seconds)
+            Item(s.id, s.kind, s.family, s.cluster, s.chance, s.seconds, s.kin)
             for s in (*course.skills, *besides)
             if is_asked(s.id, self._tradition)
         )

@@ -6,6 +6,7 @@ from functools import lru_cache
 
 from quizzes.errors import UnknownSkill, not_asked
 from quizzes.kept import OF_RAGAS, skills_of
+from quizzes.kin import with_kin
 from quizzes.kinds import KINDS
 from quizzes.question import Kind, Question, Setting, Skill
 from quizzes.stages.asking import StageKind
@@ -49,7 +50,9 @@ def _skills(kind: str, tradition: str) -> dict[str, Skill]:
 
 def _taught(kind: str, tradition: str) -> tuple[Skill, ...]:
     asking = KINDS[kind]
-    return asking.skills_taught(tradition) if tradition and isinstance(asking, TaughtKind) else ()
+    if not tradition or not isinstance(asking, TaughtKind):
+        return ()
+    return tuple(with_kin(asking.skills_taught(tradition)))
 
 
 def added_skills(tradition: str) -> tuple[Skill, ...]:

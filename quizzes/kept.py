@@ -12,11 +12,13 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import asdict
 from functools import cache
 from pathlib import Path
+from typing import Any
 
+from quizzes.kin import with_kin
 from quizzes.kinds import KINDS
 from quizzes.question import Skill
 from quizzes.ragas.reading import RAGAS
@@ -29,9 +31,9 @@ OF_RAGAS = "raga-"
 
 @cache
 def skills_of(kind: str) -> tuple[Skill, ...]:
-    """All skills of a kind, in the order in which they are usually met."""
+    """All skills of a kind with their kin, in the order in which they are usually met."""
     kept = _kept() if kind.startswith(OF_RAGAS) else {}
-    return kept[kind] if kind in kept else tuple(KINDS[kind].skills())
+    return tuple(with_kin(kept[kind] if kind in kept else KINDS[kind].skills()))
 
 
 @cache
@@ -55,14 +57,18 @@ def digest(folder: Path = RAGAS) -> str:
 
 
 def worked_out() -> str:
-    """What the file should hold."""
+    """What the file should hold; kin is told from the id and not kept."""
     skills = {
-        name: [asdict(skill) for skill in kind.skills()]
+        name: [asdict(skill, dict_factory=_without_kin) for skill in kind.skills()]
         for name, kind in KINDS.items()
         if name.startswith(OF_RAGAS)
     }
     data = {"made_of": digest(), "skills": skills}
     return json.dumps(data, ensure_ascii=False, indent=0) + "\n"
+
+
+def _without_kin(pairs: Iterable[tuple[str, Any]]) -> dict[str, Any]:
+    return {name: value for name, value in pairs if name != "kin"}
 
 
 def keep() -> None:

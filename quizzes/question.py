@@ -19,7 +19,10 @@ class Skill:
 
     `id` is `kind:detail`, such as `swara:R` or `gap:R-P:up`; logs hold it for ever. `cluster`
     gathers skills that are easily taken for one another; `chance` is the usual chance of a lucky
-    guess and `seconds` the usual time of one question, both for planning only.
+    guess and `seconds` the usual time of one question, both for planning only. Skills of one `kin`
+    lend each other a little of what an answer says: the same gap in another direction, the same
+    swara in another saptak, the same raga by another evidence, the same tala by another question;
+    "" lends nothing. Kinds leave it out: `quizzes.kin` fills it in.
     """
 
     id: str
@@ -29,6 +32,7 @@ class Skill:
     cluster: str
     chance: float
     seconds: float
+    kin: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -32,7 +32,8 @@ class Item:
 
     `family` is "perception", "facts" or "orders" and sets how fast the skill fades; skills of one
     `cluster` are easily taken for one another; `chance` is the usual chance of a lucky guess and
-    `seconds` the usual time of one question, explanation included.
+    `seconds` the usual time of one question, explanation included. Skills of one `kin` lend each
+    other a little of what an answer says; "" lends nothing.
     """
 
     skill: str
@@ -41,6 +42,7 @@ class Item:
     cluster: str
     chance: float
     seconds: float
+    kin: str = ""
 
 
 class Meeting(NamedTuple):
