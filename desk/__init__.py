@@ -1,7 +1,7 @@
 """Commands that need no window; one module each, with `add_to(subparsers)`."""
 
-from desk import kinds, questions, raga, sound, stages, strokes, tala
+from desk import kinds, predictions, questions, raga, sound, stages, strokes, tala
 
-COMMANDS = (sound, strokes, raga, tala, stages, questions, kinds)
+COMMANDS = (sound, strokes, raga, tala, stages, questions, kinds, predictions)
 
 __all__ = ["COMMANDS"]
