@@ -12,6 +12,7 @@ from functools import lru_cache
 import numpy as np
 import parselmouth
 import pyloudnorm
+import scipy.fft
 import scipy.signal
 
 from audio.format import SAMPLE_RATE
@@ -51,8 +52,8 @@ def fft_pitch(samples: np.ndarray, near_hz: float) -> float:
     which is a parabola (Gasior & Gonzalez, CERN AB-Note-2004-021)."""
     n = len(samples)
     window = np.exp(-0.5 * ((np.arange(n) - (n - 1) / 2) / (n / 8)) ** 2)
-    size = 1 << (8 * n - 1).bit_length()
-    magnitude = np.abs(np.fft.rfft(samples * window, size))
+    size = scipy.fft.next_fast_len(2 * n, real=True)
+    magnitude = np.abs(scipy.fft.rfft(samples * window, size))
     width = size / SAMPLE_RATE
     low, high = int(near_hz * 0.97 * width), int(near_hz * 1.03 * width) + 2
     top = low + int(np.argmax(magnitude[low:high]))
@@ -113,27 +114,38 @@ def centroid_hz(samples: np.ndarray) -> float:
     return float(np.sum(power * np.fft.rfftfreq(len(samples), 1 / SAMPLE_RATE)) / np.sum(power))
 
 
+PAD = 1 << 15
+"""Frames of silence, so that what rings at one end of a sound does not come in at the other."""
+EVERY = 8
+"""Of so many frames one is looked at, where a sound has been freed of all that is high."""
+
+
 def pitch_curve(samples: np.ndarray, low_hz: float, high_hz: float) -> np.ndarray:
     """The frequency in hertz, frame by frame, of the one partial that lies between two bounds.
 
     All else is taken out of the spectrum, what is left is made analytic, and its phase is
     followed (instantaneous frequency, Gabor 1946). The bounds lie less than an octave apart, so
-    that the fundamental stands alone. A leap is smeared over about 1 / `low_hz`, and the first
-    and last hundredth of a second tell nothing.
+    that the fundamental stands alone, and so low that every eighth frame holds all of it; between
+    these the curve is straight. A leap is smeared over about 1 / `low_hz`, and the first and last
+    hundredth of a second tell nothing.
     """
     assert high_hz < 1.9 * low_hz, "the second partial would come in"
+    assert 1.96 * low_hz < SAMPLE_RATE / EVERY, "too high for every eighth frame"
     frames = len(samples)
-    size = 1 << (frames + 8192 - 1).bit_length()
-    hz = np.fft.rfftfreq(size, 1 / SAMPLE_RATE)
+    fewer = scipy.fft.next_fast_len(-(-(frames + PAD) // EVERY))
+    hz = scipy.fft.rfftfreq(EVERY * fewer, 1 / SAMPLE_RATE)
+    hz = hz[: int(np.searchsorted(hz, 1.96 * low_hz))]
 
     def edge(begins: float, ends: float) -> np.ndarray:
         return 0.5 - 0.5 * np.cos(np.pi * np.clip((hz - begins) / (ends - begins), 0, 1))
 
     passing = edge(0.25 * low_hz, 0.75 * low_hz) * (1 - edge(1.02 * high_hz, 1.96 * low_hz))
-    one_sided = np.zeros(size, complex)
-    one_sided[: len(hz)] = np.fft.rfft(np.asarray(samples, np.float64), size) * passing
-    phase = np.unwrap(np.angle(np.fft.ifft(one_sided)[:frames]))
-    return np.maximum(np.gradient(phase) * SAMPLE_RATE / (2 * np.pi), 0.1 * low_hz)
+    spectrum = scipy.fft.rfft(np.asarray(samples, np.float64), EVERY * fewer)
+    one_sided = np.zeros(fewer, complex)
+    one_sided[: len(hz)] = spectrum[: len(hz)] * passing
+    phase = np.unwrap(np.angle(scipy.fft.ifft(one_sided)[: -(-frames // EVERY) + 1]))
+    curve = np.maximum(np.gradient(phase) * SAMPLE_RATE / (2 * np.pi * EVERY), 0.1 * low_hz)
+    return np.interp(np.arange(frames), EVERY * np.arange(len(curve)), curve)
 
 
 def runs(
