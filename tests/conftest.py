@@ -5,6 +5,7 @@ import gc
 import os
 import shutil
 import tempfile
+from itertools import count
 
 import pytest
 from hypothesis import HealthCheck, settings
@@ -25,10 +26,17 @@ settings.register_profile(
 settings.load_profile("kaan")
 
 
+@pytest.fixture(scope="session")
+def homes(tmp_path_factory):
+    """Names of folders that are not there yet; to make one for each test would take seconds."""
+    folder = tmp_path_factory.mktemp("homes")
+    return (folder / f"kaan-home-{number}" for number in count())
+
+
 @pytest.fixture(autouse=True)
-def own_folder(tmp_path, monkeypatch):
+def own_folder(homes, monkeypatch):
     """No test touches the settings and the log of whoever runs it."""
-    monkeypatch.setenv("KAAN_HOME", str(tmp_path / "kaan-home"))
+    monkeypatch.setenv("KAAN_HOME", str(next(homes)))
 
 
 @pytest.hookimpl(trylast=True)

@@ -2,6 +2,7 @@
 
 import ast
 import re
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -27,27 +28,41 @@ MODULES = sorted(
 )
 
 
+@cache
+def parsed(path):
+    return ast.parse((ROOT / path).read_text("utf-8"))
+
+
+@cache
 def imported(path):
     """The first part of every name that a module imports, wherever in it."""
-    for node in ast.walk(ast.parse((ROOT / path).read_text("utf-8"))):
+    names = set()
+    for node in ast.walk(parsed(path)):
         if isinstance(node, ast.Import):
-            yield from (alias.name.partition(".")[0] for alias in node.names)
+            names |= {alias.name.partition(".")[0] for alias in node.names}
         elif isinstance(node, ast.ImportFrom):
             assert node.level == 0, f"{path}: import by full name"
-            yield (node.module or "").partition(".")[0]
+            names.add((node.module or "").partition(".")[0])
+    return names
 
 
-@pytest.mark.parametrize("path", MODULES, ids=str)
-def test_a_module_imports_only_along_the_arrows(path):
-    folder = path.parts[0].removesuffix(".py")
-    for name in set(imported(path)) & OURS - {folder}:
-        assert name in MAY_IMPORT[folder], f"{path} imports {name}"
+# All modules in one test: a test for each would take longer to report than to run.
 
 
-@pytest.mark.parametrize("path", MODULES, ids=str)
-def test_kivy_is_seen_only_where_windows_and_the_player_are(path):
-    if "kivy" in set(imported(path)):
-        assert MAY_SEE_KIVY.fullmatch(path.as_posix()), path
+def test_a_module_imports_only_along_the_arrows():
+    against = [
+        f"{path} imports {name}"
+        for path in MODULES
+        for folder in [path.parts[0].removesuffix(".py")]
+        for name in imported(path) & OURS - {folder} - MAY_IMPORT[folder]
+    ]
+    assert against == []
+
+
+def test_kivy_is_seen_only_where_windows_and_the_player_are():
+    seen = [path.as_posix() for path in MODULES if "kivy" in imported(path)]
+    assert seen
+    assert [path for path in seen if not MAY_SEE_KIVY.fullmatch(path)] == []
 
 
 def test_the_table_in_the_guide_is_the_one_held_here():
@@ -66,11 +81,10 @@ def test_the_table_in_the_guide_is_the_one_held_here():
     assert told == MAY_IMPORT
 
 
-@pytest.mark.parametrize("path", MODULES, ids=str)
-def test_a_module_says_in_its_first_line_what_it_is(path):
-    docstring = ast.get_docstring(ast.parse((ROOT / path).read_text("utf-8")))
-    assert docstring, path
-    assert len(docstring.splitlines()[0]) <= 100
+def test_a_module_says_in_its_first_line_what_it_is():
+    said = {path.as_posix(): ast.get_docstring(parsed(path)) or "" for path in MODULES}
+    assert [path for path, text in said.items() if not text] == []
+    assert [path for path, text in said.items() if len(text.splitlines()[0]) > 100] == []
 
 
 @pytest.mark.parametrize("folder", ["audio", "scheduler", "quizzes", "practice"])
