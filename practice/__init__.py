@@ -1,7 +1,8 @@
 """The way of one answer: scheduler, questions and sound brought together, without a screen."""
 
 from practice.courses import CourseChoice, course_choices
-from practice.errors import FolderError, PracticeError, SettingsError, StepError
+from practice.errors import FolderError, ModeError, PracticeError, SettingsError, StepError
+from practice.modes import Mode, ModeChoice, Modes, Which
 from practice.outlook import Outlook
 from practice.practice import Practice, default_folder
 from practice.session import Outcome, Session
@@ -13,6 +14,10 @@ __all__ = [
     "CAUTIONS",
     "CourseChoice",
     "FolderError",
+    "Mode",
+    "ModeChoice",
+    "ModeError",
+    "Modes",
     "Moved",
     "Outcome",
     "Outlook",
@@ -24,6 +29,7 @@ __all__ = [
     "Step",
     "StepError",
     "Summary",
+    "Which",
     "course_choices",
     "default_folder",
 ]

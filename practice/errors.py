@@ -2,6 +2,7 @@
 
 PracticeError
 ├── FolderError      settings and log have no place to be kept
+├── ModeError        a way to practise that is not to be had now; says why and what can be done
 ├── SettingsError    a setting that cannot be used; names the field, the value and the remedy
 ├── StepError        a session was called out of order, such as an answer before a question
 └── TapTestError     taps from which nothing can be measured
@@ -14,6 +15,10 @@ class PracticeError(Exception):
 
 class FolderError(PracticeError):
     """Settings and log have no place to be kept."""
+
+
+class ModeError(PracticeError):
+    """A way to practise that is not to be had now."""
 
 
 class SettingsError(PracticeError):

@@ -30,16 +30,24 @@ class Outlook:
     lines: tuple[tuple[str, str], ...]
 
 
-def outlook_of(plan: Plan, minutes: int, tradition: str = "") -> Outlook:
-    """The plan in words, the most telling skills first, named as in a teacher's `tradition`."""
+def outlook_of(
+    plan: Plan, minutes: float, tradition: str = "", *, is_enough: bool = False
+) -> Outlook:
+    """The plan in words, the most telling skills first, named as in a teacher's `tradition`;
+    `is_enough` where it is shorter than was asked for.
+    """
     found = outlook(plan)
     named, others = found.kinds[:KINDS_NAMED], found.kinds[KINDS_NAMED:]
     words = [KINDS[kind].several(count) for kind, count in named]
     if others:
         words.append(f"{sum(count for _, count in others)} more")
     what = listed(words)
-    time = f"{minutes} minute{'s' * (minutes != 1)}"
-    headline = f"{time}: {what}" if what else f"{time} are too short for one question"
+    time = f"{minutes:g} minute{'s' * (minutes != 1)}"
+    are = "is" if minutes == 1 else "are"
+    if not what:
+        headline = f"{time} {are} too short for one question"
+    else:
+        headline = f"{time} {are} enough: {what}" if is_enough else f"{time}: {what}"
     return Outlook(headline, tuple(_line(planned, tradition) for planned in _told(found.planned)))
 
 
@@ -49,7 +57,7 @@ def _told(planned: Sequence[Planned]) -> list[Planned]:
     seen: Counter[str] = Counter()
     for one in planned:
         code = one.reason.code
-        turns.append((seen[code], _TELLING.index(code), one))
+        turns.append((seen[code], _TELLING.index(code) if code in _TELLING else 0, one))
         seen[code] += 1
     kept = sorted(turns, key=lambda turn: turn[:2])[:LINES_SHOWN]
     return [one for _, _, one in sorted(kept, key=lambda turn: turn[1])]

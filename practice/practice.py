@@ -15,6 +15,8 @@ from audio.speakers import Speaker, open_speaker
 from audio.tuning import load_tuning, tuning_in_words
 from practice.courses import course_of
 from practice.errors import FolderError, SettingsError
+from practice.lesson import lesson_words, next_lesson, skills_for
+from practice.modes import Asked, Mode, Modes
 from practice.outlook import Outlook, outlook_of
 from practice.session import Session
 from practice.settings import Settings, load_settings, save_settings
@@ -26,7 +28,7 @@ from quizzes.courses import Course, load_course
 from quizzes.errors import QuizError
 from quizzes.names import capital
 from quizzes.tradition import load_tradition
-from scheduler import Item, Log, Memory, Plan, families_of
+from scheduler import Item, Lesson, Log, Memory, Plan, families_of
 
 LOG_NAME = "log.sqlite"
 LOG_WAIT_S = 1.0
@@ -35,6 +37,7 @@ NO_SOUND = (
     "No sound device was found, so nothing can be heard. Connect headphones or a loudspeaker and "
     "open Kaan again, or choose another speaker in the settings."
 )
+DAY = Mode()
 TRADITION_NAME = "tradition.toml"
 """A teacher's word on ragas, where the student has been given such a file."""
 CUE_FOLDER = "cues"
@@ -194,20 +197,39 @@ class Practice:
             return NO_SOUND
         return self.speaker.trouble
 
-    def outlook(self, minutes: int) -> Outlook:
-        """What today holds, and why."""
-        return outlook_of(self._plan(minutes), minutes, self._tradition)
+    def modes(self) -> Modes:
+        """The ways to practise that there are now."""
+        settings, now = self.settings, self._now()
+        at = next_lesson(settings, now)
+        lesson = None if at is None else Lesson(at, skills_for(self._items, settings.lesson_ragas))
+        words = lesson_words(settings, now, self._tradition)
+        return Modes(self.course, self._items, self._memory, now, lesson, words)
 
-    def _plan(self, minutes: float) -> Plan:
+    def outlook(self, minutes: int, mode: Mode = DAY) -> Outlook:
+        """What a practice in this mode holds, and why. Raises ModeError where it cannot be had."""
+        modes = self.modes()
+        asked = modes.asked(mode)
+        lasts = asked.minutes_of(minutes)
+        plan = self._plan(asked, lasts, modes.now)
+        return outlook_of(plan, lasts, self._tradition, is_enough=lasts < minutes)
+
+    def _plan(self, asked: Asked, minutes: float, started: datetime) -> Plan:
         return Plan(
-            self._items, self._memory, minutes=minutes, started=self._now(), seed=self._seeds()
+            asked.items,
+            self._memory,
+            minutes=minutes,
+            started=started,
+            seed=self._seeds(),
+            lesson=asked.lesson,
         )
 
-    def start(self, minutes: float) -> Session:
-        """Begin a session; one that still runs is ended first."""
+    def start(self, minutes: float, mode: Mode = DAY) -> Session:
+        """Begin a session; one that still runs is ended first. Raises ModeError."""
         self.end()
-        settings = self.settings
-        self._plan_now = self._plan(minutes)
+        settings, modes = self.settings, self.modes()
+        asked = modes.asked(mode)
+        minutes = asked.minutes_of(minutes)
+        self._plan_now = self._plan(asked, minutes, modes.now)
         self._session = Session(
             plan=self._plan_now,
             log=self._log,

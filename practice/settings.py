@@ -1,4 +1,4 @@
-"""What a student has set: Sa, tuning, minutes, sound, look; one small JSON file.
+"""What a student has set: Sa, tuning, minutes, lesson, sound, look; one small JSON file.
 
 A file that cannot be read is set aside under another name, never overwritten, and the student is
 told; practice goes on with the usual settings.
@@ -8,14 +8,17 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import secrets
 from collections.abc import Callable
 from dataclasses import asdict, dataclass, field, fields, replace
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 from audio.tuning import SA_HZ_HIGHEST, SA_HZ_LOWEST, SITAR_SA_HZ
 from practice.errors import SettingsError
+from quizzes.ragas.reading import raga_ids
 
 FILE_NAME = "settings.json"
 LEAST_MINUTES, MOST_MINUTES = 1, 60
@@ -26,6 +29,8 @@ LEAST_LATENCY_MS, MOST_LATENCY_MS = -100.0, 800.0
 """A tap may come before the beat by habit; a wireless loudspeaker is late by half a second."""
 TEXT_SIZES = ("usual", "large", "largest")
 GAP_NAMES = ("swara", "size")
+DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+_TIME = re.compile("([01][0-9]|2[0-3]):[0-5][0-9]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +46,12 @@ class Settings:
     """"just", "equal", or the path of a Scala file."""
     gap_names: str = "swara"
     minutes: int = 15
+    lesson_day: str = ""
+    """The day of the week on which the student has a lesson; "" where there is none."""
+    lesson_time: str = "17:30"
+    """By the clock on the wall, from "00:00" to "23:59"."""
+    lesson_ragas: tuple[str, ...] = ()
+    """Ids of the ragas that the lesson is about, where it is known."""
     speaker: str = "auto"
     volume_db: float = -6.0
     """Against full level; low at first, and never above 0."""
@@ -59,6 +70,7 @@ class Settings:
             value = getattr(self, name)
             if not fits(value):
                 raise SettingsError(f"{name}: {value!r} cannot be used; {remedy}")
+        object.__setattr__(self, "lesson_ragas", tuple(self.lesson_ragas))  # JSON has lists
 
 
 def _between(low: float, high: float) -> Callable[[Any], bool]:
@@ -79,6 +91,24 @@ def _is_switch(value: Any) -> bool:
     return isinstance(value, bool)
 
 
+def _is_time(value: Any) -> bool:
+    return isinstance(value, str) and _TIME.fullmatch(value) is not None
+
+
+def _are_ragas(value: Any) -> bool:
+    return (
+        isinstance(value, list | tuple)
+        and all(isinstance(raga, str) and raga in known_ragas() for raga in value)
+        and len(set(value)) == len(value)
+    )
+
+
+@cache
+def known_ragas() -> frozenset[str]:
+    """The ids of all ragas."""
+    return frozenset(raga_ids())
+
+
 _RULES: tuple[tuple[str, Callable[[Any], bool], str], ...] = (
     ("student_id", _is_named, "give a text that is not empty"),
     ("device_id", _is_named, "give a text that is not empty"),
@@ -95,6 +125,17 @@ _RULES: tuple[tuple[str, Callable[[Any], bool], str], ...] = (
         "minutes",
         lambda v: isinstance(v, int) and _between(LEAST_MINUTES, MOST_MINUTES)(v),
         f"give a whole number from {LEAST_MINUTES} to {MOST_MINUTES}",
+    ),
+    (
+        "lesson_day",
+        lambda v: v == "" or v in DAYS,
+        f"give one of {', '.join(DAYS)}, or an empty text for none",
+    ),
+    ("lesson_time", _is_time, 'give hours and minutes, from "00:00" to "23:59"'),
+    (
+        "lesson_ragas",
+        _are_ragas,
+        "give a list of the ids of ragas, each once, as `main.py raga` lists them",
     ),
     ("speaker", _is_named, "give auto or the name of a speaker"),
     (

@@ -1,0 +1,102 @@
+"""The next lesson: on which day and at what time it is, and which skills it is about.
+
+What is set is what a student reads on the wall: a day of the week and a time. Which moment that is
+is worked out anew each time, so that the lesson stays at its hour when the clocks change and when
+the student travels. A time that a change of the clocks leaves out counts as so much later, one that
+it brings twice as the first.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+
+from practice.settings import DAYS, Settings, known_ragas
+from quizzes.catalogue import is_of_talas
+from quizzes.kinds import KINDS
+from quizzes.names import capital, listed
+from quizzes.ragas.tradition import ragas
+from scheduler import Item
+
+NONE = "none"
+RAGAS_NAMED = 3
+
+
+def next_lesson(settings: Settings, now: datetime) -> datetime | None:
+    """When the next lesson is, in local time; None where no day is set.
+
+    `now` must be aware. A lesson of today that has begun is over: next week's is meant.
+    """
+    if not settings.lesson_day:
+        return None
+    here = _local(now)
+    days = (DAYS.index(settings.lesson_day) - here.weekday()) % 7
+    hour, minute = map(int, settings.lesson_time.split(":"))
+    wall = here.replace(hour=hour, minute=minute, second=0, microsecond=0, tzinfo=None, fold=0)
+    for more in (0, 7):
+        # By its timestamp: astimezone alone would read a time that is left out an hour too early.
+        seconds = (wall + timedelta(days=days + more)).timestamp()
+        lesson = datetime.fromtimestamp(seconds, UTC).astimezone()
+        if lesson > now:
+            return lesson
+    return None
+
+
+def _local(moment: datetime) -> datetime:
+    """In the zone in which this device is now."""
+    if hasattr(time, "tzset"):
+        time.tzset()  # it may have travelled since this program began
+    return moment.astimezone()
+
+
+def lesson_words(settings: Settings, now: datetime, tradition: str = "") -> str:
+    """`Thursday at 17:30, in 2 days, on Yaman and Bhupali`; empty where no day is set."""
+    lesson = next_lesson(settings, now)
+    if lesson is None:
+        return ""
+    days = (lesson.date() - _local(now).date()).days
+    away = {0: "today", 1: "tomorrow"}.get(days, f"in {days} days")
+    about = raga_words(settings.lesson_ragas, tradition)
+    about = f", on {about}" if about else ""
+    return f"{capital(settings.lesson_day)} at {settings.lesson_time}, {away}{about}"
+
+
+def raga_words(chosen: Sequence[str], tradition: str = "") -> str:
+    """Ragas by name, the first of them where they are many: `Yaman and Bhupali`."""
+    if not chosen:
+        return ""
+    known = ragas(tradition)
+    words = [known[raga].name for raga in chosen[:RAGAS_NAMED]]
+    if len(chosen) > RAGAS_NAMED:
+        words.append(f"{len(chosen) - RAGAS_NAMED} more")
+    return listed(words)
+
+
+def ragas_asked(skill: str) -> frozenset[str]:
+    """The ragas that a skill asks of; none where it is of no raga."""
+    kind, _, rest = skill.partition(":")
+    if kind not in KINDS or is_of_talas(kind):  # some talas bear the name of a raga
+        return frozenset()
+    return frozenset(rest.rpartition(":")[2].split("-")) & known_ragas()
+
+
+def skills_for(items: Iterable[Item], chosen: Iterable[str]) -> frozenset[str]:
+    """Those of `items` that ask of one of these ragas."""
+    wanted = frozenset(chosen)
+    return frozenset(item.skill for item in items if wanted & ragas_asked(item.skill))
+
+
+def read_lesson(text: str, settings: Settings) -> Settings:
+    """The settings with the lesson of `text`, such as "thursday 17:30 yaman bhupali" or "none".
+
+    A time or ragas that are not written stay as they were. Raises SettingsError.
+    """
+    day, *rest = text.lower().split() or [NONE]
+    if day == NONE and not rest:
+        return replace(settings, lesson_day="")
+    changed = replace(settings, lesson_day=day)
+    if rest and ":" in rest[0]:
+        changed = replace(changed, lesson_time=rest.pop(0))
+    return replace(changed, lesson_ragas=tuple(rest)) if rest else changed

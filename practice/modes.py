@@ -1,0 +1,208 @@
+"""The ways to practise: of what a mode asks, what may be chosen now, and why something may not.
+
+A mode narrows what is asked and nothing else: what the student knows is remembered alike in all.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from datetime import datetime
+
+from practice.errors import ModeError
+from quizzes.courses import Course
+from quizzes.kinds import KINDS
+from quizzes.names import capital
+from scheduler import Item, Lesson, Memory
+from scheduler.weak import weak_spots
+
+ASKED_AT_MOST = 4
+"""Where nothing new comes, a practice ends before each skill has been asked much oftener."""
+MAY_BE = "day, before-lesson, weak-spots, kind:KIND and part:NAME"
+
+
+@dataclass(frozen=True, slots=True)
+class Mode:
+    """A way to practise; `which` is the kind, or the name of the part of the course."""
+
+    id: str = "day"
+    which: str = ""
+
+    @classmethod
+    def read(cls, text: str) -> Mode:
+        """As it is written: "weak-spots", "kind:gap". Raises ModeError."""
+        name, _, which = text.strip().partition(":")
+        if name not in _MODES or bool(which) != (name in ("kind", "part")):
+            raise ModeError(f"{text!r} is no way to practise; there are {MAY_BE}")
+        return cls(name, which.strip())
+
+
+@dataclass(frozen=True, slots=True)
+class ModeChoice:
+    """One mode, for who is to choose; `why_not` says plainly why it cannot be had now."""
+
+    id: str
+    name: str
+    about: str
+    why_not: str | None = None
+    first: str = ""
+    """What is to be said before it can be had: "lesson" when the lesson is, "which" which one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Which:
+    """One of the kinds, or of the parts of a course: what Mode.which is, in words."""
+
+    id: str
+    name: str
+    about: str
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """Of what a practice asks: the items in the order of meeting, for which lesson if any."""
+
+    items: tuple[Item, ...]
+    lesson: Lesson | None
+    has_new: bool
+
+    def minutes_of(self, minutes: float) -> float:
+        """How long a practice for which so many minutes are given is to last."""
+        if self.has_new:
+            return minutes
+        enough_s = math.fsum(item.seconds for item in self.items) * ASKED_AT_MOST
+        return min(minutes, max(1, math.ceil(enough_s / 60.0)))
+
+
+@dataclass(frozen=True, slots=True)
+class Modes:
+    """What may be chosen at `now`: `items` are asked in the course, `lesson` is the next one and
+    what it is about, `lesson_words` say so."""
+
+    course: Course
+    items: tuple[Item, ...]
+    memory: Memory
+    now: datetime
+    lesson: Lesson | None = None
+    lesson_words: str = ""
+
+    def choices(self) -> tuple[ModeChoice, ...]:
+        """All modes, the day's practice first."""
+        return tuple(self._choice(mode) for mode in _MODES)
+
+    def _choice(self, mode: str) -> ModeChoice:
+        name, about = _MODES[mode]
+        if mode == "before-lesson":
+            if self.lesson is None:
+                return ModeChoice(mode, name, about, NO_LESSON, "lesson")
+            about = f"{self.lesson_words}. {OF_RAGAS if self.lesson.skills else about}"
+        first = "which" if mode in ("kind", "part") else ""
+        return ModeChoice(mode, name, about, self._why_not(mode), first)
+
+    def _why_not(self, mode: str) -> str | None:
+        if mode == "before-lesson" and not self._before_lesson():
+            return NOTHING_BEGUN
+        if mode == "weak-spots" and not self._weak():
+            return NOTHING_WEAK
+        return None
+
+    def kinds(self) -> tuple[Which, ...]:
+        """The kinds that the course asks, in the order in which they are usually met."""
+        of_kind = Counter(item.kind for item in self.items)
+        return tuple(
+            Which(
+                kind,
+                capital(KINDS[kind].several(of_kind[kind])),
+                f"{KINDS[kind].title} {self._begun(i for i in self.items if i.kind == kind)}",
+            )
+            for kind in KINDS
+            if kind in of_kind
+        )
+
+    def parts(self) -> tuple[Which, ...]:
+        """The parts of the course of which something is asked, in their order."""
+        parts = ((part, self._of_part(part)) for part in self._parts())
+        return tuple(Which(part, part, self._begun(items)) for part, items in parts if items)
+
+    def which(self, mode: str) -> tuple[Which, ...]:
+        """What may stand behind a mode: kinds, parts, or nothing."""
+        named: dict[str, Callable[[], tuple[Which, ...]]] = {"kind": self.kinds, "part": self.parts}
+        return named[mode]() if mode in named else ()
+
+    def asked(self, mode: Mode) -> Asked:
+        """What `mode` asks. Raises ModeError, which says why not, or what may be given."""
+        choice = self._choice(mode.id)
+        if choice.why_not is not None:
+            raise ModeError(f"{choice.name}: {choice.why_not}")
+        items = {
+            "day": lambda: self.items,
+            "before-lesson": self._before_lesson,
+            "weak-spots": self._weak,
+            "kind": lambda: tuple(item for item in self.items if item.kind == mode.which),
+            "part": lambda: self._of_part(mode.which),
+        }[mode.id]()
+        if not items:
+            raise ModeError(self._no_such(mode))
+        has_new = any(item.skill not in self.memory.beliefs for item in items)
+        lesson = self.lesson
+        if lesson is not None and mode.id == "before-lesson" and not lesson.skills:
+            lesson = Lesson(lesson.at, frozenset(item.skill for item in items))
+        return Asked(items, lesson, has_new)
+
+    def _before_lesson(self) -> tuple[Item, ...]:
+        """All that is begun; where the lesson's ragas are named, what the course asks of these,
+        begun or not, and beside it what is weak."""
+        about = self.lesson.skills if self.lesson else frozenset()
+        if not about:
+            return tuple(item for item in self.items if item.skill in self.memory.beliefs)
+        weak = {item.skill for item in self._weak()}
+        return tuple(item for item in self.items if item.skill in about or item.skill in weak)
+
+    def _weak(self) -> tuple[Item, ...]:
+        return weak_spots(self.items, self.memory, self.now)
+
+    def _parts(self) -> Iterator[str]:
+        return (step.name for step in self.course.steps)
+
+    def _of_part(self, part: str) -> tuple[Item, ...]:
+        """What is asked of the part of this name, or of the parts, where several bear it."""
+        steps = (s for s in self.course.steps if s.name.casefold() == part.casefold())
+        skills = {skill.id for step in steps for skill in step.skills}
+        return tuple(item for item in self.items if item.skill in skills)
+
+    def _begun(self, items: Iterable[Item]) -> str:
+        """`10 of 24 begun.`"""
+        begun = [item.skill in self.memory.beliefs for item in items]
+        return f"{sum(begun)} of {len(begun)} begun."
+
+    def _no_such(self, mode: Mode) -> str:
+        known = [which.id for which in self.which(mode.id)]
+        if mode.id == "kind":
+            return (
+                f"kind:{mode.which} is not asked in {self.course.name!r}; asked are "
+                f"{', '.join(known)}"
+            )
+        return (
+            f"part:{mode.which} is no part of {self.course.name!r}; its parts are\n  "
+            + "\n  ".join(known)
+        )
+
+
+_MODES = {
+    "day": ("The day's practice", "What does you most good today, of your whole course."),
+    "before-lesson": (
+        "Before the lesson",
+        "What you have begun, and above all what is weak in it.",
+    ),
+    "weak-spots": ("Weak spots", "Only what is shaky, missed or taken for something else."),
+    "kind": ("One kind", "One kind of question and no other."),
+    "part": ("One part", "One part of your course and no other."),
+}
+"""Name and what it is, by id."""
+
+OF_RAGAS = "All of it that your course asks, new or begun, and what is weak besides."
+NO_LESSON = "Set the day of your lesson first."
+NOTHING_BEGUN = "Nothing is begun yet that could be made ready for a lesson."
+NOTHING_WEAK = "Nothing is weak yet: what you miss, or take for something else, will be here."
