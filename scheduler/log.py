@@ -7,14 +7,16 @@ device's own order is kept and the devices are merged by time.
 
 from __future__ import annotations
 
+import contextlib
 import heapq
 import sqlite3
 import threading
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from operator import itemgetter
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
+from scheduler import checked
 from scheduler.answer import Answer, Meeting
 from scheduler.errors import AnswerError, DamagedLogError, LogError, RowConflictError
 from scheduler.opening import (
@@ -27,6 +29,17 @@ from scheduler.opening import (
 from scheduler.schema import COLUMNS, INSERT, MEETING_COLUMNS, answer_of, row_of
 
 _ROWS_AT_ONCE = 1000
+_BEFORE_ALL = -(2**63)  # rows and times are 64 bits wide
+_AFTER_ALL = 2**63 - 1
+
+
+class Dated(NamedTuple):
+    """A meeting and what its place in the order hangs on: the latest time that its device had
+    seen, and then the device's name."""
+
+    latest_ms: int
+    device: str
+    meeting: Meeting
 
 
 class Log:
@@ -41,11 +54,12 @@ class Log:
         self.path = Path(path)
         self.trouble: str | None = None
         self._lock = threading.RLock()
+        self._check: checked.Check | None
         try:
-            self._db = open_for_writing(self.path, wait_s=wait_s)
+            self._db, self._check = open_for_writing(self.path, wait_s=wait_s)
         except DamagedLogError as error:
             aside = set_aside(self.path)
-            self._db = open_for_writing(self.path, wait_s=wait_s)
+            self._db, self._check = open_for_writing(self.path, wait_s=wait_s)
             carried = self._carry_over(aside)
             self.trouble = (
                 f"The log {self.path.name} could not be used: {error.wrong}. It is kept as "
@@ -61,6 +75,7 @@ class Log:
         """
         log = cls.__new__(cls)
         log.path, log.trouble, log._lock = Path(path), None, threading.RLock()
+        log._check = None
         log._db = open_for_reading(log.path)
         return log
 
@@ -73,6 +88,9 @@ class Log:
     def close(self) -> None:
         with self._lock:
             self._db.close()
+            if self._check is not None:
+                checked.put(self.path, self._check)
+                self._check = None
 
     def append(self, answer: Answer) -> None:
         """Add one answer; it is on disk when this returns.
@@ -85,7 +103,7 @@ class Log:
     def append_all(self, answers: Iterable[Answer]) -> int:
         """Add all answers or none, such as another device's; returns how many were new."""
         new = 0
-        with self._lock, telling(self.path), self._db.atomic():
+        with self._lock, self._telling(), self._db.atomic():
             for answer in answers:
                 new += self._insert(answer)
         return new
@@ -98,12 +116,55 @@ class Log:
         """What memory needs of all answers, in order; several times faster than `answers`."""
         return map(Meeting._make, self._rows(MEETING_COLUMNS, student))
 
+    def dated_meetings(
+        self,
+        student: str,
+        *,
+        after: int = _BEFORE_ALL,
+        until: int = _AFTER_ALL,
+        latest_ms: Mapping[str, int] | None = None,
+    ) -> Iterator[Dated]:
+        """The meetings in the rows after one number and until another, in order among themselves.
+
+        `latest_ms` is what each device had seen before them.
+        """
+        streams = self._streams(MEETING_COLUMNS, student, after, until)
+        for latest, device, row in _merged(streams, latest_ms or {}):
+            yield Dated(latest, device, Meeting._make(row))
+
+    def latest(self, student: str, skill: str, count: int) -> list[Answer]:
+        """The last answers of `student` on `skill` that came into the log, the newest first."""
+        columns = ", ".join(f"[{name}]" for name in COLUMNS)
+        query = f"SELECT {columns} FROM answers WHERE student = ? AND skill = ?"
+        rows = self._ask(f"{query} ORDER BY rowid DESC LIMIT ?", student, skill, count)
+        return [answer_of(row) for row in rows]
+
     def students(self) -> tuple[str, ...]:
         """Everybody who has answered, by name."""
-        return tuple(row[0] for row in self._ask("SELECT DISTINCT student FROM answers ORDER BY 1"))
+        return tuple(row[0] for row in self._ask(_STUDENTS))
 
     def count(self) -> int:
         return int(self._ask("SELECT count(*) FROM answers")[0][0])
+
+    def numbers(self) -> tuple[int, int]:
+        """The first and the last row number; (1, 0) when there are none.
+
+        They rise by one with each row unless another program has written into the file.
+        """
+        query = "SELECT (SELECT min(rowid) FROM answers), (SELECT max(rowid) FROM answers)"
+        first, last = self._ask(query)[0]
+        return (1, 0) if last is None else (first, last)
+
+    def count_between(self, after: int, until: int) -> int:
+        """How many rows there are after one number and until another."""
+        query = "SELECT count(*) FROM answers NOT INDEXED WHERE rowid > ? AND rowid <= ?"
+        return int(self._ask(query, after, until)[0][0])
+
+    def uuids_at(self, rows: Iterable[int]) -> list[str | None]:
+        """The answers' uuids in rows of these numbers; None where there is no such row."""
+        query = "SELECT uuid FROM answers WHERE rowid = ?"
+        found = (self._ask(query, row) for row in rows)
+        return [row[0][0] if row else None for row in found]
 
     def copy_to(self, path: Path | str) -> None:
         """Write a whole copy into one file, to be handed on. Raises LogError if `path` exists.
@@ -150,40 +211,74 @@ class Log:
         return carried
 
     def _ask(self, query: str, *values: object) -> list[tuple[Any, ...]]:
-        with self._lock, telling(self.path):
+        with self._lock, self._telling():
             return self._db.conn.execute(query, values).fetchall()
 
+    @contextlib.contextmanager
+    def _telling(self) -> Iterator[None]:
+        try:
+            with telling(self.path):
+                yield
+        except DamagedLogError:
+            self._check = None  # to be checked whole when it is opened next
+            raise
+
     def _rows(self, columns: Iterable[str], student: str | None) -> Iterator[tuple[Any, ...]]:
-        names = list(columns)
-        where, values = ("", ()) if student is None else (" AND student = ?", (student,))
-        devices = [row[0] for row in self._ask("SELECT DISTINCT device FROM answers ORDER BY 1")]
-        query = f"SELECT {', '.join(f'[{name}]' for name in names)} FROM answers"
-        if len(devices) < 2:
-            return self._fetched(f"{query} WHERE true{where} ORDER BY rowid", values)
-        query = f"{query} WHERE device = ?{where} ORDER BY rowid"
-        streams = [self._fetched(query, (device, *values)) for device in devices]
-        return _merged(streams, time_at=names.index("utc_ms"))
+        streams = self._streams(columns, student, _BEFORE_ALL, _AFTER_ALL)
+        return (row for _, _, row in _merged(streams, {}))
+
+    def _streams(
+        self, columns: Iterable[str], student: str | None, after: int, until: int
+    ) -> dict[str, Iterator[tuple[Any, ...]]]:
+        """The rows after one number and until another, in their order, by device; to each row its
+        time is added at the end."""
+        # Through an index whole rows would come in no order, and each would be looked up.
+        source = "FROM answers NOT INDEXED WHERE rowid > ? AND rowid <= ?"
+        values: tuple[object, ...] = (after, until)
+        if student is not None:
+            source, values = f"{source} AND student = ?", (*values, student)
+        devices = [row[0] for row in self._ask(f"SELECT DISTINCT device {source}", *values)]
+        query = f"SELECT {', '.join(f'[{name}]' for name in columns)}, utc_ms {source}"
+        if len(devices) == 1:  # spares comparing each
+            return {devices[0]: self._fetched(f"{query} ORDER BY rowid", values)}
+        query = f"{query} AND device = ? ORDER BY rowid"
+        return {device: self._fetched(query, (*values, device)) for device in devices}
 
     def _fetched(self, query: str, values: tuple[object, ...]) -> Iterator[tuple[Any, ...]]:
-        with self._lock, telling(self.path):
+        with self._lock, self._telling():
             cursor = self._db.conn.execute(query, values)
         while True:
-            with self._lock, telling(self.path):
+            with self._lock, self._telling():
                 rows = cursor.fetchmany(_ROWS_AT_ONCE)
             if not rows:
                 return
             yield from rows
 
 
-def _merged(streams: list[Iterator[tuple[Any, ...]]], *, time_at: int) -> Iterator[tuple[Any, ...]]:
-    """Merge by the latest time that each stream has seen, so that none is put out of order."""
+# The names in turn, each by one look into the index: a DISTINCT would read all of it.
+_STUDENTS = """
+WITH RECURSIVE known(name) AS (
+    SELECT min(student) FROM answers
+    UNION ALL
+    SELECT (SELECT min(student) FROM answers WHERE student > name) FROM known
+    WHERE name IS NOT NULL
+)
+SELECT name FROM known WHERE name IS NOT NULL
+"""
 
-    def dated(stream: Iterator[tuple[Any, ...]], number: int) -> Iterator[tuple[int, int, Any]]:
-        latest = -(2**63)
+
+def _merged(
+    streams: Mapping[str, Iterator[tuple[Any, ...]]], latest_ms: Mapping[str, int]
+) -> Iterator[tuple[int, str, tuple[Any, ...]]]:
+    """Merge by the latest time that each device has seen, so that none is put out of order; where
+    these are the same, by the device's name."""
+
+    def dated(device: str, stream: Iterator[tuple[Any, ...]]) -> Iterator[tuple[int, str, Any]]:
+        latest = latest_ms.get(device, _BEFORE_ALL)
         for row in stream:
-            latest = max(latest, row[time_at])
-            yield latest, number, row
+            latest = max(latest, row[-1])
+            yield latest, device, row[:-1]
 
-    by_time = heapq.merge(*(dated(s, n) for n, s in enumerate(streams)), key=itemgetter(0, 1))
-    for _, _, row in by_time:
-        yield row
+    return heapq.merge(
+        *(dated(device, stream) for device, stream in streams.items()), key=itemgetter(0, 1)
+    )

@@ -1,7 +1,8 @@
 """Opening a log file: is it ours, is it whole, is it of today's format; and what if it is not.
 
 SQLite keeps a log in up to three files: `log.db`, `log.db-wal` (the newest rows) and `log.db-shm`.
-They belong together: a copy without the second lacks the newest answers.
+They belong together: a copy without the second lacks the newest answers. What else lies beside a
+log (`scheduler.checked`, `scheduler.kept`) only spares time and may be deleted.
 """
 
 from __future__ import annotations
@@ -17,6 +18,8 @@ from typing import Any
 
 from sqlite_utils import Database
 
+from scheduler import checked
+from scheduler.checked import Check
 from scheduler.errors import (
     DamagedLogError,
     FullDiskError,
@@ -32,8 +35,11 @@ _COMPANIONS = ("", "-wal", "-shm")
 _KEEP = "The file has not been touched"
 
 
-def open_for_writing(path: Path, *, wait_s: float) -> Database:
-    """Open or found the log at `path`. Raises LogError; DamagedLogError if it is torn."""
+def open_for_writing(path: Path, *, wait_s: float) -> tuple[Database, Check]:
+    """Open or found the log at `path`; also when it was last found whole.
+
+    Raises LogError; DamagedLogError if it is torn.
+    """
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
     except OSError as error:
@@ -45,12 +51,14 @@ def open_for_writing(path: Path, *, wait_s: float) -> Database:
         conn = sqlite3.connect(path, timeout=wait_s, check_same_thread=False)
         try:
             db = prepare(conn, wait_s=wait_s)
-            _check(db, path)
+            _check_kind(db, path)
+            check = checked.still_holding(path) or _check_whole(db, path)
+            checked.take_away(path)
             migrations.apply(db)
         except BaseException:
             conn.close()
             raise
-    return db
+    return db, check
 
 
 def open_for_reading(path: Path) -> Database:
@@ -65,7 +73,9 @@ def open_for_reading(path: Path) -> Database:
             conn = sqlite3.connect(name, uri=True, check_same_thread=False)
             try:
                 db = prepare(conn, wait_s=5.0)
-                _check(db, path)
+                _check_kind(db, path)
+                if checked.still_holding(path) is None:
+                    _check_whole(db, path)
             except sqlite3.OperationalError as error:
                 conn.close()
                 if immutable or _code(error) not in (sqlite3.SQLITE_CANTOPEN, _READONLY):
@@ -202,7 +212,8 @@ def _check_not_emptied(path: Path) -> None:
         )
 
 
-def _check(db: Database, path: Path) -> None:
+def _check_kind(db: Database, path: Path) -> None:
+    """Whether it is a log, of a format that is known here."""
     newer = "Update this program, then open the file again; it has not been touched"
     version = db.execute("PRAGMA user_version").fetchone()[0]
     ours = db.execute("PRAGMA application_id").fetchone()[0] == APPLICATION_ID
@@ -217,6 +228,12 @@ def _check(db: Database, path: Path) -> None:
         raise NewerLogError(
             path, wrong=f"its format is {version}, newer than {FORMAT}", remedy=newer
         )
+
+
+def _check_whole(db: Database, path: Path) -> Check:
+    """Read every page and row; 0.6 s for a million answers on a desk."""
+    check = checked.made_now(path)
     found = db.execute("PRAGMA quick_check(1)").fetchone()[0]
     if found != "ok":
         raise DamagedLogError(path, wrong=f"it is damaged ({found})", remedy="It is kept as it is")
+    return check

@@ -119,6 +119,13 @@ def _answers(db: Database) -> None:
     db.execute("PRAGMA user_version = 1")
 
 
+@migrations(name="0003 by skill")
+def _by_skill(db: Database) -> None:
+    """Finds a skill's answers without reading all. Rows stay as they are, so that older versions
+    of this program go on reading and writing the file: the format is the same."""
+    db.execute("CREATE INDEX answers_by_skill ON answers (student, skill)")
+
+
 def prepare(conn: sqlite3.Connection, *, wait_s: float) -> Database:
     """Set what SQLite forgets with every connection; FULL so that a commit is on the disk."""
     db = Database(conn, execute_plugins=False, recursive_triggers=True)

@@ -13,8 +13,10 @@ import time
 from pathlib import Path
 
 import pytest
+from sqlite_utils import Database
 
 from scheduler import Log
+from scheduler.schema import INSERT, migrations, row_of
 
 ROOT = Path(__file__).parents[2]
 RUNS = 100
@@ -100,3 +102,41 @@ def test_a_hundred_kills_at_random_moments_lose_no_acknowledged_answer(tmp_path)
     assert len(acknowledged) > RUNS
     assert set(acknowledged) <= kept_ids
     assert len(kept_ids) <= len(acknowledged) + RUNS  # at most one a run was not yet named
+
+
+# Dies after so many steps of SQLite's machine within a migration.
+MIGRATOR = """
+import os, signal, sys
+from sqlite_utils import Database
+from scheduler.schema import migrations
+
+for path in sys.argv[1:]:
+    child = os.fork()
+    if not child:
+        db = Database(path, execute_plugins=False)
+        steps = 1000 * int(path.rpartition("-")[2])
+        db.conn.set_progress_handler(lambda: os.kill(os.getpid(), signal.SIGKILL), steps)
+        migrations.apply(db)
+        os._exit(1)
+    assert os.WTERMSIG(os.waitpid(child, 0)[1]) == signal.SIGKILL, path
+"""
+
+
+def test_a_migration_killed_on_its_way_is_done_when_the_log_is_opened_next(tmp_path, answer_to):
+    rows = [row_of(answer_to(f"skill {i % 7}")) for i in range(3000)]
+    paths = [tmp_path / f"log-{steps}" for steps in (1, 9, 18, 27)]
+    for path in paths:
+        with Database(path, execute_plugins=False) as db:
+            migrations.apply(db, stop_before="0003 by skill")
+            with db.atomic():
+                db.conn.executemany(INSERT, rows)
+    environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+    command = [sys.executable, "-c", MIGRATOR, *map(str, paths)]
+    subprocess.run(command, env=environment, check=True, timeout=60)
+    for path in paths:
+        with Log(path) as log:
+            assert log.trouble is None
+            assert migrations.pending(log._db) == []
+            assert log.count() == 3000
+            assert log._db.execute("PRAGMA integrity_check").fetchone() == ("ok",)
+            assert len(log.latest("Mira", "skill 3", 500)) == 429

@@ -6,6 +6,7 @@ import threading
 import pytest
 
 from scheduler import Log, LogError, RowConflictError
+from scheduler.log import _STUDENTS
 
 
 @pytest.fixture
@@ -45,6 +46,46 @@ def test_two_devices_are_merged_by_time_each_in_its_own_order(log, answer_to):
         answer_to(skill, day=day, device="desk") for skill, day in [("x", 2), ("y", 3), ("z", 5)]
     )
     assert [answer.skill for answer in log.answers()] == ["a", "x", "y", "b", "c", "z"]
+
+
+def test_what_came_in_later_is_read_alone_and_in_order(log, answer_to):
+    log.append_all(answer_to(skill, day=day) for skill, day in [("a", 1), ("b", 4), ("c", 2)])
+    log.append_all(
+        answer_to(skill, day=day, device="desk") for skill, day in [("x", 3), ("y", 9), ("z", 6)]
+    )
+    late = log.dated_meetings("Mira", after=2, until=5, latest_ms={"tablet": 10**15})
+    assert [(one.meeting.skill, one.device) for one in late] == [
+        ("x", "desk"),
+        ("y", "desk"),
+        ("c", "tablet"),
+    ]
+    everything = log.dated_meetings("Mira")
+    assert [one.meeting for one in everything] == list(log.meetings("Mira"))
+    assert list(log.dated_meetings("Ravi")) == []
+
+
+def test_the_latest_answers_on_a_skill_come_newest_first(log, answer_to):
+    answers = [answer_to(skill) for skill in "abab"] + [answer_to("a", student="Ravi")]
+    log.append_all(answers)
+    assert log.latest("Mira", "a", 9) == [answers[2], answers[0]]
+    assert log.latest("Mira", "a", 1) == [answers[2]]
+    assert log.latest("Mira", "c", 9) == []
+
+
+def test_students_and_latest_answers_are_found_without_reading_the_whole_log(log):
+    """By SQLite's own account: https://www.sqlite.org/eqp.html"""
+    for query in (_STUDENTS, "SELECT * FROM answers WHERE student = '' AND skill = ''"):
+        plan = [row[3] for row in log._db.execute(f"EXPLAIN QUERY PLAN {query}")]
+        assert [step for step in plan if step.startswith("SCAN answers")] == []
+
+
+def test_rows_are_numbered(log, answer_to):
+    assert log.numbers() == (1, 0)
+    answers = [answer_to(skill) for skill in "abc"]
+    log.append_all(answers)
+    assert log.numbers() == (1, 3)
+    assert log.uuids_at([3, 4, 1]) == [answers[2].uuid, None, answers[0].uuid]
+    assert log.count_between(1, 9) == 2
 
 
 def test_appending_an_answer_again_does_nothing(log, answer_to):

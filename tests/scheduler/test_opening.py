@@ -1,6 +1,8 @@
 """Log files that are new, old, newer, foreign, torn, locked, full or out of reach."""
 
+import json
 import os
+import shutil
 import sqlite3
 from contextlib import closing
 
@@ -8,6 +10,7 @@ import pytest
 from sqlite_utils import Database
 
 from scheduler import (
+    DamagedLogError,
     FullDiskError,
     LockedLogError,
     Log,
@@ -15,8 +18,10 @@ from scheduler import (
     NewerLogError,
     NotALogError,
     UnwritableLogError,
+    checked,
+    opening,
 )
-from scheduler.schema import APPLICATION_ID, migrations
+from scheduler.schema import APPLICATION_ID, COLUMNS, migrations
 
 # The file as the first version made it, by `sqlite3 log.db .dump`, less what SQLite adds itself.
 FIRST_FORMAT = """
@@ -53,6 +58,19 @@ def full_log(tmp_path, answer_to):
     with Log(path) as log:
         log.append_all(answer_to(f"skill {i}") for i in range(300))
     return path
+
+
+@pytest.fixture
+def checks(monkeypatch):
+    """The logs that were checked whole, one after another."""
+    made, check_whole = [], opening._check_whole
+
+    def counted(db, path):
+        made.append(path.name)
+        return check_whole(db, path)
+
+    monkeypatch.setattr(opening, "_check_whole", counted)
+    return made
 
 
 def test_a_new_log_is_founded_with_its_folder(tmp_path):
@@ -228,3 +246,100 @@ def test_a_folder_in_the_place_of_the_file_is_named(tmp_path):
     (tmp_path / "log.db").mkdir()
     with pytest.raises(UnwritableLogError, match="cannot be opened"):
         Log(tmp_path / "log.db")
+
+
+def test_a_log_that_was_closed_cleanly_is_not_checked_again(full_log, checks, answer_to):
+    for _ in range(2):
+        with Log(full_log) as log:
+            log.append(answer_to())
+    Log.reading(full_log).close()
+    assert checks == []
+
+
+def _touched(path):
+    os.utime(path)
+
+
+def _copied_with_its_dates(path):
+    shutil.copy2(path, f"{path}.copy")
+    os.replace(f"{path}.copy", path)
+
+
+def _written_by_another_program(path):
+    with closing(sqlite3.connect(path)) as conn:
+        conn.execute("CREATE INDEX by_session ON answers (session)")
+
+
+def _rows_left_beside_it(path):
+    conn = sqlite3.connect(path, isolation_level=None)
+    others = ", ".join(f"[{name}]" for name in COLUMNS[1:])
+    conn.execute(f"INSERT INTO answers SELECT 'u', {others} FROM answers LIMIT 1")
+    for companion in ("", "-wal"):
+        shutil.copy2(f"{path}{companion}", f"{path.parent}/kept{companion}")
+    conn.close()
+    for companion in ("", "-wal"):
+        os.replace(f"{path.parent}/kept{companion}", f"{path}{companion}")
+
+
+def _mark_torn(path):
+    tear(path.with_name(f"{path.name}.checked"), size=5)
+
+
+def _mark_gone(path):
+    path.with_name(f"{path.name}.checked").unlink()
+
+
+def _mark_dated(change_s):
+    def change(path):
+        beside = path.with_name(f"{path.name}.checked")
+        mark = json.loads(beside.read_text())
+        beside.write_text(json.dumps({**mark, "checked_s": mark["checked_s"] + change_s}))
+
+    return change
+
+
+@pytest.mark.parametrize(
+    "doubt",
+    [
+        _touched,
+        _copied_with_its_dates,
+        _written_by_another_program,
+        _rows_left_beside_it,
+        _mark_torn,
+        _mark_gone,
+        pytest.param(_mark_dated(-31 * 86_400), id="a month ago"),
+        pytest.param(_mark_dated(86_400), id="in the future"),
+    ],
+)
+def test_in_doubt_a_log_is_checked_whole(full_log, checks, doubt):
+    doubt(full_log)
+    Log(full_log).close()
+    assert checks == [full_log.name]
+    Log(full_log).close()
+    assert len(checks) == 1
+
+
+def test_a_log_open_elsewhere_or_left_open_is_checked(full_log, checks):
+    with Log(full_log), Log(full_log):
+        pass
+    assert checks == [full_log.name]
+    Log(full_log)._db.conn.close()  # as a program that was killed leaves it
+    Log(full_log).close()
+    assert len(checks) == 2
+
+
+def test_a_file_put_in_the_place_of_an_open_log_is_checked(full_log, checks, tmp_path):
+    with Log(full_log):
+        shutil.copy(full_log, tmp_path / "other.db")
+        os.replace(tmp_path / "other.db", full_log)
+    Log(full_log).close()
+    assert checks == [full_log.name]
+
+
+def test_damage_that_no_date_tells_of_is_found_on_reading_and_set_aside_next_time(full_log):
+    tear(full_log)
+    checked.put(full_log, checked.made_now(full_log))  # as on a disk that lost what it held
+    with Log(full_log) as log, pytest.raises(DamagedLogError, match="open it again"):
+        list(log.answers())
+    with Log(full_log) as log:
+        assert "could still be read" in log.trouble
