@@ -12,7 +12,9 @@ from pathlib import Path
 from audio.errors import AudioError
 from desk import COMMANDS
 from desk.options import whole_between
-from practice import Practice, PracticeError, default_folder
+from practice import Mode, ModeError, Practice, PracticeError, default_folder
+from practice.lesson import read_lesson
+from practice.modes import MAY_BE
 from practice.settings import LEAST_MINUTES, MOST_MINUTES
 from quizzes import QuizError
 from quizzes.courses import courses
@@ -82,6 +84,18 @@ def read_arguments() -> argparse.ArgumentParser:
         metavar="COURSE",
         help=f"take another course from now on: {', '.join(courses())}",
     )
+    parser.add_argument(
+        "--practise",
+        metavar="MODE",
+        default="day",
+        help=f"what to practise, for --text: {MAY_BE} of the course, such as kind:gap",
+    )
+    parser.add_argument(
+        "--lesson",
+        metavar="WHEN",
+        help='when you have your lesson from now on: "thursday 17:30", with the ids of its ragas '
+        'behind it if they are known, or "none"',
+    )
     commands = parser.add_subparsers(dest="command", metavar="COMMAND")
     for command in COMMANDS:
         command.add_to(commands)
@@ -94,16 +108,31 @@ def practise_in_terminal(options: argparse.Namespace) -> int:
     folder = options.folder or default_folder()
     practice = Practice(folder, speaker=options.speaker, without_device="wav")
     try:
-        take_course(practice, options.course)
-        return TextDrill(practice, minutes=options.minutes).run()
+        take_settings(practice, options)
+        mode = mode_of(practice, options.practise)
+        return TextDrill(practice, minutes=options.minutes, mode=mode).run()
     finally:
         practice.close()
 
 
-def take_course(practice: Practice, course: str | None) -> None:
-    """Keep the course that was asked for; raises SettingsError where there is none such."""
-    if course is not None:
-        practice.save(replace(practice.settings, course=course))
+def take_settings(practice: Practice, options: argparse.Namespace) -> None:
+    """Keep the course and the lesson that were given. Raises SettingsError."""
+    settings = practice.settings
+    if options.course is not None:
+        settings = replace(settings, course=options.course)
+    if options.lesson is not None:
+        settings = read_lesson(options.lesson, settings)
+    if settings != practice.settings:
+        practice.save(settings)
+
+
+def mode_of(practice: Practice, text: str) -> Mode:
+    """The mode that was asked for. Raises ModeError where it cannot be had, with the remedy."""
+    mode = Mode.read(text)
+    choice = next(choice for choice in practice.modes().choices() if choice.id == mode.id)
+    if choice.first == "lesson":
+        raise ModeError(f'{choice.name}: {choice.why_not} Here that is --lesson "thursday 17:30".')
+    return mode
 
 
 def has_display() -> bool:
@@ -130,7 +159,7 @@ def open_window(options: argparse.Namespace) -> int:
 
     try:
         practice = Practice(folder, speaker=options.speaker)
-        take_course(practice, options.course)
+        take_settings(practice, options)
     except (*OUR_ERRORS, OSError) as error:
         RefusalApp(in_words(error)).run()
         raise

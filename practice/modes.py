@@ -131,6 +131,11 @@ class Modes:
         named: dict[str, Callable[[], tuple[Which, ...]]] = {"kind": self.kinds, "part": self.parts}
         return named[mode]() if mode in named else ()
 
+    def chosen(self, mode: Mode) -> Which | None:
+        """The kind or part that `mode` names, in words; None where it names none that is asked."""
+        which = mode.which.casefold()
+        return next((one for one in self.which(mode.id) if one.id.casefold() == which), None)
+
     def asked(self, mode: Mode) -> Asked:
         """What `mode` asks. Raises ModeError, which says why not, or what may be given."""
         choice = self._choice(mode.id)

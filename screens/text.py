@@ -14,7 +14,7 @@ from collections.abc import Sequence
 from typing import TextIO
 
 from audio.speakers import Playing
-from practice import CAUTIONS, Outcome, Practice, Session, Step, Summary
+from practice import CAUTIONS, Mode, Outcome, Practice, Session, Step, Summary
 from quizzes import Question
 from quizzes.question import KEYS_APART, Choice, Explanation
 from scheduler import SchedulerError
@@ -66,8 +66,8 @@ class Leave(Exception):
 
 
 class TextDrill:
-    """One practice of `minutes` (the student's usual unless given), at the terminal itself unless
-    `read` and `write` are given.
+    """One practice of `minutes` (the student's usual unless given) in `mode` (the day's practice),
+    at the terminal itself unless `read` and `write` are given.
     """
 
     def __init__(
@@ -75,28 +75,34 @@ class TextDrill:
         practice: Practice,
         *,
         minutes: int | None = None,
+        mode: Mode | None = None,
         read: TextIO | None = None,
         write: TextIO | None = None,
     ) -> None:
         self._practice = practice
         self._minutes = practice.settings.minutes if minutes is None else minutes
+        self._mode = mode or Mode()
         self._read, self._write = read or sys.stdin, write or sys.stdout
 
     def run(self) -> int:
-        """Until the time is up, the input ends, or the student leaves; always 0."""
+        """Until the time is up, the input ends, or the student leaves; always 0.
+
+        Raises ModeError, before anything is asked, where the mode cannot be had.
+        """
         for trouble in self._practice.troubles:
             self._say(trouble)
         no_sound = self._practice.sound_trouble
         if no_sound and no_sound not in self._practice.troubles:
             self._say(no_sound)
         self._say(f"Course: {self._practice.course.name}")
-        outlook = self._practice.outlook(self._minutes)
+        outlook = self._practice.outlook(self._minutes, self._mode)
+        self._say_mode()
         self._say(outlook.headline)
         for what, why in outlook.lines:
             self._say(f"  {what}: {why}")
         self._say(CAUTIONS[0])
         self._say(HELP)
-        session = self._practice.start(self._minutes)
+        session = self._practice.start(self._minutes, self._mode)
         try:
             while (step := session.next()) is not None:
                 self._ask(session, step)
@@ -105,6 +111,15 @@ class TextDrill:
         self._tell(session.end())
         self._practice.end()
         return 0
+
+    def _say_mode(self) -> None:
+        """Which it is and what it asks, where it is not the day's practice."""
+        if self._mode == Mode():
+            return
+        modes = self._practice.modes()
+        choice = next(choice for choice in modes.choices() if choice.id == self._mode.id)
+        which = modes.chosen(self._mode)
+        self._say(f"{choice.name}: {which.name}" if which else f"{choice.name}. {choice.about}")
 
     def _ask(self, session: Session, step: Step) -> None:
         self._say("")

@@ -18,6 +18,20 @@ def test_settings_read_back_as_they_were(tmp_path):
     assert load_settings(tmp_path) == (settings, None)
 
 
+def test_a_lesson_reads_back_as_it_was_and_its_ragas_fall_back_alone(tmp_path):
+    lesson = {"lesson_day": "friday", "lesson_time": "08:15"}
+    save_settings(Settings(**lesson, lesson_ragas=("yaman", "desh")), tmp_path)
+    settings, trouble = load_settings(tmp_path)
+    assert trouble is None
+    assert settings.lesson_ragas == ("yaman", "desh")
+    path = tmp_path / FILE_NAME
+    path.write_text(path.read_text().replace('"desh"', '"gone"'))
+    settings, trouble = load_settings(tmp_path)
+    assert (settings.lesson_day, settings.lesson_time) == ("friday", "08:15")
+    assert settings.lesson_ragas == ()
+    assert "lesson_ragas: ['yaman', 'gone'] cannot be used; give a list of the ids" in trouble
+
+
 def test_a_first_start_has_the_usual_settings(tmp_path):
     settings, trouble = load_settings(tmp_path)
     assert trouble is None
@@ -58,6 +72,13 @@ def test_settings_kept_before_there_were_strings_to_choose_still_read(tmp_path):
         ("gap_names", ""),
         ("left_handed", "yes"),
         ("student_id", " "),
+        ("lesson_day", "Thursday"),
+        ("lesson_day", None),
+        ("lesson_time", "24:00"),
+        ("lesson_time", "9:30"),
+        ("lesson_ragas", "yaman"),
+        ("lesson_ragas", ["yawning"]),
+        ("lesson_ragas", ["yaman", "yaman"]),
     ],
 )
 def test_a_value_out_of_range_is_refused_with_field_value_and_remedy(field, value):

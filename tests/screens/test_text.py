@@ -249,6 +249,43 @@ def test_a_course_that_is_not_there_is_told_with_those_that_are(tmp_path, monkey
     assert "course: 'palace' is not known; give one of first-path, " in told
 
 
+def test_a_mode_is_taken_by_a_word_on_the_command_line_and_asks_nothing_else(
+    tmp_path, monkeypatch, capsys
+):
+    folder = ("--folder", str(tmp_path), "--course", "sitar-certificate", "--minutes", "5")
+    assert practise_by_command(monkeypatch, *folder, "--practise", "kind:gap") == 0
+    told = capsys.readouterr().out
+    assert re.search(r"One kind: \d+ gaps\n5 minutes: \w+ gaps\n", told)
+    assert practise_by_command(monkeypatch, *folder, "--practise", "part:sa and pa") == 0
+    told = capsys.readouterr().out
+    assert "One part: Sa and Pa\n5 minutes: two swaras and one gap\n" in told
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (["--practise", "weekly"], "'weekly' is no way to practise; there are day, before-lesson"),
+        (["--practise", "weak-spots"], "Weak spots: Nothing is weak yet"),
+        (["--practise", "kind:gaps"], "kind:gaps is not asked in 'Sitar certificate, first year'"),
+        (["--practise", "before-lesson"], 'first. Here that is --lesson "thursday 17:30".'),
+        (
+            ["--practise", "before-lesson", "--lesson", "friday 9:30"],
+            "lesson_time: '9:30' cannot be used",
+        ),
+        (
+            ["--practise", "before-lesson", "--lesson", "friday 09:30"],
+            "Before the lesson: Nothing is begun yet",
+        ),
+    ],
+)
+def test_a_mode_that_cannot_be_had_is_told_with_the_remedy(
+    tmp_path, monkeypatch, capsys, words, told
+):
+    folder = ("--folder", str(tmp_path), "--course", "sitar-certificate")
+    assert practise_by_command(monkeypatch, *folder, *words) == 1
+    assert told in capsys.readouterr().err
+
+
 def test_minutes_are_typed_in_turn_and_must_add_up(write):
     asked = shares_step({"alap": "Alap", "jor": "Jor", "gat": "Gat"}, (20, 8, 12))
     told, session = write(
