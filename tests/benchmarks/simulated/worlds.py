@@ -75,13 +75,13 @@ class PowerLaw(World):
     forgotten; a recall shrinks it more than a miss.
     """
 
-    CEILING, LAMBDA_GAIN, MISS = 0.985, 0.35, 0.4
+    CEILING, LAMBDA_GAIN, MISS = 0.985, 0.35, 0.25
 
     def __init__(self, traits: Traits) -> None:
         self.beta = 20.0 * traits.spread(0.3)
         self.psi_new = traits.by_family(0.55, 0.45, 0.50) * np.exp(-0.25 * traits.ease)
         self.shrink = np.clip(
-            traits.by_family(0.38, 0.50, 0.44) * np.exp(0.15 * traits.ease), 0.1, 0.8
+            traits.by_family(0.35, 0.46, 0.40) * np.exp(0.15 * traits.ease), 0.1, 0.8
         )
         self.lam = np.where(traits.before, 0.97, 0.0)
         self.psi = np.where(traits.before, 0.02, self.psi_new)
@@ -113,8 +113,8 @@ class HalfLife(World):
     MISS, LONGEST = 0.7, 400.0
 
     def __init__(self, traits: Traits) -> None:
-        self.half_new = traits.by_family(0.8, 1.1, 0.9) * np.exp(0.3 * traits.ease)
-        self.growth = traits.by_family(2.4, 3.0, 2.7) * np.exp(0.2 * traits.ease)
+        self.half_new = traits.by_family(1.0, 1.4, 1.2) * np.exp(0.3 * traits.ease)
+        self.growth = traits.by_family(1.05, 1.4, 1.2) * np.exp(0.2 * traits.ease)
         self.half = np.where(traits.before, 120.0 * traits.spread(0.4), 0.0)
         self.met_at = np.where(traits.before, -10.0, 0.0)
 
@@ -142,18 +142,19 @@ class HalfLife(World):
 class Activation(World):
     """m = ln Σ t_k^−d_k with d_k = c·e^m + a, m as it was when trace k was made; p = σ((m − τ)/s).
 
-    Pavlik & Anderson 2005, who gave a .177, c .217, τ −.704, s .255 and let time between sessions
-    count for a fraction h .025 of its seconds (figures from memory). 2008 adds offsets by student
-    and item to m, which is how ease enters here (assumed: a quarter a unit of ease). What is known
-    before has eight traces over 50 days, and an offset (assumed).
+    Pavlik & Anderson 2005, with their τ −.704, s .255, and time between sessions counted for a
+    fraction h .025 of its seconds (figures from memory). Their a .177 and c .217, for words, leave
+    nearly all firm after a few weeks; a .22 and c .45 are assumed. 2008 adds offsets by student and
+    item to m: ease enters so (assumed: a quarter a unit of ease, not counted in decay). What is
+    known before has eight traces over 50 days and a greater offset (assumed).
     """
 
-    A, C, TAU, S, H = 0.177, 0.217, -0.704, 0.255, 0.025
+    A, C, TAU, S, H = 0.22, 0.45, -0.704, 0.255, 0.025
     SHORTEST_S = 1.0
 
     def __init__(self, traits: Traits) -> None:
         n = len(traits.families)
-        self.offset = traits.by_family(-0.10, 0.10, 0.0) + 0.25 * traits.ease
+        self.offset = traits.by_family(0.25, 0.45, 0.35) + 0.25 * traits.ease
         self.offset = self.offset + np.where(traits.before, 0.8, 0.0)
         self.decay_floor = self.A * traits.spread(0.10)
         self.made_at = np.full((n, 64), -np.inf)
@@ -182,20 +183,22 @@ class Activation(World):
             m = np.log((ages ** -self.decay[:, :most]).sum(axis=1)) + self.offset
         return 1.0 / (1.0 + np.exp((self.TAU - m) / self.S))
 
-    def activation(self, i: int, day: float) -> float:
+    def traces(self, i: int, day: float) -> float:
+        """e^m: what is left of all traces of skill `i`."""
         k = self.many[i]
-        if not k:
-            return -math.inf
         ages = np.maximum(self.seconds(day) - self.made_at[i, :k], self.SHORTEST_S)
-        return math.log((ages ** -self.decay[i, :k]).sum()) + float(self.offset[i])
+        return float((ages ** -self.decay[i, :k]).sum())
 
     def known_of(self, i: int, day: float) -> float:
-        m = self.activation(i, day)
-        return 0.0 if m == -math.inf else 1.0 / (1.0 + math.exp((self.TAU - m) / self.S))
+        left = self.traces(i, day)
+        if not left:
+            return 0.0
+        m = math.log(left) + float(self.offset[i])
+        return 1.0 / (1.0 + math.exp((self.TAU - m) / self.S))
 
     def meet(self, i: int, day: float, recalled: bool) -> None:
-        m = self.activation(i, day)
-        self._trace(i, self.seconds(day), self.C * math.exp(m) + float(self.decay_floor[i]))
+        decay = self.C * self.traces(i, day) + float(self.decay_floor[i])
+        self._trace(i, self.seconds(day), decay)
 
     def _trace(self, i: int, at_s: float, decay: float) -> None:
         k = int(self.many[i])
@@ -224,9 +227,9 @@ class TwoScales(World):
         heard = [kind for kind, family in of.items() if family == "perception"]
         self.critical = {kind: int(traits.rng.integers(5, 12)) for kind in heard}
         self.fast_half = traits.by_family(0.35, 0.50, 0.45) * np.exp(0.2 * traits.ease)
-        self.slow_half = traits.by_family(30.0, 45.0, 35.0) * np.exp(0.3 * traits.ease)
+        self.slow_half = traits.by_family(25.0, 36.0, 30.0) * np.exp(0.3 * traits.ease)
         self.step = np.clip(
-            traits.by_family(0.20, 0.24, 0.22) * np.exp(0.25 * traits.ease), 0.05, 0.6
+            traits.by_family(0.17, 0.20, 0.18) * np.exp(0.25 * traits.ease), 0.05, 0.6
         )
         self.fast = np.zeros(n)
         self.fast_at = np.zeros(n)
@@ -273,17 +276,17 @@ class Multiscale(World):
     Context Model of Mozer, Pashler, Cepeda, Lindsey & Vul 2009.
 
     s_i = Σ_{j≤i} γ_j x_j / Σ_{j≤i} γ_j; recall has the chance min(1, s_N); each meeting adds
-    ε(1 − s_i) to x_i, ε = 1 after a miss and ε_r after a recall (9 in the paper). Nothing is taken
-    off where s_i is above 1 (as in published fits). Assumed: 16 integrators, μ, ν, ξ, and that every
-    meeting is stored.
+    ε(1 − s_i) to x_i, ε = 1 after a miss and ε_r after a recall. Nothing is taken off where s_i is
+    above 1. Assumed: 16 integrators, μ, ν, ξ, ε_r 3 (9 in the paper, after which nothing slow is
+    stored any more), and that every meeting is stored.
     """
 
-    MANY, MU, NU, EPSILON_RECALLED = 16, 0.01, 2.0, 9.0
+    MANY, MU, NU, EPSILON_RECALLED = 16, 0.01, 2.0, 3.0
 
     def __init__(self, traits: Traits) -> None:
         n = len(traits.families)
         self.tau = self.MU * self.NU ** np.arange(self.MANY)
-        xi = traits.by_family(0.76, 0.80, 0.78) * np.exp(0.04 * traits.ease)
+        xi = traits.by_family(0.80, 0.82, 0.81) * np.exp(0.04 * traits.ease)
         self.gamma = xi[:, None] ** np.arange(self.MANY)
         self.gamma /= self.gamma.sum(axis=1, keepdims=True)
         self.below = np.cumsum(self.gamma, axis=1)
