@@ -59,23 +59,10 @@ def course() -> tuple[Item, ...]:
             skill, cluster, kin = kind.named(i)
             number = clusters.setdefault(cluster, len(clusters))
             choices = kind.choices[number % len(kind.choices)]
-            item = Item(
-                skill, kind.kind, kind.family, cluster, 1.0 / choices, kind.seconds, **_kin(kin)
-            )
+            chance = 1.0 / choices
+            item = Item(skill, kind.kind, kind.family, cluster, chance, kind.seconds, kin)
             placed.append(((i + 0.5) / kind.many, item))
     return tuple(item for _, item in sorted(placed, key=lambda pair: (pair[0], pair[1].skill)))
-
-
-def _kin(kin: str) -> dict[str, str]:
-    return {"kin": kin} if "kin" in Item.__dataclass_fields__ else {}
-
-
-def kin_of(item: Item) -> str:
-    """What it is kin with; "" where it stands alone."""
-    for word in (" octave ", " by "):
-        if word in item.skill:
-            return item.skill.split(word)[0]
-    return ""
 
 
 def choices_of(item: Item) -> int:

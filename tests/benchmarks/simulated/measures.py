@@ -10,7 +10,6 @@ from typing import Any
 
 import numpy as np
 
-from scheduler import Item
 from tests.benchmarks.simulated.practice import Asked, Begun, Event, Way
 
 FIRM, WASTED, BINS, CALIBRATED_FROM_DAY = 0.9, 0.95, 10, 14
@@ -91,7 +90,7 @@ class Calibration:
         return asdict(self)
 
 
-def calibrated(way: Way, events: Iterable[Event], items: Sequence[Item]) -> Calibration | None:
+def calibrated(way: Way, events: Iterable[Event]) -> Calibration | None:
     """Feed a common stream to `way`; None where it does not predict.
 
     Counted are graded answers from day 14 on, each predicted before it is told.

@@ -16,7 +16,7 @@ from typing import NamedTuple
 import numpy as np
 
 from scheduler import Item
-from tests.benchmarks.simulated.course import choices_of, kin_of
+from tests.benchmarks.simulated.course import choices_of
 from tests.benchmarks.simulated.worlds import WORLDS, Traits, World
 
 KNOWN_BEFORE = 0.15
@@ -139,7 +139,7 @@ def _shared(
 ) -> np.ndarray:
     """Standard normal numbers, `parts` of whose variance student, kin and cluster share."""
     student, kin, cluster = parts
-    kins = [kin_of(item) or item.skill for item in items]
+    kins = [item.kin or item.skill for item in items]
     clusters = [item.cluster for item in items]
     total = rng.normal() * np.sqrt(student) + rng.normal(size=len(items)) * np.sqrt(1 - sum(parts))
     for names, part in ((kins, kin), (clusters, cluster)):

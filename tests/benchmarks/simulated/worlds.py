@@ -110,11 +110,11 @@ class HalfLife(World):
     Assumed: a success multiplies h by 1 + g(1 − p), more when less was left (spacing).
     """
 
-    MISS, LONGEST = 0.7, 400.0
+    MISS, LONGEST = 0.65, 400.0
 
     def __init__(self, traits: Traits) -> None:
-        self.half_new = traits.by_family(1.0, 1.4, 1.2) * np.exp(0.3 * traits.ease)
-        self.growth = traits.by_family(1.05, 1.4, 1.2) * np.exp(0.2 * traits.ease)
+        self.half_new = traits.by_family(0.75, 1.0, 0.85) * np.exp(0.3 * traits.ease)
+        self.growth = traits.by_family(1.6, 2.1, 1.85) * np.exp(0.2 * traits.ease)
         self.half = np.where(traits.before, 120.0 * traits.spread(0.4), 0.0)
         self.met_at = np.where(traits.before, -10.0, 0.0)
 
