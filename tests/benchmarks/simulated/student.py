@@ -1,8 +1,8 @@
 """One made-up student: what is true of their memory, how they guess, slip, hear and how quickly.
 
 Assumed throughout: 15 % known before; slips 2 to 8 %; who does not know leans towards the rivals
-that they take for it, and sees through one absurd choice now and then, which lifts true luck a
-little above one in so many choices; times lognormal, slower and more spread when guessing.
+that they take for it, and sees through one of several wrong choices now and then, which lifts true
+luck a little above one in so many choices; times lognormal, slower and more spread when guessing.
 
 The luck of the n-th meeting of a skill is the same whoever chooses what is met, so that two ways of
 choosing can be compared student by student.
@@ -56,7 +56,7 @@ class Student:
         )
         self.world: World = WORLDS[world](traits)
         self.slip = float(rng.uniform(0.02, 0.08))
-        self.sees_through = float(rng.uniform(0.15, 0.40))
+        self.sees_through = float(rng.uniform(0.10, 0.30))
         self.pace = float(np.exp(rng.normal(0.0, 0.3)))
         clusters: dict[str, list[int]] = {}
         for i, item in enumerate(items):
@@ -86,12 +86,12 @@ class Student:
             right = luck[_SLIP] >= self.slip
             heard = None if right else _drawn(shown, weights, luck[_CHOSEN] * total)
         else:
-            if luck[_SEES_THROUGH] < self.sees_through:
+            if len(shown) > 1 and luck[_SEES_THROUGH] < self.sees_through:
                 absurd = int(luck[_ABSURD] * len(shown))
                 shown, weights = shown[:absurd] + shown[absurd + 1 :], list(weights)
                 total -= weights.pop(absurd)
             at = luck[_CHOSEN] * (1.0 + total) - 1.0
-            right = at < 0.0 or not shown
+            right = at < 0.0
             heard = None if right else _drawn(shown, weights, at)
         by_true_model = known * (1.0 - self.slip) + (1.0 - known) * self.true_luck(i, luck)
         if learns:
@@ -104,6 +104,8 @@ class Student:
         """Chance that a guess is right, for the choices that this luck offers."""
         weights = [self._leaning[i][j] for j in self._offered(i, luck)]
         total = sum(weights)
+        if len(weights) == 1:
+            return 1.0 / (1.0 + total)
         seen = sum(1.0 / (1.0 + total - weight) for weight in weights) / len(weights)
         return (1.0 - self.sees_through) / (1.0 + total) + self.sees_through * seen
 
