@@ -131,7 +131,7 @@ def practise(
     own: tuple[int, ...] = ()
     for day in range(terms.days):
         if day and day % WEEK == 0:
-            yield Counted(day, "lesson", student.world.known(day - 1 + COUNTED_AT + 0.15), own)
+            yield Counted(day, "lesson", student.world.known(day + LESSON_AT), own)
             own = ()
         week = day // WEEK
         lesson_day = (week + 1) * WEEK
