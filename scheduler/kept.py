@@ -1,0 +1,206 @@
+"""A student's memory kept in a file beside the log, so that opening need not read every answer.
+
+The log alone says what a student knows; what is kept only spares reading it anew, and may be
+deleted. It is believed where it is whole, of this model, and stands on rows that the log still has;
+then the rows added since are taken too, if they come after all that it has seen. In any doubt the
+memory is rebuilt from the log. Either way it is the same, to the last bit.
+
+The file's first line is a digest of the rest, its second what the memory stands on, its third the
+memory; both in JSON.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import json
+import os
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import asdict, dataclass, replace
+from pathlib import Path
+
+from scheduler.answer import Meeting
+from scheduler.log import Dated, Log
+from scheduler.memory import MODEL, Memory
+
+_MARKS = 64
+"""So many rows, spread over the log, are looked at again to see that it is the same log."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Ground:
+    """What a memory stands on."""
+
+    model: int
+    student: str
+    until: int
+    """The log's last row that was read."""
+    marks: tuple[tuple[int, str | None], ...]
+    """Numbers and uuids of some rows until then, the last among them."""
+    latest_ms: Mapping[str, int]
+    """By device: the latest time seen, on which the order of the log hangs."""
+    sorting: str
+    """A digest of the families and kin of the skills met."""
+
+
+@dataclass(frozen=True, slots=True)
+class Recalled:
+    """A student's memory as of the log, and how it was come by."""
+
+    memory: Memory
+    doubt: str | None
+    """Why the whole log was read; None when it was not."""
+    ground: _Ground | None
+    """None where another program has numbered rows in its own way: nothing is kept then."""
+    is_kept: bool = False
+    """Whether just this lies beside the log."""
+
+
+def recalled(
+    log: Log,
+    student: str,
+    *,
+    families: Mapping[str, str],
+    kin: Mapping[str, str],
+    since: Recalled | None = None,
+) -> Recalled:
+    """What `log` tells of `student`: the same as `Memory.rebuilt`, mostly far sooner.
+
+    Goes on from `since`, recalled earlier from the same log, or from what is kept beside it.
+    Raises LogError as reading a log does; nothing that is kept makes it fail.
+    """
+    first, last = log.numbers()
+    try:
+        if first != 1:
+            raise _DoubtError("rows are not numbered from 1")
+        start = since or _kept(log, student, families, kin)
+        return _gone_on(log, student, last, start, families, kin)
+    except _DoubtError as doubt:
+        latest_ms: dict[str, int] = {}
+        rows = _noting(log.dated_meetings(student, until=last), latest_ms)
+        memory = Memory.rebuilt(rows, families=families, kin=kin)
+        is_numbered = first == 1 and log.count_between(0, last) == last
+        ground = _ground(log, student, last, latest_ms, memory) if is_numbered else None
+        return Recalled(memory, str(doubt), ground)
+
+
+def keep(found: Recalled, log: Log) -> Recalled:
+    """Write a memory beside the log, whole or not at all; it then says that it is kept.
+
+    A file that cannot be written, as in a folder for reading only, is no error.
+    """
+    if found.is_kept or found.ground is None:
+        return found
+    path = kept_path(log.path, found.ground.student)
+    content = f"{json.dumps(asdict(found.ground))}\n{json.dumps(found.memory.as_json())}".encode()
+    draft = path.with_name(f"{path.name}.draft")
+    try:
+        with draft.open("wb") as file:
+            file.write(_digest(content) + b"\n" + content)
+            file.flush()
+            os.fsync(file.fileno())
+        draft.replace(path)
+    except OSError:
+        with contextlib.suppress(OSError):
+            draft.unlink(missing_ok=True)
+        return found
+    return replace(found, is_kept=True)
+
+
+def kept_path(log: Path, student: str) -> Path:
+    """Where the memory of `student` is kept; a name may hold what no file name can."""
+    name = hashlib.blake2b(student.encode(), digest_size=8).hexdigest()
+    return log.with_name(f"{log.name}.memory-{name}")
+
+
+class _DoubtError(Exception):
+    """Why a memory is not believed."""
+
+
+def _kept(log: Log, student: str, families: Mapping[str, str], kin: Mapping[str, str]) -> Recalled:
+    """What lies beside the log. Raises _DoubtError unless it is whole and of this model."""
+    try:
+        digest, _, content = kept_path(log.path, student).read_bytes().partition(b"\n")
+        if digest != _digest(content):
+            raise _DoubtError("what was kept is damaged")
+        ground, _, learnt = content.partition(b"\n")
+        found = json.loads(ground)
+        found["until"] = int(found["until"])
+        found["marks"] = tuple((row, uuid) for row, uuid in found["marks"])
+        found["latest_ms"] = {name: int(at_ms) for name, at_ms in found["latest_ms"].items()}
+        memory = Memory.from_json(json.loads(learnt), families=families, kin=kin)
+        return Recalled(memory, None, _Ground(**found), is_kept=True)
+    except FileNotFoundError:
+        raise _DoubtError("nothing was kept") from None
+    except OSError as error:
+        raise _DoubtError(f"what was kept cannot be read ({error.strerror})") from error
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
+        raise _DoubtError("what was kept is of another version") from error
+
+
+def _gone_on(
+    log: Log,
+    student: str,
+    last: int,
+    start: Recalled,
+    families: Mapping[str, str],
+    kin: Mapping[str, str],
+) -> Recalled:
+    """The memory after the rows added since. Raises _DoubtError where `start` is not what the log
+    tells, or where a row added since belongs before one that it has taken already."""
+    ground, memory = start.ground, start.memory
+    if ground is None:
+        raise _DoubtError("there is nothing to go on from")
+    if (ground.model, ground.student) != (MODEL, student):
+        raise _DoubtError("what was kept is of another model or student")
+    if ground.sorting != _sorting(memory.beliefs, families, kin):
+        raise _DoubtError("the families or kin of its skills have changed")
+    if ground.until > last or ground.marks != _marks(log, ground.until):
+        raise _DoubtError("the log is another than when it was kept")
+    memory = replace(memory, families=families, kin=kin)
+    if ground.until == last:
+        return replace(start, memory=memory, doubt=None)
+    latest_ms = dict(ground.latest_ms)
+    added = log.dated_meetings(student, after=ground.until, until=last, latest_ms=latest_ms)
+    memory = memory.after_all(_noting(added, latest_ms))
+    is_numbered = log.count_between(ground.until, last) == last - ground.until
+    return Recalled(
+        memory, None, _ground(log, student, last, latest_ms, memory) if is_numbered else None
+    )
+
+
+def _noting(rows: Iterator[Dated], latest_ms: dict[str, int]) -> Iterator[Meeting]:
+    """The meetings, while the latest times of their devices are noted.
+
+    Raises _DoubtError if the first row, and hence any, belongs before what was seen already.
+    """
+    seen = max(((at_ms, device) for device, at_ms in latest_ms.items()), default=None)
+    for row in rows:
+        if seen is not None and (row.latest_ms, row.device) < seen:
+            raise _DoubtError("answers were added that belong before those seen")
+        seen = None
+        latest_ms[row.device] = row.latest_ms
+        yield row.meeting
+
+
+def _ground(
+    log: Log, student: str, until: int, latest_ms: Mapping[str, int], memory: Memory
+) -> _Ground:
+    sorting = _sorting(memory.beliefs, memory.families, memory.kin)
+    return _Ground(MODEL, student, until, _marks(log, until), latest_ms, sorting)
+
+
+def _marks(log: Log, until: int) -> tuple[tuple[int, str | None], ...]:
+    """Numbers and uuids of rows spread evenly until the last."""
+    rows = sorted({until - until * part // _MARKS for part in range(_MARKS)} - {0})
+    return tuple(zip(rows, log.uuids_at(rows), strict=True))
+
+
+def _sorting(skills: Iterable[str], families: Mapping[str, str], kin: Mapping[str, str]) -> str:
+    """A digest of how skills are sorted: by this the same answers may teach otherwise."""
+    rows = [(skill, families.get(skill, ""), kin.get(skill, "")) for skill in sorted(skills)]
+    return _digest(json.dumps(rows).encode()).decode()
+
+
+def _digest(content: bytes) -> bytes:
+    return hashlib.blake2b(content, digest_size=16).hexdigest().encode()
