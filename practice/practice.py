@@ -8,6 +8,7 @@ from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import replace
 from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
 
 from audio.errors import SpeakerError, TuningError
@@ -160,7 +161,7 @@ class Practice:
     def _forget(self) -> None:
         """Read memory afresh from the log."""
         self._remember()
-        self._thresholds = Thresholds(self._log.answers(self.settings.student_id))
+        self._thresholds = Thresholds(partial(self._log.latest, self.settings.student_id))
 
     def _remember(self) -> None:
         """What the log tells of every skill ever asked, in the course or not."""

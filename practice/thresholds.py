@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import deque
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from quizzes.catalogue import kind_of, skill_of
@@ -15,6 +16,11 @@ TOLD = 0.9
 """From such a chance on the answer was as good as told, and says nothing about the ear."""
 GUESSES_EXPECTED = 2.0
 """So many blank questions weigh as much as the chance of a lucky guess that the choices give."""
+LATEST = 200
+"""So many of a skill's last answers count. An ear that learns leaves its old answers behind: while
+a threshold falls by an octave and a half in 1,000 answers, the last 200 follow it to 0.2 octaves,
+50 to 0.35, 400 to 0.3 and all of them to 0.6 (root mean square, two choices). And years of answers
+do not make the next question wait."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,24 +34,33 @@ class _Asked:
 
 
 class Thresholds:
-    """The answers so far, by skill."""
+    """The last answers so far, by skill.
 
-    def __init__(self, answers: Iterable[Answer] = ()) -> None:
-        self._asked: dict[str, list[_Asked]] = {}
-        for answer in answers:
-            level = Setting.from_json(answer.setting).level
-            if level is not None:
-                self._add(answer.skill, level, answer.right[0], answer.given, answer.chance)
+    `latest(skill, count)` gives those in the log, the newest first; it is asked when a skill is
+    needed first, so that opening a log does not read all of them.
+    """
+
+    def __init__(
+        self, latest: Callable[[str, int], Sequence[Answer]] = lambda skill, count: ()
+    ) -> None:
+        self._latest = latest
+        self._asked: dict[str, deque[_Asked | None]] = {}
 
     def add(self, question: Question, given: str, chance: float) -> None:
-        """Learn of an answer that a lucky guess would have given with this `chance`."""
-        if "level" in question.detail:
-            level = question.detail["level"]
-            self._add(question.skill, level, question.right[0], given, chance)
+        """Learn of an answer that a lucky guess would have given with this `chance`, and that
+        stands in the log already."""
+        if question.skill in self._asked:  # or else it is read with the others when needed
+            level = question.detail.get("level")
+            self._asked[question.skill].append(_asked(level, question.right, given, chance))
 
-    def _add(self, skill: str, level: float, right: str, given: str, chance: float) -> None:
-        if chance < TOLD:
-            self._asked.setdefault(skill, []).append(_Asked(float(level), right, given, chance))
+    def _answers_to(self, skill: str) -> list[_Asked]:
+        if skill not in self._asked:
+            found = [
+                _asked(Setting.from_json(one.setting).level, one.right, one.given, one.chance)
+                for one in reversed(self._latest(skill, LATEST))
+            ]
+            self._asked[skill] = deque(found, maxlen=LATEST)
+        return [one for one in self._asked[skill] if one is not None]
 
     def next_level(self, skill: str) -> float | None:
         """The level to ask next; None for skills without levels."""
@@ -69,7 +84,7 @@ class Thresholds:
         Who answers that something is there when it is not will also be right at times without
         having heard it (the false alarms of signal detection, Green & Swets 1966).
         """
-        asked = self._asked.get(skill, [])
+        asked = self._answers_to(skill)
         blanks = [one for one in asked if one.right in level.blank]
         alarms = sum(one.given in level.signal for one in blanks) / max(1, len(level.signal))
         weight = GUESSES_EXPECTED + len(blanks)
@@ -82,6 +97,13 @@ class Thresholds:
             for one in asked
             if not level.signal or one.right in level.signal
         ]
+
+
+def _asked(level: float | None, right: Sequence[str], given: str, chance: float) -> _Asked | None:
+    """None for an answer that says nothing."""
+    if level is None or chance >= TOLD:
+        return None
+    return _Asked(float(level), right[0], given, chance)
 
 
 def _level(skill: str) -> Level | None:
