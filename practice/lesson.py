@@ -82,6 +82,17 @@ def ragas_asked(skill: str) -> frozenset[str]:
     return frozenset(rest.rpartition(":")[2].split("-")) & known_ragas()
 
 
+def ragas_to_choose(
+    items: Iterable[Item], chosen: Iterable[str], tradition: str = ""
+) -> tuple[tuple[str, str], ...]:
+    """(id, name) of the ragas of which `items` ask, and of those chosen already, by name."""
+    found = frozenset(chosen).union(*(ragas_asked(item.skill) for item in items))
+    if not found:
+        return ()
+    known = ragas(tradition)
+    return tuple(sorted(((raga, known[raga].name) for raga in found), key=lambda pair: pair[1]))
+
+
 def skills_for(items: Iterable[Item], chosen: Iterable[str]) -> frozenset[str]:
     """Those of `items` that ask of one of these ragas."""
     wanted = frozenset(chosen)

@@ -18,7 +18,7 @@ from quizzes.names import capital
 from scheduler import Item, Lesson, Memory
 from scheduler.weak import weak_spots
 
-ASKED_AT_MOST = 4
+ASKED_AT_MOST = 6
 """Where nothing new comes, a practice ends before each skill has been asked much oftener."""
 MAY_BE = "day, before-lesson, weak-spots, kind:KIND and part:NAME"
 
@@ -140,14 +140,15 @@ class Modes:
         """What `mode` asks. Raises ModeError, which says why not, or what may be given."""
         choice = self._choice(mode.id)
         if choice.why_not is not None:
-            raise ModeError(f"{choice.name}: {choice.why_not}")
-        items = {
+            raise ModeError(choice.why_not)
+        found: dict[str, Callable[[], tuple[Item, ...]]] = {
             "day": lambda: self.items,
             "before-lesson": self._before_lesson,
             "weak-spots": self._weak,
             "kind": lambda: tuple(item for item in self.items if item.kind == mode.which),
             "part": lambda: self._of_part(mode.which),
-        }[mode.id]()
+        }
+        items = found[mode.id]()
         if not items:
             raise ModeError(self._no_such(mode))
         has_new = any(item.skill not in self.memory.beliefs for item in items)
@@ -207,7 +208,7 @@ _MODES = {
 }
 """Name and what it is, by id."""
 
-OF_RAGAS = "All of it that your course asks, new or begun, and what is weak besides."
+OF_RAGAS = "These ragas, new or begun, and what is weak besides."
 NO_LESSON = "Set the day of your lesson first."
 NOTHING_BEGUN = "Nothing is begun yet that could be made ready for a lesson."
-NOTHING_WEAK = "Nothing is weak yet: what you miss, or take for something else, will be here."
+NOTHING_WEAK = "No weak spots yet: what you miss will be there."

@@ -16,7 +16,7 @@ from audio.speakers import Speaker, open_speaker
 from audio.tuning import load_tuning, tuning_in_words
 from practice.courses import course_of
 from practice.errors import FolderError, SettingsError
-from practice.lesson import lesson_words, next_lesson, skills_for
+from practice.lesson import lesson_words, next_lesson, ragas_to_choose, skills_for
 from practice.modes import Asked, Mode, Modes
 from practice.outlook import Outlook, outlook_of
 from practice.session import Session
@@ -29,7 +29,18 @@ from quizzes.courses import Course, load_course
 from quizzes.errors import QuizError
 from quizzes.names import capital
 from quizzes.tradition import load_tradition
-from scheduler import Item, Lesson, Log, Memory, Plan, families_of
+from scheduler import (
+    Item,
+    Lesson,
+    Log,
+    LogError,
+    Plan,
+    Recalled,
+    families_of,
+    keep,
+    kin_of,
+    recalled,
+)
 
 LOG_NAME = "log.sqlite"
 LOG_WAIT_S = 1.0
@@ -95,6 +106,7 @@ class Practice:
         self.speaker.volume_db = self.settings.volume_db
         self._tuning = self._read_tuning()
         self._session: Session | None = None
+        self._recalled: Recalled | None = None
         self._forget()
 
     def _keep_student(self) -> None:
@@ -165,9 +177,15 @@ class Practice:
 
     def _remember(self) -> None:
         """What the log tells of every skill ever asked, in the course or not."""
-        self._memory = Memory.rebuilt(
-            self._log.meetings(self.settings.student_id), families=families_of(self._items)
+        found = recalled(
+            self._log,
+            self.settings.student_id,
+            families=families_of(self._items),
+            kin=kin_of(self._items),
+            since=self._recalled,
         )
+        self._recalled = keep(found, self._log)
+        self._memory = found.memory
 
     def save(self, settings: Settings) -> None:
         """Keep new settings and take them over; the running session goes on as it began.
@@ -203,8 +221,16 @@ class Practice:
         settings, now = self.settings, self._now()
         at = next_lesson(settings, now)
         lesson = None if at is None else Lesson(at, skills_for(self._items, settings.lesson_ragas))
-        words = lesson_words(settings, now, self._tradition)
+        words = self.lesson_words()
         return Modes(self.course, self._items, self._memory, now, lesson, words)
+
+    def lesson_words(self) -> str:
+        """When the next lesson is and what it is about; empty where none is set."""
+        return lesson_words(self.settings, self._now(), self._tradition)
+
+    def lesson_ragas(self) -> tuple[tuple[str, str], ...]:
+        """The ragas that a lesson may be about: (id, name) of those that the course asks."""
+        return ragas_to_choose(self._items, self.settings.lesson_ragas, self._tradition)
 
     def outlook(self, minutes: int, mode: Mode = DAY) -> Outlook:
         """What a practice in this mode holds, and why. Raises ModeError where it cannot be had."""
@@ -256,11 +282,10 @@ class Practice:
         """End the running session, if any, and keep what it taught."""
         if self._session is not None:
             self._session.end()
-            if self._plan_now.memory.families is self._memory.families:
-                self._memory = self._plan_now.memory
-            else:  # another course was chosen meanwhile
-                self._remember()
             self._session = None
+            self._memory = self._plan_now.memory
+            with suppress(LogError):  # the answers are in the log, and read when it can be again
+                self._remember()
 
     def close(self) -> None:
         self.end()

@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -13,12 +14,14 @@ from kivy.app import App
 from kivy.core.window import Window
 from kivy.uix.screenmanager import NoTransition, ScreenManager
 
-from practice import Practice, Summary
+from practice import Mode, Practice, Summary
 from screens import theme
 from screens.cautions import CautionsScreen
 from screens.drill import DrillScreen
 from screens.keys import KaanScreen, Keys
+from screens.lesson import LessonScreen
 from screens.look import look
+from screens.modes import WhichScreen
 from screens.practice import PracticeScreen
 from screens.settings import SettingsScreen
 from screens.summary import SummaryScreen
@@ -38,7 +41,14 @@ class KaanApp(App):
     def __init__(self, practice: Practice, **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self.practice = practice
-        self._later = {"settings": self._settings, "tap test": self._tap_test}
+        self._lesson_for = "practice"
+        self._later: dict[str, Callable[[], KaanScreen]] = {
+            "settings": self._settings,
+            "tap test": self._tap_test,
+            "lesson": self._lesson,
+            "kind": lambda: self._which("kind"),
+            "part": lambda: self._which("part"),
+        }
 
     def build(self) -> ScreenManager:
         Window.clearcolor = theme.GROUND
@@ -56,7 +66,13 @@ class KaanApp(App):
     def _screens(self) -> tuple[KaanScreen, ...]:
         practice = self.practice
         return (
-            PracticeScreen(practice, on_begin=self.begin, on_away=self.go, name="practice"),
+            PracticeScreen(
+                practice,
+                on_begin=self.begin,
+                on_away=self.go,
+                on_which=self.choose_which,
+                name="practice",
+            ),
             DrillScreen(on_done=self.done, trouble=lambda: practice.sound_trouble, name="drill"),
             SummaryScreen(on_close=lambda: self.go("practice"), name="summary"),
             CautionsScreen(on_read=self.read, folder=str(practice.folder), name="cautions"),
@@ -66,10 +82,11 @@ class KaanApp(App):
         return self.manager.get_screen(name)
 
     def go(self, name: str) -> None:
-        """Show another screen; the settings, with all their things, and the tap test are made when
-        first wanted."""
+        """Show another screen; those that not every practice needs are made when first wanted."""
         if name in self._later and not self.manager.has_screen(name):
             self.manager.add_widget(self._later[name]())
+        if name == "lesson":
+            self._lesson_for = self.manager.current
         self.manager.current = name
 
     def _settings(self) -> KaanScreen:
@@ -77,12 +94,37 @@ class KaanApp(App):
             self.practice,
             on_look=self.take_look,
             on_close=lambda: self.go("practice"),
-            on_measure=lambda: self.go("tap test"),
+            on_away=self.go,
             name="settings",
         )
 
     def _tap_test(self) -> KaanScreen:
         return TapTestScreen(self.practice, on_close=lambda: self.go("settings"), name="tap test")
+
+    def _lesson(self) -> KaanScreen:
+        """Leads back to where it was wanted: the first screen, or the settings."""
+        return LessonScreen(
+            self.practice, on_close=lambda: self.go(self._lesson_for), name="lesson"
+        )
+
+    def _which(self, mode: str) -> KaanScreen:
+        return WhichScreen(
+            self.practice,
+            mode,
+            on_choose=self.chosen,
+            on_close=lambda: self.go("practice"),
+            name=mode,
+        )
+
+    def choose_which(self, mode: Mode) -> None:
+        """Let it be said which kind or part is to be practised; `mode` may name one already."""
+        self.go(mode.id)
+        self._screen(mode.id).choose_from(mode.which)
+
+    def chosen(self, mode: Mode) -> None:
+        """A kind or part was chosen."""
+        self._screen("practice").mode = mode
+        self.go("practice")
 
     def take_look(self) -> None:
         """Take text size and hand from the settings."""
@@ -97,9 +139,9 @@ class KaanApp(App):
         self._screen("cautions").first = False
         self.go("practice")
 
-    def begin(self, minutes: int) -> None:
-        """Start a session and drill it."""
-        session = self.practice.start(minutes)
+    def begin(self, minutes: int, mode: Mode | None = None) -> None:
+        """Start a session, of the day unless in another mode, and drill it. Raises ModeError."""
+        session = self.practice.start(minutes, mode or Mode())
         self.go("drill")
         self._screen("drill").begin(session)
 

@@ -56,9 +56,10 @@ class OptionRow(GridLayout):
     def _fit(self, *_: Any) -> None:
         if not self.children:
             return
-        scale = look.scale
+        scale, gap = look.scale, self.spacing[0]
         widest = max(len(plate.text) for plate in self.children) * dp(9.6) * scale + dp(36)
-        self.cols = max(1, min(len(self.children), int(self.width // widest)))
+        fitting = int((self.width + gap) // (widest + gap))
+        self.cols = max(1, min(len(self.children), fitting))
 
     def _show(self, *_: Any) -> None:
         for plate in self.children:

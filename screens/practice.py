@@ -1,8 +1,13 @@
-"""The first screen: what today holds and why, for how long, and one touch to begin."""
+"""The first screen: how to practise, what that holds and why, for how long, and one touch to begin.
+
+What a practice holds is worked out on a thread. Where that takes longer than nobody notices, the
+screen says so and lives on.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from concurrent.futures import Future, ThreadPoolExecutor, wait
 from typing import Any
 
 from kivy.clock import Clock
@@ -11,13 +16,20 @@ from kivy.properties import NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
-from practice import Outlook, Practice
+from practice import Mode, ModeChoice, Outlook, Practice, PracticeError
 from screens import theme
 from screens.keys import KaanScreen
 from screens.look import load_kv, look
+from screens.modes import ModeRow
 
 NECK = 88
 """How broad the neck is drawn, in dp."""
+
+AT_ONCE_S = 0.08
+"""For so long it is waited for what a practice holds before the screen says that it is looking."""
+LOOKED_EVERY_S = 0.05
+CHANGES = {"before-lesson": "Change the lesson", "kind": "Another kind", "part": "Another part"}
+"""What leads on from a mode, by its id."""
 
 
 class TodayLine(BoxLayout):
@@ -28,26 +40,42 @@ class TodayLine(BoxLayout):
 
 
 class PracticeScreen(KaanScreen):
-    """`on_begin` is told how many minutes; `on_away` the name of the screen to go to."""
+    """`on_begin` is told how many minutes and in which mode; `on_away` the name of the screen to go
+    to; `on_which` for which mode, "kind" or "part", it is to be said which one."""
 
     headline = StringProperty("")
     troubles = StringProperty("")
     minutes = NumericProperty(15)
+    mode_id = StringProperty("day")
+    about = StringProperty("")
+    """What the mode asks, where it is not the day's practice."""
+    closed = StringProperty("")
+    """Why some mode cannot be had."""
+    change = StringProperty("")
+    """What leads on from the mode."""
 
     def __init__(
         self,
         practice: Practice,
         *,
-        on_begin: Callable[[int], None],
+        on_begin: Callable[[int, Mode], None],
         on_away: Callable[[str], None],
+        on_which: Callable[[Mode], None],
         **kwargs: Any,
     ) -> None:
         self.practice, self.on_begin, self.on_away = practice, on_begin, on_away
+        self.on_which = on_which
+        self.mode = Mode()
+        self._wants_lesson = False  # away to set one, to prepare for it then
+        self._choices: dict[str, ModeChoice] = {}
+        self._worker = ThreadPoolExecutor(1, thread_name_prefix="look-ahead")
+        self._coming: Future[Outlook] | None = None
+        self._minding: Any = None
         super().__init__(**kwargs)
         self._arrange = Clock.create_trigger(self._place, -1)
         self.bind(size=self._changed)
         look.bind(scale=self._changed, left_handed=self._changed)
-        for name in ("top", "foot", "words"):
+        for name in ("top", "modes", "foot", "words"):
             self.ids[name].bind(height=self._changed)
 
     def _changed(self, *_: Any) -> None:
@@ -58,7 +86,13 @@ class PracticeScreen(KaanScreen):
         self.minutes = self.practice.settings.minutes
         self.troubles = "\n\n".join(self._told())
         self.ids.roll.scroll_y = 1.0  # troubles stand at its top
-        self.show(self.practice.outlook(int(self.minutes)))
+        wanted = Mode("before-lesson") if self._wants_lesson else self.mode
+        self._wants_lesson = False
+        self.take(wanted)
+
+    def on_leave(self, *_: Any) -> None:
+        """Nothing is looked for any more."""
+        self._let_go()
 
     def _told(self) -> list[str]:
         """What keeps cues from being heard, first, then what had to be mended."""
@@ -66,10 +100,84 @@ class PracticeScreen(KaanScreen):
         mended = [text for text in self.practice.troubles if text != silent]
         return [silent, *mended] if silent else mended
 
+    # Modes.
+
+    def take(self, mode: Mode) -> None:
+        """Show what this mode holds; the day's practice where it cannot be had any more."""
+        modes = self.practice.modes()
+        self._choices = {choice.id: choice for choice in modes.choices()}
+        which = modes.chosen(mode)
+        if self._choices[mode.id].why_not or (mode.which and which is None):
+            mode, which = Mode(), None
+        self.mode, self.mode_id = mode, mode.id
+        row: ModeRow = self.ids.modes
+        row.offer(tuple(self._choices.values()))
+        about = f"{which.name}. {which.about}" if which else self._choices[mode.id].about
+        self.about = "" if mode == Mode() else about
+        why_not = (c.why_not for c in self._choices.values() if c.why_not and not c.first)
+        self.closed = "\n".join(why_not)
+        self.change = CHANGES.get(mode.id, "")
+        self.look_ahead()
+
+    def choose_mode(self, mode: str) -> None:
+        """A mode was touched: take it, or first let it be said what it needs."""
+        first = self._choices[mode].first
+        if first == "lesson":
+            self._wants_lesson = True
+            self.on_away("lesson")
+        elif first == "which":
+            self.on_which(self.mode if self.mode.id == mode else Mode(mode))
+        else:
+            self.take(Mode(mode))
+
+    def lead_on(self) -> None:
+        """To the lesson that is set, or to another kind or part."""
+        if self.mode.which:
+            self.on_which(self.mode)
+        else:
+            self.on_away("lesson")
+
+    # Looking ahead.
+
     def choose_minutes(self, minutes: float) -> None:
         """Show what so many minutes hold."""
         self.minutes = int(minutes)
-        self.show(self.practice.outlook(int(minutes)))
+        self.look_ahead()
+
+    def look_ahead(self) -> None:
+        """Show what the minutes hold in the mode: at once, or as soon as it is worked out."""
+        self._let_go()
+        minutes = int(self.minutes)
+        self._coming = self._worker.submit(self.practice.outlook, minutes, self.mode)
+        wait([self._coming], AT_ONCE_S)
+        if not self._coming.done():
+            self.show(Outlook(f"{minutes} minutes: looking what they hold", ()))
+            self._minding = Clock.schedule_interval(self._mind, LOOKED_EVERY_S)
+            return
+        self._show_coming()
+
+    def _mind(self, *_: Any) -> None:
+        if self._coming is not None and self._coming.done():
+            self._show_coming()
+
+    def _show_coming(self) -> None:
+        coming = self._coming
+        self._let_go()
+        if coming is None:
+            return
+        try:
+            self.show(coming.result())
+        except PracticeError as error:
+            self.show(Outlook(str(error), ()))
+
+    def _let_go(self) -> None:
+        """Of what is being worked out."""
+        if self._coming is not None:
+            self._coming.cancel()
+            self._coming = None
+        if self._minding is not None:
+            self._minding.cancel()
+            self._minding = None
 
     def show(self, outlook: Outlook) -> None:
         """Put the outlook on view."""
@@ -80,8 +188,11 @@ class PracticeScreen(KaanScreen):
             lines.add_widget(TodayLine(text=text, why=why))
 
     def begin(self) -> None:
-        """Start a session of the minutes chosen."""
-        self.on_begin(int(self.minutes))
+        """Start a session of the minutes chosen, in the mode chosen if it can still be had."""
+        try:
+            self.on_begin(int(self.minutes), self.mode)
+        except PracticeError:
+            self.take(self.mode)
 
     def back(self) -> None:
         """Nowhere to go back to; leaving the app is left to the window."""
@@ -90,7 +201,7 @@ class PracticeScreen(KaanScreen):
         return self.ids.begin
 
     def _place(self, *_: Any) -> None:
-        """Words above, minutes and the start at the foot; the neck along one side."""
+        """Modes and words above, minutes and the start at the foot; the neck along one side."""
         width, height = self.size
         if min(width, height) < dp(theme.LEAST_SIDE):
             return  # not in the window yet
@@ -114,7 +225,9 @@ class PracticeScreen(KaanScreen):
         room = whole - 2 * margin
         parts.top.pos = x, height - parts.top.height - dp(6)
         parts.top.width = room
-        below = parts.top.y - dp(theme.GAP)
+        parts.modes.width = room
+        parts.modes.pos = x, parts.top.y - parts.modes.height - dp(theme.HAIR)
+        below = parts.modes.y - dp(theme.GAP)
         if upright:
             parts.foot.pos, parts.foot.width = (x, foot + dp(theme.WIDE)), room
             parts.roll.pos = x, parts.foot.top + dp(theme.SPACE)

@@ -1,4 +1,4 @@
-"""Settings: your name, course, Sa, tuning, how gaps are named, minutes, tapping, sound and look.
+"""Settings: your name, course, lesson, Sa, tuning, names of gaps, minutes, tapping, sound, look.
 
 Every change is kept at once. What cannot be used is said beside it, and the last good value stays.
 """
@@ -42,7 +42,8 @@ class Section(Column):
 
 
 class SettingsScreen(KaanScreen):
-    """Shows and changes `practice.settings`; `on_look` is told when the look has changed."""
+    """Shows and changes `practice.settings`; `on_look` is told when the look has changed,
+    `on_away` the name of a screen to go to that leads back here."""
 
     sa_least = NumericProperty(SA_HZ_LOWEST)
     sa_most = NumericProperty(SA_HZ_HIGHEST)
@@ -66,6 +67,7 @@ class SettingsScreen(KaanScreen):
     tuning_words = StringProperty("")
     tuning_refused = BooleanProperty(False)
     """Whether `tuning_words` says what is wrong with a path."""
+    lesson_words = StringProperty("")
     tapping_words = StringProperty("")
     latency_kept = BooleanProperty(False)
     """Whether the tap test has measured something that is taken out of taps."""
@@ -77,12 +79,12 @@ class SettingsScreen(KaanScreen):
         *,
         on_look: Callable[[], None],
         on_close: Callable[[], None],
-        on_measure: Callable[[], None],
+        on_away: Callable[[str], None],
         **kwargs: Any,
     ) -> None:
         self.practice, self.on_look, self.on_close = practice, on_look, on_close
-        self.on_measure = on_measure
-        self._measuring = False  # away for the tap test, and coming back from it
+        self._on_away = on_away
+        self._away = False  # at a screen that leads back here
         self._courses: tuple[CourseChoice, ...] = ()
         self._told = ""  # the path that was refused when last asked to leave
         super().__init__(**kwargs)
@@ -92,8 +94,8 @@ class SettingsScreen(KaanScreen):
     def on_pre_enter(self, *_: Any) -> None:
         """Show what is set; look for speakers on a thread, as it may open a device."""
         self.show()
-        if self._measuring:  # it is read on where it was left
-            self._measuring = False
+        if self._away:  # it is read on where it was left
+            self._away = False
             return
         self.ids.roll.scroll_y = 1.0
         threading.Thread(target=self._find_speakers, name="find-speakers", daemon=True).start()
@@ -116,6 +118,7 @@ class SettingsScreen(KaanScreen):
         ids.speaker.value = settings.speaker
         ids.volume.value = settings.volume_db
         self._say_volume(settings.volume_db)
+        self.lesson_words = self.practice.lesson_words() or "No day is set."
         self._say_latency()
         ids.body.value = settings.body
         ids.tarab.value = settings.tarab
@@ -222,10 +225,10 @@ class SettingsScreen(KaanScreen):
         if self.change(volume_db=float(volume_db)):
             self._say_volume(volume_db)
 
-    def measure(self) -> None:
-        """Go to the tap test."""
-        self._measuring = True
-        self.on_measure()
+    def go(self, name: str) -> None:
+        """To the tap test, or to the lesson, and back again."""
+        self._away = True
+        self._on_away(name)
 
     def forget_latency(self) -> None:
         """Count taps as if the device answered at once."""

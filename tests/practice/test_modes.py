@@ -85,7 +85,7 @@ def test_the_day_comes_first_and_can_always_be_had(practice):
 
 
 def test_at_first_nothing_is_weak_and_no_lesson_set_and_both_say_so(practice):
-    assert choice(practice, "weak-spots").why_not.startswith("Nothing is weak yet")
+    assert choice(practice, "weak-spots").why_not.startswith("No weak spots yet")
     before = choice(practice, "before-lesson")
     assert (before.first, before.why_not) == ("lesson", "Set the day of your lesson first.")
     for mode in ("weak-spots", "before-lesson"):

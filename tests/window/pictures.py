@@ -16,7 +16,7 @@ from tests.window import opened
 opened.set_up()
 
 from audio.speakers import Playing  # noqa: E402 - after the window is set up
-from practice import Moved, Practice, Summary  # noqa: E402
+from practice import Mode, Moved, Practice, Summary  # noqa: E402
 from practice.latency import beats_ms  # noqa: E402
 from quizzes import KINDS  # noqa: E402
 from quizzes.stages.asking import StageKind  # noqa: E402
@@ -25,10 +25,12 @@ from screens.keys import focus_on  # noqa: E402
 from screens.look import look  # noqa: E402
 from tests.window import wheels, written  # noqa: E402
 from tests.window.hands import Finger, frames, key, wait_for  # noqa: E402
+from tests.window.missed import with_misses  # noqa: E402
 from tests.window.scripted import FIVE, GAPS, TWELVE, WIDE, ScriptedSession, skills_that_begin, step  # noqa: E402
 
 PARTS = (
     "plain_screens",
+    "mode_screens",
     "string_screens",
     "name_screens",
     "written_screens",
@@ -134,6 +136,36 @@ class Album:
         )
         self.app.go("summary")
         self.take("summary")
+
+    def mode_screens(self) -> None:
+        """Ways to practise: with misses in the log, each chosen, and what is chosen from."""
+        practice, first = self.app.practice, self.app.manager.get_screen("practice")
+        ragas = ("yaman", "bhupali")
+        practice.save(replace(practice.settings, lesson_day="thursday", lesson_ragas=ragas))
+        with_misses(practice)
+        self.app.go("settings")
+        self.app.go("practice")
+        for mode in ("before-lesson", "weak-spots"):
+            first.choose_mode(mode)
+            self.take(f"mode-{mode}")
+        for mode, which in (("kind", "gap"), ("part", "Ga joins")):
+            first.choose_mode(mode)
+            screen = self.app.manager.current_screen
+            wait_for(lambda screen=screen: not screen.waiting, what="the whole list")
+            self.take(f"mode-{mode}-choosing")
+            self.app.chosen(Mode(mode, which))
+            self.take(f"mode-{mode}")
+        first.take(Mode())
+        self.app.go("lesson")
+        lesson = self.app._screen("lesson")
+        wait_for(lambda: not lesson._waiting, what="all the ragas")
+        self.take("lesson")
+        key("tab")
+        self.take("lesson-focus")
+        look.by_keys = False
+        lesson.ids.roll.scroll_y = 0.5
+        self.take("lesson-ragas")
+        self.app.go("practice")
 
     def string_screens(self) -> None:
         drill = self.drill(step("swara:G", met=FIVE, new=True))

@@ -1,0 +1,172 @@
+"""How to practise is chosen by touch and by keys, and nothing else is asked then."""
+
+import pytest
+
+from practice import Mode
+from practice.settings import load_settings
+from tests.window.hands import frames, key, tab_to, touch, wait_for
+from tests.window.missed import with_misses
+from tests.window.practising import begin, give, leave, pass_introduction
+
+pytestmark = pytest.mark.window
+
+
+@pytest.fixture
+def open_with_misses(open_app):
+    def open_it(size=(600, 960), **settings):
+        app = open_app(size, course="sitar-certificate", **settings)
+        with_misses(app.practice)
+        first = app.manager.get_screen("practice")
+        first.take(Mode())
+        wait_for(lambda: first.ids.lines.children, what="what today holds")
+        frames(2)
+        return app, first
+
+    return open_it
+
+
+def plate_of(screen, text):
+    return next(p for p in screen.walk() if getattr(p, "text", "") == text and hasattr(p, "press"))
+
+
+def listed(app):
+    """The screen on which one of many is chosen, with all of them in it."""
+    screen = app.manager.current_screen
+    wait_for(lambda: not screen.waiting, what="the whole list")
+    frames(3)
+    return screen
+
+
+def choose_kind_by_touch(app, first):
+    touch(plate_of(first, "One kind"))
+    gaps = next(p for p in listed(app).ids.plates.children if p.which == "gap")
+    touch(gaps)
+
+
+def choose_part_by_keys(app, first):
+    plate = plate_of(first, "One part")
+    tab_to(lambda: plate.focused)
+    key("enter")
+    plates = listed(app).ids.plates.children[::-1]
+    tab_to(lambda: plates[1].focused)
+    key("enter")
+
+
+def choose_weak_spots_by_touch(app, first):
+    touch(plate_of(first, "Weak spots"))
+
+
+def choose_lesson_by_keys(app, first):
+    """Without a lesson it is set first, without typing; then it is prepared for."""
+    plate = plate_of(first, "Before the lesson")
+    tab_to(lambda: plate.focused)
+    key("enter")
+    screen = app.manager.current_screen
+    assert app.manager.current == "lesson"
+    day = next(p for p in screen.ids.day.children if p.value == "friday")
+    tab_to(lambda: day.focused)
+    key("enter")
+    tab_to(lambda: screen.ids.hour.focused)
+    key("left")
+    key("escape")
+    kept = load_settings(app.practice.folder)[0]
+    assert (kept.lesson_day, kept.lesson_time) == ("friday", "17:15")
+
+
+@pytest.mark.parametrize(
+    ("choose", "mode"),
+    [
+        (choose_kind_by_touch, Mode("kind", "gap")),
+        (choose_part_by_keys, Mode("part", "Sa, Ma, Pa")),
+        (choose_weak_spots_by_touch, Mode("weak-spots")),
+        (choose_lesson_by_keys, Mode("before-lesson")),
+    ],
+    ids=["kind", "part", "weak spots", "lesson"],
+)
+def test_a_mode_is_chosen_and_nothing_else_is_asked(open_with_misses, choose, mode):
+    app, first = open_with_misses()
+    before = first.headline
+    choose(app, first)
+    frames(3)
+    assert app.manager.current == "practice"
+    assert first.mode == mode
+    wait_for(lambda: first.ids.lines.children, what="what it holds")
+    assert first.headline != before
+    may_be = {item.skill for item in app.practice.modes().asked(mode).items}
+    assert may_be < {item.skill for item in app.practice._items}
+    drill = begin(app)
+    asked = []
+    for _ in range(2):
+        pass_introduction(drill)
+        asked.append(drill._step.question.skill)
+        give(drill, drill._step.question.right[0])
+        wait_for(lambda: drill.stage == "answered", what="the verdict")
+        key("enter")
+        wait_for(lambda: drill.stage in ("new", "asking"), what="the next question")
+    assert set(asked) <= may_be
+    assert leave(app, drill).answered == "2 answered, 2 of them right."
+
+
+def test_at_first_weak_spots_are_off_and_it_is_said_why(open_app):
+    app = open_app(course="sitar-certificate")
+    first = app.manager.current_screen
+    weak = plate_of(first, "Weak spots")
+    assert weak.disabled
+    touch(weak)
+    assert first.mode == Mode()
+    assert first.closed == "No weak spots yet: what you miss will be there."
+
+
+def test_a_mode_that_is_gone_when_begin_is_touched_gives_way_to_the_day(open_with_misses):
+    app, first = open_with_misses()
+    touch(plate_of(first, "Weak spots"))
+    app.practice._memory = type(app.practice._memory)()
+    touch(first.ids.begin)
+    assert app.manager.current == "practice"
+    assert first.mode == Mode()
+    assert plate_of(first, "Weak spots").disabled
+
+
+def test_what_takes_long_to_look_at_shows_a_sign_of_life(open_with_misses, monkeypatch):
+    from threading import Event
+
+    app, first = open_with_misses()
+    may_go_on, real = Event(), app.practice.outlook
+
+    def slowly(minutes, mode):
+        may_go_on.wait(10)
+        return real(minutes, mode)
+
+    monkeypatch.setattr(app.practice, "outlook", slowly)
+    touch(plate_of(first, "Weak spots"))
+    assert first.headline == "15 minutes: looking what they hold"
+    assert not first.ids.lines.children
+    may_go_on.set()
+    wait_for(lambda: first.ids.lines.children, what="what it holds")
+    assert "looking" not in first.headline
+
+
+def test_the_lesson_is_set_from_the_settings_by_touch_with_its_ragas(open_with_misses):
+    app, _ = open_with_misses()
+    app.go("settings")
+    settings = app.manager.current_screen
+    settings.ids.roll.scroll_to(settings.ids.lesson, animate=False)
+    frames(4)
+    touch(settings.ids.lesson)
+    screen = app.manager.current_screen
+    wait_for(lambda: not screen._waiting, what="all the ragas")
+    assert screen.ids.time.disabled
+    touch(next(p for p in screen.ids.day.children if p.value == "tuesday"))
+    touch(plate_of(screen.ids.time, "+"))
+    yaman = plate_of(screen, "Yaman")
+    screen.ids.roll.scroll_to(yaman, animate=False)
+    frames(4)
+    touch(yaman)
+    kept = load_settings(app.practice.folder)[0]
+    assert (kept.lesson_day, kept.lesson_time) == ("tuesday", "17:45")
+    assert kept.lesson_ragas == ("yaman",)
+    touch(yaman)
+    assert load_settings(app.practice.folder)[0].lesson_ragas == ()
+    touch(screen.ids.done)
+    assert app.manager.current == "settings"
+    assert settings.lesson_words.startswith("Tuesday at 17:45, ")
