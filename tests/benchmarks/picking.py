@@ -1,8 +1,10 @@
-"""What scheduling costs: a pick, the start of a day, rebuilding, appending; each beside a peer.
+"""What scheduling costs: opening a log, a pick, the start of a day, appending; each beside a peer.
 
-Run by hand: `python tests/benchmarks/picking.py [--skills 10000] [--rows 1000000]`. Prints the
-median and 95th percentile and the ratio to a peer in the same run, and how costs grow with the
-number of skills and rows.
+Run by hand: `python tests/benchmarks/picking.py [--rows 1000000] [--skills 10000]`. Prints the
+median and 95th percentile and the ratio to a peer in the same run, at a hundredth, a tenth and all
+of the rows and skills, so that growth shows. Peers are SQLite itself, reading every row or checking
+the file, and the simplest ways to pick. At a million rows it takes some minutes: most of it is one
+rebuilding of memory from all of them.
 """
 
 from __future__ import annotations
@@ -16,64 +18,104 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable, Iterator
+from contextlib import closing
 from datetime import UTC, datetime, timedelta
+from functools import partial
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from scheduler import Answer, Item, Log, Meeting, Memory, Plan, families_of, outlook
+from practice.thresholds import Thresholds
+from scheduler import (
+    Answer,
+    Item,
+    Log,
+    Meeting,
+    Memory,
+    Plan,
+    Recalled,
+    families_of,
+    keep,
+    kin_of,
+    outlook,
+    recalled,
+)
 from scheduler.answer import milliseconds_of
 from scheduler.gain import gain
+from scheduler.kept import kept_path
 from scheduler.memory import seconds_of
 from scheduler.schema import INSERT, row_of
 
 START = datetime(2025, 1, 1, 18, tzinfo=UTC)
+SKILLS_WITH_ROWS = 1000
+"""Skills of the course by which the answers of a log are made."""
+MEETINGS = 10
+"""Answers to each skill, where a pick is measured."""
+FINE = "tune:P"
+"""A skill whose differences grow finer with the ear."""
+
+Times = tuple[float, float]
+"""Median and 95th percentile in ms."""
 
 
-def timed(work: Callable[[], object], times: int) -> tuple[float, float]:
-    """Median and 95th percentile in ms."""
+def timed(work: Callable[[], object], times: int) -> Times:
     spent = []
     for _ in range(times):
         before = time.perf_counter()
         work()
         spent.append(1000 * (time.perf_counter() - before))
+    return spread(spent)
+
+
+def spread(spent: list[float]) -> Times:
     return statistics.median(spent), sorted(spent)[int(0.95 * (len(spent) - 1))]
 
 
-def show(what: str, ours: tuple[float, float], peer: tuple[float, float], name: str) -> None:
+def show(what: str, ours: Times, peer: Times, name: str) -> None:
     print(
-        f"{what:34} {ours[0]:9.3f} ms  p95 {ours[1]:9.3f}   "
+        f"{what:44} {ours[0]:9.3f} ms  p95 {ours[1]:9.3f}   "
         f"{name}: {peer[0]:9.3f} ms   ratio {ours[0] / peer[0]:.3g}"
     )
 
 
 def course_of(skills: int) -> list[Item]:
+    """Four kinds, clusters of eight, kin of four; the first is one with a threshold."""
     families = ("perception", "perception", "facts", "orders")
-    return [
-        Item(f"k{i % 4}:{i}", f"k{i % 4}", families[i % 4], f"c{i // 8}", 0.25, 9.0 + i % 5)
-        for i in range(skills)
+    return [Item(FINE, "tune", "perception", "c0", 1 / 3, 9.0)] + [
+        Item(
+            f"k{i % 4}:{i}",
+            f"k{i % 4}",
+            families[i % 4],
+            f"c{i // 8}",
+            0.25,
+            9.0 + i % 5,
+            f"{i % (skills // 4)}",
+        )
+        for i in range(1, skills)
     ]
 
 
 def answers_to(items: list[Item], rows: int) -> Iterator[Answer]:
-    """Ninety answers a day, each skill in turn with some disorder."""
+    """Ninety answers a day, each skill in turn with some disorder, mistaken within its cluster."""
     rng = random.Random(1)
     for row in range(rows):
-        item = items[(row + rng.randrange(40)) % len(items)]
+        place = (row + rng.randrange(40)) % len(items)
+        item = items[place]
         day, number = divmod(row, 90)
         right = rng.random() < 0.8
+        rival = items[min(place // 8 * 8 + rng.randrange(8), len(items) - 1)]
         yield Answer(
             uuid=f"{row:032x}",
             student="Mira",
             skill=item.skill,
             kind=item.kind,
             seed=row,
-            setting={"sa_hz": 138.59, "met": [], "rivals": [], "level": None},
-            choices=("a", "b", "c", "d"),
-            right=("a",),
-            given="a" if right else "b",
+            setting={"sa_hz": 138.59, "met": [], "rivals": [], "level": 12.0},
+            choices=("low", "true", "high"),
+            right=("low",),
+            given="low" if right else "true",
             credit=float(right),
-            heard=None if right else rng.choice(items).skill,
+            heard=None if right else rival.skill,
             chance=0.25,
             predicted=0.8,
             reason="coming 3",
@@ -92,75 +134,79 @@ def fill(log: Log, items: list[Item], rows: int) -> None:
         log._db.conn.executemany(INSERT, map(row_of, answers_to(items, rows)))
 
 
-def meeting_for(plan: Plan, now: datetime, number: int) -> Meeting | None:
-    pick = plan.pick(now, seconds_left=600.0)
-    if pick is None:
-        return None
-    item, credit = pick.item, float(number % 5 != 0)
-    stamp = milliseconds_of(now)
-    return Meeting(
-        item.skill, item.kind, credit, None, 0.25, 2500, stamp, number * 10.0, "t", "now"
-    )
+# Opening, by rows.
 
 
-def picking(items: list[Item], memory: Memory, now: datetime) -> None:
-    def scan() -> Item:
-        return max(
-            (item for item in items if item.skill in memory.beliefs),
-            key=lambda item: (
-                gain(memory.beliefs[item.skill], seconds_of(now), memory.family(item.skill))
-                / item.seconds
-            ),
-        )
-
-    plan = Plan(items, memory, minutes=15, started=now)
-    ours, number = [], 0
-    for number in range(90):
-        moment = now + timedelta(seconds=10 * number)
+def opening(rows: int) -> None:
+    print(f"\n{rows} rows, {SKILLS_WITH_ROWS} skills")
+    items = course_of(SKILLS_WITH_ROWS)
+    with tempfile.TemporaryDirectory() as name:
+        path = Path(name) / "log.db"
+        with Log(path) as log:
+            fill(log, items, rows)
+        every, check = reading_every_row(path), checking(path)
         before = time.perf_counter()
-        plan.pick(moment, seconds_left=600.0)
-        ours.append(1000 * (time.perf_counter() - before))
-        meeting = meeting_for(plan, moment, number)
-        assert meeting is not None
-        plan.answered(meeting)
-    one = statistics.median(ours), sorted(ours)[int(0.95 * len(ours))]
-    show(f"pick, {len(items)} skills", one, timed(scan, 5), "scan of all skills")
-    chance = timed(lambda: random.choice(items), 1000)
-    print(f"{'':34} a random choice takes {1000 * chance[0]:.2f} µs")
-    day = timed(lambda: Plan(items, memory, minutes=15, started=now), 5)
-    show(f"start of a day, {len(items)} skills", day, timed(scan, 5), "scan of all skills")
-    ahead = timed(lambda: outlook(Plan(items, memory, minutes=15, started=now)), 3)
-    print(f"{'outlook of 15 minutes':34} {ahead[0]:9.3f} ms")
+        found = open_whole(path, items)
+        rebuilt = 1000 * (time.perf_counter() - before)
+        show("open whole, nothing kept", (rebuilt, rebuilt), every, "sqlite3, every row")
+        print(f"{'':44} {1000 * rebuilt / rows:.2f} µs a row; {found.doubt}")
+        with Log(path) as log:
+            written = timed(lambda: keep(found, log), 5)
+            size = kept_path(path, "Mira").stat().st_size
+        show(f"keep the memory, {size >> 10} KB", written, every, "sqlite3, every row")
+        show(
+            "open whole, kept",
+            timed(lambda: open_whole(path, items), 9),
+            every,
+            "sqlite3, every row",
+        )
+        with Log(path) as log:
+            log.append_all(list(answers_to(items, rows + 90))[rows:])
+        a_day = timed(lambda: open_whole(path, items), 9)
+        show("open whole, kept, and ninety answers since", a_day, every, "sqlite3, every row")
+        damaged = timed(lambda: open_in_doubt(path), 3)
+        show("open the log in doubt", damaged, check, "sqlite3, quick_check")
+        appending(path, items)
 
 
-def rebuilding(log: Log, items: list[Item], rows: int) -> Memory:
-    families = families_of(items)
-    before = time.perf_counter()
-    memory = Memory.rebuilt(log.meetings("Mira"), families=families)
-    ours = 1000 * (time.perf_counter() - before)
-    before = time.perf_counter()
-    sum(1 for _ in log._db.conn.execute("SELECT * FROM answers"))
-    peer = 1000 * (time.perf_counter() - before)
-    show(f"rebuild, {rows} rows", (ours, ours), (peer, peer), "reading every row")
-    print(f"{'':34} {1000 * ours / rows:.2f} µs a row")
-    return memory
+def open_whole(path: Path, items: list[Item]) -> Recalled:
+    """As a practice does before its first question: log, memory, and a threshold."""
+    with Log(path) as log:
+        found = recalled(log, "Mira", families=families_of(items), kin=kin_of(items))
+        Thresholds(partial(log.latest, "Mira")).next_level(FINE)
+    return found
 
 
-def appending(folder: Path, log: Log, items: list[Item]) -> None:
+def open_in_doubt(path: Path) -> None:
+    path.touch()
+    Log(path).close()
+
+
+def reading_every_row(path: Path) -> Times:
+    with closing(sqlite3.connect(path)) as conn:
+        return timed(lambda: sum(1 for _ in conn.execute("SELECT * FROM answers")), 3)
+
+
+def checking(path: Path) -> Times:
+    with closing(sqlite3.connect(path)) as conn:
+        return timed(lambda: conn.execute("PRAGMA quick_check").fetchall(), 3)
+
+
+def appending(path: Path, items: list[Item]) -> None:
     fresh = [
         Answer(**{**_fields(answer), "uuid": f"new {number}"})
         for number, answer in enumerate(answers_to(items, 200))
     ]
     todo = iter(fresh)
-    ours = timed(lambda: log.append(next(todo)), 100)
-    plain = sqlite3.connect(folder / "plain.db", isolation_level=None)
-    plain.execute("PRAGMA journal_mode = WAL")
-    plain.execute("PRAGMA synchronous = FULL")
-    plain.execute("CREATE TABLE answers (" + ", ".join(f"c{i}" for i in range(21)) + ")")
-    insert = f"INSERT INTO answers VALUES ({', '.join('?' * 21)})"
-    rows = iter([row_of(answer) for answer in fresh])
-    peer = timed(lambda: plain.execute(insert, next(rows)), 100)
-    plain.close()
+    with Log(path) as log:
+        ours = timed(lambda: log.append(next(todo)), 100)
+    with closing(sqlite3.connect(path.with_name("plain.db"), isolation_level=None)) as plain:
+        plain.execute("PRAGMA journal_mode = WAL")
+        plain.execute("PRAGMA synchronous = FULL")
+        plain.execute("CREATE TABLE answers (" + ", ".join(f"c{i}" for i in range(21)) + ")")
+        insert = f"INSERT INTO answers VALUES ({', '.join('?' * 21)})"
+        rows = iter([row_of(answer) for answer in fresh])
+        peer = timed(lambda: plain.execute(insert, next(rows)), 100)
     show("append, on disk", ours, peer, "plain sqlite3, WAL and FULL")
 
 
@@ -168,24 +214,56 @@ def _fields(answer: Answer) -> dict[str, object]:
     return {name: getattr(answer, name) for name in Answer.__dataclass_fields__}
 
 
-def measure(skills: int, rows: int) -> None:
-    print(f"\n{skills} skills, {rows} rows")
+# Picking, by skills.
+
+
+def picking(skills: int) -> None:
+    print(f"\n{skills} skills, {MEETINGS} answers to each")
     items = course_of(skills)
-    with tempfile.TemporaryDirectory() as name:
-        folder = Path(name)
-        log = Log(folder / "log.db")
-        fill(log, items, rows)
-        log.close()
+    answers = answers_to(items, MEETINGS * skills)
+    memory = Memory.rebuilt(answers, families=families_of(items), kin=kin_of(items))
+    now = START + timedelta(days=MEETINGS * skills // 90 + 1)
+
+    def scan() -> Item:
+        return max(
+            (item for item in items if item.skill in memory.beliefs),
+            key=lambda item: (
+                gain(
+                    memory.beliefs[item.skill],
+                    seconds_of(now),
+                    memory.family(item.skill),
+                    common=memory.common(item.skill),
+                )
+                / item.seconds
+            ),
+        )
+
+    scanned = timed(scan, 3)
+    plan, picks, learning = Plan(items, memory, minutes=15, started=now), [], []
+    for number in range(90):
+        moment = now + timedelta(seconds=10 * number)
         before = time.perf_counter()
-        log = Log(folder / "log.db")
-        print(f"{'open and check':34} {1000 * (time.perf_counter() - before):9.3f} ms")
-        memory = rebuilding(log, items, rows)
-        now = START + timedelta(days=rows // 90 + 1)
-        picking(items, memory, now)
-        appending(folder, log, items)
-        log.close()
-    largest_kb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-    print(f"{'largest memory so far':34} {largest_kb >> 10} MB")
+        pick = plan.pick(moment, seconds_left=600.0)
+        between = time.perf_counter()
+        assert pick is not None
+        plan.answered(meeting_to(pick.item, moment, number))
+        picks.append(1000 * (between - before))
+        learning.append(1000 * (time.perf_counter() - between))
+    show("pick", spread(picks), scanned, "a scan of all skills")
+    show("take an answer", spread(learning), scanned, "a scan of all skills")
+    day = timed(lambda: Plan(items, memory, minutes=15, started=now), 5)
+    show("start of a day", day, scanned, "a scan of all skills")
+    ahead = timed(lambda: outlook(Plan(items, memory, minutes=15, started=now)), 3)
+    show("outlook of 15 minutes", ahead, scanned, "a scan of all skills")
+    chance = timed(lambda: random.choice(items), 1000)
+    print(f"{'':44} a random choice takes {1000 * chance[0]:.2f} µs")
+
+
+def meeting_to(item: Item, now: datetime, number: int) -> Meeting:
+    credit, stamp = float(number % 5 != 0), milliseconds_of(now)
+    return Meeting(
+        item.skill, item.kind, credit, None, 0.25, 2500, stamp, number * 10.0, "t", "now"
+    )
 
 
 def main() -> None:
@@ -194,7 +272,11 @@ def main() -> None:
     parser.add_argument("--rows", type=int, default=1_000_000)
     asked = parser.parse_args()
     for share in (100, 10, 1):
-        measure(max(asked.skills // share, 50), max(asked.rows // share, 1000))
+        picking(max(asked.skills // share, 50))
+    for share in (100, 10, 1):
+        opening(max(asked.rows // share, 1000))
+    largest_kb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+    print(f"\nlargest memory of the process: {largest_kb >> 10} MB")
 
 
 if __name__ == "__main__":
