@@ -29,8 +29,11 @@ REACH_CENTS = -800, 2000
 """The playing string, from its open Ma to where a hand still pulls."""
 HIGH_STRINGS_CENTS = 0, 3600
 
-SOME, MANY, VERY_MANY = 60, 100, 500
-"""Questions on ragas, stages and talas take some milliseconds; those by hand make very many."""
+SOME, MANY, VERY_MANY = 30, 60, 300
+"""Questions on ragas, stages and talas take some milliseconds; those by hand make very many, and
+judge where right answers stand among thousands. Of 2 * MANY questions, one of four places that is
+right every other time would be noticed nine times in ten; of 2 * VERY_MANY, one that is so 35 times
+in a hundred."""
 
 WITHOUT_PLACES = {"string", "written", "order", "shares", "wheel", "taps"}
 """Answers that are no choice that stands somewhere on the screen."""

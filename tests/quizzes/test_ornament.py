@@ -147,8 +147,8 @@ def test_acts_whose_words_run_together_are_told_apart(pair):
 
 @pytest.mark.parametrize("name", NAMES)
 def test_what_is_near_is_offered_more_often_than_not(name):
-    offered = [{choice.id for choice in asked(name, seed).choices} for seed in range(400)]
-    assert sum(bool(one & TAKEN_FOR[name]) for one in offered) > 240
+    offered = [{choice.id for choice in asked(name, seed).choices} for seed in range(200)]
+    assert sum(bool(one & TAKEN_FOR[name]) for one in offered) > 120
     assert {other for one in offered for other in one} == set(NAMES)
 
 
@@ -167,17 +167,18 @@ def test_a_beginner_chooses_between_two_that_are_near():
 
 
 def test_the_choices_alone_do_not_tell_which_is_right():
-    # A listener with no ears who has learnt, of each set of choices, which was right how often.
+    # A listener with no ears who has learnt, of each set of choices, which was right how often. Of
+    # 600 answers an excess of 7 in a hundred would be noticed nine times in ten.
     learnt, right = defaultdict(Counter), 0
-    order = np.random.default_rng(3).integers(0, len(NAMES), 4000)
+    order = np.random.default_rng(3).integers(0, len(NAMES), 2400)
     for seed, index in enumerate(order):
         question = asked(NAMES[index], seed)
         offered = frozenset(choice.id for choice in question.choices)
-        if seed >= 3000:
+        if seed >= 1800:
             best = max(sorted(offered), key=lambda name, at=offered: learnt[at][name])
             right += best == question.right[0]
         learnt[offered][question.right[0]] += 1
-    assert binomtest(right, 1000, 0.25, alternative="greater").pvalue > 1e-3
+    assert binomtest(right, 600, 0.25, alternative="greater").pvalue > 1e-3
 
 
 def test_a_set_of_choices_weighs_the_same_whichever_of_its_members_is_right():
@@ -190,7 +191,7 @@ def test_a_set_of_choices_weighs_the_same_whichever_of_its_members_is_right():
 
 def test_neighbours_lie_clearly_apart_in_what_makes_them_and_across_in_what_does_not():
     rates, depths, lasts = defaultdict(list), defaultdict(list), defaultdict(list)
-    for seed in range(200):
+    for seed in range(100):
         for name in ("gamak", "andolan"):
             cents = ornamented(asked(name, seed).cue)
             rates[name].append(ears.turns_hz(cents, ears.turnings(cents)))
@@ -208,7 +209,7 @@ def test_no_ornament_lies_higher_or_lower_than_another_and_none_lasts_longer():
     # these, the nine ornaments are one.
     pitches, places, lengths = defaultdict(list), defaultdict(list), defaultdict(list)
     for name in NAMES:
-        for seed in range(150):
+        for seed in range(100):
             cue = asked(name, seed).cue
             (place,) = (i for i, one in enumerate(heard(cue)) if one != "plain")
             plain = [s.path[0][1] for i, s in enumerate(cue.strokes) if i != place]
