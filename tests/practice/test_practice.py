@@ -1,11 +1,13 @@
-"""Opening a practice: where it cannot be kept, and with a teacher's word on ragas."""
+"""Opening a practice: where there is no place for it, with a teacher's word, with what was kept."""
+
+from dataclasses import replace
 
 import pytest
 
 from practice import FolderError, Practice
 from practice.settings import Settings, save_settings
 from quizzes import Setting
-from scheduler import Log
+from scheduler import Log, Memory, families_of, kin_of
 from tests.steps import ask
 
 
@@ -43,3 +45,45 @@ def test_a_teachers_word_that_cannot_be_read_is_told_and_practice_goes_on(open_p
     (trouble,) = practice.troubles
     assert "tradition.toml, line 1: yawning: is no raga known here" in trouble
     assert ask(practice.start(5)).question.setting.tradition == ""
+
+
+def answered(practice, count=3):
+    session = practice.start(5)
+    for _ in range(count):
+        session.answer(ask(session).question.right[0])
+    practice.end()
+
+
+def read_whole(practice):
+    """What the practice's log tells of its student, read from the first row on."""
+    items = practice._items
+    with Log.reading(practice.folder / "log.sqlite") as log:
+        return Memory.rebuilt(
+            log.meetings(practice.settings.student_id),
+            families=families_of(items),
+            kin=kin_of(items),
+        )
+
+
+def test_memory_is_kept_from_one_practice_to_the_next(open_practice, clock):
+    answered(open_practice())
+    clock.forward(days=1)
+    practice = open_practice()
+    assert practice._recalled.doubt is None
+    assert sum(belief.met for belief in practice._memory.beliefs.values()) == 3
+    answered(practice)
+    assert repr(practice._memory) == repr(read_whole(practice))
+    assert practice._recalled.is_kept
+
+
+def test_kept_memory_that_is_damaged_or_of_another_course_does_no_harm(open_practice):
+    practice = open_practice()
+    answered(practice)
+    (beside,) = practice.folder.glob("log.sqlite.memory-*")
+    practice.close()
+    beside.write_bytes(beside.read_bytes()[:-9])
+    practice = open_practice()
+    assert practice._recalled.doubt == "what was kept is damaged"
+    assert repr(practice._memory) == repr(read_whole(practice))
+    practice.save(replace(practice.settings, course="ragas"))
+    assert repr(practice._memory) == repr(read_whole(practice))
