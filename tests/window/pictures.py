@@ -23,9 +23,9 @@ from quizzes.stages.asking import StageKind  # noqa: E402
 from quizzes.wheel import Wheel  # noqa: E402
 from screens.keys import focus_on  # noqa: E402
 from screens.look import look  # noqa: E402
+from tests.missed import miss_some  # noqa: E402
 from tests.window import wheels, written  # noqa: E402
 from tests.window.hands import Finger, frames, key, wait_for  # noqa: E402
-from tests.window.missed import with_misses  # noqa: E402
 from tests.window.scripted import FIVE, GAPS, TWELVE, WIDE, ScriptedSession, skills_that_begin, step  # noqa: E402
 
 PARTS = (
@@ -142,7 +142,7 @@ class Album:
         practice, first = self.app.practice, self.app.manager.get_screen("practice")
         ragas = ("yaman", "bhupali")
         practice.save(replace(practice.settings, lesson_day="thursday", lesson_ragas=ragas))
-        with_misses(practice)
+        miss_some(practice)
         self.app.go("settings")
         self.app.go("practice")
         for mode in ("before-lesson", "weak-spots"):

@@ -4,8 +4,8 @@ import pytest
 
 from practice import Mode
 from practice.settings import load_settings
+from tests.missed import miss_some
 from tests.window.hands import frames, key, tab_to, touch, wait_for
-from tests.window.missed import with_misses
 from tests.window.practising import begin, give, leave, pass_introduction
 
 pytestmark = pytest.mark.window
@@ -15,7 +15,7 @@ pytestmark = pytest.mark.window
 def open_with_misses(open_app):
     def open_it(size=(600, 960), **settings):
         app = open_app(size, course="sitar-certificate", **settings)
-        with_misses(app.practice)
+        miss_some(app.practice)
         first = app.manager.get_screen("practice")
         first.take(Mode())
         wait_for(lambda: first.ids.lines.children, what="what today holds")
@@ -73,58 +73,46 @@ def choose_lesson_by_keys(app, first):
     assert (kept.lesson_day, kept.lesson_time) == ("friday", "17:15")
 
 
-@pytest.mark.parametrize(
-    ("choose", "mode"),
-    [
+def test_each_mode_is_chosen_and_nothing_else_is_asked_in_it(open_with_misses):
+    app, first = open_with_misses()
+    for choose, mode in (
+        (choose_weak_spots_by_touch, Mode("weak-spots")),
         (choose_kind_by_touch, Mode("kind", "gap")),
         (choose_part_by_keys, Mode("part", "Sa, Ma, Pa")),
-        (choose_weak_spots_by_touch, Mode("weak-spots")),
         (choose_lesson_by_keys, Mode("before-lesson")),
-    ],
-    ids=["kind", "part", "weak spots", "lesson"],
-)
-def test_a_mode_is_chosen_and_nothing_else_is_asked(open_with_misses, choose, mode):
-    app, first = open_with_misses()
-    before = first.headline
-    choose(app, first)
-    frames(3)
-    assert app.manager.current == "practice"
-    assert first.mode == mode
-    wait_for(lambda: first.ids.lines.children, what="what it holds")
-    assert first.headline != before
-    may_be = {item.skill for item in app.practice.modes().asked(mode).items}
-    assert may_be < {item.skill for item in app.practice._items}
-    drill = begin(app)
-    asked = []
-    for _ in range(2):
+    ):
+        before = first.headline
+        choose(app, first)
+        frames(3)
+        assert app.manager.current == "practice"
+        assert first.mode == mode
+        wait_for(lambda: first.ids.lines.children, what="what it holds")
+        assert first.headline != before
+        may_be = {item.skill for item in app.practice.modes().asked(mode).items}
+        assert may_be < {item.skill for item in app.practice._items}
+        drill = begin(app)
         pass_introduction(drill)
-        asked.append(drill._step.question.skill)
+        assert drill._step.question.skill in may_be
         give(drill, drill._step.question.right[0])
-        wait_for(lambda: drill.stage == "answered", what="the verdict")
+        assert drill.stage == "answered"
+        assert leave(app, drill).answered == "1 answered, 1 of them right."
         key("enter")
-        wait_for(lambda: drill.stage in ("new", "asking"), what="the next question")
-    assert set(asked) <= may_be
-    assert leave(app, drill).answered == "2 answered, 2 of them right."
 
 
-def test_at_first_weak_spots_are_off_and_it_is_said_why(open_app):
-    app = open_app(course="sitar-certificate")
-    first = app.manager.current_screen
-    weak = plate_of(first, "Weak spots")
-    assert weak.disabled
-    touch(weak)
-    assert first.mode == Mode()
-    assert first.closed == "No weak spots yet: what you miss will be there."
-
-
-def test_a_mode_that_is_gone_when_begin_is_touched_gives_way_to_the_day(open_with_misses):
+def test_a_mode_that_is_gone_when_begin_is_touched_gives_way_to_the_day_and_says_why(
+    open_with_misses,
+):
     app, first = open_with_misses()
-    touch(plate_of(first, "Weak spots"))
+    weak = plate_of(first, "Weak spots")
+    touch(weak)
     app.practice._memory = type(app.practice._memory)()
     touch(first.ids.begin)
     assert app.manager.current == "practice"
     assert first.mode == Mode()
-    assert plate_of(first, "Weak spots").disabled
+    assert weak.disabled
+    assert first.closed == "No weak spots yet: what you miss will be there."
+    touch(weak)
+    assert first.mode == Mode()
 
 
 def test_what_takes_long_to_look_at_shows_a_sign_of_life(open_with_misses, monkeypatch):
