@@ -7,6 +7,7 @@ from practice.settings import load_settings
 from tests.missed import miss_some
 from tests.window.hands import frames, key, tab_to, touch, wait_for
 from tests.window.practising import begin, give, leave, pass_introduction
+from tests.window.test_room import check, check_targets
 
 pytestmark = pytest.mark.window
 
@@ -158,3 +159,36 @@ def test_the_lesson_is_set_from_the_settings_by_touch_with_its_ragas(open_with_m
     touch(screen.ids.done)
     assert app.manager.current == "settings"
     assert settings.lesson_words.startswith("Tuesday at 17:45, ")
+
+
+@pytest.mark.parametrize(
+    ("size", "text_size"),
+    [
+        ((600, 960), "largest"),
+        ((960, 600), "usual"),
+        ((2560, 1600), "large"),
+    ],
+)
+def test_whatever_is_chosen_has_room(open_with_misses, size, text_size):
+    ragas = ("yaman", "bhupali", "khamaj", "kafi")
+    app, first = open_with_misses(
+        size, text_size=text_size, lesson_day="wednesday", lesson_ragas=ragas
+    )
+    for mode in (Mode("before-lesson"), Mode("kind", "gap"), Mode("weak-spots")):
+        first.take(mode)
+        frames(4)
+        check(first)
+        check_targets(first)
+    touch(plate_of(first, "One kind"))
+    which = listed(app)
+    check(which)
+    check_targets(which)
+    key("escape")
+    app.go("lesson")
+    lesson = app.manager.current_screen
+    wait_for(lambda: not lesson._waiting, what="all the ragas")
+    for place in (1.0, 0.0):
+        lesson.ids.roll.scroll_y = place
+        frames(4)
+        check(lesson)
+    check_targets(lesson)
