@@ -8,29 +8,29 @@ device's own order is kept and the devices are merged by time.
 from __future__ import annotations
 
 import contextlib
-import heapq
 import sqlite3
 import threading
-from collections.abc import Iterable, Iterator, Mapping
-from operator import itemgetter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from scheduler import checked
 from scheduler.answer import Answer, Meeting
 from scheduler.errors import AnswerError, DamagedLogError, LogError, RowConflictError
+from scheduler.merged import BEFORE_ALL, merged
 from scheduler.opening import (
     open_for_reading,
     open_for_writing,
     readable_rows,
+    remove,
     set_aside,
     telling,
 )
 from scheduler.schema import COLUMNS, INSERT, MEETING_COLUMNS, answer_of, row_of
 
 _ROWS_AT_ONCE = 1000
-_BEFORE_ALL = -(2**63)  # rows and times are 64 bits wide
-_AFTER_ALL = 2**63 - 1
+_AFTER_ALL = 2**63 - 1  # rows are numbered with 64 bits
+_NONSENSE = (TypeError, ValueError, ArithmeticError, RecursionError, sqlite3.IntegrityError)
 
 
 class Dated(NamedTuple):
@@ -58,9 +58,8 @@ class Log:
         try:
             self._db, self._check = open_for_writing(self.path, wait_s=wait_s)
         except DamagedLogError as error:
-            aside = set_aside(self.path)
+            aside, carried = self._mend()
             self._db, self._check = open_for_writing(self.path, wait_s=wait_s)
-            carried = self._carry_over(aside)
             self.trouble = (
                 f"The log {self.path.name} could not be used: {error.wrong}. It is kept as "
                 f"{aside.name} in {aside.parent}. A new log was begun; {carried} answers could "
@@ -120,7 +119,7 @@ class Log:
         self,
         student: str,
         *,
-        after: int = _BEFORE_ALL,
+        after: int = BEFORE_ALL,
         until: int = _AFTER_ALL,
         latest_ms: Mapping[str, int] | None = None,
     ) -> Iterator[Dated]:
@@ -129,7 +128,7 @@ class Log:
         `latest_ms` is what each device had seen before them.
         """
         streams = self._streams(MEETING_COLUMNS, student, after, until)
-        for latest, device, row in _merged(streams, latest_ms or {}):
+        for latest, device, row in merged(streams, latest_ms or {}):
             yield Dated(latest, device, Meeting._make(row))
 
     def latest(self, student: str, skill: str, count: int) -> list[Answer]:
@@ -200,14 +199,32 @@ class Log:
             return False
         return True
 
-    def _carry_over(self, aside: Path) -> int:
+    def _mend(self) -> tuple[Path, int]:
+        """Put a log of what can still be read in the place of a damaged one; returns the latter's
+        new name and how many answers were carried over.
+
+        All are carried over before the damaged one is touched, so that nothing is half done where
+        the program is killed or the disk full.
+        """
+        draft = self.path.with_name(f"{self.path.name}.mended")
+        remove(draft)
+        try:
+            with Log(draft) as log:
+                carried = log._carry_over(readable_rows(self.path))
+            aside = set_aside(self.path)
+            draft.rename(self.path)
+        finally:
+            remove(draft)
+        return aside, carried
+
+    def _carry_over(self, rows: Iterable[Sequence[Any]]) -> int:
         carried = 0
-        for row in readable_rows(aside):
-            try:
-                self.append(answer_of(row))
-            except (AnswerError, LogError, TypeError, ValueError):
-                continue  # a row that damage has made nonsense of; it stays in the file kept
-            carried += 1
+        with self._lock, self._telling(), self._db.atomic():
+            for row in rows:
+                try:
+                    carried += self._insert(answer_of(row))
+                except (AnswerError, RowConflictError, *_NONSENSE):
+                    continue  # damage has made nonsense of it; it stays in the file kept
         return carried
 
     def _ask(self, query: str, *values: object) -> list[tuple[Any, ...]]:
@@ -224,8 +241,8 @@ class Log:
             raise
 
     def _rows(self, columns: Iterable[str], student: str | None) -> Iterator[tuple[Any, ...]]:
-        streams = self._streams(columns, student, _BEFORE_ALL, _AFTER_ALL)
-        return (row for _, _, row in _merged(streams, {}))
+        streams = self._streams(columns, student, BEFORE_ALL, _AFTER_ALL)
+        return (row for _, _, row in merged(streams, {}))
 
     def _streams(
         self, columns: Iterable[str], student: str | None, after: int, until: int
@@ -265,20 +282,3 @@ WITH RECURSIVE known(name) AS (
 )
 SELECT name FROM known WHERE name IS NOT NULL
 """
-
-
-def _merged(
-    streams: Mapping[str, Iterator[tuple[Any, ...]]], latest_ms: Mapping[str, int]
-) -> Iterator[tuple[int, str, tuple[Any, ...]]]:
-    """Merge by the latest time that each device has seen, so that none is put out of order; where
-    these are the same, by the device's name."""
-
-    def dated(device: str, stream: Iterator[tuple[Any, ...]]) -> Iterator[tuple[int, str, Any]]:
-        latest = latest_ms.get(device, _BEFORE_ALL)
-        for row in stream:
-            latest = max(latest, row[-1])
-            yield latest, device, row[:-1]
-
-    return heapq.merge(
-        *(dated(device, stream) for device, stream in streams.items()), key=itemgetter(0, 1)
-    )

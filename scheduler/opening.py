@@ -110,6 +110,13 @@ def set_aside(path: Path) -> Path:
     return aside
 
 
+def remove(path: Path) -> None:
+    """Remove what is left of a log that was never finished, its companions too."""
+    for companion in _COMPANIONS:
+        Path(f"{path}{companion}").unlink(missing_ok=True)
+    checked.take_away(path)
+
+
 def readable_rows(path: Path) -> list[tuple[Any, ...]]:
     """The rows that can still be read from a damaged log, in order; may be none.
 

@@ -21,6 +21,7 @@ from scheduler import (
     checked,
     opening,
 )
+from scheduler import log as log_module
 from scheduler.schema import APPLICATION_ID, COLUMNS, migrations
 
 # The file as the first version made it, by `sqlite3 log.db .dump`, less what SQLite adds itself.
@@ -177,6 +178,27 @@ def test_a_torn_log_is_set_aside_and_what_can_be_read_is_carried_over(full_log, 
     assert aside.read_bytes() == torn
     with Log(full_log) as log:
         assert log.trouble is None
+
+
+@pytest.mark.parametrize("step", ["_carry_over", "set_aside"])
+def test_a_mending_cut_off_leaves_the_damaged_log_for_the_next_time(full_log, monkeypatch, step):
+    def cut_off(*_):
+        raise FullDiskError(full_log, wrong="the disk is full", remedy="Free some room")
+
+    tear(full_log)
+    torn = full_log.read_bytes()
+    with monkeypatch.context() as patched:
+        patched.setattr(log_module.Log if step == "_carry_over" else log_module, step, cut_off)
+        with pytest.raises(FullDiskError):
+            Log(full_log)
+    assert full_log.read_bytes() == torn
+    (full_log.parent / f"{full_log.name}.mended").write_bytes(b"left by a program that was killed")
+    with Log(full_log) as log:
+        assert f"{log.count()} answers could still be read" in log.trouble
+        assert log.count() > 100
+    (aside,) = full_log.parent.glob("log.damaged-*.db")
+    assert aside.read_bytes() == torn
+    assert list(full_log.parent.glob("*.mended*")) == []
 
 
 @pytest.mark.parametrize("share", [0.1, 0.5, 0.9])
