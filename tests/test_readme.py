@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from audio.sargam import KEPT_FOR_LATER, parse
+from main import main
 from quizzes.stages.tradition import form
 from quizzes.tradition import load_tradition
 
@@ -21,11 +22,24 @@ def test_there_are_commands_to_try():
     assert len(COMMANDS) >= 3
 
 
-@pytest.mark.parametrize("command", COMMANDS)
-def test_a_command_of_the_readme_runs(command, tmp_path):
+def in_its_folder(command, folder):
     words = shlex.split(command)
     if "--out" in words:
-        words[words.index("--out") + 1] = str(tmp_path / "out.wav")
+        words[words.index("--out") + 1] = str(folder / "out.wav")
+    return words
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_a_command_of_the_readme_runs(command, tmp_path, monkeypatch, capsys):
+    monkeypatch.chdir(ROOT)
+    program, *arguments = in_its_folder(command, tmp_path)
+    assert program == "main.py"
+    assert main(arguments) == 0
+    assert capsys.readouterr().out
+
+
+def test_a_command_of_the_readme_runs_as_it_is_typed(tmp_path):
+    words = in_its_folder(COMMANDS[0], tmp_path)
     done = subprocess.run([sys.executable, *words], cwd=ROOT, capture_output=True, timeout=60)
     assert done.returncode == 0, done.stderr
     assert done.stdout
