@@ -54,7 +54,7 @@ def line_of(question):
     return re.search(r"/ ([a-z ]+) from matra", question.sargam)[1]
 
 
-@settings(max_examples=80)
+@settings(max_examples=50)
 @given(st.sampled_from(SKILLS), seeds, settings_drawn)
 def test_the_matra_that_sounds_is_right(skill, seed, setting):
     question = KIND.make(skill, seed=seed, setting=setting)
