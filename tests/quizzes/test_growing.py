@@ -36,7 +36,7 @@ from tests.benchmarks import raga_classifier as classifier
 from tests.quizzes import raga_oracle
 
 RAGAS = tuple(ragas().values())
-GROWN = 120
+GROWN = 200
 
 some_raga = st.sampled_from(RAGAS)
 seeds = st.integers(0, 2**63 - 1)
