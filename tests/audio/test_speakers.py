@@ -132,12 +132,12 @@ def heard_whole(null_sink: NullSink, speaker: StreamSpeaker, samples: np.ndarray
 
 @pytest.mark.sound
 def test_a_streamed_tone_arrives_whole_and_in_tune(null_sink, stream):
-    heard = heard_whole(null_sink, stream, tone(440, 2.0))
+    heard = heard_whole(null_sink, stream, tone(440, 1.2))
     first, last = sounding(heard.samples)
     steady = heard.samples[first + 1000 : last - 1000]
     assert abs(1200 * np.log2(pitch_hz(steady) / 440)) < 0.1
     assert off_the_sine(steady, 440) < 1e-4  # a lost or doubled frame gives 0.01 and more
-    assert abs((last - first) / SAMPLE_RATE - 2.0) < 0.02
+    assert abs((last - first) / SAMPLE_RATE - 1.2) < 0.02
     assert abs(heard.said_end - heard.real_end) < 0.1
 
 
@@ -170,8 +170,9 @@ def test_the_streamed_drone_begins_softly_and_goes_on_under_and_after_a_cue(null
     recorded: list[np.ndarray] = []
 
     def act() -> None:
-        stream.set_drone(None)
-        time.sleep(0.8)
+        if recorded:  # what sounded before fades
+            stream.set_drone(None)
+            time.sleep(0.8)
         with null_sink.recording() as recording:
             stream.set_drone(loop)
             time.sleep(1.6)
@@ -200,7 +201,7 @@ def test_stream_outlives_its_sound_server(null_sink, stream):
     assert short.wait(2.0), "a cue without a device must end too"
     null_sink.start()
     until(lambda: stream.trouble is None)
-    heard = heard_whole(null_sink, stream, tone(440, 1.0)).samples
+    heard = heard_whole(null_sink, stream, tone(440, 0.6)).samples
     first, last = sounding(heard)
     assert abs(1200 * np.log2(pitch_hz(heard[first + 1000 : last - 1000]) / 440)) < 0.1
 
