@@ -8,7 +8,7 @@ import pytest
 
 from quizzes.stages.asking import THEN
 from screens.theme import FONT_FILES
-from tests.window.hands import frames, key, wait_for
+from tests.window.hands import frames, key, touch, wait_for
 from tests.window.scripted import FIVE, GAPS, TWELVE, WIDE, step
 from tests.window.written import (
     BOLS,
@@ -96,23 +96,22 @@ def check_targets(screen):
 
 
 @at_sizes
-def test_the_first_screen_has_room(open_app, size, text_size):
-    app = open_app(size, text_size=text_size)
+def test_cautions_and_the_first_screen_have_room(open_app, size, text_size):
+    app = open_app(size, text_size=text_size, cautions_seen=False)
     frames(4)
+    assert app.manager.current == "cautions"
+    check(app.manager.current_screen)
+    touch(app.manager.current_screen.ids.read)
+    frames(4)
+    assert app.manager.current == "practice"
     check(app.manager.current_screen)
     check_targets(app.manager.current_screen)
 
 
 @at_sizes
-def test_cautions_have_room(open_app, size, text_size):
-    app = open_app(size, text_size=text_size, cautions_seen=False)
-    frames(4)
-    assert app.manager.current == "cautions"
-    check(app.manager.current_screen)
-
-
-@at_sizes
-def test_settings_have_room_from_top_to_end(open_app, size, text_size):
+def test_settings_have_room_from_top_to_end_and_so_has_the_end_of_a_session(
+    open_app, size, text_size
+):
     app = open_app(size, text_size=text_size)
     app.go("settings")
     screen = app.manager.current_screen
@@ -122,6 +121,25 @@ def test_settings_have_room_from_top_to_end(open_app, size, text_size):
         frames(4)
         check(screen)
     check_targets(screen)
+    end_a_session(app)
+    check(app.manager.current_screen)
+
+
+def end_a_session(app):
+    """The screen at the end of a session in which there is all to be told."""
+    from practice import Moved, Summary
+
+    moved = tuple(
+        Moved(skill, name, "unheard", "coming")
+        for skill, name in (("a", "komal Dha down to komal Ga"), ("b", "Re of the tar saptak"))
+    )
+    lines = ("Tivra Ma in tune: you hear it from about 12 cents (9 to 17, 22 answers)",)
+    app.manager.get_screen("summary").show(
+        Summary(41, 29, 21.3, moved, lines, "That was long. Rest your ears and hands.")
+    )
+    app.go("summary")
+    frames(4)
+    assert app.manager.current == "summary"
 
 
 @on_sizes
@@ -241,24 +259,6 @@ def test_asking_whether_to_leave_has_room(ask, size, text_size):
     key("escape")
     frames(4)
     check(drill)
-
-
-@at_sizes
-def test_the_end_of_a_session_has_room(open_app, size, text_size):
-    from practice import Moved, Summary
-
-    moved = tuple(
-        Moved(skill, name, "unheard", "coming")
-        for skill, name in (("a", "komal Dha down to komal Ga"), ("b", "Re of the tar saptak"))
-    )
-    lines = ("Tivra Ma in tune: you hear it from about 12 cents (9 to 17, 22 answers)",)
-    app = open_app(size, text_size=text_size)
-    app.manager.get_screen("summary").show(
-        Summary(41, 29, 21.3, moved, lines, "That was long. Rest your ears and hands.")
-    )
-    app.go("summary")
-    frames(4)
-    check(app.manager.current_screen)
 
 
 def test_a_window_that_is_turned_keeps_everything_in_place(ask, window):
