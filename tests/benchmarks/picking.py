@@ -42,9 +42,7 @@ from scheduler import (
     recalled,
 )
 from scheduler.answer import milliseconds_of
-from scheduler.gain import gain
 from scheduler.kept import kept_path
-from scheduler.memory import seconds_of
 from scheduler.schema import INSERT, row_of
 
 START = datetime(2025, 1, 1, 18, tzinfo=UTC)
@@ -226,18 +224,9 @@ def picking(skills: int) -> None:
     now = START + timedelta(days=MEETINGS * skills // 90 + 1)
 
     def scan() -> Item:
-        return max(
-            (item for item in items if item.skill in memory.beliefs),
-            key=lambda item: (
-                gain(
-                    memory.beliefs[item.skill],
-                    seconds_of(now),
-                    memory.family(item.skill),
-                    common=memory.common(item.skill),
-                )
-                / item.seconds
-            ),
-        )
+        """The simplest way that looks at what is known: the least known of what is begun."""
+        begun = (item for item in items if item.skill in memory.beliefs)
+        return min(begun, key=lambda item: memory.knowledge(item.skill, now))
 
     scanned = timed(scan, 3)
     plan, picks, learning = Plan(items, memory, minutes=15, started=now), [], []
