@@ -25,6 +25,7 @@ from typing import Any
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from tests.benchmarks.simulated import jobs
+from tests.benchmarks.simulated.measures import CALIBRATED_FROM_DAY
 from tests.benchmarks.simulated.practice import Terms
 from tests.benchmarks.simulated.tables import calibration_tables, practice_tables
 from tests.benchmarks.simulated.worlds import WORLDS
@@ -65,7 +66,10 @@ def _arguments() -> argparse.Namespace:
     parser.add_argument("--siblings", type=float, default=0.0, help="share of days shared")
     parser.add_argument("--out", type=Path, help="file for rows of results, JSON lines")
     parser.add_argument("--from", type=Path, dest="rows", help="print the rows of this file")
-    return parser.parse_args()
+    asked = parser.parse_args()
+    if (asked.calibration or asked.only_calibration) and asked.days <= CALIBRATED_FROM_DAY:
+        parser.error(f"predictions count from day {CALIBRATED_FROM_DAY} on: give more --days")
+    return asked
 
 
 def _run(asked: argparse.Namespace) -> list[dict[str, Any]]:
