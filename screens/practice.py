@@ -28,6 +28,7 @@ NECK = 88
 AT_ONCE_S = 0.08
 """For so long it is waited for what a practice holds before the screen says that it is looking."""
 LOOKED_EVERY_S = 0.05
+LOOKING = "{} minutes: working out what they hold"
 CHANGES = {"before-lesson": "Change the lesson", "kind": "Another kind", "part": "Another part"}
 """What leads on from a mode, by its id."""
 
@@ -86,9 +87,9 @@ class PracticeScreen(KaanScreen):
         self.minutes = self.practice.settings.minutes
         self.troubles = "\n\n".join(self._told())
         self.ids.roll.scroll_y = 1.0  # troubles stand at its top
-        wanted = Mode("before-lesson") if self._wants_lesson else self.mode
+        is_set = self._wants_lesson and self.practice.settings.lesson_day
         self._wants_lesson = False
-        self.take(wanted)
+        self.take(Mode("before-lesson") if is_set else self.mode)
 
     def on_leave(self, *_: Any) -> None:
         """Nothing is looked for any more."""
@@ -151,7 +152,7 @@ class PracticeScreen(KaanScreen):
         self._coming = self._worker.submit(self.practice.outlook, minutes, self.mode)
         wait([self._coming], AT_ONCE_S)
         if not self._coming.done():
-            self.show(Outlook(f"{minutes} minutes: looking what they hold", ()))
+            self.show(Outlook(LOOKING.format(minutes), ()))
             self._minding = Clock.schedule_interval(self._mind, LOOKED_EVERY_S)
             return
         self._show_coming()

@@ -97,6 +97,8 @@ class Album:
         self.app, self.folder, self.size = app, folder, size
 
     def take(self, name: str) -> None:
+        first = self.app.manager.get_screen("practice")
+        wait_for(lambda: first._coming is None, what="what a practice holds")
         frames(5)
         opened.picture(self.folder / f"{name}-{self.size}.png")
 
@@ -156,6 +158,15 @@ class Album:
             self.app.chosen(Mode(mode, which))
             self.take(f"mode-{mode}")
         first.take(Mode())
+        self.app.go("settings")
+        settings = self.app._screen("settings")
+        settings.ids.roll.scroll_to(settings.ids.lesson, animate=False)
+        self.take("lesson-settings")
+        practice.save(replace(practice.settings, lesson_day=""))
+        self.app.go("lesson")
+        self.take("lesson-none")
+        self.app.go("practice")
+        practice.save(replace(practice.settings, lesson_day="thursday"))
         self.app.go("lesson")
         lesson = self.app._screen("lesson")
         wait_for(lambda: not lesson._waiting, what="all the ragas")

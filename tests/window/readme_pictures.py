@@ -74,6 +74,8 @@ def slipped(question) -> str:
 
 def take(practice: Practice, folder: Path) -> None:
     with opened.app_on(practice, (1280, 800)) as app:
+        first = app.manager.get_screen("practice")
+        wait_for(lambda: first.ids.lines.children, what="what today holds")
         frames(5)
         opened.picture(folder / "practice.png")
         app.begin(30)

@@ -28,6 +28,12 @@ def rows(app):
         log.close()
 
 
+def reasons_on(first):
+    """Why each thing is asked that the first screen shows, as soon as it is worked out."""
+    lines = first.ids.lines
+    return [line.why for line in wait_for(lambda: lines.children, what="what today holds")]
+
+
 @pytest.mark.parametrize("size", [(600, 960)], ids=["portrait"])  # others: test_room, test_drill
 def test_twenty_answers_by_touch_stand_in_the_log_as_they_were_given(open_app, size):
     app = open_app(size)
@@ -57,14 +63,13 @@ def test_an_answer_is_on_disk_when_its_verdict_is_shown(open_app):
 def test_done_leads_back_to_a_first_screen_that_knows_what_was_practised(open_app):
     app = open_app()
     first = app.manager.get_screen("practice")
-    before = [line.why for line in first.ids.lines.children]
+    before = reasons_on(first)
     drill = begin(app)
     practise(drill, 4, wrong_every=2)
     leave(app, drill)
     key("enter")
     assert app.manager.current == "practice"
-    after = [line.why for line in first.ids.lines.children]
-    assert after != before
+    assert reasons_on(first) != before
 
 
 def test_closing_the_window_in_the_midst_of_a_drill_keeps_the_answers(open_app):

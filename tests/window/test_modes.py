@@ -128,11 +128,11 @@ def test_what_takes_long_to_look_at_shows_a_sign_of_life(open_with_misses, monke
 
     monkeypatch.setattr(app.practice, "outlook", slowly)
     touch(plate_of(first, "Weak spots"))
-    assert first.headline == "15 minutes: looking what they hold"
+    assert first.headline == "15 minutes: working out what they hold"
     assert not first.ids.lines.children
     may_go_on.set()
     wait_for(lambda: first.ids.lines.children, what="what it holds")
-    assert "looking" not in first.headline
+    assert "working out" not in first.headline
 
 
 def test_the_lesson_is_set_from_the_settings_by_touch_with_its_ragas(open_with_misses):
