@@ -7,14 +7,17 @@ The scheduler knows skill ids, marks, seconds and times, and nothing of music.
     log.answers(student=None) -> Iterator[Answer]; log.meetings(student=None) -> Iterator[Meeting]
     log.students() -> tuple[str, ...]; log.copy_to(path); log.close(); Log.reading(path)
 
-    memory = Memory.rebuilt(log.meetings(student), families=families_of(items))
+    memory = Memory.rebuilt(log.meetings(student), families=families_of(items), kin=kin_of(items))
+    found = recalled(log, student, families=..., kin=...)   # the same, from what is kept beside it
+    keep(found, log)                        # found.memory, for next time
     memory.after(answer) -> Memory
     memory.predict(skill, now, chance) -> float; memory.knowledge(skill, now) -> float
     memory.state(skill, now) -> "firm" | "shaky" | "coming" | "unheard"
     memory.confusions(skill, now) -> list[(heard skill, weight)], heaviest first
     memory.beliefs: Mapping[str, Belief]    # of the skills begun
+    memory.as_json(); Memory.from_json(data, families=families, kin=kin)    # to be kept
 
-    plan = Plan(items, memory, minutes=15, started=now, seed=7, lesson=None)
+    plan = Plan(items, memory, minutes=15, started=now, seed=7, lesson=None, bring_new=True)
     pick = plan.pick(now, seconds_left=None)    # changes nothing; None when the time is up
     plan.answered(answer)
     outlook(plan)                           # what it probably holds, before it is begun
@@ -24,7 +27,7 @@ The scheduler knows skill ids, marks, seconds and times, and nothing of music.
 """
 
 from scheduler.answer import Answer, Item, Meeting, new_uuid
-from scheduler.belief import FAMILIES, Belief, Family
+from scheduler.belief import Belief, Family
 from scheduler.errors import (
     AnswerError,
     DamagedLogError,
@@ -38,9 +41,11 @@ from scheduler.errors import (
     SchedulerError,
     UnwritableLogError,
 )
+from scheduler.figures import FAMILIES
 from scheduler.gain import Lesson
+from scheduler.kept import Recalled, keep, recalled
 from scheduler.log import Log
-from scheduler.memory import Memory, families_of
+from scheduler.memory import Memory, families_of, kin_of
 from scheduler.outlook import Outlook, Planned, outlook
 from scheduler.plan import Pick, Plan
 from scheduler.reason import Reason
@@ -76,6 +81,7 @@ __all__ = [
     "PlanError",
     "Planned",
     "Reason",
+    "Recalled",
     "RowConflictError",
     "Scale",
     "SchedulerError",
@@ -84,8 +90,11 @@ __all__ = [
     "UnwritableLogError",
     "chance_right_at",
     "families_of",
+    "keep",
+    "kin_of",
     "new_uuid",
     "next_level",
     "outlook",
+    "recalled",
     "threshold",
 ]

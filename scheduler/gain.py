@@ -1,8 +1,8 @@
 """What one question is worth: knowledge gained over the days to come, expected beforehand.
 
-The gain is the weighted sum, over horizons of some hours to two weeks, of the knowledge then with
-the question asked now less the knowledge then without it (Pavlik & Anderson 2008 choose by such a
-gain per second). The horizons' weights and those of a lesson come from simulated students.
+The gain is the weighted sum, over horizons of some hours to weeks, of the knowledge then with the
+question asked now less the knowledge then without it (Pavlik & Anderson 2008 choose by such a gain
+per second). The horizons' weights and those of a lesson come from simulated students.
 
 Days for gaps, seconds since 1970 for moments; a gain is in chances of knowing, 0 to 1.
 """
@@ -13,17 +13,23 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from scheduler.belief import (
+    COMMON_VARIANCE,
+    UNHEARD_MEAN,
+    UNHEARD_VARIANCE,
     Belief,
     Family,
     expected_after,
-    expected_sigmoid,
     faded,
     gap_days,
-    knowledge,
 )
+from scheduler.evidence import expected_sigmoid
 
-HORIZONS = ((0.4, 0.2), (1.4, 0.4), (3.4, 0.2), (7.4, 0.1), (14.4, 0.1))
-"""(days ahead, weight)."""
+ROUND_PARTS = (0.1, 0.3, 0.5, 0.7, 0.9)
+"""Where on the way through a round knowledge is looked at."""
+LASTING, OPENING = 5.0, 50.0
+"""What strength gained is worth in the rounds to come, and a skill begun; in rounds."""
+_SHORTEST_ROUND, _LONGEST_ROUND = 0.4, 20.0  # days
+_FAR_DAYS, _FAR = 14.0, 0.0
 _NEAR_DAYS, _NEAR_WEIGHT, _FAR_WEIGHT = 3.0, 0.3, 0.09
 _FOCUS_DAYS, _FOCUS_WEIGHT = 2.2, 6.0
 _SECONDS_A_DAY = 86_400.0
@@ -44,6 +50,17 @@ class Lesson:
 Terms = tuple[tuple[float, float], ...]
 
 
+def round_days(seconds: float, minutes: float) -> float:
+    """Days until each of the skills begun, `seconds` long in all, can be asked once more."""
+    return min(max(seconds / (60.0 * minutes), _SHORTEST_ROUND), _LONGEST_ROUND)
+
+
+def round_terms(days: float) -> Terms:
+    """The (days ahead, weight) of a round of so many days."""
+    share = (1.0 - _FAR) / len(ROUND_PARTS)
+    return (*((part * days, share) for part in ROUND_PARTS), (_FAR_DAYS, _FAR))
+
+
 def lesson_terms(lesson: Lesson | None, now: datetime, *, focus: bool) -> Terms:
     """The (days ahead, weight) that a lesson adds; `focus` for skills that it is about."""
     days = lesson.days_until(now) if lesson else -1.0
@@ -55,17 +72,25 @@ def lesson_terms(lesson: Lesson | None, now: datetime, *, focus: bool) -> Terms:
     return ((days, weight),)
 
 
-def gain(belief: Belief | None, now_s: float, family: Family, terms: Terms = HORIZONS) -> float:
+def gain(
+    belief: Belief | None, now_s: float, family: Family, terms: Terms, common: float = 0.0
+) -> float:
     """Expected gain of asking now, over `terms`, before it is known how the answer turns out."""
     gap = 0.0 if belief is None else gap_days(belief, now_s)
-    strength, variance = expected_after(belief, gap, family)
-    total = 0.0
+    strength, variance = expected_after(belief, gap, family, common)
+    total = lasting = 0.0
     for days, weight in terms:
-        total += weight * expected_sigmoid(*faded(strength, variance, days, family))
+        after = _known(*faded(strength, variance, days, family), family, common)
         if belief is None:
-            total -= weight * knowledge(None, now_s, family)
+            before = UNHEARD_MEAN, UNHEARD_VARIANCE
         else:
-            total -= weight * expected_sigmoid(
-                *faded(belief.strength, belief.variance, gap + days, family)
-            )
-    return total
+            before = faded(belief.strength, belief.variance, gap + days, family)
+        total += weight * (after - _known(*before, family, common))
+        lasting += weight * after * (1.0 - after)
+    if belief is None:
+        return (1.0 + OPENING) * total
+    return total + LASTING * (strength - belief.strength) * lasting
+
+
+def _known(mean: float, variance: float, family: Family, common: float) -> float:
+    return family.said(expected_sigmoid(mean + common, variance + COMMON_VARIANCE))

@@ -1,7 +1,7 @@
 """What one student knows: a belief for each skill met, what is heard as what, and the usual pace.
 
 A Memory is never changed: `after` gives the next one. All of it comes from the log alone, and
-`rebuilt` takes the same steps as `after`, to the last bit.
+`rebuilt` takes the same steps as `after`, to the last bit, on any machine.
 
 Gaps are taken from UTC. Within a session its own monotonic clock counts instead, so that setting
 the clock during practice does no harm; a clock set back between sessions counts as one day.
@@ -13,41 +13,33 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from scheduler.answer import Answer, Item, Meeting, milliseconds_of
-from scheduler.belief import FAMILIES, Belief, Family, chance_right, gap_days, knowledge, met, state
+from scheduler.belief import Belief, Family, gap_days, knowledge, met, state
+from scheduler.doubt import Doubt
+from scheduler.evidence import chance_right
+from scheduler.figures import Figures, noting, taken_up, usual
+from scheduler.pace import Pace, paced
 
-RECENT = 12
-"""How many of the last answers are kept to see how practice goes."""
-_USUAL = FAMILIES["perception"]  # the family of a skill that no course names any more
+MODEL = 2
+"""Changes whenever the same log would give another memory."""
 _CONFUSIONS_KEPT = 8  # of each ordered pair, the last ones
 _CONFUSION_HALF_LIFE_DAYS = 14.0
+_LEANING_BOUND = 3.0
 _SECONDS_A_DAY = 86_400.0
-
-# How quickness speaks for knowledge: log response times of known and guessed answers as two normal
-# distributions of one width, so that the log of the likelihood ratio is linear; held and tempered,
-# since a student may also be quick by temper or slow by a knock at the door.
-_QUICK_SLOPE, _QUICK_LIMIT, _QUICK_POWER = 1.4, 3.0, 0.7
-_PACE_KNOWN_AFTER, _PACE_WINDOW = 8, 200  # answers
-_SHORTEST_MS, _LONGEST_MS = 200, 60_000
-
-
-class Pace(NamedTuple):
-    """The running mean of log response times in one kind of question; `mean` in log ms."""
-
-    answers: int
-    mean: float
 
 
 class Sitting(NamedTuple):
-    """The session last seen: where its clocks stand, and the skills missed in it, in order."""
+    """The session last seen: where its clocks stand, the skills missed in it, in order, and how
+    far it is doubted that the student answers."""
 
     device: str
     session: str
     at_s: float
     monotonic_s: float
     missed: tuple[str, ...] = ()
+    doubt: Doubt = Doubt()
 
 
 _Heard = Mapping[str, Mapping[str, tuple[float, ...]]]
@@ -57,19 +49,22 @@ _Heard = Mapping[str, Mapping[str, tuple[float, ...]]]
 class Memory:
     """What one student knows; a fresh one has met nothing.
 
-    `families` says to which family a skill belongs, `models` how each family is learnt.
+    `families` says to which family a skill belongs, `kin` with which others it has something in
+    common; a skill of neither is taken for one of perception, alone.
     """
 
     families: Mapping[str, str] = field(default_factory=dict)
-    models: Mapping[str, Family] = field(default_factory=lambda: FAMILIES)
+    kin: Mapping[str, str] = field(default_factory=dict)
     beliefs: Mapping[str, Belief] = field(default_factory=dict)
     """Of the skills met, in the order of their first meeting."""
+    leanings: Mapping[str, float] = field(default_factory=dict)
+    """By kin: what its skills have in common, in log-odds."""
+    figures: Mapping[str, Figures] = field(default_factory=dict)
+    """By family: its figures, as far as this student's answers have corrected them."""
     heard: _Heard = field(default_factory=dict)
     """Skill asked → skill heard instead → when, in seconds since 1970."""
     paces: Mapping[str, Pace] = field(default_factory=dict)
     """By kind of question."""
-    recent: tuple[float, ...] = ()
-    """Credits of the last answers, the latest at the end."""
     sitting: Sitting | None = None
 
     @classmethod
@@ -78,26 +73,74 @@ class Memory:
         answers: Iterable[Answer | Meeting],
         *,
         families: Mapping[str, str],
-        models: Mapping[str, Family] = FAMILIES,
+        kin: Mapping[str, str] | None = None,
     ) -> Memory:
         """The memory after all `answers` of one student, in the order of the log."""
-        draft = _Draft(cls(families=families, models=models))
+        return cls(families=families, kin=kin or {}).after_all(answers)
+
+    def after_all(self, answers: Iterable[Answer | Meeting]) -> Memory:
+        """The memory after these answers too."""
+        draft = _Draft(self)
         for answer in answers:
             draft.take(answer if isinstance(answer, Meeting) else answer.meeting)
         return draft.finished()
 
     def after(self, answer: Answer | Meeting) -> Memory:
         """The memory after one more answer."""
-        draft = _Draft(self)
-        draft.take(answer if isinstance(answer, Meeting) else answer.meeting)
-        return draft.finished()
+        return self.after_all((answer,))
+
+    def as_json(self) -> dict[str, Any]:
+        """All that the log has taught, for `from_json`; floats come back to the last bit."""
+        return {
+            "beliefs": self.beliefs,
+            "leanings": self.leanings,
+            "figures": self.figures,
+            "heard": self.heard,
+            "paces": self.paces,
+            "sitting": self.sitting,
+        }
+
+    @classmethod
+    def from_json(
+        cls, data: Mapping[str, Any], *, families: Mapping[str, str], kin: Mapping[str, str]
+    ) -> Memory:
+        """The memory of which `data` is the JSON. Raises KeyError, TypeError or ValueError for
+        what is none."""
+        sitting = data["sitting"]
+        return cls(
+            families=families,
+            kin=kin,
+            beliefs={skill: _belief_of(row) for skill, row in data["beliefs"].items()},
+            leanings=dict(data["leanings"]),
+            figures={
+                name: Figures(Family(*family), tuple(precisions), tuple(straight), tuple(gathered))
+                for name, (family, precisions, straight, gathered) in data["figures"].items()
+            },
+            heard={
+                skill: {other: tuple(times) for other, times in others.items()}
+                for skill, others in data["heard"].items()
+            },
+            paces={kind: Pace(*row) for kind, row in data["paces"].items()},
+            sitting=None if sitting is None else _sitting_of(sitting),
+        )
 
     def family(self, skill: str) -> Family:
-        return self.models.get(self.families.get(skill, ""), _USUAL)
+        """How the skills of this one's family are learnt by this student."""
+        return self.family_named(self.families.get(skill, ""))
+
+    def family_named(self, name: str) -> Family:
+        return (self.figures.get(name) or usual(name)).family
+
+    def common(self, skill: str) -> float:
+        """What `skill` has in common with its kin, in log-odds."""
+        return self.leanings.get(self.kin.get(skill, ""), 0.0)
 
     def knowledge(self, skill: str, now: datetime) -> float:
         """Chance that `skill` is known at `now`."""
-        return knowledge(self.beliefs.get(skill), seconds_of(now), self.family(skill))
+        return self._knowledge(skill, seconds_of(now))
+
+    def _knowledge(self, skill: str, now_s: float) -> float:
+        return knowledge(self.beliefs.get(skill), now_s, self.family(skill), self.common(skill))
 
     def predict(self, skill: str, now: datetime, chance: float) -> float:
         """Chance of a right answer to `skill` at `now`, when a guess is right at `chance`."""
@@ -105,7 +148,8 @@ class Memory:
 
     def state(self, skill: str, now: datetime) -> str:
         """ "firm", "shaky", "coming" or "unheard"; see `scheduler.belief.state`."""
-        return state(self.beliefs.get(skill), seconds_of(now), self.family(skill))
+        belief, now_s = self.beliefs.get(skill), seconds_of(now)
+        return state(belief, now_s, self.family(skill), self.common(skill))
 
     def days_since(self, skill: str, now: datetime) -> float | None:
         """Days since `skill` was last met; None if never."""
@@ -140,73 +184,91 @@ class _Draft:
     """A memory being changed, so that a million answers need not be a million copies."""
 
     def __init__(self, memory: Memory) -> None:
-        self._families, self._models = memory.families, memory.models
+        self._families, self._kin = memory.families, memory.kin
         self._beliefs = dict(memory.beliefs)
+        self._leanings = dict(memory.leanings)
+        self._figures = dict(memory.figures)
         self._heard = dict(memory.heard)
         self._paces = dict(memory.paces)
-        self._recent = memory.recent
         self._sitting = memory.sitting
 
     def finished(self) -> Memory:
         return Memory(
             families=self._families,
-            models=self._models,
+            kin=self._kin,
             beliefs=self._beliefs,
+            leanings=self._leanings,
+            figures=self._figures,
             heard=self._heard,
             paces=self._paces,
-            recent=self._recent,
             sitting=self._sitting,
         )
 
     def take(self, meeting: Meeting) -> None:
-        at_s = self._time_of(meeting)
+        at_s, sitting = self._sat(meeting)
         skill = meeting.skill
-        self._beliefs[skill] = met(
-            self._beliefs.get(skill),
+        name = self._families.get(skill, "")
+        figures = self._figures.get(name) or usual(name)
+        kin = self._kin.get(skill, "")
+        common = self._leanings.get(kin, 0.0)
+        before = self._beliefs.get(skill)
+        known = knowledge(before, at_s, figures.family, common)
+        doubt = sitting.doubt.after(
+            meeting.credit, known=known, chance=meeting.chance, begun=before is not None
+        )
+        quickness, pace = paced(self._paces.get(meeting.kind), meeting.response_ms)
+        belief, shared, surprise = met(
+            before,
             at_s,
-            self._models.get(self._families.get(skill, ""), _USUAL),
+            figures.family,
             credit=meeting.credit,
             chance=meeting.chance,
-            quickness=self._quickness(meeting),
+            quickness=quickness,
+            common=common,
+            trust=doubt.trust,
         )
-        if meeting.heard is not None and meeting.heard != skill and meeting.credit < 1.0:
-            others = dict(self._heard.get(skill, {}))
-            others[meeting.heard] = (*others.get(meeting.heard, ()), at_s)[-_CONFUSIONS_KEPT:]
-            self._heard[skill] = others
-        self._recent = (*self._recent[1 - RECENT :], meeting.credit)
+        self._beliefs[skill] = belief
+        if pace is not None:
+            self._paces[meeting.kind] = pace
+        if kin:
+            self._leanings[kin] = min(max(common + shared, -_LEANING_BOUND), _LEANING_BOUND)
+        if doubt.trust >= 1.0:
+            self._figures[name] = noting(
+                figures, surprise, credit=meeting.credit, chance=meeting.chance
+            )
+            self._note_heard(meeting, at_s)
+        missed = sitting.missed
+        if meeting.credit < 1.0 and skill not in missed:
+            missed = (*missed, skill)
+        self._sitting = sitting._replace(missed=missed, doubt=doubt)
 
-    def _time_of(self, meeting: Meeting) -> float:
-        """When the answer came, in seconds since 1970, and note the sitting."""
+    def _note_heard(self, meeting: Meeting, at_s: float) -> None:
+        if meeting.heard is None or meeting.heard == meeting.skill or meeting.credit >= 1.0:
+            return
+        others = dict(self._heard.get(meeting.skill, {}))
+        others[meeting.heard] = (*others.get(meeting.heard, ()), at_s)[-_CONFUSIONS_KEPT:]
+        self._heard[meeting.skill] = others
+
+    def _sat(self, meeting: Meeting) -> tuple[float, Sitting]:
+        """When the answer came, in seconds since 1970, and the sitting that it belongs to."""
         last = self._sitting
-        at_s = meeting.utc_ms / 1000.0
-        missed: tuple[str, ...] = ()
         if last and (last.session, last.device) == (meeting.session, meeting.device):
             at_s = last.at_s + max(meeting.monotonic_s - last.monotonic_s, 0.0)
-            missed = last.missed
-        if meeting.credit < 1.0 and meeting.skill not in missed:
-            missed = (*missed, meeting.skill)
-        self._sitting = Sitting(meeting.device, meeting.session, at_s, meeting.monotonic_s, missed)
-        return at_s
-
-    def _quickness(self, meeting: Meeting) -> float:
-        """How many times likelier so quick an answer is from knowledge; and learn the pace."""
-        log_ms = math.log(min(max(meeting.response_ms, _SHORTEST_MS), _LONGEST_MS))
-        pace = self._paces.get(meeting.kind)
-        if pace is None:
-            self._paces[meeting.kind] = Pace(1, log_ms)
-            return 1.0
-        answers = pace.answers + 1
-        mean = pace.mean + (log_ms - pace.mean) / min(answers, _PACE_WINDOW)
-        self._paces[meeting.kind] = Pace(answers, mean)
-        if pace.answers < _PACE_KNOWN_AFTER:
-            return 1.0
-        ratio = math.exp(_QUICK_SLOPE * (pace.mean - log_ms))
-        return math.pow(min(max(ratio, 1.0 / _QUICK_LIMIT), _QUICK_LIMIT), _QUICK_POWER)
+            return at_s, last._replace(at_s=at_s, monotonic_s=meeting.monotonic_s)
+        for name, figures in self._figures.items():
+            self._figures[name] = taken_up(figures, usual(name))
+        at_s = meeting.utc_ms / 1000.0
+        return at_s, Sitting(meeting.device, meeting.session, at_s, meeting.monotonic_s)
 
 
 def families_of(items: Iterable[Item]) -> dict[str, str]:
     """Skill → family, as Memory wants it."""
     return {item.skill: item.family for item in items}
+
+
+def kin_of(items: Iterable[Item]) -> dict[str, str]:
+    """Skill → kin, of those that have any."""
+    return {item.skill: item.kin for item in items if item.kin}
 
 
 def seconds_of(moment: datetime) -> float:
@@ -217,3 +279,13 @@ def seconds_of(moment: datetime) -> float:
 def _confusion_weight(age_s: float) -> float:
     days = max(age_s, 0.0) / _SECONDS_A_DAY
     return math.exp2(-days / _CONFUSION_HALF_LIFE_DAYS)
+
+
+def _belief_of(row: list[Any]) -> Belief:
+    belief = Belief._make(row)
+    return belief._replace(bends=tuple(belief.bends))
+
+
+def _sitting_of(row: list[Any]) -> Sitting:
+    sitting = Sitting._make(row)
+    return sitting._replace(missed=tuple(sitting.missed), doubt=Doubt._make(sitting.doubt))

@@ -1,44 +1,37 @@
 """The plan of one practice: which skill next, and why, until the time is up.
 
 In this order: what was missed a moment ago comes back; what is new today is asked until it has
-settled; what the skill just asked is often taken for is set beside it; what was missed last time
-comes early, every other question; then whatever gains most per second, the next new skill of the
-course among it. A pick is made from a shortlist laid out when the
-practice starts, so that a large course costs nothing while somebody waits.
+settled; what the skill just asked is often taken for is set beside it; then whatever gains most per
+second, the next new skill of the course among it.
 """
 
 from __future__ import annotations
 
-import heapq
-import math
 import zlib
 from collections.abc import Iterable, Sequence
 from copy import copy
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+import numpy as np
+
 from scheduler.answer import Answer, Item, Meeting
-from scheduler.belief import knowledge
 from scheduler.errors import PlanError
-from scheduler.gain import HORIZONS, Lesson, gain, lesson_terms
+from scheduler.gain import Lesson
 from scheduler.memory import Memory, seconds_of
-from scheduler.reason import Reason, whole_days
+from scheduler.mixture import Mixture
+from scheduler.reason import Reason
 from scheduler.today import APART, Today
 from scheduler.why import reason_for
+from scheduler.worths import Floats, Places, Worths
 
-SHORTLIST = 240
-_OWED = 12
-"""How many skills missed before come early."""
-_NEW_WORTH = 1.5  # a skill begun can be built on, which the gain of one question does not count
-_INTRODUCING = 1.5  # a new skill is shown and heard before it is asked
+INTRODUCING = 1.5
+"""How many times longer than usual the first question takes: the skill is shown and heard first."""
 _SETTLING_AT_ONCE = 2
-_NEW_BASE, _NEW_A_MINUTE, _NEW_A_RECALL = 3, 1 / 3, 1 / 2
-_NEW_A_MINUTE_LATER = 1 / 2
-_MANY = 12  # skills begun: then new ones may follow each other more closely
-_LEAST_RIGHT, _RIGHT_COUNTED = 0.65, 6  # of the last answers, once there are so many
+_LEAST_RIGHT, _RIGHT_COUNTED = 0.65, 6  # of this practice's answers, once there are so many
 _FEW, _ENOUGH_TO_REST_ON = 4, 6
 """With fewer skills begun nothing can be mixed; with fewer than the second, misses stop nothing."""
-_NEARLY = 0.7
+_NEARLY = 0.9
 """Skills whose worth is this share of the best one's are as good as it."""
 _FREE = 3
 """Of so many skills begun one may be barred: an order that can be foreseen tells the answers."""
@@ -46,7 +39,7 @@ _LOOSE_KNOWN, _LOOSE_LEAST, _ASKS_TO_MEND = 0.5, 4, 2
 _RIVAL_WEIGHT, _RIVAL_PRESSING = 0.5, 1.2  # fading counts of a confusion
 _CONTRASTS = 2  # times a day that a rival is asked for contrast alone
 _RIVALS_NEAR = 3  # questions after which a confused pair is still side by side
-_SECONDS_A_DAY = 86_400.0
+_CONTRAST_FACTOR, _MISSED_FACTOR = 2.0, 2.0
 _SPACINGS = ((APART, True), (APART, False), (2, False), (1, False), (0, False))
 """From strict to lax: questions between two of one skill, and whether kinds must change."""
 
@@ -65,9 +58,9 @@ class Pick:
 class Plan:
     """The plan of one practice of `minutes`, begun at `started` (aware).
 
-    `items` is the course in the order to be met, `memory` what the student knows. Among skills
-    nearly as good as the best, `seed` decides. Raises PlanError for a course without items or
-    with one twice.
+    `items` is the course in the order to be met, `memory` what the student knows; without
+    `bring_new` only what is begun is asked. Among skills nearly as good as the best, `seed`
+    decides. Raises PlanError for a course without items or with one twice.
     """
 
     def __init__(
@@ -79,17 +72,18 @@ class Plan:
         started: datetime,
         seed: int = 0,
         lesson: Lesson | None = None,
+        bring_new: bool = True,
     ) -> None:
+        _check(items, minutes, started)
         self.minutes, self.started, self.seed, self.lesson = minutes, started, seed, lesson
         self.memory = memory
         self.items = {item.skill: item for item in items}
-        _check(items, minutes, started)
-        self._terms = HORIZONS + lesson_terms(lesson, started, focus=False)
-        self._focus_terms = HORIZONS + lesson_terms(lesson, started, focus=True)
+        self._worths = Worths(tuple(items), memory, minutes=minutes, started=started, lesson=lesson)
+        self._mixture = Mixture(items)
         self._today = Today()
-        self._unheard = [item for item in items if item.skill not in memory.beliefs]
-        self._unheard.reverse()  # the next of the course at the end
-        self._lay_out()
+        unheard = [item for item in items if item.skill not in memory.beliefs]
+        self._unheard = unheard[::-1] if bring_new else []  # the next of the course at the end
+        self._missed = {skill for skill in self.items if _is_missed(memory, skill)}
 
     def pick(self, now: datetime, *, seconds_left: float | None = None) -> Pick | None:
         """What to ask at `now`; None when nothing fits into what is left of the time.
@@ -98,19 +92,27 @@ class Plan:
         from a monotonic clock where there is one; else it is reckoned from `started`.
         """
         left = self._left(now) if seconds_left is None else seconds_left
-        fitting = [item for item in self._shortlist.values() if item.seconds <= left]
-        new = self._next_new(left)
-        most_apart = max(1, len(self._shortlist) // _FREE)
+        fits = self._worths.begun & (self._worths.seconds <= left)
+        rivals = self._rivals(now)
+        scores = self._scores(now, rivals)
+        new = self._next_new(left, now)
+        most_apart = max(1, int(self._worths.begun.sum()) // _FREE)
         for apart, change_kind in _SPACINGS:
-            barred = self._today.barred(min(apart, most_apart))
+            free = fits.copy()
+            free[self._places(self._today.barred(min(apart, most_apart)))] = False
             worn = self._today.worn_kind() if change_kind else None
-            free = [i for i in fitting if i.skill not in barred and i.kind != worn]
-            fresh = new if new and new.kind != worn else None
-            pressing = self._pressing(free, now)
-            if pressing:
-                return self._picked(*pressing, now)
-            if free or fresh:
-                return self._picked([*free, fresh] if fresh else free, None, now)
+            if worn is not None:
+                free &= self._mixture.is_not(worn)
+            for skills, why in self._pressing(rivals):
+                places = self._places(skills)
+                places = places[free[places]]
+                if places.size:
+                    return self._picked(self._best(scores, places), why, rivals, now)
+            fresh = new if new is not None and new.kind != worn else None
+            places = np.flatnonzero(free)
+            if places.size or fresh:
+                worth = self._worth_of_new(fresh, now) if fresh else 0.0
+                return self._picked(self._best(scores, places, fresh, worth), None, rivals, now)
         return None
 
     def answered(self, answer: Answer | Meeting) -> None:
@@ -118,119 +120,90 @@ class Plan:
         item = self.items.get(answer.skill)
         is_new = answer.skill not in self.memory.beliefs
         self.memory = self.memory.after(answer)
+        self._worths.learn(answer.skill, self.memory)
         if item is None:
             return  # of another course: remembered, but not part of this practice
         if is_new:
             self._unheard = [i for i in self._unheard if i.skill != item.skill]
-        self._shortlist[item.skill] = item
         self._today.note(item, right=answer.credit >= 1.0, is_new=is_new)
-        self._loose.discard(item.skill)
-        if self._is_loose(item.skill, self.memory.sitting.at_s if self.memory.sitting else 0.0):
-            self._loose.add(item.skill)
 
     def copy(self) -> Plan:
         """A plan that goes its own way from here."""
         other = copy(self)
-        other._today = self._today.copy()
-        other._unheard, other._loose = list(self._unheard), set(self._loose)
-        other._shortlist = dict(self._shortlist)
+        other._today, other._worths = self._today.copy(), self._worths.copy()
+        other._unheard = list(self._unheard)
         return other
 
-    def _lay_out(self) -> None:
-        """Scan the whole course once: the shortlist, what is owed, what is falling apart."""
-        now_s = seconds_of(self.started)
-        begun = [self.items[skill] for skill in self.memory.beliefs if skill in self.items]
-        owed = self._missed_before()
-        worth = heapq.nlargest(SHORTLIST, begun, key=lambda item: self._worth(item, now_s))
-        rivals = [
-            self.items[other]
-            for item in [*owed, *worth]
-            for other, _ in self.memory.confusions(item.skill, self.started)[:1]
-            if other in self.items and other in self.memory.beliefs
-        ]
-        self._shortlist = {item.skill: item for item in [*owed, *rivals, *worth]}
-        self._owed = tuple(item.skill for item in owed)
-        self._loose = {item.skill for item in begun if self._is_loose(item.skill, now_s)}
+    def _scores(self, now: datetime, rivals: Iterable[str]) -> Floats:
+        """What each skill begun is worth a second, with regard to what was just asked."""
+        worth = self._worths.gains(seconds_of(now)) / self._worths.seconds
+        scores = np.maximum(worth, 0.0) * self._mixture.factors(self._today)
+        scores[self._places(rivals)] *= _CONTRAST_FACTOR
+        scores[self._places(self._missed - self._today.tallies.keys())] *= _MISSED_FACTOR
+        return scores
 
-    def _missed_before(self) -> list[Item]:
-        """What was missed in the last practice, in order, then what is missed since long."""
-        last = self.memory.sitting.missed if self.memory.sitting else ()
-        longer = [skill for skill, belief in self.memory.beliefs.items() if belief.missed]
-        longer.sort(key=lambda skill: -self.memory.beliefs[skill].at_s)
-        both = dict.fromkeys([*last, *longer])
-        return [self.items[skill] for skill in both if skill in self.items][:_OWED]
+    def _best(
+        self, scores: Floats, places: Places, new: Item | None = None, worth: float = 0.0
+    ) -> Item:
+        """The best of `places` and of a new one; among those nearly as good, by lot."""
+        found = scores[places]
+        least = _NEARLY * max(found.max(initial=0.0), worth)
+        near = [self._worths.items[place] for place in places[found >= least]]
+        if new is not None and worth >= least:
+            near.append(new)
+        return min(near, key=self._lot)
 
-    def _pressing(self, free: list[Item], now: datetime) -> tuple[list[Item], str] | None:
-        """What takes precedence over gain, and why, where there is any."""
-        last = self._today.items[-1].skill if self._today.items else None
+    def _pressing(self, rivals: dict[str, tuple[str, float]]) -> tuple[tuple[list[str], str], ...]:
+        """What takes precedence over gain, and why."""
         asked = self._today.tallies
-        owed = [] if last in self._owed else [s for s in self._owed if s not in asked]
-        for skills, why in (
+        pressing = [s for s, (_, weight) in rivals.items() if weight >= _RIVAL_PRESSING]
+        contrast = [s for s in pressing if s not in asked or asked[s].asked < _CONTRASTS]
+        return (
             (self._today.returning(), "missed today"),
             (self._today.settling(), "settling"),
-            (self._to_contrast(now), "contrast"),
-            (owed, "missed before"),
-        ):
-            items = [item for item in free if item.skill in skills]
-            if items:
-                return items, why
-        return None
+            (contrast, "contrast"),
+        )
 
-    def _picked(self, items: list[Item], why: str | None, now: datetime) -> Pick:
-        now_s = seconds_of(now)
-        rivals = self._rivals(now)
-        scored = [
-            (self._worth(item, now_s) * self._today.factor(item, frozenset(rivals)), item)
-            for item in items
-        ]
-        best = max(score for score, _ in scored)
-        item = min((i for score, i in scored if score >= _NEARLY * best), key=self._lot)
+    def _picked(
+        self, item: Item, why: str | None, rivals: dict[str, tuple[str, float]], now: datetime
+    ) -> Pick:
         return Pick(
             skill=item.skill,
             item=item,
-            reason=self._reason(item.skill, why, rivals.get(item.skill), now),
+            reason=self._reason(item.skill, why, rivals, now),
             predicted=self.memory.predict(item.skill, now, item.chance),
             is_new=item.skill not in self.memory.beliefs,
         )
 
-    def _reason(self, skill: str, why: str | None, beside: str | None, now: datetime) -> Reason:
+    def _reason(
+        self, skill: str, why: str | None, rivals: dict[str, tuple[str, float]], now: datetime
+    ) -> Reason:
         if skill not in self.memory.beliefs:
             return Reason("new")
         if why == "settling":
             return Reason(why, (self._today.tallies[skill].asked,))
-        if why == "missed before":
-            return Reason(why, (whole_days(self.memory.days_since(skill, now) or 0.0),))
         if why == "missed today":
             return Reason(why)
+        beside = rivals[skill][0] if skill in rivals else None
         return reason_for(skill, self.memory, now, beside=beside, lesson=self.lesson)
 
-    def _to_contrast(self, now: datetime) -> list[str]:
-        """Skills that one just asked is often taken for, to be heard beside it."""
-        rivals = self._rivals(now, least=_RIVAL_PRESSING)
-        asked = self._today.tallies
-        return [s for s in rivals if s not in asked or asked[s].asked < _CONTRASTS]
-
-    def _rivals(self, now: datetime, *, least: float = _RIVAL_WEIGHT) -> dict[str, str]:
-        """Skills that one just asked is taken for, → that one."""
-        rivals: dict[str, str] = {}
+    def _rivals(self, now: datetime) -> dict[str, tuple[str, float]]:
+        """Skills that one just asked is taken for → that one, and how often of late."""
+        rivals: dict[str, tuple[str, float]] = {}
         for item in self._today.items[-_RIVALS_NEAR:]:
             for other, weight in self.memory.confusions(item.skill, now):
-                if weight >= least and other != item.skill:
-                    rivals[other] = item.skill
+                if weight >= _RIVAL_WEIGHT and other != item.skill:
+                    rivals[other] = item.skill, weight
         return rivals
+
+    def _places(self, skills: Iterable[str]) -> Places:
+        place = self._worths.place
+        return np.array([place[skill] for skill in skills if skill in place], np.intp)
 
     def _lot(self, item: Item) -> int:
         """Decides between equals: differs from question to question, the same on any machine."""
         lot = f"{self.seed} {len(self._today.items)} {item.skill}"
         return zlib.crc32(lot.encode())
-
-    def _worth(self, item: Item, now_s: float) -> float:
-        """Expected gain per second."""
-        belief = self.memory.beliefs.get(item.skill)
-        focus = self.lesson is not None and item.skill in self.lesson.skills
-        terms = self._focus_terms if focus else self._terms
-        worth = gain(belief, now_s, self.memory.family(item.skill), terms) / item.seconds
-        return worth if belief else worth * _NEW_WORTH
 
     def _left(self, now: datetime) -> float:
         elapsed = (now - self.started) / timedelta(seconds=1)
@@ -238,48 +211,48 @@ class Plan:
             elapsed = self._today.seconds
         return self.minutes * 60.0 - elapsed
 
-    def _next_new(self, left: float) -> Item | None:
+    def _worth_of_new(self, item: Item, now: datetime) -> float:
+        gain = self._worths.gain_of_new(item.skill, self.memory, seconds_of(now))
+        return gain / (INTRODUCING * item.seconds)
+
+    def _next_new(self, left: float, now: datetime) -> Item | None:
         """The next of the course, if there is time for it and the student can bear it."""
         if not self._unheard:
             return None
         item = self._unheard[-1]
-        if item.seconds * _INTRODUCING > left:
+        if item.seconds * INTRODUCING > left:
             return None
-        return item if self._can_bear_more(item, left) else None
+        return item if self._can_bear_more(item, left, now) else None
 
-    def _can_bear_more(self, item: Item, left: float) -> bool:
-        begun = len(self._shortlist)
+    def _can_bear_more(self, item: Item, left: float, now: datetime) -> bool:
+        begun = int(self._worths.begun.sum())
         if begun < 2:
             return True
         if begun < _FEW:
             return self._today.since_introduced() > 1
-        recent = self.memory.recent
-        falling = (
-            begun >= _ENOUGH_TO_REST_ON
-            and len(recent) >= _RIGHT_COUNTED
-            and math.fsum(recent) < _LEAST_RIGHT * len(recent)
-        )
-        mendable = self.minutes * 60.0 / (item.seconds * _ASKS_TO_MEND)
+        today = self._today
+        if begun >= _ENOUGH_TO_REST_ON and today.right_lately(_RIGHT_COUNTED) < _LEAST_RIGHT:
+            return False
         return (
-            not falling
-            and len(self._loose) <= max(_LOOSE_LEAST, mendable)
-            and len(self._today.settling()) < _SETTLING_AT_ONCE
-            and self._today.since_introduced()
-            >= (2 if len(self.memory.beliefs) >= _MANY else APART)
-            and self._today.introduced() < self._bearable_new()
+            len(today.settling()) < _SETTLING_AT_ONCE
+            and today.since_introduced() >= APART
             and left >= (APART + 2) * item.seconds
+            and self._loose(now) <= max(_LOOSE_LEAST, self._mendable(item))
         )
 
-    def _bearable_new(self) -> float:
-        """New skills that this practice can take: the more was still known, the more."""
-        many = len(self.memory.beliefs) - self._today.introduced() >= _MANY
-        base = _NEW_BASE + self.minutes * (_NEW_A_MINUTE_LATER if many else _NEW_A_MINUTE)
-        return base + self._today.recalled() * _NEW_A_RECALL
+    def _loose(self, now: datetime) -> int:
+        """How many skills begun will more likely than not be gone by tomorrow."""
+        known = self._worths.known(seconds_of(now), later_days=1.0)
+        return int((self._worths.begun & (known < _LOOSE_KNOWN)).sum())
 
-    def _is_loose(self, skill: str, now_s: float) -> bool:
-        """Whether a skill begun will more likely than not be gone by tomorrow."""
-        belief, family = self.memory.beliefs[skill], self.memory.family(skill)
-        return knowledge(belief, now_s + _SECONDS_A_DAY, family) < _LOOSE_KNOWN
+    def _mendable(self, item: Item) -> float:
+        """How many such a practice can take care of."""
+        return self.minutes * 60.0 / (item.seconds * _ASKS_TO_MEND)
+
+
+def _is_missed(memory: Memory, skill: str) -> bool:
+    belief = memory.beliefs.get(skill)
+    return belief is not None and belief.missed
 
 
 def _check(items: Iterable[Item], minutes: float, started: datetime) -> None:

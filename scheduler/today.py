@@ -1,9 +1,7 @@
-"""What has been asked in this practice so far, and how far apart and how mixed questions are.
+"""What has been asked in this practice so far, and how far apart questions are.
 
 A skill is never asked twice in a row, nor again within the next three questions, as long as there
-is something else; one just missed may return sooner, after two others. Kinds are interleaved
-(Rohrer & Taylor 2007); skills of one perceptual cluster are kept near each other but not in a row
-(Carvalho & Goldstone: similar ones gain from being set side by side).
+is something else; one just missed may return sooner, after two others.
 """
 
 from __future__ import annotations
@@ -17,8 +15,7 @@ APART = 3
 _RETURN_AFTER, _RETURNS, _RETURNS_APART = 2, 1, 12
 _SETTLED_ASKED, _SETTLING_ASKED = 2, 3
 _KINDS_IN_A_ROW = 3
-_WEARS_AFTER = 3  # times asked; then the others have their turn
-_CLUSTER_NEAR, _NEAR_FACTOR, _ROW_FACTOR, _CONTRAST_FACTOR = 6, 1.3, 0.5, 2.0
+_LATELY = 12  # answers by which it is seen how practice goes
 
 
 @dataclass(slots=True)
@@ -26,8 +23,6 @@ class Tally:
     """One skill in this practice."""
 
     is_new: bool
-    recalled: bool = False
-    """Known before today and right when first asked."""
     asked: int = 0
     right: int = 0
     missed_last: bool = False
@@ -39,19 +34,21 @@ class Today:
     """The questions of this practice, in order."""
 
     items: list[Item] = field(default_factory=list)
+    rights: list[bool] = field(default_factory=list)
+    """Whether each was right; introductions are left out."""
     tallies: dict[str, Tally] = field(default_factory=dict)
     since_return: int = _RETURNS_APART
     """Questions since one last returned after a miss."""
 
     def copy(self) -> Today:
         tallies = {
-            skill: Tally(t.is_new, t.recalled, t.asked, t.right, t.missed_last, t.returns)
+            skill: Tally(t.is_new, t.asked, t.right, t.missed_last, t.returns)
             for skill, t in self.tallies.items()
         }
-        return Today(list(self.items), tallies, self.since_return)
+        return Today(list(self.items), list(self.rights), tallies, self.since_return)
 
     def note(self, item: Item, *, right: bool, is_new: bool) -> None:
-        tally = self.tallies.setdefault(item.skill, Tally(is_new, right and not is_new))
+        tally = self.tallies.setdefault(item.skill, Tally(is_new))
         self.since_return += 1
         if tally.missed_last:
             tally.returns, self.since_return = tally.returns + 1, 1
@@ -59,19 +56,18 @@ class Today:
         tally.right += right
         tally.missed_last = not right
         self.items.append(item)
+        if tally.asked > 1 or not tally.is_new:
+            self.rights.append(right)
 
     @property
     def seconds(self) -> float:
         """What the questions so far should have taken."""
         return sum(item.seconds for item in self.items)
 
-    def introduced(self) -> int:
-        """How many skills were met for the first time."""
-        return sum(tally.is_new for tally in self.tallies.values())
-
-    def recalled(self) -> int:
-        """How many skills begun earlier were right at once."""
-        return sum(tally.recalled for tally in self.tallies.values())
+    def right_lately(self, least: int) -> float:
+        """Share of right answers among the last ones; 1 before there are at `least` so many."""
+        lately = self.rights[-_LATELY:]
+        return sum(lately) / len(lately) if len(lately) >= least else 1.0
 
     def since_introduced(self) -> int:
         """Questions since the last new skill was introduced, itself counted."""
@@ -119,19 +115,3 @@ class Today:
         """The kind of the last three questions, if it was one."""
         kinds = {item.kind for item in self.items[-_KINDS_IN_A_ROW:]}
         return kinds.pop() if len(kinds) == 1 and len(self.items) >= _KINDS_IN_A_ROW else None
-
-    def factor(self, item: Item, rivals: frozenset[str]) -> float:
-        """What a gain is multiplied by for the mixture; `rivals` are to be set beside the last."""
-        tally = self.tallies.get(item.skill)
-        factor = min(1.0, _WEARS_AFTER / tally.asked) if tally else 1.0
-        last = self.items[-2:]
-        if len(last) == 2:
-            if last[0].cluster == last[1].cluster == item.cluster:
-                factor *= _ROW_FACTOR
-            if last[0].kind == last[1].kind == item.kind:
-                factor *= _ROW_FACTOR
-        if item.family == "perception" and any(
-            item.cluster == near.cluster for near in self.items[-_CLUSTER_NEAR:]
-        ):
-            factor *= _NEAR_FACTOR
-        return factor * _CONTRAST_FACTOR if item.skill in rivals else factor

@@ -8,22 +8,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import integrate, stats
 
-from scheduler.belief import (
-    FAMILIES,
-    RULE,
-    SLIP,
-    Belief,
-    chance_right,
-    expected_after,
-    expected_sigmoid,
-    gap_days,
-    knowledge,
-    met,
-    sigmoid,
-    state,
-    weighed,
-)
-from scheduler.gain import HORIZONS, gain
+from scheduler.belief import Belief, expected_after, faded, gap_days, knowledge, state
+from scheduler.belief import met as meeting
+from scheduler.evidence import RULE, SLIP, chance_right, expected_sigmoid, weighed
+from scheduler.figures import FAMILIES
+from scheduler.gain import LASTING, OPENING, gain, round_terms
+from scheduler.portable import sigmoid
 
 DAY = 86_400.0
 FAMILY = FAMILIES["perception"]
@@ -41,6 +31,10 @@ beliefs = st.builds(
     recalled=st.integers(0, 3),
     was_firm=st.booleans(),
 )
+
+
+def met(*args, **kwargs):
+    return meeting(*args, **kwargs).belief
 
 
 def belief(strength=4.0, variance=1.0, **changes):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
-from scheduler import Item, Lesson, Meeting, Memory, Plan, families_of
+from scheduler import Item, Lesson, Meeting, Memory, Plan, families_of, kin_of
 from tests.benchmarks.simulated.practice import Make
 
 
@@ -14,7 +14,7 @@ class Ours:
 
     def __init__(self, items: Sequence[Item], seed: int, *, told: bool = True) -> None:
         self._items, self._seed, self._told = tuple(items), seed, told
-        self._memory = Memory.rebuilt([], families=families_of(items))
+        self._memory = Memory.rebuilt([], families=families_of(items), kin=kin_of(items))
         self._plan: Plan | None = None
 
     def begin(self, now: datetime, seconds: float, lesson: Lesson | None) -> None:
