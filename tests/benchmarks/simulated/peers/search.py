@@ -1,12 +1,14 @@
 """Finds the settings with which each peer does best, by a seeded search over all worlds.
 
 Run by hand: `python -m tests.benchmarks.simulated.peers.search [--minutes 15 5.5] [--trials 20]
-[--students 1] [--peer NAME ...] [--write]`. Prints, for each budget and peer, the best setting over
-all worlds and the best for each world with hindsight; `--write` puts them into `settings.toml`, in
-place of what stands there for these peers and budgets.
-A few trials are made up beforehand and others drawn at random, half of all together; the rest
-change one or two settings of the best so far, over all worlds or in one of them. The best few are
-judged on twice as many other students, too.
+[--students 1] [--seed 0] [--peer NAME ...] [--write]`. Prints, for each budget and peer, the best
+setting over all worlds and the best for each world with hindsight; `--write` puts them into
+`settings.toml`, in place of what stands there for these peers and budgets.
+
+The first trials are a few made up beforehand and what `settings.toml` holds for any budget and
+world; of the others some are drawn at random, the rest change one or two settings of the best so
+far, over all worlds or in one of them. The best few are judged on twice as many other students,
+too. A search so goes on from the last one.
 
 `--check` holds the curves of `recall.py` and the updates beside the libraries themselves
 (`checking.py`) and searches nothing. Needs the extra "benchmark".
@@ -32,7 +34,7 @@ from tests.benchmarks.simulated.worlds import WORLDS
 
 FIRST_STUDENT = 500_000
 """Students from here on are the search's own; the benchmark's are counted from 0."""
-_FINALISTS, _JUDGES = 3, 2
+_FINALISTS, _JUDGES, _AT_RANDOM = 3, 2, 0.4
 
 
 class Trial:
@@ -59,9 +61,9 @@ class Trial:
         return statistics.fmean(j for (of, _), j in self._j.items() if world in (of, ALL))
 
 
-def search(peer: str, minutes: float, *, trials: int, students: int) -> list[Trial]:
+def search(peer: str, minutes: float, *, trials: int, students: int, seed: int = 0) -> list[Trial]:
     """The trials that were judged in the end, best over all worlds first."""
-    rng = random.Random(f"{peer} {minutes}")
+    rng = random.Random(f"{peer} {minutes} {seed}")
     few = range(FIRST_STUDENT, FIRST_STUDENT + students)
     many = range(FIRST_STUDENT, FIRST_STUDENT + (1 + _JUDGES) * students)
     done: dict[str, Trial] = {}
@@ -80,12 +82,18 @@ def _proposed(
 ) -> Iterator[Settings]:
     """Settings not tried yet; what is proposed depends on what those in `done` came to."""
     yield from peer.starts
+    for row in FOUND:
+        if PEERS[row.peer].space == peer.space:
+            # Nothing is left out in the file but what is None.
+            settings = {name: row.settings.get(name) for name in peer.space}
+            if repr(settings) not in done:
+                yield settings
     space, size = peer.space, 1
     for values in space.values():
         size *= len(values)
     goals = [ALL, *WORLDS]
     while len(done) < min(trials, size):
-        if len(done) < trials / 2 or len(space) < 2:
+        if rng.random() < _AT_RANDOM or len(space) < 2:
             settings = {name: rng.choice(values) for name, values in space.items()}
         else:
             goal = ALL if rng.random() < 0.5 else rng.choice(goals)
@@ -132,6 +140,7 @@ def main() -> None:
     parser.add_argument("--minutes", type=float, nargs="+", default=[15.0, 5.5])
     parser.add_argument("--trials", type=int, default=20)
     parser.add_argument("--students", type=int, default=1)
+    parser.add_argument("--seed", type=int, default=0)
     parser.add_argument("--peer", nargs="+", choices=list(PEERS), default=list(PEERS))
     parser.add_argument("--write", action="store_true")
     parser.add_argument("--check", action="store_true")
@@ -143,26 +152,31 @@ def main() -> None:
         check_ebisu()
         print("our curves and updates agree with both libraries")
         return
-    rows = []
+    how = (
+        f"Written by peers/search.py on {date.today()}: --trials {options.trials} "
+        f"--students {options.students}.\nj is the mean over students of the search's own, so the "
+        "best of many tries and a little too good."
+    )
+    rows: list[Found] = []
     for minutes in options.minutes:
         for peer in options.peer:
             began = time.perf_counter()
-            trials, students = options.trials, options.students
-            judged = search(peer, minutes, trials=trials, students=students)
+            judged = search(
+                peer,
+                minutes,
+                trials=options.trials,
+                students=options.students,
+                seed=options.seed,
+            )
             new = found(peer, minutes, judged)
             rows += new
             print(f"{peer}, {minutes:g} minutes ({time.perf_counter() - began:.0f} s)")
             for row in new:
                 print(f"  {row.world:>4} {row.j:.3f} {dict(row.settings)}", flush=True)
-    if options.write:
-        how = (
-            f"Written by peers/search.py on {date.today()}: --trials {options.trials} "
-            f"--students {options.students}.\nj is the mean over students of the search's own, so "
-            "the best of many tries and a little too good."
-        )
-        searched = {(row.peer, row.minutes) for row in rows}
-        kept = [row for row in FOUND if (row.peer, row.minutes) not in searched]
-        PATH.write_text(written([*kept, *rows], how), "utf-8")
+            if options.write:
+                searched = {(row.peer, row.minutes) for row in rows}
+                kept = [row for row in FOUND if (row.peer, row.minutes) not in searched]
+                PATH.write_text(written([*kept, *rows], how), "utf-8")
 
 
 if __name__ == "__main__":

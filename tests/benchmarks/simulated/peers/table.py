@@ -64,7 +64,11 @@ _EBISU = {
 
 _START = {"first": 1.0, "factor": 2.3, "today": 1, "new_a_day": 10.0, "new_first": True}
 _BOXED = {"boxes": 5, "one_down": False, "early": False}
-_STEPS_STARTS = (_START, {**_START, "today": 0, "new_a_day": 4.0}, {**_START, "factor": 1.4})
+_STEPS_STARTS = (
+    _START,
+    {**_START, "factor": 1.4, "today": 2, "new_a_day": 15.0},
+    {**_START, "factor": 1.2, "new_a_day": None},
+)
 _FSRS_START = {
     "retention": 0.9,
     "steps": False,
