@@ -26,6 +26,43 @@ settings.register_profile(
 settings.load_profile("kaan")
 
 
+WINDOW = "tests/window/"
+TOGETHER = {
+    f"tests/{path}.py"
+    for path in (
+        "practice/test_deaf_student",
+        "quizzes/test_growing",
+        "quizzes/test_naive_listener",
+        "quizzes/test_stage_passages_heard",
+        "quizzes/test_tala_questions",
+    )
+}
+"""Modules whose tests share what takes seconds to make."""
+
+
+def scope_of(nodeid):
+    """Tests of one scope run in one process: those of the window, since a window and the app kept
+    in it cost as much as twenty answers, and those of the modules above. Any other is for itself.
+    """
+    module = nodeid.partition("::")[0]
+    if module.startswith(WINDOW) and module != f"{WINDOW}test_real_input.py":  # has its own process
+        return WINDOW
+    return module if module in TOGETHER else nodeid
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config, log):
+    """For `--dist loadgroup`, by where a test stands: pytest-xdist 3.8 hands groups on by writing
+    them into the names of tests, which pytest 9.2 takes no notice of (seen)."""
+    from xdist.scheduler import LoadScopeScheduling
+
+    class Scheduling(LoadScopeScheduling):
+        def _split_scope(self, nodeid):
+            return scope_of(nodeid)
+
+    return Scheduling(config, log) if config.getvalue("dist") == "loadgroup" else None
+
+
 @pytest.fixture(scope="session")
 def homes(tmp_path_factory):
     """Names of folders that are not there yet; to make one for each test would take seconds."""

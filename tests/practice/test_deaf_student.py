@@ -53,7 +53,6 @@ def guesses(tmp_path_factory):
     return found
 
 
-@pytest.mark.xdist_group("deaf student")  # so that the guesses are made once
 @pytest.mark.parametrize("kind", ["swara", "gap"])
 def test_memory_without_hearing_is_worth_little_more_than_luck(guesses, kind):
     answers, right, chances = guesses[kind]

@@ -44,9 +44,6 @@ gaits = st.sampled_from(tuple(MANNERS))
 few = settings(max_examples=40)
 
 
-pytestmark = pytest.mark.xdist_group("growing")  # so that the phrases are grown once
-
-
 @pytest.fixture(scope="module")
 def grown():
     """Phrases of every raga, as semitones above middle Sa."""

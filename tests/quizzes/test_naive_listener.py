@@ -34,9 +34,6 @@ from scipy.stats import binomtest, kruskal, spearmanr
 from audio import SAMPLE_RATE, SITAR_SA_HZ, render
 from quizzes import KINDS, Setting, load_course, make_question
 
-pytestmark = pytest.mark.xdist_group("listener")
-"""In one process, so that each cue is made once."""
-
 QUESTIONS = {
     "swara": 400,
     "gap": 280,

@@ -33,8 +33,6 @@ from tests.quizzes.stage_listener import (
     pulse_of,
 )
 
-pytestmark = pytest.mark.xdist_group("passages heard")  # so that they are listened to once
-
 RAGAS, SEEDS = ("yaman", "malkauns"), (1,)
 STAGES = tuple(oracle.known().divisions["performance"]["parts"])
 MOST_OUTSIDE = 3

@@ -35,9 +35,6 @@ COUNT = 16
 """Questions of each kind; other skills and settings by `all_tala_questions`."""
 
 
-pytestmark = pytest.mark.xdist_group("talas")  # so that each question is made once
-
-
 @pytest.fixture(scope="module", params=NAMES)
 def asked(request):
     return list(ask(request.param, COUNT))

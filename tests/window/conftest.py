@@ -15,17 +15,6 @@ from tests.window import opened
 ROOT = Path(__file__).resolve().parent.parent.parent
 
 
-@pytest.hookimpl(tryfirst=True)  # before the groups are read
-def pytest_collection_modifyitems(items):
-    """All tests of the app within the tests' process go to one process: a window, and the app kept
-    in it, cost as much as some twenty answers. Those with a process of their own may go anywhere.
-    """
-    here = Path(__file__).parent
-    for item in items:
-        if item.path.parent == here and item.path.stem != "test_real_input":
-            item.add_marker(pytest.mark.xdist_group("window"))
-
-
 @pytest.fixture(scope="session")
 def window():
     """Kivy's window, or a skip where this machine can open none; asked in another process, as
