@@ -110,7 +110,7 @@ def write(practice, monkeypatch):
 
     def write_it(typed, *steps):
         session = ScriptedSession(*steps)
-        monkeypatch.setattr(practice, "start", lambda minutes: session)
+        monkeypatch.setattr(practice, "start", lambda minutes, mode: session)
         return drill(practice, typed), session
 
     return write_it
@@ -120,7 +120,7 @@ def test_who_types_while_a_cue_sounds_need_not_wait_for_its_end(practice, monkey
     session = ScriptedSession(step("swara:P"))
     began = time.monotonic()
     session.playing = Playing(began + 20.0)
-    monkeypatch.setattr(practice, "start", lambda minutes: session)
+    monkeypatch.setattr(practice, "start", lambda minutes, mode: session)
     mine, theirs = os.pipe()
     os.write(theirs, b"1\n")
     os.close(theirs)
@@ -329,7 +329,7 @@ def taps_asked(practice, monkeypatch):
 
     def ask(*lines):
         session = ScriptedSession(step("tap:tali:dadra"))
-        monkeypatch.setattr(practice, "start", lambda minutes: session)
+        monkeypatch.setattr(practice, "start", lambda minutes, mode: session)
         mine, theirs = os.pipe()
         told = StringIO()
 
