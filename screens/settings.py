@@ -93,10 +93,12 @@ class SettingsScreen(KaanScreen):
 
     def on_pre_enter(self, *_: Any) -> None:
         """Show what is set; look for speakers on a thread, as it may open a device."""
-        self.show()
         if self._away:  # it is read on where it was left
             self._away = False
+            self._say_lesson()
+            self._say_latency()
             return
+        self.show()
         self.ids.roll.scroll_y = 1.0
         threading.Thread(target=self._find_speakers, name="find-speakers", daemon=True).start()
 
@@ -118,7 +120,7 @@ class SettingsScreen(KaanScreen):
         ids.speaker.value = settings.speaker
         ids.volume.value = settings.volume_db
         self._say_volume(settings.volume_db)
-        self.lesson_words = self.practice.lesson_words() or "No day is set."
+        self._say_lesson()
         self._say_latency()
         ids.body.value = settings.body
         ids.tarab.value = settings.tarab
@@ -150,6 +152,9 @@ class SettingsScreen(KaanScreen):
 
     def _say_volume(self, volume_db: float) -> None:
         self.volume_words = f"{volume_db:.0f} dB" if volume_db < 0 else "0 dB, the most there is"
+
+    def _say_lesson(self) -> None:
+        self.lesson_words = self.practice.lesson_words() or "No day is set."
 
     def _say_latency(self) -> None:
         latency_ms = self.practice.settings.tap_latency_ms

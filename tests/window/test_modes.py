@@ -3,7 +3,7 @@
 import pytest
 
 from practice import Mode
-from practice.settings import load_settings
+from practice.settings import Settings, load_settings, save_settings
 from tests.missed import miss_some
 from tests.window.hands import frames, key, tab_to, touch, wait_for
 from tests.window.practising import begin, give, leave, pass_introduction
@@ -13,9 +13,11 @@ pytestmark = pytest.mark.window
 
 
 @pytest.fixture
-def open_with_misses(open_app):
+def open_with_misses(open_app, tmp_path):
+    save_settings(Settings(course="sitar-certificate"), tmp_path / "student")  # read in no time
+
     def open_it(size=(600, 960), **settings):
-        app = open_app(size, course="sitar-certificate", **settings)
+        app = open_app(size, **settings)
         miss_some(app.practice)
         first = app.manager.get_screen("practice")
         first.take(Mode())
@@ -42,6 +44,7 @@ def choose_kind_by_touch(app, first):
     touch(plate_of(first, "One kind"))
     gaps = next(p for p in listed(app).ids.plates.children if p.which == "gap")
     touch(gaps)
+    wait_for(lambda: app.manager.current == "practice", what="the first screen")
 
 
 def choose_part_by_keys(app, first):
@@ -137,25 +140,29 @@ def test_what_takes_long_to_look_at_shows_a_sign_of_life(open_with_misses, monke
 
 def test_the_lesson_is_set_from_the_settings_by_touch_with_its_ragas(open_with_misses):
     app, _ = open_with_misses()
+
+    def touched(thing, fact):
+        """What a touch of something in a roll has set: it may take it for the start of a drag."""
+        screen.ids.roll.scroll_to(thing, animate=False)
+        frames(4)
+        touch(thing)
+        wait_for(lambda: fact(load_settings(app.practice.folder)[0]), what=f"a touch of {thing}")
+
     app.go("settings")
     settings = app.manager.current_screen
     settings.ids.roll.scroll_to(settings.ids.lesson, animate=False)
     frames(4)
     touch(settings.ids.lesson)
+    wait_for(lambda: app.manager.current == "lesson", what="the lesson")
     screen = app.manager.current_screen
     wait_for(lambda: not screen._waiting, what="all the ragas")
     assert screen.ids.time.disabled
-    touch(next(p for p in screen.ids.day.children if p.value == "tuesday"))
-    touch(plate_of(screen.ids.time, "+"))
+    tuesday = next(p for p in screen.ids.day.children if p.value == "tuesday")
+    touched(tuesday, lambda kept: kept.lesson_day == "tuesday")
+    touched(plate_of(screen.ids.time, "+"), lambda kept: kept.lesson_time == "17:45")
     yaman = plate_of(screen, "Yaman")
-    screen.ids.roll.scroll_to(yaman, animate=False)
-    frames(4)
-    touch(yaman)
-    kept = load_settings(app.practice.folder)[0]
-    assert (kept.lesson_day, kept.lesson_time) == ("tuesday", "17:45")
-    assert kept.lesson_ragas == ("yaman",)
-    touch(yaman)
-    assert load_settings(app.practice.folder)[0].lesson_ragas == ()
+    touched(yaman, lambda kept: kept.lesson_ragas == ("yaman",))
+    touched(yaman, lambda kept: kept.lesson_ragas == ())
     touch(screen.ids.done)
     assert app.manager.current == "settings"
     assert settings.lesson_words.startswith("Tuesday at 17:45, ")
