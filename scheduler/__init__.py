@@ -17,7 +17,7 @@ The scheduler knows skill ids, marks, seconds and times, and nothing of music.
     memory.beliefs: Mapping[str, Belief]    # of the skills begun
     memory.as_json(); Memory.from_json(data, families=families, kin=kin)    # to be kept
 
-    plan = Plan(items, memory, minutes=15, started=now, seed=7, lesson=None, bring_new=True)
+    plan = Plan(items, memory, minutes=15, started=now, seed=7, lesson=None)
     pick = plan.pick(now, seconds_left=None)    # changes nothing; None when the time is up
     plan.answered(answer)
     outlook(plan)                           # what it probably holds, before it is begun
@@ -57,6 +57,7 @@ from scheduler.staircase import (
     next_level,
     threshold,
 )
+from scheduler.weak import weak_spots
 
 __all__ = [
     "FAMILIES",
@@ -97,4 +98,5 @@ __all__ = [
     "outlook",
     "recalled",
     "threshold",
+    "weak_spots",
 ]

@@ -45,8 +45,8 @@ class Figures(NamedTuple):
     straight: tuple[float, float, float]
     """Curvatures for shift, both, steepness."""
     gathered: tuple[int, ...]
-    """Sums over the answers of one session, in units of 1 / `_UNIT`: three slopes and three curvatures
-    for first, fading and gain; for shift and steepness two slopes and three curvatures."""
+    """Sums over the answers of one session, in units of 1 / `_UNIT`: three slopes and three
+    curvatures for first, fading and gain; for shift and steepness two slopes, three curvatures."""
 
 
 def usual(family: str) -> Figures:

@@ -1,8 +1,10 @@
 """What one question is worth: knowledge gained over the days to come, expected beforehand.
 
-The gain is the weighted sum, over horizons of some hours to weeks, of the knowledge then with the
-question asked now less the knowledge then without it (Pavlik & Anderson 2008 choose by such a gain
-per second). The horizons' weights and those of a lesson come from simulated students.
+The gain is knowledge with the question asked now less knowledge without it, averaged over the time
+until the plan can come round to it again (Pavlik & Anderson 2008 choose by such a gain per second),
+and what the strength gained is worth in the rounds to come. A round is as long as all that is begun
+takes at so many minutes a day: who has little time or has begun much must look further ahead. The
+weights come from simulated students.
 
 Days for gaps, seconds since 1970 for moments; a gain is in chances of knowing, 0 to 1.
 """
@@ -26,10 +28,9 @@ from scheduler.evidence import expected_sigmoid
 
 ROUND_PARTS = (0.1, 0.3, 0.5, 0.7, 0.9)
 """Where on the way through a round knowledge is looked at."""
-LASTING, OPENING = 5.0, 50.0
+LASTING, OPENING = 1.0, 10.0
 """What strength gained is worth in the rounds to come, and a skill begun; in rounds."""
 _SHORTEST_ROUND, _LONGEST_ROUND = 0.4, 20.0  # days
-_FAR_DAYS, _FAR = 14.0, 0.0
 _NEAR_DAYS, _NEAR_WEIGHT, _FAR_WEIGHT = 3.0, 0.3, 0.09
 _FOCUS_DAYS, _FOCUS_WEIGHT = 2.2, 6.0
 _SECONDS_A_DAY = 86_400.0
@@ -57,8 +58,7 @@ def round_days(seconds: float, minutes: float) -> float:
 
 def round_terms(days: float) -> Terms:
     """The (days ahead, weight) of a round of so many days."""
-    share = (1.0 - _FAR) / len(ROUND_PARTS)
-    return (*((part * days, share) for part in ROUND_PARTS), (_FAR_DAYS, _FAR))
+    return tuple((part * days, 1.0 / len(ROUND_PARTS)) for part in ROUND_PARTS)
 
 
 def lesson_terms(lesson: Lesson | None, now: datetime, *, focus: bool) -> Terms:

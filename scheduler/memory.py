@@ -283,7 +283,8 @@ def _confusion_weight(age_s: float) -> float:
 
 def _belief_of(row: list[Any]) -> Belief:
     belief = Belief._make(row)
-    return belief._replace(bends=tuple(belief.bends))
+    first, fading, gain = belief.bends
+    return belief._replace(bends=(first, fading, gain))
 
 
 def _sitting_of(row: list[Any]) -> Sitting:

@@ -1,8 +1,8 @@
 """The plan of one practice: which skill next, and why, until the time is up.
 
-In this order: what was missed a moment ago comes back; what is new today is asked until it has
-settled; what the skill just asked is often taken for is set beside it; then whatever gains most per
-second, the next new skill of the course among it.
+Whatever gains most per second is asked, the next new skill of the course among it. Now and then
+something comes out of turn: what was missed a moment ago, or what the skill just asked is often
+taken for, to be heard beside it.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from datetime import datetime, timedelta
 
 import numpy as np
 
-from scheduler.answer import Answer, Item, Meeting
+from scheduler.answer import Answer, Item, Meeting, moment_of
 from scheduler.errors import PlanError
 from scheduler.gain import Lesson
 from scheduler.memory import Memory, seconds_of
@@ -27,21 +27,26 @@ from scheduler.worths import Floats, Places, Worths
 
 INTRODUCING = 1.5
 """How many times longer than usual the first question takes: the skill is shown and heard first."""
-_SETTLING_AT_ONCE = 2
 _LEAST_RIGHT, _RIGHT_COUNTED = 0.65, 6  # of this practice's answers, once there are so many
 _FEW, _ENOUGH_TO_REST_ON = 4, 6
 """With fewer skills begun nothing can be mixed; with fewer than the second, misses stop nothing."""
+_NEW_APART = 2
+"""Questions from one new skill to the next, at least; and for each day that it takes to come round
+to all that is begun, one more."""
+_GONE_KNOWN, _MOST_GONE = 0.4, 0.4
+"""Nothing new while more than a share of what is begun is less known than that."""
 _NEARLY = 0.9
 """Skills whose worth is this share of the best one's are as good as it."""
 _FREE = 3
 """Of so many skills begun one may be barred: an order that can be foreseen tells the answers."""
-_LOOSE_KNOWN, _LOOSE_LEAST, _ASKS_TO_MEND = 0.5, 4, 2
 _RIVAL_WEIGHT, _RIVAL_PRESSING = 0.5, 1.2  # fading counts of a confusion
-_CONTRASTS = 2  # times a day that a rival is asked for contrast alone
 _RIVALS_NEAR = 3  # questions after which a confused pair is still side by side
-_CONTRAST_FACTOR, _MISSED_FACTOR = 2.0, 2.0
+_CONTRAST_FACTOR = 1.3
 _SPACINGS = ((APART, True), (APART, False), (2, False), (1, False), (0, False))
 """From strict to lax: questions between two of one skill, and whether kinds must change."""
+
+Rivals = dict[str, tuple[str, float]]
+"""Skills that one just asked is taken for → that one, and how often of late."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,9 +63,9 @@ class Pick:
 class Plan:
     """The plan of one practice of `minutes`, begun at `started` (aware).
 
-    `items` is the course in the order to be met, `memory` what the student knows; without
-    `bring_new` only what is begun is asked. Among skills nearly as good as the best, `seed`
-    decides. Raises PlanError for a course without items or with one twice.
+    `items` is the course in the order to be met, `memory` what the student knows. Among skills
+    nearly as good as the best, `seed` decides. Raises PlanError for a course without items or with
+    one twice.
     """
 
     def __init__(
@@ -72,7 +77,6 @@ class Plan:
         started: datetime,
         seed: int = 0,
         lesson: Lesson | None = None,
-        bring_new: bool = True,
     ) -> None:
         _check(items, minutes, started)
         self.minutes, self.started, self.seed, self.lesson = minutes, started, seed, lesson
@@ -81,9 +85,8 @@ class Plan:
         self._worths = Worths(tuple(items), memory, minutes=minutes, started=started, lesson=lesson)
         self._mixture = Mixture(items)
         self._today = Today()
-        unheard = [item for item in items if item.skill not in memory.beliefs]
-        self._unheard = unheard[::-1] if bring_new else []  # the next of the course at the end
-        self._missed = {skill for skill in self.items if _is_missed(memory, skill)}
+        self._unheard = [item for item in items if item.skill not in memory.beliefs]
+        self._unheard.reverse()  # the next of the course at the end
 
     def pick(self, now: datetime, *, seconds_left: float | None = None) -> Pick | None:
         """What to ask at `now`; None when nothing fits into what is left of the time.
@@ -103,7 +106,7 @@ class Plan:
             worn = self._today.worn_kind() if change_kind else None
             if worn is not None:
                 free &= self._mixture.is_not(worn)
-            for skills, why in self._pressing(rivals):
+            for skills, why in self._out_of_turn(rivals):
                 places = self._places(skills)
                 places = places[free[places]]
                 if places.size:
@@ -119,13 +122,16 @@ class Plan:
         """Learn of an answer, whether or not it is to what was picked."""
         item = self.items.get(answer.skill)
         is_new = answer.skill not in self.memory.beliefs
-        self.memory = self.memory.after(answer)
+        meeting = answer if isinstance(answer, Meeting) else answer.meeting
+        rivals = self._rivals(moment_of(meeting.utc_ms))
+        self.memory = self.memory.after(meeting)
         self._worths.learn(answer.skill, self.memory)
         if item is None:
             return  # of another course: remembered, but not part of this practice
         if is_new:
             self._unheard = [i for i in self._unheard if i.skill != item.skill]
-        self._today.note(item, right=answer.credit >= 1.0, is_new=is_new)
+        beside = rivals.get(item.skill, ("", 0.0))[1] >= _RIVAL_PRESSING
+        self._today.note(item, right=answer.credit >= 1.0, is_new=is_new, beside=beside)
 
     def copy(self) -> Plan:
         """A plan that goes its own way from here."""
@@ -137,9 +143,8 @@ class Plan:
     def _scores(self, now: datetime, rivals: Iterable[str]) -> Floats:
         """What each skill begun is worth a second, with regard to what was just asked."""
         worth = self._worths.gains(seconds_of(now)) / self._worths.seconds
-        scores = np.maximum(worth, 0.0) * self._mixture.factors(self._today)
+        scores: Floats = np.maximum(worth, 0.0) * self._mixture.factors(self._today)
         scores[self._places(rivals)] *= _CONTRAST_FACTOR
-        scores[self._places(self._missed - self._today.tallies.keys())] *= _MISSED_FACTOR
         return scores
 
     def _best(
@@ -147,26 +152,24 @@ class Plan:
     ) -> Item:
         """The best of `places` and of a new one; among those nearly as good, by lot."""
         found = scores[places]
-        least = _NEARLY * max(found.max(initial=0.0), worth)
-        near = [self._worths.items[place] for place in places[found >= least]]
+        least = _NEARLY * max(float(found.max(initial=0.0)), worth)
+        near: list[Item] = [self._worths.items[place] for place in places[found >= least]]
         if new is not None and worth >= least:
             near.append(new)
         return min(near, key=self._lot)
 
-    def _pressing(self, rivals: dict[str, tuple[str, float]]) -> tuple[tuple[list[str], str], ...]:
+    def _out_of_turn(self, rivals: Rivals) -> tuple[tuple[list[str], str], ...]:
         """What takes precedence over gain, and why."""
+        if not self._today.may_turn:
+            return ()
         asked = self._today.tallies
-        pressing = [s for s, (_, weight) in rivals.items() if weight >= _RIVAL_PRESSING]
-        contrast = [s for s in pressing if s not in asked or asked[s].asked < _CONTRASTS]
+        pressing = [s for s, (_, often) in rivals.items() if often >= _RIVAL_PRESSING]
         return (
             (self._today.returning(), "missed today"),
-            (self._today.settling(), "settling"),
-            (contrast, "contrast"),
+            ([skill for skill in pressing if skill not in asked], "contrast"),
         )
 
-    def _picked(
-        self, item: Item, why: str | None, rivals: dict[str, tuple[str, float]], now: datetime
-    ) -> Pick:
+    def _picked(self, item: Item, why: str | None, rivals: Rivals, now: datetime) -> Pick:
         return Pick(
             skill=item.skill,
             item=item,
@@ -175,21 +178,19 @@ class Plan:
             is_new=item.skill not in self.memory.beliefs,
         )
 
-    def _reason(
-        self, skill: str, why: str | None, rivals: dict[str, tuple[str, float]], now: datetime
-    ) -> Reason:
+    def _reason(self, skill: str, why: str | None, rivals: Rivals, now: datetime) -> Reason:
         if skill not in self.memory.beliefs:
             return Reason("new")
-        if why == "settling":
-            return Reason(why, (self._today.tallies[skill].asked,))
         if why == "missed today":
             return Reason(why)
+        tally = self._today.tallies.get(skill)
+        if tally is not None and tally.is_new:
+            return Reason("settling", (tally.asked,))
         beside = rivals[skill][0] if skill in rivals else None
         return reason_for(skill, self.memory, now, beside=beside, lesson=self.lesson)
 
-    def _rivals(self, now: datetime) -> dict[str, tuple[str, float]]:
-        """Skills that one just asked is taken for → that one, and how often of late."""
-        rivals: dict[str, tuple[str, float]] = {}
+    def _rivals(self, now: datetime) -> Rivals:
+        rivals: Rivals = {}
         for item in self._today.items[-_RIVALS_NEAR:]:
             for other, weight in self.memory.confusions(item.skill, now):
                 if weight >= _RIVAL_WEIGHT and other != item.skill:
@@ -222,37 +223,25 @@ class Plan:
         item = self._unheard[-1]
         if item.seconds * INTRODUCING > left:
             return None
-        return item if self._can_bear_more(item, left, now) else None
+        return item if self._can_bear_more(left, now) else None
 
-    def _can_bear_more(self, item: Item, left: float, now: datetime) -> bool:
+    def _can_bear_more(self, left: float, now: datetime) -> bool:
+        """Whether what is begun holds so well that something new may come to it."""
         begun = int(self._worths.begun.sum())
         if begun < 2:
             return True
         if begun < _FEW:
             return self._today.since_introduced() > 1
-        today = self._today
-        if begun >= _ENOUGH_TO_REST_ON and today.right_lately(_RIGHT_COUNTED) < _LEAST_RIGHT:
+        apart = max(_NEW_APART, _NEW_APART - 1 + self._worths.round_days)
+        if self._today.since_introduced() < apart:
             return False
+        if begun < _ENOUGH_TO_REST_ON:
+            return True
+        gone = self._worths.known(seconds_of(now))[self._worths.begun] < _GONE_KNOWN
         return (
-            len(today.settling()) < _SETTLING_AT_ONCE
-            and today.since_introduced() >= APART
-            and left >= (APART + 2) * item.seconds
-            and self._loose(now) <= max(_LOOSE_LEAST, self._mendable(item))
+            float(gone.mean()) <= _MOST_GONE
+            and self._today.right_lately(_RIGHT_COUNTED) >= _LEAST_RIGHT
         )
-
-    def _loose(self, now: datetime) -> int:
-        """How many skills begun will more likely than not be gone by tomorrow."""
-        known = self._worths.known(seconds_of(now), later_days=1.0)
-        return int((self._worths.begun & (known < _LOOSE_KNOWN)).sum())
-
-    def _mendable(self, item: Item) -> float:
-        """How many such a practice can take care of."""
-        return self.minutes * 60.0 / (item.seconds * _ASKS_TO_MEND)
-
-
-def _is_missed(memory: Memory, skill: str) -> bool:
-    belief = memory.beliefs.get(skill)
-    return belief is not None and belief.missed
 
 
 def _check(items: Iterable[Item], minutes: float, started: datetime) -> None:

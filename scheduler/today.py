@@ -12,8 +12,9 @@ from scheduler.answer import Item
 
 APART = 3
 """Questions of other skills between two of the same, where possible."""
-_RETURN_AFTER, _RETURNS, _RETURNS_APART = 2, 1, 12
-_SETTLED_ASKED, _SETTLING_ASKED = 2, 3
+OUT_OF_TURN_APART = 16
+"""Questions for one that is asked out of turn: what was missed again, or a pair side by side."""
+_RETURN_AFTER, _RETURNS = 2, 1
 _KINDS_IN_A_ROW = 3
 _LATELY = 12  # answers by which it is seen how practice goes
 
@@ -37,21 +38,20 @@ class Today:
     rights: list[bool] = field(default_factory=list)
     """Whether each was right; introductions are left out."""
     tallies: dict[str, Tally] = field(default_factory=dict)
-    since_return: int = _RETURNS_APART
-    """Questions since one last returned after a miss."""
+    since_out_of_turn: int = OUT_OF_TURN_APART
 
     def copy(self) -> Today:
         tallies = {
             skill: Tally(t.is_new, t.asked, t.right, t.missed_last, t.returns)
             for skill, t in self.tallies.items()
         }
-        return Today(list(self.items), list(self.rights), tallies, self.since_return)
+        return Today(list(self.items), list(self.rights), tallies, self.since_out_of_turn)
 
-    def note(self, item: Item, *, right: bool, is_new: bool) -> None:
+    def note(self, item: Item, *, right: bool, is_new: bool, beside: bool) -> None:
+        """Count an answer; `beside` is whether it was set beside what it is taken for."""
         tally = self.tallies.setdefault(item.skill, Tally(is_new))
-        self.since_return += 1
-        if tally.missed_last:
-            tally.returns, self.since_return = tally.returns + 1, 1
+        tally.returns += tally.missed_last
+        self.since_out_of_turn = 1 if tally.missed_last or beside else self.since_out_of_turn + 1
         tally.asked += 1
         tally.right += right
         tally.missed_last = not right
@@ -79,23 +79,14 @@ class Today:
             seen.add(item.skill)
         return len(self.items) - last + 1 if last else len(self.items) + APART
 
-    def settling(self) -> list[str]:
-        """New skills not yet asked twice, or not yet right and not yet asked three times."""
-        return [
-            skill
-            for skill, tally in self.tallies.items()
-            if tally.is_new
-            and (
-                tally.asked < _SETTLED_ASKED or (not tally.right and tally.asked < _SETTLING_ASKED)
-            )
-        ]
+    @property
+    def may_turn(self) -> bool:
+        """Whether something may be asked out of turn: seldom, for it teaches little at once."""
+        return self.since_out_of_turn >= OUT_OF_TURN_APART
 
     def returning(self) -> list[str]:
-        """Skills missed when last asked that may still return in this practice.
-
-        One in twelve questions at most: to be asked again at once teaches little.
-        """
-        if self.since_return < _RETURNS_APART:
+        """Skills missed when last asked that may still return in this practice."""
+        if not self.may_turn:
             return []
         return [
             skill

@@ -105,6 +105,11 @@ class Worths:
         table = np.array(self._families)[self._of_family]
         _, self._fading, self._gain, self._shift, self._steepness = table.T
 
+    @property
+    def round_days(self) -> float:
+        """Days until all that is begun can have been asked once."""
+        return round_days(float(self.seconds[self.begun].sum()), self._minutes)
+
     def known(self, now_s: float, *, later_days: float = 0.0) -> Floats:
         """Chance that each skill is known so many days from now, not asked meanwhile; 0 where it
         is not begun."""
@@ -138,10 +143,9 @@ class Worths:
 
     def _terms(self) -> tuple[list[float], list[Floats | float]]:
         """Days ahead, and the weight of each for every item."""
-        round_of = round_days(float(self.seconds[self.begun].sum()), self._minutes)
         days: list[float] = []
         weights: list[Floats | float] = []
-        for day, weight in round_terms(round_of):
+        for day, weight in round_terms(self.round_days):
             days.append(day)
             weights.append(weight)
         if self._lesson_terms:
