@@ -28,7 +28,8 @@ _UNHEARD_SPAN = log(501.0)  # what is known beforehand counts as met five days a
 COMMON_VARIANCE = 0.3  # of what a skill has in common with its kin
 FRESH = 0.15  # share of the gain left when the skill was fresh in mind
 AFTER_MISS = 1.0  # share of the gain from being shown the answer after a miss
-LONGEST_GAP_DAYS = 45.0  # longer ones teach nothing more, and may be a false clock
+_LONGEST_GAP_DAYS, DOUBTFUL_GAP_DAYS = 45.0, 7.0
+"""A longer gap may be a false clock's: an answer after it is weighed as after a week."""
 _BACKWARD_GAP_DAYS = 1.0  # what a negative gap counts as
 _SECONDS_A_DAY = 86_400.0
 _RECALL_DAYS = 1.0 / 3.0
@@ -97,6 +98,11 @@ def gap_days(belief: Belief, now_s: float) -> float:
     return days if days >= 0.0 else _BACKWARD_GAP_DAYS
 
 
+def is_doubtful_gap(belief: Belief, at_s: float) -> bool:
+    """Whether the clock may have been false, then or now."""
+    return gap_days(belief, at_s) > _LONGEST_GAP_DAYS
+
+
 def faded(strength: float, variance: float, days: float, family: Family) -> tuple[float, float]:
     """Mean and variance of the log-odds `days` after a meeting that left them at these."""
     span = log(1.0 + days / SHORT_DAYS)
@@ -104,17 +110,36 @@ def faded(strength: float, variance: float, days: float, family: Family) -> tupl
     return strength - family.fading * span, variance + widening * widening
 
 
-def knowledge(belief: Belief | None, now_s: float, family: Family, common: float = 0.0) -> float:
-    """Chance that the skill is known at `now_s`; None stands for one never met.
+class Foretold(NamedTuple):
+    """The log-odds at a moment, as believed: the skill's own mean and variance, what it has in
+    common with its kin, and the chance of knowing that comes of these, not yet straightened."""
 
-    `common` is what it shares with its kin, in log-odds.
-    """
+    days: float
+    """Since the last meeting; 0 for a skill never met."""
+    mean: float
+    variance: float
+    common: float
+    known: float
+
+
+def foretold(belief: Belief | None, now_s: float, family: Family, common: float = 0.0) -> Foretold:
+    """What is believed at `now_s`; None stands for a skill never met."""
+    days = 0.0
     if belief is None:
         mean, variance = UNHEARD_MEAN, UNHEARD_VARIANCE
     else:
         days = gap_days(belief, now_s)
         mean, variance = faded(belief.strength, belief.variance, days, family)
-    return family.said(expected_sigmoid(mean + common, variance + COMMON_VARIANCE))
+    known = expected_sigmoid(mean + common, variance + COMMON_VARIANCE)
+    return Foretold(days, mean, variance, common, known)
+
+
+def knowledge(belief: Belief | None, now_s: float, family: Family, common: float = 0.0) -> float:
+    """Chance that the skill is known at `now_s`; None stands for one never met.
+
+    `common` is what it shares with its kin, in log-odds.
+    """
+    return family.said(foretold(belief, now_s, family, common).known)
 
 
 class Met(NamedTuple):
@@ -128,74 +153,66 @@ class Met(NamedTuple):
 
 def met(
     belief: Belief | None,
+    before: Foretold,
     at_s: float,
     family: Family,
     *,
     credit: float,
     chance: float,
     quickness: float = 1.0,
-    common: float = 0.0,
-    trust: float = 1.0,
 ) -> Met:
     """The belief after an answer at `at_s`: weighed as evidence, then moved by what it teaches.
 
-    The evidence is shared out between the skill's own part and the one that it has in common with
-    its kin, in proportion to their variances. Every answer is followed by the right one, so a miss
-    teaches too, only less; the less the skill was fresh in mind, the more is gained (the spacing
-    effect).
+    `before` is what was foretold of that moment. The evidence is shared out between the skill's own
+    part and the one that it has in common with its kin, in proportion to their variances. Every
+    answer is followed by the right one, so a miss teaches too; the less the skill was fresh in
+    mind, the more is gained (the spacing effect).
     """
-    if belief is None:
-        days, restored = 0.0, 0.0
-        mean, own = UNHEARD_MEAN, UNHEARD_VARIANCE
-        bends = (0.0, 0.0, 0.0)
-    else:
-        days = min(gap_days(belief, at_s), LONGEST_GAP_DAYS)
-        mean, own = faded(belief.strength, belief.variance, days, family)
-        restored = belief.strength - mean
-        first, fading, gain = belief.bends
-        bends = (first, fading - restored / family.fading, gain)
+    days, mean, own, common, known = before
     whole = own + COMMON_VARIANCE
-    known = expected_sigmoid(mean + common, whole)
-    seen = weighed(
-        mean + common, whole, credit=credit, chance=chance, quickness=quickness, trust=trust
-    )
+    seen = weighed(mean + common, whole, credit=credit, chance=chance, quickness=quickness)
     moved = seen.mean - (mean + common)
     shared = moved * COMMON_VARIANCE / whole
-    mean += moved * own / whole
-    kept = 1.0 - own * max(whole - seen.variance, 0.0) / (whole * whole)
     information = max(whole - seen.variance, 0.0) / (whole * whole)
-    surprise = Surprise(known, moved / whole, information, bends)
+    kept = 1.0 - own * information
     variance = min(own * kept + DRIFT, WIDEST)
+    mean += moved * own / whole
     if belief is None:
+        bends = (0.0, 0.0, 0.0)
         strength, weight = _first_strength(mean, family)
         after_bends = (weight, 0.0, 0.0)
     else:
-        fresh = _freshness(known, seen.known) * trust
+        restored = belief.strength - before.mean
+        first, fading, gain = belief.bends
+        span = restored / family.fading
+        bends = (first, fading - span, gain)
+        fresh = _freshness(known, seen.known)
         strength = mean + restored + family.gain * fresh
-        after_bends = (
-            kept * bends[0],
-            kept * bends[1] + restored / family.fading,
-            kept * bends[2] + fresh,
-        )
+        after_bends = (kept * first, kept * (fading - span) + span, kept * gain + fresh)
     right = credit >= 1.0
-    if right:  # a wider variance alone pulls what is known towards one half: not after this
+    if right and 0.0 < known < 1.0:
+        # A wider variance alone pulls what is known towards one half: not after a right answer.
         spread = math.sqrt(1.0 + math.pi / 8.0 * (variance + COMMON_VARIANCE))
-        if 0.0 < known < 1.0:
-            strength = max(strength, logit(known) * spread - (common + shared))
+        strength = max(strength, logit(known) * spread - (common + shared))
+    counts = (1, 0, 0, False) if belief is None else _counted(belief)
     after = Belief(
-        strength=strength,
-        variance=variance,
-        at_s=at_s,
-        met=1 if belief is None else belief.met + 1,
-        right=right + (0 if belief is None else belief.right),
-        missed=not right,
-        recalled=0 if belief is None else belief.recalled + (right and days >= _RECALL_DAYS),
-        was_firm=belief is not None and belief.was_firm,
-        bends=after_bends,
+        strength,
+        variance,
+        at_s,
+        counts[0],
+        counts[1] + right,
+        not right,
+        counts[2] + (right and days >= _RECALL_DAYS),
+        counts[3],
+        after_bends,
     )
-    if not after.was_firm and is_firm(after, at_s, family, common + shared):
+    if after.recalled and not after.was_firm and is_firm(after, at_s, family, common + shared):
         after = after._replace(was_firm=True)
-    return Met(after, shared, surprise)
+    return Met(after, shared, Surprise(known, moved / whole, information, bends))
+
+
+def _counted(belief: Belief) -> tuple[int, int, int, bool]:
+    return belief.met + 1, belief.right, belief.recalled, belief.was_firm
 
 
 def expected_after(

@@ -58,33 +58,24 @@ class Evidence(NamedTuple):
 
 
 def weighed(
-    mean: float,
-    variance: float,
-    *,
-    credit: float,
-    chance: float,
-    quickness: float = 1.0,
-    trust: float = 1.0,
+    mean: float, variance: float, *, credit: float, chance: float, quickness: float = 1.0
 ) -> Evidence:
     """Bayes' rule for θ ~ N(mean, variance) after an answer of `credit`, by quadrature.
 
     `quickness` is how many times likelier so quick an answer is from knowledge than from a guess.
     It is bounded so that a right answer, however slow, never speaks against knowledge, nor a wrong
-    one, however quick, for it. Part credit is a geometric mean of right and wrong. What is said
-    counts to the power of `trust`, 0 to 1: all or, where it was hardly this student's, little.
+    one, however quick, for it. Part credit is a geometric mean of right and wrong.
     """
     mean = max(mean, _LOWEST_MEAN)
     from_right = (1.0 - SLIP) * max(quickness, chance / (1.0 - SLIP))
     from_wrong = SLIP * min(quickness, (1.0 - chance) / SLIP)
     deviation = math.sqrt(variance)
-    if trust < 1.0 or 0.0 < credit < 1.0:
-        share = credit if credit in (0.0, 1.0) else credit / 2.0
-        powers = share * trust, (1.0 - share) * trust
-        sums = _part(mean, deviation, (from_right, from_wrong), chance, powers)
-    elif credit >= 1.0:
+    if credit >= 1.0:
         sums = _whole(mean, deviation, from_right, chance)
-    else:
+    elif credit <= 0.0:
         sums = _whole(mean, deviation, from_wrong, 1.0 - chance)
+    else:
+        sums = _part(mean, deviation, (from_right, from_wrong), chance, credit / 2.0)
     total, first, second, known = sums
     if total <= 0.0:  # an answer that cannot be, such as wrong at a chance of 1, says nothing
         return Evidence(mean, variance, expected_sigmoid(mean, variance))
@@ -123,31 +114,20 @@ def _whole(
 
 
 def _part(
-    mean: float,
-    deviation: float,
-    by_knowing: tuple[float, float],
-    chance: float,
-    powers: tuple[float, float],
+    mean: float, deviation: float, by_knowing: tuple[float, float], chance: float, share: float
 ) -> tuple[float, float, float, float]:
-    """The same sums for what is partly right, or partly trusted: right and wrong to `powers`."""
+    """The same sums for part credit: right to the power of `share`, wrong to that of the rest."""
     total = first = second = known = 0.0
     for node, weight in RULE:
         knows = sigmoid(mean + deviation * node)
         right = by_knowing[0] * knows + chance * (1.0 - knows)
         wrong = by_knowing[1] * knows + (1.0 - chance) * (1.0 - knows)
-        if (right <= 0.0 < powers[0]) or (wrong <= 0.0 < powers[1]):
+        if right <= 0.0 or wrong <= 0.0:
             continue
-        likely, by_right, by_wrong = weight, 0.0, 0.0
-        if powers[0] > 0.0:
-            likely *= exp(powers[0] * log(right))
-            by_right = by_knowing[0] / right
-        if powers[1] > 0.0:
-            likely *= exp(powers[1] * log(wrong))
-            by_wrong = by_knowing[1] / wrong
+        likely = weight * exp(share * log(right) + (1.0 - share) * log(wrong))
         total += likely
         first += likely * node
         second += likely * node * node
-        whole = powers[0] + powers[1]
-        share = powers[0] / whole if whole > 0.0 else 1.0
+        by_right, by_wrong = by_knowing[0] / right, by_knowing[1] / wrong
         known += likely * knows * (share * by_right + (1.0 - share) * by_wrong)
     return total, first, second, known

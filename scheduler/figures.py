@@ -62,11 +62,19 @@ def usual(family: str) -> Figures:
 
 def noting(figures: Figures, surprise: Surprise, *, credit: float, chance: float) -> Figures:
     """With one answer more gathered."""
-    parts = [surprise.score * bend for bend in surprise.bends]
-    parts += [surprise.information * bend * bend for bend in surprise.bends]
-    parts += _straightening(figures.family, surprise.known, credit, chance)
-    gathered = zip(figures.gathered, parts, strict=True)
-    return figures._replace(gathered=tuple(total + round(part * _UNIT) for total, part in gathered))
+    first, fading, gain = surprise.bends
+    score, information = surprise.score * _UNIT, surprise.information * _UNIT
+    parts = (
+        score * first,
+        score * fading,
+        score * gain,
+        information * first * first,
+        information * fading * fading,
+        information * gain * gain,
+        *_straightening(figures.family, surprise.known, credit, chance),
+    )
+    gathered = tuple(map(_added, figures.gathered, parts))
+    return Figures(figures.family, figures.precisions, figures.straight, gathered)
 
 
 def taken_up(figures: Figures, begun: Figures) -> Figures:
@@ -111,7 +119,7 @@ def taken_up(figures: Figures, begun: Figures) -> Figures:
 def _straightening(
     family: Family, known: float, credit: float, chance: float
 ) -> tuple[float, float, float, float, float]:
-    """Slopes and curvatures of the answer's log-likelihood along shift and steepness."""
+    """Slopes and curvatures of the answer's log-likelihood along shift and steepness, in units."""
     x = logit(min(max(known, 1e-6), 1.0 - 1e-6))
     said = sigmoid(family.shift + family.steepness * x)
     right = (1.0 - SLIP) * said + chance * (1.0 - said)
@@ -119,8 +127,13 @@ def _straightening(
     if chance > 1.0 - SLIP or spread <= 0.0:  # as good as told: it says nothing
         return 0.0, 0.0, 0.0, 0.0, 0.0
     tilt = (1.0 - SLIP - chance) * said * (1.0 - said)
-    slope, curvature = (credit - right) * tilt / spread, tilt * tilt / spread
+    per = _UNIT * tilt / spread
+    slope, curvature = (credit - right) * per, tilt * per
     return slope, slope * x, curvature, curvature * x, curvature * x * x
+
+
+def _added(total: int, part: float) -> int:
+    return total + round(part)
 
 
 def _within(value: float, bounds: tuple[float, float]) -> float:

@@ -11,38 +11,21 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
-from typing import Any, NamedTuple
+from typing import Any
 
 from scheduler.answer import Answer, Item, Meeting, milliseconds_of
-from scheduler.belief import Belief, Family, gap_days, knowledge, met, state
-from scheduler.doubt import Doubt
+from scheduler.belief import Belief, Family, gap_days, knowledge, state
 from scheduler.evidence import chance_right
-from scheduler.figures import Figures, noting, taken_up, usual
-from scheduler.pace import Pace, paced
+from scheduler.figures import Figures, usual
+from scheduler.pace import Pace
+from scheduler.taking import Heard, Learnt, Sitting, Taking
 
-MODEL = 2
+MODEL = 3
 """Changes whenever the same log would give another memory."""
-_CONFUSIONS_KEPT = 8  # of each ordered pair, the last ones
 _CONFUSION_HALF_LIFE_DAYS = 14.0
-_LEANING_BOUND = 3.0
 _SECONDS_A_DAY = 86_400.0
-
-
-class Sitting(NamedTuple):
-    """The session last seen: where its clocks stand, the skills missed in it, in order, and how
-    far it is doubted that the student answers."""
-
-    device: str
-    session: str
-    at_s: float
-    monotonic_s: float
-    missed: tuple[str, ...] = ()
-    doubt: Doubt = Doubt()
-
-
-_Heard = Mapping[str, Mapping[str, tuple[float, ...]]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +44,7 @@ class Memory:
     """By kin: what its skills have in common, in log-odds."""
     figures: Mapping[str, Figures] = field(default_factory=dict)
     """By family: its figures, as far as this student's answers have corrected them."""
-    heard: _Heard = field(default_factory=dict)
+    heard: Heard = field(default_factory=dict)
     """Skill asked → skill heard instead → when, in seconds since 1970."""
     paces: Mapping[str, Pace] = field(default_factory=dict)
     """By kind of question."""
@@ -80,10 +63,15 @@ class Memory:
 
     def after_all(self, answers: Iterable[Answer | Meeting]) -> Memory:
         """The memory after these answers too."""
-        draft = _Draft(self)
+        taking = Taking(self.learnt, self.families, self.kin, self.sitting)
         for answer in answers:
-            draft.take(answer if isinstance(answer, Meeting) else answer.meeting)
-        return draft.finished()
+            taking.take(answer if isinstance(answer, Meeting) else answer.meeting)
+        return replace(self, **taking.learnt._asdict(), sitting=taking.sitting)
+
+    @property
+    def learnt(self) -> Learnt:
+        """What the answers have taught."""
+        return Learnt(self.beliefs, self.leanings, self.figures, self.heard, self.paces)
 
     def after(self, answer: Answer | Meeting) -> Memory:
         """The memory after one more answer."""
@@ -91,14 +79,7 @@ class Memory:
 
     def as_json(self) -> dict[str, Any]:
         """All that the log has taught, for `from_json`; floats come back to the last bit."""
-        return {
-            "beliefs": self.beliefs,
-            "leanings": self.leanings,
-            "figures": self.figures,
-            "heard": self.heard,
-            "paces": self.paces,
-            "sitting": self.sitting,
-        }
+        return {**self.learnt._asdict(), "sitting": self.sitting}
 
     @classmethod
     def from_json(
@@ -110,18 +91,8 @@ class Memory:
         return cls(
             families=families,
             kin=kin,
-            beliefs={skill: _belief_of(row) for skill, row in data["beliefs"].items()},
-            leanings=dict(data["leanings"]),
-            figures={
-                name: Figures(Family(*family), tuple(precisions), tuple(straight), tuple(gathered))
-                for name, (family, precisions, straight, gathered) in data["figures"].items()
-            },
-            heard={
-                skill: {other: tuple(times) for other, times in others.items()}
-                for skill, others in data["heard"].items()
-            },
-            paces={kind: Pace(*row) for kind, row in data["paces"].items()},
-            sitting=None if sitting is None else _sitting_of(sitting),
+            **_learnt_of(data)._asdict(),
+            sitting=None if sitting is None else Sitting._make(sitting),
         )
 
     def family(self, skill: str) -> Family:
@@ -167,8 +138,11 @@ class Memory:
 
     def times_heard(self, skill: str, other: str, now: datetime, *, days: float = 7.0) -> int:
         """How often `other` was heard instead of `skill` in the last `days`; counts up to 8."""
-        since_s = seconds_of(now) - days * _SECONDS_A_DAY
-        return sum(at_s >= since_s for at_s in self.heard.get(skill, {}).get(other, ()))
+        within_s = days * _SECONDS_A_DAY
+        now_s = seconds_of(now)
+        return sum(
+            abs(now_s - at_s) <= within_s for at_s in self.heard.get(skill, {}).get(other, ())
+        )
 
     def pairs(self, now: datetime) -> list[tuple[str, str, float]]:
         """All (asked, heard, weight), worst first."""
@@ -178,87 +152,6 @@ class Memory:
             for other, weight in self.confusions(skill, now)
         ]
         return sorted(found, key=lambda pair: (-pair[2], pair[0], pair[1]))
-
-
-class _Draft:
-    """A memory being changed, so that a million answers need not be a million copies."""
-
-    def __init__(self, memory: Memory) -> None:
-        self._families, self._kin = memory.families, memory.kin
-        self._beliefs = dict(memory.beliefs)
-        self._leanings = dict(memory.leanings)
-        self._figures = dict(memory.figures)
-        self._heard = dict(memory.heard)
-        self._paces = dict(memory.paces)
-        self._sitting = memory.sitting
-
-    def finished(self) -> Memory:
-        return Memory(
-            families=self._families,
-            kin=self._kin,
-            beliefs=self._beliefs,
-            leanings=self._leanings,
-            figures=self._figures,
-            heard=self._heard,
-            paces=self._paces,
-            sitting=self._sitting,
-        )
-
-    def take(self, meeting: Meeting) -> None:
-        at_s, sitting = self._sat(meeting)
-        skill = meeting.skill
-        name = self._families.get(skill, "")
-        figures = self._figures.get(name) or usual(name)
-        kin = self._kin.get(skill, "")
-        common = self._leanings.get(kin, 0.0)
-        before = self._beliefs.get(skill)
-        known = knowledge(before, at_s, figures.family, common)
-        doubt = sitting.doubt.after(
-            meeting.credit, known=known, chance=meeting.chance, begun=before is not None
-        )
-        quickness, pace = paced(self._paces.get(meeting.kind), meeting.response_ms)
-        belief, shared, surprise = met(
-            before,
-            at_s,
-            figures.family,
-            credit=meeting.credit,
-            chance=meeting.chance,
-            quickness=quickness,
-            common=common,
-            trust=doubt.trust,
-        )
-        self._beliefs[skill] = belief
-        if pace is not None:
-            self._paces[meeting.kind] = pace
-        if kin:
-            self._leanings[kin] = min(max(common + shared, -_LEANING_BOUND), _LEANING_BOUND)
-        if doubt.trust >= 1.0:
-            self._figures[name] = noting(
-                figures, surprise, credit=meeting.credit, chance=meeting.chance
-            )
-            self._note_heard(meeting, at_s)
-        missed = sitting.missed
-        if meeting.credit < 1.0 and skill not in missed:
-            missed = (*missed, skill)
-        self._sitting = sitting._replace(missed=missed, doubt=doubt)
-
-    def _note_heard(self, meeting: Meeting, at_s: float) -> None:
-        if meeting.heard is None or meeting.heard == meeting.skill or meeting.credit >= 1.0:
-            return
-        others = dict(self._heard.get(meeting.skill, {}))
-        others[meeting.heard] = (*others.get(meeting.heard, ()), at_s)[-_CONFUSIONS_KEPT:]
-        self._heard[meeting.skill] = others
-
-    def _sat(self, meeting: Meeting) -> tuple[float, Sitting]:
-        """When the answer came, in seconds since 1970, and the sitting that it belongs to."""
-        last = self._sitting
-        if last and (last.session, last.device) == (meeting.session, meeting.device):
-            at_s = last.at_s + max(meeting.monotonic_s - last.monotonic_s, 0.0)
-            return at_s, last._replace(at_s=at_s, monotonic_s=meeting.monotonic_s)
-        for name, figures in self._figures.items():
-            self._figures[name] = taken_up(figures, usual(name))
-        at_s = meeting.utc_ms / 1000.0
-        return at_s, Sitting(meeting.device, meeting.session, at_s, meeting.monotonic_s)
 
 
 def families_of(items: Iterable[Item]) -> dict[str, str]:
@@ -277,16 +170,27 @@ def seconds_of(moment: datetime) -> float:
 
 
 def _confusion_weight(age_s: float) -> float:
-    days = max(age_s, 0.0) / _SECONDS_A_DAY
+    days = abs(age_s) / _SECONDS_A_DAY  # a clock that was ahead is as far off as one behind
     return math.exp2(-days / _CONFUSION_HALF_LIFE_DAYS)
+
+
+def _learnt_of(data: Mapping[str, Any]) -> Learnt:
+    return Learnt(
+        beliefs={skill: _belief_of(row) for skill, row in data["beliefs"].items()},
+        leanings=dict(data["leanings"]),
+        figures={
+            name: Figures(Family(*family), tuple(precisions), tuple(straight), tuple(gathered))
+            for name, (family, precisions, straight, gathered) in data["figures"].items()
+        },
+        heard={
+            skill: {other: tuple(times) for other, times in others.items()}
+            for skill, others in data["heard"].items()
+        },
+        paces={kind: Pace(*row) for kind, row in data["paces"].items()},
+    )
 
 
 def _belief_of(row: list[Any]) -> Belief:
     belief = Belief._make(row)
     first, fading, gain = belief.bends
     return belief._replace(bends=(first, fading, gain))
-
-
-def _sitting_of(row: list[Any]) -> Sitting:
-    sitting = Sitting._make(row)
-    return sitting._replace(missed=tuple(sitting.missed), doubt=Doubt._make(sitting.doubt))

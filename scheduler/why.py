@@ -19,15 +19,17 @@ def reason_for(
     """Why `skill`, once begun, is asked; `beside` is the skill it is set beside, if any."""
     if beside is not None:
         return Reason("contrast", skills=(beside,))
-    if lesson and skill in lesson.skills and 0.0 < lesson.days_until(now) <= _LESSON_NEAR_DAYS:
-        return Reason("lesson", (whole_days(lesson.days_until(now)),))
     for other, _ in memory.confusions(skill, now)[:1]:
         times = memory.times_heard(skill, other, now)
         if times >= _CONFUSED_OFTEN:
             return Reason("confused", (times,), (other,))
+    if lesson and skill in lesson.skills and 0.0 < lesson.days_until(now) <= _LESSON_NEAR_DAYS:
+        return Reason("lesson", (whole_days(lesson.days_until(now)),))
     known = memory.knowledge(skill, now)
     days = whole_days(memory.days_since(skill, now) or 0.0)
     word = memory.state(skill, now)
+    if memory.beliefs[skill].missed and memory.beliefs[skill].right:
+        return Reason("missed before", (days,))
     if word == "shaky":
         return Reason("shaky", (memory.beliefs[skill].right, memory.beliefs[skill].met))
     if days >= 1 and known < _STILL_KNOWN:
