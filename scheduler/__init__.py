@@ -6,6 +6,8 @@ The scheduler knows skill ids, marks, seconds and times, and nothing of music.
     log.append(answer)                      # on disk when it returns
     log.answers(student=None) -> Iterator[Answer]; log.meetings(student=None) -> Iterator[Meeting]
     log.students() -> tuple[str, ...]; log.copy_to(path); log.close(); Log.reading(path)
+    log.leave_out(session, student=..., device=..., utc=now); log.put_back(...)  # count for nothing
+    log.left_out(student) -> frozenset[str]; log.append_all([*other.answers(), *other.leavings()])
 
     memory = Memory.rebuilt(log.meetings(student), families=families_of(items), kin=kin_of(items))
     found = recalled(log, student, families=..., kin=...)   # the same, from what is kept beside it
@@ -44,6 +46,7 @@ from scheduler.errors import (
 from scheduler.figures import FAMILIES
 from scheduler.gain import Lesson
 from scheduler.kept import Recalled, keep, recalled
+from scheduler.leaving import Leaving
 from scheduler.log import Log
 from scheduler.memory import Memory, families_of, kin_of
 from scheduler.outlook import Outlook, Planned, outlook
@@ -68,6 +71,7 @@ __all__ = [
     "Family",
     "FullDiskError",
     "Item",
+    "Leaving",
     "Lesson",
     "LockedLogError",
     "Log",

@@ -1,9 +1,10 @@
 """A student's memory kept in a file beside the log, so that opening need not read every answer.
 
 The log alone says what a student knows; what is kept only spares reading it anew, and may be
-deleted. It is believed where it is whole, of this model, and stands on rows that the log still has;
-then the rows added since are taken too, if they come after all that it has seen. In any doubt the
-memory is rebuilt from the log. Either way it is the same, to the last bit.
+deleted. It is believed where it is whole, of this model, stands on rows that the log still has, and
+none of these was left out or put back since; then the rows added since are taken too, if they come
+after all that it has seen. In any doubt the memory is rebuilt from the log. Either way it is the
+same, to the last bit.
 
 The file's first line is a digest of the rest, its second what the memory stands on, its third the
 memory; both in JSON.
@@ -20,8 +21,9 @@ from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 
 from scheduler.answer import Meeting
-from scheduler.log import Dated, Log
+from scheduler.log import Log
 from scheduler.memory import MODEL, Memory
+from scheduler.rows import Dated
 
 _MARKS = 64
 """So many rows, spread over the log, are looked at again to see that it is the same log."""
@@ -41,6 +43,8 @@ class _Ground:
     """By device: the latest time seen, on which the order of the log hangs."""
     sorting: str
     """A digest of the families and kin of the skills met."""
+    left_out: tuple[str, ...]
+    """The sessions whose answers did not count, sorted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,18 +73,18 @@ def recalled(
     Goes on from `since`, recalled earlier from the same log, or from what is kept beside it.
     Raises LogError as reading a log does; nothing that is kept makes it fail.
     """
-    first, last = log.numbers()
+    (first, last), left_out = log.numbers(), log.left_out(student)
     try:
         if first != 1:
             raise _DoubtError("rows are not numbered from 1")
         start = since or _kept(log, student, families, kin)
-        return _gone_on(log, student, last, start, families, kin)
+        return _gone_on(log, student, last, left_out, start, families, kin)
     except _DoubtError as doubt:
         latest_ms: dict[str, int] = {}
-        rows = _noting(log.dated_meetings(student, until=last), latest_ms)
+        rows = _noting(log.dated_meetings(student, until=last, left_out=left_out), latest_ms)
         memory = Memory.rebuilt(rows, families=families, kin=kin)
         is_numbered = first == 1 and log.count_between(0, last) == last
-        ground = _ground(log, student, last, latest_ms, memory) if is_numbered else None
+        ground = _ground(log, student, last, left_out, latest_ms, memory) if is_numbered else None
         return Recalled(memory, str(doubt), ground)
 
 
@@ -128,6 +132,7 @@ def _kept(log: Log, student: str, families: Mapping[str, str], kin: Mapping[str,
         found["until"] = int(found["until"])
         found["marks"] = tuple((row, uuid) for row, uuid in found["marks"])
         found["latest_ms"] = {name: int(at_ms) for name, at_ms in found["latest_ms"].items()}
+        found["left_out"] = tuple(found["left_out"])
         memory = Memory.from_json(json.loads(learnt), families=families, kin=kin)
         return Recalled(memory, None, _Ground(**found), is_kept=True)
     except FileNotFoundError:
@@ -142,6 +147,7 @@ def _gone_on(
     log: Log,
     student: str,
     last: int,
+    left_out: frozenset[str],
     start: Recalled,
     families: Mapping[str, str],
     kin: Mapping[str, str],
@@ -157,16 +163,20 @@ def _gone_on(
         raise _DoubtError("the families or kin of its skills have changed")
     if ground.until > last or ground.marks != _marks(log, ground.until):
         raise _DoubtError("the log is another than when it was kept")
+    changed = left_out.symmetric_difference(ground.left_out)
+    if changed and log.has_any(student, changed, until=ground.until):
+        raise _DoubtError("answers were left out or put back")
     memory = replace(memory, families=families, kin=kin)
-    if ground.until == last:
+    if ground.until == last and not changed:
         return replace(start, memory=memory, doubt=None)
     latest_ms = dict(ground.latest_ms)
-    added = log.dated_meetings(student, after=ground.until, until=last, latest_ms=latest_ms)
+    added = log.dated_meetings(
+        student, after=ground.until, until=last, latest_ms=latest_ms, left_out=left_out
+    )
     memory = memory.after_all(_noting(added, latest_ms))
     is_numbered = log.count_between(ground.until, last) == last - ground.until
-    return Recalled(
-        memory, None, _ground(log, student, last, latest_ms, memory) if is_numbered else None
-    )
+    ground = _ground(log, student, last, left_out, latest_ms, memory) if is_numbered else None
+    return Recalled(memory, None, ground)
 
 
 def _noting(rows: Iterator[Dated], latest_ms: dict[str, int]) -> Iterator[Meeting]:
@@ -184,10 +194,15 @@ def _noting(rows: Iterator[Dated], latest_ms: dict[str, int]) -> Iterator[Meetin
 
 
 def _ground(
-    log: Log, student: str, until: int, latest_ms: Mapping[str, int], memory: Memory
+    log: Log,
+    student: str,
+    until: int,
+    left_out: frozenset[str],
+    latest_ms: Mapping[str, int],
+    memory: Memory,
 ) -> _Ground:
-    sorting = _sorting(memory.beliefs, memory.families, memory.kin)
-    return _Ground(MODEL, student, until, _marks(log, until), latest_ms, sorting)
+    sorting, sessions = _sorting(memory.beliefs, memory.families, memory.kin), sorted(left_out)
+    return _Ground(MODEL, student, until, _marks(log, until), latest_ms, sorting, tuple(sessions))
 
 
 def _marks(log: Log, until: int) -> tuple[tuple[int, str | None], ...]:

@@ -1,23 +1,25 @@
 """The log: every answer, one row each, only ever added; on disk before `append` returns.
 
+A session may be left out, as somebody else's, and put back: its answers stay, and count for
+nothing while it is (`scheduler.leaving`).
+
 An SQLite file in write-ahead mode with synchronous=FULL. One connection, guarded by a lock: a Log
-may be opened on one thread and used on another. Where rows come from several devices, each
-device's own order is kept and the devices are merged by time.
+may be opened on one thread and used on another. `scheduler.rows` reads it.
 """
 
 from __future__ import annotations
 
-import contextlib
 import sqlite3
 import threading
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from datetime import datetime
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
 from scheduler import checked
-from scheduler.answer import Answer, Meeting
+from scheduler.answer import Answer, milliseconds_of
 from scheduler.errors import AnswerError, DamagedLogError, LogError, RowConflictError
-from scheduler.merged import BEFORE_ALL, merged
+from scheduler.leaving import Leaving
 from scheduler.opening import (
     open_for_reading,
     open_for_writing,
@@ -26,23 +28,23 @@ from scheduler.opening import (
     set_aside,
     telling,
 )
-from scheduler.schema import COLUMNS, INSERT, MEETING_COLUMNS, answer_of, row_of
+from scheduler.rows import Rows
+from scheduler.schema import (
+    COLUMNS,
+    INSERT,
+    INSERT_LEAVING,
+    LEAVING_COLUMNS,
+    answer_of,
+    leaving_of,
+    leaving_row_of,
+    listed,
+    row_of,
+)
 
-_ROWS_AT_ONCE = 1000
-_AFTER_ALL = 2**63 - 1  # rows are numbered with 64 bits
 _NONSENSE = (TypeError, ValueError, ArithmeticError, RecursionError, sqlite3.IntegrityError)
 
 
-class Dated(NamedTuple):
-    """A meeting and what its place in the order hangs on: the latest time that its device had
-    seen, and then the device's name."""
-
-    latest_ms: int
-    device: str
-    meeting: Meeting
-
-
-class Log:
+class Log(Rows):
     """The log at `path`, founded if there is none.
 
     `trouble` is None, or says in plain words that a damaged file was found, under which name it is
@@ -99,71 +101,27 @@ class Log:
         """
         self.append_all([answer])
 
-    def append_all(self, answers: Iterable[Answer]) -> int:
-        """Add all answers or none, such as another device's; returns how many were new."""
+    def append_all(self, rows: Iterable[Answer | Leaving]) -> int:
+        """Add all rows or none, such as another device's; returns how many were new.
+
+        Those are its `answers` and its `leavings`; in which order they come does not matter.
+        """
         new = 0
         with self._lock, self._telling(), self._db.atomic():
-            for answer in answers:
-                new += self._insert(answer)
+            for row in rows:
+                new += self._insert(row)
         return new
 
-    def answers(self, student: str | None = None) -> Iterator[Answer]:
-        """All answers in order, or those of one student."""
-        return map(answer_of, self._rows(COLUMNS, student))
+    def leave_out(self, *sessions: str, student: str, device: str, utc: datetime) -> None:
+        """Let the answers of these sessions count for nothing from now on; they stay in the log.
 
-    def meetings(self, student: str | None = None) -> Iterator[Meeting]:
-        """What memory needs of all answers, in order; several times faster than `answers`."""
-        return map(Meeting._make, self._rows(MEETING_COLUMNS, student))
-
-    def dated_meetings(
-        self,
-        student: str,
-        *,
-        after: int = BEFORE_ALL,
-        until: int = _AFTER_ALL,
-        latest_ms: Mapping[str, int] | None = None,
-    ) -> Iterator[Dated]:
-        """The meetings in the rows after one number and until another, in order among themselves.
-
-        `latest_ms` is what each device had seen before them.
+        All or none of it is on disk when this returns. Raises as `append` does, and AnswerError.
         """
-        streams = self._streams(MEETING_COLUMNS, student, after, until)
-        for latest, device, row in merged(streams, latest_ms or {}):
-            yield Dated(latest, device, Meeting._make(row))
+        self._say(sessions, student, device, utc, is_out=True)
 
-    def latest(self, student: str, skill: str, count: int) -> list[Answer]:
-        """The last answers of `student` on `skill` that came into the log, the newest first."""
-        columns = ", ".join(f"[{name}]" for name in COLUMNS)
-        query = f"SELECT {columns} FROM answers WHERE student = ? AND skill = ?"
-        rows = self._ask(f"{query} ORDER BY rowid DESC LIMIT ?", student, skill, count)
-        return [answer_of(row) for row in rows]
-
-    def students(self) -> tuple[str, ...]:
-        """Everybody who has answered, by name."""
-        return tuple(row[0] for row in self._ask(_STUDENTS))
-
-    def count(self) -> int:
-        return int(self._ask("SELECT count(*) FROM answers")[0][0])
-
-    def numbers(self) -> tuple[int, int]:
-        """The first and the last row number; (1, 0) when there are none.
-
-        They rise by one with each row unless another program has written into the file.
-        """
-        query = "SELECT (SELECT min(rowid) FROM answers), (SELECT max(rowid) FROM answers)"
-        first, last = self._ask(query)[0]
-        return (1, 0) if last is None else (first, last)
-
-    def count_between(self, after: int, until: int) -> int:
-        """How many rows there are after one number and until another."""
-        query = "SELECT count(*) FROM answers NOT INDEXED WHERE rowid > ? AND rowid <= ?"
-        return int(self._ask(query, after, until)[0][0])
-
-    def uuids_at(self, rows: Iterable[int]) -> list[str | None]:
-        """The answers' uuids in rows of these numbers; None where there is no such row."""
-        query = "SELECT uuid FROM answers WHERE rowid = ?"
-        found = (self._ask(query, row) for row in rows)
-        return [row[0][0] if row else None for row in found]
+    def put_back(self, *sessions: str, student: str, device: str, utc: datetime) -> None:
+        """Let the answers of these sessions count again; see `leave_out`."""
+        self._say(sessions, student, device, utc, is_out=False)
 
     def copy_to(self, path: Path | str) -> None:
         """Write a whole copy into one file, to be handed on. Raises LogError if `path` exists.
@@ -181,20 +139,40 @@ class Log:
             finally:
                 copy.close()
 
-    def _insert(self, answer: Answer) -> bool:
-        row = row_of(answer)
+    def _say(
+        self, sessions: Iterable[str], student: str, device: str, utc: datetime, *, is_out: bool
+    ) -> None:
+        query = "SELECT max(utc_ms) FROM left_out WHERE student = ? AND session = ?"
+        rows: list[Leaving] = []
+        now_ms = milliseconds_of(utc)
+        for session in sessions:
+            before_ms = self._ask(query, student, session)[0][0]
+            # Later than all that was said of it, or a clock set back would make this say nothing.
+            at_ms = now_ms if before_ms is None else max(now_ms, before_ms + 1)
+            said = {"student": student, "session": session, "device": device}
+            rows.append(Leaving(**said, is_out=is_out, utc_ms=at_ms))
+        self.append_all(rows)
+
+    def _insert(self, given: Answer | Leaving) -> bool:
+        row: tuple[Any, ...]
+        columns: tuple[str, ...]
+        if isinstance(given, Leaving):
+            table, columns, what = "left_out", LEAVING_COLUMNS, "row on what is left out"
+            insert, row = INSERT_LEAVING, leaving_row_of(given)
+        else:
+            table, columns, what = "answers", COLUMNS, "answer"
+            insert, row = INSERT, row_of(given)
         try:
-            self._db.conn.execute(INSERT, row)
+            self._db.conn.execute(insert, row)
         except sqlite3.IntegrityError:
-            columns = ", ".join(f"[{name}]" for name in COLUMNS)
-            found = self._ask(f"SELECT {columns} FROM answers WHERE uuid = ?", answer.uuid)
+            found = self._ask(f"SELECT {listed(columns)} FROM {table} WHERE uuid = ?", given.uuid)
             if not found:
                 raise
             if found[0] != row:
                 raise RowConflictError(
                     self.path,
-                    wrong=f"another answer stands under uuid {answer.uuid}",
-                    remedy="Give every answer a uuid of its own",
+                    wrong=f"another {what} stands under uuid {given.uuid}",
+                    remedy="Give every row a uuid of its own",
                 ) from None
             return False
         return True
@@ -210,75 +188,22 @@ class Log:
         remove(draft)
         try:
             with Log(draft) as log:
-                carried = log._carry_over(readable_rows(self.path))
+                log._carry_over(leaving_of, readable_rows(self.path, "left_out", LEAVING_COLUMNS))
+                carried = log._carry_over(answer_of, readable_rows(self.path, "answers", COLUMNS))
             aside = set_aside(self.path)
             draft.rename(self.path)
         finally:
             remove(draft)
         return aside, carried
 
-    def _carry_over(self, rows: Iterable[Sequence[Any]]) -> int:
+    def _carry_over(
+        self, read: Callable[[Sequence[Any]], Answer | Leaving], rows: Iterable[Sequence[Any]]
+    ) -> int:
         carried = 0
         with self._lock, self._telling(), self._db.atomic():
             for row in rows:
                 try:
-                    carried += self._insert(answer_of(row))
+                    carried += self._insert(read(row))
                 except (AnswerError, RowConflictError, *_NONSENSE):
                     continue  # damage has made nonsense of it; it stays in the file kept
         return carried
-
-    def _ask(self, query: str, *values: object) -> list[tuple[Any, ...]]:
-        with self._lock, self._telling():
-            return self._db.conn.execute(query, values).fetchall()
-
-    @contextlib.contextmanager
-    def _telling(self) -> Iterator[None]:
-        try:
-            with telling(self.path):
-                yield
-        except DamagedLogError:
-            self._check = None  # to be checked whole when it is opened next
-            raise
-
-    def _rows(self, columns: Iterable[str], student: str | None) -> Iterator[tuple[Any, ...]]:
-        streams = self._streams(columns, student, BEFORE_ALL, _AFTER_ALL)
-        return (row for _, _, row in merged(streams, {}))
-
-    def _streams(
-        self, columns: Iterable[str], student: str | None, after: int, until: int
-    ) -> dict[str, Iterator[tuple[Any, ...]]]:
-        """The rows after one number and until another, in their order, by device; to each row its
-        time is added at the end."""
-        # Through an index whole rows would come in no order, and each would be looked up.
-        source = "FROM answers NOT INDEXED WHERE rowid > ? AND rowid <= ?"
-        values: tuple[object, ...] = (after, until)
-        if student is not None:
-            source, values = f"{source} AND student = ?", (*values, student)
-        devices = [row[0] for row in self._ask(f"SELECT DISTINCT device {source}", *values)]
-        query = f"SELECT {', '.join(f'[{name}]' for name in columns)}, utc_ms {source}"
-        if len(devices) == 1:  # spares comparing each
-            return {devices[0]: self._fetched(f"{query} ORDER BY rowid", values)}
-        query = f"{query} AND device = ? ORDER BY rowid"
-        return {device: self._fetched(query, (*values, device)) for device in devices}
-
-    def _fetched(self, query: str, values: tuple[object, ...]) -> Iterator[tuple[Any, ...]]:
-        with self._lock, self._telling():
-            cursor = self._db.conn.execute(query, values)
-        while True:
-            with self._lock, self._telling():
-                rows = cursor.fetchmany(_ROWS_AT_ONCE)
-            if not rows:
-                return
-            yield from rows
-
-
-# The names in turn, each by one look into the index: a DISTINCT would read all of it.
-_STUDENTS = """
-WITH RECURSIVE known(name) AS (
-    SELECT min(student) FROM answers
-    UNION ALL
-    SELECT (SELECT min(student) FROM answers WHERE student > name) FROM known
-    WHERE name IS NOT NULL
-)
-SELECT name FROM known WHERE name IS NOT NULL
-"""

@@ -11,7 +11,7 @@ import contextlib
 import shutil
 import sqlite3
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -29,7 +29,7 @@ from scheduler.errors import (
     NotALogError,
     UnwritableLogError,
 )
-from scheduler.schema import APPLICATION_ID, COLUMNS, FORMAT, migrations, prepare
+from scheduler.schema import APPLICATION_ID, FORMAT, listed, migrations, prepare
 
 _COMPANIONS = ("", "-wal", "-shm")
 _KEEP = "The file has not been touched"
@@ -117,8 +117,8 @@ def remove(path: Path) -> None:
     checked.take_away(path)
 
 
-def readable_rows(path: Path) -> list[tuple[Any, ...]]:
-    """The rows that can still be read from a damaged log, in order; may be none.
+def readable_rows(path: Path, table: str, columns: Sequence[str]) -> list[tuple[Any, ...]]:
+    """The rows of a table that can still be read from a damaged log, in order; may be none.
 
     Reads from both ends, since a torn page hides only what lies on it or behind it. Works on a
     copy: reading may make SQLite change the file, and the damaged one is kept as it is.
@@ -129,9 +129,8 @@ def readable_rows(path: Path) -> list[tuple[Any, ...]]:
             if Path(f"{path}{companion}").exists():
                 shutil.copy(f"{path}{companion}", Path(folder) / f"copy.db{companion}")
         with contextlib.closing(sqlite3.connect(Path(folder) / "copy.db")) as conn:
-            columns = ", ".join(f"[{name}]" for name in COLUMNS)
             for order in ("ASC", "DESC"):
-                query = f"SELECT rowid, {columns} FROM answers ORDER BY rowid {order}"
+                query = f"SELECT rowid, {listed(columns)} FROM {table} ORDER BY rowid {order}"
                 with contextlib.suppress(sqlite3.Error):
                     for rowid, *row in conn.execute(query):
                         if rowid in found:

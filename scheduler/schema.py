@@ -1,4 +1,5 @@
-"""The shape of a log file: one strict table, one row an answer, rows are only ever added.
+"""The shape of a log file: a strict table with one row an answer, and a small one beside it that
+says which sessions are left out; rows are only ever added.
 
     uuid          primary key          skill, kind   what was asked
     student       whose answer         seed, setting what the question is made from again
@@ -12,21 +13,25 @@
     device        where                session       one practice
     version       of what a row holds
 
-The order of rows is `rowid`. Triggers refuse UPDATE and DELETE, and an INSERT over a row that
-stands: REPLACE deletes without firing delete triggers unless `recursive_triggers` is on, which a
-foreign connection need not have set (https://www.sqlite.org/lang_conflict.html).
+The order of rows is `rowid`. Beside them `left_out` holds one row for each time that a student's
+session is left out (`out` is 1) or put back (0); see `scheduler.leaving`.
+
+Triggers refuse UPDATE and DELETE, and an INSERT over a row that stands: REPLACE deletes without
+firing delete triggers unless `recursive_triggers` is on, which a foreign connection need not have
+set (https://www.sqlite.org/lang_conflict.html).
 """
 
 from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from sqlite_utils import Database, Migrations
 
 from scheduler.answer import Answer, Meeting, milliseconds_of, moment_of
+from scheduler.leaving import Leaving
 
 APPLICATION_ID = 0x4B61616E  # "Kaan"; marks the file as ours
 FORMAT = 1
@@ -57,21 +62,36 @@ CREATE TABLE answers (
     version INTEGER NOT NULL CHECK (version >= 1)
 ) STRICT
 """
-_TRIGGERS = (
-    """
-    CREATE TRIGGER answers_keep_update BEFORE UPDATE ON answers
-    BEGIN SELECT RAISE(ABORT, 'answers are never changed'); END
-    """,
-    """
-    CREATE TRIGGER answers_keep_delete BEFORE DELETE ON answers
-    BEGIN SELECT RAISE(ABORT, 'answers are never deleted'); END
-    """,
-    """
-    CREATE TRIGGER answers_keep_insert BEFORE INSERT ON answers
-    WHEN EXISTS (SELECT 1 FROM answers WHERE uuid = NEW.uuid OR rowid = NEW.rowid)
-    BEGIN SELECT RAISE(ABORT, 'answers are never replaced'); END
-    """,
-)
+_LEFT_OUT = """
+CREATE TABLE left_out (
+    uuid TEXT NOT NULL PRIMARY KEY CHECK (length(uuid) > 0),
+    student TEXT NOT NULL CHECK (length(student) > 0),
+    session TEXT NOT NULL CHECK (length(session) > 0),
+    out INTEGER NOT NULL CHECK (out IN (0, 1)),
+    utc_ms INTEGER NOT NULL,
+    device TEXT NOT NULL
+) STRICT
+"""
+
+
+def _triggers(table: str, what: str) -> tuple[str, ...]:
+    """What keeps the rows of a table as they are."""
+    return (
+        f"""
+        CREATE TRIGGER {table}_keep_update BEFORE UPDATE ON {table}
+        BEGIN SELECT RAISE(ABORT, '{what} are never changed'); END
+        """,
+        f"""
+        CREATE TRIGGER {table}_keep_delete BEFORE DELETE ON {table}
+        BEGIN SELECT RAISE(ABORT, '{what} are never deleted'); END
+        """,
+        f"""
+        CREATE TRIGGER {table}_keep_insert BEFORE INSERT ON {table}
+        WHEN EXISTS (SELECT 1 FROM {table} WHERE uuid = NEW.uuid OR rowid = NEW.rowid)
+        BEGIN SELECT RAISE(ABORT, '{what} are never replaced'); END
+        """,
+    )
+
 
 COLUMNS = (
     "uuid",
@@ -97,10 +117,20 @@ COLUMNS = (
     "version",
 )
 MEETING_COLUMNS = Meeting._fields
-INSERT = (
-    f"INSERT INTO answers ({', '.join(f'[{name}]' for name in COLUMNS)}) "
-    f"VALUES ({', '.join('?' * len(COLUMNS))})"
-)
+LEAVING_COLUMNS = ("uuid", "student", "session", "out", "utc_ms", "device")
+
+
+def listed(columns: Iterable[str]) -> str:
+    """Columns as they stand in a statement: some are named like words of SQL."""
+    return ", ".join(f"[{name}]" for name in columns)
+
+
+def _insert_into(table: str, columns: Sequence[str]) -> str:
+    return f"INSERT INTO {table} ({listed(columns)}) VALUES ({', '.join('?' * len(columns))})"
+
+
+INSERT = _insert_into("answers", COLUMNS)
+INSERT_LEAVING = _insert_into("left_out", LEAVING_COLUMNS)
 
 migrations = Migrations("kaan log")
 
@@ -113,7 +143,7 @@ def _write_ahead(db: Database) -> None:
 @migrations(name="0002 answers")
 def _answers(db: Database) -> None:
     db.execute(_TABLE)
-    for trigger in _TRIGGERS:
+    for trigger in _triggers("answers", "answers"):
         db.execute(trigger)
     db.execute(f"PRAGMA application_id = {APPLICATION_ID}")
     db.execute("PRAGMA user_version = 1")
@@ -124,6 +154,15 @@ def _by_skill(db: Database) -> None:
     """Finds a skill's answers without reading all. Rows stay as they are, so that older versions
     of this program go on reading and writing the file: the format is the same."""
     db.execute("CREATE INDEX answers_by_skill ON answers (student, skill)")
+
+
+@migrations(name="0004 left out")
+def _left_out(db: Database) -> None:
+    """The rows of answers stay as they are here too: an older version of this program goes on with
+    the file, and only counts what is left out."""
+    db.execute(_LEFT_OUT)
+    for trigger in _triggers("left_out", "rows on what is left out"):
+        db.execute(trigger)
 
 
 def prepare(conn: sqlite3.Connection, *, wait_s: float) -> Database:
@@ -169,6 +208,18 @@ def answer_of(row: Sequence[Any]) -> Answer:
     for name in ("setting", "choices", "right"):
         fields[name] = json.loads(fields[name])
     return Answer(utc=moment_of(fields.pop("utc_ms")), **fields)
+
+
+def leaving_row_of(leaving: Leaving) -> tuple[Any, ...]:
+    """The values of `leaving` in the order of LEAVING_COLUMNS."""
+    names = (leaving.uuid, leaving.student, leaving.session)
+    return (*names, int(leaving.is_out), leaving.utc_ms, leaving.device)
+
+
+def leaving_of(row: Sequence[Any]) -> Leaving:
+    """What `leaving_row_of` made this row from."""
+    fields = dict(zip(LEAVING_COLUMNS, row, strict=True))
+    return Leaving(is_out=bool(fields.pop("out")), **fields)
 
 
 def _json(value: Any) -> str:

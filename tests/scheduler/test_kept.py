@@ -5,6 +5,7 @@ import random
 import shutil
 import sqlite3
 from contextlib import closing
+from datetime import timedelta
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -14,10 +15,15 @@ from hypothesis import strategies as st
 
 from scheduler import Log, Memory, kept
 from scheduler.kept import keep, kept_path, recalled
+from tests.scheduler.conftest import START
 
 FAMILIES = {"a": "perception", "b": "facts", "c": "orders", "d": "perception"}
 KIN = {"a": "x", "d": "x"}
 SORTING = {"families": FAMILIES, "kin": KIN}
+
+
+def moment(day):
+    return START + timedelta(days=day)
 
 
 def told_by(log, student="Mira"):
@@ -62,12 +68,14 @@ def test_what_was_kept_is_gone_on_from(log, answer_to):
 
 
 # Steps of a log's life: so many answers on one device or another, whose clock is so many days
-# ahead; then whether the memory is kept, or the program opened anew.
+# ahead; then whether a session is left out or put back, and which, counted from the last; then
+# whether the memory is kept, or the program opened anew.
 STEPS = st.lists(
     st.tuples(
         st.sampled_from(["desk", "tablet", "phone"]),
         st.integers(0, 6),
         st.sampled_from([0.0, 0.0, 0.0, -9.0, 9.0]),
+        st.tuples(st.sampled_from([None, None, True, False]), st.integers(1, 4)),
         st.booleans(),
         st.booleans(),
     ),
@@ -79,10 +87,12 @@ STEPS = st.lists(
     max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
 @given(steps=STEPS, seed=st.integers(0, 1000))
-def test_memory_is_the_same_as_rebuilt_however_answers_came_in(steps, seed, answer_to):
+def test_memory_is_the_same_as_rebuilt_however_answers_came_in_and_were_left_out(
+    steps, seed, answer_to
+):
     rng, day, found = random.Random(seed), 0.0, None
     with TemporaryDirectory() as folder, Log(Path(folder) / "log.db") as log:
-        for device, count, ahead, keeps, opens in steps:
+        for device, count, ahead, (is_out, which), keeps, opens in steps:
             answers = []
             for _ in range(count):
                 day += rng.choice([0.0, 0.01, 1.0])
@@ -97,12 +107,40 @@ def test_memory_is_the_same_as_rebuilt_however_answers_came_in(steps, seed, answ
                     )
                 )
             log.append_all(answers)
+            sessions = list(dict.fromkeys(answer.session for answer in log.answers()))
+            if is_out is not None:
+                say = log.leave_out if is_out else log.put_back
+                say(*sessions[-which:][:1], student="Mira", device=device, utc=moment(day))
             found = recalled(log, "Mira", **SORTING, since=None if opens else found)
             assert repr(found.memory) == told_by(log)
             if keeps:
                 found = keep(found, log)
-        if steps and steps[-1][3]:
+        if steps and steps[-1][4]:
             assert recalled(log, "Mira", **SORTING).doubt is None
+        if log.left_out("Mira"):
+            with Log(Path(folder) / "without.db") as other:  # that never had it
+                other.append_all(log.answers(with_left_out=False))
+                assert told_by(other) == told_by(log)
+
+
+def test_a_session_is_left_out_and_put_back_without_reading_again_what_came_before_it(
+    log, answer_to
+):
+    before = recalled(log, "Mira", **SORTING)
+    log.append_all(answer_to(skill, day=7, credit=0.0) for skill in "ab")
+    whole = keep(recalled(log, "Mira", **SORTING, since=before), log)
+    for say, is_as_before in ((log.leave_out, True), (log.put_back, False)) * 2:
+        say("day 7", student="Mira", device="", utc=moment(8))
+        assert recalled(log, "Mira", **SORTING, since=whole).doubt == (
+            "answers were left out or put back" if is_as_before else None
+        )
+        found = recalled(log, "Mira", **SORTING, since=before)
+        assert found.doubt is None
+        assert (repr(found.memory) == repr(before.memory)) == is_as_before
+        assert repr(found.memory) == told_by(log)
+    log.leave_out("day 8", student="Mira", device="", utc=moment(8))
+    kept_still = recalled(log, "Mira", **SORTING)  # nothing was answered in it yet
+    assert (kept_still.doubt, kept_still.is_kept) == (None, False)
 
 
 def test_three_hundred_damages_never_give_another_memory(log):
@@ -148,6 +186,8 @@ def _with_a_digest(path, lines):
         lambda ground, learnt: [{**ground, "student": "Ravi"}, learnt],
         lambda ground, learnt: [{**ground, "latest_ms": [1]}, learnt],
         lambda ground, learnt: [{**ground, "model": 0}, learnt],
+        lambda ground, learnt: [{**ground, "left_out": ["day 1"]}, learnt],
+        lambda ground, learnt: [{**ground, "left_out": 7}, learnt],
         lambda ground, learnt: [[[[]]], learnt],
     ],
 )

@@ -10,6 +10,8 @@ import sqlite3
 import subprocess
 import sys
 import time
+from contextlib import closing
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -109,9 +111,10 @@ def test_a_hundred_kills_at_random_moments_lose_no_acknowledged_answer(tmp_path)
     assert len(kept_ids) <= len(acknowledged) + RUNS  # at most one a run was not yet named
 
 
-# Dies after so many steps of SQLite's machine within a migration.
+# Dies after so many steps of SQLite's machine within a migration, as a file's name has them.
 MIGRATOR = """
 import os, signal, sys
+from itertools import count
 from sqlite_utils import Database
 from scheduler.schema import migrations
 
@@ -119,8 +122,9 @@ for path in sys.argv[1:]:
     child = os.fork()
     if not child:
         db = Database(path, execute_plugins=False)
-        steps = 1000 * int(path.rpartition("-")[2])
-        db.conn.set_progress_handler(lambda: os.kill(os.getpid(), signal.SIGKILL), steps)
+        last, steps = int(path.rpartition("-")[2]), count(1)
+        die = lambda: next(steps) >= last and os.kill(os.getpid(), signal.SIGKILL)
+        db.conn.set_progress_handler(die, 1)
         migrations.apply(db)
         os._exit(1)
     assert os.WTERMSIG(os.waitpid(child, 0)[1]) == signal.SIGKILL, path
@@ -129,7 +133,8 @@ for path in sys.argv[1:]:
 
 def test_a_migration_killed_on_its_way_is_done_when_the_log_is_opened_next(tmp_path, answer_to):
     rows = [row_of(answer_to(f"skill {i % 7}")) for i in range(3000)]
-    paths = [tmp_path / f"log-{steps}" for steps in (1, 9, 18, 27)]
+    # The last four fall into what is done once the skills have their index.
+    paths = [tmp_path / f"log-{n}" for n in (1000, 9000, 27_000, 30_800, 30_930, 31_100, 31_220)]
     for path in paths:
         with Database(path, execute_plugins=False) as db:
             migrations.apply(db, stop_before="0003 by skill")
@@ -138,10 +143,18 @@ def test_a_migration_killed_on_its_way_is_done_when_the_log_is_opened_next(tmp_p
     environment = {**os.environ, "PYTHONPATH": str(ROOT)}
     command = [sys.executable, "-c", MIGRATOR, *map(str, paths)]
     subprocess.run(command, env=environment, check=True, timeout=60)
+    done = []
     for path in paths:
+        with closing(sqlite3.connect(path)) as conn:
+            made = {row[0] for row in conn.execute("SELECT name FROM sqlite_master")}
+        assert not any(name.startswith("left_out") for name in made)  # nothing is half done
+        done.append("answers_by_skill" in made)
         with Log(path) as log:
             assert log.trouble is None
             assert migrations.pending(log._db) == []
             assert log.count() == 3000
             assert log._db.execute("PRAGMA integrity_check").fetchone() == ("ok",)
             assert len(log.latest("Mira", "skill 3", 500)) == 429
+            log.leave_out("day 0", student="Mira", device="", utc=datetime.now(UTC))
+            assert log.latest("Mira", "skill 3", 500) == []
+    assert done == [False] * 3 + [True] * 4

@@ -6,7 +6,7 @@ import threading
 import pytest
 
 from scheduler import Log, LogError, RowConflictError
-from scheduler.log import _STUDENTS
+from scheduler.rows import _STUDENTS
 
 
 @pytest.fixture

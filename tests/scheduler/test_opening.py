@@ -46,9 +46,10 @@ PRAGMA user_version = 1;
 
 
 def tear(path, *, at=None, size=2000):
-    """Overwrite part of a file with what no page can be."""
+    """Overwrite part of a file with what no page can be; unless told where, of a page on which
+    answers of a full log stand."""
     with path.open("r+b") as file:
-        file.seek(path.stat().st_size // 2 if at is None else at)
+        file.seek(path.stat().st_size * 3 // 5 if at is None else at)
         file.write(b"\xff" * size)
 
 

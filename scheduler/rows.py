@@ -1,0 +1,215 @@
+"""Reading the rows of a log: answers, what memory needs of them, and what is left out.
+
+Where rows come from several devices, each device's own order is kept and the devices are merged by
+time.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import threading
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from sqlite_utils import Database
+
+from scheduler import checked
+from scheduler.answer import Answer, Meeting
+from scheduler.errors import DamagedLogError
+from scheduler.leaving import Leaving, Pair, left_out_of
+from scheduler.merged import BEFORE_ALL, merged
+from scheduler.opening import telling
+from scheduler.schema import (
+    COLUMNS,
+    LEAVING_COLUMNS,
+    MEETING_COLUMNS,
+    answer_of,
+    leaving_of,
+    listed,
+)
+
+_ROWS_AT_ONCE = 1000
+_AFTER_ALL = 2**63 - 1  # rows are numbered with 64 bits
+
+
+class Dated(NamedTuple):
+    """A meeting and what its place in the order hangs on: the latest time that its device had
+    seen, and then the device's name."""
+
+    latest_ms: int
+    device: str
+    meeting: Meeting
+
+
+class Rows:
+    """The rows of an open log; `Log` opens it and adds to it."""
+
+    path: Path
+    _db: Database
+    _lock: threading.RLock
+    _check: checked.Check | None
+
+    def left_out(self, student: str) -> frozenset[str]:
+        """The sessions of `student` that are left out."""
+        return frozenset(session for _, session in self._left_out(student))
+
+    def leavings(self, student: str | None = None) -> list[Leaving]:
+        """All that was ever left out or put back, in the order in which it came into the log."""
+        if not self._ask("SELECT 1 FROM sqlite_master WHERE name = 'left_out'"):
+            return []  # a log of an older version, open for reading
+        query = f"SELECT {listed(LEAVING_COLUMNS)} FROM left_out"
+        rows = self._ask(f"{query} WHERE ?1 IS NULL OR student = ?1 ORDER BY rowid", student)
+        return [leaving_of(row) for row in rows]
+
+    def answers(
+        self, student: str | None = None, *, with_left_out: bool = True
+    ) -> Iterator[Answer]:
+        """All answers in order, or those of one student; only those that count, if so wished."""
+        left_out = self._left_out(student) if not with_left_out else ()
+        return map(answer_of, self._rows(COLUMNS, student, left_out))
+
+    def meetings(self, student: str | None = None) -> Iterator[Meeting]:
+        """What memory needs of all answers that count, in order; several times faster than
+        `answers`."""
+        rows = self._rows(MEETING_COLUMNS, student, self._left_out(student))
+        return map(Meeting._make, rows)
+
+    def dated_meetings(
+        self,
+        student: str,
+        *,
+        after: int = BEFORE_ALL,
+        until: int = _AFTER_ALL,
+        latest_ms: Mapping[str, int] | None = None,
+        left_out: Collection[str] | None = None,
+    ) -> Iterator[Dated]:
+        """The meetings in the rows after one number and until another, in order among themselves.
+
+        `latest_ms` is what each device had seen before them; `left_out` are the sessions that do
+        not count, as the log has it unless they are given.
+        """
+        sessions = self.left_out(student) if left_out is None else left_out
+        pairs = [(student, session) for session in sessions]
+        streams = self._streams(MEETING_COLUMNS, student, pairs, after, until)
+        for latest, device, row in merged(streams, latest_ms or {}):
+            yield Dated(latest, device, Meeting._make(row))
+
+    def latest(self, student: str, skill: str, count: int) -> list[Answer]:
+        """The last answers of `student` on `skill` that came into the log and count, the newest
+        first."""
+        counts, pairs = _counting(self._left_out(student))
+        query = f"SELECT {listed(COLUMNS)} FROM answers WHERE student = ? AND skill = ?{counts}"
+        rows = self._ask(f"{query} ORDER BY rowid DESC LIMIT ?", student, skill, *pairs, count)
+        return [answer_of(row) for row in rows]
+
+    def has_any(self, student: str, sessions: Collection[str], *, until: int) -> bool:
+        """Whether one of the rows until a number is of one of these sessions."""
+        query = (
+            "SELECT 1 FROM answers NOT INDEXED WHERE rowid <= ? AND student = ? "
+            "AND session IN (SELECT value FROM json_each(?)) LIMIT 1"
+        )
+        return bool(self._ask(query, until, student, json.dumps(sorted(sessions))))
+
+    def students(self) -> tuple[str, ...]:
+        """Everybody who has answered, by name."""
+        return tuple(row[0] for row in self._ask(_STUDENTS))
+
+    def count(self) -> int:
+        return int(self._ask("SELECT count(*) FROM answers")[0][0])
+
+    def numbers(self) -> tuple[int, int]:
+        """The first and the last row number; (1, 0) when there are none.
+
+        They rise by one with each row unless another program has written into the file.
+        """
+        query = "SELECT (SELECT min(rowid) FROM answers), (SELECT max(rowid) FROM answers)"
+        first, last = self._ask(query)[0]
+        return (1, 0) if last is None else (first, last)
+
+    def count_between(self, after: int, until: int) -> int:
+        """How many rows there are after one number and until another."""
+        query = "SELECT count(*) FROM answers NOT INDEXED WHERE rowid > ? AND rowid <= ?"
+        return int(self._ask(query, after, until)[0][0])
+
+    def uuids_at(self, rows: Iterable[int]) -> list[str | None]:
+        """The answers' uuids in rows of these numbers; None where there is no such row."""
+        query = "SELECT uuid FROM answers WHERE rowid = ?"
+        found = (self._ask(query, row) for row in rows)
+        return [row[0][0] if row else None for row in found]
+
+    def _left_out(self, student: str | None) -> frozenset[Pair]:
+        return left_out_of(self.leavings(student))
+
+    def _ask(self, query: str, *values: object) -> list[tuple[Any, ...]]:
+        with self._lock, self._telling():
+            return self._db.conn.execute(query, values).fetchall()
+
+    @contextlib.contextmanager
+    def _telling(self) -> Iterator[None]:
+        try:
+            with telling(self.path):
+                yield
+        except DamagedLogError:
+            self._check = None  # to be checked whole when it is opened next
+            raise
+
+    def _rows(
+        self, columns: Iterable[str], student: str | None, left_out: Collection[Pair]
+    ) -> Iterator[tuple[Any, ...]]:
+        streams = self._streams(columns, student, left_out, BEFORE_ALL, _AFTER_ALL)
+        return (row for _, _, row in merged(streams, {}))
+
+    def _streams(
+        self,
+        columns: Iterable[str],
+        student: str | None,
+        left_out: Collection[Pair],
+        after: int,
+        until: int,
+    ) -> dict[str, Iterator[tuple[Any, ...]]]:
+        """The rows after one number and until another that are not left out, in their order, by
+        device; to each row its time is added at the end."""
+        counts, pairs = _counting(left_out)
+        # Through an index whole rows would come in no order, and each would be looked up.
+        source = f"FROM answers NOT INDEXED WHERE rowid > ? AND rowid <= ?{counts}"
+        values: tuple[object, ...] = (after, until, *pairs)
+        if student is not None:
+            source, values = f"{source} AND student = ?", (*values, student)
+        devices = [row[0] for row in self._ask(f"SELECT DISTINCT device {source}", *values)]
+        query = f"SELECT {listed(columns)}, utc_ms {source}"
+        if len(devices) == 1:  # spares comparing each
+            return {devices[0]: self._fetched(f"{query} ORDER BY rowid", values)}
+        query = f"{query} AND device = ? ORDER BY rowid"
+        return {device: self._fetched(query, (*values, device)) for device in devices}
+
+    def _fetched(self, query: str, values: tuple[object, ...]) -> Iterator[tuple[Any, ...]]:
+        with self._lock, self._telling():
+            cursor = self._db.conn.execute(query, values)
+        while True:
+            with self._lock, self._telling():
+                rows = cursor.fetchmany(_ROWS_AT_ONCE)
+            if not rows:
+                return
+            yield from rows
+
+
+def _counting(left_out: Collection[Pair]) -> tuple[str, tuple[str, ...]]:
+    """A clause that leaves sessions out, and its value; nothing where none is, as mostly."""
+    if not left_out:
+        return "", ()
+    pairs = "SELECT json_extract(value, '$[0]'), json_extract(value, '$[1]') FROM json_each(?)"
+    return f" AND (student, session) NOT IN ({pairs})", (json.dumps(sorted(left_out)),)
+
+
+# The names in turn, each by one look into the index: a DISTINCT would read all of it.
+_STUDENTS = """
+WITH RECURSIVE known(name) AS (
+    SELECT min(student) FROM answers
+    UNION ALL
+    SELECT (SELECT min(student) FROM answers WHERE student > name) FROM known
+    WHERE name IS NOT NULL
+)
+SELECT name FROM known WHERE name IS NOT NULL
+"""
