@@ -41,7 +41,7 @@ class Memory:
     beliefs: Mapping[str, Belief] = field(default_factory=dict)
     """Of the skills met, in the order of their first meeting."""
     leanings: Mapping[str, float] = field(default_factory=dict)
-    """By kin: what its skills have in common, in log-odds."""
+    """By kin: what its skills have in common, in log-odds; a skill without is its own kin."""
     figures: Mapping[str, Figures] = field(default_factory=dict)
     """By family: its figures, as far as this student's answers have corrected them."""
     heard: Heard = field(default_factory=dict)
@@ -104,7 +104,7 @@ class Memory:
 
     def common(self, skill: str) -> float:
         """What `skill` has in common with its kin, in log-odds."""
-        return self.leanings.get(self.kin.get(skill, ""), 0.0)
+        return self.leanings.get(self.kin.get(skill, skill), 0.0)
 
     def knowledge(self, skill: str, now: datetime) -> float:
         """Chance that `skill` is known at `now`."""

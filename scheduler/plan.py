@@ -27,13 +27,15 @@ from scheduler.worths import Floats, Places, Worths
 
 INTRODUCING = 1.5
 """How many times longer than usual the first question takes: the skill is shown and heard first."""
-_LEAST_RIGHT, _RIGHT_COUNTED = 0.65, 6  # of this practice's answers, once there are so many
+_LEAST_RIGHT, _RIGHT_COUNTED = 0.55, 6  # of this practice's answers, once there are so many
 _FEW, _ENOUGH_TO_REST_ON = 4, 6
 """With fewer skills begun nothing can be mixed; with fewer than the second, misses stop nothing."""
 _NEW_APART = 2
 """Questions from one new skill to the next, at least; and for each day that it takes to come round
 to all that is begun, one more."""
-_GONE_KNOWN, _MOST_GONE = 0.4, 0.4
+_NEW_SHARE = 0.4
+"""Of a practice's time, for meeting what is new."""
+_GONE_KNOWN, _MOST_GONE = 0.4, 0.45
 """Nothing new while more than a share of what is begun is less known than that."""
 _NEARLY = 0.9
 """Skills whose worth is this share of the best one's are as good as it."""
@@ -41,7 +43,7 @@ _FREE = 3
 """Of so many skills begun one may be barred: an order that can be foreseen tells the answers."""
 _RIVAL_WEIGHT, _RIVAL_PRESSING = 0.5, 1.2  # fading counts of a confusion
 _RIVALS_NEAR = 3  # questions after which a confused pair is still side by side
-_CONTRAST_FACTOR = 1.3
+_CONTRAST_FACTOR, _MISSED_FACTOR = 1.3, 1.5
 _SPACINGS = ((APART, True), (APART, False), (2, False), (1, False), (0, False))
 """From strict to lax: questions between two of one skill, and whether kinds must change."""
 
@@ -87,6 +89,7 @@ class Plan:
         self._today = Today()
         self._unheard = [item for item in items if item.skill not in memory.beliefs]
         self._unheard.reverse()  # the next of the course at the end
+        self._missed = {skill for skill, belief in memory.beliefs.items() if belief.missed}
 
     def pick(self, now: datetime, *, seconds_left: float | None = None) -> Pick | None:
         """What to ask at `now`; None when nothing fits into what is left of the time.
@@ -145,6 +148,7 @@ class Plan:
         worth = self._worths.gains(seconds_of(now)) / self._worths.seconds
         scores: Floats = np.maximum(worth, 0.0) * self._mixture.factors(self._today)
         scores[self._places(rivals)] *= _CONTRAST_FACTOR
+        scores[self._places(self._missed - self._today.tallies.keys())] *= _MISSED_FACTOR
         return scores
 
     def _best(
@@ -221,7 +225,10 @@ class Plan:
         if not self._unheard:
             return None
         item = self._unheard[-1]
-        if item.seconds * INTRODUCING > left:
+        spent = INTRODUCING * (self._today.seconds_of_new + item.seconds)
+        if item.seconds * INTRODUCING > left or (
+            spent > _NEW_SHARE * self.minutes * 60.0 and self._worths.begun.sum() >= _FEW
+        ):
             return None
         return item if self._can_bear_more(left, now) else None
 

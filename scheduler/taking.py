@@ -71,7 +71,7 @@ class Taking:
         at_s, skill = self.sitting.at_s, meeting.skill
         name = self._families.get(skill, "")
         figures = self._figures.get(name) or usual(name)
-        kin = self._kin.get(skill, "")
+        kin = self._kin.get(skill, skill)
         common = self._leanings.get(kin, 0.0)
         before = self._beliefs.get(skill)
         weighed_at_s, is_doubtful = at_s, False
@@ -90,8 +90,7 @@ class Taking:
         self._beliefs[skill] = belief
         if pace is not None:
             self._paces[meeting.kind] = pace
-        if kin:
-            self._leanings[kin] = min(max(common + shared, -_LEANING_BOUND), _LEANING_BOUND)
+        self._leanings[kin] = min(max(common + shared, -_LEANING_BOUND), _LEANING_BOUND)
         if not is_doubtful:
             self._figures[name] = noting(
                 figures, surprise, credit=meeting.credit, chance=meeting.chance

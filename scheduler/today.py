@@ -64,6 +64,12 @@ class Today:
         """What the questions so far should have taken."""
         return sum(item.seconds for item in self.items)
 
+    @property
+    def seconds_of_new(self) -> float:
+        """The usual time of the skills met for the first time, each counted once."""
+        seconds = {item.skill: item.seconds for item in self.items}
+        return sum(seconds[skill] for skill, tally in self.tallies.items() if tally.is_new)
+
     def right_lately(self, least: int) -> float:
         """Share of right answers among the last ones; 1 before there are at `least` so many."""
         lately = self.rights[-_LATELY:]

@@ -61,8 +61,7 @@ class Worths:
         self._of_lesson = np.array([item.skill in own_skills for item in items])
         self._kin: dict[str, list[int]] = defaultdict(list)
         for number, item in enumerate(items):
-            if kin := memory.kin.get(item.skill):
-                self._kin[kin].append(number)
+            self._kin[memory.kin.get(item.skill, item.skill)].append(number)
         self.begun = np.zeros(len(items), bool)
         self._strength, self._variance, self._at_s, self._common = np.zeros((4, len(items)))
         for item in items:
@@ -75,8 +74,7 @@ class Worths:
         """Take up what an answer to `skill` has changed in `memory`."""
         if skill in self.place:
             self._take(skill, memory)
-        if kin := memory.kin.get(skill):
-            self._lean(kin, memory)
+        self._lean(memory.kin.get(skill, skill), memory)
         if [memory.family_named(name) for name in self._names] != self._families:
             self._take_figures(memory)
 

@@ -1,5 +1,6 @@
 """What one student knows, rebuilt from answers and asked about at a time."""
 
+import json
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -10,7 +11,9 @@ from scheduler import Log, Meeting, Memory, families_of
 
 START_MS = 1_767_636_000_000
 DAY_MS = 86_400_000
+LATE_MS = START_MS + 100 * DAY_MS
 FAMILIES_OF = {"a": "perception", "b": "facts", "c": "orders"}
+KIN_OF = {"a": "raga", "b": "raga"}
 skills = st.sampled_from("abcd")  # "d" is of no family
 meetings = st.builds(
     Meeting,
@@ -41,19 +44,46 @@ def test_rebuilding_takes_the_same_steps_to_the_last_bit(answers):
     assert rebuilt == memory
 
 
+@given(st.lists(meetings, max_size=25), meetings)
+def test_what_is_kept_comes_back_to_the_last_bit(answers, more):
+    memory = Memory.rebuilt(answers, families=FAMILIES_OF, kin=KIN_OF)
+    data = json.loads(json.dumps(memory.as_json()))
+    again = Memory.from_json(data, families=FAMILIES_OF, kin=KIN_OF)
+    assert repr(again) == repr(memory)
+    assert repr(again.after(more)) == repr(memory.after(more))
+
+
 @given(st.lists(meetings, max_size=20), st.randoms(use_true_random=False))
-def test_skills_do_not_depend_on_each_other_s_answers(answers, random):
-    """Shuffled among themselves skill by skill; at the usual pace, and each in its own session."""
-    calm = [
-        answer._replace(response_ms=2000, session=f"{answer.skill}{number}")
-        for number, answer in enumerate(answers)
+def test_the_order_of_answers_to_unrelated_skills_changes_nothing(answers, random):
+    """Within a session, each skill of a kind of its own, as when two go on side by side; not in the
+    last bit, nor in what the session has told of the families."""
+    alike = [
+        answer._replace(kind=answer.skill, session="1", utc_ms=START_MS, monotonic_s=9.0)
+        for answer in answers
     ]
-    queues = {skill: [answer for answer in calm if answer.skill == skill] for skill in "abcd"}
-    order = [answer.skill for answer in calm]
+    queues = {skill: [answer for answer in alike if answer.skill == skill] for skill in "abcd"}
+    order = [answer.skill for answer in alike]
     random.shuffle(order)
     shuffled = [queues[skill].pop(0) for skill in order]
-    beliefs = Memory.rebuilt(calm, families=FAMILIES_OF).beliefs
-    assert Memory.rebuilt(shuffled, families=FAMILIES_OF).beliefs == beliefs
+    one, other = (Memory.rebuilt(rows, families=FAMILIES_OF) for rows in (alike, shuffled))
+    for part in ("beliefs", "figures", "leanings", "heard", "paces"):
+        assert getattr(one, part) == getattr(other, part)
+
+
+@given(st.lists(meetings, min_size=1, max_size=12), st.sampled_from([0.0, 1.0]))
+def test_kin_lend_each_other_a_little_and_others_nothing(answers, credit):
+    memory = Memory.rebuilt(answers, families=FAMILIES_OF, kin=KIN_OF)
+    last = max(answers, key=lambda answer: answer.utc_ms)
+    told = last._replace(skill="a", credit=credit, chance=0.25, session="1", utc_ms=LATE_MS)
+    memory = memory.after(told._replace(skill="c", session="late"))  # takes up the figures
+    after = memory.after(told._replace(session="late"))
+    moved = after.common("b") - memory.common("b")
+    assert moved >= 0.0 if credit else moved <= 0.0
+    assert abs(moved) <= 1.5
+    assert after.beliefs.get("b") == memory.beliefs.get("b")
+    assert after.common("c") == memory.common("c")
+    known = [one.knowledge("b", at(200)) for one in (memory, after)]
+    assert known == sorted(known, reverse=not credit)
 
 
 @given(st.lists(meetings, max_size=10), meetings)
@@ -85,6 +115,37 @@ def test_a_log_gives_back_the_memory_of_each_step(tmp_path, answer_to):
     with Log(tmp_path / "log.db") as log:
         assert repr(Memory.rebuilt(log.meetings(), families=FAMILIES_OF)) == repr(memory)
         assert repr(Memory.rebuilt(log.answers(), families=FAMILIES_OF)) == repr(memory)
+
+
+def test_a_gap_that_may_be_a_false_clock_s_is_weighed_as_after_a_week(answer_to):
+    """And teaches nothing of how this student forgets."""
+    begun = [answer_to("a", day=0), answer_to("a", day=1)]
+    after = {
+        days: Memory.rebuilt([*begun, answer_to("a", day=1 + days)], families=FAMILIES_OF)
+        for days in (7, 60, 400)
+    }
+    strengths = {days: memory.beliefs["a"].strength for days, memory in after.items()}
+    assert strengths[60] == strengths[400] == pytest.approx(strengths[7])
+    gathered = {days: memory.figures["perception"].gathered for days, memory in after.items()}
+    assert any(gathered[7])
+    assert not any(gathered[60])
+
+
+def test_a_confusion_under_a_clock_that_was_ahead_fades_all_the_same(answer_to):
+    answers = [answer_to("a", day=365, credit=0.0, heard="b"), answer_to("a", day=10)]
+    memory = Memory.rebuilt(answers, families=FAMILIES_OF)
+    assert memory.confusions("a", at(70))[0][1] < 0.001
+    assert memory.times_heard("a", "b", at(70)) == 0
+
+
+def test_an_answer_of_forty_minutes_says_nothing_by_its_time(answer_to):
+    usual = [answer_to("b", day=i, response_ms=2000) for i in range(12)]
+    put_down, none = (
+        Memory.rebuilt([*usual, answer_to("a", day=13, response_ms=ms)], families=FAMILIES_OF)
+        for ms in (2_400_000, 2000)
+    )
+    assert put_down.paces == Memory.rebuilt(usual, families=FAMILIES_OF).paces
+    assert put_down.beliefs["a"].strength == pytest.approx(none.beliefs["a"].strength, abs=1e-3)
 
 
 def test_setting_the_clock_during_a_session_does_no_harm(answer_to):
@@ -146,16 +207,6 @@ def test_quickness_is_measured_by_the_student_s_own_pace(answer_to):
 
     assert strength(6000, 6000) == pytest.approx(strength(1500, 1500))
     assert strength(6000, 1500) > strength(6000, 6000) > strength(6000, 24_000)
-
-
-def test_the_misses_of_the_last_session_are_known(answer_to):
-    answers = [
-        answer_to("a", day=0, credit=0.0),
-        answer_to("b", day=1, credit=0.0),
-        answer_to("b", day=1.001, credit=1.0),
-        answer_to("c", day=1.002, credit=0.5),
-    ]
-    assert Memory.rebuilt(answers, families=FAMILIES_OF).sitting.missed == ("b", "c")
 
 
 def test_families_come_from_the_course(course):

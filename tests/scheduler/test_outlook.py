@@ -1,5 +1,6 @@
 """What a practice is said to hold before it starts."""
 
+import itertools
 from datetime import timedelta
 
 from scheduler import Memory, Plan, families_of, outlook
@@ -40,12 +41,13 @@ def test_a_practice_that_goes_as_foretold_holds_what_was_foretold(course, start)
     assert tuple(dict.fromkeys(skills)) == tuple(planned.skill for planned in foretold.planned)
 
 
-def test_what_was_missed_last_time_stands_first(course, start, answer_to):
+def test_what_was_missed_last_time_is_told_as_that(course, start, answer_to):
     memory = Memory(families=families_of(course))
-    for number, item in enumerate(course[:6]):
-        when = start - timedelta(hours=22, minutes=-number)
-        memory = memory.after(
-            answer_to(item.skill, utc=when, credit=float(number != 2), session="y").meeting
-        )
-    first = outlook(plan_of(course, start, memory)).planned[0]
-    assert (first.skill, str(first.reason)) == (course[2].skill, "missed before 1")
+    for day, number in itertools.product((2, 1), range(8)):
+        when = start - timedelta(days=day, minutes=-number)
+        credit = float((day, number) != (1, 2))
+        told = answer_to(course[number].skill, utc=when, credit=credit, session=f"{day}")
+        memory = memory.after(told.meeting)
+    planned = {one.skill: one for one in outlook(plan_of(course, start, memory)).planned}
+    assert str(planned[course[2].skill].reason) == "missed before 1"
+    assert list(planned).index(course[2].skill) < 4
