@@ -1,5 +1,6 @@
 """What one student knows, rebuilt from answers and asked about at a time."""
 
+import hashlib
 import json
 from datetime import UTC, datetime, timedelta
 
@@ -8,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from scheduler import Log, Meeting, Memory, families_of
+from scheduler.memory import MODEL
 
 START_MS = 1_767_636_000_000
 DAY_MS = 86_400_000
@@ -214,3 +216,30 @@ def test_families_come_from_the_course(course):
     memory = Memory(families=families_of(course))
     assert memory.family("stage:3").first == 3.0
     assert memory.family("of no course").first == 2.4
+
+
+def test_one_log_gives_one_memory_on_every_machine():
+    """The digest changes with what answers teach, and with it `MODEL` must: what is kept beside a
+    log by an earlier model would be believed otherwise."""
+    answers, state = [], 12345
+    for number in range(400):
+        state = (1103515245 * state + 12345) % 2**31  # ISO C's example of rand
+        answers.append(
+            Meeting(
+                skill=f"s{state // 7 % 23}",
+                kind=f"k{state // 7 % 3}",
+                credit=(1.0, 1.0, 0.0, 0.6)[state // 11 % 4],
+                heard=f"s{state // 13 % 23}",
+                chance=(0.25, 0.5, 1 / 3)[state // 17 % 3],
+                response_ms=500 + state // 19 % 6000,
+                utc_ms=START_MS + number * DAY_MS // 9,
+                monotonic_s=number * 9600.0,
+                device="tablet",
+                session=f"{number // 20}",
+            )
+        )
+    families = {f"s{i}": ("perception", "facts", "orders")[i % 3] for i in range(23)}
+    kin = {f"s{i}": f"kin {i // 3}" for i in range(12)}
+    memory = Memory.rebuilt(answers, families=families, kin=kin)
+    digest = hashlib.sha256(json.dumps(memory.as_json()).encode()).hexdigest()[:16]
+    assert (MODEL, digest) == (3, "b989dd1354604e04")
