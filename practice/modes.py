@@ -67,6 +67,8 @@ class Asked:
     items: tuple[Item, ...]
     lesson: Lesson | None
     has_new: bool
+    side_by_side: bool = False
+    """Whether what is confused is set against each other whenever it can be."""
 
     def minutes_of(self, minutes: float) -> float:
         """How long a practice for which so many minutes are given is to last."""
@@ -155,7 +157,7 @@ class Modes:
         lesson = self.lesson
         if lesson is not None and mode.id == "before-lesson" and not lesson.skills:
             lesson = Lesson(lesson.at, frozenset(item.skill for item in items))
-        return Asked(items, lesson, has_new)
+        return Asked(items, lesson, has_new, mode.id in ("before-lesson", "weak-spots"))
 
     def _before_lesson(self) -> tuple[Item, ...]:
         """All that is begun; where the lesson's ragas are named, what the course asks of these,

@@ -15,7 +15,7 @@ from audio.errors import SpeakerError, TuningError
 from audio.speakers import Speaker, open_speaker
 from audio.tuning import load_tuning, tuning_in_words
 from practice.courses import course_of
-from practice.errors import FolderError, SettingsError
+from practice.errors import FolderError, SettingsError, StepError
 from practice.lesson import lesson_words, next_lesson, ragas_to_choose, skills_for
 from practice.modes import Asked, Mode, Modes
 from practice.outlook import Outlook, outlook_of
@@ -106,7 +106,9 @@ class Practice:
         self.speaker.volume_db = self.settings.volume_db
         self._tuning = self._read_tuning()
         self._session: Session | None = None
+        self._last: Session | None = None
         self._recalled: Recalled | None = None
+        self._before: Recalled | None = None
         self._forget()
 
     def _keep_student(self) -> None:
@@ -171,7 +173,7 @@ class Practice:
             return ""
 
     def _forget(self) -> None:
-        """Read memory afresh from the log."""
+        """Read memory and thresholds afresh from the log."""
         self._remember()
         self._thresholds = Thresholds(partial(self._log.latest, self.settings.student_id))
 
@@ -248,6 +250,7 @@ class Practice:
             started=started,
             seed=self._seeds(),
             lesson=asked.lesson,
+            side_by_side=asked.side_by_side,
         )
 
     def start(self, minutes: float, mode: Mode = DAY) -> Session:
@@ -257,6 +260,7 @@ class Practice:
         asked = modes.asked(mode)
         minutes = asked.minutes_of(minutes)
         self._plan_now = self._plan(asked, minutes, modes.now)
+        self._last, self._before = None, self._recalled
         self._session = Session(
             plan=self._plan_now,
             log=self._log,
@@ -282,10 +286,29 @@ class Practice:
         """End the running session, if any, and keep what it taught."""
         if self._session is not None:
             self._session.end()
-            self._session = None
+            self._last, self._session = self._session, None
             self._memory = self._plan_now.memory
             with suppress(LogError):  # the answers are in the log, and read when it can be again
                 self._remember()
+
+    def leave_out_last(self) -> None:
+        """Let the answers of the session that has just ended count for nothing, as somebody else's;
+        they stay in the log. Raises StepError where none has ended, and LogError."""
+        self._say_of_last(self._log.leave_out)
+
+    def put_back_last(self) -> None:
+        """Let the answers of the session that has just ended count again; see `leave_out_last`."""
+        self._say_of_last(self._log.put_back)
+
+    def _say_of_last(self, say: Callable[..., None]) -> None:
+        if self._last is None:
+            raise StepError("no session has ended yet: call end() first")
+        settings = self.settings
+        say(
+            *self._last.ids, student=settings.student_id, device=settings.device_id, utc=self._now()
+        )
+        self._recalled = self._before  # so that only what came since need be read
+        self._forget()
 
     def close(self) -> None:
         self.end()

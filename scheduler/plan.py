@@ -8,7 +8,7 @@ taken for, to be heard beside it.
 from __future__ import annotations
 
 import zlib
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from copy import copy
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -42,6 +42,7 @@ _NEARLY = 0.9
 _FREE = 3
 """Of so many skills begun one may be barred: an order that can be foreseen tells the answers."""
 _RIVAL_WEIGHT, _RIVAL_PRESSING = 0.5, 1.2  # fading counts of a confusion
+_CONTRASTS = 3  # times that a rival is set beside, where that is the purpose
 _RIVALS_NEAR = 3  # questions after which a confused pair is still side by side
 _CONTRAST_FACTOR, _MISSED_FACTOR = 1.3, 1.5
 _SPACINGS = ((APART, True), (APART, False), (2, False), (1, False), (0, False))
@@ -65,9 +66,10 @@ class Pick:
 class Plan:
     """The plan of one practice of `minutes`, begun at `started` (aware).
 
-    `items` is the course in the order to be met, `memory` what the student knows. Among skills
-    nearly as good as the best, `seed` decides. Raises PlanError for a course without items or with
-    one twice.
+    `items` is the course in the order to be met, `memory` what the student knows. With
+    `side_by_side` what is confused is set against each other whenever it can be, else now and then.
+    Among skills nearly as good as the best, `seed` decides. Raises PlanError for a course without
+    items or with one twice.
     """
 
     def __init__(
@@ -79,10 +81,11 @@ class Plan:
         started: datetime,
         seed: int = 0,
         lesson: Lesson | None = None,
+        side_by_side: bool = False,
     ) -> None:
         _check(items, minutes, started)
         self.minutes, self.started, self.seed, self.lesson = minutes, started, seed, lesson
-        self.memory = memory
+        self.memory, self._side_by_side = memory, side_by_side
         self.items = {item.skill: item for item in items}
         self._worths = Worths(tuple(items), memory, minutes=minutes, started=started, lesson=lesson)
         self._mixture = Mixture(items)
@@ -162,16 +165,15 @@ class Plan:
             near.append(new)
         return min(near, key=self._lot)
 
-    def _out_of_turn(self, rivals: Rivals) -> tuple[tuple[list[str], str], ...]:
+    def _out_of_turn(self, rivals: Rivals) -> Iterator[tuple[list[str], str]]:
         """What takes precedence over gain, and why."""
-        if not self._today.may_turn:
-            return ()
-        asked = self._today.tallies
-        pressing = [s for s, (_, often) in rivals.items() if often >= _RIVAL_PRESSING]
-        return (
-            (self._today.returning(), "missed today"),
-            ([skill for skill in pressing if skill not in asked], "contrast"),
-        )
+        if self._today.may_turn:
+            yield self._today.returning(), "missed today"
+        if self._today.may_turn or self._side_by_side:
+            asked = self._today.tallies
+            pressing = (s for s, (_, often) in rivals.items() if often >= _RIVAL_PRESSING)
+            most = _CONTRASTS if self._side_by_side else 1
+            yield [s for s in pressing if s not in asked or asked[s].asked < most], "contrast"
 
     def _picked(self, item: Item, why: str | None, rivals: Rivals, now: datetime) -> Pick:
         return Pick(

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 _SAME_DAY = 0.4
+_FIFTY = 50  # percent known: below that it is likelier gone than not
 _FEW = {1: "once", 2: "twice", 3: "three times", 4: "four times", 5: "five times"}
 
 
@@ -62,6 +63,10 @@ def _lesson(days: int) -> str:
     return "for today's lesson" if days == 0 else f"for the lesson in {days_in_words(days)}"
 
 
+def _fading(percent: int) -> str:
+    return "about to fade" if percent >= _FIFTY else "perhaps gone"
+
+
 _Sentence = Callable[[tuple[int, ...], list[str]], str]
 _SENTENCES: dict[str, _Sentence] = {
     "new": lambda n, s: "new in your course",
@@ -73,7 +78,7 @@ _SENTENCES: dict[str, _Sentence] = {
     "confused": lambda n, s: f"heard as {s[0]} {times_in_words(n[0])} lately",
     "contrast": lambda n, s: f"set beside {s[0]}, which was taken for it",
     "lesson": lambda n, s: _lesson(n[0]),
-    "fading": lambda n, s: f"last heard {_since(n[0])}, about to fade",
+    "fading": lambda n, s: f"last heard {_since(n[0])}, {_fading(n[1])}",
     "shaky": lambda n, s: f"shaky: right {n[0]} of {n[1]} times",
     "coming": lambda n, s: f"coming: met {times_in_words(n[0])} so far",
     "firm": lambda n, s: f"firm, last heard {_since(n[0])}: kept warm",

@@ -198,6 +198,27 @@ def test_a_confused_pair_is_set_side_by_side(course, start):
     assert (contrasts[0].skill, contrasts[0].reason.skills) == (other, (one,))
 
 
+def test_pairs_are_set_against_each_other_where_that_is_the_purpose(course, start):
+    memory = remembered(course, start, share=1.0)
+    items = {item.skill: item for item in course}
+    begun = list(memory.beliefs)[:12]
+    for one, other in zip(begun[::2], begun[1::2], strict=True):
+        for minute in range(2):
+            when = start - timedelta(hours=30, minutes=-10 * minute)
+            memory = memory.after(meeting(items[one], when, 0.0, session="y", heard=other))
+    weak = [items[skill] for skill in begun]
+
+    def near(**how):
+        picks = practise(Plan(weak, memory, minutes=6, started=start, **how), by_luck(0.7))
+        skills = [pick.skill for pick in picks]
+        return sum(
+            begun[begun.index(skill) ^ 1] in skills[number + 1 : number + 4]
+            for number, skill in enumerate(skills)
+        ) / len(skills)
+
+    assert near(side_by_side=True) > near() + 0.1
+
+
 def test_a_skill_heard_as_another_says_so(course, start):
     memory = remembered(course, start, share=1.0)
     items = {item.skill: item for item in course}
