@@ -81,7 +81,8 @@ def run(options: argparse.Namespace) -> int:
                 ids = listed(meant or known, "or")
                 return refuse(f"{path}: --student {options.student!r} {said} {ids}.")
             (student,) = meant
-        told = told_in(log.answers(student), since=since)
+        left_out = {each: log.left_out(each) for each in known}
+        told = told_in(log.answers(student), since=since, left_out=left_out)
     if not told.foretold:
         return refuse(f"{path}: {_nothing(told, options.days)}")
     if options.csv:
@@ -106,11 +107,9 @@ def _lately(days: int | None) -> str:
 
 
 def _nothing(told: Told, days: int | None) -> str:
-    if told.presented:
-        return (
-            f"{_answers(told.presented)} left out: the skill had just been presented. Nothing else "
-            "was asked yet; practise on, then ask again."
-        )
+    if told.presented or told.others:
+        left_out = " ".join(_not_counted(told))
+        return f"{left_out} Nothing else was asked yet; practise on, then ask again."
     days_said = "" if days is None else _lately(days).removeprefix(",")
     return f"holds no answers{days_said}. Give more --days, or leave them out."
 
@@ -132,12 +131,17 @@ def _report(told: Told, heading: str) -> Iterator[str]:
 
 
 def _left_out(told: Told, every: Reliability) -> str:
-    parts = [f"{_answers(every.count)} foretold."]
-    if told.presented:
-        parts.append(f"{_answers(told.presented)} left out: the skill had just been presented.")
+    parts = [f"{_answers(every.count)} foretold.", *_not_counted(told)]
     if told.in_part:
         parts.append(f"{_answers(told.in_part)} right in part, which counts as not right.")
     return " ".join(parts)
+
+
+def _not_counted(told: Told) -> Iterator[str]:
+    if told.presented:
+        yield f"{_answers(told.presented)} left out: the skill had just been presented."
+    if told.others:
+        yield f"{_answers(told.others)} left out as somebody else's."
 
 
 def _answers(count: int) -> str:

@@ -18,13 +18,14 @@ from audio.format import SAMPLE_RATE
 from audio.score import Score
 from audio.speakers import Playing, Speaker
 from practice.errors import StepError
+from practice.recording import Recorder
 from practice.sounding import Instrument, Samples, Sounding, loop_of
 from practice.steps import Ready, Step, StepMaker, Student
 from practice.summary import Summary, moved_skills, rest_caution, threshold_lines
 from practice.thresholds import Thresholds
 from quizzes.catalogue import kind_of
 from quizzes.question import Explanation, Mark
-from scheduler import Answer, Log, Plan, new_uuid
+from scheduler import Log, Plan
 
 LONGEST_COUNTED_S = 90.0
 """A tablet that was put down stops the session's clock after so long at one question."""
@@ -54,7 +55,7 @@ class Session:
         seeds: Callable[[], int],
         now: Callable[[], datetime],
     ) -> None:
-        self._plan, self._log, self._student = plan, log, student
+        self._plan, self._student = plan, student
         self._thresholds, self._now = thresholds, now
         self._instrument = instrument
         self._sounding = Sounding(speaker, instrument)
@@ -66,11 +67,11 @@ class Session:
             seeds=seeds,
             now=now,
         )
-        self._id = new_uuid()
+        self._recorder = Recorder(log, student, now)
         self._minutes = minutes
         self._before, self._begun = plan.memory, now()
         self._asked: list[str] = []
-        self._right = 0
+        self._right = self._new = self._shown_again = 0
         self._spent_s = 0.0
         self._counted_from: float | None = None
         self._ready: Ready | None = None
@@ -178,14 +179,13 @@ class Session:
         monotonic_s, heard_until = time.monotonic(), self._first_heard.ends_at
         kind = kind_of(step.question.skill)
         mark = kind.mark(step.question, given)
-        answer = self._row(step, given, mark, monotonic_s, monotonic_s - heard_until)
-        self._log.append(answer)
+        answer = self._recorder.record(step, given, mark, monotonic_s, heard_until)
+        self._count(step, is_right=mark.right)
         self._sounding.hush()
         self._plan.answered(answer)
         self._thresholds.add(step.question, given, step.chance)
         self._steps.heard(step.question.skill, right=mark.right)
         self._asked.append(step.question.skill)
-        self._right += mark.right
         if given == step.question.right[0]:
             explained = self._right_explained.result()
         else:
@@ -198,32 +198,14 @@ class Session:
                 self._maker.submit(loop_of, cue)  # to be heard as soon as it is asked for
         return self._outcome
 
-    def _row(
-        self, step: Step, given: str, mark: Mark, monotonic_s: float, response_s: float
-    ) -> Answer:
-        question, local = step.question, self._now().astimezone()
-        offset = local.utcoffset()
-        return Answer(
-            student=self._student.id,
-            skill=question.skill,
-            kind=question.kind,
-            seed=question.seed,
-            setting=question.setting.as_json(),
-            choices=tuple(choice.id for choice in question.choices),
-            right=question.right,
-            given=given,
-            credit=mark.credit,
-            heard=mark.heard,
-            chance=step.chance,
-            predicted=step.predicted,
-            reason=step.reason,
-            response_ms=round(response_s * 1000),
-            utc=local,
-            offset_min=0 if offset is None else round(offset.total_seconds() / 60),
-            monotonic_s=monotonic_s,
-            device=self._student.device,
-            session=self._id,
-        )
+    def _count(self, step: Step, *, is_right: bool) -> None:
+        """What was presented just before was told: it is no question answered right."""
+        if step.introduction is None:
+            self._right += is_right
+        elif step.question.skill in self._plan.memory.beliefs:
+            self._shown_again += 1
+        else:
+            self._new += 1
 
     def play_right(self) -> Playing:
         """Play what it was."""
@@ -276,7 +258,14 @@ class Session:
             ),
             thresholds=threshold_lines(self._asked, self._thresholds),
             caution=rest_caution(spent_min),
+            new=self._new,
+            shown=self._shown_again,
         )
+
+    @property
+    def ids(self) -> tuple[str, ...]:
+        """Under which its answers stand in the log: one, or more where the device slept."""
+        return tuple(self._recorder.ids)
 
     # Within.
 

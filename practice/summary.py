@@ -27,12 +27,27 @@ class Moved:
 
 @dataclass(frozen=True, slots=True)
 class Summary:
+    """What a session was. Of the `answered`, `new` were to skills met for the first time and
+    `shown` to such as were presented again; these were told first, and are not among the `right`.
+    """
+
     answered: int
     right: int
     minutes: float
     moved: tuple[Moved, ...]
     thresholds: tuple[str, ...]
     caution: str
+    new: int = 0
+    shown: int = 0
+
+    @property
+    def counts(self) -> str:
+        """`15 questions, 12 right, 3 new`: what was really asked, and what was only shown."""
+        asked = self.answered - self.new - self.shown
+        parts = [f"{asked} question{'s' * (asked != 1)}, {self.right} right"] if asked else []
+        parts += [f"{self.new} new"] if self.new else []
+        parts += [f"{self.shown} shown again"] if self.shown else []
+        return ", ".join(parts) or "No questions"
 
 
 def moved_skills(

@@ -7,7 +7,8 @@ The scheduler knows skill ids, marks, seconds and times, and nothing of music.
     log.answers(student=None) -> Iterator[Answer]; log.meetings(student=None) -> Iterator[Meeting]
     log.students() -> tuple[str, ...]; log.copy_to(path); log.close(); Log.reading(path)
     log.leave_out(session, student=..., device=..., utc=now); log.put_back(...)  # count for nothing
-    log.left_out(student) -> frozenset[str]; log.append_all([*other.answers(), *other.leavings()])
+    log.left_out(student) -> frozenset[str]; log.sessions(student) -> list[Sat]
+    log.append_all([*other.answers(), *other.leavings()])
 
     memory = Memory.rebuilt(log.meetings(student), families=families_of(items), kin=kin_of(items))
     found = recalled(log, student, families=..., kin=...)   # the same, from what is kept beside it
@@ -52,6 +53,7 @@ from scheduler.memory import Memory, families_of, kin_of
 from scheduler.outlook import Outlook, Planned, outlook
 from scheduler.plan import Pick, Plan
 from scheduler.reason import Reason
+from scheduler.rows import Sat
 from scheduler.staircase import (
     Scale,
     Threshold,
@@ -88,6 +90,7 @@ __all__ = [
     "Reason",
     "Recalled",
     "RowConflictError",
+    "Sat",
     "Scale",
     "SchedulerError",
     "Threshold",

@@ -2,7 +2,8 @@
 
 A prediction is the chance of a wholly right answer, so one that is right in part counts as not
 right. Answers to a skill that was presented just before (`chance` is 1) foretell nothing and are
-left out. Scores, all of them 0 at best, are means over answers:
+left out, and so are those that the student has left out as somebody else's. Scores, all of them 0
+at best, are means over answers:
 
 - log loss, in nats: -ln of the chance that was given to what happened;
 - Brier score: the squared distance of prediction and outcome. A. H. Murphy, "A new vector partition
@@ -18,7 +19,7 @@ A share's interval is E. B. Wilson's, J. American Statistical Association 22 (19
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import NamedTuple
@@ -45,11 +46,13 @@ class Foretold(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """All that a log foretold, and how many answers foretold nothing or were right in part."""
+    """All that a log foretold, and how many answers foretold nothing, were right in part, or were
+    left out as somebody else's."""
 
     foretold: tuple[Foretold, ...]
     presented: int
     in_part: int
+    others: int
 
     def by_kind(self) -> dict[str, list[Foretold]]:
         """Those of each kind of question, the kind with most of them first."""
@@ -134,18 +137,27 @@ class Reliability:
         return self.count < TOO_FEW
 
 
-def told_in(answers: Iterable[Answer], *, since: datetime | None = None) -> Told:
-    """What was foretold of these answers, from a moment on where one is given."""
-    foretold, presented, in_part = [], 0, 0
+def told_in(
+    answers: Iterable[Answer],
+    *,
+    since: datetime | None = None,
+    left_out: Mapping[str, Collection[str]] | None = None,
+) -> Told:
+    """What was foretold of these answers, from a moment on where one is given, but for the sessions
+    that are left out, by student."""
+    foretold, presented, in_part, others = [], 0, 0, 0
     for answer in answers:
         if since is not None and answer.utc < since:
+            continue
+        if left_out and answer.session in left_out.get(answer.student, ()):
+            others += 1
             continue
         if answer.chance >= 1.0:
             presented += 1
             continue
         in_part += 0.0 < answer.credit < 1.0
         foretold.append(Foretold(answer.kind, answer.predicted, answer.credit == 1.0))
-    return Told(tuple(foretold), presented, in_part)
+    return Told(tuple(foretold), presented, in_part, others)
 
 
 def reliability(foretold: Sequence[Foretold]) -> Reliability:

@@ -43,6 +43,15 @@ class Dated(NamedTuple):
     meeting: Meeting
 
 
+class Sat(NamedTuple):
+    """A session: how many answers, and from when to when, in milliseconds since 1970 in UTC."""
+
+    session: str
+    answers: int
+    first_ms: int
+    last_ms: int
+
+
 class Rows:
     """The rows of an open log; `Log` opens it and adds to it."""
 
@@ -103,6 +112,14 @@ class Rows:
         query = f"SELECT {listed(COLUMNS)} FROM answers WHERE student = ? AND skill = ?{counts}"
         rows = self._ask(f"{query} ORDER BY rowid DESC LIMIT ?", student, skill, *pairs, count)
         return [answer_of(row) for row in rows]
+
+    def sessions(self, student: str) -> list[Sat]:
+        """The sessions of `student`, left out or not, in the order in which they came in."""
+        query = (
+            "SELECT session, count(*), min(utc_ms), max(utc_ms) FROM answers NOT INDEXED "
+            "WHERE student = ? GROUP BY session ORDER BY max(rowid)"
+        )
+        return [Sat._make(row) for row in self._ask(query, student)]
 
     def has_any(self, student: str, sessions: Collection[str], *, until: int) -> bool:
         """Whether one of the rows until a number is of one of these sessions."""

@@ -74,7 +74,12 @@ class KaanApp(App):
                 name="practice",
             ),
             DrillScreen(on_done=self.done, trouble=lambda: practice.sound_trouble, name="drill"),
-            SummaryScreen(on_close=lambda: self.go("practice"), name="summary"),
+            SummaryScreen(
+                on_close=lambda: self.go("practice"),
+                on_leave_out=practice.leave_out_last,
+                on_put_back=practice.put_back_last,
+                name="summary",
+            ),
             CautionsScreen(on_read=self.read, folder=str(practice.folder), name="cautions"),
         )
 

@@ -11,10 +11,11 @@ import select
 import sys
 import time
 from collections.abc import Sequence
+from shlex import quote
 from typing import TextIO
 
 from audio.speakers import Playing
-from practice import CAUTIONS, Mode, Outcome, Practice, Session, Step, Summary
+from practice import CAUTIONS, Mode, Outcome, Practice, Session, Step, Summary, default_folder
 from quizzes import Question
 from quizzes.question import KEYS_APART, Choice, Explanation
 from scheduler import SchedulerError
@@ -58,6 +59,12 @@ TAPS_HELP = (
 WRITTEN_HELP = (
     "Type the whole line, {many} keys with spaces between them, such as {example!r}, by "
     "name or by number; Enter alone plays it again; q ends."
+)
+
+
+NOT_MINE = (
+    "If somebody else answered: `main.py leave-out{folder}` lets these answers count for nothing; "
+    "they stay in the log."
 )
 
 
@@ -108,8 +115,13 @@ class TextDrill:
                 self._ask(session, step)
         except Leave:
             pass
-        self._tell(session.end())
+        summary = session.end()
+        self._tell(summary)
         self._practice.end()
+        if summary.answered:
+            folder = self._practice.folder
+            is_usual = folder == default_folder()
+            self._say(NOT_MINE.format(folder="" if is_usual else f" --folder {quote(str(folder))}"))
         return 0
 
     def _say_mode(self) -> None:
@@ -240,9 +252,7 @@ class TextDrill:
 
     def _tell(self, summary: Summary) -> None:
         self._say("")
-        self._say(
-            f"{summary.answered} questions, {summary.right} right, {summary.minutes:.0f} minutes."
-        )
+        self._say(f"{summary.counts}, {summary.minutes:.0f} minutes.")
         for moved in summary.moved:
             self._say(f"  {moved.name}: {moved.before} before, {moved.after} now")
         for line in summary.thresholds:

@@ -97,6 +97,20 @@ def test_only_the_last_days_are_counted_where_these_are_given(filled, report):
     assert out.startswith(f"Answers of 2 students in {filled}, of the last 7 days.\nOne answer was")
 
 
+def test_what_is_left_out_as_somebody_elses_is_counted_apart(filled, report):
+    with Log(filled) as log:
+        log.append_all(answer(n, session="two", credit=0.0) for n in range(400, 405))
+        log.leave_out("two", student="mira-1", device="", utc=datetime.now(UTC))
+        log.leave_out("one", student="ravi-2", device="", utc=datetime.now(UTC))
+    _, out, _ = report("predictions", "--log", filled, "--student", "mira")
+    flat = " ".join(out.split())
+    assert "306 answers were foretold. Four answers were left out: the skill had just" in flat
+    assert "presented. Five answers were left out as somebody else's. Six answers were" in flat
+    code, _, err = report("predictions", "--log", filled, "--student", "ravi")
+    assert code == 1
+    assert "One answer was left out as somebody else's. Nothing else was asked yet" in err
+
+
 def test_the_bands_can_be_had_as_csv(filled, report):
     code, out, _ = report("predictions", "--log", filled, "--csv")
     rows = list(csv.DictReader(io.StringIO(out)))

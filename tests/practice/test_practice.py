@@ -4,11 +4,11 @@ from dataclasses import replace
 
 import pytest
 
-from practice import FolderError, Practice
+from practice import FolderError, Practice, StepError
 from practice.settings import Settings, save_settings
 from quizzes import Setting
 from scheduler import Log, Memory, families_of, kin_of
-from tests.steps import ask
+from tests.steps import ask, wrong
 
 
 def test_a_folder_that_cannot_be_made_is_told_with_the_remedy(tmp_path):
@@ -87,3 +87,31 @@ def test_kept_memory_that_is_damaged_or_of_another_course_does_no_harm(open_prac
     assert repr(practice._memory) == repr(read_whole(practice))
     practice.save(replace(practice.settings, course="ragas"))
     assert repr(practice._memory) == repr(read_whole(practice))
+
+
+def test_what_somebody_else_answered_last_is_left_out_at_once_and_put_back(open_practice, clock):
+    practice = open_practice()
+    with pytest.raises(StepError, match="no session has ended"):
+        practice.leave_out_last()
+    answered(practice, 6)
+    clock.forward(days=1)
+    knew, held, fine = repr(practice._memory), practice.outlook(5), practice._thresholds
+    session = practice.start(5)
+    for _ in range(12):
+        step = ask(session)
+        session.answer(wrong(step))
+    practice.end()
+    after = repr(practice._memory)
+    assert after != knew
+    practice.leave_out_last()
+    assert practice._recalled.doubt is None  # only what came since was read
+    assert repr(practice._memory) == repr(read_whole(practice)) == knew
+    assert {why for _, why in practice.outlook(5).lines} == {why for _, why in held.lines}
+    assert practice._thresholds is not fine
+    practice.put_back_last()
+    assert repr(practice._memory) == repr(read_whole(practice)) == after
+    practice.leave_out_last()
+    again = open_practice()
+    assert (again._recalled.doubt, repr(again._memory)) == (None, knew)
+    with Log.reading(again.folder / "log.sqlite") as log:
+        assert log.count() == 18

@@ -1,6 +1,7 @@
 """The way of one answer, with nothing mocked: real log, real questions, real sound files."""
 
 import sqlite3
+import time
 from contextlib import closing
 from dataclasses import replace
 from datetime import timedelta
@@ -13,6 +14,7 @@ import pytest
 from audio.tuning import hz
 from audio.wav import read_wav
 from practice import StepError
+from practice.recording import practice_of
 from quizzes import Setting, make_question
 from scheduler import FullDiskError, Log
 from tests.steps import ask, wrong
@@ -141,6 +143,38 @@ def test_no_skill_twice_in_a_row_and_the_wall_clock_may_run_back(open_practice, 
     assert len({skill.partition(":")[0] for skill in seen}) >= 2
 
 
+def test_after_a_night_asleep_the_morning_s_answers_stand_under_another_id_at_their_own_time(
+    open_practice, clock, monkeypatch
+):
+    practice = open_practice()
+    session = practice.start(15)
+    evening, morning = [], []
+    for part in (evening, morning):
+        for _ in range(3):
+            step = ask(session)
+            part.append(step.question.skill)
+            session.answer(step.question.right[0])
+            clock.forward(seconds=9)
+        clock.forward(hours=10)  # the steady clock stands still meanwhile
+    first, second = session.ids
+    assert practice_of(first) == practice_of(second) == first
+    rows = answers_in(practice)
+    assert [row.session for row in rows] == [first] * 3 + [second] * 3
+    steady = time.monotonic
+    monkeypatch.setattr(time, "monotonic", lambda: steady() + 36_009.0)  # does not stand still
+    session.answer(ask(session).question.right[0])
+    assert answers_in(practice)[-1].session == second
+    assert session.end().answered == 7
+    practice.end()
+    beliefs = practice._memory.beliefs
+    for skill in morning:
+        assert beliefs[skill].at_s >= (clock.now - timedelta(hours=11)).timestamp()
+    for skill in set(evening) - set(morning) - {answers_in(practice)[-1].skill}:
+        assert beliefs[skill].at_s < (clock.now - timedelta(hours=19)).timestamp()
+    practice.leave_out_last()
+    assert practice._memory.beliefs == {}
+
+
 def test_a_session_ends_when_its_time_is_up(open_practice):
     session = open_practice().start(0.3)
     step = ask(session)
@@ -153,13 +187,17 @@ def test_a_session_ends_when_its_time_is_up(open_practice):
     assert "volume low" in summary.caution
 
 
-def test_the_summary_says_what_moved(open_practice):
+def test_the_summary_says_what_moved_and_counts_no_question_that_was_told(open_practice):
     session = open_practice().start(15)
+    told = 0
     for _ in range(8):
         step = ask(session)
+        told += step.introduction is not None
         session.answer(step.question.right[0])
     summary = session.end()
-    assert summary.answered == summary.right == 8
+    assert 2 <= told <= 6
+    assert (summary.answered, summary.right, summary.new) == (8, 8 - told, told)
+    assert summary.counts == f"{8 - told} questions, {8 - told} right, {told} new"
     assert {(moved.before, moved.after) for moved in summary.moved} == {("unheard", "coming")}
     assert summary.moved[0].name == "Sa"
 
@@ -308,6 +346,9 @@ def test_a_skill_that_is_missed_again_and_again_is_presented_afresh(open_practic
         misses[skill] = misses.get(skill, 0) + 1
         session.answer(wrong(step))
     assert presented >= 2
+    summary = session.end()
+    assert summary.shown == presented
+    assert summary.counts.endswith(f"0 right, {len(misses)} new, {presented} shown again")
 
 
 def test_a_cue_that_still_sounds_falls_silent_with_the_answer(open_practice):

@@ -16,6 +16,7 @@ EXAMPLES = {
     Reason("lesson", (0,)): "for today's lesson",
     Reason("lesson", (2,)): "for the lesson in 2 days",
     Reason("fading", (4, 61)): "last heard 4 days ago, about to fade",
+    Reason("fading", (9, 30)): "last heard 9 days ago, perhaps gone",
     Reason("shaky", (5, 9)): "shaky: right 5 of 9 times",
     Reason("coming", (7,)): "coming: met 7 times so far",
     Reason("firm", (9,)): "firm, last heard 9 days ago: kept warm",

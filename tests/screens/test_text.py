@@ -44,7 +44,8 @@ def test_questions_are_numbered_and_answers_logged(practice):
     assert "Asked because: new in your course." in told
     assert "  1  Sa\n  2  Pa\n" in told
     assert told.count("Right: ") + told.count("It was ") == 2
-    assert "2 questions," in told
+    assert "2 new, 0 minutes.\n" in told
+    assert f"`main.py leave-out --folder {practice.folder}` lets these answers count for" in told
     assert "keep the volume low" in told
     with Log.reading(practice.folder / "log.sqlite") as log:
         assert len(list(log.answers())) == 2
@@ -65,7 +66,9 @@ def test_a_wrong_key_is_told_and_asked_again(practice):
 
 @pytest.mark.parametrize("typed", ["", "q\n", "\n", "\n1", "a\na\n"])
 def test_input_may_end_anywhere(practice, typed):
-    assert "questions," in drill(practice, typed)
+    told = drill(practice, typed)
+    assert ("1 new, 0 minutes." if "1" in typed else "No questions, 0 minutes.") in told
+    assert ("leave-out" in told) == ("1" in typed)
 
 
 def test_an_answer_that_was_told_is_in_the_log_after_a_kill_at_any_moment(tmp_path):
@@ -204,7 +207,7 @@ def test_what_it_was_is_heard_slower_and_the_given_one_is_named_as_it_is_played(
 
 def test_where_nothing_is_slower_it_is_not_offered(write):
     told, session = write("da ra\n3\n\n", line_step("da ra"))
-    assert "slower" not in told
+    assert "it was, slower" not in told
     assert session.played_slowly == 0
 
 

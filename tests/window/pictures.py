@@ -134,10 +134,18 @@ class Album:
         )
         tuned = ("Pa in tune: you hear it from about 12 cents (9 to 17, 22 answers)",)
         self.app._screen("summary").show(
-            Summary(41, 29, 14.2, moved, tuned, "Rest your ears a little before you play on.")
+            Summary(41, 29, 14.2, moved, tuned, "Rest your ears a little before you play on.", 3)
         )
         self.app.go("summary")
         self.take("summary")
+        summary = self.app._screen("summary")
+        focus_on(summary, summary.ids.turn)
+        look.by_keys = True
+        self.take("summary-focus")
+        look.by_keys = False
+        summary.left_out = True
+        summary._tell()
+        self.take("summary-left-out")
 
     def mode_screens(self) -> None:
         """Ways to practise: with misses in the log, each chosen, and what is chosen from."""

@@ -1,10 +1,12 @@
 """A whole practice by touch: begin, twenty answers, some wrong, the end; the log has all."""
 
+import re
+
 import pytest
 
 from quizzes.courses import load_course
 from scheduler import Log
-from tests.window.hands import key, touch, wait_for
+from tests.window.hands import key, tab_to, touch, wait_for
 from tests.window.practising import (
     answer,
     begin,
@@ -28,6 +30,10 @@ def rows(app):
         log.close()
 
 
+def words_on(screen):
+    return [part.text for part in screen.walk(restrict=True) if getattr(part, "text", "")]
+
+
 def reasons_on(first):
     """Why each thing is asked that the first screen shows, as soon as it is worked out."""
     lines = first.ids.lines
@@ -41,8 +47,16 @@ def test_twenty_answers_by_touch_stand_in_the_log_as_they_were_given(open_app, s
     answers = practise(drill, 20)
     summary = leave(app, drill)
     assert app.manager.current == "summary"
-    assert summary.answered == "20 answered, 15 of them right."
     kept = rows(app)
+    counted = re.fullmatch(
+        r"(\d+) questions, (\d+) right, (\d+) new(?:, (\d+) shown again)?\.", summary.answered
+    )
+    asked, right, new, again = (int(count or 0) for count in counted.groups())
+    assert asked + new + again == 20
+    firsts = {row.skill: row for row in reversed(kept)}.values()  # each was told before
+    assert new == len(firsts)
+    at_most = 15 - sum(row.credit == 1.0 for row in firsts)
+    assert at_most - again <= right <= at_most
     assert [(row.skill, row.seed, row.given) for row in kept] == [
         (question.skill, question.seed, given) for question, given in answers
     ]
@@ -60,13 +74,25 @@ def test_an_answer_is_on_disk_when_its_verdict_is_shown(open_app):
         log.close()
 
 
-def test_done_leads_back_to_a_first_screen_that_knows_what_was_practised(open_app):
+def test_what_somebody_else_answered_is_left_out_or_put_back_and_done_leads_to_a_screen_that_knows(
+    open_app,
+):
     app = open_app()
     first = app.manager.get_screen("practice")
     before = reasons_on(first)
     drill = begin(app)
     practise(drill, 4, wrong_every=2)
-    leave(app, drill)
+    summary, knew = leave(app, drill), repr(app.practice._memory)
+    touch(summary.ids.turn)  # as a student who had handed the tablet on
+    assert "Left out: 4 answers stay in the log and count for nothing." in words_on(summary)
+    assert "What moved" not in words_on(summary)
+    assert app.practice._memory.beliefs == {}
+    tab_to(lambda: summary.ids.turn.focused)
+    assert summary.ids.turn.text == "Put them back"
+    key("enter")
+    assert "What moved" in words_on(summary)
+    assert repr(app.practice._memory) == knew
+    tab_to(lambda: summary.ids.done.focused)
     key("enter")
     assert app.manager.current == "practice"
     assert reasons_on(first) != before

@@ -121,8 +121,12 @@ def test_settings_have_room_from_top_to_end_and_so_has_the_end_of_a_session(
         frames(4)
         check(screen)
     check_targets(screen)
-    end_a_session(app)
-    check(app.manager.current_screen)
+    screen = end_a_session(app)
+    for screen.left_out in (False, True):
+        screen._tell()
+        frames(4)
+        check(screen)
+        check_targets(screen)
 
 
 def end_a_session(app):
@@ -135,11 +139,12 @@ def end_a_session(app):
     )
     lines = ("Tivra Ma in tune: you hear it from about 12 cents (9 to 17, 22 answers)",)
     app.manager.get_screen("summary").show(
-        Summary(41, 29, 21.3, moved, lines, "That was long. Rest your ears and hands.")
+        Summary(41, 29, 21.3, moved, lines, "That was long. Rest your ears and hands.", 3, 2)
     )
     app.go("summary")
     frames(4)
     assert app.manager.current == "summary"
+    return app.manager.current_screen
 
 
 @on_sizes
