@@ -1,12 +1,14 @@
 """A whole practice by touch: begin, twenty answers, some wrong, the end; the log has all."""
 
 import re
+import sqlite3
+from contextlib import closing
 
 import pytest
 
 from quizzes.courses import load_course
 from scheduler import Log
-from tests.window.hands import key, tab_to, touch, wait_for
+from tests.window.hands import frames, key, tab_to, touch, wait_for
 from tests.window.practising import (
     answer,
     begin,
@@ -83,6 +85,12 @@ def test_what_somebody_else_answered_is_left_out_or_put_back_and_done_leads_to_a
     drill = begin(app)
     practise(drill, 4, wrong_every=2)
     summary, knew = leave(app, drill), repr(app.practice._memory)
+    with closing(sqlite3.connect(app.practice.folder / "log.sqlite")) as other:
+        other.execute("BEGIN IMMEDIATE")  # another program holds it
+        touch(summary.ids.turn)
+    frames(2)
+    assert any("log.sqlite: another program holds it" in text for text in words_on(summary))
+    assert summary.ids.turn.text == "Somebody else answered: leave these out"
     touch(summary.ids.turn)  # as a student who had handed the tablet on
     assert "Left out: 4 answers stay in the log and count for nothing." in words_on(summary)
     assert "What moved" not in words_on(summary)
