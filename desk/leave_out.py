@@ -7,6 +7,7 @@ import json
 from collections.abc import Collection, Iterator
 from datetime import UTC, datetime
 from pathlib import Path
+from shlex import quote
 from typing import NamedTuple
 
 from desk.writing import refuse
@@ -98,7 +99,8 @@ def run(options: argparse.Namespace) -> int:
         print(f"Put back: {_what(one)} count again.")
     else:
         print(f"Left out: {_what(one)} stay in the log and count for nothing.")
-        print(f"To put them back: main.py leave-out --session {one.id[:NAMED]} --put-back")
+        where = f" --folder {quote(str(folder))}" if options.folder else ""
+        print(f"To put them back: main.py leave-out{where} --session {one.id[:NAMED]} --put-back")
     return 0
 
 
