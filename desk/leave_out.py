@@ -4,19 +4,18 @@ from __future__ import annotations
 
 import argparse
 import json
-from collections.abc import Collection, Iterator
+from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 from shlex import quote
-from typing import NamedTuple
 
 from desk.writing import refuse
 from practice import SettingsError, default_folder
+from practice.held import Held, practices_of
 from practice.practice import LOG_NAME
-from practice.recording import practice_of
 from practice.settings import FILE_NAME
 from quizzes.names import listed
-from scheduler import Log, LogError, Sat
+from scheduler import Log, LogError
 
 EXAMPLES = """\
 examples:
@@ -28,16 +27,6 @@ examples:
 LAST = "last"
 LISTED, NAMED = 20, 13
 """So many practices are listed, by so many letters of their ids, which tell the millisecond."""
-
-
-class Held(NamedTuple):
-    """A practice in the log: its session or, where the device slept, its sessions."""
-
-    id: str
-    sessions: tuple[str, ...]
-    answers: int
-    first_ms: int
-    last_ms: int
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -73,12 +62,11 @@ def run(options: argparse.Namespace) -> int:
         raise LogError(path, wrong="there is no such file", remedy="Check --folder")
     student, device = _whose(folder / FILE_NAME)
     with Log(path) as log:
-        held = _held(log.sessions(student))
+        held = practices_of(log.sessions(student), log.left_out(student))
         if not held:
             return refuse(f"{path}: holds no answers of yours yet. Practise first.")
-        left_out = log.left_out(student)
         if options.list:
-            print("\n".join(_lines(held, left_out)))
+            print("\n".join(_lines(held)))
             return 0
         meant = [one for one in held if one.id.startswith(options.session)]
         if options.session == LAST:
@@ -88,10 +76,9 @@ def run(options: argparse.Namespace) -> int:
             ids = listed([one.id[:NAMED] for one in (meant or held)[-5:]], "or")
             return refuse(f"--session {options.session!r} {said} {ids}. See --list.")
         (one,) = meant
-        is_out = set(one.sessions) <= left_out
-        if is_out is not options.put_back:
-            remedy = "--put-back counts them again" if is_out else "nothing is to be put back"
-            state = "left out already" if is_out else "not left out"
+        if one.is_out is not options.put_back:
+            remedy = "--put-back counts them again" if one.is_out else "nothing is to be put back"
+            state = "left out already" if one.is_out else "not left out"
             return refuse(f"{_what(one)} are {state}: {remedy}.")
         say = log.put_back if options.put_back else log.leave_out
         say(*one.sessions, student=student, device=device, utc=datetime.now(UTC))
@@ -116,33 +103,14 @@ def _whose(path: Path) -> tuple[str, str]:
         ) from error
 
 
-def _held(sessions: Collection[Sat]) -> list[Held]:
-    """The practices that these sessions are parts of, the last at the end."""
-    parts: dict[str, list[Sat]] = {}
-    for sat in sessions:
-        name = practice_of(sat.session)
-        parts[name] = [*parts.pop(name, []), sat]
-    return [
-        Held(
-            name,
-            tuple(sat.session for sat in sats),
-            sum(sat.answers for sat in sats),
-            min(sat.first_ms for sat in sats),
-            max(sat.last_ms for sat in sats),
-        )
-        for name, sats in parts.items()
-    ]
-
-
-def _lines(held: Collection[Held], left_out: Collection[str]) -> Iterator[str]:
-    for one in list(held)[-LISTED:]:
-        is_out = set(one.sessions) <= set(left_out)
-        yield f"{one.id[:NAMED]}  {_what(one)}{', left out' if is_out else ''}"
+def _lines(held: Sequence[Held]) -> Iterator[str]:
+    for one in held[-LISTED:]:
+        yield f"{one.id[:NAMED]}  {_what(one)}{', left out' if one.is_out else ''}"
 
 
 def _what(one: Held) -> str:
     """`12 answers of 3 March 2026, 18:02 to 18:14`, by the clock of this machine."""
-    first, last = (datetime.fromtimestamp(ms / 1000).astimezone() for ms in one[3:])
+    first, last = one.at, one.until
     same_day = first.date() == last.date()
     until = f"{last:%H:%M}" if same_day else f"{last.day} {last:%B %Y, %H:%M}"
     answers = f"{one.answers} answer{'s' * (one.answers != 1)}"

@@ -139,7 +139,10 @@ def _left_out(told: Told, every: Reliability) -> str:
 
 def _not_counted(told: Told) -> Iterator[str]:
     if told.presented:
-        yield f"{_answers(told.presented)} left out: the skill had just been presented."
+        yield (
+            f"{_answers(told.presented)} left out: what was right had just been told, or nothing "
+            "else was possible."
+        )
     if told.others:
         yield f"{_answers(told.others)} left out as somebody else's."
 

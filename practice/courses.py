@@ -1,4 +1,4 @@
-"""Which courses a student may choose from, each whole or with what is wrong with it."""
+"""Which courses may be chosen, each whole or with what is wrong with it, and what one asks."""
 
 from __future__ import annotations
 
@@ -6,8 +6,10 @@ from dataclasses import dataclass
 
 from practice.errors import SettingsError
 from practice.settings import Settings
+from quizzes.catalogue import added_skills, is_asked
 from quizzes.courses import Course, courses, load_course
 from quizzes.errors import CourseError
+from scheduler import Item
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,3 +46,15 @@ def course_of(settings: Settings) -> Course:
         return load_course(settings.course)
     except CourseError as error:
         raise SettingsError(f"course: {error}") from error
+
+
+def items_of(course: Course, tradition: str) -> tuple[Item, ...]:
+    """What is asked of a course, in its order: all that a teacher's word does not rule out, and
+    last what the teacher has besides, of the kinds that the course asks."""
+    asks = {skill.kind for skill in course.skills}
+    besides = [skill for skill in added_skills(tradition) if skill.kind in asks]
+    return tuple(
+        Item(s.id, s.kind, s.family, s.cluster, s.chance, s.seconds, s.kin)
+        for s in (*course.skills, *besides)
+        if is_asked(s.id, tradition)
+    )

@@ -8,11 +8,13 @@ it brings twice as the first.
 
 from __future__ import annotations
 
+import re
 import time
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
+from practice.errors import SettingsError
 from practice.settings import DAYS, Settings, known_ragas
 from quizzes.catalogue import is_of_talas
 from quizzes.kinds import KINDS
@@ -22,6 +24,8 @@ from scheduler import Item
 
 NONE = "none"
 RAGAS_NAMED = 3
+LEAST_OF_DAY = 3
+_TIME = re.compile("([0-9]{1,2})(?:[:.]([0-9]{2}))?")
 
 
 def next_lesson(settings: Settings, now: datetime) -> datetime | None:
@@ -83,14 +87,21 @@ def ragas_asked(skill: str) -> frozenset[str]:
 
 
 def ragas_to_choose(
-    items: Iterable[Item], chosen: Iterable[str], tradition: str = ""
+    items: Iterable[Item], chosen: Iterable[str], begun: Iterable[str], tradition: str = ""
 ) -> tuple[tuple[str, str], ...]:
-    """(id, name) of the ragas of which `items` ask, and of those chosen already, by name."""
-    found = frozenset(chosen).union(*(ragas_asked(item.skill) for item in items))
+    """(id, name) of the ragas of which `items` ask, and of those chosen already; first those that
+    are chosen, then those of the skills that are `begun`, then the others, each by name."""
+    first, then = frozenset(chosen), _ragas_of(begun)
+    found = first | _ragas_of(item.skill for item in items)
     if not found:
         return ()
     known = ragas(tradition)
-    return tuple(sorted(((raga, known[raga].name) for raga in found), key=lambda pair: pair[1]))
+    named = ((raga not in first, raga not in then, known[raga].name, raga) for raga in found)
+    return tuple((raga, name) for _, _, name, raga in sorted(named))
+
+
+def _ragas_of(skills: Iterable[str]) -> frozenset[str]:
+    return frozenset[str]().union(*map(ragas_asked, skills))
 
 
 def skills_for(items: Iterable[Item], chosen: Iterable[str]) -> frozenset[str]:
@@ -102,12 +113,35 @@ def skills_for(items: Iterable[Item], chosen: Iterable[str]) -> frozenset[str]:
 def read_lesson(text: str, settings: Settings) -> Settings:
     """The settings with the lesson of `text`, such as "thursday 17:30 yaman bhupali" or "none".
 
-    A time or ragas that are not written stay as they were. Raises SettingsError.
+    Three letters of a day are enough, and "9" is nine o'clock. A time or ragas that are not written
+    stay as they were. Raises SettingsError.
     """
-    day, *rest = text.lower().split() or [NONE]
-    if day == NONE and not rest:
+    first, *rest = text.lower().split() or [NONE]
+    if first == NONE and not rest:
         return replace(settings, lesson_day="")
-    changed = replace(settings, lesson_day=day)
-    if rest and ":" in rest[0]:
-        changed = replace(changed, lesson_time=rest.pop(0))
-    return replace(changed, lesson_ragas=tuple(rest)) if rest else changed
+    changed = replace(settings, lesson_day=_read_day(first))
+    if rest and rest[0][0].isdigit():
+        changed = replace(changed, lesson_time=_read_time(rest.pop(0)))
+    for raga in rest:
+        if raga not in known_ragas():
+            raise SettingsError(
+                f"lesson: {raga!r} is no raga known here; give ids as `main.py raga` lists them"
+            )
+    return replace(changed, lesson_ragas=tuple(dict.fromkeys(rest))) if rest else changed
+
+
+def _read_day(text: str) -> str:
+    for day in DAYS:
+        if day.startswith(text) and len(text) >= LEAST_OF_DAY:
+            return day
+    raise SettingsError(
+        f"lesson: {text!r} is no day; give {listed(DAYS, 'or')}, or none where there is no lesson"
+    )
+
+
+def _read_time(text: str) -> str:
+    found = _TIME.fullmatch(text)
+    hour, minute = (int(part or 0) for part in found.groups()) if found else (24, 0)
+    if hour > 23 or minute > 59:
+        raise SettingsError(f"lesson: {text!r} is no time; give one such as 9, 9:30 or 17:30")
+    return f"{hour:02}:{minute:02}"

@@ -14,12 +14,14 @@ from datetime import datetime
 from practice.errors import ModeError
 from quizzes.courses import Course
 from quizzes.kinds import KINDS
-from quizzes.names import capital
+from quizzes.names import in_figures
 from scheduler import Item, Lesson, Memory
+from scheduler.plan import INTRODUCING
 from scheduler.weak import weak_spots
 
-ASKED_AT_MOST = 6
-"""Where nothing new comes, a practice ends before each skill has been asked much oftener."""
+ASKED_AT_MOST, NEW_ASKED_AT_MOST = 3, 4
+"""Where little is asked of, a practice ends before each skill, begun or new, has been asked much
+oftener."""
 MAY_BE = "day, before-lesson, weak-spots, kind:KIND and part:NAME"
 
 
@@ -66,16 +68,16 @@ class Asked:
 
     items: tuple[Item, ...]
     lesson: Lesson | None
-    has_new: bool
+    enough_s: float = math.inf
+    """After how many seconds each has been asked often enough."""
     side_by_side: bool = False
     """Whether what is confused is set against each other whenever it can be."""
 
     def minutes_of(self, minutes: float) -> float:
         """How long a practice for which so many minutes are given is to last."""
-        if self.has_new:
+        if self.enough_s >= minutes * 60.0:
             return minutes
-        enough_s = math.fsum(item.seconds for item in self.items) * ASKED_AT_MOST
-        return min(minutes, max(1, math.ceil(enough_s / 60.0)))
+        return max(1, math.ceil(self.enough_s / 60.0))
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +118,7 @@ class Modes:
         return tuple(
             Which(
                 kind,
-                capital(KINDS[kind].several(of_kind[kind])),
+                in_figures(KINDS[kind].several(of_kind[kind]), of_kind[kind]),
                 f"{KINDS[kind].title} {self._begun(i for i in self.items if i.kind == kind)}",
             )
             for kind in KINDS
@@ -153,11 +155,18 @@ class Modes:
         items = found[mode.id]()
         if not items:
             raise ModeError(self._no_such(mode))
-        has_new = any(item.skill not in self.memory.beliefs for item in items)
         lesson = self.lesson
         if lesson is not None and mode.id == "before-lesson" and not lesson.skills:
             lesson = Lesson(lesson.at, frozenset(item.skill for item in items))
-        return Asked(items, lesson, has_new, mode.id in ("before-lesson", "weak-spots"))
+        if mode.id == "day":
+            return Asked(items, lesson)
+        side_by_side = mode.id in ("before-lesson", "weak-spots")
+        return Asked(items, lesson, math.fsum(map(self._enough_s, items)), side_by_side)
+
+    def _enough_s(self, item: Item) -> float:
+        """What is new is shown first, which takes its time, and asked a little oftener."""
+        is_begun = item.skill in self.memory.beliefs
+        return item.seconds * (ASKED_AT_MOST if is_begun else INTRODUCING + NEW_ASKED_AT_MOST)
 
     def _before_lesson(self) -> tuple[Item, ...]:
         """All that is begun; where the lesson's ragas are named, what the course asks of these,

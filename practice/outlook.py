@@ -3,66 +3,112 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from quizzes.catalogue import name_of
 from quizzes.kinds import KINDS
-from quizzes.names import capital, listed
+from quizzes.names import capital, in_figures, listed
 from scheduler import Plan, Planned, outlook
+from scheduler.why import reason_for
 
-LINES_SHOWN = 5
+LINES_SHOWN, OF_LESSON_SHOWN = 5, 3
+"""Lines in all, and how many of them at most are kept for the lesson."""
 KINDS_NAMED = 3
 """Kinds of which most is asked; the others are only counted."""
+LIKELIER_GONE = 50
+"""Percent known: below that a skill is likelier gone than not."""
 
 _TELLING = (
     "missed before", "confused", "new", "fading", "shaky", "coming", "contrast", "lesson",
     "missed today", "settling", "firm",
 )  # fmt: skip
 """Reasons from the most to the least worth reading."""
+_COUNTED = ("new", "missed last time", "about to fade", "perhaps gone")
 
 
 @dataclass(frozen=True, slots=True)
 class Outlook:
-    """`headline` says how long and what; each line is a skill and why it is there."""
+    """`headline` says how long and what, `counts` how much of it is new, missed or fading; each
+    line is a skill and why it is there."""
 
     headline: str
     lines: tuple[tuple[str, str], ...]
+    counts: str = ""
 
 
 def outlook_of(
-    plan: Plan, minutes: float, tradition: str = "", *, is_enough: bool = False
+    plan: Plan,
+    minutes: float,
+    tradition: str = "",
+    *,
+    is_enough: bool = False,
+    about: str = "",
 ) -> Outlook:
     """The plan in words, the most telling skills first, named as in a teacher's `tradition`;
-    `is_enough` where it is shorter than was asked for.
+    `is_enough` where it is shorter than was asked for. What the lesson is `about`, its ragas in
+    words, comes first.
     """
-    found = outlook(plan)
-    named, others = found.kinds[:KINDS_NAMED], found.kinds[KINDS_NAMED:]
-    words = [KINDS[kind].several(count) for kind, count in named]
-    if others:
-        words.append(f"{sum(count for _, count in others)} more")
-    what = listed(words)
+    planned = outlook(plan).planned
+    of_lesson = plan.lesson.skills if plan.lesson and about else frozenset()
+    for_lesson = [one for one in planned if one.skill in of_lesson]
+    others = [one for one in planned if one.skill not in of_lesson]
+    words = [f"{len(for_lesson)} for your lesson on {about}"] if for_lesson else []
+    what = listed([*words, *_kinds(others)])
     time = f"{minutes:g} minute{'s' * (minutes != 1)}"
     are = "is" if minutes == 1 else "are"
     if not what:
         headline = f"{time} {are} too short for one question"
     else:
         headline = f"{time} {are} enough: {what}" if is_enough else f"{time}: {what}"
-    return Outlook(headline, tuple(_line(planned, tradition) for planned in _told(found.planned)))
+    first = _told(for_lesson, OF_LESSON_SHOWN)
+    told = [*first, *_told(others, LINES_SHOWN - len(first))]
+    if len(told) < LINES_SHOWN:
+        told = [*_told(for_lesson, LINES_SHOWN), *_told(others, LINES_SHOWN)][:LINES_SHOWN]
+    lines = tuple(_line(one, tradition, for_lesson=one.skill in of_lesson) for one in told)
+    return Outlook(headline, lines, ", ".join(_counts(plan, planned)))
 
 
-def _told(planned: Sequence[Planned]) -> list[Planned]:
-    """The first skill for each reason, then the second for each, until the lines are full."""
+def _kinds(planned: Sequence[Planned]) -> Iterator[str]:
+    """`9 gaps`, `5 swaras`, and how many are of other kinds."""
+    kinds = Counter(one.kind for one in planned).most_common()
+    for kind, count in kinds[:KINDS_NAMED]:
+        yield in_figures(KINDS[kind].several(count), count)
+    if more := sum(count for _, count in kinds[KINDS_NAMED:]):
+        yield f"{more} of other kinds"
+
+
+def _counts(plan: Plan, planned: Sequence[Planned]) -> Iterator[str]:
+    """`12 new`, `20 missed last time`: each skill once, whatever else it is asked for."""
+    of = Counter(_state(plan, one) for one in planned)
+    return (f"{of[state]} {state}" for state in _COUNTED if of[state])
+
+
+def _state(plan: Plan, planned: Planned) -> str:
+    if planned.is_new:
+        return "new"
+    if plan.memory.beliefs[planned.skill].missed:
+        return "missed last time"
+    why = reason_for(planned.skill, plan.memory, plan.started, lesson=None)
+    if why.code != "fading":
+        return ""
+    return "about to fade" if why.numbers[1] >= LIKELIER_GONE else "perhaps gone"
+
+
+def _told(planned: Sequence[Planned], most: int) -> list[Planned]:
+    """The first skill for each reason, then the second for each, until there are so many."""
     turns: list[tuple[int, int, Planned]] = []
     seen: Counter[str] = Counter()
     for one in planned:
         code = one.reason.code
         turns.append((seen[code], _TELLING.index(code) if code in _TELLING else 0, one))
         seen[code] += 1
-    kept = sorted(turns, key=lambda turn: turn[:2])[:LINES_SHOWN]
+    kept = sorted(turns, key=lambda turn: turn[:2])[:most]
     return [one for _, _, one in sorted(kept, key=lambda turn: turn[1])]
 
 
-def _line(planned: Planned, tradition: str) -> tuple[str, str]:
+def _line(planned: Planned, tradition: str, *, for_lesson: bool) -> tuple[str, str]:
     why = planned.reason.sentence(lambda skill: name_of(skill, tradition))
+    if for_lesson and planned.reason.code == "new":
+        why = "new, for your lesson"
     return capital(name_of(planned.skill, tradition)), why

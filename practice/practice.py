@@ -4,33 +4,29 @@ from __future__ import annotations
 
 import os
 import secrets
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from functools import partial
 from pathlib import Path
 
-from audio.errors import SpeakerError, TuningError
-from audio.speakers import Speaker, open_speaker
-from audio.tuning import load_tuning, tuning_in_words
-from practice.courses import course_of
+from practice.courses import course_of, items_of
 from practice.errors import FolderError, SettingsError, StepError
-from practice.lesson import lesson_words, next_lesson, ragas_to_choose, skills_for
+from practice.given import tradition_in, tuning_of
+from practice.held import Held, practices_of
+from practice.lesson import lesson_words, next_lesson, raga_words, ragas_to_choose, skills_for
 from practice.modes import Asked, Mode, Modes
 from practice.outlook import Outlook, outlook_of
 from practice.session import Session
 from practice.settings import Settings, load_settings, save_settings
 from practice.sounding import Instrument
+from practice.speaking import NO_SOUND, speaker_of
 from practice.steps import Student
 from practice.thresholds import Thresholds
-from quizzes.catalogue import added_skills, is_asked
 from quizzes.courses import Course, load_course
-from quizzes.errors import QuizError
 from quizzes.names import capital
-from quizzes.tradition import load_tradition
 from scheduler import (
-    Item,
     Lesson,
     Log,
     LogError,
@@ -45,17 +41,7 @@ from scheduler import (
 LOG_NAME = "log.sqlite"
 LOG_WAIT_S = 1.0
 """How long an answer waits for another program that holds the log, before the student is told."""
-NO_SOUND = (
-    "No sound device was found, so nothing can be heard. Connect headphones or a loudspeaker and "
-    "open Kaan again, or choose another speaker in the settings."
-)
 DAY = Mode()
-TRADITION_NAME = "tradition.toml"
-"""A teacher's word on ragas, where the student has been given such a file."""
-CUE_FOLDER = "cues"
-"""Where cues are written when the speaker is a folder of sound files."""
-CUES_KEPT = 200
-"""Older cue files go when practice begins: any cue can be made again from its log row."""
 
 
 def default_folder() -> Path:
@@ -98,17 +84,17 @@ class Practice:
         self._log = Log(folder / LOG_NAME, wait_s=LOG_WAIT_S)
         self.troubles = [text for text in (trouble, self._log.trouble) if text]
         self._keep_student()
-        self._tradition = self._read_tradition()
+        self._tradition = self._told(tradition_in(folder))
         self._take_course(self._read_course())
         self._without_device = without_device
         self._chosen = speaker or self.settings.speaker
-        self.speaker = self._open_speaker(self._chosen)
-        self.speaker.volume_db = self.settings.volume_db
-        self._tuning = self._read_tuning()
+        self._open_speaker()
+        self._tuning = self._told(tuning_of(self.settings.tuning))
         self._session: Session | None = None
         self._last: Session | None = None
         self._recalled: Recalled | None = None
         self._before: Recalled | None = None
+        self._seeds_drawn: dict[tuple[date, float, Mode], int] = {}
         self._forget()
 
     def _keep_student(self) -> None:
@@ -128,57 +114,41 @@ class Practice:
 
     def _take_course(self, course: Course) -> None:
         self.course = course
-        asks = {skill.kind for skill in course.skills}
-        # What the teacher has besides comes last, of the kinds that the course asks.
-        besides = [skill for skill in added_skills(self._tradition) if skill.kind in asks]
-        self._items = tuple(
-            Item(s.id, s.kind, s.family, s.cluster, s.chance, s.seconds, s.kin)
-            for s in (*course.skills, *besides)
-            if is_asked(s.id, self._tradition)
+        self._items = items_of(course, self._tradition)
+
+    def _open_speaker(self) -> None:
+        self.speaker, troubles = speaker_of(
+            self._chosen, self.folder, without_device=self._without_device
         )
+        self.troubles += troubles
+        self.speaker.volume_db = self.settings.volume_db
 
-    def _open_speaker(self, choice: str) -> Speaker:
-        """The speaker of this name; where it fails, another that works, and a word about it."""
-        cues = self.folder / CUE_FOLDER
-        _tidy(cues)
-        try:
-            found = open_speaker(choice, wav_folder=cues)
-        except SpeakerError as error:
-            self.troubles.append(f"{capital(str(error)).rstrip('.')}. Another speaker is in use.")
-            found = open_speaker("auto", wav_folder=cues)
-        if found.name == "silence" and choice != "silence":
-            if self._without_device == "silence":
-                self.troubles.append(NO_SOUND)
-            else:
-                self.troubles.append("No sound device was found.")
-                found.close()
-                found = open_speaker(self._without_device, wav_folder=cues)
-        return found
-
-    def _read_tuning(self) -> str:
-        """The tuning as questions log it: its cents, so that the file need not be there later."""
-        try:
-            return tuning_in_words(load_tuning(self.settings.tuning))
-        except TuningError as error:
-            self.troubles.append(f"{error}. Just intonation is in use.")
-            return "just"
-
-    def _read_tradition(self) -> str:
-        """The teacher's words as questions log them, whole: the file need not be there later."""
-        path = self.folder / TRADITION_NAME
-        try:
-            return load_tradition(path) if path.exists() else ""
-        except QuizError as error:
-            self.troubles.append(f"{error}. Until then all is asked as it is shipped.")
-            return ""
+    def _told(self, found: tuple[str, str | None]) -> str:
+        """What was found; what is wrong with it is one of the troubles."""
+        text, trouble = found
+        if trouble:
+            self.troubles.append(trouble)
+        return text
 
     def _forget(self) -> None:
         """Read memory and thresholds afresh from the log."""
         self._remember()
         self._thresholds = Thresholds(partial(self._log.latest, self.settings.student_id))
 
+    def refresh(self) -> None:
+        """Notice what another process has added to the log or left out; does little where nothing
+        is new. What cannot be read now is noticed later."""
+        with suppress(LogError):
+            if self._session is None and self._looked() != self._seen:
+                self._forget()
+
+    def _looked(self) -> tuple[object, ...]:
+        """What tells, soon, whether the log is as it was."""
+        return self._log.numbers(), self._log.left_out(self.settings.student_id)
+
     def _remember(self) -> None:
         """What the log tells of every skill ever asked, in the course or not."""
+        self._seen = self._looked()
         found = recalled(
             self._log,
             self.settings.student_id,
@@ -206,10 +176,10 @@ class Practice:
         if settings.speaker != before.speaker:
             self.speaker.close()
             self._chosen = settings.speaker
-            self.speaker = self._open_speaker(self._chosen)
+            self._open_speaker()
         self.speaker.volume_db = settings.volume_db
         if settings.tuning != before.tuning:
-            self._tuning = self._read_tuning()
+            self._tuning = self._told(tuning_of(self.settings.tuning))
 
     @property
     def sound_trouble(self) -> str | None:
@@ -232,23 +202,34 @@ class Practice:
 
     def lesson_ragas(self) -> tuple[tuple[str, str], ...]:
         """The ragas that a lesson may be about: (id, name) of those that the course asks."""
-        return ragas_to_choose(self._items, self.settings.lesson_ragas, self._tradition)
+        chosen, begun = self.settings.lesson_ragas, self._memory.beliefs
+        return ragas_to_choose(self._items, chosen, begun, self._tradition)
 
     def outlook(self, minutes: int, mode: Mode = DAY) -> Outlook:
         """What a practice in this mode holds, and why. Raises ModeError where it cannot be had."""
         modes = self.modes()
         asked = modes.asked(mode)
         lasts = asked.minutes_of(minutes)
-        plan = self._plan(asked, lasts, modes.now)
-        return outlook_of(plan, lasts, self._tradition, is_enough=lasts < minutes)
+        plan = self._plan(asked, lasts, modes.now, self._seed_for(minutes, mode, modes.now))
+        ragas = self.settings.lesson_ragas
+        about = raga_words(ragas, self._tradition) if asked.lesson else ""
+        return outlook_of(plan, lasts, self._tradition, is_enough=lasts < minutes, about=about)
 
-    def _plan(self, asked: Asked, minutes: float, started: datetime) -> Plan:
+    def _seed_for(self, minutes: float, mode: Mode, now: datetime) -> int:
+        """One for all looks ahead of a day and for the practice itself, until that begins: what
+        was announced is what comes."""
+        key = (now.astimezone().date(), minutes, mode)
+        if key not in self._seeds_drawn:
+            self._seeds_drawn[key] = self._seeds()
+        return self._seeds_drawn[key]
+
+    def _plan(self, asked: Asked, minutes: float, started: datetime, seed: int = 0) -> Plan:
         return Plan(
             asked.items,
             self._memory,
             minutes=minutes,
             started=started,
-            seed=self._seeds(),
+            seed=seed,
             lesson=asked.lesson,
             side_by_side=asked.side_by_side,
         )
@@ -258,8 +239,10 @@ class Practice:
         self.end()
         settings, modes = self.settings, self.modes()
         asked = modes.asked(mode)
+        seed = self._seed_for(minutes, mode, modes.now)
+        self._seeds_drawn.clear()
         minutes = asked.minutes_of(minutes)
-        self._plan_now = self._plan(asked, minutes, modes.now)
+        self._plan_now = self._plan(asked, minutes, modes.now, seed)
         self._last, self._before = None, self._recalled
         self._session = Session(
             plan=self._plan_now,
@@ -303,21 +286,25 @@ class Practice:
     def _say_of_last(self, say: Callable[..., None]) -> None:
         if self._last is None:
             raise StepError("no session has ended yet: call end() first")
-        settings = self.settings
-        say(
-            *self._last.ids, student=settings.student_id, device=settings.device_id, utc=self._now()
-        )
+        self._say(say, self._last.ids)
         self._recalled = self._before  # so that only what came since need be read
         self._forget()
+
+    def practices(self) -> list[Held]:
+        """The student's practices, left out or not, the last at the end. Raises LogError."""
+        student = self.settings.student_id
+        return practices_of(self._log.sessions(student), self._log.left_out(student))
+
+    def turn(self, held: Held) -> None:
+        """Leave a practice out, or put it back where it is; `refresh` then takes it over. Raises
+        LogError."""
+        self._say(self._log.put_back if held.is_out else self._log.leave_out, held.sessions)
+
+    def _say(self, say: Callable[..., None], sessions: Sequence[str]) -> None:
+        student, device = self.settings.student_id, self.settings.device_id
+        say(*sessions, student=student, device=device, utc=self._now())
 
     def close(self) -> None:
         self.end()
         self.speaker.close()
         self._log.close()
-
-
-def _tidy(cues: Path) -> None:
-    """Remove all but the newest cue files; what cannot be removed stays."""
-    for path in sorted(cues.glob("cue-*.wav"))[:-CUES_KEPT]:
-        with suppress(OSError):
-            path.unlink()

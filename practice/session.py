@@ -202,7 +202,7 @@ class Session:
         """What was presented just before was told: it is no question answered right."""
         if step.introduction is None:
             self._right += is_right
-        elif step.question.skill in self._plan.memory.beliefs:
+        elif step.once_more:
             self._shown_again += 1
         else:
             self._new += 1

@@ -32,7 +32,8 @@ MISSES_TO_PRESENT_AGAIN = 2
 """After so many misses in a row in one session a skill is presented afresh before it is asked."""
 
 FRESH_TRIES, PHRASES_KEPT = 5, 40
-"""A phrase of a raga that was among the last so many is drawn anew, at most so often."""
+"""A phrase of a raga that was among the last so many is drawn anew, at most so often; so is what
+leaves only one answer possible."""
 
 RIVALS_SHOWN = 3
 RIVAL_WEIGHT_FROM = 0.3
@@ -41,7 +42,8 @@ RIVAL_WEIGHT_FROM = 0.3
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One question of a session; `introduction` is set where the skill is new.
+    """One question of a session; `introduction` is set where the skill is shown first: as new, or
+    `once_more`.
 
     `why` is for the student and may hint at the answer: show it after that. `reason` is its form
     in the log, `chance` that of a lucky guess, `predicted` that of a right answer.
@@ -54,6 +56,7 @@ class Step:
     chance: float
     predicted: float
     reason: str
+    once_more: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,9 +120,11 @@ class StepMaker:
         if pick is None:
             return None
         question = self._fresh_question(pick.skill, self._setting_for(pick, now))
-        introduced = pick.is_new or self._is_lost(pick.skill)
-        # An introduction tells the answer: that it is then given says nothing.
-        chance = 1.0 if introduced else self._chance(question)
+        chance = self._chance(question)
+        # What only one answer is left to would ask nothing: it is shown instead.
+        introduced = pick.is_new or self._is_lost(pick.skill) or chance >= 1.0
+        if introduced:
+            chance = 1.0  # an introduction tells the answer: that it is then given says nothing
         step = Step(
             number=number,
             question=question,
@@ -128,6 +133,7 @@ class StepMaker:
             chance=chance,
             predicted=self._plan.memory.predict(pick.skill, now, chance),
             reason=str(pick.reason),
+            once_more=introduced and not pick.is_new,
         )
         cue = self._begun(question.cue)
         explained, shown = None, None
@@ -155,11 +161,12 @@ class StepMaker:
         return talas_in(self._plan.memory.beliefs, talas(self._student.tradition))
 
     def _fresh_question(self, skill: str, setting: Setting) -> Question:
-        """One whose phrase was not heard lately, if it can be had: who hears the same phrase of a
-        raga again learns the phrase, not the raga."""
-        for _ in range(FRESH_TRIES if skill.startswith(OF_RAGAS) else 1):
+        """One that leaves several answers possible and whose phrase was not heard lately, if it can
+        be had: who hears the same phrase of a raga again learns the phrase, not the raga."""
+        for _ in range(FRESH_TRIES):
             question = make_question(skill, seed=self._seeds(), setting=setting)
-            if question.sargam not in self._lately:
+            is_heard = skill.startswith(OF_RAGAS) and question.sargam in self._lately
+            if not is_heard and self._chance(question) < 1.0:
                 break
         self._lately.append(question.sargam)
         return question

@@ -14,6 +14,10 @@ TRIALS_FOR_A_FIGURE = 10
 
 REST_AFTER_MIN = 20.0
 
+MET = ("unheard", "coming")
+_TELLING = ("firm", "shaky", "coming", "unheard")
+"""What a skill may have become, from the most to the least worth reading."""
+
 
 @dataclass(frozen=True, slots=True)
 class Moved:
@@ -42,12 +46,19 @@ class Summary:
 
     @property
     def counts(self) -> str:
-        """`15 questions, 12 right, 3 new`: what was really asked, and what was only shown."""
+        """`15 questions, 12 right; 3 shown for the first time, 1 again`: together all answers."""
         asked = self.answered - self.new - self.shown
+        shown = [f"{self.new} shown for the first time"] if self.new else []
+        if self.shown:
+            shown.append(f"{self.shown} again" if shown else f"{self.shown} shown again")
         parts = [f"{asked} question{'s' * (asked != 1)}, {self.right} right"] if asked else []
-        parts += [f"{self.new} new"] if self.new else []
-        parts += [f"{self.shown} shown again"] if self.shown else []
-        return ", ".join(parts) or "No questions"
+        parts += [", ".join(shown)] if shown else []
+        return "; ".join(parts) or "No questions"
+
+    @property
+    def met(self) -> str:
+        """`21 met for the first time`; empty where none was."""
+        return f"{self.new} met for the first time" if self.new else ""
 
 
 def moved_skills(
@@ -57,12 +68,17 @@ def moved_skills(
     after: Callable[[str], str],
     tradition: str = "",
 ) -> tuple[Moved, ...]:
-    """The skills asked whose word has changed, in the order of asking, as a teacher names them."""
+    """The skills asked whose word has changed, as a teacher names them: first what has become firm,
+    then shaky, then coming, each in the order of asking.
+
+    What was unheard and is coming is not among them: so is all that is met for the first time.
+    """
     every = [
         Moved(skill, name_of(skill, tradition), before(skill), after(skill))
         for skill in dict.fromkeys(asked)
     ]
-    return tuple(moved for moved in every if moved.before != moved.after)
+    moved = [one for one in every if one.before != one.after and (one.before, one.after) != MET]
+    return tuple(sorted(moved, key=lambda one: _TELLING.index(one.after)))
 
 
 def threshold_lines(asked: Sequence[str], thresholds: Thresholds) -> tuple[str, ...]:

@@ -89,6 +89,11 @@ def counted(count: int, thing: str) -> str:
     return f"{number_word(count)} {thing}{'s' * (count != 1)}"
 
 
+def in_figures(phrase: str, count: int) -> str:
+    """`7 gaps` of `seven gaps`: where several counts stand in one line, all are to look alike."""
+    return f"{count}{phrase.removeprefix(number_word(count))}"
+
+
 def ratio_text(ratio: Fraction) -> str:
     """`3/2`; the octave is `2/1`, as ratios are written."""
     return f"{ratio.numerator}/{ratio.denominator}"

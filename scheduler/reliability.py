@@ -1,9 +1,9 @@
 """How far what was foretold came true: the predictions in a log against the answers given.
 
 A prediction is the chance of a wholly right answer, so one that is right in part counts as not
-right. Answers to a skill that was presented just before (`chance` is 1) foretell nothing and are
-left out, and so are those that the student has left out as somebody else's. Scores, all of them 0
-at best, are means over answers:
+right. Left out are answers that foretell nothing (`chance` is 1), since they had just been told or
+nothing else was possible, and those that the student has left out as somebody else's. Scores, all
+of them 0 at best, are means over answers:
 
 - log loss, in nats: -ln of the chance that was given to what happened;
 - Brier score: the squared distance of prediction and outcome. A. H. Murphy, "A new vector partition

@@ -44,10 +44,13 @@ class Dated(NamedTuple):
 
 
 class Sat(NamedTuple):
-    """A session: how many answers, and from when to when, in milliseconds since 1970 in UTC."""
+    """A session: how many answers, how many of them to what had not just been told, how many of
+    these right, and from when to when, in milliseconds since 1970 in UTC."""
 
     session: str
     answers: int
+    asked: int
+    right: int
     first_ms: int
     last_ms: int
 
@@ -116,7 +119,8 @@ class Rows:
     def sessions(self, student: str) -> list[Sat]:
         """The sessions of `student`, left out or not, in the order in which they came in."""
         query = (
-            "SELECT session, count(*), min(utc_ms), max(utc_ms) FROM answers NOT INDEXED "
+            "SELECT session, count(*), sum(chance < 1.0), sum(chance < 1.0 AND credit = 1.0), "
+            "min(utc_ms), max(utc_ms) FROM answers NOT INDEXED "
             "WHERE student = ? GROUP BY session ORDER BY max(rowid)"
         )
         return [Sat._make(row) for row in self._ask(query, student)]

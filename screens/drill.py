@@ -63,6 +63,8 @@ class DrillScreen(KaanScreen):
     why = StringProperty("")
     prompt = StringProperty("")
     introduction = StringProperty("")
+    once_more = BooleanProperty(False)
+    """Whether it shows again what has been met."""
     verdict = StringProperty("")
     verdict_mark = StringProperty("")
     right_label = StringProperty("")
@@ -210,7 +212,7 @@ class DrillScreen(KaanScreen):
     def _show(self, step: Step) -> None:
         self._step = step
         self.why, self.prompt = step.why, step.question.prompt
-        self.introduction = step.introduction or ""
+        self.introduction, self.once_more = step.introduction or "", step.once_more
         self.verdict = self.verdict_mark = self.explained = ""
         self.told = self.shared = self.met = ()
         self._explanation = self.following = None

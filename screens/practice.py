@@ -45,6 +45,8 @@ class PracticeScreen(KaanScreen):
     to; `on_which` for which mode, "kind" or "part", it is to be said which one."""
 
     headline = StringProperty("")
+    counts = StringProperty("")
+    """How much of it is new, missed or fading."""
     troubles = StringProperty("")
     minutes = NumericProperty(15)
     mode_id = StringProperty("day")
@@ -84,6 +86,7 @@ class PracticeScreen(KaanScreen):
 
     def on_pre_enter(self, *_: Any) -> None:
         """Ask afresh: answers and settings may have changed what today holds."""
+        self.practice.refresh()
         self.minutes = self.practice.settings.minutes
         self.troubles = "\n\n".join(self._told())
         self.ids.roll.scroll_y = 1.0  # troubles stand at its top
@@ -182,7 +185,7 @@ class PracticeScreen(KaanScreen):
 
     def show(self, outlook: Outlook) -> None:
         """Put the outlook on view."""
-        self.headline = outlook.headline
+        self.headline, self.counts = outlook.headline, outlook.counts
         lines = self.ids.lines
         lines.clear_widgets()
         for text, why in outlook.lines:

@@ -1,4 +1,4 @@
-"""Settings: your name, course, lesson, Sa, tuning, names of gaps, minutes, tapping, sound, look.
+"""Settings: name, course, lesson, Sa, tuning, minutes, tapping, sound, look, last practices.
 
 Every change is kept at once. What cannot be used is said beside it, and the last good value stays.
 """
@@ -126,6 +126,7 @@ class SettingsScreen(KaanScreen):
         ids.tarab.value = settings.tarab
         ids.size.value = settings.text_size
         ids.hand.value = settings.left_handed
+        ids.practices.show(self.practice)
 
     def _show_courses(self) -> None:
         """Read afresh which courses there are: their files may have been changed meanwhile."""

@@ -111,6 +111,8 @@ class SummaryScreen(KaanScreen):
             MovedLine(name=moved.name, before=moved.before, after=moved.after)
             for moved in summary.moved
         ]
+        if summary.met:
+            lines.insert(0, Words(text=f"{summary.met}."))
         nothing = Words(text="Nothing yet: what you hear settles over days.", tone="soft")
         told.add_widget(ToldPanel(title="What moved", lines=lines or [nothing]))
         if summary.thresholds:

@@ -17,21 +17,16 @@ from typing import TextIO
 from audio.speakers import Playing
 from practice import CAUTIONS, Mode, Outcome, Practice, Session, Step, Summary, default_folder
 from quizzes import Question
-from quizzes.question import KEYS_APART, Choice, Explanation
+from quizzes.question import KEYS_APART, Explanation
 from scheduler import SchedulerError
 from screens.aligned import align_answer, shares_told
+from screens.answer_typed import HELP, TAPS_HELP, help_for, keys_of, read_answer
 from screens.cycles_printed import met_printed, wheel_printed
 from screens.errors import WritingError
-from screens.numbers import keyed
 from screens.typed import (
-    example,
-    how_many,
     phrase_printed,
     printed,
-    read_line,
     read_seconds,
-    read_shares,
-    shares_example,
     shares_printed,
 )
 from screens.verdict import one_of_several, verb_of, verdict_words
@@ -39,29 +34,6 @@ from screens.verdict import one_of_several, verb_of, verdict_words
 LONGEST_WAIT_S = 30.0
 STEP_S = 0.1
 """So often it is looked whether something has been typed, while a sound is waited for."""
-HELP = (
-    "Type the number or letter before your answer and Enter, as soon as you "
-    "know; Enter alone plays it again; q ends."
-)
-ORDER_HELP = (
-    "Type all {many} in their order with spaces between them, such as {example!r}, by number or by "
-    "name; Enter alone plays it again; q ends."
-)
-SHARES_HELP = (
-    "Share {whole} minutes out: type {many} numbers in the order above, such as {example!r}; Enter "
-    "alone plays it again; q ends."
-)
-TAPS_HELP = (
-    "Press Enter in time while it plays; after it has ended, Enter sends what you tapped. Or type "
-    "the seconds of the sound at which the beats fall, such as '2.5 4.75'; a plays it again; q "
-    "ends."
-)
-WRITTEN_HELP = (
-    "Type the whole line, {many} keys with spaces between them, such as {example!r}, by "
-    "name or by number; Enter alone plays it again; q ends."
-)
-
-
 NOT_MINE = (
     "If somebody else answered: `main.py leave-out{folder}` lets these answers count for nothing; "
     "they stay in the log."
@@ -105,6 +77,8 @@ class TextDrill:
         outlook = self._practice.outlook(self._minutes, self._mode)
         self._say_mode()
         self._say(outlook.headline)
+        if outlook.counts:
+            self._say(outlook.counts)
         for what, why in outlook.lines:
             self._say(f"  {what}: {why}")
         self._say(CAUTIONS[0])
@@ -137,18 +111,19 @@ class TextDrill:
         self._say("")
         self._say(f"{step.number}.")
         if step.introduction is not None:
-            self._say(f"New: {step.introduction}")
+            heading = "Once more" if step.once_more else "New"
+            self._say(f"{heading}: {step.introduction}")
             self._hear(session.play())
             while self._line("Enter to be asked, a to hear it again: ") == "a":
                 self._hear(session.play())
             session.ask()
         self._say(step.question.prompt)
-        for key, choice in _listed(step.question):
+        for key, choice in keys_of(step.question):
             self._say(f"  {key}  {choice.label}")
         if step.question.wheel is not None:
             self._say_lines(wheel_printed(step.question.wheel))
         if step.question.is_line or step.question.answer_on in ("shares", "taps"):
-            self._say(_help_for(step.question))
+            self._say(help_for(step.question))
         if step.question.answer_on != "taps":
             self._hear(session.play())
         given, outcome = self._answered(session, step.question)
@@ -203,9 +178,9 @@ class TextDrill:
                 self._hear(session.play())
                 continue
             try:
-                return _read_answer(line, question)
+                return read_answer(line, question)
             except WritingError as error:
-                self._say(f"{error}. {_help_for(question)}")
+                self._say(f"{error}. {help_for(question)}")
 
     def _tapped(self, session: Session) -> str:
         """The milliseconds at which Enter was pressed while the cue played, or that were typed."""
@@ -252,7 +227,10 @@ class TextDrill:
 
     def _tell(self, summary: Summary) -> None:
         self._say("")
-        self._say(f"{summary.counts}, {summary.minutes:.0f} minutes.")
+        minutes = round(summary.minutes)
+        self._say(f"{summary.counts}. {minutes} minute{'s' * (minutes != 1)}.")
+        if summary.met:
+            self._say(f"  {summary.met}")
         for moved in summary.moved:
             self._say(f"  {moved.name}: {moved.before} before, {moved.after} now")
         for line in summary.thresholds:
@@ -289,34 +267,3 @@ def _is_typed(read: TextIO) -> bool:
 def _said(question: Question) -> str:
     """What a student has done here who has answered: other answers than these are typed by name."""
     return verb_of(question) if question.answer_on in ("order", "shares", "taps") else "said"
-
-
-def _read_answer(line: str, question: Question) -> str:
-    """The answer typed: a key of the list, or a line of them. Raises WritingError."""
-    if question.is_line:
-        return read_line(line, question)
-    if question.answer_on == "shares":
-        return read_shares(line, question)
-    by_key = {key: choice.id for key, choice in _listed(question)}
-    if line.lower() in by_key:
-        return by_key[line.lower()]
-    raise WritingError(f"{line!r} is none of {', '.join(by_key)}")
-
-
-def _listed(question: Question) -> list[tuple[str, Choice]]:
-    """The choices, each with what is typed for it; in a line each has its place."""
-    if question.answer_on in ("choices", "string", "wheel"):
-        return keyed(question.choices)
-    return [(str(place), choice) for place, choice in enumerate(question.choices, 1)]
-
-
-def _help_for(question: Question) -> str:
-    if question.answer_on == "taps":
-        return TAPS_HELP
-    if question.answer_on == "shares":
-        many = len(question.choices)
-        return SHARES_HELP.format(whole=question.whole, many=many, example=shares_example(question))
-    if not question.is_line:
-        return HELP
-    wording = ORDER_HELP if question.answer_on == "order" else WRITTEN_HELP
-    return wording.format(many=how_many(question), example=example(question))

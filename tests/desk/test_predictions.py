@@ -68,7 +68,7 @@ def test_the_report_says_in_one_line_how_what_was_foretold_came_true(filled, rep
     assert (code, err) == (0, "")
     assert max(map(len, out.splitlines()[1:])) <= 80
     assert "What was foretold at 80 to 90 % was right 84 % of the time (301 answers)" in flat
-    assert "307 answers were foretold. Four answers were left out: the skill had just" in flat
+    assert "307 answers were foretold. Four answers were left out: what was right had just" in flat
     assert "Six answers were right in part, which counts as not right" in flat
     low, high = binomtest(253, 301).proportion_ci(method="wilson")
     row = next(line for line in out.splitlines() if line.startswith("80 to 90 %"))
@@ -104,8 +104,8 @@ def test_what_is_left_out_as_somebody_elses_is_counted_apart(filled, report):
         log.leave_out("one", student="ravi-2", device="", utc=datetime.now(UTC))
     _, out, _ = report("predictions", "--log", filled, "--student", "mira")
     flat = " ".join(out.split())
-    assert "306 answers were foretold. Four answers were left out: the skill had just" in flat
-    assert "presented. Five answers were left out as somebody else's. Six answers were" in flat
+    assert "306 answers were foretold. Four answers were left out: what was right had just" in flat
+    assert "was possible. Five answers were left out as somebody else's. Six answers were" in flat
     code, _, err = report("predictions", "--log", filled, "--student", "ravi")
     assert code == 1
     assert "One answer was left out as somebody else's. Nothing else was asked yet" in err
@@ -132,7 +132,10 @@ def test_a_log_that_cannot_be_told_of_is_refused_with_the_remedy(tmp_path, fille
         ("--folder", tmp_path / "nowhere"): "there is no such file. Check its name",
         ("--log", torn): "damaged",
         ("--log", empty): "holds no answers yet. Practise first",
-        ("--log", shown): "One answer was left out: the skill had just been presented",
+        (
+            "--log",
+            shown,
+        ): "One answer was left out: what was right had just",
         ("--log", filled, "--student", "Zoe"): "has no answers there; give one of mira-1 or ravi-2",
         ("--log", filled, "--student", "mira", "--days", 3): "no answers of the last 3 days",
     }

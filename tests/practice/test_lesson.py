@@ -5,6 +5,7 @@ asks the system's own clock, which the environment sets here.
 """
 
 import time
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -13,7 +14,14 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from practice import Settings, SettingsError
-from practice.lesson import lesson_words, next_lesson, ragas_asked, read_lesson, skills_for
+from practice.lesson import (
+    lesson_words,
+    next_lesson,
+    ragas_asked,
+    ragas_to_choose,
+    read_lesson,
+    skills_for,
+)
 from practice.settings import DAYS
 from scheduler import Item
 
@@ -142,6 +150,20 @@ def test_skills_of_a_raga_are_found_in_every_kind_and_of_a_tala_of_its_name_in_n
     assert skills_for(items, ["desh", "kalingada"]) == {"raga-jati:desh", "shade:bhairav-kalingada"}
 
 
+def weekly_as(settings, day, at, *ragas):
+    return replace(settings, lesson_day=day, lesson_time=at, lesson_ragas=ragas)
+
+
+def test_ragas_chosen_come_first_and_begun_ones_before_the_others():
+    items = [
+        Item(f"raga-jati:{raga}", "raga-jati", "facts", "c", 0.2, 9.0)
+        for raga in ("yaman", "bhupali", "desh", "kafi", "durga")
+    ]
+    named = ragas_to_choose(items, ["yaman"], ["raga-jati:kafi", "swara:S"])
+    assert [name for _, name in named] == ["Yaman", "Kafi", "Bhupali", "Desh", "Durga"]
+    assert ragas_to_choose([], [], ["swara:S"]) == ()
+
+
 def test_a_lesson_is_read_from_a_line():
     usual = Settings()
     assert read_lesson("Thursday", usual).lesson_day == "thursday"
@@ -149,15 +171,20 @@ def test_a_lesson_is_read_from_a_line():
     assert (read.lesson_day, read.lesson_time) == ("friday", "09:15")
     assert read.lesson_ragas == ("yaman", "desh")
     assert read_lesson("monday bhupali", read).lesson_time == "09:15"
+    assert read_lesson("Mon 9", usual) == read_lesson("monday 9:00", usual)
+    assert read_lesson("thu 9.05 desh desh", usual) == weekly_as(usual, "thursday", "09:05", "desh")
+    assert read_lesson("wednes 17", usual).lesson_time == "17:00"
     assert read_lesson("none", read).lesson_day == ""
 
 
 @pytest.mark.parametrize(
     ("text", "fault"),
     [
-        ("someday", "lesson_day: 'someday' cannot be used; give one of monday, "),
-        ("friday 25:00", "lesson_time: '25:00' cannot be used; give hours and minutes"),
-        ("friday 17:30 yawning", "lesson_ragas: .*'yawning'.* cannot be used; give a list"),
+        ("someday", "lesson: 'someday' is no day; give monday, .* or sunday, or none where there"),
+        ("th 9", "lesson: 'th' is no day; "),
+        ("friday 25:00", "lesson: '25:00' is no time; give one such as 9, 9:30 or 17:30"),
+        ("friday 9:75", "lesson: '9:75' is no time"),
+        ("friday 17:30 yawning", "lesson: 'yawning' is no raga known here; give ids as `main.py r"),
     ],
 )
 def test_a_line_that_cannot_be_used_is_told_with_the_remedy(text, fault):

@@ -99,7 +99,16 @@ def test_weak_spots_are_asked_alone_and_end_when_each_was_asked_a_few_times(with
     assert " are enough: " in outlook.headline
     asked = planned(practice, Mode("weak-spots"), clock, minutes=30)
     assert set(asked) == weak
-    assert len(asked) <= 8 * len(weak)
+    assert len(asked) <= 4 * len(weak)
+
+
+def test_a_few_new_skills_are_not_asked_without_end_either(practice, clock):
+    part = Mode("part", practice.course.steps[0].name)
+    asked = planned(practice, part, clock, minutes=30)
+    assert practice.outlook(30, part).headline.startswith("3 minutes are enough: ")
+    assert len(set(asked)) == 3
+    assert len(asked) <= 7 * 3
+    assert practice.modes().asked(Mode()).minutes_of(30) == 30
 
 
 def test_one_kind_asks_that_kind_and_brings_new_ones_in_the_order_of_the_course(practice, clock):
@@ -184,7 +193,7 @@ def test_kinds_and_parts_are_those_of_the_course_with_how_much_is_begun(with_mis
     modes = with_misses.modes()
     kinds = {which.id: which for which in modes.which("kind")}
     assert set(kinds) == {item.kind for item in with_misses._items}
-    assert kinds["gap"].name.endswith(" gaps")
+    assert kinds["gap"].name == f"{sum(i.kind == 'gap' for i in with_misses._items)} gaps"
     parts = modes.which("part")
     assert [part.id for part in parts] == [step.name for step in with_misses.course.steps]
     assert parts[0].about == "3 of 3 begun."

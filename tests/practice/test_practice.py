@@ -115,3 +115,37 @@ def test_what_somebody_else_answered_last_is_left_out_at_once_and_put_back(open_
     assert (again._recalled.doubt, repr(again._memory)) == (None, knew)
     with Log.reading(again.folder / "log.sqlite") as log:
         assert log.count() == 18
+
+
+def test_what_another_process_leaves_out_or_adds_is_noticed_and_else_nothing_is_read(
+    open_practice, monkeypatch
+):
+    practice = open_practice()
+    for count in (3, 4):
+        answered(practice, count)
+    first, last = practice.practices()
+    assert [(one.answers, one.is_out) for one in (first, last)] == [(3, False), (4, False)]
+    assert first.at == first.until == last.at == practice._now()
+    with Log.reading(practice.folder / "log.sqlite") as log:
+        rows = [answer for answer in log.answers() if answer.session in last.sessions]
+    assert last.asked == last.right == sum(answer.chance < 1 for answer in rows)
+    whole = repr(practice._memory)
+    other = Practice(practice.folder, speaker="silence", now=practice._now)
+    try:
+        for held in (first, last):
+            other.turn(held)
+            practice.refresh()
+            assert repr(practice._memory) == repr(read_whole(practice)) != whole
+        assert practice._memory.beliefs == {}
+        for held in other.practices():
+            assert held.is_out
+            other.turn(held)
+        practice.refresh()
+        assert repr(practice._memory) == whole
+        answered(other, 2)
+    finally:
+        other.close()
+    practice.refresh()
+    assert repr(practice._memory) == repr(read_whole(practice)) != whole
+    monkeypatch.setattr(practice, "_forget", lambda: pytest.fail("nothing has changed"))
+    practice.refresh()

@@ -8,6 +8,7 @@ import subprocess
 import sys
 import threading
 import time
+from dataclasses import replace
 from io import StringIO
 from pathlib import Path
 
@@ -44,7 +45,7 @@ def test_questions_are_numbered_and_answers_logged(practice):
     assert "Asked because: new in your course." in told
     assert "  1  Sa\n  2  Pa\n" in told
     assert told.count("Right: ") + told.count("It was ") == 2
-    assert "2 new, 0 minutes.\n" in told
+    assert "2 shown for the first time. 0 minutes.\n  2 met for the first time\n" in told
     assert f"`main.py leave-out --folder {practice.folder}` lets these answers count for" in told
     assert "keep the volume low" in told
     with Log.reading(practice.folder / "log.sqlite") as log:
@@ -67,7 +68,8 @@ def test_a_wrong_key_is_told_and_asked_again(practice):
 @pytest.mark.parametrize("typed", ["", "q\n", "\n", "\n1", "a\na\n"])
 def test_input_may_end_anywhere(practice, typed):
     told = drill(practice, typed)
-    assert ("1 new, 0 minutes." if "1" in typed else "No questions, 0 minutes.") in told
+    counts = "1 shown for the first time" if "1" in typed else "No questions"
+    assert f"{counts}. 0 minutes." in told
     assert ("leave-out" in told) == ("1" in typed)
 
 
@@ -170,6 +172,12 @@ def test_a_line_with_nothing_right_is_not_called_partly_right(write):
     assert "It was da ra; you said chikari." in told
 
 
+def test_what_is_shown_again_is_not_called_new(write):
+    told, _ = write("\nda ra\n\n", replace(line_step("da ra", new=True), once_more=True))
+    assert "Once more: A new line" in told
+    assert "New:" not in told
+
+
 def test_a_new_line_is_presented_before_it_is_asked(write):
     told, session = write("\nda ra\n\n", line_step("da ra", new=True))
     assert told.index("New: A new line: da ra.") < told.index("Type the whole line")
@@ -258,10 +266,10 @@ def test_a_mode_is_taken_by_a_word_on_the_command_line_and_asks_nothing_else(
     folder = ("--folder", str(tmp_path), "--course", "sitar-certificate", "--minutes", "5")
     assert practise_by_command(monkeypatch, *folder, "--practise", "kind:gap") == 0
     told = capsys.readouterr().out
-    assert re.search(r"One kind: \d+ gaps\n5 minutes: \w+ gaps\n", told)
+    assert re.search(r"One kind: \d+ gaps\n5 minutes: \d+ gaps\n\d+ new\n", told)
     assert practise_by_command(monkeypatch, *folder, "--practise", "part:sa and pa") == 0
     told = capsys.readouterr().out
-    assert "One part: Sa and Pa\n5 minutes: two swaras and one gap\n" in told
+    assert "One part: Sa and Pa\n3 minutes are enough: 2 swaras and 1 gap\n3 new\n" in told
 
 
 @pytest.mark.parametrize(
@@ -272,11 +280,11 @@ def test_a_mode_is_taken_by_a_word_on_the_command_line_and_asks_nothing_else(
         (["--practise", "kind:gaps"], "kind:gaps is not asked in 'Sitar certificate, first year'"),
         (["--practise", "before-lesson"], 'first. Here that is --lesson "thursday 17:30".'),
         (
-            ["--practise", "before-lesson", "--lesson", "friday 9:30"],
-            "lesson_time: '9:30' cannot be used",
+            ["--practise", "before-lesson", "--lesson", "friday nine"],
+            "lesson: 'nine' is no raga known here",
         ),
         (
-            ["--practise", "before-lesson", "--lesson", "friday 09:30"],
+            ["--practise", "before-lesson", "--lesson", "fri 9"],
             "Nothing is begun yet that could be made ready",
         ),
     ],

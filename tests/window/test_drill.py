@@ -1,5 +1,7 @@
 """The drill: new things first heard and read, answers by touch and key, and a way out."""
 
+from dataclasses import replace
+
 import pytest
 
 from tests.window.hands import frames, key, tab_to, touch, wait_for
@@ -30,10 +32,14 @@ def test_a_question_sounds_as_soon_as_it_is_shown(ask):
     assert session.played == 1
 
 
-def test_a_new_skill_is_presented_before_it_is_asked(ask):
-    drill, session = ask(step(GAPS[0], met=GAPS, new=True))
+@pytest.mark.parametrize(
+    ("once_more", "title"), [(False, "Something new"), (True, "Once more")], ids=str
+)
+def test_a_new_skill_is_presented_before_it_is_asked(ask, once_more, title):
+    drill, session = ask(replace(step(GAPS[0], met=GAPS, new=True), once_more=once_more))
     assert drill.stage == "new"
     assert drill.introduction in texts_in(drill)
+    assert title in texts_in(drill)
     assert drill.ids.choices_roll.disabled
     key("1")
     assert session.given == []

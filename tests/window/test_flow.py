@@ -51,7 +51,8 @@ def test_twenty_answers_by_touch_stand_in_the_log_as_they_were_given(open_app, s
     assert app.manager.current == "summary"
     kept = rows(app)
     counted = re.fullmatch(
-        r"(\d+) questions, (\d+) right, (\d+) new(?:, (\d+) shown again)?\.", summary.answered
+        r"(\d+) questions, (\d+) right; (\d+) shown for the first time(?:, (\d+) again)?\.",
+        summary.answered,
     )
     asked, right, new, again = (int(count or 0) for count in counted.groups())
     assert asked + new + again == 20
@@ -104,6 +105,17 @@ def test_what_somebody_else_answered_is_left_out_or_put_back_and_done_leads_to_a
     key("enter")
     assert app.manager.current == "practice"
     assert reasons_on(first) != before
+    app.go("settings")  # that it was somebody else may be thought of later, too
+    settings = app.manager.current_screen
+    (held,) = settings.ids.practices.children
+    for turned in ("Put back", "Leave out", "Put back"):
+        settings.ids.roll.scroll_to(held.ids.plate, animate=False)
+        frames(4)
+        touch(held.ids.plate)
+        wait_for(lambda turned=turned: held.ids.plate.text == turned, what=turned)
+    touch(settings.ids.done)
+    assert app.practice._memory.beliefs == {}
+    assert reasons_on(first) == before
 
 
 def test_closing_the_window_in_the_midst_of_a_drill_keeps_the_answers(open_app):

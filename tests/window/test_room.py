@@ -8,6 +8,7 @@ import pytest
 
 from quizzes.stages.asking import THEN
 from screens.theme import FONT_FILES
+from tests.missed import miss_some
 from tests.window.hands import frames, key, touch, wait_for
 from tests.window.scripted import FIVE, GAPS, TWELVE, WIDE, step
 from tests.window.written import (
@@ -113,6 +114,7 @@ def test_settings_have_room_from_top_to_end_and_so_has_the_end_of_a_session(
     open_app, size, text_size
 ):
     app = open_app(size, text_size=text_size)
+    miss_some(app.practice)
     app.go("settings")
     screen = app.manager.current_screen
     wait_for(lambda: len(screen.speaker_options) > 1, what="the list of speakers")

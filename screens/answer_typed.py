@@ -1,0 +1,63 @@
+"""An answer typed at a terminal: its keys, how it is read, and the help on how to type it."""
+
+from __future__ import annotations
+
+from quizzes import Question
+from quizzes.question import Choice
+from screens.errors import WritingError
+from screens.numbers import keyed
+from screens.typed import example, how_many, read_line, read_shares, shares_example
+
+HELP = (
+    "Type the number or letter before your answer and Enter, as soon as you "
+    "know; Enter alone plays it again; q ends."
+)
+ORDER_HELP = (
+    "Type all {many} in their order with spaces between them, such as {example!r}, by number or by "
+    "name; Enter alone plays it again; q ends."
+)
+SHARES_HELP = (
+    "Share {whole} minutes out: type {many} numbers in the order above, such as {example!r}; Enter "
+    "alone plays it again; q ends."
+)
+TAPS_HELP = (
+    "Press Enter in time while it plays; after it has ended, Enter sends what you tapped. Or type "
+    "the seconds of the sound at which the beats fall, such as '2.5 4.75'; a plays it again; q "
+    "ends."
+)
+WRITTEN_HELP = (
+    "Type the whole line, {many} keys with spaces between them, such as {example!r}, by "
+    "name or by number; Enter alone plays it again; q ends."
+)
+
+
+def read_answer(line: str, question: Question) -> str:
+    """The answer typed: a key of the list, or a line of them. Raises WritingError."""
+    if question.is_line:
+        return read_line(line, question)
+    if question.answer_on == "shares":
+        return read_shares(line, question)
+    by_key = {key: choice.id for key, choice in keys_of(question)}
+    if line.lower() in by_key:
+        return by_key[line.lower()]
+    raise WritingError(f"{line!r} is none of {', '.join(by_key)}")
+
+
+def keys_of(question: Question) -> list[tuple[str, Choice]]:
+    """The choices, each with what is typed for it; in a line each has its place."""
+    if question.answer_on in ("choices", "string", "wheel"):
+        return keyed(question.choices)
+    return [(str(place), choice) for place, choice in enumerate(question.choices, 1)]
+
+
+def help_for(question: Question) -> str:
+    """How what is asked here is typed."""
+    if question.answer_on == "taps":
+        return TAPS_HELP
+    if question.answer_on == "shares":
+        many = len(question.choices)
+        return SHARES_HELP.format(whole=question.whole, many=many, example=shares_example(question))
+    if not question.is_line:
+        return HELP
+    wording = ORDER_HELP if question.answer_on == "order" else WRITTEN_HELP
+    return wording.format(many=how_many(question), example=example(question))
