@@ -128,9 +128,9 @@ class Album:
             screen.ids.roll.scroll_y = place
             self.take(f"settings-{number}")
         moved = (
-            Moved("a", "Re up to Pa", "coming", "shaky"),
             Moved("b", "komal Ni", "shaky", "firm"),
-            Moved("c", "komal Dha down to komal Ga", "unheard", "coming"),
+            Moved("a", "Re up to Pa", "coming", "shaky"),
+            Moved("c", "komal Dha down to komal Ga", "shaky", "coming"),
         )
         tuned = ("Pa in tune: you hear it from about 12 cents (9 to 17, 22 answers)",)
         self.app._screen("summary").show(
@@ -170,6 +170,10 @@ class Album:
         settings = self.app._screen("settings")
         settings.ids.roll.scroll_to(settings.ids.lesson, animate=False)
         self.take("lesson-settings")
+        settings.ids.practices.children[0].dispatch("on_turn")
+        settings.ids.roll.scroll_to(settings.ids.held, animate=False)
+        self.take("practices-settings")
+        settings.ids.practices.children[0].dispatch("on_turn")
         practice.save(replace(practice.settings, lesson_day=""))
         self.app.go("lesson")
         self.take("lesson-none")

@@ -136,7 +136,7 @@ def end_a_session(app):
     from practice import Moved, Summary
 
     moved = tuple(
-        Moved(skill, name, "unheard", "coming")
+        Moved(skill, name, "coming", "shaky")
         for skill, name in (("a", "komal Dha down to komal Ga"), ("b", "Re of the tar saptak"))
     )
     lines = ("Tivra Ma in tune: you hear it from about 12 cents (9 to 17, 22 answers)",)
