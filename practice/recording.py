@@ -57,15 +57,16 @@ class Recorder:
         return answer
 
     def _id_at(self, now: datetime, monotonic_s: float) -> str:
-        """The session's id, or another where the clocks have moved apart since its last answer.
+        """The session's id, or another where the wall's clock has run ahead since its last answer,
+        as it does while a tablet sleeps.
 
         Within one id memory takes the time between answers from the steady clock: it would put
-        the morning's at last night's.
+        the morning's at last night's. A clock set back is no sleep.
         """
         if self._last is not None:
             then, then_s = self._last
             apart_s = (now - then).total_seconds() - (monotonic_s - then_s)
-            if abs(apart_s) > CLOCKS_APART_S:
+            if apart_s > CLOCKS_APART_S:
                 self.ids.append(f"{self.ids[0]}{PART}{len(self.ids) + 1}")
                 self._last = None  # where the log cannot take it, it is given again
         return self.ids[-1]

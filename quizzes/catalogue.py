@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import lru_cache
 
 from quizzes.errors import UnknownSkill, not_asked
@@ -53,6 +54,11 @@ def _taught(kind: str, tradition: str) -> tuple[Skill, ...]:
     if not tradition or not isinstance(asking, TaughtKind):
         return ()
     return tuple(with_kin(asking.skills_taught(tradition)))
+
+
+def every_skill() -> Iterator[Skill]:
+    """All that can be asked as shipped, in whichever course."""
+    return (skill for kind in KINDS for skill in skills_of(kind))
 
 
 def added_skills(tradition: str) -> tuple[Skill, ...]:

@@ -22,15 +22,16 @@ from scheduler.portable import exp, log, logit, sigmoid
 
 SHORT_DAYS = 0.01  # about a quarter of an hour: forgetting sets in after it
 WIDENING = 0.06  # standard deviation gained with each e-fold of time
+_COMMON_DRIFT = 0.001  # variance added to it by each meeting of any of them
 DRIFT, WIDEST = 0.08, 4.0  # variance added by each meeting, and its bound
 UNHEARD_MEAN, UNHEARD_VARIANCE = -1.8, 5.0
 _UNHEARD_SPAN = log(501.0)  # what is known beforehand counts as met five days ago
-COMMON_VARIANCE = 0.3  # of what a skill has in common with its kin
+COMMON_VARIANCE = 0.3  # of what a skill has in common with its kin, of whom nothing is known
 FRESH = 0.15  # share of the gain left when the skill was fresh in mind
-AFTER_MISS = 1.0  # share of the gain from being shown the answer after a miss
 _LONGEST_GAP_DAYS, DOUBTFUL_GAP_DAYS = 45.0, 7.0
 """A longer gap may be a false clock's: an answer after it is weighed as after a week."""
-_BACKWARD_GAP_DAYS = 1.0  # what a negative gap counts as
+BACKWARD_DAYS, BACKWARD_GAP_DAYS = 1.0 / 24.0, 1.0
+"""A clock that is behind by more was set back: nobody knows how long it was; it counts as a day."""
 _SECONDS_A_DAY = 86_400.0
 _RECALL_DAYS = 1.0 / 3.0
 FIRM_DAYS, FIRM_KNOWN = 3.0, 0.7
@@ -93,9 +94,11 @@ class Surprise(NamedTuple):
 
 
 def gap_days(belief: Belief, now_s: float) -> float:
-    """Days since the last meeting; a clock set back counts as one day."""
+    """Days since the last meeting; a clock set back by more than an hour counts as one day."""
     days = (now_s - belief.at_s) / _SECONDS_A_DAY
-    return days if days >= 0.0 else _BACKWARD_GAP_DAYS
+    if days >= 0.0:
+        return days
+    return 0.0 if days > -BACKWARD_DAYS else BACKWARD_GAP_DAYS
 
 
 def is_doubtful_gap(belief: Belief, at_s: float) -> bool:
@@ -142,6 +145,18 @@ def knowledge(belief: Belief | None, now_s: float, family: Family, common: float
     return family.said(foretold(belief, now_s, family, common).known)
 
 
+class Leaning(NamedTuple):
+    """What the skills of one kin have in common, in log-odds."""
+
+    mean: float = 0.0
+    variance: float = COMMON_VARIANCE
+
+    def after(self, shared: float, information: float) -> Leaning:
+        """After evidence that moves it by so much; the more it has seen the less it moves."""
+        narrowed = self.variance * (1.0 - self.variance * information)
+        return Leaning(self.mean + shared, min(narrowed + _COMMON_DRIFT, COMMON_VARIANCE))
+
+
 class Met(NamedTuple):
     """What a meeting leaves: the skill's own belief, and what it says beyond the skill."""
 
@@ -160,11 +175,13 @@ def met(
     credit: float,
     chance: float,
     quickness: float = 1.0,
+    common_variance: float = COMMON_VARIANCE,
 ) -> Met:
     """The belief after an answer at `at_s`: weighed as evidence, then moved by what it teaches.
 
     `before` is what was foretold of that moment. The evidence is shared out between the skill's own
-    part and the one that it has in common with its kin, in proportion to their variances. Every
+    part and the one that it has in common with its kin, in proportion to their variances, of which
+    `common_variance` is the latter's by now. Every
     answer is followed by the right one, so a miss teaches too; the less the skill was fresh in
     mind, the more is gained (the spacing effect).
     """
@@ -172,7 +189,7 @@ def met(
     whole = own + COMMON_VARIANCE
     seen = weighed(mean + common, whole, credit=credit, chance=chance, quickness=quickness)
     moved = seen.mean - (mean + common)
-    shared = moved * COMMON_VARIANCE / whole
+    shared = moved * common_variance / whole
     information = max(whole - seen.variance, 0.0) / (whole * whole)
     kept = 1.0 - own * information
     variance = min(own * kept + DRIFT, WIDEST)
@@ -180,13 +197,13 @@ def met(
     if belief is None:
         bends = (0.0, 0.0, 0.0)
         strength, weight = _first_strength(mean, family)
-        after_bends = (weight, 0.0, 0.0)
+        after_bends = (weight, (1.0 - weight) * _UNHEARD_SPAN, 0.0)
     else:
         restored = belief.strength - before.mean
         first, fading, gain = belief.bends
         span = restored / family.fading
         bends = (first, fading - span, gain)
-        fresh = _freshness(known, seen.known)
+        fresh = _freshness(known)
         strength = mean + restored + family.gain * fresh
         after_bends = (kept * first, kept * (fading - span) + span, kept * gain + fresh)
     right = credit >= 1.0
@@ -228,7 +245,7 @@ def expected_after(
     mean, variance = faded(belief.strength, belief.variance, days, family)
     known = expected_sigmoid(mean + common, variance + COMMON_VARIANCE)
     widened = min(belief.variance + DRIFT, WIDEST)
-    return belief.strength + family.gain * _freshness(known, known), widened
+    return belief.strength + family.gain * _freshness(known), widened
 
 
 def _first_strength(mean: float, family: Family) -> tuple[float, float]:
@@ -238,10 +255,9 @@ def _first_strength(mean: float, family: Family) -> tuple[float, float]:
     return log(taught + brought), taught / (taught + brought)
 
 
-def _freshness(known: float, known_after: float) -> float:
-    """What share of the family's gain a meeting gives."""
-    fresh = FRESH + (1.0 - FRESH) * (1.0 - known)
-    return fresh * (known_after + AFTER_MISS * (1.0 - known_after))
+def _freshness(known: float) -> float:
+    """What share of the family's gain a meeting gives: the less was fresh in mind, the more."""
+    return FRESH + (1.0 - FRESH) * (1.0 - known)
 
 
 def is_firm(belief: Belief, now_s: float, family: Family, common: float = 0.0) -> bool:

@@ -53,8 +53,6 @@ class Evidence(NamedTuple):
 
     mean: float
     variance: float
-    known: float
-    """Chance that the answer came from knowledge, not from luck."""
 
 
 def weighed(
@@ -76,24 +74,24 @@ def weighed(
         sums = _whole(mean, deviation, from_wrong, 1.0 - chance)
     else:
         sums = _part(mean, deviation, (from_right, from_wrong), chance, credit / 2.0)
-    total, first, second, known = sums
+    total, first, second = sums
     if total <= 0.0:  # an answer that cannot be, such as wrong at a chance of 1, says nothing
-        return Evidence(mean, variance, expected_sigmoid(mean, variance))
+        return Evidence(mean, variance)
     first /= total
     spread = max(second / total - first * first, 1e-6)
-    return Evidence(mean + deviation * first, variance * spread, known / total)
+    return Evidence(mean + deviation * first, variance * spread)
 
 
 def _whole(
     mean: float, deviation: float, by_knowing: float, by_chance: float
-) -> tuple[float, float, float, float]:
-    """Sums over the rule: the likelihood, it times node, times node squared, its known part.
+) -> tuple[float, float, float]:
+    """Sums over the rule: the likelihood, it times node, times node squared.
 
     The innermost loop of rebuilding from a log, hence written out.
     """
     grid, slope = _GRID, by_knowing - by_chance
     at_mean, by_node = (mean + _REACH) * _PER_UNIT, deviation * _PER_UNIT
-    total = first = second = knows_in_all = 0.0
+    total = first = second = 0.0
     for node, weight in RULE:
         place = at_mean + by_node * node
         if place <= 0.0:
@@ -109,15 +107,14 @@ def _whole(
         likely *= node
         first += likely
         second += likely * node
-        knows_in_all += weight * knows
-    return total, first, second, by_knowing * knows_in_all
+    return total, first, second
 
 
 def _part(
     mean: float, deviation: float, by_knowing: tuple[float, float], chance: float, share: float
-) -> tuple[float, float, float, float]:
+) -> tuple[float, float, float]:
     """The same sums for part credit: right to the power of `share`, wrong to that of the rest."""
-    total = first = second = known = 0.0
+    total = first = second = 0.0
     for node, weight in RULE:
         knows = sigmoid(mean + deviation * node)
         right = by_knowing[0] * knows + chance * (1.0 - knows)
@@ -128,6 +125,4 @@ def _part(
         total += likely
         first += likely * node
         second += likely * node * node
-        by_right, by_wrong = by_knowing[0] / right, by_knowing[1] / wrong
-        known += likely * knows * (share * by_right + (1.0 - share) * by_wrong)
-    return total, first, second, known
+    return total, first, second

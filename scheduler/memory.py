@@ -16,13 +16,13 @@ from datetime import datetime
 from typing import Any
 
 from scheduler.answer import Answer, Item, Meeting, milliseconds_of
-from scheduler.belief import Belief, Family, gap_days, knowledge, state
+from scheduler.belief import Belief, Family, Leaning, gap_days, knowledge, state
 from scheduler.evidence import chance_right
 from scheduler.figures import Figures, usual
 from scheduler.pace import Pace
 from scheduler.taking import Heard, Learnt, Sitting, Taking
 
-MODEL = 3
+MODEL = 4
 """Changes whenever the same log would give another memory."""
 _CONFUSION_HALF_LIFE_DAYS = 14.0
 _SECONDS_A_DAY = 86_400.0
@@ -40,7 +40,7 @@ class Memory:
     kin: Mapping[str, str] = field(default_factory=dict)
     beliefs: Mapping[str, Belief] = field(default_factory=dict)
     """Of the skills met, in the order of their first meeting."""
-    leanings: Mapping[str, float] = field(default_factory=dict)
+    leanings: Mapping[str, Leaning] = field(default_factory=dict)
     """By kin: what its skills have in common, in log-odds; a skill without is its own kin."""
     figures: Mapping[str, Figures] = field(default_factory=dict)
     """By family: its figures, as far as this student's answers have corrected them."""
@@ -104,7 +104,8 @@ class Memory:
 
     def common(self, skill: str) -> float:
         """What `skill` has in common with its kin, in log-odds."""
-        return self.leanings.get(self.kin.get(skill, skill), 0.0)
+        leaning = self.leanings.get(self.kin.get(skill, skill))
+        return leaning.mean if leaning else 0.0
 
     def knowledge(self, skill: str, now: datetime) -> float:
         """Chance that `skill` is known at `now`."""
@@ -177,7 +178,7 @@ def _confusion_weight(age_s: float) -> float:
 def _learnt_of(data: Mapping[str, Any]) -> Learnt:
     return Learnt(
         beliefs={skill: _belief_of(row) for skill, row in data["beliefs"].items()},
-        leanings=dict(data["leanings"]),
+        leanings={kin: Leaning._make(row) for kin, row in data["leanings"].items()},
         figures={
             name: Figures(Family(*family), tuple(precisions), tuple(straight), tuple(gathered))
             for name, (family, precisions, straight, gathered) in data["figures"].items()

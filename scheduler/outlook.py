@@ -13,7 +13,7 @@ from datetime import timedelta
 
 from scheduler.answer import Meeting, milliseconds_of
 from scheduler.memory import Memory
-from scheduler.plan import Pick, Plan
+from scheduler.plan import INTRODUCING, Pick, Plan
 from scheduler.reason import Reason
 
 
@@ -56,9 +56,9 @@ def outlook(plan: Plan) -> Outlook:
         if pick is None:
             break
         picks.append(pick)
-        passed = plan.minutes * 60.0 - left + pick.item.seconds
+        left -= pick.item.seconds * (INTRODUCING if pick.is_new else 1.0)
+        passed = plan.minutes * 60.0 - left
         trial.answered(_likeliest(pick, trial.memory, plan, passed))
-        left -= pick.item.seconds
     times = Counter(pick.skill for pick in picks)
     firsts = {pick.skill: pick for pick in reversed(picks)}
     planned = tuple(
@@ -69,14 +69,14 @@ def outlook(plan: Plan) -> Outlook:
 
 
 def _likeliest(pick: Pick, memory: Memory, plan: Plan, passed_s: float) -> Meeting:
-    """The likelier answer to `pick`, at the usual pace."""
+    """The likelier answer to `pick`, at the usual pace; what is introduced is told."""
     pace = memory.paces.get(pick.item.kind)
     return Meeting(
         skill=pick.skill,
         kind=pick.item.kind,
-        credit=1.0 if pick.predicted >= 0.5 else 0.0,
+        credit=1.0 if pick.is_new or pick.predicted >= 0.5 else 0.0,
         heard=None,
-        chance=pick.item.chance,
+        chance=1.0 if pick.is_new else pick.item.chance,
         response_ms=round(math.exp(pace.mean)) if pace else 3000,
         utc_ms=milliseconds_of(plan.started) + round(1000 * passed_s),
         monotonic_s=passed_s,

@@ -1,8 +1,8 @@
 """The plan of one practice: which skill next, and why, until the time is up.
 
-Whatever gains most per second is asked, the next new skill of the course among it. Now and then
-something comes out of turn: what was missed a moment ago, or what the skill just asked is often
-taken for, to be heard beside it.
+Whatever gains most per second is asked, the next new skill of the course among it. Out of turn
+comes what was told and not yet asked; and now and then what was missed a moment ago, or what the
+skill just asked is often taken for, to be heard beside it.
 """
 
 from __future__ import annotations
@@ -16,33 +16,42 @@ from datetime import datetime, timedelta
 import numpy as np
 
 from scheduler.answer import Answer, Item, Meeting, moment_of
+from scheduler.belief import gap_days
 from scheduler.errors import PlanError
 from scheduler.gain import Lesson
 from scheduler.memory import Memory, seconds_of
 from scheduler.mixture import Mixture
 from scheduler.reason import Reason
-from scheduler.today import APART, Today
+from scheduler.today import APART, CONTRASTS_APART, Today
 from scheduler.why import reason_for
 from scheduler.worths import Floats, Places, Worths
 
 INTRODUCING = 1.5
 """How many times longer than usual the first question takes: the skill is shown and heard first."""
-_LEAST_RIGHT, _RIGHT_COUNTED = 0.55, 6  # of this practice's answers, once there are so many
+_LEAST_RIGHT, _RIGHT_COUNTED = 0.6, 6  # of this practice's answers, once there are so many
 _FEW, _ENOUGH_TO_REST_ON = 4, 6
 """With fewer skills begun nothing can be mixed; with fewer than the second, misses stop nothing."""
-_NEW_APART = 2
+_TOLD_DAYS, _TOLD_ROUNDS = 0.7, 1.0
+_MOST_TOLD = 2
+"""Nothing new while so many skills have been told and not yet asked."""
+_NEW_APART = 3
 """Questions from one new skill to the next, at least; and for each day that it takes to come round
 to all that is begun, one more."""
-_NEW_SHARE = 0.4
-"""Of a practice's time, for meeting what is new."""
+_NEW_SHARE = 0.6
+"""Of a practice's time, for telling what is new and asking it once."""
+_EAGER_RIGHT, _EAGER_COUNTED = 0.9, 10
+_NEW_APART_EAGER, _NEW_SHARE_EAGER = 2, 0.75
+"""For who is right so often in so many answers of this practice."""
 _GONE_KNOWN, _MOST_GONE = 0.4, 0.45
 """Nothing new while more than a share of what is begun is less known than that."""
 _NEARLY = 0.9
 """Skills whose worth is this share of the best one's are as good as it."""
+_SHORT_LIST, _NEARLY_OF_FEW = 24, 0.5
+"""Of few, more are: what can be foreseen is not listened to."""
 _FREE = 3
 """Of so many skills begun one may be barred: an order that can be foreseen tells the answers."""
 _RIVAL_WEIGHT, _RIVAL_PRESSING = 0.5, 1.2  # fading counts of a confusion
-_CONTRASTS = 3  # times that a rival is set beside, where that is the purpose
+_CONTRASTS, _CONTRASTS_APART = 3, 3  # where it is the purpose to set rivals beside each other
 _RIVALS_NEAR = 3  # questions after which a confused pair is still side by side
 _CONTRAST_FACTOR, _MISSED_FACTOR = 1.3, 1.5
 _SPACINGS = ((APART, True), (APART, False), (2, False), (1, False), (0, False))
@@ -88,10 +97,14 @@ class Plan:
         self.memory, self._side_by_side = memory, side_by_side
         self.items = {item.skill: item for item in items}
         self._worths = Worths(tuple(items), memory, minutes=minutes, started=started, lesson=lesson)
+        own = lesson.skills if lesson else frozenset()
+        # Where all is for the lesson, that it is so says nothing.
+        self._lesson_told = lesson if any(item.skill not in own for item in items) else None
         self._mixture = Mixture(items)
         self._today = Today()
         self._unheard = [item for item in items if item.skill not in memory.beliefs]
         self._unheard.reverse()  # the next of the course at the end
+        self._told = self._told_long_since()
         self._missed = {skill for skill, belief in memory.beliefs.items() if belief.missed}
 
     def pick(self, now: datetime, *, seconds_left: float | None = None) -> Pick | None:
@@ -118,11 +131,33 @@ class Plan:
                 if places.size:
                     return self._picked(self._best(scores, places), why, rivals, now)
             fresh = new if new is not None and new.kind != worn else None
+            worth = self._worth_of_new(fresh, now) if fresh else 0.0
             places = np.flatnonzero(free)
-            if places.size or fresh:
-                worth = self._worth_of_new(fresh, now) if fresh else 0.0
+            if places.size or worth > 0.0:
                 return self._picked(self._best(scores, places, fresh, worth), None, rivals, now)
         return None
+
+    @property
+    def _is_eager(self) -> bool:
+        """Whether nearly all is right today, so that more can be borne."""
+        return self._today.right_lately(_EAGER_COUNTED, unknown=0.0) >= _EAGER_RIGHT
+
+    @property
+    def _is_beginning(self) -> bool:
+        """Whether so little is begun that what is told is asked in the same practice."""
+        return int(self._worths.begun.sum()) <= _SHORT_LIST
+
+    def _told_long_since(self) -> list[str]:
+        """Skills that were told, not really asked since, and have waited for a round or a day."""
+        wait = max(_TOLD_DAYS, self._worths.round_days)
+        beliefs, now_s = self.memory.beliefs, seconds_of(self.started)
+        return [
+            skill
+            for skill in self.items
+            if (belief := beliefs.get(skill))
+            and belief.met == 1
+            and gap_days(belief, now_s) >= _TOLD_ROUNDS * wait
+        ]
 
     def answered(self, answer: Answer | Meeting) -> None:
         """Learn of an answer, whether or not it is to what was picked."""
@@ -136,8 +171,18 @@ class Plan:
             return  # of another course: remembered, but not part of this practice
         if is_new:
             self._unheard = [i for i in self._unheard if i.skill != item.skill]
+        self._told = [skill for skill in self._told if skill != item.skill]
         beside = rivals.get(item.skill, ("", 0.0))[1] >= _RIVAL_PRESSING
         self._today.note(item, right=answer.credit >= 1.0, is_new=is_new, beside=beside)
+
+    def now_at(self, monotonic_s: float, clock: datetime) -> datetime:
+        """What time it is for memory: from answer to answer of a practice the steady clock counts,
+        so that setting the wall's, which says `clock`, changes nothing of what is asked."""
+        sitting = self.memory.sitting
+        if sitting is None or not self._today.items:
+            return clock
+        passed_s = max(monotonic_s - sitting.monotonic_s, 0.0)
+        return moment_of(round((sitting.at_s + passed_s) * 1000.0))
 
     def copy(self) -> Plan:
         """A plan that goes its own way from here."""
@@ -159,21 +204,33 @@ class Plan:
     ) -> Item:
         """The best of `places` and of a new one; among those nearly as good, by lot."""
         found = scores[places]
-        least = _NEARLY * max(float(found.max(initial=0.0)), worth)
+        best = max(float(found.max(initial=0.0)), worth)
+        share = _NEARLY if self._worths.begun.sum() > _SHORT_LIST else _NEARLY_OF_FEW
+        least = share * best
         near: list[Item] = [self._worths.items[place] for place in places[found >= least]]
-        if new is not None and worth >= least:
+        if new is not None and 0.0 < worth >= least:
             near.append(new)
         return min(near, key=self._lot)
 
     def _out_of_turn(self, rivals: Rivals) -> Iterator[tuple[list[str], str]]:
         """What takes precedence over gain, and why."""
-        if self._today.may_turn:
+        if self._comes_by_lot():
+            own = self.lesson.skills if self.lesson else frozenset()
             yield self._today.returning(), "missed today"
-        if self._today.may_turn or self._side_by_side:
+            yield self._told, "told"
+            yield [s for s in self._today.told() if self._is_beginning or s in own], "settling"
+        apart, least, most = CONTRASTS_APART, _RIVAL_PRESSING, 1
+        if self._side_by_side:
+            apart, least, most = _CONTRASTS_APART, _RIVAL_WEIGHT, _CONTRASTS
+        if self._today.since_contrast >= apart:
             asked = self._today.tallies
-            pressing = (s for s, (_, often) in rivals.items() if often >= _RIVAL_PRESSING)
-            most = _CONTRASTS if self._side_by_side else 1
+            pressing = (s for s, (_, often) in rivals.items() if often >= least)
             yield [s for s in pressing if s not in asked or asked[s].asked < most], "contrast"
+
+    def _comes_by_lot(self) -> bool:
+        """Every other time: what came back at a fixed distance could be foreseen."""
+        lot = f"{self.seed} {len(self._today.items)}"
+        return zlib.crc32(lot.encode()) % 2 == 0
 
     def _picked(self, item: Item, why: str | None, rivals: Rivals, now: datetime) -> Pick:
         return Pick(
@@ -187,13 +244,14 @@ class Plan:
     def _reason(self, skill: str, why: str | None, rivals: Rivals, now: datetime) -> Reason:
         if skill not in self.memory.beliefs:
             return Reason("new")
-        if why == "missed today":
-            return Reason(why)
+        if why == "contrast":
+            return Reason(why, skills=(rivals[skill][0],))
         tally = self._today.tallies.get(skill)
-        if tally is not None and tally.is_new:
-            return Reason("settling", (tally.asked,))
-        beside = rivals[skill][0] if skill in rivals else None
-        return reason_for(skill, self.memory, now, beside=beside, lesson=self.lesson)
+        if tally is not None and tally.missed_last:
+            return Reason("missed today")
+        if tally is not None:
+            return Reason("settling" if tally.is_new else "again", (tally.asked,))
+        return reason_for(skill, self.memory, now, lesson=self._lesson_told)
 
     def _rivals(self, now: datetime) -> Rivals:
         rivals: Rivals = {}
@@ -227,9 +285,10 @@ class Plan:
         if not self._unheard:
             return None
         item = self._unheard[-1]
-        spent = INTRODUCING * (self._today.seconds_of_new + item.seconds)
+        share = _NEW_SHARE_EAGER if self._is_eager else _NEW_SHARE
+        spent = (INTRODUCING + 1.0) * (self._today.seconds_of_new + item.seconds)
         if item.seconds * INTRODUCING > left or (
-            spent > _NEW_SHARE * self.minutes * 60.0 and self._worths.begun.sum() >= _FEW
+            spent > share * self.minutes * 60.0 and self._worths.begun.sum() >= _FEW
         ):
             return None
         return item if self._can_bear_more(left, now) else None
@@ -241,8 +300,10 @@ class Plan:
             return True
         if begun < _FEW:
             return self._today.since_introduced() > 1
-        apart = max(_NEW_APART, _NEW_APART - 1 + self._worths.round_days)
-        if self._today.since_introduced() < apart:
+        least = _NEW_APART_EAGER if self._is_eager else _NEW_APART
+        apart = max(least, least - 1 + self._worths.round_days)
+        told = len(self._told) + (len(self._today.told()) if self._is_beginning else 0)
+        if self._today.since_introduced() < apart or told >= _MOST_TOLD:
             return False
         if begun < _ENOUGH_TO_REST_ON:
             return True

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 _SAME_DAY = 0.4
 _FIFTY = 50  # percent known: below that it is likelier gone than not
-_FEW = {1: "once", 2: "twice", 3: "three times", 4: "four times", 5: "five times"}
+_FEW = {1: "once", 2: "twice"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,7 +17,8 @@ class Reason:
     | code | numbers | skills |
     |---|---|---|
     | new | | |
-    | settling | times asked today | |
+    | settling | times met today | |
+    | again | times asked today | |
     | missed today | | |
     | missed before | whole days since | |
     | confused | times within a week | the skill heard instead |
@@ -71,6 +72,7 @@ _Sentence = Callable[[tuple[int, ...], list[str]], str]
 _SENTENCES: dict[str, _Sentence] = {
     "new": lambda n, s: "new in your course",
     "settling": lambda n, s: f"met today, asked {times_in_words(n[0])} so far",
+    "again": lambda n, s: f"asked {times_in_words(n[0])} today, and once more",
     "missed today": lambda n, s: "missed a moment ago",
     "missed before": lambda n, s: (
         "missed earlier today" if n[0] == 0 else f"missed last time, {days_in_words(n[0])} ago"

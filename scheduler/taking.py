@@ -12,6 +12,7 @@ from scheduler.answer import Meeting
 from scheduler.belief import (
     DOUBTFUL_GAP_DAYS,
     Belief,
+    Leaning,
     foretold,
     is_doubtful_gap,
     met,
@@ -20,7 +21,6 @@ from scheduler.figures import Figures, noting, taken_up, usual
 from scheduler.pace import Pace, paced
 
 _CONFUSIONS_KEPT = 8  # of each ordered pair, the last ones
-_LEANING_BOUND = 3.0
 _SECONDS_A_DAY = 86_400.0
 
 Heard = Mapping[str, Mapping[str, tuple[float, ...]]]
@@ -30,7 +30,7 @@ class Learnt(NamedTuple):
     """What answers have taught; see the fields of the same names in `scheduler.memory.Memory`."""
 
     beliefs: Mapping[str, Belief]
-    leanings: Mapping[str, float]
+    leanings: Mapping[str, Leaning]
     figures: Mapping[str, Figures]
     heard: Heard
     paces: Mapping[str, Pace]
@@ -72,7 +72,7 @@ class Taking:
         name = self._families.get(skill, "")
         figures = self._figures.get(name) or usual(name)
         kin = self._kin.get(skill, skill)
-        common = self._leanings.get(kin, 0.0)
+        leaning = self._leanings.get(kin) or Leaning()
         before = self._beliefs.get(skill)
         weighed_at_s, is_doubtful = at_s, False
         if before is not None and is_doubtful_gap(before, at_s):
@@ -80,17 +80,18 @@ class Taking:
         quickness, pace = paced(self._paces.get(meeting.kind), meeting.response_ms)
         belief, shared, surprise = met(
             before,
-            foretold(before, weighed_at_s, figures.family, common),
+            foretold(before, weighed_at_s, figures.family, leaning.mean),
             at_s,
             figures.family,
             credit=meeting.credit,
             chance=meeting.chance,
             quickness=quickness,
+            common_variance=leaning.variance,
         )
         self._beliefs[skill] = belief
         if pace is not None:
             self._paces[meeting.kind] = pace
-        self._leanings[kin] = min(max(common + shared, -_LEANING_BOUND), _LEANING_BOUND)
+        self._leanings[kin] = leaning.after(shared, surprise.information)
         if not is_doubtful:
             self._figures[name] = noting(
                 figures, surprise, credit=meeting.credit, chance=meeting.chance

@@ -12,8 +12,9 @@ from scheduler.answer import Item
 
 APART = 3
 """Questions of other skills between two of the same, where possible."""
-OUT_OF_TURN_APART = 16
-"""Questions for one that is asked out of turn: what was missed again, or a pair side by side."""
+RETURNS_APART, CONTRASTS_APART = 32, 16
+"""Questions from one that returns after a miss to the next, and from one that is set beside what it
+is taken for to the next."""
 _RETURN_AFTER, _RETURNS = 2, 1
 _KINDS_IN_A_ROW = 3
 _LATELY = 12  # answers by which it is seen how practice goes
@@ -38,20 +39,24 @@ class Today:
     rights: list[bool] = field(default_factory=list)
     """Whether each was right; introductions are left out."""
     tallies: dict[str, Tally] = field(default_factory=dict)
-    since_out_of_turn: int = OUT_OF_TURN_APART
+    since_return: int = RETURNS_APART
+    since_contrast: int = CONTRASTS_APART
 
     def copy(self) -> Today:
         tallies = {
             skill: Tally(t.is_new, t.asked, t.right, t.missed_last, t.returns)
             for skill, t in self.tallies.items()
         }
-        return Today(list(self.items), list(self.rights), tallies, self.since_out_of_turn)
+        return Today(
+            list(self.items), list(self.rights), tallies, self.since_return, self.since_contrast
+        )
 
     def note(self, item: Item, *, right: bool, is_new: bool, beside: bool) -> None:
         """Count an answer; `beside` is whether it was set beside what it is taken for."""
         tally = self.tallies.setdefault(item.skill, Tally(is_new))
         tally.returns += tally.missed_last
-        self.since_out_of_turn = 1 if tally.missed_last or beside else self.since_out_of_turn + 1
+        self.since_return = 1 if tally.missed_last else self.since_return + 1
+        self.since_contrast = 1 if beside else self.since_contrast + 1
         tally.asked += 1
         tally.right += right
         tally.missed_last = not right
@@ -70,10 +75,11 @@ class Today:
         seconds = {item.skill: item.seconds for item in self.items}
         return sum(seconds[skill] for skill, tally in self.tallies.items() if tally.is_new)
 
-    def right_lately(self, least: int) -> float:
-        """Share of right answers among the last ones; 1 before there are at `least` so many."""
+    def right_lately(self, least: int, *, unknown: float = 1.0) -> float:
+        """Share of right answers among the last ones; `unknown` before there are at `least` so
+        many."""
         lately = self.rights[-_LATELY:]
-        return sum(lately) / len(lately) if len(lately) >= least else 1.0
+        return sum(lately) / len(lately) if len(lately) >= least else unknown
 
     def since_introduced(self) -> int:
         """Questions since the last new skill was introduced, itself counted."""
@@ -85,14 +91,14 @@ class Today:
             seen.add(item.skill)
         return len(self.items) - last + 1 if last else len(self.items) + APART
 
-    @property
-    def may_turn(self) -> bool:
-        """Whether something may be asked out of turn: seldom, for it teaches little at once."""
-        return self.since_out_of_turn >= OUT_OF_TURN_APART
+    def told(self) -> list[str]:
+        """Skills met today for the first time and not asked since."""
+        return [s for s, tally in self.tallies.items() if tally.is_new and tally.asked == 1]
 
     def returning(self) -> list[str]:
-        """Skills missed when last asked that may still return in this practice."""
-        if not self.may_turn:
+        """Skills missed when last asked that may still return in this practice; seldom, for to be
+        asked again at once teaches little."""
+        if self.since_return < RETURNS_APART:
             return []
         return [
             skill

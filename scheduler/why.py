@@ -13,12 +13,8 @@ _STILL_KNOWN = 0.85
 _LESSON_NEAR_DAYS = 3.0
 
 
-def reason_for(
-    skill: str, memory: Memory, now: datetime, *, beside: str | None, lesson: Lesson | None
-) -> Reason:
-    """Why `skill`, once begun, is asked; `beside` is the skill it is set beside, if any."""
-    if beside is not None:
-        return Reason("contrast", skills=(beside,))
+def reason_for(skill: str, memory: Memory, now: datetime, *, lesson: Lesson | None) -> Reason:
+    """Why `skill`, once begun, is asked."""
     for other, _ in memory.confusions(skill, now)[:1]:
         times = memory.times_heard(skill, other, now)
         if times >= _CONFUSED_OFTEN:
@@ -28,10 +24,11 @@ def reason_for(
     known = memory.knowledge(skill, now)
     days = whole_days(memory.days_since(skill, now) or 0.0)
     word = memory.state(skill, now)
-    if memory.beliefs[skill].missed and memory.beliefs[skill].right:
+    if memory.beliefs[skill].missed:
         return Reason("missed before", (days,))
-    if word == "shaky":
-        return Reason("shaky", (memory.beliefs[skill].right, memory.beliefs[skill].met))
+    belief = memory.beliefs[skill]
+    if word == "shaky" and belief.right < belief.met:
+        return Reason("shaky", (belief.right, belief.met))
     if days >= 1 and known < _STILL_KNOWN:
         return Reason("fading", (days, round(100 * known)))
     if word == "firm":

@@ -16,7 +16,8 @@ from numpy.typing import NDArray
 
 from scheduler.answer import Item
 from scheduler.belief import (
-    AFTER_MISS,
+    BACKWARD_DAYS,
+    BACKWARD_GAP_DAYS,
     COMMON_VARIANCE,
     DRIFT,
     FRESH,
@@ -96,7 +97,8 @@ class Worths:
             self._at_s[place] = belief.at_s
 
     def _lean(self, kin: str, memory: Memory) -> None:
-        self._common[self._kin.get(kin, [])] = memory.leanings.get(kin, 0.0)
+        if kin in self._kin and kin in memory.leanings:
+            self._common[self._kin[kin]] = memory.leanings[kin].mean
 
     def _take_figures(self, memory: Memory) -> None:
         self._families: list[Family] = [memory.family_named(name) for name in self._names]
@@ -108,10 +110,9 @@ class Worths:
         """Days until all that is begun can have been asked once."""
         return round_days(float(self.seconds[self.begun].sum()), self._minutes)
 
-    def known(self, now_s: float, *, later_days: float = 0.0) -> Floats:
-        """Chance that each skill is known so many days from now, not asked meanwhile; 0 where it
-        is not begun."""
-        known = self._said(self._strength, self._variance, self._gap(now_s) + later_days)
+    def known(self, now_s: float) -> Floats:
+        """Chance that each skill is known; 0 where it is not begun."""
+        known = self._said(self._strength, self._variance, self._gap(now_s))
         return np.where(self.begun, known, 0.0)
 
     def gains(self, now_s: float) -> Floats:
@@ -119,7 +120,7 @@ class Worths:
         gap = self._gap(now_s)
         known = self._foretold(self._strength, self._variance, gap)
         fresh = FRESH + (1.0 - FRESH) * (1.0 - known)
-        learnt = self._gain * fresh * (known + AFTER_MISS * (1.0 - known))
+        learnt = self._gain * fresh
         strength = self._strength + learnt
         variance = np.minimum(self._variance + DRIFT, WIDEST)
         total = np.zeros(len(self.items))
@@ -154,7 +155,8 @@ class Worths:
 
     def _gap(self, now_s: float) -> Floats:
         days = (now_s - self._at_s) / _SECONDS_A_DAY
-        return np.where(days >= 0.0, days, 1.0)
+        behind = np.where(days > -BACKWARD_DAYS, 0.0, BACKWARD_GAP_DAYS)
+        return np.where(days >= 0.0, days, behind)
 
     def _foretold(self, strength: Floats, variance: Floats, days: Floats) -> Floats:
         return _sigmoid(self._odds(strength, variance, days))

@@ -44,25 +44,28 @@ def test_time_never_makes_knowledge_grow(before, family, earlier, later):
     assert knowledge(before, later, family) <= knowledge(before, earlier, family)
 
 
-@given(beliefs, families, st.floats(0, 60 * DAY), chances, quicknesses)
-def test_a_right_answer_never_lowers_what_is_known(before, family, at_s, chance, quickness):
-    seen = foretold(before, at_s, family)
+@given(beliefs, families, st.floats(0, 60 * DAY), chances, quicknesses, st.floats(-2, 2))
+def test_a_right_answer_never_lowers_what_is_known(before, family, at_s, chance, quickness, common):
+    seen = foretold(before, at_s, family, common)
     told = {"credit": 1.0, "chance": chance, "quickness": quickness}
     after, shared, _ = meeting(before, seen, at_s, family, **told)
     assert shared >= -1e-9  # nor what it has in common with its kin
-    assert knowledge(after, at_s, family, shared) >= knowledge(before, at_s, family) - 1e-9
+    known = knowledge(before, at_s, family, common)
+    assert knowledge(after, at_s, family, common + shared) >= known - 1e-9
 
 
 @given(beliefs, families, st.floats(0, 60 * DAY), chances, quicknesses, st.floats(0, 60 * DAY))
 def test_a_wrong_answer_never_raises_belief(before, family, at_s, chance, quickness, later_s):
-    """Less the teaching that follows it, which a miss and a right answer have alike: what is
-    believed of kin falls, and of the skill itself less is believed than after a right answer."""
+    """As evidence, less the teaching that follows it: the right answer is explained, which after a
+    miss strengthens as after a right answer. What is believed of kin falls; of the skill itself
+    less is believed than after a right answer, and it gains no more than that teaching gives."""
     seen = foretold(before, at_s, family)
     told = {"chance": chance, "quickness": quickness}
     wrong, shared, _ = meeting(before, seen, at_s, family, credit=0.0, **told)
     right, lent, _ = meeting(before, seen, at_s, family, credit=1.0, **told)
     assert shared <= 1e-9
     later_s += at_s
+    assert wrong.strength <= before.strength + family.gain + 1e-9
     believed = knowledge(wrong, later_s, family, shared)
     assert believed <= knowledge(right, later_s, family, lent) + 1e-9
     words = [state(one, at_s, family) for one in (before, wrong)]
@@ -152,3 +155,29 @@ def test_what_is_expected_of_a_meeting_is_the_mean_over_its_outcomes(before, fam
     mean = right * after[0] + (1 - right) * after[1]
     # The logistic-normal approximation and the guard after a right answer leave a little over.
     assert expected_after(before, at_s / DAY, family)[0] == pytest.approx(mean, abs=0.35)
+
+
+@pytest.mark.parametrize(("hours", "recalled"), [(7.0, 0), (9.0, 1)])
+def test_only_what_was_kept_for_eight_hours_counts_as_recalled(hours, recalled):
+    first = met(None, 0.0, FAMILY, credit=1.0, chance=0.25)
+    assert met(first, hours * 3600.0, FAMILY, credit=1.0, chance=0.25).recalled == recalled
+
+
+def test_firm_is_what_will_last_three_days():
+    """Strengths chosen so that knowledge is .7 on the second or the fourth day (by bisection)."""
+
+    def lasting(days):
+        low, high = 0.0, 20.0
+        for _ in range(60):
+            middle = (low + high) / 2.0
+            known = knowledge(belief(middle, 0.3), days * DAY, FAMILY)
+            low, high = (low, middle) if known >= 0.7 else (middle, high)
+        return belief(high, 0.3)
+
+    assert state(lasting(2.0), 0.0, FAMILY) != "firm"
+    assert state(lasting(4.0), 0.0, FAMILY) == "firm"
+
+
+def test_a_clock_behind_by_a_little_is_no_day():
+    assert gap_days(belief(at_s=DAY), DAY - 2.0) == 0.0
+    assert gap_days(belief(at_s=DAY), DAY - 7200.0) == 1.0

@@ -115,9 +115,9 @@ def test_straightening_takes_newton_s_step_on_the_penalised_likelihood():
     assert family.steepness < 1.0
 
 
-@pytest.mark.parametrize(("name", "off"), [("fading", 0.25), ("fading", -0.25), ("first", -1.2)])
+@pytest.mark.parametrize(("name", "off"), [("gain", 0.5), ("gain", -0.3), ("fading", -0.25)])
 def test_a_student_who_learns_otherwise_is_found_out(name, off):
-    """Answers drawn from the model itself with another figure: the figures move towards it."""
+    """Answers of one who learns and forgets by the model, with another figure: it is moved to."""
     usual_family = FAMILIES["perception"]
     true = usual_family._replace(**{name: getattr(usual_family, name) + off})
     rng, figures, beliefs, truth = random.Random(7), usual("perception"), {}, {}
@@ -135,7 +135,8 @@ def test_a_student_who_learns_otherwise_is_found_out(name, off):
             found = met(belief, seen, at_s, figures.family, credit=credit, chance=chance)
             beliefs[skill] = found.belief
             figures = noting(figures, found.surprise, credit=credit, chance=chance)
-            strength = true.first if real is None else real[0]
+            brought = math.exp(-1.8 + true.fading * math.log(501.0))
+            strength = math.log(math.exp(true.first) + brought) if real is None else real[0]
             if real is not None:
                 fresh = 0.15 + 0.85 * (1.0 - known)
                 strength += true.gain * fresh
@@ -143,3 +144,44 @@ def test_a_student_who_learns_otherwise_is_found_out(name, off):
         figures = taken_up(figures, usual("perception"))
     moved = getattr(figures.family, name) - getattr(usual_family, name)
     assert moved / off > 0.15
+
+
+@pytest.mark.parametrize("figure", [0, 1, 2])
+def test_the_bends_of_a_belief_are_its_differences(figure):
+    """How strength and foretold mean change with first, fading and gain, by finite differences of
+    four meetings; what was seen is held, as the bends suppose: each answer says little here."""
+    step = 1e-4
+
+    def followed(off):
+        family = FAMILIES["perception"]
+        family = family._replace(**{family._fields[figure]: family[figure] + off})
+        belief, means, bends = None, [], []
+        for at_s in (0.0, 0.9 * DAY, 2.0 * DAY, 5.0 * DAY):
+            seen = foretold(belief, at_s, family)
+            # A chance near one: right says nearly nothing, so that evidence hardly moves.
+            found = met(belief, seen, at_s, family, credit=1.0, chance=0.94)
+            means.append(seen.mean)
+            bends.append(found.surprise.bends[figure])
+            belief = found.belief
+        return [*means, belief.strength], [*bends, belief.bends[figure]]
+
+    (up, _), (down, _), (_, bends) = followed(step), followed(-step), followed(0.0)
+    slopes = [(one - other) / (2.0 * step) for one, other in zip(up, down, strict=True)]
+    assert bends == pytest.approx(slopes, abs=0.35)
+    assert any(abs(slope) > 0.2 for slope in slopes)
+
+
+def test_what_was_gathered_is_taken_up_by_a_step_on_paper():
+    """For fading: precision 1 / 0.12^2 = 69.44; slopes of 4 and curvatures of 10 gathered count
+    half: 69.44 + 5 = 74.44, and 0.8 + 2 / 74.44 = 0.8269."""
+    told = Surprise(0.5, 2.0, 5.0, (0.0, 1.0, 0.0))
+    figures = usual("perception")
+    for _ in range(2):
+        figures = noting(figures, told, credit=1.0, chance=0.96)
+    after = taken_up(figures, usual("perception"))
+    assert after.family.fading == pytest.approx(0.8269, abs=1e-4)
+    assert after.precisions[1] == pytest.approx(74.44, abs=0.01)
+    assert after.family[0] == FAMILIES["perception"].first
+    # What is known of a student's figures fades a little with each session.
+    later = taken_up(after, usual("perception"))
+    assert 69.44 < later.precisions[1] < after.precisions[1]

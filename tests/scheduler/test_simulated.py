@@ -7,7 +7,9 @@ import numpy as np
 import pytest
 
 from tests.benchmarks.simulated.course import choices_of, course
-from tests.benchmarks.simulated.measures import calibration_error
+from tests.benchmarks.simulated.measures import calibration_error, measured
+from tests.benchmarks.simulated.ours import WAYS
+from tests.benchmarks.simulated.peers import WAYS as PEERS
 from tests.benchmarks.simulated.practice import Asked, Counted, Mixed, Terms, practise
 from tests.benchmarks.simulated.student import Student
 from tests.benchmarks.simulated.worlds import (
@@ -173,3 +175,20 @@ def test_calibration_error_by_hand():
     # Two answers foretold .5 each and both right, two foretold .9 and one right:
     # (|1 − 2| + |1.8 − 1|) / 4 = .45.
     assert calibration_error(np.array([[2, 1.0, 2], [2, 1.8, 1]])) == pytest.approx(0.45)
+
+
+def test_our_plan_is_worth_more_than_chance_in_a_world_that_it_does_not_know():
+    """Forty days at five and a half minutes, half-lives (world B), two students; by hand and at
+    length in tests/benchmarks/students.py."""
+    items = course()
+
+    def worth(make):
+        return [
+            measured(
+                practise(make(items, seed), items, Student(items, "B", seed), Terms(5.5, 40), seed)
+            ).J
+            for seed in (900, 901)
+        ]
+
+    for ours, by_chance in zip(worth(WAYS["ours"]), worth(PEERS["random"]), strict=True):
+        assert ours > by_chance + 0.03
