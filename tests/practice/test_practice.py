@@ -7,7 +7,7 @@ import pytest
 from practice import FolderError, Practice, StepError
 from practice.settings import Settings, save_settings
 from quizzes import Setting
-from scheduler import Log, Memory, families_of, kin_of
+from scheduler import Log, Memory
 from tests.steps import ask, wrong
 
 
@@ -56,12 +56,12 @@ def answered(practice, count=3):
 
 def read_whole(practice):
     """What the practice's log tells of its student, read from the first row on."""
-    items = practice._items
+    memory = practice._memory
     with Log.reading(practice.folder / "log.sqlite") as log:
         return Memory.rebuilt(
             log.meetings(practice.settings.student_id),
-            families=families_of(items),
-            kin=kin_of(items),
+            families=memory.families,
+            kin=memory.kin,
         )
 
 

