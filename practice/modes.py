@@ -145,11 +145,12 @@ class Modes:
         choice = self._choice(mode.id)
         if choice.why_not is not None:
             raise ModeError(choice.why_not)
+        which = mode.which.casefold()
         found: dict[str, Callable[[], tuple[Item, ...]]] = {
             "day": lambda: self.items,
             "before-lesson": self._before_lesson,
             "weak-spots": self._weak,
-            "kind": lambda: tuple(item for item in self.items if item.kind == mode.which),
+            "kind": lambda: tuple(item for item in self.items if item.kind == which),
             "part": lambda: self._of_part(mode.which),
         }
         items = found[mode.id]()

@@ -21,7 +21,7 @@ LIKELIER_GONE = 50
 
 _TELLING = (
     "missed before", "confused", "new", "fading", "shaky", "coming", "contrast", "lesson",
-    "missed today", "settling", "firm",
+    "missed today", "settling", "again", "firm",
 )  # fmt: skip
 """Reasons from the most to the least worth reading."""
 _COUNTED = ("new", "missed last time", "about to fade", "perhaps gone")
@@ -101,7 +101,7 @@ def _told(planned: Sequence[Planned], most: int) -> list[Planned]:
     seen: Counter[str] = Counter()
     for one in planned:
         code = one.reason.code
-        turns.append((seen[code], _TELLING.index(code) if code in _TELLING else 0, one))
+        turns.append((seen[code], _TELLING.index(code), one))
         seen[code] += 1
     kept = sorted(turns, key=lambda turn: turn[:2])[:most]
     return [one for _, _, one in sorted(kept, key=lambda turn: turn[1])]

@@ -24,6 +24,7 @@ from practice.sounding import Instrument
 from practice.speaking import NO_SOUND, speaker_of
 from practice.steps import Student
 from practice.thresholds import Thresholds
+from quizzes.catalogue import every_skill
 from quizzes.courses import Course, load_course
 from quizzes.names import capital
 from scheduler import (
@@ -152,8 +153,8 @@ class Practice:
         found = recalled(
             self._log,
             self.settings.student_id,
-            families=families_of(self._items),
-            kin=kin_of(self._items),
+            families={skill.id: skill.family for skill in every_skill()} | families_of(self._items),
+            kin={skill.id: skill.kin for skill in every_skill()} | kin_of(self._items),
             since=self._recalled,
         )
         self._recalled = keep(found, self._log)
@@ -172,7 +173,8 @@ class Practice:
         before, self.settings = self.settings, settings
         if course is not self.course:
             self._take_course(course)
-            self._remember()
+            with suppress(LogError):  # then what was known goes on, and is read at the next end
+                self._remember()
         if settings.speaker != before.speaker:
             self.speaker.close()
             self._chosen = settings.speaker
@@ -219,9 +221,8 @@ class Practice:
         """One for all looks ahead of a day and for the practice itself, until that begins: what
         was announced is what comes."""
         key = (now.astimezone().date(), minutes, mode)
-        if key not in self._seeds_drawn:
-            self._seeds_drawn[key] = self._seeds()
-        return self._seeds_drawn[key]
+        # In one step: another thread may look ahead while this one begins.
+        return self._seeds_drawn.setdefault(key, self._seeds())
 
     def _plan(self, asked: Asked, minutes: float, started: datetime, seed: int = 0) -> Plan:
         return Plan(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import time
 from collections import Counter, deque
 from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
@@ -115,7 +116,7 @@ class StepMaker:
 
     def make(self, number: int, *, seconds_left: float) -> Ready | None:
         """The step of this number, or None when nothing fits into the time that is left."""
-        now = self._now()
+        now = self._plan.now_at(time.monotonic(), self._now())
         pick = self._plan.pick(now, seconds_left=seconds_left)
         if pick is None:
             return None

@@ -21,6 +21,7 @@ from scheduler.errors import AnswerError
 VERSION = 1
 """Version of what one answer holds; it stands in every row."""
 
+SECONDS_A_DAY = 86_400.0
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _MILLISECOND = timedelta(milliseconds=1)
 _LARGEST_SEED = 2**63 - 1  # SQLite's integers are signed, 64 bits wide

@@ -17,7 +17,8 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
-from scheduler.evidence import expected_sigmoid, weighed
+from scheduler.answer import SECONDS_A_DAY
+from scheduler.evidence import expected_sigmoid, is_told, weighed
 from scheduler.portable import exp, log, logit, sigmoid
 
 SHORT_DAYS = 0.01  # about a quarter of an hour: forgetting sets in after it
@@ -25,14 +26,13 @@ WIDENING = 0.06  # standard deviation gained with each e-fold of time
 _COMMON_DRIFT = 0.001  # variance added to it by each meeting of any of them
 DRIFT, WIDEST = 0.08, 4.0  # variance added by each meeting, and its bound
 UNHEARD_MEAN, UNHEARD_VARIANCE = -1.8, 5.0
-_UNHEARD_SPAN = log(501.0)  # what is known beforehand counts as met five days ago
+_UNHEARD_SPAN = log(1.0 + 5.0 / SHORT_DAYS)  # known beforehand counts as met five days ago
 COMMON_VARIANCE = 0.3  # of what a skill has in common with its kin, of whom nothing is known
 FRESH = 0.15  # share of the gain left when the skill was fresh in mind
 _LONGEST_GAP_DAYS, DOUBTFUL_GAP_DAYS = 45.0, 7.0
 """A longer gap may be a false clock's: an answer after it is weighed as after a week."""
 BACKWARD_DAYS, BACKWARD_GAP_DAYS = 1.0 / 24.0, 1.0
 """A clock that is behind by more was set back: nobody knows how long it was; it counts as a day."""
-_SECONDS_A_DAY = 86_400.0
 _RECALL_DAYS = 1.0 / 3.0
 FIRM_DAYS, FIRM_KNOWN = 3.0, 0.7
 _LOOSE_MEETINGS, _LOOSE_KNOWN = 4, 0.5
@@ -69,15 +69,22 @@ class Belief(NamedTuple):
     """When that was, in seconds since 1970."""
     met: int
     right: int
-    """How many of the `met` answers were wholly right."""
+    """How many of the answers that were not told were wholly right."""
     missed: bool
-    """Whether the last answer was not wholly right."""
+    """Whether the last answer that was not told was not wholly right."""
     recalled: int
     """Right answers after eight hours or more: practice of one day alone makes nothing firm."""
     was_firm: bool
     """Whether it has been firm at any meeting."""
     bends: tuple[float, float, float] = (0.0, 0.0, 0.0)
     """How much `strength` would change with the family's first, fading and gain, per unit."""
+    told: int = 0
+    """At how many meetings the answer was told."""
+
+    @property
+    def asked(self) -> int:
+        """At how many meetings it was not."""
+        return self.met - self.told
 
 
 class Surprise(NamedTuple):
@@ -95,7 +102,7 @@ class Surprise(NamedTuple):
 
 def gap_days(belief: Belief, now_s: float) -> float:
     """Days since the last meeting; a clock set back by more than an hour counts as one day."""
-    days = (now_s - belief.at_s) / _SECONDS_A_DAY
+    days = (now_s - belief.at_s) / SECONDS_A_DAY
     if days >= 0.0:
         return days
     return 0.0 if days > -BACKWARD_DAYS else BACKWARD_GAP_DAYS
@@ -211,25 +218,27 @@ def met(
         # A wider variance alone pulls what is known towards one half: not after a right answer.
         spread = math.sqrt(1.0 + math.pi / 8.0 * (variance + COMMON_VARIANCE))
         strength = max(strength, logit(known) * spread - (common + shared))
-    counts = (1, 0, 0, False) if belief is None else _counted(belief)
+    told = is_told(chance)
+    counted = right and not told
+    last = belief or _NEVER
     after = Belief(
         strength,
         variance,
         at_s,
-        counts[0],
-        counts[1] + right,
-        not right,
-        counts[2] + (right and days >= _RECALL_DAYS),
-        counts[3],
+        last.met + 1,
+        last.right + counted,
+        last.missed if told else not right,
+        last.recalled + (counted and days >= _RECALL_DAYS),
+        last.was_firm,
         after_bends,
+        last.told + told,
     )
     if after.recalled and not after.was_firm and is_firm(after, at_s, family, common + shared):
         after = after._replace(was_firm=True)
     return Met(after, shared, Surprise(known, moved / whole, information, bends))
 
 
-def _counted(belief: Belief) -> tuple[int, int, int, bool]:
-    return belief.met + 1, belief.right, belief.recalled, belief.was_firm
+_NEVER = Belief(0.0, 0.0, 0.0, met=0, right=0, missed=False, recalled=0, was_firm=False)
 
 
 def expected_after(
@@ -264,7 +273,7 @@ def is_firm(belief: Belief, now_s: float, family: Family, common: float = 0.0) -
     """Whether it was recalled after a night, not missed since, and will last three days more."""
     if belief.missed or not belief.recalled:
         return False
-    later_s = max(now_s, belief.at_s) + FIRM_DAYS * _SECONDS_A_DAY
+    later_s = max(now_s, belief.at_s) + FIRM_DAYS * SECONDS_A_DAY
     return knowledge(belief, later_s, family, common) >= FIRM_KNOWN
 
 

@@ -13,6 +13,8 @@ from scheduler.portable import exp, log, sigmoid
 
 SLIP = 0.05
 """Chance of a wrong answer to what is known."""
+TOLD = 1.0 - SLIP
+"""From such a chance of luck on a right answer is no likelier from knowledge."""
 _LOWEST_MEAN = -500.0  # nobody is that ignorant
 
 # Gauss-Hermite rule of 13 points for a standard normal (Abramowitz & Stegun 1964, 25.4.46, scaled).
@@ -48,6 +50,12 @@ def chance_right(known: float, chance: float) -> float:
     return (1.0 - SLIP) * known + chance * (1.0 - known)
 
 
+def is_told(chance: float) -> bool:
+    """Whether an answer was as good as told, such as to what had just been shown: it says
+    nothing."""
+    return chance >= TOLD
+
+
 class Evidence(NamedTuple):
     """What one answer says of the moment at which it was given."""
 
@@ -62,7 +70,8 @@ def weighed(
 
     `quickness` is how many times likelier so quick an answer is from knowledge than from a guess.
     It is bounded so that a right answer, however slow, never speaks against knowledge, nor a wrong
-    one, however quick, for it. Part credit is a geometric mean of right and wrong.
+    one, however quick, for it. Part credit is a geometric mean of right and wrong, to the share of
+    half the credit: to have an order nearly right takes no knowledge of the whole of it.
     """
     mean = max(mean, _LOWEST_MEAN)
     from_right = (1.0 - SLIP) * max(quickness, chance / (1.0 - SLIP))

@@ -14,6 +14,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
+from scheduler.answer import SECONDS_A_DAY
 from scheduler.belief import (
     COMMON_VARIANCE,
     UNHEARD_MEAN,
@@ -33,7 +34,6 @@ LASTING, OPENING = 1.0, 10.0
 _SHORTEST_ROUND, _LONGEST_ROUND = 0.4, 20.0  # days
 _NEAR_DAYS, _NEAR_WEIGHT, _FAR_WEIGHT = 3.0, 0.3, 0.09
 _FOCUS_DAYS, _FOCUS_WEIGHT = 2.2, 6.0
-_SECONDS_A_DAY = 86_400.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +45,7 @@ class Lesson:
 
     def days_until(self, now: datetime) -> float:
         """Days from `now`; negative once it is over."""
-        return (self.at - now).total_seconds() / _SECONDS_A_DAY
+        return (self.at - now).total_seconds() / SECONDS_A_DAY
 
 
 Terms = tuple[tuple[float, float], ...]

@@ -15,17 +15,16 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
 
-from scheduler.answer import Answer, Item, Meeting, milliseconds_of
+from scheduler.answer import SECONDS_A_DAY, Answer, Item, Meeting, milliseconds_of
 from scheduler.belief import Belief, Family, Leaning, gap_days, knowledge, state
 from scheduler.evidence import chance_right
 from scheduler.figures import Figures, usual
 from scheduler.pace import Pace
 from scheduler.taking import Heard, Learnt, Sitting, Taking
 
-MODEL = 4
+MODEL = 5
 """Changes whenever the same log would give another memory."""
 _CONFUSION_HALF_LIFE_DAYS = 14.0
-_SECONDS_A_DAY = 86_400.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +138,7 @@ class Memory:
 
     def times_heard(self, skill: str, other: str, now: datetime, *, days: float = 7.0) -> int:
         """How often `other` was heard instead of `skill` in the last `days`; counts up to 8."""
-        within_s = days * _SECONDS_A_DAY
+        within_s = days * SECONDS_A_DAY
         now_s = seconds_of(now)
         return sum(
             abs(now_s - at_s) <= within_s for at_s in self.heard.get(skill, {}).get(other, ())
@@ -171,7 +170,7 @@ def seconds_of(moment: datetime) -> float:
 
 
 def _confusion_weight(age_s: float) -> float:
-    days = abs(age_s) / _SECONDS_A_DAY  # a clock that was ahead is as far off as one behind
+    days = abs(age_s) / SECONDS_A_DAY  # a clock that was ahead is as far off as one behind
     return math.exp2(-days / _CONFUSION_HALF_LIFE_DAYS)
 
 

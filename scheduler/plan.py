@@ -18,6 +18,7 @@ import numpy as np
 from scheduler.answer import Answer, Item, Meeting, moment_of
 from scheduler.belief import gap_days
 from scheduler.errors import PlanError
+from scheduler.evidence import is_told
 from scheduler.gain import Lesson
 from scheduler.memory import Memory, seconds_of
 from scheduler.mixture import Mixture
@@ -155,7 +156,7 @@ class Plan:
             skill
             for skill in self.items
             if (belief := beliefs.get(skill))
-            and belief.met == 1
+            and not belief.asked
             and gap_days(belief, now_s) >= _TOLD_ROUNDS * wait
         ]
 
@@ -173,7 +174,8 @@ class Plan:
             self._unheard = [i for i in self._unheard if i.skill != item.skill]
         self._told = [skill for skill in self._told if skill != item.skill]
         beside = rivals.get(item.skill, ("", 0.0))[1] >= _RIVAL_PRESSING
-        self._today.note(item, right=answer.credit >= 1.0, is_new=is_new, beside=beside)
+        told = is_told(meeting.chance)
+        self._today.note(item, right=answer.credit >= 1.0, is_new=is_new, told=told, beside=beside)
 
     def now_at(self, monotonic_s: float, clock: datetime) -> datetime:
         """What time it is for memory: from answer to answer of a practice the steady clock counts,
@@ -257,7 +259,7 @@ class Plan:
         rivals: Rivals = {}
         for item in self._today.items[-_RIVALS_NEAR:]:
             for other, weight in self.memory.confusions(item.skill, now):
-                if weight >= _RIVAL_WEIGHT and other != item.skill:
+                if weight >= max(_RIVAL_WEIGHT, rivals.get(other, ("", 0.0))[1]):
                     rivals[other] = item.skill, weight
         return rivals
 

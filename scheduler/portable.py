@@ -2,7 +2,7 @@
 
 A memory is rebuilt from its log on tablets and desks whose C libraries round `exp` and `log` each
 in their own way. These use only sums, products and quotients of doubles, and scaling by powers of
-two, which IEEE 754 lays down exactly. Within two units in the last place of the true value.
+two, which IEEE 754 lays down exactly. Within four units in the last place of the true value.
 """
 
 from __future__ import annotations
@@ -33,8 +33,8 @@ def exp(x: float) -> float:
 
 
 def log(x: float) -> float:
-    """The natural logarithm of x > 0. Raises ValueError otherwise."""
-    if not x > 0.0:
+    """The natural logarithm of x > 0, not infinite. Raises ValueError otherwise."""
+    if not 0.0 < x < math.inf:
         raise ValueError(f"log({x!r}) is not a number")
     mantissa, power = math.frexp(x)
     if mantissa < _ROOT_HALF:

@@ -25,7 +25,7 @@ class Reason:
     | contrast | | the skill just asked |
     | lesson | whole days until | |
     | fading | whole days since, percent known | |
-    | shaky | times right, times met | |
+    | shaky | times right, times asked | |
     | coming | times met | |
     | firm | whole days since | |
     """

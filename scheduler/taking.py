@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from scheduler.answer import Meeting
+from scheduler.answer import SECONDS_A_DAY, Meeting
 from scheduler.belief import (
     DOUBTFUL_GAP_DAYS,
     Belief,
@@ -17,11 +17,11 @@ from scheduler.belief import (
     is_doubtful_gap,
     met,
 )
+from scheduler.evidence import is_told
 from scheduler.figures import Figures, noting, taken_up, usual
 from scheduler.pace import Pace, paced
 
 _CONFUSIONS_KEPT = 8  # of each ordered pair, the last ones
-_SECONDS_A_DAY = 86_400.0
 
 Heard = Mapping[str, Mapping[str, tuple[float, ...]]]
 
@@ -76,8 +76,10 @@ class Taking:
         before = self._beliefs.get(skill)
         weighed_at_s, is_doubtful = at_s, False
         if before is not None and is_doubtful_gap(before, at_s):
-            weighed_at_s, is_doubtful = before.at_s + DOUBTFUL_GAP_DAYS * _SECONDS_A_DAY, True
-        quickness, pace = paced(self._paces.get(meeting.kind), meeting.response_ms)
+            weighed_at_s, is_doubtful = before.at_s + DOUBTFUL_GAP_DAYS * SECONDS_A_DAY, True
+        quickness, pace = 1.0, self._paces.get(meeting.kind)
+        if not is_told(meeting.chance):
+            quickness, pace = paced(pace, meeting.response_ms)
         belief, shared, surprise = met(
             before,
             foretold(before, weighed_at_s, figures.family, leaning.mean),

@@ -37,7 +37,7 @@ class Today:
 
     items: list[Item] = field(default_factory=list)
     rights: list[bool] = field(default_factory=list)
-    """Whether each was right; introductions are left out."""
+    """Whether each was right; what was told is left out."""
     tallies: dict[str, Tally] = field(default_factory=dict)
     since_return: int = RETURNS_APART
     since_contrast: int = CONTRASTS_APART
@@ -51,8 +51,11 @@ class Today:
             list(self.items), list(self.rights), tallies, self.since_return, self.since_contrast
         )
 
-    def note(self, item: Item, *, right: bool, is_new: bool, beside: bool) -> None:
-        """Count an answer; `beside` is whether it was set beside what it is taken for."""
+    def note(
+        self, item: Item, *, right: bool, is_new: bool, told: bool = False, beside: bool = False
+    ) -> None:
+        """Count an answer; `told` is whether it was as good as told, `beside` whether it was set
+        beside what it is taken for."""
         tally = self.tallies.setdefault(item.skill, Tally(is_new))
         tally.returns += tally.missed_last
         self.since_return = 1 if tally.missed_last else self.since_return + 1
@@ -61,7 +64,7 @@ class Today:
         tally.right += right
         tally.missed_last = not right
         self.items.append(item)
-        if tally.asked > 1 or not tally.is_new:
+        if not told:
             self.rights.append(right)
 
     @property

@@ -27,8 +27,8 @@ def reason_for(skill: str, memory: Memory, now: datetime, *, lesson: Lesson | No
     if memory.beliefs[skill].missed:
         return Reason("missed before", (days,))
     belief = memory.beliefs[skill]
-    if word == "shaky" and belief.right < belief.met:
-        return Reason("shaky", (belief.right, belief.met))
+    if word == "shaky" and belief.right < belief.asked:
+        return Reason("shaky", (belief.right, belief.asked))
     if days >= 1 and known < _STILL_KNOWN:
         return Reason("fading", (days, round(100 * known)))
     if word == "firm":

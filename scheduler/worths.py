@@ -14,7 +14,7 @@ from datetime import datetime
 import numpy as np
 from numpy.typing import NDArray
 
-from scheduler.answer import Item
+from scheduler.answer import SECONDS_A_DAY, Item
 from scheduler.belief import (
     BACKWARD_DAYS,
     BACKWARD_GAP_DAYS,
@@ -32,7 +32,6 @@ from scheduler.memory import Memory
 Floats = NDArray[np.float64]
 Places = NDArray[np.intp]
 """Numbers of items, in the order of the course."""
-_SECONDS_A_DAY = 86_400.0
 
 
 class Worths:
@@ -154,7 +153,7 @@ class Worths:
         return days, weights
 
     def _gap(self, now_s: float) -> Floats:
-        days = (now_s - self._at_s) / _SECONDS_A_DAY
+        days = (now_s - self._at_s) / SECONDS_A_DAY
         behind = np.where(days > -BACKWARD_DAYS, 0.0, BACKWARD_GAP_DAYS)
         return np.where(days >= 0.0, days, behind)
 

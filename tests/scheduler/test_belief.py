@@ -181,3 +181,13 @@ def test_firm_is_what_will_last_three_days():
 def test_a_clock_behind_by_a_little_is_no_day():
     assert gap_days(belief(at_s=DAY), DAY - 2.0) == 0.0
     assert gap_days(belief(at_s=DAY), DAY - 7200.0) == 1.0
+
+
+def test_what_was_told_is_no_answer_of_the_student_s():
+    missed = met(
+        met(None, 0.0, FAMILY, credit=1.0, chance=1.0), DAY, FAMILY, credit=0.0, chance=0.2
+    )
+    shown = met(missed, 2 * DAY, FAMILY, credit=1.0, chance=1.0)
+    assert (shown.met, shown.told, shown.asked, shown.right) == (3, 2, 1, 0)
+    assert shown.missed
+    assert shown.recalled == 0
