@@ -29,7 +29,7 @@ from scheduler.evidence import expected_sigmoid
 
 ROUND_PARTS = (0.1, 0.3, 0.5, 0.7, 0.9)
 """Where on the way through a round knowledge is looked at."""
-LASTING, OPENING = 1.0, 10.0
+LASTING, OPENING = 2.0, 10.0
 """What strength gained is worth in the rounds to come, and a skill begun; in rounds."""
 _SHORTEST_ROUND, _LONGEST_ROUND = 0.4, 20.0  # days
 _NEAR_DAYS, _NEAR_WEIGHT, _FAR_WEIGHT = 3.0, 0.3, 0.09

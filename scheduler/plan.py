@@ -29,23 +29,20 @@ from scheduler.worths import Floats, Places, Worths
 
 INTRODUCING = 1.5
 """How many times longer than usual the first question takes: the skill is shown and heard first."""
-_LEAST_RIGHT, _RIGHT_COUNTED = 0.6, 6  # of this practice's answers, once there are so many
+_LEAST_RIGHT, _RIGHT_COUNTED = 0.5, 6  # of this practice's answers, once there are so many
 _FEW, _ENOUGH_TO_REST_ON = 4, 6
 """With fewer skills begun nothing can be mixed; with fewer than the second, misses stop nothing."""
-_TOLD_DAYS, _TOLD_ROUNDS = 0.7, 1.0
+_TOLD_DAYS, _TOLD_ROUNDS = 0.7, 2.0
 _MOST_TOLD = 2
 """Nothing new while so many skills have been told and not yet asked."""
-_NEW_APART = 3
+_NEW_APART = 2
 """Questions from one new skill to the next, at least; and for each day that it takes to come round
 to all that is begun, one more."""
-_NEW_SHARE = 0.6
+_NEW_SHARE, _NEW_SHARE_BEGINNING = 0.75, 0.4
 """Of a practice's time, for telling what is new and asking it once."""
-_EAGER_RIGHT, _EAGER_COUNTED = 0.9, 10
-_NEW_APART_EAGER, _NEW_SHARE_EAGER = 2, 0.75
-"""For who is right so often in so many answers of this practice."""
-_GONE_KNOWN, _MOST_GONE = 0.4, 0.45
+_GONE_KNOWN, _MOST_GONE = 0.4, 0.5
 """Nothing new while more than a share of what is begun is less known than that."""
-_NEARLY = 0.9
+_NEARLY = 0.95
 """Skills whose worth is this share of the best one's are as good as it."""
 _SHORT_LIST, _NEARLY_OF_FEW = 24, 0.5
 """Of few, more are: what can be foreseen is not listened to."""
@@ -54,7 +51,7 @@ _FREE = 3
 _RIVAL_WEIGHT, _RIVAL_PRESSING = 0.5, 1.2  # fading counts of a confusion
 _CONTRASTS, _CONTRASTS_APART = 3, 3  # where it is the purpose to set rivals beside each other
 _RIVALS_NEAR = 3  # questions after which a confused pair is still side by side
-_CONTRAST_FACTOR, _MISSED_FACTOR = 1.3, 1.5
+_CONTRAST_FACTOR, _MISSED_FACTOR = 1.3, 1.2
 _SPACINGS = ((APART, True), (APART, False), (2, False), (1, False), (0, False))
 """From strict to lax: questions between two of one skill, and whether kinds must change."""
 
@@ -139,17 +136,12 @@ class Plan:
         return None
 
     @property
-    def _is_eager(self) -> bool:
-        """Whether nearly all is right today, so that more can be borne."""
-        return self._today.right_lately(_EAGER_COUNTED, unknown=0.0) >= _EAGER_RIGHT
-
-    @property
     def _is_beginning(self) -> bool:
         """Whether so little is begun that what is told is asked in the same practice."""
         return int(self._worths.begun.sum()) <= _SHORT_LIST
 
     def _told_long_since(self) -> list[str]:
-        """Skills that were told, not really asked since, and have waited for a round or a day."""
+        """Skills that were told, not really asked since, and have waited for two rounds."""
         wait = max(_TOLD_DAYS, self._worths.round_days)
         beliefs, now_s = self.memory.beliefs, seconds_of(self.started)
         return [
@@ -287,7 +279,7 @@ class Plan:
         if not self._unheard:
             return None
         item = self._unheard[-1]
-        share = _NEW_SHARE_EAGER if self._is_eager else _NEW_SHARE
+        share = _NEW_SHARE_BEGINNING if self._is_beginning else _NEW_SHARE
         spent = (INTRODUCING + 1.0) * (self._today.seconds_of_new + item.seconds)
         if item.seconds * INTRODUCING > left or (
             spent > share * self.minutes * 60.0 and self._worths.begun.sum() >= _FEW
@@ -302,8 +294,7 @@ class Plan:
             return True
         if begun < _FEW:
             return self._today.since_introduced() > 1
-        least = _NEW_APART_EAGER if self._is_eager else _NEW_APART
-        apart = max(least, least - 1 + self._worths.round_days)
+        apart = max(_NEW_APART, _NEW_APART - 1 + self._worths.round_days)
         told = len(self._told) + (len(self._today.told()) if self._is_beginning else 0)
         if self._today.since_introduced() < apart or told >= _MOST_TOLD:
             return False

@@ -12,7 +12,7 @@ from scheduler.answer import Item
 
 APART = 3
 """Questions of other skills between two of the same, where possible."""
-RETURNS_APART, CONTRASTS_APART = 32, 16
+RETURNS_APART, CONTRASTS_APART = 48, 16
 """Questions from one that returns after a miss to the next, and from one that is set beside what it
 is taken for to the next."""
 _RETURN_AFTER, _RETURNS = 2, 1
@@ -78,11 +78,10 @@ class Today:
         seconds = {item.skill: item.seconds for item in self.items}
         return sum(seconds[skill] for skill, tally in self.tallies.items() if tally.is_new)
 
-    def right_lately(self, least: int, *, unknown: float = 1.0) -> float:
-        """Share of right answers among the last ones; `unknown` before there are at `least` so
-        many."""
+    def right_lately(self, least: int) -> float:
+        """Share of right answers among the last ones; 1 before there are at `least` so many."""
         lately = self.rights[-_LATELY:]
-        return sum(lately) / len(lately) if len(lately) >= least else unknown
+        return sum(lately) / len(lately) if len(lately) >= least else 1.0
 
     def since_introduced(self) -> int:
         """Questions since the last new skill was introduced, itself counted."""

@@ -92,7 +92,7 @@ def test_a_first_session_brings_new_skills_in_steps_and_asks_each_again(course, 
 def test_the_longer_a_round_of_all_that_is_begun_takes_the_rarer_something_new(start):
     items = [Item(f"s{i}", "k", "facts", f"c{i}", 0.25, 10.0) for i in range(900)]
     shares = []
-    for begun in (12, 120, 600):
+    for begun in (30, 120, 600):
         memory = fresh(items)
         for item in items[:begun]:
             for days in (9, 6, 2):
@@ -162,11 +162,11 @@ def test_nothing_new_while_much_of_what_is_begun_is_gone(start):
 
 
 def test_what_was_told_is_asked_before_more_is_told(course, start):
-    """Five were shown yesterday and not asked: they come first, and something new only then."""
-    memory = remembered(course, start - timedelta(days=1), days=1)
+    """Five were shown three days ago and not asked: they come first, and something new only then."""
+    memory = remembered(course, start - timedelta(days=3), days=1)
     told = [item for item in course if item.skill not in memory.beliefs][:5]
     for item in told:
-        when = start - timedelta(days=1)
+        when = start - timedelta(days=3)
         memory = memory.after(meeting(item, when, 1.0, session="told")._replace(chance=1.0))
     picks = practise(Plan(course, memory, minutes=15, started=start), always)
     firsts = [[pick.skill for pick in picks].index(item.skill) for item in told]
@@ -275,7 +275,7 @@ def test_pairs_are_set_against_each_other_where_that_is_the_purpose(course, star
         return sum(one ^ 1 == other for one, other in pairs)
 
     assert beside(side_by_side=True) >= 6
-    assert beside() <= 4
+    assert beside() <= 5
 
 
 def test_a_skill_heard_as_another_says_so(course, start):
