@@ -38,8 +38,10 @@ _MOST_TOLD = 2
 _NEW_APART = 2
 """Questions from one new skill to the next, at least; and for each day that it takes to come round
 to all that is begun, one more."""
-_NEW_SHARE, _NEW_SHARE_BEGINNING = 0.75, 0.4
+_NEW_SHARE = 0.75
 """Of a practice's time, for telling what is new and asking it once."""
+_NEW_BEGINNING = 10
+"""New skills in a practice, at most, for who has begun few."""
 _GONE_KNOWN, _MOST_GONE = 0.4, 0.5
 """Nothing new while more than a share of what is begun is less known than that."""
 _NEARLY = 0.95
@@ -279,10 +281,11 @@ class Plan:
         if not self._unheard:
             return None
         item = self._unheard[-1]
-        share = _NEW_SHARE_BEGINNING if self._is_beginning else _NEW_SHARE
+        if self._is_beginning and self._today.introduced() >= _NEW_BEGINNING:
+            return None
         spent = (INTRODUCING + 1.0) * (self._today.seconds_of_new + item.seconds)
         if item.seconds * INTRODUCING > left or (
-            spent > share * self.minutes * 60.0 and self._worths.begun.sum() >= _FEW
+            spent > _NEW_SHARE * self.minutes * 60.0 and self._worths.begun.sum() >= _FEW
         ):
             return None
         return item if self._can_bear_more(left, now) else None

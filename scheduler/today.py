@@ -78,6 +78,10 @@ class Today:
         seconds = {item.skill: item.seconds for item in self.items}
         return sum(seconds[skill] for skill, tally in self.tallies.items() if tally.is_new)
 
+    def introduced(self) -> int:
+        """How many skills were met for the first time."""
+        return sum(tally.is_new for tally in self.tallies.values())
+
     def right_lately(self, least: int) -> float:
         """Share of right answers among the last ones; 1 before there are at `least` so many."""
         lately = self.rights[-_LATELY:]

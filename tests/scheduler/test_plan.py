@@ -134,7 +134,7 @@ def test_a_miss_comes_back_soon(course, start):
 
 def test_misses_return_seldom_and_not_at_a_fixed_distance(course, start):
     memory, distances = remembered(course, start), set()
-    for seed in range(6):
+    for seed in range(16):
         plan = Plan(course, memory, minutes=15, started=start, seed=seed)
         picks = practise(plan, by_luck(0.4, seed))
         skills = [pick.skill for pick in picks]
