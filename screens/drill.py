@@ -135,6 +135,8 @@ class DrillScreen(KaanScreen):
             actions = LeavingActions
         bring_home(self)
         for column, part in ((self.ids.words, words), (self.ids.actions, actions)):
+            for before in column.children:
+                before.leave()
             column.clear_widgets()
             if part is not None:
                 column.add_widget(part(screen=self))

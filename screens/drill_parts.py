@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from kivy.lang import Builder
 from kivy.metrics import dp
 from kivy.properties import ObjectProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
@@ -33,6 +34,12 @@ class Part(Column):
     """A column that belongs to one stage of the drill `screen`."""
 
     screen = ObjectProperty(None)
+
+    def leave(self) -> None:
+        """Follow the screen no more: what is off view may be freed word by word, and words whose
+        column is gone already would stop the app with the screen's next change."""
+        for widget in self.walk(restrict=True):
+            Builder.unbind_widget(widget.uid)
 
 
 class TroubleWords(Words):
