@@ -19,6 +19,7 @@ opened.set_up()
 from dataclasses import replace  # noqa: E402 - after the window is set up
 
 from practice import Practice  # noqa: E402
+from practice.modes import Mode  # noqa: E402
 from tests.steps import ask, wrong  # noqa: E402
 from tests.window.hands import frames, wait_for  # noqa: E402
 
@@ -84,14 +85,17 @@ def take(practice: Practice, folder: Path) -> None:
         drill.give(wrong(drill._step))
         frames(5)
         opened.picture(folder / "gap.png")
-        drill.next()
+        drill.finish()
+    with opened.app_on(practice, (1280, 800)) as app:
+        app.begin(30, Mode("kind", "strokes"))
+        drill = app.manager.get_screen("drill")
         until(drill, "strokes", 2, answer_on="written")
         drill.give(slipped(drill._step.question))
         frames(5)
         opened.picture(folder / "strokes.png")
         drill.finish()
     with opened.app_on(practice, (600, 960)) as app:
-        app.begin(30)
+        app.begin(30, Mode("kind", "swara"))
         drill = app.manager.get_screen("drill")
         until(drill, "swara", 4)
         right = drill._step.question.right[0]
@@ -116,7 +120,7 @@ def told(
     """A question of this kind in this course, answered so; what was may sound for a while."""
     practice.save(replace(practice.settings, course=course))
     with opened.app_on(practice, (1280, 800)) as app:
-        app.begin(30)
+        app.begin(30, Mode("kind", kind))
         drill = app.manager.get_screen("drill")
         until(drill, kind, choices)
         drill.give(answer(drill._step))
