@@ -162,7 +162,7 @@ def test_nothing_new_while_much_of_what_is_begun_is_gone(start):
 
 
 def test_what_was_told_is_asked_before_more_is_told(course, start):
-    """Five were shown three days ago and not asked: they come first, and something new only then."""
+    """Five were shown three days ago and not asked: they come first, something new only then."""
     memory = remembered(course, start - timedelta(days=3), days=1)
     told = [item for item in course if item.skill not in memory.beliefs][:5]
     for item in told:
