@@ -125,7 +125,7 @@ def test_what_was_missed_is_asked_early_in_the_next_session(open_practice, clock
     practice = open_practice()
     session = practice.start(15)
     seen = []
-    for _ in range(10):
+    for _ in range(16):
         step = ask(session)
         seen.append(step.question.skill)
         session.answer(step.question.right[0])

@@ -11,7 +11,8 @@ from functools import partial
 from importlib import import_module
 from typing import Any
 
-from tests.benchmarks.simulated.practice import Make
+from scheduler import Item
+from tests.benchmarks.simulated.practice import Make, Way
 
 Settings = Mapping[str, Any]
 """Keyword arguments of a peer's class; one that is None is left out."""
@@ -33,9 +34,12 @@ class Named:
 
     def make(self, settings: Settings) -> Make:
         given = {name: value for name, value in settings.items() if value is not None}
+        return partial(self._made, {**self.always, **given})
+
+    def _made(self, given: Settings, items: Sequence[Item], seed: int) -> Way:
         kind = getattr(import_module(f"{__package__}.{self.module}"), self.name)
-        made: Make = partial(kind, **self.always, **given)
-        return made
+        way: Way = kind(items, seed, **given)
+        return way
 
 
 _STEPS = {
