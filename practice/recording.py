@@ -10,8 +10,8 @@ from quizzes.question import Mark
 from scheduler import Answer, Log, new_uuid
 
 CLOCKS_APART_S = 3600.0
-"""Where the clocks have moved apart by more than this between two answers, the device slept, since
-its steady clock stands still meanwhile, or the clock on its wall was set."""
+"""Where the wall's clock has run ahead by more than this between two answers, the device slept,
+since its steady clock stands still meanwhile, or the wall's was set forward."""
 PART = "+"
 """Stands in the ids of a session that went on after that, before the number of the part."""
 

@@ -32,7 +32,7 @@ ROUND_PARTS = (0.1, 0.3, 0.5, 0.7, 0.9)
 LASTING, OPENING = 2.0, 10.0
 """What strength gained is worth in the rounds to come, and a skill begun; in rounds."""
 _SHORTEST_ROUND, _LONGEST_ROUND = 0.4, 20.0  # days
-_NEAR_DAYS, _NEAR_WEIGHT, _FAR_WEIGHT = 3.0, 0.3, 0.09
+NEAR_DAYS, _NEAR_WEIGHT, _FAR_WEIGHT = 3.0, 0.3, 0.09
 _FOCUS_DAYS, _FOCUS_WEIGHT = 2.2, 6.0
 
 
@@ -66,7 +66,7 @@ def lesson_terms(lesson: Lesson | None, now: datetime, *, focus: bool) -> Terms:
     days = lesson.days_until(now) if lesson else -1.0
     if days <= 0.0:
         return ()
-    weight = _NEAR_WEIGHT if days <= _NEAR_DAYS else _FAR_WEIGHT
+    weight = _NEAR_WEIGHT if days <= NEAR_DAYS else _FAR_WEIGHT
     if focus and days <= _FOCUS_DAYS:
         weight *= _FOCUS_WEIGHT
     return ((days, weight),)

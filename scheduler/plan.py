@@ -12,6 +12,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from copy import copy
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import NamedTuple
 
 import numpy as np
 
@@ -50,12 +51,26 @@ _SHORT_LIST, _NEARLY_OF_FEW = 24, 0.5
 """Of few, more are: what can be foreseen is not listened to."""
 _FREE = 3
 """Of so many skills begun one may be barred: an order that can be foreseen tells the answers."""
-_RIVAL_WEIGHT, _RIVAL_PRESSING = 0.5, 1.2  # fading counts of a confusion
-_CONTRASTS, _CONTRASTS_APART = 3, 3  # where it is the purpose to set rivals beside each other
+_RIVAL_WEIGHT = 0.5  # fading count of a confusion
 _RIVALS_NEAR = 3  # questions after which a confused pair is still side by side
 _CONTRAST_FACTOR, _MISSED_FACTOR = 1.3, 1.2
 _SPACINGS = ((APART, True), (APART, False), (2, False), (1, False), (0, False))
 """From strict to lax: questions between two of one skill, and whether kinds must change."""
+
+
+class Contrasting(NamedTuple):
+    """How readily a skill is set beside what it is taken for, out of turn."""
+
+    apart: int
+    """Questions from one such to the next."""
+    least: float
+    """Fading count of the confusion."""
+    most: int
+    """Times in a practice."""
+
+
+_NOW_AND_THEN = Contrasting(CONTRASTS_APART, 1.2, 1)
+_WHENEVER = Contrasting(3, _RIVAL_WEIGHT, 3)
 
 Rivals = dict[str, tuple[str, float]]
 """Skills that one just asked is taken for → that one, and how often of late."""
@@ -94,7 +109,8 @@ class Plan:
     ) -> None:
         _check(items, minutes, started)
         self.minutes, self.started, self.seed, self.lesson = minutes, started, seed, lesson
-        self.memory, self._side_by_side = memory, side_by_side
+        self.memory = memory
+        self._contrasting = _WHENEVER if side_by_side else _NOW_AND_THEN
         self.items = {item.skill: item for item in items}
         self._worths = Worths(tuple(items), memory, minutes=minutes, started=started, lesson=lesson)
         own = lesson.skills if lesson else frozenset()
@@ -167,7 +183,7 @@ class Plan:
         if is_new:
             self._unheard = [i for i in self._unheard if i.skill != item.skill]
         self._told = [skill for skill in self._told if skill != item.skill]
-        beside = rivals.get(item.skill, ("", 0.0))[1] >= _RIVAL_PRESSING
+        beside = rivals.get(item.skill, ("", 0.0))[1] >= self._contrasting.least
         told = is_told(meeting.chance)
         self._today.note(item, right=answer.credit >= 1.0, is_new=is_new, told=told, beside=beside)
 
@@ -215,9 +231,7 @@ class Plan:
             yield self._today.returning(), "missed today"
             yield self._told, "told"
             yield [s for s in self._today.told() if self._is_beginning or s in own], "settling"
-        apart, least, most = CONTRASTS_APART, _RIVAL_PRESSING, 1
-        if self._side_by_side:
-            apart, least, most = _CONTRASTS_APART, _RIVAL_WEIGHT, _CONTRASTS
+        apart, least, most = self._contrasting
         if self._today.since_contrast >= apart:
             asked = self._today.tallies
             pressing = (s for s, (_, often) in rivals.items() if often >= least)

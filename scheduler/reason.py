@@ -71,7 +71,7 @@ def _fading(percent: int) -> str:
 _Sentence = Callable[[tuple[int, ...], list[str]], str]
 _SENTENCES: dict[str, _Sentence] = {
     "new": lambda n, s: "new in your course",
-    "settling": lambda n, s: f"met today, asked {times_in_words(n[0])} so far",
+    "settling": lambda n, s: f"met today, heard {times_in_words(n[0])} so far",
     "again": lambda n, s: f"asked {times_in_words(n[0])} today, and once more",
     "missed today": lambda n, s: "missed a moment ago",
     "missed before": lambda n, s: (

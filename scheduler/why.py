@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from scheduler.gain import Lesson
+from scheduler.gain import NEAR_DAYS, Lesson
 from scheduler.memory import Memory
 from scheduler.reason import Reason, whole_days
 
 _CONFUSED_OFTEN = 2  # times within a week
 _STILL_KNOWN = 0.85
-_LESSON_NEAR_DAYS = 3.0
 
 
 def reason_for(skill: str, memory: Memory, now: datetime, *, lesson: Lesson | None) -> Reason:
@@ -19,18 +18,17 @@ def reason_for(skill: str, memory: Memory, now: datetime, *, lesson: Lesson | No
         times = memory.times_heard(skill, other, now)
         if times >= _CONFUSED_OFTEN:
             return Reason("confused", (times,), (other,))
-    if lesson and skill in lesson.skills and 0.0 < lesson.days_until(now) <= _LESSON_NEAR_DAYS:
+    if lesson and skill in lesson.skills and 0.0 < lesson.days_until(now) <= NEAR_DAYS:
         return Reason("lesson", (whole_days(lesson.days_until(now)),))
-    known = memory.knowledge(skill, now)
+    belief, known = memory.beliefs[skill], memory.knowledge(skill, now)
     days = whole_days(memory.days_since(skill, now) or 0.0)
     word = memory.state(skill, now)
-    if memory.beliefs[skill].missed:
+    if belief.missed:
         return Reason("missed before", (days,))
-    belief = memory.beliefs[skill]
     if word == "shaky" and belief.right < belief.asked:
         return Reason("shaky", (belief.right, belief.asked))
     if days >= 1 and known < _STILL_KNOWN:
         return Reason("fading", (days, round(100 * known)))
     if word == "firm":
         return Reason("firm", (days,))
-    return Reason("coming", (memory.beliefs[skill].met,))
+    return Reason("coming", (belief.met,))

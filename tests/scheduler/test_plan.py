@@ -278,6 +278,22 @@ def test_pairs_are_set_against_each_other_where_that_is_the_purpose(course, star
     assert beside() <= 5
 
 
+def test_a_confused_pair_is_not_set_side_by_side_twice_in_three_questions(course, start):
+    """One miss a day ago is enough where that is the purpose, and each time the other waits."""
+    memory = remembered(course, start, share=1.0)
+    items = {item.skill: item for item in course}
+    begun = list(memory.beliefs)[:12]
+    for one, other in zip(begun[::2], begun[1::2], strict=True):
+        told = meeting(items[one], start - timedelta(hours=30), 0.0, session="y", heard=other)
+        memory = memory.after(told)
+    weak = [items[skill] for skill in begun]
+    plan = Plan(weak, memory, minutes=8, started=start, side_by_side=True)
+    picks = practise(plan, by_luck(0.7))
+    beside = [n for n, pick in enumerate(picks) if pick.reason.code == "contrast"]
+    assert len(beside) >= 4
+    assert all(later - earlier >= 3 for earlier, later in itertools.pairwise(beside))
+
+
 def test_a_skill_heard_as_another_says_so(course, start):
     memory = remembered(course, start, share=1.0)
     items = {item.skill: item for item in course}

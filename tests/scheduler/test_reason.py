@@ -7,7 +7,7 @@ from scheduler.reason import CODES, whole_days
 
 EXAMPLES = {
     Reason("new"): "new in your course",
-    Reason("settling", (1,)): "met today, asked once so far",
+    Reason("settling", (1,)): "met today, heard once so far",
     Reason("again", (2,)): "asked twice today, and once more",
     Reason("missed today"): "missed a moment ago",
     Reason("missed before", (0,)): "missed earlier today",
