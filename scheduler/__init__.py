@@ -30,7 +30,6 @@ The scheduler knows skill ids, marks, seconds and times, and nothing of music.
 """
 
 from scheduler.answer import Answer, Item, Meeting, new_uuid
-from scheduler.belief import Belief, Family
 from scheduler.errors import (
     AnswerError,
     DamagedLogError,
@@ -44,7 +43,6 @@ from scheduler.errors import (
     SchedulerError,
     UnwritableLogError,
 )
-from scheduler.figures import FAMILIES
 from scheduler.gain import Lesson
 from scheduler.kept import Recalled, keep, recalled
 from scheduler.leaving import Leaving
@@ -65,12 +63,9 @@ from scheduler.staircase import (
 from scheduler.weak import weak_spots
 
 __all__ = [
-    "FAMILIES",
     "Answer",
     "AnswerError",
-    "Belief",
     "DamagedLogError",
-    "Family",
     "FullDiskError",
     "Item",
     "Leaving",
