@@ -1,0 +1,1 @@
+"""Decks: a teacher's own questions, in files that a person can read and write."""
