@@ -74,6 +74,9 @@ class Setting:
     talas: tuple[str, ...] = ()
     """The talas that this student has begun, for kinds that play or ask in one of them; () for
     any."""
+    deck: str = ""
+    """The question of a teacher's deck that is asked, as `quizzes.decks.asking` writes it, so that
+    it can be made again when the deck is gone; "" for none."""
 
     def as_json(self) -> dict[str, Any]:
         return asdict(self)
