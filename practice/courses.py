@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from practice.errors import SettingsError
+from practice.given import Given
 from practice.settings import Settings
 from quizzes.catalogue import added_skills, is_asked
 from quizzes.courses import Course, courses, load_course
+from quizzes.decks.deck import KIND
 from quizzes.errors import CourseError
 from scheduler import Item
 
@@ -48,13 +50,22 @@ def course_of(settings: Settings) -> Course:
         raise SettingsError(f"course: {error}") from error
 
 
-def items_of(course: Course, tradition: str) -> tuple[Item, ...]:
-    """What is asked of a course, in its order: all that a teacher's word does not rule out, and
+def items_of(course: Course, given: Given) -> tuple[Item, ...]:
+    """What is asked, in the order in which it is met: first the teacher's decks of which the course
+    says nothing, then the course, in its order; all that a teacher's word does not rule out, and
     last what the teacher has besides, of the kinds that the course asks."""
+    of_course = {skill.id for skill in course.skills}
     asks = {skill.kind for skill in course.skills}
-    besides = [skill for skill in added_skills(tradition) if skill.kind in asks]
+    first = [
+        skill
+        for deck in given.decks
+        if of_course.isdisjoint(skill.id for skill in given.skills(deck) if skill.kind == KIND)
+        for skill in given.skills(deck)
+    ]
+    besides = [skill for skill in added_skills(given.tradition) if skill.kind in asks]
+    asked = {skill.id: skill for skill in (*first, *course.skills, *besides)}
     return tuple(
         Item(s.id, s.kind, s.family, s.cluster, s.chance, s.seconds, s.kin)
-        for s in (*course.skills, *besides)
-        if is_asked(s.id, tradition)
+        for s in asked.values()
+        if is_asked(s.id, given.tradition)
     )

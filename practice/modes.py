@@ -7,11 +7,12 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
 from practice.errors import ModeError
+from practice.given import NOTHING, Given
 from quizzes.courses import Course
 from quizzes.kinds import KINDS
 from quizzes.names import in_figures
@@ -82,8 +83,8 @@ class Asked:
 
 @dataclass(frozen=True, slots=True)
 class Modes:
-    """What may be chosen at `now`: `items` are asked in the course, `lesson` is the next one and
-    what it is about, `lesson_words` say so."""
+    """What may be chosen at `now`: `items` are asked in the course and in the decks that are
+    `given`, `lesson` is the next one and what it is about, `lesson_words` say so."""
 
     course: Course
     items: tuple[Item, ...]
@@ -91,6 +92,7 @@ class Modes:
     now: datetime
     lesson: Lesson | None = None
     lesson_words: str = ""
+    given: Given = NOTHING
 
     def choices(self) -> tuple[ModeChoice, ...]:
         """All modes, the day's practice first."""
@@ -126,7 +128,8 @@ class Modes:
         )
 
     def parts(self) -> tuple[Which, ...]:
-        """The parts of the course of which something is asked, in their order."""
+        """The teacher's decks, then the parts of the course, each in their order: those of which
+        something is asked."""
         parts = ((part, self._of_part(part)) for part in self._parts())
         return tuple(Which(part, part, self._begun(items)) for part, items in parts if items)
 
@@ -181,13 +184,24 @@ class Modes:
     def _weak(self) -> tuple[Item, ...]:
         return weak_spots(self.items, self.memory, self.now)
 
-    def _parts(self) -> Iterator[str]:
-        return (step.name for step in self.course.steps)
+    def _parts(self) -> dict[str, tuple[str, ...]]:
+        """The skills of each part by its name; several steps may bear one name. Decks of one name
+        are told apart by their ids."""
+        parts: dict[str, tuple[str, ...]] = {}
+        names = Counter(deck.name.casefold() for deck in self.given.decks.values())
+        names.update({step.name.casefold() for step in self.course.steps})
+        for deck in self.given.decks.values():
+            is_one = names[deck.name.casefold()] == 1
+            name = deck.name if is_one else f"{deck.name} ({deck.id})"
+            parts[name] = tuple(skill.id for skill in self.given.skills(deck.id))
+        for step in self.course.steps:
+            parts[step.name] = (*parts.get(step.name, ()), *(skill.id for skill in step.skills))
+        return parts
 
     def _of_part(self, part: str) -> tuple[Item, ...]:
-        """What is asked of the part of this name, or of the parts, where several bear it."""
-        steps = (s for s in self.course.steps if s.name.casefold() == part.casefold())
-        skills = {skill.id for step in steps for skill in step.skills}
+        """What is asked of the part of this name."""
+        parts = self._parts().items()
+        skills = {s for name, of in parts if name.casefold() == part.casefold() for s in of}
         return tuple(item for item in self.items if item.skill in skills)
 
     def _begun(self, items: Iterable[Item]) -> str:
@@ -216,7 +230,7 @@ _MODES = {
     ),
     "weak-spots": ("Weak spots", "Only what is shaky, missed or taken for something else."),
     "kind": ("One kind", "One kind of question and no other."),
-    "part": ("One part", "One part of your course and no other."),
+    "part": ("One part", "One part of your course, or one deck, and no other."),
 }
 """Name and what it is, by id."""
 

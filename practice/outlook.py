@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from quizzes.catalogue import name_of
@@ -40,13 +40,12 @@ class Outlook:
 def outlook_of(
     plan: Plan,
     minutes: float,
-    tradition: str = "",
+    called: Callable[[str], str] = name_of,
     *,
     is_enough: bool = False,
     about: str = "",
 ) -> Outlook:
-    """The plan in words, the most telling skills first, named as in a teacher's `tradition`;
-    `is_enough` where it is shorter than was asked for. What the lesson is `about`, its ragas in
+    """The plan in words, the most telling skills first, by what each is `called`; `is_enough` where it is shorter than was asked for. What the lesson is `about`, its ragas in
     words, comes first.
     """
     planned = outlook(plan).planned
@@ -65,7 +64,7 @@ def outlook_of(
     told = [*first, *_told(others, LINES_SHOWN - len(first))]
     if len(told) < LINES_SHOWN:
         told = [*_told(for_lesson, LINES_SHOWN), *_told(others, LINES_SHOWN)][:LINES_SHOWN]
-    lines = tuple(_line(one, tradition, for_lesson=one.skill in of_lesson) for one in told)
+    lines = tuple(_line(one, called, for_lesson=one.skill in of_lesson) for one in told)
     return Outlook(headline, lines, ", ".join(_counts(plan, planned)))
 
 
@@ -107,8 +106,8 @@ def _told(planned: Sequence[Planned], most: int) -> list[Planned]:
     return [one for _, _, one in sorted(kept, key=lambda turn: turn[1])]
 
 
-def _line(planned: Planned, tradition: str, *, for_lesson: bool) -> tuple[str, str]:
-    why = planned.reason.sentence(lambda skill: name_of(skill, tradition))
+def _line(planned: Planned, called: Callable[[str], str], *, for_lesson: bool) -> tuple[str, str]:
+    why = planned.reason.sentence(called)
     if for_lesson and planned.reason.code == "new":
         why = "new, for your lesson"
-    return capital(name_of(planned.skill, tradition)), why
+    return capital(called(planned.skill)), why

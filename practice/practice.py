@@ -13,7 +13,7 @@ from pathlib import Path
 
 from practice.courses import course_of, items_of
 from practice.errors import FolderError, SettingsError, StepError
-from practice.given import tradition_in, tuning_of
+from practice.given import Given, given_in, tuning_of
 from practice.held import Held, practices_of
 from practice.lesson import lesson_words, next_lesson, raga_words, ragas_to_choose, skills_for
 from practice.modes import Asked, Mode, Modes
@@ -85,7 +85,7 @@ class Practice:
         self._log = Log(folder / LOG_NAME, wait_s=LOG_WAIT_S)
         self.troubles = [text for text in (trouble, self._log.trouble) if text]
         self._keep_student()
-        self._tradition = self._told(tradition_in(folder))
+        self.given = self._read_given()
         self._take_course(self._read_course())
         self._without_device = without_device
         self._chosen = speaker or self.settings.speaker
@@ -113,9 +113,24 @@ class Practice:
             self.troubles.append(f"{capital(str(error))}. Until then the usual course is taken.")
             return load_course()
 
+    def _read_given(self) -> Given:
+        """What the teacher has given; what is wrong with it is one of the troubles."""
+        given, self._given_troubles = given_in(self.folder, None)
+        self.troubles += self._given_troubles
+        return given
+
+    def take_given(self) -> None:
+        """Take over what the teacher has given, after it has changed: what is asked follows; the
+        running session goes on as it began."""
+        self.troubles = [text for text in self.troubles if text not in self._given_troubles]
+        self.given = self._read_given()
+        self._take_course(self.course)
+        with suppress(LogError):  # then what was known goes on, and is read at the next end
+            self._remember()
+
     def _take_course(self, course: Course) -> None:
         self.course = course
-        self._items = items_of(course, self._tradition)
+        self._items = items_of(course, self.given)
 
     def _open_speaker(self) -> None:
         self.speaker, troubles = speaker_of(
@@ -196,16 +211,16 @@ class Practice:
         at = next_lesson(settings, now)
         lesson = None if at is None else Lesson(at, skills_for(self._items, settings.lesson_ragas))
         words = self.lesson_words()
-        return Modes(self.course, self._items, self._memory, now, lesson, words)
+        return Modes(self.course, self._items, self._memory, now, lesson, words, self.given)
 
     def lesson_words(self) -> str:
         """When the next lesson is and what it is about; empty where none is set."""
-        return lesson_words(self.settings, self._now(), self._tradition)
+        return lesson_words(self.settings, self._now(), self.given.tradition)
 
     def lesson_ragas(self) -> tuple[tuple[str, str], ...]:
         """The ragas that a lesson may be about: (id, name) of those that the course asks."""
         chosen, begun = self.settings.lesson_ragas, self._memory.beliefs
-        return ragas_to_choose(self._items, chosen, begun, self._tradition)
+        return ragas_to_choose(self._items, chosen, begun, self.given.tradition)
 
     def outlook(self, minutes: int, mode: Mode = DAY) -> Outlook:
         """What a practice in this mode holds, and why. Raises ModeError where it cannot be had."""
@@ -214,8 +229,8 @@ class Practice:
         lasts = asked.minutes_of(minutes)
         plan = self._plan(asked, lasts, modes.now, self._seed_for(minutes, mode, modes.now))
         ragas = self.settings.lesson_ragas
-        about = raga_words(ragas, self._tradition) if asked.lesson else ""
-        return outlook_of(plan, lasts, self._tradition, is_enough=lasts < minutes, about=about)
+        about = raga_words(ragas, self.given.tradition) if asked.lesson else ""
+        return outlook_of(plan, lasts, self.given.name_of, is_enough=lasts < minutes, about=about)
 
     def _seed_for(self, minutes: float, mode: Mode, now: datetime) -> int:
         """One for all looks ahead of a day and for the practice itself, until that begins: what
@@ -255,7 +270,7 @@ class Practice:
                 settings.sa_hz,
                 self._tuning,
                 settings.gap_names,
-                self._tradition,
+                self.given,
                 settings.tap_latency_ms,
             ),
             instrument=Instrument(body=settings.body, tarab=settings.tarab),

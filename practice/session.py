@@ -254,7 +254,7 @@ class Session:
                 self._asked,
                 before=lambda skill: self._before.state(skill, self._begun),
                 after=lambda skill: self._plan.memory.state(skill, now),
-                tradition=self._student.tradition,
+                called=self._student.given.name_of,
             ),
             thresholds=threshold_lines(self._asked, self._thresholds),
             caution=rest_caution(spent_min),

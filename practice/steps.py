@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from audio.score import Score
+from practice.given import NOTHING, Given
 from practice.sounding import Instrument, Samples, loop_of
 from practice.thresholds import Thresholds
 from quizzes.catalogue import (
@@ -18,7 +19,6 @@ from quizzes.catalogue import (
     is_of_talas,
     kind_of,
     make_question,
-    name_of,
 )
 from quizzes.kept import OF_RAGAS
 from quizzes.question import Explanation, Question, Setting
@@ -90,7 +90,7 @@ class Student:
     sa_hz: float
     tuning: str
     gap_names: str
-    tradition: str = ""
+    given: Given = NOTHING
     tap_latency_ms: float = 0.0
     """How late the device lets sound be heard and touches be seen, together."""
 
@@ -129,7 +129,7 @@ class StepMaker:
         step = Step(
             number=number,
             question=question,
-            why=pick.reason.sentence(lambda skill: name_of(skill, self._student.tradition)),
+            why=pick.reason.sentence(self._student.given.name_of),
             introduction=kind_of(pick.skill).introduce(question) if introduced else None,
             chance=chance,
             predicted=self._plan.memory.predict(pick.skill, now, chance),
@@ -155,11 +155,11 @@ class StepMaker:
 
     def _begun_stages(self) -> Collection[str]:
         """The stages of a performance of which the student has been asked."""
-        return stages_in(self._plan.memory.beliefs, form(self._student.tradition))
+        return stages_in(self._plan.memory.beliefs, form(self._student.given.tradition))
 
     def _begun_talas(self) -> Collection[str]:
         """The talas of which the student has been asked."""
-        return talas_in(self._plan.memory.beliefs, talas(self._student.tradition))
+        return talas_in(self._plan.memory.beliefs, talas(self._student.given.tradition))
 
     def _fresh_question(self, skill: str, setting: Setting) -> Question:
         """One that leaves several answers possible and whose phrase was not heard lately, if it can
@@ -206,7 +206,8 @@ class StepMaker:
                 skill for skill, weight in confused[:RIVALS_SHOWN] if weight >= RIVAL_WEIGHT_FROM
             ),
             level=self._thresholds.next_level(pick.skill),
-            tradition=self._student.tradition if hears_teacher(kind) else "",
+            tradition=self._student.given.tradition if hears_teacher(kind) else "",
+            deck=self._student.given.entry_of(pick.skill),
             ragas=tuple(sorted(self._begun_ragas())) if plays_in_ragas else (),
             stages=tuple(sorted(self._begun_stages())) if is_of_stages(kind) else (),
             talas=tuple(sorted(self._begun_talas())) if is_of_talas(kind) else (),

@@ -9,7 +9,7 @@ deck, `deck:DECK:QUESTION:THING`.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from types import MappingProxyType
 from typing import Any
 
@@ -101,7 +101,7 @@ class Narrowed:
     """Ids of the kind's own skills."""
     among: tuple[str, ...] = ()
     """Ids of what alone is offered, such as four ragas; () for what Kaan offers."""
-    phrases: Mapping[str, tuple[str, ...]] = MappingProxyType({})
+    phrases: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """By what is right: the lines of sargam of which one sounds; {} for fresh phrases."""
 
 
