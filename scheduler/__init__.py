@@ -21,6 +21,7 @@ The scheduler knows skill ids, marks, seconds and times, and nothing of music.
     memory.as_json(); Memory.from_json(data, families=families, kin=kin)    # to be kept
 
     plan = Plan(items, memory, minutes=15, started=now, seed=7, lesson=None)
+    begun = begun_lately(log, memory, student, now)     # for Plan(..., new_a_day=4, begun_at=begun)
     pick = plan.pick(now, seconds_left=None)    # changes nothing; None when the time is up
     plan.answered(answer)
     outlook(plan)                           # what it probably holds, before it is begun
@@ -49,6 +50,7 @@ from scheduler.leaving import Leaving
 from scheduler.log import Log
 from scheduler.memory import Memory, families_of, kin_of
 from scheduler.outlook import Outlook, Planned, outlook
+from scheduler.pacing import DayPace, begun_lately
 from scheduler.plan import Pick, Plan
 from scheduler.reason import Reason
 from scheduler.rows import Sat
@@ -66,6 +68,7 @@ __all__ = [
     "Answer",
     "AnswerError",
     "DamagedLogError",
+    "DayPace",
     "FullDiskError",
     "Item",
     "Leaving",
@@ -91,6 +94,7 @@ __all__ = [
     "Threshold",
     "Trial",
     "UnwritableLogError",
+    "begun_lately",
     "chance_right_at",
     "families_of",
     "keep",

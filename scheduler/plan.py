@@ -23,6 +23,7 @@ from scheduler.evidence import is_told
 from scheduler.gain import Lesson
 from scheduler.memory import Memory, seconds_of
 from scheduler.mixture import Mixture
+from scheduler.pacing import DayPace
 from scheduler.reason import Reason
 from scheduler.today import APART, CONTRASTS_APART, Today
 from scheduler.why import reason_for
@@ -92,6 +93,8 @@ class Plan:
 
     `items` is the course in the order to be met, `memory` what the student knows. With
     `side_by_side` what is confused is set against each other whenever it can be, else now and then.
+    At most `new_a_day` skills are met for the first time in one day by the clock on the wall; those
+    met at the times `begun_at` (aware; see `scheduler.pacing`), before this practice, count too.
     Among skills nearly as good as the best, `seed` decides. Raises PlanError for a course without
     items or with one twice.
     """
@@ -106,8 +109,10 @@ class Plan:
         seed: int = 0,
         lesson: Lesson | None = None,
         side_by_side: bool = False,
+        new_a_day: int | None = None,
+        begun_at: Iterable[datetime] = (),
     ) -> None:
-        _check(items, minutes, started)
+        _check(items, minutes, started, new_a_day)
         self.minutes, self.started, self.seed, self.lesson = minutes, started, seed, lesson
         self.memory = memory
         self._contrasting = _WHENEVER if side_by_side else _NOW_AND_THEN
@@ -118,6 +123,7 @@ class Plan:
         self._lesson_told = lesson if any(item.skill not in own for item in items) else None
         self._mixture = Mixture(items)
         self._today = Today()
+        self._pace = DayPace(new_a_day, begun_at)
         self._unheard = [item for item in items if item.skill not in memory.beliefs]
         self._unheard.reverse()  # the next of the course at the end
         self._told = self._told_long_since()
@@ -178,6 +184,8 @@ class Plan:
         rivals = self._rivals(moment_of(meeting.utc_ms))
         self.memory = self.memory.after(meeting)
         self._worths.learn(answer.skill, self.memory)
+        if is_new:
+            self._pace.begin(self._time_of(meeting))
         if item is None:
             return  # of another course: remembered, but not part of this practice
         if is_new:
@@ -196,12 +204,23 @@ class Plan:
         passed_s = max(monotonic_s - sitting.monotonic_s, 0.0)
         return moment_of(round((sitting.at_s + passed_s) * 1000.0))
 
+    @property
+    def begun_at(self) -> tuple[datetime, ...]:
+        """When skills were met for the first time, those of this practice among them."""
+        return self._pace.begun_at
+
     def copy(self) -> Plan:
         """A plan that goes its own way from here."""
         other = copy(self)
         other._today, other._worths = self._today.copy(), self._worths.copy()
+        other._pace = self._pace.copy()
         other._unheard = list(self._unheard)
         return other
+
+    def _time_of(self, meeting: Meeting) -> datetime:
+        """When an answer just remembered was given, by memory's clock."""
+        sitting = self.memory.sitting
+        return moment_of(round(sitting.at_s * 1000.0) if sitting else meeting.utc_ms)
 
     def _scores(self, now: datetime, rivals: Iterable[str]) -> Floats:
         """What each skill begun is worth a second, with regard to what was just asked."""
@@ -295,6 +314,8 @@ class Plan:
         if not self._unheard:
             return None
         item = self._unheard[-1]
+        if self._pace.is_full(now):
+            return None
         if self._is_beginning and self._today.introduced() >= _NEW_BEGINNING:
             return None
         spent = (INTRODUCING + 1.0) * (self._today.seconds_of_new + item.seconds)
@@ -324,7 +345,7 @@ class Plan:
         )
 
 
-def _check(items: Iterable[Item], minutes: float, started: datetime) -> None:
+def _check(items: Iterable[Item], minutes: float, started: datetime, new_a_day: int | None) -> None:
     seen: set[str] = set()
     for item in items:
         if item.skill in seen:
@@ -336,5 +357,7 @@ def _check(items: Iterable[Item], minutes: float, started: datetime) -> None:
         raise PlanError("the course holds no skill: choose a course with at least one")
     if not minutes > 0.0:
         raise PlanError(f"minutes={minutes!r} must be above 0")
+    if new_a_day is not None and new_a_day < 1:
+        raise PlanError(f"new_a_day={new_a_day!r} must be 1 or more, or None")
     if started.tzinfo is None:
         raise PlanError(f"started={started!r} has no time zone: use datetime.now(UTC)")

@@ -10,13 +10,14 @@ import contextlib
 import json
 import threading
 from collections.abc import Collection, Iterable, Iterator, Mapping
+from datetime import datetime
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from sqlite_utils import Database
 
 from scheduler import checked
-from scheduler.answer import Answer, Meeting
+from scheduler.answer import Answer, Meeting, milliseconds_of, moment_of
 from scheduler.errors import DamagedLogError
 from scheduler.leaving import Leaving, Pair, left_out_of
 from scheduler.merged import BEFORE_ALL, merged
@@ -115,6 +116,18 @@ class Rows:
         query = f"SELECT {listed(COLUMNS)} FROM answers WHERE student = ? AND skill = ?{counts}"
         rows = self._ask(f"{query} ORDER BY rowid DESC LIMIT ?", student, skill, *pairs, count)
         return [answer_of(row) for row in rows]
+
+    def first_met(self, student: str, skills: Iterable[str], since: datetime) -> list[datetime]:
+        """When each of these skills was met for the first time in what counts, where that was at
+        `since` (aware) or later; the first of them first."""
+        counts, pairs = _counting(self._left_out(student))
+        query = (
+            "SELECT min(utc_ms) AS first FROM answers WHERE student = ? "
+            f"AND skill IN (SELECT value FROM json_each(?)){counts} "
+            "GROUP BY skill HAVING first >= ? ORDER BY first"
+        )
+        values = (student, json.dumps(list(skills)), *pairs, milliseconds_of(since))
+        return [moment_of(first) for (first,) in self._ask(query, *values)]
 
     def sessions(self, student: str) -> list[Sat]:
         """The sessions of `student`, left out or not, in the order in which they came in."""
