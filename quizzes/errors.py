@@ -9,9 +9,28 @@ QuizError
 └── ShadesError      the file of a swara's treatments that cannot be read
 """
 
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class At:
+    """Where in a file a fault is: its line, the field, and the table in which that stands, of
+    several [[tables]] the number; `message` says what is wrong and what would be right."""
+
+    heading: str
+    number: int
+    field: str
+    line: int
+    message: str
+
 
 class QuizError(Exception):
     """Root of every error that `quizzes` raises on purpose."""
+
+    at: At | None = None
+    """Of a fault in a file, where it is known."""
 
 
 class UnknownSkill(QuizError):

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from quizzes.errors import QuizError
+from quizzes.errors import At, QuizError
 
 NO_TOML = "mend the file, it should be TOML in UTF-8"
 
@@ -132,7 +132,9 @@ class Table:
         """The error to raise; a `value` of a list that fills several lines is looked up there."""
         where = f"{self.heading} {self.number or ''}".strip() + ", " if self.heading else ""
         line = self._line_of(value, self._line(field))
-        return self.error(f"{self.path}, line {line}: {where}{field}: {message}")
+        error = self.error(f"{self.path}, line {line}: {where}{field}: {message}")
+        error.at = At(self.heading, self.number, field, line, message)
+        return error
 
     def _line_of(self, value: str, start: int) -> int:
         """The last line of the list that begins at `start` on which the value stands in quotes: a
