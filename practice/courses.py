@@ -11,6 +11,7 @@ from quizzes.catalogue import added_skills, is_asked
 from quizzes.courses import Course, courses, load_course
 from quizzes.decks.deck import KIND
 from quizzes.errors import CourseError
+from quizzes.question import Skill
 from scheduler import Item
 
 
@@ -64,8 +65,17 @@ def items_of(course: Course, given: Given) -> tuple[Item, ...]:
     ]
     besides = [skill for skill in added_skills(given.tradition) if skill.kind in asks]
     asked = {skill.id: skill for skill in (*first, *course.skills, *besides)}
-    return tuple(
-        Item(s.id, s.kind, s.family, s.cluster, s.chance, s.seconds, s.kin)
-        for s in asked.values()
-        if is_asked(s.id, given.tradition)
+    return tuple(item_of(s) for s in asked.values() if is_asked(s.id, given.tradition))
+
+
+def item_of(skill: Skill) -> Item:
+    """A skill as the plan sees it."""
+    return Item(
+        skill.id,
+        skill.kind,
+        skill.family,
+        skill.cluster,
+        skill.chance,
+        skill.seconds,
+        skill.kin,
     )

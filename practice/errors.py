@@ -4,6 +4,7 @@ PracticeError
 ├── FolderError      settings and log have no place to be kept
 ├── ModeError        a way to practise that is not to be had now; says why and what can be done
 ├── SettingsError    a setting that cannot be used; names the field, the value and the remedy
+├── ShelfError       decks, recordings or courses that cannot be taken, kept or handed over
 ├── StepError        a session was called out of order, such as an answer before a question
 └── TapTestError     taps from which nothing can be measured
 """
@@ -23,6 +24,14 @@ class ModeError(PracticeError):
 
 class SettingsError(PracticeError):
     """A setting that cannot be used."""
+
+
+class ShelfError(PracticeError):
+    """What cannot be taken, kept or handed over; `faults` are all that is wrong, one a line."""
+
+    def __init__(self, *faults: str) -> None:
+        self.faults = faults
+        super().__init__("\n".join(faults))
 
 
 class StepError(PracticeError):

@@ -45,8 +45,8 @@ def outlook_of(
     is_enough: bool = False,
     about: str = "",
 ) -> Outlook:
-    """The plan in words, the most telling skills first, by what each is `called`; `is_enough` where it is shorter than was asked for. What the lesson is `about`, its ragas in
-    words, comes first.
+    """The plan in words, the most telling skills first, by what each is `called`; `is_enough` where
+    it is shorter than was asked for. What the lesson is `about`, its ragas in words, comes first.
     """
     planned = outlook(plan).planned
     of_lesson = plan.lesson.skills if plan.lesson and about else frozenset()

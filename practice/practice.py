@@ -11,7 +11,7 @@ from datetime import UTC, date, datetime
 from functools import partial
 from pathlib import Path
 
-from practice.courses import course_of, items_of
+from practice.courses import course_of, item_of, items_of
 from practice.errors import FolderError, SettingsError, StepError
 from practice.given import Given, given_in, tuning_of
 from practice.held import Held, practices_of
@@ -19,18 +19,21 @@ from practice.lesson import lesson_words, next_lesson, raga_words, ragas_to_choo
 from practice.modes import Asked, Mode, Modes
 from practice.outlook import Outlook, outlook_of
 from practice.session import Session
-from practice.settings import Settings, load_settings, save_settings
+from practice.settings import MOST_MINUTES, Settings, load_settings, save_settings
 from practice.sounding import Instrument
 from practice.speaking import NO_SOUND, speaker_of
 from practice.steps import Student
 from practice.thresholds import Thresholds
 from quizzes.catalogue import every_skill
 from quizzes.courses import Course, load_course
+from quizzes.decks.deck import Deck
 from quizzes.names import capital
 from scheduler import (
+    Answer,
     Lesson,
     Log,
     LogError,
+    Memory,
     Plan,
     Recalled,
     families_of,
@@ -253,16 +256,30 @@ class Practice:
     def start(self, minutes: float, mode: Mode = DAY) -> Session:
         """Begin a session; one that still runs is ended first. Raises ModeError."""
         self.end()
-        settings, modes = self.settings, self.modes()
+        modes = self.modes()
         asked = modes.asked(mode)
         seed = self._seed_for(minutes, mode, modes.now)
         self._seeds_drawn.clear()
         minutes = asked.minutes_of(minutes)
         self._plan_now = self._plan(asked, minutes, modes.now, seed)
         self._last, self._before = None, self._recalled
-        self._session = Session(
-            plan=self._plan_now,
-            log=self._log,
+        self._session = self._session_of(
+            self._plan_now, minutes, self.given, self._thresholds, self._log.append
+        )
+        return self._session
+
+    def _session_of(
+        self,
+        plan: Plan,
+        minutes: float,
+        given: Given,
+        thresholds: Thresholds,
+        keep: Callable[[Answer], object],
+    ) -> Session:
+        settings = self.settings
+        return Session(
+            plan=plan,
+            keep=keep,
             speaker=self.speaker,
             student=Student(
                 settings.student_id,
@@ -270,16 +287,25 @@ class Practice:
                 settings.sa_hz,
                 self._tuning,
                 settings.gap_names,
-                self.given,
+                given,
                 settings.tap_latency_ms,
             ),
             instrument=Instrument(body=settings.body, tarab=settings.tarab),
-            thresholds=self._thresholds,
+            thresholds=thresholds,
             minutes=minutes,
             seeds=self._seeds,
             now=self._now,
         )
-        return self._session
+
+    def preview(self, deck: Deck, skill: str) -> Session:
+        """A session that asks this one skill of a deck, which need not be on the shelf, as a
+        student meets it: shown first, then asked as often as is wanted. Nothing goes into the log
+        or into what is known. Who takes it ends it; a practice that still runs is ended first."""
+        self.end()
+        given = Given(self.given.tradition, {deck.id: deck})
+        items = tuple(item_of(each) for each in given.skills(deck.id) if each.id == skill)
+        plan = Plan(items, Memory(), minutes=MOST_MINUTES, started=self._now(), seed=self._seeds())
+        return self._session_of(plan, MOST_MINUTES, given, Thresholds(), lambda answer: None)
 
     def end(self) -> None:
         """End the running session, if any, and keep what it taught."""

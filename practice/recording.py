@@ -7,7 +7,7 @@ from datetime import datetime
 
 from practice.steps import Step, Student
 from quizzes.question import Mark
-from scheduler import Answer, Log, new_uuid
+from scheduler import Answer, new_uuid
 
 CLOCKS_APART_S = 3600.0
 """Where the wall's clock has run ahead by more than this between two answers, the device slept,
@@ -17,17 +17,20 @@ PART = "+"
 
 
 class Recorder:
-    """Puts answers into the log; `ids` are those of the session's parts, mostly one."""
+    """Makes the rows of answers and has each kept, as `Log.append` does; `ids` are those of the
+    session's parts, mostly one."""
 
-    def __init__(self, log: Log, student: Student, now: Callable[[], datetime]) -> None:
-        self._log, self._student, self._now = log, student, now
+    def __init__(
+        self, keep: Callable[[Answer], object], student: Student, now: Callable[[], datetime]
+    ) -> None:
+        self._keep, self._student, self._now = keep, student, now
         self.ids = [new_uuid()]
         self._last: tuple[datetime, float] | None = None
 
     def record(
         self, step: Step, given: str, mark: Mark, monotonic_s: float, heard_until: float
     ) -> Answer:
-        """The row of an answer, on disk when this returns; `heard_until` is when its cue ended,
+        """The row of an answer, kept when this returns; `heard_until` is when its cue ended,
         by the steady clock as `monotonic_s`. Raises LogError."""
         question, local = step.question, self._now().astimezone()
         offset = local.utcoffset()
@@ -52,7 +55,7 @@ class Recorder:
             device=self._student.device,
             session=self._id_at(local, monotonic_s),
         )
-        self._log.append(answer)
+        self._keep(answer)
         self._last = local, monotonic_s
         return answer
 

@@ -25,7 +25,7 @@ from practice.summary import Summary, moved_skills, rest_caution, threshold_line
 from practice.thresholds import Thresholds
 from quizzes.catalogue import kind_of
 from quizzes.question import Explanation, Mark
-from scheduler import Log, Plan
+from scheduler import Answer, Plan
 
 LONGEST_COUNTED_S = 90.0
 """A tablet that was put down stops the session's clock after so long at one question."""
@@ -40,13 +40,13 @@ class Outcome:
 
 
 class Session:
-    """A practice of so many minutes; made by `Practice.start`."""
+    """A practice of so many minutes, each answer of which goes to `keep`; made by `Practice`."""
 
     def __init__(
         self,
         *,
         plan: Plan,
-        log: Log,
+        keep: Callable[[Answer], object],
         speaker: Speaker,
         student: Student,
         instrument: Instrument,
@@ -67,7 +67,7 @@ class Session:
             seeds=seeds,
             now=now,
         )
-        self._recorder = Recorder(log, student, now)
+        self._recorder = Recorder(keep, student, now)
         self._minutes = minutes
         self._before, self._begun = plan.memory, now()
         self._asked: list[str] = []
@@ -170,7 +170,7 @@ class Session:
     # Answering.
 
     def answer(self, given: str) -> Outcome:
-        """Mark the choice `given`; the log has it on disk before this returns."""
+        """Mark the choice `given`; it is kept, on disk as the log does, before this returns."""
         step = self._current().step
         if self._outcome is not None:
             raise StepError("the question is answered already: call next()")

@@ -68,14 +68,13 @@ def moved_skills(
     after: Callable[[str], str],
     called: Callable[[str], str] = name_of,
 ) -> tuple[Moved, ...]:
-    """The skills asked whose word has changed, by what each is `called`: first what has become firm,
-    then shaky, then coming, each in the order of asking.
+    """The skills asked whose word has changed, by what each is `called`: first what has become
+    firm, then shaky, then coming, each in the order of asking.
 
     What was unheard and is coming is not among them: so is all that is met for the first time.
     """
     every = [
-        Moved(skill, called(skill), before(skill), after(skill))
-        for skill in dict.fromkeys(asked)
+        Moved(skill, called(skill), before(skill), after(skill)) for skill in dict.fromkeys(asked)
     ]
     moved = [one for one in every if one.before != one.after and (one.before, one.after) != MET]
     return tuple(sorted(moved, key=lambda one: _TELLING.index(one.after)))
