@@ -8,13 +8,14 @@ from audio.errors import (
     AudioError,
     BolError,
     OrnamentError,
+    RecordingError,
     SargamError,
     SpeakerError,
     ThekaError,
     TuningError,
 )
 from audio.format import BLOCK_FRAMES, SAMPLE_RATE
-from audio.score import Breakpoint, Drone, Score, Stroke, TablaStroke
+from audio.score import Breakpoint, Clip, Drone, Score, Stroke, TablaStroke
 from audio.tuning import (
     EQUAL,
     JUST,
@@ -41,8 +42,10 @@ __all__ = [
     "AudioError",
     "BolError",
     "Breakpoint",
+    "Clip",
     "Drone",
     "OrnamentError",
+    "RecordingError",
     "SargamError",
     "Score",
     "SpeakerError",

@@ -6,6 +6,7 @@ AudioError
 ├── OrnamentError    a file of ornaments, or a way of playing them, that cannot be used
 ├── BolError         a line of strokes of the mizrab that cannot be read
 ├── ThekaError       a theka that cannot be read
+├── RecordingError   a recording that cannot be brought in or played
 └── SpeakerError     a sound device that cannot be opened or has gone away
 """
 
@@ -41,6 +42,14 @@ class ThekaError(AudioError):
     def __init__(self, message: str, *, matra: int = 0) -> None:
         self.matra = matra
         super().__init__(message)
+
+
+class RecordingError(AudioError):
+    """A recording that cannot be brought in or played; `file` is its name, for the reader."""
+
+    def __init__(self, message: str, *, file: str) -> None:
+        self.file = file
+        super().__init__(f"{file}: {message}")
 
 
 class SpeakerError(AudioError):

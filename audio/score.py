@@ -7,6 +7,7 @@ unbroken vibration of one string: whatever bends its pitch stands in its path.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 Breakpoint = tuple[float, float]
@@ -63,6 +64,35 @@ class TablaStroke:
 
 
 @dataclass(frozen=True, slots=True)
+class Clip:
+    """One recording, by the name of its file (see `recordings`), from beginning to end.
+
+    It lasts `seconds`, as `recordings.seconds_of` says; of a longer file no more is heard. Neither
+    voice, tuning nor body touch it. `level_db` is relative to the level of every recording.
+    """
+
+    name: str
+    seconds: float
+    onset_s: float = 0.0
+    level_db: float = 0.0
+
+    def __post_init__(self) -> None:
+        if not self.name.strip(".") or any(sign in self.name for sign in "/\\:\0"):
+            raise ValueError(f"a clip names a file without its folder: given {self.name!r}")
+        if not (0 < self.seconds < math.inf and 0 <= self.onset_s < math.inf):
+            raise ValueError(
+                f"a clip needs seconds > 0 and onset_s >= 0: "
+                f"given {self.seconds!r} and {self.onset_s!r}"
+            )
+        if not math.isfinite(self.level_db):
+            raise ValueError(f"a clip's level_db is a number: given {self.level_db!r}")
+
+    @property
+    def end_s(self) -> float:
+        return self.onset_s + self.seconds
+
+
+@dataclass(frozen=True, slots=True)
 class Drone:
     """A tanpura of four strings: the first as asked, two of middle Sa, one of low Sa.
 
@@ -81,7 +111,8 @@ class Drone:
 
 @dataclass(frozen=True, slots=True)
 class Score:
-    """Strokes and a theka over an optional drone; cents refer to the middle Sa, `sa_hz`."""
+    """Strokes, a theka and recordings over an optional drone; cents refer to the middle Sa,
+    `sa_hz`."""
 
     sa_hz: float
     strokes: tuple[Stroke, ...]
@@ -89,10 +120,13 @@ class Score:
     lead_s: float = 0.0
     """Drone alone before the strokes; all onsets are shifted by it."""
     tabla: tuple[TablaStroke, ...] = ()
+    clips: tuple[Clip, ...] = ()
 
     @property
     def duration_s(self) -> float:
-        """Until the last string is damped and the last drum struck, without what rings on."""
+        """Until the last string is damped, the last drum struck and the last recording over,
+        without what rings on."""
         ends = [stroke.end_s for stroke in self.strokes]
         ends += [stroke.onset_s for stroke in self.tabla]
+        ends += [clip.end_s for clip in self.clips]
         return self.lead_s + max(ends, default=0.0)
