@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-import re
 import tomllib
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 from quizzes.errors import At, QuizError
+from quizzes.places import Path as Place
+from quizzes.places import places_in
 
 NO_TOML = "mend the file, it should be TOML in UTF-8"
 
@@ -29,14 +30,15 @@ def read_table(path: Path, *, error: type[QuizError]) -> Table:
 def table_of(text: str, path: Path, *, error: type[QuizError]) -> Table:
     """A whole text as a table; `path` is for messages. Raises `error` where it is no TOML."""
     try:
-        return Table(path, text.splitlines(), tomllib.loads(text), error)
-    except tomllib.TOMLDecodeError as fault:
+        return Table(path, text, tomllib.loads(text), error)
+    except (ValueError, RecursionError) as fault:  # a number or a nest may be too large to be read
         raise error(f"{path}: {fault}; {NO_TOML}") from fault
 
 
 @dataclass(frozen=True)
 class Table:
-    """One table of a file, which has `lines`; knows at which line each field stands.
+    """One table of a file, at `place` in it, `whole` being its text; knows at which line each field
+    stands.
 
     `error` is what it raises, with file, line, field and remedy. `heading` and `number` say which
     table it is, such as the second [[theka]]; a [source] that stands once has number 0, and a
@@ -44,11 +46,12 @@ class Table:
     """
 
     path: Path
-    lines: list[str]
+    whole: str
     values: Mapping[str, Any]
     error: type[QuizError]
     heading: str = ""
     number: int = 0
+    place: Place = ()
 
     def text(self, field: str, *, needed: bool = True) -> str:
         value = self.values.get(field, None if needed else "")
@@ -68,7 +71,7 @@ class Table:
         """False where it is left out."""
         value = self.values.get(field, False)
         if not isinstance(value, bool):
-            raise self.fault(field, f"should be true or false; given {value!r}")
+            raise self.fault(field, f"should be true or false; given {shown(value)}")
         return value
 
     def numbers(self, field: str, *, single: bool = False) -> tuple[int, ...]:
@@ -78,7 +81,7 @@ class Table:
             type(each) is int and each > 0 for each in numbers
         ):
             wanted = "a whole number" if single else "a list of whole numbers"
-            raise self.fault(field, f"should be {wanted} above 0; given {value!r}")
+            raise self.fault(field, f"should be {wanted} above 0; given {shown(value)}")
         return tuple(numbers)
 
     def one_of(self, field: str, known: Collection[str]) -> str:
@@ -99,7 +102,7 @@ class Table:
             and 0 <= value[0] <= value[1] <= most
         ):
             raise self.fault(
-                field, f"should be two numbers, from and to, of 0 to {most:g}; given {value!r}"
+                field, f"should be two numbers, from and to, of 0 to {most:g}; given {shown(value)}"
             )
         return float(value[0]), float(value[1])
 
@@ -108,7 +111,7 @@ class Table:
         if not isinstance(value, dict):
             raise self.fault(heading, f"should be a table [{self._path(heading)}]")
         path = self._path(heading)
-        return Table(self.path, self.lines, value, self.error, path, self.number)
+        return replace(self, values=value, heading=path, place=(*self.place, heading))
 
     def inners(self, heading: str) -> list[Table]:
         value = self.values.get(heading, [])
@@ -116,7 +119,13 @@ class Table:
             raise self.fault(heading, f"should be tables [[{self._path(heading)}]]")
         path = self._path(heading)
         return [
-            Table(self.path, self.lines, each, self.error, path, number)
+            replace(
+                self,
+                values=each,
+                heading=path,
+                number=number,
+                place=(*self.place, heading, number - 1),
+            )
             for number, each in enumerate(value, 1)
         ]
 
@@ -131,38 +140,30 @@ class Table:
     def fault(self, field: str, message: str, *, value: str = "") -> QuizError:
         """The error to raise; a `value` of a list that fills several lines is looked up there."""
         where = f"{self.heading} {self.number or ''}".strip() + ", " if self.heading else ""
-        line = self._line_of(value, self._line(field))
+        place = (*self.place, field, *self._last(field, value))
+        line = places_in(self.whole).line_of(place)
         error = self.error(f"{self.path}, line {line}: {where}{field}: {message}")
         error.at = At(self.heading, self.number, field, line, message)
         return error
 
-    def _line_of(self, value: str, start: int) -> int:
-        """The last line of the list that begins at `start` on which the value stands in quotes: a
-        repeated one is the one at fault."""
-        found = start
-        for number, line in enumerate(self.lines[start - 1 :], start):
-            if value and re.search(rf"""["']{re.escape(value)}["']""", line):
-                found = number
-            if "]" in line:
-                break
-        return found
+    def _last(self, field: str, value: str) -> tuple[int, ...]:
+        """Where in a list a value stands last: a repeated one is the one at fault."""
+        values = self.values.get(field)
+        if not value or not isinstance(values, list) or value not in values:
+            return ()
+        return (len(values) - 1 - values[::-1].index(value),)
 
-    def _line(self, field: str) -> int:
-        """Of the field; of its table's heading where it is missing; else the first."""
-        heading, seen, found = "", 0, 1
-        mine = max(1, self.number)
-        inside = self._path(field)
-        for number, line in enumerate(self.lines, 1):
-            title = re.match(r"\s*\[+\s*([\w.-]+)", line)
-            if title:
-                heading = title[1]
-                seen += heading == self.heading
-                if seen == mine and heading == self.heading:
-                    found = number
-                if f"{heading}.".startswith(f"{inside}."):
-                    return number
-            elif heading == self.heading and (not heading or seen == mine):
-                key = re.match(r"\s*[\"']?([\w-]+)[\"']?\s*=", line)
-                if key and key[1] == field:
-                    return number
-        return found
+
+def shown(value: object) -> str:
+    """A value as a message shows it: short, and whatever it is."""
+    if isinstance(value, (dict, list)):
+        return "a table" if isinstance(value, dict) else "a list"
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, int) and abs(value) >= 10**LONGEST_SHOWN:
+        return "a number with very many digits"
+    text = repr(value) if isinstance(value, str) else str(value)
+    return text if len(text) <= LONGEST_SHOWN else text[: LONGEST_SHOWN - 1] + "…"
+
+
+LONGEST_SHOWN = 60
