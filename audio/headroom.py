@@ -7,14 +7,18 @@ durations and levels alone; a score that could pass the limit is made softer thr
 
 A theka counts with the highest peak of each drum, whatever its bols and wherever they fall, beside
 strings that count as at least a line of notes. So neither the tala nor how many notes are played
-over it changes how loud a cue with a theka is.
+over it changes how loud a cue with a theka is. A recording counts with the highest peak that any
+recording has, for as long as it lasts.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from audio.format import SAMPLE_RATE
 from audio.loudness import PEAK_LIMIT_DBTP
-from audio.score import Score, Stroke
+from audio.recorded import RECORDING_PEAK_DBTP
+from audio.score import Clip, Score, Stroke
 from audio.voices.pluck import RELEASE_FRAMES, voice_of
 
 DRONE_PEAK_DBTP = -22.0
@@ -42,6 +46,18 @@ def _drums_peak(score: Score) -> float:
     return _ratio(DAYAN_PEAK_DBTP + level_db) + _ratio(BAYAN_PEAK_DBTP + level_db)
 
 
+def _clips_peak(clips: Sequence[Clip]) -> float:
+    """The highest that recordings may come to together."""
+    return max(
+        sum(
+            _ratio(RECORDING_PEAK_DBTP + each.level_db)
+            for each in clips
+            if each.onset_s <= clip.onset_s < each.end_s
+        )
+        for clip in clips
+    )
+
+
 def safe_gain(score: Score) -> float:
     """The factor, at most 1, that keeps the score below `PEAK_LIMIT_DBTP` over its drone.
 
@@ -58,4 +74,6 @@ def safe_gain(score: Score) -> float:
         highest = max(highest, sum(_peak_at(each, now_s) for each in ringing))
     if score.tabla:
         highest = max(highest, _ratio(LINE_PEAK_DBTP)) + _drums_peak(score)
+    if score.clips:
+        highest += _clips_peak(score.clips)
     return min(1.0, _ratio(PEAK_LIMIT_DBTP) / (highest + _ratio(DRONE_PEAK_DBTP + drone_db)))

@@ -1,9 +1,9 @@
-"""How loud a sound is: K-weighting, ungated loudness, true peak, and the levels to keep.
+"""How loud a sound is: K-weighting, loudness with and without gate, true peak, levels to keep.
 
-Loudness is that of ITU-R BS.1770-5 (annex 1) for one channel, but not gated: gating makes the
-loudness of a short note depend on its length. K-weighting is done as a multiplication in the
-frequency domain by the response of the two biquads that the recommendation prints for 48 kHz, so
-that it holds at any rate. Samples are mono floats in [-1, 1]; loudness is in LUFS, peaks are in
+Loudness is that of ITU-R BS.1770-5 (annex 1) for one channel. That of a note is not gated: gating
+makes the loudness of a short note depend on its length. K-weighting is done as a multiplication in
+the frequency domain by the response of the two biquads that the recommendation prints for 48 kHz,
+so that it holds at any rate. Samples are mono floats in [-1, 1]; loudness is in LUFS, peaks are in
 dBTP (annex 2: four times oversampled).
 """
 
@@ -39,6 +39,8 @@ _BIQUADS = (
 _OFFSET_DB = -0.691  # ITU-R BS.1770-5, equation 2
 _OVERSAMPLING = 4  # ITU-R BS.1770-5, annex 2, for rates near 48 kHz
 _SILENCE_LUFS = -120.0
+_STEP_S, _BLOCK_STEPS = 0.1, 4  # ITU-R BS.1770-5, annex 1: blocks of 0.4 s, a quarter apart
+_GATE_LUFS, _RELATIVE_GATE_LU = -70.0, -10.0  # the same
 
 
 def k_power(hz: Floats) -> NDArray[np.float64]:
@@ -79,6 +81,34 @@ def loudness_lufs(
     power = k_power(np.fft.rfftfreq(size, 1.0 / rate)) * np.abs(spectrum) ** 2
     energy = (2.0 * power.sum() - power[0] - power[-1]) / size
     return float(_OFFSET_DB + 10.0 * np.log10(energy / frames))
+
+
+def integrated_lufs(samples: Floats, *, rate: int = SAMPLE_RATE) -> float:
+    """Gated loudness of a whole recording, shape (n,); of one under 0.4 s that of its one block.
+
+    Blocks of 0.4 s, a quarter apart; what lies under -70 LUFS, and then what lies 10 LU under the
+    loudness of the rest, does not count.
+    """
+    step = round(_STEP_S * rate)
+    kept = np.asarray(samples, np.float64)
+    kept = np.pad(kept, (0, max(0, _BLOCK_STEPS * step - len(kept))))
+    # What the weighting rings on for ends far sooner than this padding.
+    size = _quick_size(len(kept) + rate // 2)
+    spectrum = np.fft.rfft(kept, size)
+    spectrum *= np.sqrt(k_power(np.fft.rfftfreq(size, 1.0 / rate)))
+    weighted = np.fft.irfft(spectrum, size)[: len(kept) // step * step]
+    steps = np.square(weighted).reshape(-1, step).mean(axis=1)
+    blocks = np.convolve(steps, np.full(_BLOCK_STEPS, 1.0 / _BLOCK_STEPS), "valid")
+    heard = blocks[blocks > mean_power(_GATE_LUFS)]
+    if not len(heard):
+        return _SILENCE_LUFS
+    heard = heard[heard > heard.mean() * 10.0 ** (_RELATIVE_GATE_LU / 10.0)]
+    return float(_OFFSET_DB + 10.0 * np.log10(heard.mean()))
+
+
+def _quick_size(least: int) -> int:
+    """A size that is transformed quickly: 2^a times 3, 5, 9 or 15, or a power of two."""
+    return min(odd << max(0, (-(-least // odd) - 1).bit_length()) for odd in (1, 3, 5, 9, 15))
 
 
 def true_peak_dbtp(samples: Floats) -> float:

@@ -6,6 +6,7 @@ import itertools
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
+from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
@@ -34,14 +35,16 @@ def _loop(drone: Drone, sa_hz: float) -> Samples:
 
 @dataclass(frozen=True, slots=True)
 class Instrument:
-    """On which sitar everything sounds: with or without its body and its sympathetic strings."""
+    """On which sitar everything sounds: with or without its body and its sympathetic strings; and
+    where the recordings lie, which neither of them colours."""
 
     body: bool = True
     tarab: bool = False
+    recordings: Path | None = None
 
     def blocks(self, score: Score) -> Iterator[Samples]:
-        """The strokes of a score, without its drone."""
-        return render.blocks(self._played(score), drone=False)
+        """All of a score but its drone."""
+        return render.blocks(self._played(score), drone=False, recordings=self.recordings)
 
     def frames_of(self, score: Score) -> int:
         return render.frames_of(self._played(score))
