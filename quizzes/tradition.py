@@ -25,10 +25,15 @@ def load_tradition(path: Path) -> str:
     except (OSError, UnicodeDecodeError) as error:
         reason = getattr(error, "strerror", None) or error
         raise QuizError(f"{path}: {reason}; it should be a file of TOML in UTF-8") from error
+    check_tradition(text, path)
+    return text
+
+
+def check_tradition(text: str, path: Path) -> None:
+    """Raises QuizError where the text of a tradition cannot be used; `path` is for messages."""
     of_ragas.read_tradition(text, of_ragas.ragas(), path)
     of_talas.read_tradition(text, of_talas.talas(), path)
     of_layakaris.read_tradition(text, of_layakaris.layakaris(), path)
     taught = of_stages.read_tradition(text, of_stages.form(), path)
     read_fits(text, fits(), path)
     read_layouts(text, layouts(), taught, path)
-    return text
