@@ -179,7 +179,7 @@ class StepMaker:
 
     def _chance(self, question: Question) -> float:
         """The chance of a lucky guess for who knows that no skill comes twice in a row."""
-        if question.answer_on in ("written", "order", "shares", "taps"):
+        if question.answer_on in ("written", "order", "shares", "taps", "several"):
             return question.chance
         possible = set(question.possible or (choice.id for choice in question.choices))
         ruled_out = {choice.id for choice in question.choices if choice.skill == self._last}

@@ -1,6 +1,6 @@
 """Which skills are kin: what knowing one of them makes it likelier to know the others.
 
-Kin is read off a skill's id: the raga, tala, stage or gap of which it asks, however it asks of it;
+Kin is read off a skill's id: the raga, tala, stage, gap or deck of which it asks, however it does;
 what is common to all it asks, where it asks of no one thing. It is not the cluster, whose skills
 are taken for one another: Bhupali and Deshkar are of one cluster, two questions about Bhupali are
 kin. Which belong together is our own judgement.
@@ -38,6 +38,7 @@ _RULES = tuple(
         # One ear hears all of these more or less finely, or one rule tells them.
         (r"(tune|shade|laya):[\w:']+", "{}"),
         (r"(fit:\w+|register:path|tihai:\w+):[\w-]+", "{}"),
+        (r"deck:([^:]+):.+", "deck:{}"),
     )
 )
 _WIDER = re.compile(r"wider:(\d+)-(\d+)")

@@ -111,7 +111,7 @@ class Question:
     prompt: str
     choices: tuple[Choice, ...]
     right: tuple[str, ...]
-    """Ids of the choices that are right; any one of them is."""
+    """Ids of the choices that are right; any one of them is. Of a set or a line, each is whole."""
     cue: Score
     sargam: str
     """The cue in writing, for logs and for readers; "/" stands between two parts."""
@@ -120,9 +120,10 @@ class Question:
     pad, and the answer is a line of their ids with single spaces between them), "order" (such a
     line with each of the choices once), "shares" (the `whole` shared out among the choices: whole
     numbers from 1, in the order of the choices, with single spaces between them), "wheel" (touch a
-    matra of `wheel`; the choices are "1", "2" and on, of a blind wheel its points) or "taps" (touch
+    matra of `wheel`; the choices are "1", "2" and on, of a blind wheel its points), "taps" (touch
     in time with the cue: whole milliseconds since the beginning of its score, which rise, with
-    single spaces between them)."""
+    single spaces between them) or "several" (a set of choices, sent together: their ids in the
+    order of the choices, with single spaces between them)."""
     detail: Mapping[str, Any] = field(default_factory=dict)
     """What the kind needs for marking and explaining; JSON values only."""
     possible: tuple[str, ...] | None = None
@@ -130,7 +131,7 @@ class Question:
     far, could not rule out; None where all are possible."""
     luck: float = 0.0
     """How often such a student is right where that is oftener than by picking one of the possible:
-    where some of them are seldom right."""
+    where some of them are seldom right, or more orders are right than `right` lists."""
     places: int = 0
     """How many keys a written answer takes at most; of an order, how many things it has."""
     fewest: int = 1
@@ -149,7 +150,10 @@ class Question:
         if self.answer_on == "written":
             return len(self.right) / (self.lines or len(self.choices) ** self.places)
         if self.answer_on == "order":
-            return len(self.right) / (self.lines or math.factorial(len(self.choices)))
+            listed = len(self.right) / (self.lines or math.factorial(len(self.choices)))
+            return max(self.luck, listed)
+        if self.answer_on == "several":
+            return 1 / ((1 << len(self.choices)) - 1)
         if self.answer_on == "shares":
             return 1 / self.lines
         if self.answer_on == "taps":
@@ -175,6 +179,14 @@ class Question:
         if not 1 <= len(keys) <= self.places:
             raise KeyError(given)
         return tuple(self.choice(key).id for key in keys)
+
+    def chosen(self, given: str) -> tuple[str, ...]:
+        """The choices of a set, at least one. Raises KeyError for what could not be given."""
+        ids = tuple(given.split(KEYS_APART))
+        offered = [choice.id for choice in self.choices]
+        if list(ids) != [each for each in offered if each in ids]:
+            raise KeyError(given)
+        return ids
 
     def shared(self, given: str) -> tuple[int, ...]:
         """The share of each choice, in their order. Raises KeyError for what could not be given."""

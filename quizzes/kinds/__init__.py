@@ -1,5 +1,6 @@
 """All kinds of question, by name, in the order in which they are usually met."""
 
+from quizzes.kinds.deck import DeckKind
 from quizzes.kinds.fit import FitKind
 from quizzes.kinds.follows import FollowsKind
 from quizzes.kinds.gap import GapKind
@@ -91,5 +92,6 @@ KINDS: dict[str, Kind] = {
         TapKind(),
         GatStartKind(),
         TihaiKind(),
+        DeckKind(),
     )
 }

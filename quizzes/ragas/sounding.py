@@ -318,6 +318,11 @@ def cue_of(
         lead_s=round(fresh.between(*LEAD_S), 3),
         hand=hand,
     )
+    return varied(fresh, score)
+
+
+def varied(fresh: Fresh, score: Score) -> Score:
+    """The score with loudness and brightness drawn for each stroke alike, so that neither tells."""
     return replace(
         score,
         strokes=tuple(

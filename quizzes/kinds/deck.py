@@ -1,0 +1,78 @@
+"""`deck`: questions that a teacher has written; each stands whole in the setting it is asked by."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from quizzes.decks.cues import seconds_of
+from quizzes.decks.deck import KIND, Asked
+from quizzes.decks.posed import deck_in, posed_in, skill_id
+from quizzes.kin import kin_of
+from quizzes.kinds.deck_choices import ChooseOne, ChooseSeveral, TrueOrFalse
+from quizzes.kinds.deck_form import Form
+from quizzes.kinds.deck_order import PutInOrder
+from quizzes.kinds.deck_swaras import WriteSwaras
+from quizzes.levels import Level
+from quizzes.names import counted
+from quizzes.question import Explanation, Mark, Question, Setting, Skill
+
+FORMS: Mapping[str, Form] = {
+    "choose-one": ChooseOne(),
+    "choose-several": ChooseSeveral(),
+    "put-in-order": PutInOrder(),
+    "write-swaras": WriteSwaras(),
+    "true-or-false": TrueOrFalse(),
+}
+
+
+class DeckKind:
+    """Hands on to the form of the question. Nothing is asked as shipped: decks bring their own."""
+
+    name = KIND
+    title = "What your teacher asks"
+
+    def skills(self) -> tuple[Skill, ...]:
+        return ()
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        return self._way(skill, setting).make(
+            posed_in(skill, setting), skill, seed=seed, setting=setting
+        )
+
+    def mark(self, question: Question, given: str) -> Mark:
+        return self._way(question.skill, question.setting).mark(question, given)
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        return self._way(question.skill, question.setting).explain(question, given)
+
+    def introduce(self, question: Question) -> str:
+        return self._way(question.skill, question.setting).introduce(question)
+
+    def level(self, skill: str) -> Level | None:
+        return None
+
+    def several(self, count: int) -> str:
+        return f"{counted(count, 'question')} of your teacher's"
+
+    def _way(self, skill: str, setting: Setting) -> Form:
+        entry = posed_in(skill, setting).entry
+        assert isinstance(entry, Asked)
+        return FORMS[entry.form]
+
+
+def skill_of(deck: str, entry: Asked) -> Skill:
+    """The skill that a question of the teacher's own asks."""
+    form, cue = FORMS[entry.form], entry.cue
+    is_silent = not (cue.sargam or cue.recording or cue.theka)
+    family = "facts" if is_silent else "perception"
+    made = skill_id(deck, entry.id)
+    return Skill(
+        id=made,
+        kind=KIND,
+        name=entry.name,
+        family="orders" if entry.form == "put-in-order" else family,
+        cluster=f"deck {deck_in(made)}",
+        chance=form.chance(entry),
+        seconds=form.seconds(entry) + seconds_of(cue),
+        kin=kin_of(made),
+    )

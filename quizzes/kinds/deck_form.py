@@ -1,0 +1,82 @@
+"""What all forms of a teacher's own questions share: how each is asked, and how it is explained."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Protocol
+
+from audio.score import Score
+from quizzes.decks.cues import explained
+from quizzes.decks.deck import Asked, Offered
+from quizzes.decks.posed import Posed, posed_in
+from quizzes.question import Explanation, Mark, Question, Setting
+
+
+class Form(Protocol):
+    """One form of question."""
+
+    def make(self, posed: Posed, skill: str, *, seed: int, setting: Setting) -> Question: ...
+
+    def mark(self, question: Question, given: str) -> Mark: ...
+
+    def explain(self, question: Question, given: str) -> Explanation: ...
+
+    def introduce(self, question: Question) -> str: ...
+
+    def chance(self, entry: Asked) -> float:
+        """Of a lucky guess, as `Question.chance` has it."""
+        ...
+
+    def seconds(self, entry: Asked) -> float:
+        """What an answer takes beside hearing the cue."""
+        ...
+
+
+def asked_in(question: Question) -> Asked:
+    """The teacher's question that was asked."""
+    entry = posed_in(question.skill, question.setting).entry
+    assert isinstance(entry, Asked)  # only such questions have a form
+    return entry
+
+
+def right_cue(question: Question, sargam: str = "") -> Score:
+    """What it was, to be heard: a line of its own, or the cue as it is when nothing is drawn."""
+    cue = asked_in(question).cue
+    if sargam or cue.sargam:
+        return explained(sargam or cue.sargam, cue, question.setting, question.cue)
+    return question.cue
+
+
+def slow_cue(question: Question) -> Score | None:
+    """The cue slowly, where it is sargam."""
+    cue = asked_in(question).cue
+    if not cue.sargam:
+        return None
+    return explained(cue.sargam, cue, question.setting, question.cue, slower=True)
+
+
+def given_cue(question: Question, chosen: Iterable[Offered]) -> tuple[Score | None, str]:
+    """How the first of these would have sounded that the teacher wrote a line for, and what it is
+    called."""
+    cue = asked_in(question).cue
+    for one in chosen:
+        if one.sargam:
+            return explained(one.sargam, cue, question.setting, question.cue), one.text
+    return None, ""
+
+
+def why_of(entry: Asked, right_label: str, more: Sequence[str] = ()) -> str:
+    """What the teacher says of it, then what is said of the answer given; a line each."""
+    return "\n".join(
+        text for text in (entry.why or f"It was {sentence(right_label)}", *more) if text
+    )
+
+
+def told(entry: Asked, right_label: str) -> str:
+    """What presents the question before it is first asked: it tells the answer."""
+    return " ".join(part for part in (entry.prompt, sentence(right_label), entry.why) if part)
+
+
+def sentence(text: str) -> str:
+    """With a full stop, where nothing ends it yet."""
+    return text if text.endswith((".", "!", "?", "।")) else f"{text}."

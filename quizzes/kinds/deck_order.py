@@ -1,0 +1,150 @@
+"""Questions of a deck that ask for an order: right is what keeps the teacher's pairs."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import cache, lru_cache
+from itertools import islice, pairwise
+from math import factorial
+
+from quizzes.decks.cues import sounded
+from quizzes.decks.deck import KIND, Asked, Before
+from quizzes.decks.posed import Posed, ids_of
+from quizzes.fresh import Fresh
+from quizzes.kinds.deck_form import asked_in, right_cue, slow_cue, told, why_of
+from quizzes.names import capital
+from quizzes.question import KEYS_APART, Choice, Explanation, Mark, Question, Setting
+from quizzes.stages.order import Order, Pair, nearest
+
+MOST_LISTED = 1000
+"""So many right orders a question lists at most; others are right all the same."""
+SECONDS = 8.0, 7.0
+"""What an order takes, and what each thing in it takes besides."""
+SHUFFLES = 20
+"""So often the order in which things are offered is drawn again where it is right already."""
+MOST_TOLD = 3
+"""So many broken pairs are told."""
+
+
+class PutInOrder:
+    """Things to be put into an order."""
+
+    def make(self, posed: Posed, skill: str, *, seed: int, setting: Setting) -> Question:
+        entry, fresh = posed.entry, Fresh(skill, seed)
+        assert isinstance(entry, Asked)  # only such questions have a form
+        order, names = order_of(entry), _names(entry)
+        offered = fresh.shuffled(list(names))
+        for _ in range(SHUFFLES):
+            if not order.allows(offered):
+                break
+            offered = fresh.shuffled(offered)
+        cue = sounded(fresh, entry.cue, setting)
+        return Question(
+            kind=KIND,
+            skill=skill,
+            seed=seed,
+            setting=setting,
+            prompt=entry.prompt,
+            choices=tuple(Choice(each, names[each]) for each in offered),
+            right=tuple(KEYS_APART.join(each) for each in _listed(entry)),
+            cue=cue.score,
+            sargam=cue.written,
+            answer_on="order",
+            luck=self.chance(entry),
+            places=len(offered),
+            fewest=len(offered),
+        )
+
+    def mark(self, question: Question, given: str) -> Mark:
+        put = question.written(given)
+        if sorted(put) != sorted(choice.id for choice in question.choices):
+            raise KeyError(given)
+        return Mark(float(order_of(asked_in(question)).share_kept(put)))
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        entry, put = asked_in(question), question.written(given)
+        names, order = _names(entry), order_of(entry)
+        is_right = order.allows(put)
+        right = put if is_right else nearest(put, [question.written(r) for r in question.right])
+        label = ", ".join(names[each] for each in right)
+        return Explanation(
+            right_label=label,
+            given_label=", ".join(names[each] for each in put),
+            why=why_of(entry, label, _broken(order, put, names)),
+            right_cue=right_cue(question),
+            given_cue=None,
+            slow_cue=slow_cue(question),
+        )
+
+    def introduce(self, question: Question) -> str:
+        entry = asked_in(question)
+        right = ", ".join(entry.things)
+        one = "The order is" if len(question.right) == 1 else "One right order is"
+        return told(entry, f"{one} {right}")
+
+    def chance(self, entry: Asked) -> float:
+        return _chance(entry)
+
+    def seconds(self, entry: Asked) -> float:
+        return SECONDS[0] + SECONDS[1] * len(entry.things)
+
+
+def _names(entry: Asked) -> dict[str, str]:
+    """Each thing by its id, in the order of the file, which is right."""
+    return dict(zip(ids_of(entry.things), entry.things, strict=True))
+
+
+@lru_cache(maxsize=64)
+def order_of(entry: Asked) -> Order:
+    """The pairs that matter, closed over what follows from them; by ids."""
+    ids = {name: each for each, name in _names(entry).items()}
+    pairs = entry.before or tuple(Before(one, other) for one, other in pairwise(entry.things))
+    return Order(
+        tuple(
+            Pair(ids[pair.first], ids[pair.then], "fixed", pair.why, source="", confidence="A")
+            for pair in pairs
+        ),
+        parents={},
+    )
+
+
+@lru_cache(maxsize=64)
+def _listed(entry: Asked) -> tuple[tuple[str, ...], ...]:
+    return tuple(islice(order_of(entry).orders(tuple(_names(entry))), MOST_LISTED))
+
+
+@lru_cache(maxsize=64)
+def _chance(entry: Asked) -> float:
+    """Of all orders but the one in which they are offered, where that is not right."""
+    count = count_of(order_of(entry), tuple(_names(entry)))
+    return count / max(count, factorial(len(entry.things)) - 1)
+
+
+def count_of(order: Order, things: Sequence[str]) -> int:
+    """How many orders of the things are right."""
+    above = [
+        sum(1 << at for at, one in enumerate(things) if order.pair(one, other)) for other in things
+    ]
+
+    @cache
+    def ways(placed: int) -> int:
+        if placed + 1 == 1 << len(things):
+            return 1
+        return sum(
+            ways(placed | 1 << at)
+            for at, before in enumerate(above)
+            if not placed & 1 << at and before & placed == before
+        )
+
+    return ways(0)
+
+
+def _broken(order: Order, put: Sequence[str], names: dict[str, str]) -> list[str]:
+    """Of the pairs that the teacher gave, those that stand the wrong way round, and why."""
+    at = {each: place for place, each in enumerate(put)}
+    found = [pair for pair in order.told if at[pair.first] > at[pair.then]]
+    return [
+        f"{capital(names[pair.first])} comes before {names[pair.then]}"
+        + (f": {pair.why}" if pair.why else ".")
+        for pair in found[:MOST_TOLD]
+    ]

@@ -1,0 +1,136 @@
+"""Questions of a deck that ask for a line of swaras, written key by key."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+
+from audio.tuning import Swara
+from quizzes.decks.cues import explained, sounded
+from quizzes.decks.deck import KIND, Asked
+from quizzes.decks.limits import OCTAVES
+from quizzes.decks.posed import Posed
+from quizzes.edits import distance, slips, tally
+from quizzes.fresh import Fresh
+from quizzes.kinds.deck_form import asked_in, right_cue, slow_cue, told, why_of
+from quizzes.names import counted
+from quizzes.question import KEYS_APART, Choice, Explanation, Mark, Question, Setting
+
+FEWEST_KEYS, FEWEST_WRONG = 8, 3
+"""So many keys there are at least, and so many of them no line needs."""
+NEAR = 4
+"""A wrong key lies at most so many semitones from one that is needed."""
+LADDER = range(12 * OCTAVES[0], 12 * (OCTAVES[1] + 1))
+"""In semitones above middle Sa: from mandra Sa to tar Ni."""
+READING_S, EACH_S = 8.0, 3.0
+
+Swaras = tuple[str, ...]
+
+
+class WriteSwaras:
+    """A line of swaras; several may be right."""
+
+    def make(self, posed: Posed, skill: str, *, seed: int, setting: Setting) -> Question:
+        entry, fresh = posed.entry, Fresh(skill, seed)
+        assert isinstance(entry, Asked)  # only such questions have a form
+        lengths = [len(line.split()) for line in entry.lines]
+        keys = _keys(fresh, entry)
+        cue = sounded(fresh, entry.cue, setting)
+        return Question(
+            kind=KIND,
+            skill=skill,
+            seed=seed,
+            setting=setting,
+            prompt=entry.prompt,
+            choices=tuple(Choice(key, key) for key in keys),
+            right=tuple(dict.fromkeys(entry.lines)),
+            cue=cue.score,
+            sargam=cue.written,
+            answer_on="written",
+            places=max(lengths),
+            fewest=min(lengths),
+        )
+
+    def mark(self, question: Question, given: str) -> Mark:
+        written = question.written(given)
+        rights = [question.written(line) for line in question.right]
+        return Mark(max(credit_of(line, written) for line in rights))
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        entry, written = asked_in(question), question.written(given)
+        line = min(
+            (question.written(line) for line in question.right),
+            key=lambda line: distance(line, written),
+        )
+        label, is_right = KEYS_APART.join(line), given in question.right
+        heard = entry.cue.sargam
+        return Explanation(
+            right_label=label,
+            given_label=KEYS_APART.join(written),
+            why=why_of(entry, label, [] if is_right else [_first_slip(line, written)]),
+            right_cue=right_cue(question, "" if heard else label),
+            given_cue=None
+            if is_right
+            else explained(written, entry.cue, question.setting, question.cue),
+            slow_cue=slow_cue(question),
+        )
+
+    def introduce(self, question: Question) -> str:
+        return told(asked_in(question), question.right[0])
+
+    def chance(self, entry: Asked) -> float:
+        longest = max(len(line.split()) for line in entry.lines)
+        return len(set(entry.lines)) / float(_many(entry) ** longest)
+
+    def seconds(self, entry: Asked) -> float:
+        return READING_S + EACH_S * max(len(line.split()) for line in entry.lines)
+
+
+def _needed(entry: Asked) -> list[Swara]:
+    return sorted({Swara.read(word) for line in entry.lines for word in line.split()}, key=_steps)
+
+
+def _steps(swara: Swara) -> int:
+    return swara.steps
+
+
+def _many(entry: Asked) -> int:
+    """How many keys are offered."""
+    return max(FEWEST_KEYS, len(_needed(entry)) + FEWEST_WRONG)
+
+
+def _keys(fresh: Fresh, entry: Asked) -> list[str]:
+    """Every swara that a right line needs, and swaras near to these that none does; from low to
+    high."""
+    needed = _needed(entry)
+    taken = {swara.steps for swara in needed}
+    wanted, reach = _many(entry) - len(needed), NEAR
+    near: list[int] = []
+    while len(near) < wanted:
+        around = {step + off for step in taken for off in range(-reach, reach + 1)}
+        near = sorted(around & set(LADDER) - taken)
+        reach += 1
+    chosen = fresh.shuffled(near)[:wanted]
+    return [str(Swara.at(steps)) for steps in sorted({*taken, *chosen})]
+
+
+def credit_of(line: Sequence[str], given: Sequence[str]) -> float:
+    """What a written line is worth: 1 when exact, else its share above that of one swara over and
+    over, which hears nothing."""
+    if tuple(line) == tuple(given):
+        return 1.0
+    blind = max(Counter(line).values()) / len(line)
+    return max(0.0, (tally(line, given).share - blind) / (1.0 - blind)) if blind < 1.0 else 0.0
+
+
+def _first_slip(line: Swaras, written: Swaras) -> str:
+    wrong = slips(line, written)
+    at, to = wrong[0]
+    if at is None:
+        assert to is not None  # one of the two always is there
+        where = f"Swara {to + 1} that you wrote, {written[to]}, is too much."
+    elif to is None:
+        where = f"Swara {at + 1}, {line[at]}, is missing."
+    else:
+        where = f"Swara {at + 1} was {line[at]}; you wrote {written[to]}."
+    return where + (f" That is the first of {counted(len(wrong), 'slip')}." if wrong[1:] else "")
