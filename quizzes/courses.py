@@ -1,200 +1,102 @@
-"""Courses: which skills a student takes, and in which order they are met.
+"""Courses: which there are, those that are shipped and those of one's own, and reading one.
 
-A course is a TOML file under `assets/courses/`: `name`, `about`, `source` where it follows somebody
-else's syllabus, then `[[step]]` tables, each with a `name` and what is met in it, in this order:
-
-    skills = ["swara:S", "gap:S-P:up"]      ids of skills, as `main.py kinds KIND` lists them
-    ragas = ["yaman", "bhupali"]            what is asked of these ragas
-    talas = ["tintal", "jhaptal"]           what is asked of these talas
-    ask = ["raga-from-phrase:note"]         of that only what begins so; all of it unless given
-
-Order in the file is order of meeting. What a step asks of ragas or of talas is met kind by kind, in
-the order in which kinds are usually met, so that those of a step are met side by side; what an
-earlier step has asked is not met again.
+`quizzes.course` says what stands in the file of a course. Those that are shipped lie under
+`assets/courses/`; those of a teacher's own, in the student's folder, may not bear the same ids.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from functools import cache
+import re
+from collections.abc import Mapping
 from pathlib import Path
 
-from quizzes.catalogue import is_of_talas, skill_of
-from quizzes.errors import CourseError, UnknownSkill
-from quizzes.fields import Table, read_table
-from quizzes.kept import OF_RAGAS, skills_of
-from quizzes.kinds import KINDS
-from quizzes.question import Skill
-from quizzes.ragas.asking import raga_in
-from quizzes.ragas.reading import raga_ids
-from quizzes.talas.asking import talas_in
-from quizzes.talas.reading import tala_ids
+from quizzes.course import NO_DECKS, Course, Step, course_of
+from quizzes.decks.deck import Deck
+from quizzes.errors import CourseError
+from quizzes.fields import read_table, table_of
+
+__all__ = [
+    "COURSES",
+    "MOST_BYTES",
+    "USUAL",
+    "Course",
+    "Step",
+    "check_file",
+    "courses",
+    "is_id",
+    "load_course",
+    "path_of",
+    "read_course",
+]
 
 COURSES = Path(__file__).parent.parent / "assets" / "courses"
 USUAL = "first-path"
+MOST_BYTES = 200_000
+_ID = re.compile(r"[a-z0-9][a-z0-9-]{0,39}")
+_ID_WORDS = "small letters, figures and -, at most 40 of them, such as first-term"
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
-    """A few skills that belong together."""
-
-    name: str
-    skills: tuple[Skill, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Course:
-    id: str
-    name: str
-    about: str
-    source: str
-    steps: tuple[Step, ...]
-
-    @property
-    def skills(self) -> tuple[Skill, ...]:
-        return tuple(skill for step in self.steps for skill in step.skills)
-
-
-def courses(*, folder: Path = COURSES) -> tuple[str, ...]:
-    """The ids of all courses of a folder, the usual one first."""
+def courses(*, folder: Path = COURSES, own: Path | None = None) -> tuple[str, ...]:
+    """The ids of all courses of a folder, the usual one first, then those of one's `own` folder,
+    readable or not; one that bears the id of a shipped one is not among these."""
     ids = sorted(path.stem for path in folder.glob("*.toml"))
-    return tuple(sorted(ids, key=lambda course: course != USUAL))
+    others = sorted(path.stem for path in own.glob("*.toml")) if own else []
+    first = sorted(ids, key=lambda course: course != USUAL)
+    return (*first, *(course for course in others if course not in ids))
 
 
-def load_course(course: str = USUAL, *, folder: Path = COURSES) -> Course:
-    """Read the course file `course`.toml. Raises CourseError with file, line, field and remedy."""
-    table = read_table(folder / f"{course}.toml", error=CourseError)
-    table.only({"name", "about", "source", "step"})
-    steps = table.inners("step")
-    if not steps:
-        raise table.fault("step", "a course needs at least one [[step]]")
-    seen = _Seen()
-    return Course(
-        course,
-        table.text("name"),
-        table.text("about"),
-        table.text("source", needed=False),
-        tuple(_step(step, seen) for step in steps),
-    )
+def is_id(text: str) -> bool:
+    """Whether a course may be called so in a file's name."""
+    return _ID.fullmatch(text) is not None
 
 
-class _Seen:
-    """What came in earlier steps: ids of skills, and the ragas asked in them."""
-
-    def __init__(self) -> None:
-        self.skills: set[str] = set()
-        self.ragas: set[str] = set()
-
-    def add(self, skill: Skill) -> None:
-        self.skills.add(skill.id)
-        if skill.id.startswith(OF_RAGAS):
-            self.ragas.add(raga_in(skill.id))
-
-
-def _step(table: Table, seen: _Seen) -> Step:
-    """One step; what is `seen` already came in an earlier one."""
-    table.only({"name", "skills", "ragas", "talas", "ask"})
-    if "ragas" in table.values and "talas" in table.values:
-        raise table.fault("talas", "stands beside ragas; give each a step of its own")
-    name = table.text("name")
-    skills = []
-    for text in table.texts("skills", needed=not table.values.keys() & {"ragas", "talas"}):
-        skill = _skill(table, text)
-        if skill.id in seen.skills:
-            said = f"{skill.id} stands twice in the course; remove one"
-            raise table.fault("skills", said, value=skill.id)
-        seen.add(skill)
-        skills.append(skill)
-    brought = _of_ragas(table, seen) if "ragas" in table.values else _of_talas(table)
-    for skill in list(brought):
-        if skill.id not in seen.skills:
-            seen.add(skill)
-            skills.append(skill)
-    if not skills:
-        field = "ragas" if "ragas" in table.values else "talas"
-        raise table.fault(field, f"nothing new is asked of these {field} so; remove the step")
-    return Step(name, tuple(skills))
+def path_of(course: str, *, folder: Path = COURSES, own: Path | None = None) -> Path:
+    """Where the file of a course lies, or should: what is shipped stands above what is one's own.
+    Raises CourseError for an id that cannot be one, and for one that is not known."""
+    if course in courses(folder=folder):
+        return folder / f"{course}.toml"
+    known = courses(folder=folder, own=own)
+    if own is None or course not in known:
+        path = (own or folder) / f"{course}.toml"
+        listed = ", ".join(known) or "none"
+        raise CourseError(f"{path}: there is no such file; known are {listed}")
+    return own / f"{course}.toml"
 
 
-def _skill(table: Table, text: str) -> Skill:
-    try:
-        return skill_of(text)
-    except UnknownSkill as error:
-        raise table.fault("skills", str(error), value=text) from error
+def load_course(
+    course: str = USUAL,
+    *,
+    folder: Path = COURSES,
+    own: Path | None = None,
+    decks: Mapping[str, Deck] = NO_DECKS,
+    tradition: str = "",
+) -> Course:
+    """Read the course file `course`.toml of the shipped ones, else of one's own.
+
+    `decks` are those that there are, by id, and `tradition` is a teacher's word, which may know of
+    more ragas and talas. Raises CourseError with all faults, each with file, line, field, remedy.
+    """
+    path = path_of(course, folder=folder, own=own)
+    if path.parent != folder:
+        check_file(path)
+    table = read_table(path, error=CourseError)
+    return course_of(course, table, decks, tradition)
 
 
-def _of_ragas(table: Table, seen: _Seen) -> Iterator[Skill]:
-    """Where two ragas are asked against each other, the second of them brings it in."""
-    chosen = table.texts("ragas")
-    beginnings = table.texts("ask", needed=False) or (OF_RAGAS,)
-    for raga in chosen:
-        if raga not in _known():
-            said = f"{raga!r} is no raga known here; `main.py raga` lists them"
-            raise table.fault("ragas", said, value=raga)
-    met = seen.ragas | set(chosen)
-    places = sorted({place for raga in chosen for place in _places().get(raga, ())})
-    skills = [_skills_of_ragas()[place] for place in places]
-    for beginning in beginnings:
-        if not _is_asked(beginning):
-            said = f"nothing that is asked of ragas begins with {beginning!r}"
-            raise table.fault("ask", said, value=beginning)
-        for skill in skills:
-            if skill.id.startswith(beginning) and met.issuperset(_ragas_of(skill)):
-                yield skill
+def read_course(
+    text: str, path: Path, *, decks: Mapping[str, Deck] = NO_DECKS, tradition: str = ""
+) -> Course:
+    """The course of this text; `path` is for messages and for its id. Raises CourseError."""
+    return course_of(path.stem, table_of(text, path, error=CourseError), decks, tradition)
 
 
-def _of_talas(table: Table) -> Iterator[Skill]:
-    """Way by way of asking, and in each way the talas in the order of the step."""
-    chosen = table.texts("talas", needed=False)
-    for tala in chosen:
-        if tala not in tala_ids():
-            said = f"{tala!r} is no tala known here; `main.py tala` lists them"
-            raise table.fault("talas", said, value=tala)
-    beginnings = table.texts("ask", needed=False)
-    for beginning in beginnings:
-        if not any(skill.id.startswith(beginning) for skill in _skills_of_talas()):
-            said = f"nothing that is asked of talas begins with {beginning!r}"
-            raise table.fault("ask", said, value=beginning)
-    for beginning in beginnings or ("",):
-        ways: dict[str, dict[str, Skill]] = {}
-        for skill in _skills_of_talas():
-            for tala in talas_in([skill.id], chosen):
-                if skill.id.startswith(beginning):
-                    ways.setdefault(skill.id.replace(tala, ""), {})[tala] = skill
-        for of_talas in ways.values():
-            yield from (of_talas[tala] for tala in chosen if tala in of_talas)
-
-
-@cache
-def _skills_of_talas() -> tuple[Skill, ...]:
-    return tuple(skill for kind in KINDS if is_of_talas(kind) for skill in skills_of(kind))
-
-
-@cache
-def _known() -> frozenset[str]:
-    return frozenset(raga_ids())
-
-
-@cache
-def _is_asked(beginning: str) -> bool:
-    return any(skill.id.startswith(beginning) for skill in _skills_of_ragas())
-
-
-@cache
-def _skills_of_ragas() -> tuple[Skill, ...]:
-    return tuple(skill for kind in KINDS if kind.startswith(OF_RAGAS) for skill in skills_of(kind))
-
-
-@cache
-def _places() -> Mapping[str, Sequence[int]]:
-    """Where, in the order of meeting, what is asked of each raga stands."""
-    places: dict[str, list[int]] = {}
-    for place, skill in enumerate(_skills_of_ragas()):
-        for raga in _ragas_of(skill):
-            places.setdefault(raga, []).append(place)
-    return places
-
-
-def _ragas_of(skill: Skill) -> tuple[str, ...]:
-    return tuple(raga_in(skill.id).split("-"))
+def check_file(path: Path, *, folder: Path = COURSES) -> None:
+    """Raises CourseError where a file of one's own cannot hold a course, whatever is in it."""
+    if not is_id(path.stem):
+        raise CourseError(f"{path}: its name should be of {_ID_WORDS}")
+    if (folder / path.name).exists():
+        raise CourseError(f"{path}: a course that is shipped is called so; give it another name")
+    if path.exists() and path.stat().st_size > MOST_BYTES:
+        raise CourseError(
+            f"{path}: is larger than {MOST_BYTES // 1000} kB; a course is a short text"
+        )

@@ -24,6 +24,8 @@ class At:
     field: str
     line: int
     message: str
+    place: tuple[str | int, ...] = ()
+    """The way to the field from the whole file: keys, and numbers from 0 in lists."""
 
 
 class QuizError(Exception):
@@ -38,7 +40,11 @@ class UnknownSkill(QuizError):
 
 
 class CourseError(QuizError):
-    """A course file that cannot be read; the message names file, place, fault and remedy."""
+    """A course file that cannot be read; each line of the message names file, place, fault and
+    remedy."""
+
+    faults: tuple[At, ...] = ()
+    """Where each of the faults is."""
 
 
 class TalaError(QuizError):
