@@ -1,0 +1,45 @@
+"""How large a deck, and each thing in it, may be; `DECKS.md` tells the same figures."""
+
+from __future__ import annotations
+
+from audio.theka import FASTEST, SLOWEST
+
+MOST_BYTES = 1_000_000
+"""Of the file, in UTF-8."""
+LONGEST_LINE = 10_000
+"""Characters of one line of the file."""
+DEEPEST = 8
+"""Tables and lists within one another."""
+MOST_FIELDS = 50_000
+"""Keys and values of lists in the whole file."""
+MOST_FAULTS = 1_000
+"""After so many nothing more is looked at."""
+
+MOST_QUESTIONS = 500
+LONGEST_ID = 40
+LONGEST_NAME = 80
+LONGEST_PROMPT = 400
+LONGEST_TEXT = 2_000
+"""Of `about` and of every `why`."""
+LONGEST_ANSWER = 160
+"""Of a choice, a reason, or a thing to be put in order."""
+HIGHEST_EDITION = 9_999
+
+FEWEST_ANSWERS, MOST_ANSWERS = 2, 12
+"""Choices, reasons, things, and what `among` names."""
+MOST_PAIRS = 66
+"""`[[question.before]]` of one question: as many as twelve things have."""
+MOST_LINES = 20
+"""Right lines of write-swaras; phrases of one raga."""
+MOST_SWARAS = 24
+"""In a line that is to be written."""
+MOST_LISTED = 200
+"""In each of `skills`, `ask`, `ragas` and `talas`."""
+
+TEMPOS = (SLOWEST, FASTEST)
+"""In matras a minute."""
+MOST_CYCLES = 16
+LONGEST_CUE_S = 120.0
+"""Of a line of sargam or a theka as it sounds; and of a recording."""
+OCTAVES = (-1, 1)
+"""Mandra, madhya and tar: what the voices play and the frets show."""

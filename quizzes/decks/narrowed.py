@@ -1,0 +1,225 @@
+"""Kinds of Kaan, narrowed by a deck: which of their skills, among what, with which phrases."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping, Sequence
+from types import MappingProxyType
+
+from audio.line import Line
+from quizzes.catalogue import added_skills, is_of_talas, skill_of
+from quizzes.decks.collecting import Part, nearest, such_as
+from quizzes.decks.deck import Narrowed
+from quizzes.decks.heard import line_in
+from quizzes.decks.limits import (
+    FEWEST_ANSWERS,
+    LONGEST_LINE,
+    LONGEST_NAME,
+    MOST_ANSWERS,
+    MOST_LINES,
+    MOST_LISTED,
+)
+from quizzes.errors import UnknownSkill
+from quizzes.fields import shown
+from quizzes.kept import OF_RAGAS, skills_of
+from quizzes.kinds import KINDS
+from quizzes.question import Skill
+from quizzes.ragas import Raga, admits, break_of, separates, swaras_of
+from quizzes.ragas.asking import raga_in
+from quizzes.talas import Tala
+from quizzes.talas.asking import talas_in
+
+KEYS = ("id", "kind", "name", "skills", "ask", "ragas", "talas", "among", "phrases")
+AMONG = "raga-from-phrase"
+"""The kind of which a deck can say what is offered, and which phrases sound."""
+
+
+def narrowed_of(
+    part: Part,
+    identity: str,
+    kind: str,
+    ragas: Mapping[str, Raga],
+    talas: Mapping[str, Tala],
+    tradition: str,
+) -> Narrowed:
+    """The narrowed kind of a table; what is wrong is noted and left out."""
+    name = part.text("name", most=LONGEST_NAME, needed=False) or KINDS[kind].title
+    among = _among(part, kind, ragas)
+    phrases = _phrases(part, kind, among, ragas)
+    skills = _skills(part, kind, ragas, talas, tradition)
+    return Narrowed(identity, kind, name, skills, among, MappingProxyType(phrases))
+
+
+def _skills(
+    part: Part,
+    kind: str,
+    ragas: Mapping[str, Raga],
+    talas: Mapping[str, Tala],
+    tradition: str,
+) -> tuple[str, ...]:
+    """Ids of what is asked, in the order of the file, else in that of the kind."""
+    before = part.faults
+    named = _named(part, kind, tradition)
+    every = [*skills_of(kind), *(each for each in added_skills(tradition) if each.kind == kind)]
+    of_ragas, of_talas = kind.startswith(OF_RAGAS), is_of_talas(kind)
+    found: Sequence[Skill] = every
+    if "ragas" in part:
+        chosen = _known(part, "ragas", ragas, "raga", of_ragas, kind)
+        found = [each for each in found if chosen.issuperset(raga_in(each.id).split("-"))]
+    if "talas" in part:
+        chosen = _known(part, "talas", talas, "tala", of_talas, kind)
+        found = [each for each in found if talas_in([each.id], chosen)]
+    found = _begun(part, kind, every, found)
+    if "skills" in part and not {"ask", "ragas", "talas"} & part.values.keys():
+        found = []
+    ids = tuple(dict.fromkeys((*named, *(each.id for each in found))))
+    if not ids and part.faults == before:
+        part.wrong("nothing is asked so", f"widen it; `main.py kinds {kind}` lists all skills")
+    return ids
+
+
+def _named(part: Part, kind: str, tradition: str) -> list[str]:
+    found = []
+    for at, text in part.listed("skills", most=MOST_LISTED, example='["gap:R-P:up"]'):
+        try:
+            skill = skill_of(text, tradition)
+        except UnknownSkill:
+            near = nearest(text, [each.id for each in skills_of(kind)])
+            remedy = f"write {near}" if near else f"`main.py kinds {kind}` lists all"
+            part.fault("skills", f"{shown(text)} is not asked by Kaan", remedy, at)
+            continue
+        if skill.kind != kind:
+            said = f"{text} is of the kind {skill.kind}, not {kind}"
+            part.fault("skills", said, "give it a question of its own", at)
+            continue
+        found.append(skill.id)
+    return found
+
+
+def _begun(part: Part, kind: str, every: Sequence[Skill], found: Sequence[Skill]) -> list[Skill]:
+    """Of what was found, what begins as one of `ask` does, in the order of these."""
+    if "ask" not in part:
+        return list(found)
+    begun: list[Skill] = []
+    for at, text in part.listed("ask", most=MOST_LISTED, example='["gap:R-"]'):
+        if not any(each.id.startswith(text) for each in every):
+            said = f"nothing that {kind} asks begins with {shown(text)}"
+            remedy = f"begin it as ids do that `main.py kinds {kind}` lists"
+            part.fault("ask", said, remedy, at)
+        begun += [each for each in found if each.id.startswith(text)]
+    return begun
+
+
+def _known(
+    part: Part, field: str, known: Iterable[str], thing: str, asks: bool, kind: str
+) -> frozenset[str]:
+    """The ragas or talas that a field names."""
+    if not asks:
+        part.fault(field, f"{kind} asks of no {thing}", f"leave out {field}")
+        return frozenset()
+    ids = tuple(known)
+    chosen = set()
+    for at, text in part.listed(field, most=MOST_LISTED, example=f'["{ids[0]}"]'):
+        if text in ids:
+            chosen.add(text)
+        else:
+            said = f"{shown(text)} is no {thing} known here"
+            part.fault(field, said, such_as(text, ids), at)
+    return frozenset(chosen)
+
+
+def _among(part: Part, kind: str, ragas: Mapping[str, Raga]) -> tuple[str, ...]:
+    if "among" not in part:
+        return ()
+    if kind != AMONG:
+        said = f"what {kind} offers cannot be chosen"
+        part.fault("among", said, f"leave it out; only {AMONG} takes it")
+        return ()
+    found = []
+    example = '["yaman", "bhupali"]'
+    for at, text in part.listed("among", most=MOST_ANSWERS, example=example):
+        if text in ragas:
+            found.append(text)
+        else:
+            said = f"{shown(text)} is no raga known here"
+            part.fault("among", said, such_as(text, ragas), at)
+    if len(part.values["among"]) == 1:
+        said = "names only one, and there is nothing to choose"
+        part.fault("among", said, f"name at least {FEWEST_ANSWERS}")
+    return tuple(found)
+
+
+def _phrases(
+    part: Part, kind: str, among: tuple[str, ...], ragas: Mapping[str, Raga]
+) -> dict[str, tuple[str, ...]]:
+    """By raga; each phrase is one that the raga admits and none of the others makes."""
+    values = part.values.get("phrases", {})
+    if "phrases" not in part:
+        return {}
+    example = 'write [question.phrases] and below it yaman = ["N, R G"]'
+    if kind != AMONG:
+        said = f"{kind} makes its own phrases"
+        part.fault("phrases", said, f"leave them out; only {AMONG} takes them")
+        return {}
+    if not isinstance(values, dict) or not values:
+        said = "is empty" if values == {} else f"{shown(values)} is no table"
+        part.fault("phrases", said, example)
+        return {}
+    if "among" not in part:
+        said = "stands without among, so it is not known what is offered"
+        part.fault("phrases", said, f"write among = {json.dumps(list(values)[:4])}")
+    found = {}
+    for raga, lines in values.items():
+        if among and raga not in among:
+            part.fault("phrases", f"{shown(raga)} is not among", such_as(raga, among), raga)
+        elif raga not in ragas:
+            said = f"{shown(raga)} is no raga known here"
+            part.fault("phrases", said, such_as(raga, ragas), raga)
+        else:
+            others = [ragas[one] for one in among if one != raga]
+            found[raga] = _lines_of(part, ragas[raga], lines, others)
+    for at, raga in enumerate(among):
+        if raga not in values:
+            said = f"{raga} is offered but has no phrases, so it would never be right"
+            part.fault("among", said, f"write phrases of {raga}, or leave it out", at)
+    return found
+
+
+def _lines_of(part: Part, raga: Raga, lines: object, others: Sequence[Raga]) -> tuple[str, ...]:
+    if not isinstance(lines, list) or not lines:
+        said = "is empty" if lines == [] else f"{shown(lines)} is no list of texts"
+        part.fault("phrases", said, f'write {raga.id} = ["N, R G"]', raga.id)
+        return ()
+    kept = []
+    for at, text in part.texts_in(lines, "phrases", raga.id, most=MOST_LINES, longest=LONGEST_LINE):
+        line = line_in(part, text, "phrases", raga.id, at)
+        if line is not None and _is_told(part, raga, line, others, at):
+            kept.append(text)
+    return tuple(kept)
+
+
+def _is_told(part: Part, raga: Raga, line: Line, others: Sequence[Raga], at: int) -> bool:
+    """Whether the phrase is one of the raga, and something in it rules out each other one."""
+    swaras = swaras_of(line)
+    if not admits(raga, swaras):
+        broken = break_of(raga, swaras)
+        swara = swaras[broken.of] if broken is not None else ""
+        part.fault(
+            "phrases",
+            f"{raga.name} does not move so, by {swara}, its swara {broken.of + 1 if broken else 0}",
+            "change the phrase, or say otherwise of the raga in your tradition",
+            raga.id,
+            at,
+        )
+        return False
+    for other in others:
+        if separates(line, raga, other) is None:
+            part.fault(
+                "phrases",
+                f"nothing in it tells {raga.name} from {other.name}",
+                f"take a phrase that {other.name} does not make, or leave {other.id} out of among",
+                raga.id,
+                at,
+            )
+            return False
+    return True
