@@ -114,8 +114,12 @@ class Table:
         return replace(self, values=value, heading=path, place=(*self.place, heading))
 
     def inners(self, heading: str) -> list[Table]:
+        """A list of tables; None stands for one that was taken out, so that the others keep their
+        numbers."""
         value = self.values.get(heading, [])
-        if not isinstance(value, list) or not all(isinstance(each, dict) for each in value):
+        if not isinstance(value, list) or not all(
+            each is None or isinstance(each, dict) for each in value
+        ):
             raise self.fault(heading, f"should be tables [[{self._path(heading)}]]")
         path = self._path(heading)
         return [
@@ -127,6 +131,7 @@ class Table:
                 place=(*self.place, heading, number - 1),
             )
             for number, each in enumerate(value, 1)
+            if each is not None
         ]
 
     def _path(self, heading: str) -> str:
@@ -143,7 +148,7 @@ class Table:
         place = (*self.place, field, *self._last(field, value))
         line = places_in(self.whole).line_of(place)
         error = self.error(f"{self.path}, line {line}: {where}{field}: {message}")
-        error.at = At(self.heading, self.number, field, line, message)
+        error.at = At(self.heading, self.number, field, line, message, (*self.place, field))
         return error
 
     def _last(self, field: str, value: str) -> tuple[int, ...]:

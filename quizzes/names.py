@@ -107,3 +107,8 @@ def capital(text: str) -> str:
 def listed(words: Sequence[str], joint: str = "and") -> str:
     """`a`, `a and b`, `a, b and c`."""
     return f" {joint} ".join(filter(None, [", ".join(words[:-1]), *words[-1:]]))
+
+
+def plain_name(name: str) -> str:
+    """A name by which it is looked up: without case, spaces and signs."""
+    return "".join(letter for letter in name.casefold() if letter.isalnum())

@@ -80,23 +80,23 @@ def load_raga(path: Path) -> Raga:
         also=table.texts("also", needed=False),
         about=table.text("about", needed=False),
         season=table.text("season", needed=False),
-        that=_that(table.inner("that")),
+        that=read_that(table.inner("that")),
         notes=_letters(table, "notes"),
         occasional=_letters(table, "occasional", needed=False),
         scale=_scale(table.inner("scale")),
-        vadi=_vadi(table.inner("vadi")),
+        vadi=read_vadi(table.inner("vadi")),
         nyas=_letters(table, "nyas"),
         andolan=_letters(table, "andolan", needed=False),
         glide=_letters(table, "glide", needed=False),
-        register=_words(table.inner("register"), SAPTAKS),
-        gait=_words(table.inner("gait"), GAITS),
-        mood=_mood(table.inner("mood")),
-        hours=_hours(table.inner("hours")),
-        phrases=tuple(map(_phrase, table.inners("phrase"))),
+        register=read_words(table.inner("register"), SAPTAKS),
+        gait=read_words(table.inner("gait"), GAITS),
+        mood=read_mood(table.inner("mood")),
+        hours=read_hours(table.inner("hours")),
+        phrases=tuple(map(read_phrase, table.inners("phrase"))),
         near=tuple(map(_near, table.inners("near"))),
-        forbidden=tuple(map(_forbidden, table.inners("forbidden"))),
-        required=tuple(map(_required, table.inners("required"))),
-        variants=tuple(map(_variant, table.inners("variant"))),
+        forbidden=tuple(map(read_forbidden, table.inners("forbidden"))),
+        required=tuple(map(read_required, table.inners("required"))),
+        variants=tuple(map(read_variant, table.inners("variant"))),
     )
     _check(table, raga)
     return raga
@@ -145,7 +145,7 @@ def _within(
             raise table.fault(field, f"{swara} should stand in {where}, or not here")
 
 
-def _sourced(table: Table, known: set[str]) -> tuple[str, str]:
+def sourced(table: Table, known: set[str]) -> tuple[str, str]:
     """The confidence and source of a table that holds these fields beside them."""
     table.only(known | {"confidence", "source"})
     confidence = table.text("confidence")
@@ -157,8 +157,11 @@ def _sourced(table: Table, known: set[str]) -> tuple[str, str]:
 def _letters(table: Table, heading: str, *, needed: bool = True) -> Fact[tuple[str, ...]]:
     if not needed and heading not in table.values:
         return Fact((), "C", "none known")
-    inner = table.inner(heading)
-    confidence, source = _sourced(inner, {"is"})
+    return read_letters(table.inner(heading))
+
+
+def read_letters(inner: Table) -> Fact[tuple[str, ...]]:
+    confidence, source = sourced(inner, {"is"})
     letters = tuple(inner.text("is").split())
     for letter in letters:
         if letter not in SWARAS:
@@ -168,8 +171,8 @@ def _letters(table: Table, heading: str, *, needed: bool = True) -> Fact[tuple[s
     return Fact(letters, confidence, source)
 
 
-def _words(table: Table, known: tuple[str, ...]) -> Fact[tuple[str, ...]]:
-    confidence, source = _sourced(table, {"is"})
+def read_words(table: Table, known: tuple[str, ...]) -> Fact[tuple[str, ...]]:
+    confidence, source = sourced(table, {"is"})
     words = tuple(table.text("is").split())
     for word in words:
         if word not in known:
@@ -177,38 +180,38 @@ def _words(table: Table, known: tuple[str, ...]) -> Fact[tuple[str, ...]]:
     return Fact(words, confidence, source)
 
 
-def _that(table: Table) -> Fact[str]:
-    confidence, source = _sourced(table, {"is"})
+def read_that(table: Table) -> Fact[str]:
+    confidence, source = sourced(table, {"is"})
     that = table.text("is")
     return Fact("" if that == "none" else that, confidence, source)
 
 
 def _scale(table: Table) -> Fact[Scale]:
-    confidence, source = _sourced(table, {"aroha", "avaroha"})
+    confidence, source = sourced(table, {"aroha", "avaroha"})
     scale = Scale(swaras_in(table, "aroha"), swaras_in(table, "avaroha"))
     return Fact(scale, confidence, source)
 
 
-def _vadi(table: Table) -> Fact[tuple[str, str]]:
-    confidence, source = _sourced(table, {"is", "samvadi"})
+def read_vadi(table: Table) -> Fact[tuple[str, str]]:
+    confidence, source = sourced(table, {"is", "samvadi"})
     return Fact((table.text("is"), table.text("samvadi")), confidence, source)
 
 
-def _mood(table: Table) -> Fact[tuple[str, ...]]:
-    confidence, source = _sourced(table, {"is"})
+def read_mood(table: Table) -> Fact[tuple[str, ...]]:
+    confidence, source = sourced(table, {"is"})
     return Fact(table.texts("is"), confidence, source)
 
 
-def _hours(table: Table) -> Fact[tuple[int, int]]:
-    confidence, source = _sourced(table, {"is"})
+def read_hours(table: Table) -> Fact[tuple[int, int]]:
+    confidence, source = sourced(table, {"is"})
     try:
         return Fact(hours_of(table.text("is")), confidence, source)
     except ValueError as error:
         raise table.fault("is", "should be two hours of the day, such as 18-21") from error
 
 
-def _phrase(table: Table) -> Phrase:
-    confidence, source = _sourced(table, {"sargam"})
+def read_phrase(table: Table) -> Phrase:
+    confidence, source = sourced(table, {"sargam"})
     return Phrase(swaras_in(table, "sargam"), confidence, source)
 
 
@@ -217,13 +220,13 @@ def _near(table: Table) -> Near:
     return Near(table.text("raga"), table.text("apart"))
 
 
-def _forbidden(table: Table) -> Forbidden:
-    confidence, source = _sourced(table, {"turn"})
+def read_forbidden(table: Table) -> Forbidden:
+    confidence, source = sourced(table, {"turn"})
     return Forbidden(swaras_in(table, "turn"), confidence, source)
 
 
-def _required(table: Table) -> Required:
-    confidence, source = _sourced(table, {"swara", "turns"})
+def read_required(table: Table) -> Required:
+    confidence, source = sourced(table, {"swara", "turns"})
     letter = table.text("swara")
     turns = tuple(read_swaras(table, "turns", text) for text in table.texts("turns"))
     for turn in turns:
@@ -232,7 +235,7 @@ def _required(table: Table) -> Required:
     return Required(letter, turns, confidence, source)
 
 
-def _variant(table: Table) -> Variant:
+def read_variant(table: Table) -> Variant:
     table.only({"of", "is", "source", "slip"})
     of, value = table.text("of"), table.text("is")
     if of not in VARIED:

@@ -1,4 +1,4 @@
-"""A teacher's word on ragas: it stands above what the files of the ragas say.
+"""A teacher's word on ragas: it stands above what the files of the ragas say, and adds ragas.
 
 A tradition is TOML text, one table a raga, named by its id. A field is taught otherwise by giving
 it, and what is only known from memory is confirmed by naming it:
@@ -9,40 +9,51 @@ it, and what is only known from memory is confirmed by naming it:
     first_string = "m"
     confirmed = ["nyas", "hours"]
 
-Fields: notes, aroha, avaroha, vadi (with samvadi, in one text or in a field of its own beside it),
-nyas, andolan, register, gait, hours, first_string (of the tanpura: P, m or N); `confirmed` names
-any of notes, scale, vadi, nyas, andolan, register, gait, hours. What the teacher has said is sure,
-and what others teach of that field no longer counts. A phrase with a swara that the teacher leaves
-out is left out with it.
+Fields: name, also (other names), about, season; notes, occasional, aroha, avaroha, vadi (with
+samvadi, in one text or in a field of its own beside it), nyas, andolan, glide, register, gait,
+mood, hours, that; phrases and forbidden (lists of lines of sargam), required (tables with swara and
+turns), near (ids), variant; first_string (of the tanpura: P, m or N). Each may stand in a table of
+its own as well, as the files of the ragas have it. `confirmed` names any of CONFIRMED. What the
+teacher has said is sure, and what others teach of that field no longer counts. A phrase with a
+swara that the teacher leaves out is left out with it.
+
+A table with an id that is not known here is a raga of the teacher's own. It needs name, notes,
+aroha, avaroha, vadi, samvadi and phrases; of what is not told nothing is asked.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+import re
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any
 
-from audio.tuning import SWARAS
 from quizzes.errors import RagaError
 from quizzes.fields import Table, table_of
-from quizzes.ragas.raga import GAITS, SAPTAKS, Fact, Raga, Scale, hours_of, letters_of
-from quizzes.ragas.reading import check_degrees, load_ragas, read_swaras
+from quizzes.names import listed, plain_name
+from quizzes.ragas.raga import Raga
+from quizzes.ragas.reading import load_ragas
+from quizzes.ragas.taught import CONFIRMED as CONFIRMED
+from quizzes.ragas.taught import FIRST_STRINGS as FIRST_STRINGS
+from quizzes.ragas.taught import NEEDED, taught
+from quizzes.ragas.taught import SOURCE as SOURCE
+from quizzes.ragas.taught import TEACHER as TEACHER
 
 BESIDE = ("tala", "layakari", "stage", "order", "layout", "fit")
 """Tables of a teacher's file that are not of ragas; see `quizzes.tradition`."""
-TEACHER = "teacher"
-SOURCE = "your teacher"
-WAYS = ("aroha", "avaroha")
-CONFIRMED = ("notes", "scale", "vadi", "nyas", "andolan", "register", "gait", "hours")
-FIRST_STRINGS = ("P", "m", "N")
+MOST_ADDED = 40
+"""So many ragas of the teacher's own at most: working out what is asked of them takes time."""
+_ID = re.compile(r"[a-z][a-z0-9_]{0,39}")
 
 
 @lru_cache(maxsize=8)
 def ragas(tradition: str = "") -> Mapping[str, Raga]:
-    """All ragas as shipped, or as the text of a tradition has them. Raises RagaError."""
+    """All ragas as shipped, or as the text of a tradition has them, its own ones last.
+
+    Raises RagaError.
+    """
     shipped = _shipped()
     return read_tradition(tradition, shipped, Path("tradition")) if tradition else shipped
 
@@ -52,117 +63,80 @@ def _shipped() -> Mapping[str, Raga]:
     return load_ragas()
 
 
+def changed(tradition: str) -> tuple[Raga, ...]:
+    """The ragas of which a teacher has said something, the teacher's own among them."""
+    shipped = _shipped()
+    return tuple(raga for raga in ragas(tradition).values() if raga is not shipped.get(raga.id))
+
+
 def read_tradition(text: str, known: Mapping[str, Raga], path: Path) -> Mapping[str, Raga]:
     """The ragas with a teacher's word above them; `path` is for messages."""
-    whole = table_of(text, path, error=RagaError)
-    found = dict(known)
-    for name in whole.values:
-        if name in BESIDE:
-            continue
+    return read_told(table_of(text, path, error=RagaError), known)
+
+
+def read_told(whole: Table, known: Mapping[str, Raga]) -> Mapping[str, Raga]:
+    """The same from the table of a whole file."""
+    told = [name for name in whole.values if name not in BESIDE]
+    found, added = dict(known), 0
+    for name in told:
         if name not in known:
-            raise whole.fault(name, _unknown(whole.values[name], known))
-        found[name] = _taught(whole.inner(name), known[name])
-    return MappingProxyType(found)
+            _check_new(whole, name, known)
+            added += 1
+            if added > MOST_ADDED:
+                said = f"is one raga too many; {MOST_ADDED} may be added, leave this one out"
+                raise whole.fault(name, said)
+        found[name] = taught(whole.inner(name), known.get(name), {*known, *told})
+    for name in told:
+        _check_names(whole.inner(name), found[name], found.values())
+    return MappingProxyType(_named_once(found, [found[name] for name in told]))
 
 
-def _unknown(value: object, known: Mapping[str, Raga]) -> str:
-    """What to say of a table that bears no raga's name."""
+def _check_new(whole: Table, name: str, known: Mapping[str, Raga]) -> None:
+    """A table that bears no known id makes a raga of the teacher's own, or is misspelt."""
+    value = whole.values[name]
+    if isinstance(value, dict) and "name" in value:
+        if _ID.fullmatch(name):
+            return
+        said = "should be of small letters, figures and _, 40 at most, such as [my_raga]"
+        raise whole.fault(name, said)
     inside = next((one for one in value if one in known), "") if isinstance(value, dict) else ""
     if inside:
-        return f"is no raga; the table of a raga bears its id alone: [{inside}]"
-    return "is no raga known here; `main.py raga` lists them by id"
+        said = f"is no raga; the table of a raga bears its id alone: [{inside}]"
+        raise whole.fault(name, said)
+    meant = [one.id for one in known.values() if plain_name(name) in map(plain_name, names_of(one))]
+    guess = f"did you mean {listed(meant, 'or')}? " if meant else ""
+    raise whole.fault(
+        name,
+        f"is no raga known here; {guess}`main.py raga` lists them by id, and one that is new "
+        f"needs {listed(['name', *NEEDED])}",
+    )
 
 
-def _taught(table: Table, raga: Raga) -> Raga:
-    table.only({*_FIELDS, *WAYS, "samvadi", "first_string", "confirmed"})
-    if "samvadi" in table.values and "vadi" not in table.values:
-        raise table.fault("samvadi", "stands alone; give the vadi beside it")
-    for field in table.texts("confirmed", needed=False):
-        if field not in CONFIRMED:
-            raise table.fault("confirmed", f"{field!r} should be of {', '.join(CONFIRMED)}")
-        fact: Fact[Any] = getattr(raga, field)
-        raga = _said(raga, field, fact.value, WAYS if field == "scale" else (field,))
-    for field, read in _FIELDS.items():
-        if field in table.values:
-            raga = _said(raga, field, read(table), (field,))
-    if "aroha" in table.values or "avaroha" in table.values:
-        scale = raga.scale.value
-        ways = {
-            way: _swaras(table, way) if way in table.values else getattr(scale, way) for way in WAYS
-        }
-        raga = _said(raga, "scale", Scale(**ways), WAYS)
-        check_degrees(table, raga.scale.value)
-    if "first_string" in table.values:
-        first = table.text("first_string")
-        if first not in FIRST_STRINGS:
-            raise table.fault("first_string", f"should be P, m or N; given {first!r}")
-        raga = replace(raga, first_string=first)
-    scale = raga.scale.value
-    held = {*raga.vadi.value, *raga.nyas.value, *raga.andolan.value, *scale.up, *scale.down}
-    if held - raga.own:
-        foreign = " ".join(sorted(held - raga.own))
-        raise table.fault("notes", f"{foreign} stands in another field; name it here, too")
-    phrases = tuple(each for each in raga.phrases if letters_of(each.swaras) <= raga.allowed)
-    if not phrases:
-        raise table.fault("notes", "no phrase of the raga lies in these; name more of its swaras")
-    return replace(raga, phrases=phrases)
+def names_of(raga: Raga) -> Iterator[str]:
+    yield from (raga.id, raga.name, *raga.also)
 
 
-def _said(raga: Raga, field: str, value: Any, of: tuple[str, ...]) -> Raga:
-    kept = tuple(variant for variant in raga.variants if variant.of not in of)
-    changed: dict[str, Any] = {field: Fact(value, TEACHER, SOURCE), "variants": kept}
-    return replace(raga, **changed)
+def _check_names(table: Table, raga: Raga, ragas: Collection[Raga]) -> None:
+    """One name cannot mean two ragas: who is asked for one of them could not tell which."""
+    said = {"name": (raga.name,), "also": raga.also}
+    for field in said.keys() & table.values.keys():
+        for other in ragas:
+            for name in said[field]:
+                if other.id != raga.id and plain_name(name) == plain_name(other.name):
+                    raise table.fault(
+                        field,
+                        f"{name!r} is the name of {other.id}, too; "
+                        "give that another name as well, or leave this one out",
+                        value=name,
+                    )
 
 
-def _swaras(table: Table, field: str) -> Any:
-    return read_swaras(table, field, table.text(field))
-
-
-def _letters(field: str) -> Callable[[Table], tuple[str, ...]]:
-    def read(table: Table) -> tuple[str, ...]:
-        letters = tuple(table.text(field).split())
-        for letter in letters:
-            if letter not in SWARAS:
-                raise table.fault(field, f"{letter!r} should be one of {' '.join(SWARAS)}")
-        return letters
-
-    return read
-
-
-def _words(field: str, known: tuple[str, ...]) -> Callable[[Table], tuple[str, ...]]:
-    def read(table: Table) -> tuple[str, ...]:
-        words = tuple(table.text(field).split())
-        for word in words:
-            if word not in known:
-                raise table.fault(field, f"{word!r} should be one of {', '.join(known)}")
-        return words
-
-    return read
-
-
-def _vadi(table: Table) -> tuple[str, ...]:
-    """Both in one text, or the samvadi in its own field, as the files of the ragas have it."""
-    pair = _letters("vadi")(table)
-    if "samvadi" in table.values:
-        pair += _letters("samvadi")(table)
-    if len(pair) != 2:
-        raise table.fault("vadi", "should be vadi and samvadi, such as G D")
-    return pair
-
-
-def _hours(table: Table) -> tuple[int, int]:
-    try:
-        return hours_of(table.text("hours"))
-    except ValueError as error:
-        raise table.fault("hours", "should be two hours of the day, such as 18-21") from error
-
-
-_FIELDS: dict[str, Callable[[Table], Any]] = {
-    "notes": _letters("notes"),
-    "vadi": _vadi,
-    "nyas": _letters("nyas"),
-    "andolan": _letters("andolan"),
-    "register": _words("register", SAPTAKS),
-    "gait": _words("gait", GAITS),
-    "hours": _hours,
-}
+def _named_once(found: Mapping[str, Raga], told: Collection[Raga]) -> dict[str, Raga]:
+    """Without the teacher's names among the other names of ragas: each means one raga."""
+    meant = {plain_name(name): raga.id for raga in told for name in raga.also}
+    meant |= {plain_name(raga.name): raga.id for raga in told}
+    named = {}
+    for one, raga in found.items():
+        also = tuple(name for name in raga.also if meant.get(plain_name(name), one) == one)
+        named[one] = raga if also == raga.also else replace(raga, also=also)
+    return named

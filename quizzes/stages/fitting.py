@@ -127,11 +127,18 @@ def load_fits(folder: Path = STAGES) -> Mapping[Key, Fit]:
 
 def read_fits(text: str, known: Mapping[Key, Fit], path: Path) -> Mapping[Key, Fit]:
     """The rules with a teacher's word above them; `path` is for messages."""
+    return read_told(table_of(text, path, error=StageError), known, talas(text))
+
+
+def read_told(
+    whole: Table, known: Mapping[Key, Fit], in_talas: Mapping[str, Tala]
+) -> Mapping[Key, Fit]:
+    """The same from the table of a whole file; `in_talas` are all talas that are known."""
     found = dict(known)
-    for each in table_of(text, path, error=StageError).inners("fit"):
+    for each in whole.inners("fit"):
         asks = each.one_of("asks", tuple(CHOSEN))
         name = each.one_of("id", tuple(one for of, one in known if of == asks))
-        found[asks, name] = _taught(each, found[asks, name], talas(text))
+        found[asks, name] = _taught(each, found[asks, name], in_talas)
     return MappingProxyType(found)
 
 

@@ -81,9 +81,14 @@ def read_layouts(
 
     Raises StageError with file, line, field and remedy.
     """
+    return read_told(table_of(text, path, error=StageError), shipped, known)
+
+
+def read_told(whole: Table, shipped: Mapping[Key, Layout], known: Form) -> Mapping[Key, Layout]:
+    """The same from the table of a whole file."""
     lengths = tuple(dict.fromkeys(minutes for minutes, _ in shipped))
     found = {key: {part.stage: part for part in each.parts} for key, each in shipped.items()}
-    for table in table_of(text, path, error=StageError).inners("layout"):
+    for table in whole.inners("layout"):
         usual = {"why": "so your teacher has it", "confidence": CONFIDENCE, "source": SOURCE}
         completed = replace(table, values={**usual, **table.values})
         for key in _changed(completed, lengths, found, known):

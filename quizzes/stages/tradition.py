@@ -54,8 +54,12 @@ def _shipped() -> Form:
 
 def read_tradition(text: str, known: Form, path: Path) -> Form:
     """The form with a teacher's word above it; `path` is for messages."""
-    whole = table_of(text, path, error=StageError)
-    stages, in_talas = dict(known.stages), talas(text)
+    return read_told(table_of(text, path, error=StageError), known, talas(text))
+
+
+def read_told(whole: Table, known: Form, in_talas: Collection[str]) -> Form:
+    """The same from the table of a whole file; `in_talas` are all talas that are known."""
+    stages = dict(known.stages)
     if "stage" in whole.values:
         told = whole.inner("stage")
         for name in told.values:

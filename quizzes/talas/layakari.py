@@ -123,7 +123,11 @@ def _layakari(table: Table) -> Layakari:
 
 def read_tradition(text: str, known: Mapping[str, Layakari], path: Path) -> Mapping[str, Layakari]:
     """The layakaris with a teacher's word above them; `path` is for messages."""
-    whole = table_of(text, path, error=TalaError)
+    return read_told(table_of(text, path, error=TalaError), known)
+
+
+def read_told(whole: Table, known: Mapping[str, Layakari]) -> Mapping[str, Layakari]:
+    """The same from the table of a whole file."""
     if "layakari" not in whole.values:
         return known
     told = whole.inner("layakari")

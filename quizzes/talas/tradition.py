@@ -27,7 +27,7 @@ from typing import Any
 from audio.theka import BAR
 from quizzes.errors import QuizError, TalaError
 from quizzes.fields import Table, table_of
-from quizzes.names import listed
+from quizzes.names import listed, plain_name
 from quizzes.talas.reading import FACTS, FORM, load_tala, read_form, read_tala, tala_ids
 from quizzes.talas.sounds import words_of
 from quizzes.talas.tala import Form, Tala, vibhag_starts
@@ -62,7 +62,11 @@ def _shipped() -> Mapping[str, Tala]:
 
 def read_tradition(text: str, known: Mapping[str, Tala], path: Path) -> Mapping[str, Tala]:
     """The talas with a teacher's word above them; `path` is for messages."""
-    whole = table_of(text, path, error=TalaError)
+    return read_told(table_of(text, path, error=TalaError), known)
+
+
+def read_told(whole: Table, known: Mapping[str, Tala]) -> Mapping[str, Tala]:
+    """The same from the table of a whole file."""
     if "tala" not in whole.values:
         return known
     told = whole.inner("tala")
@@ -81,16 +85,14 @@ def _unknown(name: str, table: Table, known: Mapping[str, Tala]) -> str:
     """What to say of a table that bears no tala's id and does not make a new one."""
     if "name" in table.values:
         return "should be of small letters, figures and _, such as [tala.my_tala]"
-    meant = [tala.id for tala in known.values() if _plain(name) in map(_plain, _names(tala))]
+    meant = [
+        tala.id for tala in known.values() if plain_name(name) in map(plain_name, _names(tala))
+    ]
     guess = f"did you mean {listed(meant, 'or')}? " if meant else ""
     return (
         f"is no tala known here; {guess}`main.py tala` lists them by id, and a new one needs "
         f"name, vibhags, khali, laya and a theka"
     )
-
-
-def _plain(name: str) -> str:
-    return "".join(letter for letter in name.casefold() if letter.isalnum())
 
 
 def _taught(table: Table, name: str, tala: Tala | None) -> Tala:
@@ -229,7 +231,7 @@ def _check_names(table: Table, tala: Tala, talas: Collection[Tala]) -> None:
     for field, names in (("name", (tala.name,)), ("also", also)):
         for other in talas:
             for name in names:
-                if other.id != tala.id and _plain(name) == _plain(other.name):
+                if other.id != tala.id and plain_name(name) == plain_name(other.name):
                     raise table.fault(
                         field,
                         f"{name!r} is the name of {other.id}, too; "
@@ -239,11 +241,11 @@ def _check_names(table: Table, tala: Tala, talas: Collection[Tala]) -> None:
 
 def _named_once(found: Mapping[str, Tala], told: Sequence[Tala]) -> dict[str, Tala]:
     """Without the teacher's names among the other names of talas: each means one tala."""
-    taught = {_plain(name): tala.id for tala in told for name in _names(tala)}
-    taught |= {_plain(tala.name): tala.id for tala in told}
+    taught = {plain_name(name): tala.id for tala in told for name in _names(tala)}
+    taught |= {plain_name(tala.name): tala.id for tala in told}
     return {
         one: replace(
-            tala, also=tuple(name for name in tala.also if taught.get(_plain(name), one) == one)
+            tala, also=tuple(name for name in tala.also if taught.get(plain_name(name), one) == one)
         )
         for one, tala in found.items()
     }

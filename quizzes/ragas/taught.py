@@ -1,0 +1,485 @@
+"""One raga with a teacher's word above what its file says, or one that is the teacher's own.
+
+Whatever a raga's file has may be said, in tables as `quizzes.ragas.reading` has them or in short,
+in the raga's own table: `nyas = "S G"` for a table [bhupali.nyas] with `is = "S G"`. Confidence and
+source may be left out; what the teacher has said is sure.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any, TypeVar
+
+from audio.tuning import SWARAS, Swara
+from quizzes.errors import QuizError
+from quizzes.fields import Table
+from quizzes.fresh import Fresh
+from quizzes.names import listed
+from quizzes.ragas import reading
+from quizzes.ragas.growing import grow
+from quizzes.ragas.pieces import within_reach
+from quizzes.ragas.raga import (
+    GAITS,
+    SAPTAKS,
+    Fact,
+    Forbidden,
+    Near,
+    Phrase,
+    Raga,
+    Scale,
+    letters_of,
+)
+
+TEACHER = "teacher"
+SOURCE = "your teacher"
+NOT_TOLD = "not told"
+"""The source of what is left open of a teacher's own raga."""
+WAYS = ("aroha", "avaroha")
+CONFIRMED = (
+    "notes", "scale", "vadi", "nyas", "andolan", "register", "gait", "hours", "that", "occasional",
+    "glide", "mood", "phrases", "forbidden", "required",
+)  # fmt: skip
+LISTS = ("phrases", "forbidden", "required")
+"""Of which each has a source of its own."""
+FIRST_STRINGS = ("P", "m", "N")
+NEEDED = ("notes", "aroha", "avaroha", "vadi", "samvadi", "phrases")
+"""Of a teacher's own raga, beside its name."""
+LONGEST_NAME, LONGEST_TEXT = 60, 600
+MOST_PHRASES, MOST_TURNS = 60, 40
+LENGTHS = range(2, 25)
+"""How many swaras a phrase, a way or a turn has."""
+PROBES = 3
+"""So many phrases are grown to see that some can be."""
+
+Read = Callable[[Table, Table], Any]
+Turn = TypeVar("Turn", Phrase, Forbidden)
+
+
+@dataclass(frozen=True)
+class _Short(Table):
+    """A fact that stands in short in the table of its raga: `is` is its `field`."""
+
+    field: str = ""
+
+    def fault(self, field: str, message: str, *, value: str = "") -> QuizError:
+        return super().fault(self.field if field == "is" else field, message, value=value)
+
+
+def taught(table: Table, raga: Raga | None, known: Collection[str]) -> Raga:
+    """The raga as the table has it; `raga` is as shipped, None for a new one. `known` are the ids
+    of all ragas. Raises the table's error at the first fault."""
+    table.only({*FACTS, *TEXTS, *LISTED, *WAYS, "scale", "samvadi", "first_string", "confirmed"})
+    found = _blank(table) if raga is None else _confirmed(table, raga)
+    for field, read in TEXTS.items():
+        if field in table.values:
+            found = replace(found, **{field: read(table, field)})
+    if raga is not None and found.name != raga.name and "also" not in table.values:
+        others = (raga.name, *(name for name in raga.also if name != found.name))
+        found = replace(found, also=others)
+    for field, read_fact in FACTS.items():
+        if field in table.values:
+            found = _said(found, field, _fact(table, field, read_fact), (field,))
+    if {*WAYS, "scale"} & table.values.keys():
+        found = _said(found, "scale", _scale(table, raga), WAYS)
+    elif "samvadi" in table.values and "vadi" not in table.values:
+        raise table.fault("samvadi", "stands alone; give the vadi beside it")
+    if "phrases" in table.values:
+        _check_once(table, "phrases", ("phrase",))
+    for field, (into, read_all) in LISTED.items():
+        if field in table.values:
+            found = replace(found, **{into: read_all(table, field)})
+    if "first_string" in table.values:
+        found = replace(found, first_string=table.one_of("first_string", FIRST_STRINGS))
+    if raga is None:
+        _check_whole(table)
+    found = _without_foreign(table, found)
+    _check(table, found, known)
+    return found
+
+
+def _blank(table: Table) -> Raga:
+    """A raga of which nothing is known, so that nothing is asked of it."""
+    nothing: Fact[Any] = Fact((), "C", NOT_TOLD)
+    return Raga(
+        id=table.heading,
+        name=table.heading,
+        also=(),
+        about="",
+        season="",
+        that=Fact("", "C", NOT_TOLD),
+        notes=nothing,
+        occasional=nothing,
+        scale=Fact(Scale((), ()), "C", NOT_TOLD),
+        vadi=nothing,
+        nyas=nothing,
+        andolan=nothing,
+        glide=nothing,
+        register=Fact(("madhya",), "C", NOT_TOLD),
+        gait=Fact(("medium",), "C", NOT_TOLD),
+        mood=nothing,
+        hours=Fact((0, 24), "C", NOT_TOLD),
+        phrases=(),
+        near=(),
+        forbidden=(),
+        required=(),
+        variants=(),
+    )
+
+
+def _confirmed(table: Table, raga: Raga) -> Raga:
+    for field in table.texts("confirmed", needed=False):
+        if field not in CONFIRMED:
+            known = ", ".join(CONFIRMED)
+            raise table.fault("confirmed", f"{field!r} should be of {known}", value=field)
+        if field in LISTS:
+            every = (
+                each if each.confidence != "C" else replace(each, confidence=TEACHER, source=SOURCE)
+                for each in getattr(raga, field)
+            )
+            changed: dict[str, Any] = {field: tuple(every)}
+            raga = replace(raga, **changed)
+            continue
+        fact: Fact[Any] = getattr(raga, field)
+        sure = Fact(fact.value, TEACHER, SOURCE)
+        raga = _said(raga, field, sure, WAYS if field == "scale" else (field,))
+    return raga
+
+
+def _said(raga: Raga, field: str, fact: Fact[Any], of: Sequence[str]) -> Raga:
+    """With this fact, and without what others teach of it where it is sure."""
+    kept = tuple(variant for variant in raga.variants if variant.of not in of)
+    changed: dict[str, Any] = {field: fact, "variants": kept if fact.sure else raga.variants}
+    return replace(raga, **changed)
+
+
+def _fact(table: Table, field: str, read: Read) -> Fact[Any]:
+    """From a table of its own, or in short from the raga's."""
+    value = table.values[field]
+    inner = table.inner(field) if isinstance(value, Mapping) else _short(table, field, value)
+    return _sure(inner, read(inner, table))
+
+
+def _short(table: Table, field: str, value: Any) -> Table:
+    return _Short(**{**vars(table), "values": {"is": value}}, field=field)
+
+
+def _sure(inner: Table, found: Fact[Any]) -> Fact[Any]:
+    """As the teacher's own word, unless another source or confidence stands beside it."""
+    if "confidence" in inner.values or "source" in inner.values:
+        return found
+    return Fact(found.value, TEACHER, SOURCE)
+
+
+def _with_source(table: Table) -> Table:
+    """The table with what need not be said in a teacher's file."""
+    return replace(table, values={"confidence": "A", "source": SOURCE, **table.values})
+
+
+def _letters(inner: Table, _: Table) -> Fact[Any]:
+    return reading.read_letters(_with_source(inner))
+
+
+def _no_letters(inner: Table, _: Table) -> Fact[Any]:
+    """Letters, or nothing where the teacher wants none."""
+    if inner.values.get("is") == "":
+        return Fact((), TEACHER, SOURCE)
+    return reading.read_letters(_with_source(inner))
+
+
+def _words(known: tuple[str, ...]) -> Read:
+    return lambda inner, _: reading.read_words(_with_source(inner), known)
+
+
+def _that(inner: Table, _: Table) -> Fact[Any]:
+    return reading.read_that(_with_source(inner))
+
+
+def _mood(inner: Table, _: Table) -> Fact[Any]:
+    value = inner.values.get("is")
+    values: dict[str, Any] = dict(inner.values)
+    if isinstance(value, str):
+        values["is"] = value.replace(",", " ").split()
+    return reading.read_mood(_with_source(replace(inner, values=values)))
+
+
+def _hours(inner: Table, _: Table) -> Fact[Any]:
+    return reading.read_hours(_with_source(inner))
+
+
+def _vadi(inner: Table, table: Table) -> Fact[Any]:
+    """Both in one text, or the samvadi in its own field, as the files of the ragas have it."""
+    beside = inner if isinstance(table.values["vadi"], Mapping) else table
+    pair = tuple(inner.text("is").split())
+    if "samvadi" in beside.values:
+        pair += tuple(beside.text("samvadi").split())
+    for at, letter in enumerate(pair):
+        if letter not in SWARAS:
+            said = f"{letter!r} should be one of {' '.join(SWARAS)}"
+            apart = at and "samvadi" in beside.values
+            raise beside.fault("samvadi", said) if apart else inner.fault("is", said)
+    if len(pair) != 2 or pair[0] == pair[1]:
+        raise inner.fault("is", "should be vadi and samvadi, such as G D")
+    said = {"is": pair[0], "samvadi": pair[1]}
+    return reading.read_vadi(_with_source(replace(inner, values={**inner.values, **said})))
+
+
+def _scale(table: Table, raga: Raga | None) -> Fact[Scale]:
+    """Of two ways, of which the usual one stands where one is not given."""
+    inner = table.inner("scale") if "scale" in table.values else table
+    if inner is not table:
+        inner.only({*WAYS, "confidence", "source"})
+        _check_once(table, "scale", WAYS)
+    ways = {}
+    for way in WAYS:
+        if way in inner.values:
+            ways[way] = reading.swaras_in(inner, way)
+            _check_swaras(inner, way, ways[way])
+        else:
+            ways[way] = getattr(raga.scale.value, way) if raga else ()
+    scale = Scale(**ways)
+    if inner is table or not {"confidence", "source"} & inner.values.keys():
+        return Fact(scale, TEACHER, SOURCE)
+    return Fact(scale, *reading.sourced(_with_source(inner), set(WAYS)))
+
+
+def _check_once(table: Table, field: str, others: Collection[str]) -> None:
+    for other in others:
+        if other in table.values:
+            raise table.fault(other, f"is told by {field} already; remove one of the two")
+
+
+def _name(table: Table, field: str) -> str:
+    return _printable(table, field, table.text(field), LONGEST_NAME)
+
+
+def _names(table: Table, field: str) -> tuple[str, ...]:
+    names = table.texts(field, needed=False)
+    return tuple(_printable(table, field, name.strip(), LONGEST_NAME) for name in names)
+
+
+def _text(table: Table, field: str) -> str:
+    return _printable(table, field, table.text(field, needed=False), LONGEST_TEXT, may_lack=True)
+
+
+def _printable(table: Table, field: str, text: str, longest: int, *, may_lack: bool = False) -> str:
+    if not (text or may_lack) or not text.isprintable() or len(text) > longest:
+        said = f"should be letters on one line, {longest} at most"
+        raise table.fault(field, said, value=text)
+    return text
+
+
+def _phrases(table: Table, field: str) -> tuple[Phrase, ...]:
+    phrases = _sargam(table, field, "sargam", Phrase, MOST_PHRASES)
+    if not phrases:
+        raise table.fault(field, 'is empty; give at least one, such as phrases = ["G R S"]')
+    return phrases
+
+
+def _forbidden(table: Table, field: str) -> tuple[Forbidden, ...]:
+    return _sargam(table, field, "turn", Forbidden, MOST_TURNS)
+
+
+def _sargam(table: Table, field: str, inside: str, make: type[Turn], most: int) -> tuple[Turn, ...]:
+    """Lines of sargam, as texts in a list or as tables."""
+    value = table.values[field]
+    if isinstance(value, list) and len(value) > most:
+        raise table.fault(field, f"has {len(value)} lines; {most} are enough")
+    if isinstance(value, list) and all(isinstance(each, str) for each in value):
+        found = []
+        for text in value:
+            swaras = reading.read_swaras(table, field, text)
+            _check_swaras(table, field, swaras, text)
+            found.append(make(swaras, TEACHER, SOURCE))
+        return tuple(found)
+    tables = table.inners(field)
+    for each in tables:
+        _check_swaras(each, inside, reading.swaras_in(each, inside))
+    read = reading.read_phrase if make is Phrase else reading.read_forbidden
+    return tuple(_own(each, read(_with_source(each))) for each in tables)
+
+
+def _check_swaras(table: Table, field: str, swaras: Sequence[Swara], text: str = "") -> None:
+    if len(swaras) not in LENGTHS:
+        said = f"has {len(swaras)} swaras; it should have {LENGTHS[0]} to {LENGTHS[-1]}"
+        raise table.fault(field, said, value=text)
+    if not within_reach(swaras):
+        said = "goes further than the neck of a sitar; keep it from mandra Ma to tar Ma"
+        raise table.fault(field, said, value=text)
+
+
+def _own(table: Table, found: Any) -> Any:
+    told = {"confidence", "source"} & table.values.keys()
+    return found if told else replace(found, confidence=TEACHER, source=SOURCE)
+
+
+def _required(table: Table, field: str) -> Any:
+    tables = table.inners(field)
+    return tuple(_own(each, reading.read_required(_with_source(each))) for each in tables)
+
+
+def _near(table: Table, field: str) -> tuple[Near, ...]:
+    value = table.values[field]
+    if isinstance(value, list) and all(isinstance(each, str) for each in value):
+        return tuple(Near(each, "") for each in value)
+    return tuple(
+        Near(each.text("raga"), each.text("apart", needed=False)) for each in table.inners(field)
+    )
+
+
+def _variants(table: Table, field: str) -> Any:
+    tables = table.inners(field)
+    return tuple(reading.read_variant(_with_source_only(each)) for each in tables)
+
+
+def _with_source_only(table: Table) -> Table:
+    return replace(table, values={"source": SOURCE, **table.values})
+
+
+FACTS: dict[str, Read] = {
+    "that": _that,
+    "notes": _letters,
+    "occasional": _no_letters,
+    "vadi": _vadi,
+    "nyas": _letters,
+    "andolan": _no_letters,
+    "glide": _no_letters,
+    "register": _words(SAPTAKS),
+    "gait": _words(GAITS),
+    "mood": _mood,
+    "hours": _hours,
+}
+TEXTS: dict[str, Callable[[Table, str], Any]] = {
+    "name": _name,
+    "also": _names,
+    "about": _text,
+    "season": _text,
+}
+LISTED: dict[str, tuple[str, Callable[[Table, str], Any]]] = {
+    "phrases": ("phrases", _phrases),
+    "phrase": ("phrases", _phrases),
+    "near": ("near", _near),
+    "forbidden": ("forbidden", _forbidden),
+    "required": ("required", _required),
+    "variant": ("variants", _variants),
+}
+"""By what stands in the file: the field of a raga that it fills, and how it is read."""
+
+
+def _check_whole(table: Table) -> None:
+    """A raga of the teacher's own has all that is needed."""
+    given = set(table.values)
+    for heading in ("scale", "vadi"):
+        value = table.values.get(heading)
+        given |= {*value} if isinstance(value, Mapping) else set()
+    given |= {"phrases"} if "phrase" in given else set()
+    vadi = table.values.get("vadi")
+    given |= {"samvadi"} if isinstance(vadi, str) and len(vadi.split()) == 2 else set()
+    missing = [field for field in NEEDED if field not in given]
+    if missing:
+        told = listed(missing)
+        raise table.fault(
+            missing[0],
+            f"is not given; a raga that is new here needs its {listed(['name', *NEEDED])}"
+            + (f", and {told} are not here" if len(missing) > 1 else ""),
+        )
+
+
+def _without_foreign(table: Table, raga: Raga) -> Raga:
+    """Without what was known of it and stands on a swara that the teacher leaves out."""
+    wide, own = raga.allowed, raga.own
+    changed: dict[str, Any] = {}
+    if not raga.nyas.value and "nyas" not in table.values:
+        ends = dict.fromkeys(phrase.swaras[-1].letter for phrase in raga.phrases)
+        raga = replace(raga, nyas=Fact(tuple(ends), "C", NOT_TOLD))
+    if not {"phrases", "phrase"} & table.values.keys():
+        changed["phrases"] = tuple(p for p in raga.phrases if letters_of(p.swaras) <= wide)
+    if "forbidden" not in table.values:
+        changed["forbidden"] = tuple(f for f in raga.forbidden if letters_of(f.turn) <= wide)
+    if "required" not in table.values:
+        changed["required"] = tuple(
+            r for r in raga.required if all(letters_of(turn) <= wide for turn in r.turns)
+        )
+    for field in ("nyas", "andolan", "glide"):
+        fact: Fact[Any] = getattr(raga, field)
+        kept = tuple(letter for letter in fact.value if letter in own)
+        if field not in table.values and kept != fact.value:
+            changed[field] = replace(fact, value=kept)
+    return replace(raga, **changed)
+
+
+def _check(table: Table, raga: Raga, known: Collection[str]) -> None:
+    """What one field says must agree with the others."""
+    if "S" not in raga.own:
+        raise table.fault("notes", "has no S; every raga has its Sa")
+    scale, own = raga.scale.value, raga.own
+    places = table.inner("scale") if "scale" in table.values else table
+    reading.check_degrees(places, scale)
+    facts = {way: letters_of(getattr(scale, way)) for way in WAYS}
+    facts |= {name: frozenset(getattr(raga, name).value) for name in ("vadi", "nyas", "andolan")}
+    facts["glide"] = frozenset(raga.glide.value)
+    for field, letters in facts.items():
+        if foreign := letters - own:
+            raise _foreign(table, places if field in WAYS else table, field, foreign)
+    for way in WAYS:
+        if "S" not in facts[way]:
+            raise places.fault(way, "has no S; it should begin or end on Sa")
+    if not raga.phrases:
+        said = "no phrase of the raga lies in these; name more of its swaras, or give phrases"
+        raise table.fault("notes", said)
+    for field in ("phrases", "phrase"):
+        if field in table.values:
+            _check_lines(table, field, [phrase.swaras for phrase in raga.phrases], raga)
+    if "forbidden" in table.values:
+        _check_lines(table, "forbidden", [each.turn for each in raga.forbidden], raga)
+    for each, required in zip(_tables(table, "required"), raga.required, strict=False):
+        for turn in required.turns:
+            if foreign := letters_of(turn) - raga.allowed:
+                raise each.fault("turns", _not_own(foreign))
+    for near in raga.near if "near" in table.values else ():
+        if near.raga not in known or near.raga == raga.id:
+            said = f"{near.raga!r} is no other raga known here; give ids as `main.py raga` has them"
+            raise table.fault("near", said, value=near.raga)
+    _check_grown(table, raga)
+
+
+def _tables(table: Table, field: str) -> list[Table]:
+    return table.inners(field) if field in table.values else []
+
+
+def _foreign(table: Table, place: Table, field: str, foreign: Collection[str]) -> QuizError:
+    """A swara that is not among the notes: blamed on what the teacher has said."""
+    if field not in place.values and "notes" in table.values:
+        stands = f"{_spoken(foreign)} stands in {field}; name it here, too"
+        return table.fault("notes", f"{stands}, or give {field} as well")
+    return place.fault(field, _not_own(foreign))
+
+
+def _not_own(letters: Collection[str]) -> str:
+    return f"{_spoken(letters)} should stand in notes as well, or not here"
+
+
+def _spoken(letters: Collection[str]) -> str:
+    return listed(sorted(letters, key=SWARAS.index))
+
+
+def _check_lines(table: Table, field: str, lines: Sequence[Sequence[Swara]], raga: Raga) -> None:
+    for place, swaras in enumerate(lines):
+        foreign = letters_of(swaras) - raga.allowed
+        if foreign and isinstance(table.values[field][place], str):
+            raise table.fault(field, _not_own(foreign), value=table.values[field][place])
+        if foreign:
+            inside = "sargam" if field == "phrase" else "turn"
+            raise table.inners(field)[place].fault(inside, _not_own(foreign))
+
+
+def _check_grown(table: Table, raga: Raga) -> None:
+    """Some phrase of it can be made anew, or nothing could be asked."""
+    try:
+        for seed in range(PROBES):
+            grow(Fresh("a taught raga", seed), raga)
+    except ValueError:
+        field = next((each for each in LISTED if each in table.values), "notes")
+        raise table.fault(
+            field, "no phrase of the raga comes to rest; give one that ends on its nyas or on Sa"
+        ) from None
