@@ -54,7 +54,9 @@ def nearest(word: str, known: Collection[str]) -> str:
     """The known word that was meant, it seems; "" where none is near."""
     if len(word) > 2 * LONGEST_ID:
         return ""
-    return next(iter(get_close_matches(word.lower(), list(known), 1, 0.6)), "")
+    names = list(known)
+    found = get_close_matches(word, names, 1) or get_close_matches(word.lower(), names, 1)
+    return found[0] if found else ""
 
 
 def such_as(word: str, known: Collection[str], *, most: int = 8) -> str:

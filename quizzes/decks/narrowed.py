@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from types import MappingProxyType
 
 from audio.line import Line
-from quizzes.catalogue import added_skills, is_of_talas, skill_of
+from quizzes.catalogue import is_of_talas, skill_of
 from quizzes.decks.collecting import Part, nearest, such_as
 from quizzes.decks.deck import Narrowed
 from quizzes.decks.heard import line_in
@@ -21,11 +21,11 @@ from quizzes.decks.limits import (
 )
 from quizzes.errors import UnknownSkill
 from quizzes.fields import shown
-from quizzes.kept import OF_RAGAS, skills_of
+from quizzes.kept import OF_RAGAS
 from quizzes.kinds import KINDS
+from quizzes.met_in_order import met_in, ragas_of
 from quizzes.question import Skill
 from quizzes.ragas import Raga, admits, break_of, separates, swaras_of
-from quizzes.ragas.asking import raga_in
 from quizzes.talas import Tala
 from quizzes.talas.asking import talas_in
 
@@ -59,13 +59,13 @@ def _skills(
 ) -> tuple[str, ...]:
     """Ids of what is asked, in the order of the file, else in that of the kind."""
     before = part.faults
-    named = _named(part, kind, tradition)
-    every = [*skills_of(kind), *(each for each in added_skills(tradition) if each.kind == kind)]
+    every = met_in(tradition).of_kind(kind)
+    named = _named(part, kind, every, tradition)
     of_ragas, of_talas = kind.startswith(OF_RAGAS), is_of_talas(kind)
     found: Sequence[Skill] = every
     if "ragas" in part:
         chosen = _known(part, "ragas", ragas, "raga", of_ragas, kind)
-        found = [each for each in found if chosen.issuperset(raga_in(each.id).split("-"))]
+        found = [each for each in found if chosen.issuperset(ragas_of(each))]
     if "talas" in part:
         chosen = _known(part, "talas", talas, "tala", of_talas, kind)
         found = [each for each in found if talas_in([each.id], chosen)]
@@ -78,13 +78,13 @@ def _skills(
     return ids
 
 
-def _named(part: Part, kind: str, tradition: str) -> list[str]:
+def _named(part: Part, kind: str, every: Sequence[Skill], tradition: str) -> list[str]:
     found = []
     for at, text in part.listed("skills", most=MOST_LISTED, example='["gap:R-P:up"]'):
         try:
             skill = skill_of(text, tradition)
         except UnknownSkill:
-            near = nearest(text, [each.id for each in skills_of(kind)])
+            near = nearest(text, [each.id for each in every])
             remedy = f"write {near}" if near else f"`main.py kinds {kind}` lists all"
             part.fault("skills", f"{shown(text)} is not asked by Kaan", remedy, at)
             continue
