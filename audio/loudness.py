@@ -93,7 +93,7 @@ def integrated_lufs(samples: Floats, *, rate: int = SAMPLE_RATE) -> float:
     kept = np.asarray(samples, np.float64)
     kept = np.pad(kept, (0, max(0, _BLOCK_STEPS * step - len(kept))))
     # What the weighting rings on for ends far sooner than this padding.
-    size = _quick_size(len(kept) + rate // 2)
+    size = quick_size(len(kept) + rate // 2)
     spectrum = np.fft.rfft(kept, size)
     spectrum *= np.sqrt(k_power(np.fft.rfftfreq(size, 1.0 / rate)))
     weighted = np.fft.irfft(spectrum, size)[: len(kept) // step * step]
@@ -106,8 +106,8 @@ def integrated_lufs(samples: Floats, *, rate: int = SAMPLE_RATE) -> float:
     return float(_OFFSET_DB + 10.0 * np.log10(heard.mean()))
 
 
-def _quick_size(least: int) -> int:
-    """A size that is transformed quickly: 2^a times 3, 5, 9 or 15, or a power of two."""
+def quick_size(least: int) -> int:
+    """A size at least so great that is transformed quickly: a power of two, times 15 at most."""
     return min(odd << max(0, (-(-least // odd) - 1).bit_length()) for odd in (1, 3, 5, 9, 15))
 
 

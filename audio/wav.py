@@ -12,8 +12,10 @@ from __future__ import annotations
 import os
 import uuid
 import wave
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from typing import BinaryIO
 
 import numpy as np
 from numpy.typing import NDArray
@@ -39,29 +41,36 @@ class Rounder:
         return np.clip(np.rint(steps), -FULL_SCALE, FULL_SCALE).astype("<i2")
 
 
+@contextmanager
+def appearing_whole(path: Path) -> Iterator[BinaryIO]:
+    """A file to write into that appears at `path` only when all of it is written; until then, and
+    if that fails, whatever stood there stays. Raises OSError."""
+    unfinished = path.with_name(f".{path.name}-{uuid.uuid4().hex}.part")
+    try:
+        with unfinished.open("xb") as file:
+            yield file
+        os.replace(unfinished, path)
+    except BaseException:
+        unfinished.unlink(missing_ok=True)
+        raise
+
+
 def write_wav(path: Path, blocks: Iterable[Samples], *, sample_rate_hz: int = SAMPLE_RATE) -> int:
     """Write `blocks` to `path` and return the number of frames.
 
     The file appears under its name only when it is whole; until then, and if `blocks` or the disk
     fails, whatever stood there stays. Raises OSError and what `blocks` raises.
     """
-    path = Path(path)
-    unfinished = path.with_name(f".{path.name}-{uuid.uuid4().hex}.part")
     frames = 0
-    try:
-        with unfinished.open("xb") as raw, wave.open(raw, "wb") as file:
-            file.setnchannels(1)
-            file.setsampwidth(2)
-            file.setframerate(sample_rate_hz)
-            rounder = Rounder()
-            for block in blocks:
-                rounded = rounder.rounded(block)
-                frames += len(rounded)
-                file.writeframes(rounded.tobytes())
-        os.replace(unfinished, path)
-    except BaseException:
-        unfinished.unlink(missing_ok=True)
-        raise
+    with appearing_whole(Path(path)) as raw, wave.open(raw, "wb") as file:
+        file.setnchannels(1)
+        file.setsampwidth(2)
+        file.setframerate(sample_rate_hz)
+        rounder = Rounder()
+        for block in blocks:
+            rounded = rounder.rounded(block)
+            frames += len(rounded)
+            file.writeframes(rounded.tobytes())
     return frames
 
 
