@@ -1,0 +1,227 @@
+r"""A TOML text under edit, with undo: what drafts of decks, traditions and courses share.
+
+    draft = TextDraft('[durga]\nvadi = "D R"  # as taught here\n', "tradition.toml")
+    draft.put(("durga",), vadi="D m")
+    draft.text  # '[durga]\nvadi = "D m"  # as taught here\n'
+
+A path is made of the names of tables and, in lists of tables, of numbers from 0:
+`("question", 2, "choice", 0)`; `()` is the file itself. Values are what `tomllib` gives.
+"""
+
+from __future__ import annotations
+
+import re
+import time
+import tomllib
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from quizzes.drafts import values
+from quizzes.drafts.pieces import Path, Piece, cut
+from quizzes.drafts.tables import MISSING, Order, Tables
+from quizzes.errors import QuizError
+
+TOGETHER_S = 1.0
+"""Changes of one field that follow each other this fast are undone together."""
+
+
+class DraftError(QuizError):
+    """The text is no TOML, so that nothing can be put into it but another text."""
+
+
+@dataclass(frozen=True, slots=True)
+class _State:
+    """A text; its pieces, or at which line what is wrong with it."""
+
+    text: str
+    pieces: tuple[Piece, ...] = ()
+    line: int = 0
+    wrong: str = ""
+
+
+class TextDraft:
+    """A text that is edited table by table; every edit can be undone.
+
+    `file` is for messages, `order` says in which order new fields are written. Where the text is
+    no TOML, `wrong` says what is the matter, and reading or putting raises DraftError; `text` can
+    be read and replaced all the same.
+    """
+
+    def __init__(
+        self,
+        text: str,
+        file: str,
+        *,
+        order: Order | None = None,
+        clock: Callable[[], float] = time.monotonic,
+    ) -> None:
+        self.file = file
+        self._order = order or {}
+        self._clock = clock
+        self._states = [_read(text)]
+        self._at = 0
+        self._last: tuple[object, float] = (None, 0.0)
+        """Which fields the last edit changed, and when."""
+
+    @property
+    def text(self) -> str:
+        return self._now.text
+
+    @text.setter
+    def text(self, text: str) -> None:
+        self._commit(_read(text), "text")
+
+    @property
+    def wrong(self) -> str:
+        """Why the text is no TOML; "" where it is."""
+        return self._now.wrong
+
+    @property
+    def line(self) -> int:
+        """The line, from 1, at which the text is no TOML; 0 where it is."""
+        return self._now.line
+
+    def value(self, *path: str | int) -> Any:
+        """What stands at a path, to be changed freely; None where nothing does."""
+        found = self._tables().value(path)
+        return None if found is MISSING else found
+
+    # Edits.
+
+    def put(self, path: Path, values_: Mapping[str, Any] | None = None, /, **fields: Any) -> None:
+        """Set fields of a table, which is made where it is missing; None takes a field out.
+
+        A table within it is given as a dict, a list of tables as a list of dicts, each whole; of
+        these, too, only what differs is written anew. Raises TypeError for what TOML cannot hold.
+        """
+        fields = {**(values_ or {}), **fields}
+        tables = self._tables()
+        old = tables.value(path)
+        kept = dict(old) if isinstance(old, dict) else {}
+        new = {name: each for name, each in kept.items() if name not in fields}
+        given = {name: each for name, each in fields.items() if each is not None}
+        new |= values.plain(given)
+        if old is MISSING and not new:
+            return
+        changed = frozenset(_changes(kept, new, path))
+        tables.become(path, new)
+        self._take(tables, changed)
+
+    def add(self, path: Path, value: Mapping[str, Any], at: int | None = None) -> int:
+        """A table more in a list of tables, before the one at `at` or at the end; where it is."""
+        old = self._list(path)
+        at = len(old) if at is None else min(max(at, 0), len(old))
+        plan: list[tuple[int | None, Any]] = list(enumerate(old))
+        plan.insert(at, (None, values.plain(value)))
+        return self._planned(path, plan, at)
+
+    def duplicate(self, path: Path, at: int, **fields: Any) -> int:
+        """A copy behind the one at `at`, with other values of some fields; where it is."""
+        old = self._list(path)
+        plan: list[tuple[int | None, Any]] = list(enumerate(old))
+        plan.insert(at + 1, (at, {**old[at], **values.plain(fields)}))
+        return self._planned(path, plan, at + 1)
+
+    def move(self, path: Path, at: int, to: int) -> None:
+        """Bring a table of a list to another place."""
+        plan: list[tuple[int | None, Any]] = list(enumerate(self._list(path)))
+        plan.insert(to, plan.pop(at))
+        self._planned(path, plan, to)
+
+    def remove(self, path: Path, at: int) -> None:
+        """Take a table out of a list, with the comments that belong to it."""
+        plan: list[tuple[int | None, Any]] = list(enumerate(self._list(path)))
+        del plan[at]
+        self._planned(path, plan, at)
+
+    # Undo.
+
+    @property
+    def can_undo(self) -> bool:
+        return self._at > 0
+
+    @property
+    def can_redo(self) -> bool:
+        return self._at < len(self._states) - 1
+
+    def undo(self) -> bool:
+        """Back before the last edit; whether there was one."""
+        return self._step(-1)
+
+    def redo(self) -> bool:
+        """Do again what was undone last; whether there was anything."""
+        return self._step(1)
+
+    def _step(self, by: int) -> bool:
+        if not 0 <= self._at + by < len(self._states):
+            return False
+        self._at += by
+        self._last = (None, 0.0)
+        return True
+
+    @property
+    def _now(self) -> _State:
+        return self._states[self._at]
+
+    def _tables(self) -> Tables:
+        if self.wrong:
+            remedy = "mend the text, it should be TOML"
+            raise DraftError(f"{self.file}, line {self.line}: {self.wrong}; {remedy}")
+        newline = "\r\n" if "\r\n" in self.text else "\n"
+        return Tables(self._now.pieces, newline, self._order)
+
+    def _list(self, path: Path) -> list[Any]:
+        found = self._tables().value(path)
+        return found if isinstance(found, list) else []
+
+    def _planned(self, path: Path, plan: values.Plan, at: int) -> int:
+        tables = self._tables()
+        if tables.value(path) in (MISSING, []) or not plan:
+            tables.become(path, [value for _, value in plan])
+        else:
+            tables.plan(path, plan)
+        self._take(tables, None)
+        return at
+
+    def _take(self, tables: Tables, changed: object) -> None:
+        text = "".join(piece.text for piece in tables.pieces)
+        self._commit(_State(text, tuple(tables.pieces)), changed)
+
+    def _commit(self, state: _State, changed: object) -> None:
+        """Go on from a state; `changed` is equal where edits may be one step of undo."""
+        if state.text == self.text:
+            return
+        now = self._clock()
+        same, before = self._last
+        del self._states[self._at + 1 :]
+        if changed is not None and changed == same and now - before <= TOGETHER_S and self._at:
+            self._states[self._at] = state
+        else:
+            self._states.append(state)
+            self._at += 1
+        self._last = (changed, now)
+
+
+def _read(text: str) -> _State:
+    try:
+        tomllib.loads(text)
+    except (ValueError, RecursionError) as error:
+        # Besides its own error tomllib lets through that of a number with thousands of digits.
+        said = str(error) if isinstance(error, ValueError) else "lists lie too deep in each other"
+        found = re.search(r" ?\(at (?:line (\d+), column \d+|end of document)\)", said)
+        line = int(found[1]) if found and found[1] else max(1, len(text.splitlines()))
+        return _State(text, line=line, wrong=said.replace(found[0], "") if found else said)
+    return _State(text, cut(text))
+
+
+def _changes(old: Any, new: Any, path: Path) -> Iterator[Path]:
+    """The paths of all that differs."""
+    if isinstance(old, dict) and isinstance(new, dict):
+        for key in old.keys() | new.keys():
+            yield from _changes(old.get(key, MISSING), new.get(key, MISSING), (*path, key))
+    elif isinstance(old, list) and isinstance(new, list) and len(old) == len(new):
+        for at, (one, other) in enumerate(zip(old, new, strict=True)):
+            yield from _changes(one, other, (*path, at))
+    elif not values.same(old, new):
+        yield path
