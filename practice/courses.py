@@ -3,52 +3,111 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from pathlib import Path
 
 from practice.errors import SettingsError
-from practice.given import Given
+from practice.given import NOTHING, Given
 from practice.settings import Settings
 from quizzes.catalogue import added_skills, is_asked
-from quizzes.courses import Course, courses, load_course
+from quizzes.courses import Course, check_file, courses, load_course
 from quizzes.decks.deck import KIND
 from quizzes.errors import CourseError
+from quizzes.names import listed
 from quizzes.question import Skill
 from scheduler import Item
+
+OWN_NAME = "courses"
+"""The folder of a student's own courses, within that of the settings."""
 
 
 @dataclass(frozen=True, slots=True)
 class CourseChoice:
-    """One course, for the settings; `why_not` says plainly why it cannot be taken."""
+    """One course, for who is to choose; `why_not` says plainly why it cannot be taken."""
 
     id: str
     name: str
     about: str = ""
     why_not: str | None = None
+    is_own: bool = False
+    """Whether it is no shipped one."""
 
 
-def course_choices() -> tuple[CourseChoice, ...]:
-    """All courses, the usual one first."""
-    return tuple(_choice(course) for course in courses())
+def own_courses(folder: Path) -> Path:
+    """Where the courses of a student's own lie."""
+    return folder / OWN_NAME
 
 
-def _choice(course: str) -> CourseChoice:
+def course_choices(folder: Path | None = None, given: Given = NOTHING) -> tuple[CourseChoice, ...]:
+    """All courses, the usual one first, then those of the student's own in `folder`."""
+    if folder is None:
+        return tuple(_choice(course, None, given) for course in courses())
+    own = own_courses(folder)
+    clashing = (path for path in sorted(own.glob("*.toml")) if path.stem in courses())
+    return (
+        *(_choice(course, own, given) for course in courses(own=own)),
+        *map(_clashing, clashing),
+    )
+
+
+def _choice(course: str, own: Path | None, given: Given) -> CourseChoice:
+    is_own = course not in courses()
     try:
-        found = load_course(course)
+        found = _load(course, own, given)
     except CourseError as error:
-        return CourseChoice(course, course, why_not=str(error))
-    return CourseChoice(course, found.name, " ".join(found.about.split()))
+        return CourseChoice(course, course, why_not=_shortly(error), is_own=is_own)
+    about = " ".join([*found.about.split(), *missing_words(found)])
+    why_not = None if found.skills else NOTHING_IN_IT
+    return CourseChoice(course, found.name, about, why_not, is_own)
 
 
-def course_of(settings: Settings) -> Course:
+def _clashing(path: Path) -> CourseChoice:
+    """A file of one's own that bears the id of a shipped course."""
+    try:
+        check_file(path)
+        said = ""
+    except CourseError as error:
+        said = str(error)
+    return CourseChoice(str(path), path.name, why_not=said, is_own=True)
+
+
+def _load(course: str, own: Path | None, given: Given) -> Course:
+    return load_course(course, own=own, decks=given.decks, tradition=given.tradition)
+
+
+def _shortly(error: CourseError) -> str:
+    """The first fault, and how many more there are."""
+    first, *more = str(error).splitlines()
+    return f"{first}, and {len(more)} more" if more else first
+
+
+def course_of(settings: Settings, folder: Path, given: Given) -> Course:
     """The course that is set. Raises SettingsError with the remedy where it cannot be taken."""
-    known = courses()
+    own = own_courses(folder)
+    known = courses(own=own)
     if settings.course not in known:
         raise SettingsError(
             f"course: {settings.course!r} is not known; give one of {', '.join(known)}"
         )
     try:
-        return load_course(settings.course)
+        found = _load(settings.course, own, given)
     except CourseError as error:
-        raise SettingsError(f"course: {error}") from error
+        raise SettingsError(f"course: {_shortly(error)}") from error
+    if not found.skills:
+        missing = " ".join(missing_words(found))
+        raise SettingsError(f"course: nothing is asked in {found.name!r}. {missing}".strip())
+    return found
+
+
+def missing_words(course: Course) -> tuple[str, ...]:
+    """What a student is to be told of decks that a course names and that are not there."""
+    if not course.missing:
+        return ()
+    decks, count = listed(list(course.missing)), len(course.missing)
+    are, they = ("is", "it") if count == 1 else ("are", "them")
+    return (
+        f"The deck{'s' * (count != 1)} {decks} of {course.name!r} {are} not here: bring {they} in, "
+        f"or take {they} out of the course; all else of it goes on.",
+    )
 
 
 def items_of(course: Course, given: Given) -> tuple[Item, ...]:
@@ -79,3 +138,6 @@ def item_of(skill: Skill) -> Item:
         skill.seconds,
         skill.kin,
     )
+
+
+NOTHING_IN_IT = "Nothing is asked in it: its decks are not here."

@@ -70,7 +70,7 @@ class Asked:
     items: tuple[Item, ...]
     lesson: Lesson | None
     enough_s: float = math.inf
-    """After how many seconds each has been asked often enough."""
+    """After how many seconds each that may be asked today has been asked often enough."""
     side_by_side: bool = False
     """Whether what is confused is set against each other whenever it can be."""
 
@@ -93,6 +93,8 @@ class Modes:
     lesson: Lesson | None = None
     lesson_words: str = ""
     given: Given = NOTHING
+    new_left: int | None = None
+    """How many skills may still be met for the first time today; None where no pace is set."""
 
     def choices(self) -> tuple[ModeChoice, ...]:
         """All modes, the day's practice first."""
@@ -159,18 +161,25 @@ class Modes:
         items = found[mode.id]()
         if not items:
             raise ModeError(self._no_such(mode))
+        if self.new_left == 0 and not any(item.skill in self.memory.beliefs for item in items):
+            raise ModeError(PACE_IS_MET)
         lesson = self.lesson
         if lesson is not None and mode.id == "before-lesson" and not lesson.skills:
             lesson = Lesson(lesson.at, frozenset(item.skill for item in items))
-        if mode.id == "day":
+        if mode.id == "day" and self.new_left is None:
             return Asked(items, lesson)
         side_by_side = mode.id in ("before-lesson", "weak-spots")
-        return Asked(items, lesson, math.fsum(map(self._enough_s, items)), side_by_side)
+        return Asked(items, lesson, self._enough_s(items), side_by_side)
 
-    def _enough_s(self, item: Item) -> float:
-        """What is new is shown first, which takes its time, and asked a little oftener."""
-        is_begun = item.skill in self.memory.beliefs
-        return item.seconds * (ASKED_AT_MOST if is_begun else INTRODUCING + NEW_ASKED_AT_MOST)
+    def _enough_s(self, items: Iterable[Item]) -> float:
+        """What is new is shown first, which takes its time, and asked a little oftener; of it no
+        more comes than may be met today."""
+        begun: list[float] = []
+        new: list[float] = []
+        for item in items:
+            (begun if item.skill in self.memory.beliefs else new).append(item.seconds)
+        asked_new = math.fsum(new[: self.new_left])
+        return ASKED_AT_MOST * math.fsum(begun) + (INTRODUCING + NEW_ASKED_AT_MOST) * asked_new
 
     def _before_lesson(self) -> tuple[Item, ...]:
         """All that is begun; where the lesson's ragas are named, what the course asks of these,
@@ -237,4 +246,8 @@ _MODES = {
 OF_RAGAS = "These ragas, new or begun, and what is weak besides."
 NO_LESSON = "Set the day of your lesson first."
 NOTHING_BEGUN = "Nothing is begun yet that could be made ready for a lesson."
+PACE_IS_MET = (
+    "Nothing of this is begun yet, and all that your course lets you begin in a day is begun: "
+    "it goes on tomorrow."
+)
 NOTHING_WEAK = "No weak spots yet: what you miss will be there."

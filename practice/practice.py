@@ -11,7 +11,14 @@ from datetime import UTC, date, datetime
 from functools import partial
 from pathlib import Path
 
-from practice.courses import course_of, item_of, items_of
+from practice.courses import (
+    CourseChoice,
+    course_choices,
+    course_of,
+    item_of,
+    items_of,
+    missing_words,
+)
 from practice.errors import FolderError, SettingsError, StepError
 from practice.given import Given, given_in, tuning_of
 from practice.held import Held, practices_of
@@ -30,12 +37,14 @@ from quizzes.decks.deck import Deck
 from quizzes.names import capital
 from scheduler import (
     Answer,
+    DayPace,
     Lesson,
     Log,
     LogError,
     Memory,
     Plan,
     Recalled,
+    begun_lately,
     families_of,
     keep,
     kin_of,
@@ -87,6 +96,7 @@ class Practice:
         self.settings, trouble = load_settings(folder)
         self._log = Log(folder / LOG_NAME, wait_s=LOG_WAIT_S)
         self.troubles = [text for text in (trouble, self._log.trouble) if text]
+        self._course_troubles: tuple[str, ...] = ()
         self._keep_student()
         self.given = self._read_given()
         self._take_course(self._read_course())
@@ -111,9 +121,12 @@ class Practice:
     def _read_course(self) -> Course:
         """The course that is set; the usual one, and a word about it, where it cannot be read."""
         try:
-            return course_of(self.settings)
+            found = course_of(self.settings, self.folder, self.given)
+            self._tell_of_course(*missing_words(found))
+            return found
         except SettingsError as error:
-            self.troubles.append(f"{capital(str(error))}. Until then the usual course is taken.")
+            said = capital(str(error)).removesuffix(".")
+            self._tell_of_course(f"{said}. Until then the usual course is taken.")
             return load_course()
 
     def _read_given(self) -> Given:
@@ -127,9 +140,19 @@ class Practice:
         running session goes on as it began."""
         self.troubles = [text for text in self.troubles if text not in self._given_troubles]
         self.given = self._read_given()
-        self._take_course(self.course)
+        self._take_course(self._read_course())
         with suppress(LogError):  # then what was known goes on, and is read at the next end
             self._remember()
+
+    def courses(self) -> tuple[CourseChoice, ...]:
+        """The courses that there are, shipped and of the student's own, read afresh."""
+        return course_choices(self.folder, self.given)
+
+    def _tell_of_course(self, *words: str) -> None:
+        """What is wrong with the course is one of the troubles, in place of what was before."""
+        self.troubles = [text for text in self.troubles if text not in self._course_troubles]
+        self._course_troubles = words
+        self.troubles += words
 
     def _take_course(self, course: Course) -> None:
         self.course = course
@@ -177,6 +200,8 @@ class Practice:
         )
         self._recalled = keep(found, self._log)
         self._memory = found.memory
+        student = self.settings.student_id
+        self._begun_at = begun_lately(self._log, self._memory, student, self._now())
 
     def save(self, settings: Settings) -> None:
         """Keep new settings and take them over; the running session goes on as it began.
@@ -186,11 +211,12 @@ class Practice:
         """
         course = self.course
         if settings.course != self.settings.course:
-            course = course_of(settings)
+            course = course_of(settings, self.folder, self.given)
         save_settings(settings, self.folder)
         before, self.settings = self.settings, settings
         if course is not self.course:
             self._take_course(course)
+            self._tell_of_course(*missing_words(course))
             with suppress(LogError):  # then what was known goes on, and is read at the next end
                 self._remember()
         if settings.speaker != before.speaker:
@@ -214,7 +240,10 @@ class Practice:
         at = next_lesson(settings, now)
         lesson = None if at is None else Lesson(at, skills_for(self._items, settings.lesson_ragas))
         words = self.lesson_words()
-        return Modes(self.course, self._items, self._memory, now, lesson, words, self.given)
+        new_left = DayPace(self.course.pace, self._begun_at).left(now)
+        return Modes(
+            self.course, self._items, self._memory, now, lesson, words, self.given, new_left
+        )
 
     def lesson_words(self) -> str:
         """When the next lesson is and what it is about; empty where none is set."""
@@ -251,6 +280,8 @@ class Practice:
             seed=seed,
             lesson=asked.lesson,
             side_by_side=asked.side_by_side,
+            new_a_day=self.course.pace,
+            begun_at=self._begun_at,
         )
 
     def start(self, minutes: float, mode: Mode = DAY) -> Session:
@@ -313,6 +344,7 @@ class Practice:
             self._session.end()
             self._last, self._session = self._session, None
             self._memory = self._plan_now.memory
+            self._begun_at = self._plan_now.begun_at
             with suppress(LogError):  # the answers are in the log, and read when it can be again
                 self._remember()
 
