@@ -1,10 +1,10 @@
 """Putting files into a folder all or none, also when killed in the middle.
 
 New files are first written whole into `incoming/coming-…` and synced to the disk; renaming that to
-`incoming/ready-…` is the moment from which all of them count. Then each is moved to its place, which
-can be done again as often as it takes. Whoever is next to change something finishes what is ready
-and throws away what was only coming. One process at a time does so: it holds a lock that the system
-takes back when the process dies.
+`incoming/ready-…` is the moment from which all of them count. Then each is moved to its place,
+which can be done again as often as it takes. Whoever is next to change something finishes what is
+ready and throws away what was only coming. One process at a time does so: it holds a lock that the
+system takes back when the process dies.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ INCOMING = "incoming"
 LOCK_NAME = ".lock"
 LOCK_WAIT_S = 10.0
 _PLACES = ("recordings/*.wav", "decks/.handed/*.toml", "decks/*.toml", "courses/*.toml", "*.toml")
-"""Where files may lie, in the order in which they come there: what is named before what names it."""
+"""Where files may lie, in the order in which they come there: what is named first."""
 
 
 class Staging:
