@@ -151,7 +151,7 @@ def from_json(data: Mapping[str, Any]) -> Entry:
             data["id"],
             data["kind"],
             data["name"],
-            tuple(data["skills"]),
+            tuple(data.get("skills", ())),
             tuple(data.get("among", ())),
             MappingProxyType({k: tuple(v) for k, v in data.get("phrases", {}).items()}),
         )

@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
-from audio.errors import SargamError, TuningError
+from audio.errors import RecordingError, SargamError, TuningError
 from audio.line import Line
 from audio.sargam import parse
 from audio.tuning import Swara, load_tuning
@@ -16,6 +16,7 @@ from quizzes.decks.limits import (
     LONGEST_CUE_S,
     LONGEST_LINE,
     LONGEST_NAME,
+    LONGEST_RECORDING_S,
     MOST_CYCLES,
     OCTAVES,
     TEMPOS,
@@ -24,7 +25,8 @@ from quizzes.fields import shown
 from quizzes.talas import Tala
 
 Lookup = Callable[[str], float] | None
-"""Seconds of the recording of this name; raises KeyError where there is none."""
+"""Seconds of the recording of this name; raises KeyError where there is none, RecordingError where
+it is damaged."""
 
 SOUNDS = ("sargam", "recording", "theka")
 KEYS = (*SOUNDS, "cycles", "tempo", "tuning", "voice", "drone")
@@ -139,16 +141,17 @@ def _with_sargam(part: Part, cue: Cue) -> Cue:
     line = line_in(part, text, "sargam") if text else None
     if line is None:
         return cue
-    _check_length(part, "sargam", float(line.matras), cue)
+    check_length(part, "sargam", float(line.matras), cue.tempo)
     return replace(cue, sargam=text)
 
 
-def _check_length(part: Part, field: str, matras: float, cue: Cue) -> None:
-    tempo = cue.tempo or USUAL_TEMPO
-    seconds = matras * 60.0 / tempo
+def check_length(part: Part, field: str, matras: float, tempo: float, *inside: str | int) -> None:
+    """Note what would sound for too long; `tempo` 0 is that of Kaan."""
+    seconds = matras * 60.0 / (tempo or USUAL_TEMPO)
     if seconds > LONGEST_CUE_S:
-        said = f"sounds for {seconds:.0f} seconds at {tempo:g} matras a minute"
-        part.fault(field, said, f"shorten it, or raise tempo: at most {LONGEST_CUE_S:g} are played")
+        said = f"sounds for {seconds:.0f} seconds at {tempo or USUAL_TEMPO:g} matras a minute"
+        remedy = f"shorten it, or raise tempo: at most {LONGEST_CUE_S:g} are played"
+        part.fault(field, said, remedy, *inside)
 
 
 def _with_recording(part: Part, cue: Cue, lookup: Lookup) -> Cue:
@@ -171,9 +174,13 @@ def _with_recording(part: Part, cue: Cue, lookup: Lookup) -> Cue:
             said = f"{name} is not among the recordings"
             part.fault("recording", said, "bring that recording in, or name one that is there")
             return cue
-    if seconds > LONGEST_CUE_S:
+        except RecordingError as error:
+            wrong, _, remedy = str(error).removeprefix(f"{error.file}: ").partition(": ")
+            part.fault("recording", f"{name}: {wrong}", remedy or "bring that recording in again")
+            return cue
+    if seconds > LONGEST_RECORDING_S:
         said = f"{name} sounds for {seconds:.0f} seconds"
-        part.fault("recording", said, f"cut it: at most {LONGEST_CUE_S:g} are played")
+        part.fault("recording", said, f"cut it: at most {LONGEST_RECORDING_S:g} are played")
     return replace(cue, recording=name, seconds=seconds)
 
 
@@ -186,5 +193,5 @@ def _with_theka(part: Part, cue: Cue, talas: Mapping[str, Tala]) -> Cue:
         part.fault("theka", f"{word} is no tala known here", such_as(word, talas))
         return cue
     cue = replace(cue, theka=word, cycles=int(cycles or 1))
-    _check_length(part, "theka", talas[word].matras * cue.cycles, cue)
+    check_length(part, "theka", talas[word].matras * cue.cycles, cue.tempo)
     return cue

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from audio.recorded import LONGEST_S
 from audio.theka import FASTEST, SLOWEST
 
 MOST_BYTES = 1_000_000
@@ -40,6 +41,7 @@ TEMPOS = (SLOWEST, FASTEST)
 """In matras a minute."""
 MOST_CYCLES = 16
 LONGEST_CUE_S = 120.0
-"""Of a line of sargam or a theka as it sounds; and of a recording."""
+"""Of a line of sargam or a theka as it sounds."""
+LONGEST_RECORDING_S = LONGEST_S
 OCTAVES = (-1, 1)
 """Mandra, madhya and tar: what the voices play and the frets show."""

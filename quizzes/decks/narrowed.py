@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Mapping, Sequence
 from types import MappingProxyType
 
@@ -10,7 +9,7 @@ from audio.line import Line
 from quizzes.catalogue import is_of_talas, skill_of
 from quizzes.decks.collecting import Part, nearest, such_as
 from quizzes.decks.deck import Narrowed
-from quizzes.decks.heard import line_in
+from quizzes.decks.heard import check_length, line_in
 from quizzes.decks.limits import (
     FEWEST_ANSWERS,
     LONGEST_LINE,
@@ -24,12 +23,17 @@ from quizzes.fields import shown
 from quizzes.kept import OF_RAGAS
 from quizzes.kinds import KINDS
 from quizzes.met_in_order import met_in, ragas_of
+from quizzes.names import listed
 from quizzes.question import Skill
-from quizzes.ragas import Raga, admits, break_of, separates, swaras_of
+from quizzes.ragas import Raga, break_of, makes, separates, swaras_of
+from quizzes.ragas.telling import FINE, told_by
 from quizzes.talas import Tala
 from quizzes.talas.asking import talas_in
 
 KEYS = ("id", "kind", "name", "skills", "ask", "ragas", "talas", "among", "phrases")
+CHOSEN = ("skills", "ask", "ragas", "talas")
+"""Each says which of the kind's own skills are asked."""
+TELLING = ("note", "run", *FINE)
 AMONG = "raga-from-phrase"
 """The kind of which a deck can say what is offered, and which phrases sound."""
 
@@ -44,10 +48,15 @@ def narrowed_of(
 ) -> Narrowed:
     """The narrowed kind of a table; what is wrong is noted and left out."""
     name = part.text("name", most=LONGEST_NAME, needed=False) or KINDS[kind].title
-    among = _among(part, kind, ragas)
-    phrases = _phrases(part, kind, among, ragas)
-    skills = _skills(part, kind, ragas, talas, tradition)
-    return Narrowed(identity, kind, name, skills, among, MappingProxyType(phrases))
+    phrases = _phrases(part, kind, ragas)
+    among = _among(part, kind, ragas, phrases)
+    if among or {"among", "phrases"} & part.values.keys():
+        for field in CHOSEN:
+            if field in part:
+                said = "stands beside among or phrases, by which each raga offered is asked"
+                part.fault(field, said, f"leave out {field}, or make two questions of it")
+        return Narrowed(identity, kind, name, (), among, MappingProxyType(phrases))
+    return Narrowed(identity, kind, name, _skills(part, kind, ragas, talas, tradition))
 
 
 def _skills(
@@ -128,9 +137,12 @@ def _known(
     return frozenset(chosen)
 
 
-def _among(part: Part, kind: str, ragas: Mapping[str, Raga]) -> tuple[str, ...]:
+def _among(
+    part: Part, kind: str, ragas: Mapping[str, Raga], phrases: Mapping[str, Sequence[str]]
+) -> tuple[str, ...]:
+    """What is offered; by what phrases there are where it is not said."""
     if "among" not in part:
-        return ()
+        return tuple(phrases)
     if kind != AMONG:
         said = f"what {kind} offers cannot be chosen"
         part.fault("among", said, f"leave it out; only {AMONG} takes it")
@@ -146,42 +158,55 @@ def _among(part: Part, kind: str, ragas: Mapping[str, Raga]) -> tuple[str, ...]:
     if len(part.values["among"]) == 1:
         said = "names only one, and there is nothing to choose"
         part.fault("among", said, f"name at least {FEWEST_ANSWERS}")
+    elif "phrases" not in part:
+        _check_grown(part, [ragas[one] for one in found])
     return tuple(found)
 
 
-def _phrases(
-    part: Part, kind: str, among: tuple[str, ...], ragas: Mapping[str, Raga]
-) -> dict[str, tuple[str, ...]]:
-    """By raga; each phrase is one that the raga admits and none of the others makes."""
-    values = part.values.get("phrases", {})
+def _check_grown(part: Part, offered: Sequence[Raga]) -> None:
+    """Where Kaan makes the phrases, each raga must be told by something from another offered."""
+    for raga in offered:
+        others = [other for other in offered if other is not raga]
+        if others and not any(told_by(sort, raga, other) for sort in TELLING for other in others):
+            names = listed([other.name for other in others], "or")
+            said = f"no phrase of {raga.name} is known that {names} does not make"
+            remedy = f"write phrases of your own, or leave {raga.id} out"
+            part.fault("among", said, remedy, part.values["among"].index(raga.id))
+
+
+def _phrases(part: Part, kind: str, ragas: Mapping[str, Raga]) -> dict[str, tuple[str, ...]]:
+    """By raga; each phrase is one that the raga admits and that no other offered is known by."""
     if "phrases" not in part:
         return {}
-    example = 'write [question.phrases] and below it yaman = ["N, R G"]'
+    values = part.values["phrases"]
     if kind != AMONG:
         said = f"{kind} makes its own phrases"
         part.fault("phrases", said, f"leave them out; only {AMONG} takes them")
         return {}
     if not isinstance(values, dict) or not values:
         said = "is empty" if values == {} else f"{shown(values)} is no table"
-        part.fault("phrases", said, example)
+        remedy = 'write [question.phrases] and below it yaman = ["N, R G"]'
+        part.fault("phrases", said, remedy)
         return {}
-    if "among" not in part:
-        said = "stands without among, so it is not known what is offered"
-        part.fault("phrases", said, f"write among = {json.dumps(list(values)[:4])}")
+    among = part.values.get("among")
+    names = [one for one in (among if isinstance(among, list) else values) if isinstance(one, str)]
+    if len(names) == 1 and among is None:
+        said = "are of one raga only, and there is nothing to choose"
+        part.fault("phrases", said, "write phrases of another, or name in among what is offered")
+    elif len(names) > MOST_ANSWERS and among is None:
+        said = f"are of {len(names)} ragas"
+        part.fault("phrases", said, f"keep at most {MOST_ANSWERS}")
+        return {}
     found = {}
     for raga, lines in values.items():
-        if among and raga not in among:
-            part.fault("phrases", f"{shown(raga)} is not among", such_as(raga, among), raga)
+        if raga not in names:
+            part.fault("phrases", f"{shown(raga)} is not in among", such_as(raga, names), raga)
         elif raga not in ragas:
             said = f"{shown(raga)} is no raga known here"
             part.fault("phrases", said, such_as(raga, ragas), raga)
         else:
-            others = [ragas[one] for one in among if one != raga]
+            others = [ragas[one] for one in names if one != raga and one in ragas]
             found[raga] = _lines_of(part, ragas[raga], lines, others)
-    for at, raga in enumerate(among):
-        if raga not in values:
-            said = f"{raga} is offered but has no phrases, so it would never be right"
-            part.fault("among", said, f"write phrases of {raga}, or leave it out", at)
     return found
 
 
@@ -193,33 +218,28 @@ def _lines_of(part: Part, raga: Raga, lines: object, others: Sequence[Raga]) -> 
     kept = []
     for at, text in part.texts_in(lines, "phrases", raga.id, most=MOST_LINES, longest=LONGEST_LINE):
         line = line_in(part, text, "phrases", raga.id, at)
-        if line is not None and _is_told(part, raga, line, others, at):
+        if line is None:
+            continue
+        check_length(part, "phrases", float(line.matras), 0.0, raga.id, at)
+        if _is_told(part, raga, line, others, at):
             kept.append(text)
     return tuple(kept)
 
 
 def _is_told(part: Part, raga: Raga, line: Line, others: Sequence[Raga], at: int) -> bool:
-    """Whether the phrase is one of the raga, and something in it rules out each other one."""
+    """Whether the raga moves like this, and no other one is known to that nothing rules out: where
+    that is in doubt, the teacher decides."""
     swaras = swaras_of(line)
-    if not admits(raga, swaras):
-        broken = break_of(raga, swaras)
-        swara = swaras[broken.of] if broken is not None else ""
-        part.fault(
-            "phrases",
-            f"{raga.name} does not move so, by {swara}, its swara {broken.of + 1 if broken else 0}",
-            "change the phrase, or say otherwise of the raga in your tradition",
-            raga.id,
-            at,
-        )
+    broken = break_of(raga, swaras)
+    if broken is not None:
+        said = f"{raga.name} does not move so, at its swara {broken.of + 1}, {swaras[broken.of]}"
+        remedy = "change the phrase, or say otherwise of the raga in your tradition"
+        part.fault("phrases", said, remedy, raga.id, at)
         return False
     for other in others:
-        if separates(line, raga, other) is None:
-            part.fault(
-                "phrases",
-                f"nothing in it tells {raga.name} from {other.name}",
-                f"take a phrase that {other.name} does not make, or leave {other.id} out of among",
-                raga.id,
-                at,
-            )
+        if makes(other, swaras) and separates(line, raga, other) is None:
+            said = f"{other.name} makes this phrase as well, and nothing in it tells the two apart"
+            remedy = f"write another phrase, or leave {other.id} out of what is offered"
+            part.fault("phrases", said, remedy, raga.id, at)
             return False
     return True

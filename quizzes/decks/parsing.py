@@ -67,11 +67,13 @@ def read_text(path: FilePath, file: str = "") -> str:
     """The same of a file on the disk. Raises DeckError."""
     name = file or path.name
     try:
+        size = path.stat().st_size
+        if not path.is_file():  # a pipe or a device would keep us waiting
+            raise _whole(name, "is no file", "give the path of a deck, a .toml")
         with path.open("rb") as opened:
             data = opened.read(MOST_BYTES + 1)
-            size = path.stat().st_size
-    except OSError as error:
-        said = f"cannot be opened: {error.strerror or error}"
+    except (OSError, ValueError) as error:  # a path may hold what no path can
+        said = f"cannot be opened: {getattr(error, 'strerror', None) or error}"
         raise _whole(name, said, "give the path of a deck, a .toml") from error
     if len(data) > MOST_BYTES:
         raise _whole(name, f"has {size} bytes", f"share it out: at most {MOST_BYTES} are read")

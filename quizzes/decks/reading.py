@@ -8,10 +8,11 @@ question on, and counted from 1: `prompt`, `choice 2, text`, `phrases, yaman, 1`
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
+from audio.recorded import seconds_of
 from quizzes.decks import heard, narrowed, own
 from quizzes.decks.collecting import Full, Noted, Part, such_as
 from quizzes.decks.deck import FORMS, KIND, Cue, Deck, Entry
@@ -46,9 +47,9 @@ def load_deck(path: Path, recordings: Path, *, tradition: str = "") -> Deck:
 def read_deck(text: str, file: str, *, recording: Lookup = None, tradition: str = "") -> Deck:
     """The deck of a text; `file` is what it is called in messages.
 
-    `recording` gives the seconds of a recording by name, or raises KeyError where there is none;
-    without it they are not looked for. `tradition` is a teacher's word, which may know of more
-    ragas and talas. Raises DeckError with every fault.
+    `recording` gives the seconds of a recording by name, or raises KeyError where there is none and
+    RecordingError where it is damaged; without it they are not looked for. `tradition` is a
+    teacher's word, which may know of more ragas and talas. Raises DeckError with every fault.
     """
     values, places = values_of(text, file)
     noted = Noted(file, places)
@@ -151,13 +152,11 @@ def _elsewhere(kind: str) -> Mapping[str, str]:
     return found
 
 
-def _lookup(folder: Path) -> Lookup:
-    from audio.recordings import RecordingError, seconds_of
-
+def _lookup(folder: Path) -> Callable[[str], float]:
     def seconds(name: str) -> float:
-        try:
-            return seconds_of(folder / name)
-        except RecordingError as error:
-            raise KeyError(name) from error
+        path = folder / name
+        if not path.exists():
+            raise KeyError(name)
+        return seconds_of(path)
 
     return seconds
