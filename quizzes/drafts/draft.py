@@ -22,6 +22,8 @@ from quizzes.drafts.pieces import Path, Piece, cut
 from quizzes.drafts.tables import MISSING, Order, Tables
 from quizzes.errors import QuizError
 
+MARK = "\ufeff"
+"""Some programs put it first, to tell the encoding; it is kept, and means nothing."""
 TOGETHER_S = 1.0
 """Changes of one field that follow each other this fast are undone together."""
 
@@ -61,7 +63,7 @@ class TextDraft:
         self._clock = clock
         self._states = [_read(text)]
         self._at = 0
-        self._last: tuple[object, float] = (None, 0.0)
+        self._last: tuple[frozenset[Path], float] = (frozenset(), 0.0)
         """Which fields the last edit changed, and when."""
 
     @property
@@ -70,7 +72,7 @@ class TextDraft:
 
     @text.setter
     def text(self, text: str) -> None:
-        self._commit(_read(text), "text")
+        self._commit(_read(text), frozenset())
 
     @property
     def wrong(self) -> str:
@@ -157,7 +159,7 @@ class TextDraft:
         if not 0 <= self._at + by < len(self._states):
             return False
         self._at += by
-        self._last = (None, 0.0)
+        self._last = (frozenset(), 0.0)
         return True
 
     @property
@@ -181,21 +183,23 @@ class TextDraft:
             tables.become(path, [value for _, value in plan])
         else:
             tables.plan(path, plan)
-        self._take(tables, None)
+        self._take(tables, frozenset())
         return at
 
-    def _take(self, tables: Tables, changed: object) -> None:
-        text = "".join(piece.text for piece in tables.pieces)
+    def _take(self, tables: Tables, changed: frozenset[Path]) -> None:
+        mark = MARK if self.text.startswith(MARK) else ""
+        text = mark + "".join(piece.text for piece in tables.pieces)
         self._commit(_State(text, tuple(tables.pieces)), changed)
 
-    def _commit(self, state: _State, changed: object) -> None:
-        """Go on from a state; `changed` is equal where edits may be one step of undo."""
+    def _commit(self, state: _State, changed: frozenset[Path]) -> None:
+        """Go on from a state; edits that `changed` the same fields may be one step of undo."""
         if state.text == self.text:
             return
         now = self._clock()
-        same, before = self._last
+        lately, before = self._last
         del self._states[self._at + 1 :]
-        if changed is not None and changed == same and now - before <= TOGETHER_S and self._at:
+        both = changed & lately
+        if both and both in (changed, lately) and now - before <= TOGETHER_S:
             self._states[self._at] = state
         else:
             self._states.append(state)
@@ -204,15 +208,16 @@ class TextDraft:
 
 
 def _read(text: str) -> _State:
+    body = text.removeprefix(MARK)
     try:
-        tomllib.loads(text)
+        tomllib.loads(body)
     except (ValueError, RecursionError) as error:
         # Besides its own error tomllib lets through that of a number with thousands of digits.
         said = str(error) if isinstance(error, ValueError) else "lists lie too deep in each other"
         found = re.search(r" ?\(at (?:line (\d+), column \d+|end of document)\)", said)
         line = int(found[1]) if found and found[1] else max(1, len(text.splitlines()))
         return _State(text, line=line, wrong=said.replace(found[0], "") if found else said)
-    return _State(text, cut(text))
+    return _State(text, cut(body))
 
 
 def _changes(old: Any, new: Any, path: Path) -> Iterator[Path]:
