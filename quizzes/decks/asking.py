@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from contextlib import suppress
 
 from quizzes import catalogue
-from quizzes.decks.deck import Asked, Deck, Entry
+from quizzes.decks.deck import Asked, Deck, Entry, Narrowed
+from quizzes.decks.narrowing import beside, is_narrowed, narrowed_skills
 from quizzes.decks.posed import Posed, entry_in, skill_id
 from quizzes.errors import UnknownSkill
 from quizzes.kinds.deck import skill_of
@@ -27,8 +28,12 @@ def _skills(deck: Deck, entry: Entry, tradition: str) -> Iterator[Skill]:
     if isinstance(entry, Asked):
         yield skill_of(deck.id, entry)
         return
+    # What Kaan does not ask any more, or the teacher leaves open, is not asked here either.
+    if is_narrowed(entry):
+        with suppress(UnknownSkill):
+            yield from narrowed_skills(deck.id, entry, tradition)
+        return
     for own in entry.skills:
-        # What Kaan does not ask any more, or the teacher leaves open, is not asked here either.
         with suppress(UnknownSkill):
             yield catalogue.skill_of(own, tradition)
 
@@ -39,14 +44,16 @@ def entry_text(deck: Deck, skill: str) -> str:
     wanted = entry_in(skill)
     for entry in deck.entries:
         if entry.id == wanted:
+            if isinstance(entry, Narrowed):
+                return Posed(entry, beside=beside(entry)).text
             return Posed(entry, _shown(deck, entry)).text
     raise UnknownSkill(f"{skill!r} is not asked by the deck {deck.id!r}")
 
 
-def _shown(deck: Deck, entry: Entry) -> dict[str, str]:
+def _shown(deck: Deck, entry: Asked) -> dict[str, str]:
     """By the text of a wrong choice: the question of the deck to which it is the right answer and
     that offers this one's, so that the two are taken for each other."""
-    if not isinstance(entry, Asked) or entry.form != "choose-one":
+    if entry.form != "choose-one":
         return {}
     mine = {one.text for one in entry.offered if one.right}
     shown: dict[str, str] = {}

@@ -23,17 +23,25 @@ class Posed:
     shows: Mapping[str, str] = field(default_factory=dict)
     """By the text of a wrong choice: the other skill of the deck that it would have shown."""
 
+    beside: tuple[str, ...] = ()
+    """Of a kind that the deck narrows: those of its own skills whose answers are offered."""
+
     @property
     def text(self) -> str:
         """`read` gives the same again."""
-        data = {"entry": as_json(self.entry), "shows": dict(self.shows)}
+        data = {"entry": as_json(self.entry)} | {
+            name: value
+            for name, value in (("shows", dict(self.shows)), ("beside", self.beside))
+            if value
+        }
         return json.dumps(data, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
 
 
 @lru_cache(maxsize=64)
 def _read(text: str) -> Posed:
     data = json.loads(text)
-    return Posed(from_json(data["entry"]), data["shows"])
+    entry = from_json(data["entry"])
+    return Posed(entry, data.get("shows", {}), tuple(data.get("beside", ())))
 
 
 def posed_in(skill: str, setting: Setting) -> Posed:

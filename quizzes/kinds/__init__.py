@@ -92,6 +92,6 @@ KINDS: dict[str, Kind] = {
         TapKind(),
         GatStartKind(),
         TihaiKind(),
-        DeckKind(),
     )
 }
+KINDS[DeckKind.name] = DeckKind(KINDS)  # it narrows the others

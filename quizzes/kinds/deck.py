@@ -6,15 +6,18 @@ from collections.abc import Mapping
 
 from quizzes.decks.cues import seconds_of
 from quizzes.decks.deck import KIND, Asked
-from quizzes.decks.posed import deck_in, posed_in, skill_id
+from quizzes.decks.posed import posed_in, skill_id
 from quizzes.kin import kin_of
 from quizzes.kinds.deck_choices import ChooseOne, ChooseSeveral, TrueOrFalse
 from quizzes.kinds.deck_form import Form
+from quizzes.kinds.deck_narrowed import KindAmong
 from quizzes.kinds.deck_order import PutInOrder
+from quizzes.kinds.deck_phrase import PhraseAmong
 from quizzes.kinds.deck_swaras import WriteSwaras
+from quizzes.kinds.raga_from_phrase import RagaFromPhraseKind
 from quizzes.levels import Level
 from quizzes.names import counted
-from quizzes.question import Explanation, Mark, Question, Setting, Skill
+from quizzes.question import Explanation, Kind, Mark, Question, Setting, Skill
 
 FORMS: Mapping[str, Form] = {
     "choose-one": ChooseOne(),
@@ -30,6 +33,9 @@ class DeckKind:
 
     name = KIND
     title = "What your teacher asks"
+
+    def __init__(self, kinds: Mapping[str, Kind]) -> None:
+        self._among, self._phrase = KindAmong(kinds), PhraseAmong()
 
     def skills(self) -> tuple[Skill, ...]:
         return ()
@@ -54,10 +60,11 @@ class DeckKind:
     def several(self, count: int) -> str:
         return f"{counted(count, 'question')} of your teacher's"
 
-    def _way(self, skill: str, setting: Setting) -> Form:
+    def _way(self, skill: str, setting: Setting) -> Form | KindAmong | PhraseAmong:
         entry = posed_in(skill, setting).entry
-        assert isinstance(entry, Asked)
-        return FORMS[entry.form]
+        if isinstance(entry, Asked):
+            return FORMS[entry.form]
+        return self._phrase if entry.kind == RagaFromPhraseKind.name else self._among
 
 
 def skill_of(deck: str, entry: Asked) -> Skill:
@@ -71,7 +78,7 @@ def skill_of(deck: str, entry: Asked) -> Skill:
         kind=KIND,
         name=entry.name,
         family="orders" if entry.form == "put-in-order" else family,
-        cluster=f"deck {deck_in(made)}",
+        cluster=f"deck {deck}",
         chance=form.chance(entry),
         seconds=form.seconds(entry) + seconds_of(cue),
         kin=kin_of(made),

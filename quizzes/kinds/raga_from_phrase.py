@@ -6,7 +6,7 @@ treatment in which alone they differ; in between, phrases of which more than one
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from functools import cache
 
 from audio.line import Beat, Line
@@ -131,26 +131,8 @@ class RagaFromPhraseKind(ByChoice):
         others = [known[one] for one in offered if one != right.id]
         if sort == NOT_YET:
             return _explained_later(question, given, line, right, others)
-        found = {
-            other.id: evidence
-            for other in others
-            if (evidence := separates(line, right, other, sort)) is not None
-        }
-        last = max(found.values(), key=lambda evidence: evidence.at)
-        shown = found.get(given, last)
-        other = known[shown.against]
-        return explanation_of(
-            question,
-            given,
-            why=why(shown, line, right, other)
-            if given in found
-            else why_all(found.values(), line, right, known),
-            deciding=_all_places([shown] if given in found else found.values(), line),
-            given_line=_until(last, line) if given == NOT_YET else as_other(shown, line, other),
-            given_plays="as far as it could not be told"
-            if given == NOT_YET
-            else f"as {other.name} turns",
-        )
+        found = told_from(line, right, others, sort)
+        return explained_apart(question, given, line, right, found, known)
 
     def introduce(self, question: Question) -> str:
         sort, _ = _asked(question.skill)
@@ -161,6 +143,38 @@ class RagaFromPhraseKind(ByChoice):
                 f"and to say so is right. Here is one of {right.name}."
             )
         return f"{right.name}. {right.about}".strip()
+
+
+def told_from(line: Line, right: Raga, others: Iterable[Raga], *sorts: str) -> dict[str, Evidence]:
+    """What tells the right raga from each other one that it is told from; by their ids."""
+    found = {other.id: separates(line, right, other, *sorts) for other in others}
+    return {other: evidence for other, evidence in found.items() if evidence is not None}
+
+
+def explained_apart(
+    question: Question,
+    given: str,
+    line: Line,
+    right: Raga,
+    found: Mapping[str, Evidence],
+    known: Mapping[str, Raga],
+) -> Explanation:
+    """By what the phrase was to be known, and how the raga that was answered would have turned."""
+    last = max(found.values(), key=lambda evidence: evidence.at)
+    shown = found.get(given, last)
+    other = known[shown.against]
+    return explanation_of(
+        question,
+        given,
+        why=why(shown, line, right, other)
+        if given in found
+        else why_all(found.values(), line, right, known),
+        deciding=_all_places([shown] if given in found else found.values(), line),
+        given_line=_until(last, line) if given == NOT_YET else as_other(shown, line, other),
+        given_plays="as far as it could not be told"
+        if given == NOT_YET
+        else f"as {other.name} turns",
+    )
 
 
 def _is_later_met(setting: Setting) -> bool:
