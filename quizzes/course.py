@@ -1,8 +1,8 @@
 """A course: which skills a student takes, and in which order they are met; read from a TOML file.
 
-It has `name`, `about`, `source` where it follows somebody else's syllabus, `pace` where no more
-than so many new skills are to be met in a day, then `[[step]]` tables, each with a `name` and what
-is met in it:
+It has `name`, `about` (a course of one's own may do without), `source` where it follows somebody
+else's syllabus, `pace` where no more than so many new skills are to be met in a day, then
+`[[step]]` tables, each with a `name` and what is met in it:
 
     skills = ["swara:S", "gap:S-P:up"]      ids of skills, as `main.py kinds KIND` lists them
     decks = ["first-gaps"]                  all questions of these decks
@@ -79,13 +79,15 @@ class Course:
         return tuple(dict.fromkeys(deck for step in self.steps for deck in step.missing))
 
 
-def course_of(course: str, table: Table, decks: Mapping[str, Deck], tradition: str) -> Course:
+def course_of(
+    course: str, table: Table, decks: Mapping[str, Deck], tradition: str, *, is_own: bool
+) -> Course:
     """The course of this id that a file's table holds; `decks` are those that there are, by id.
 
     Raises CourseError with all that is wrong.
     """
     reading = _Reading(decks, met_in(tradition))
-    found = reading.course(course, table)
+    found = reading.course(course, table, is_own=is_own)
     if reading.errors:
         errors = sorted(reading.errors, key=lambda error: error.at.line if error.at else 0)
         error = CourseError("\n".join(map(str, errors)))
@@ -111,7 +113,7 @@ class _Reading:
         except CourseError as error:
             self.errors.append(error)
 
-    def course(self, course: str, table: Table) -> Course:
+    def course(self, course: str, table: Table, *, is_own: bool) -> Course:
         """The course, as far as it can be read."""
         self._only(table, HEAD)
         steps: list[Table] = []
@@ -126,7 +128,7 @@ class _Reading:
         return Course(
             course,
             self._text(table, "name", LONGEST_NAME),
-            self._text(table, "about", LONGEST_ABOUT),
+            self._text(table, "about", LONGEST_ABOUT, needed=not is_own),
             self._text(table, "source", LONGEST_ABOUT, needed=False),
             tuple(map(self._step, steps)),
             self._pace(table),

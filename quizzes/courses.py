@@ -77,17 +77,20 @@ def load_course(
     more ragas and talas. Raises CourseError with all faults, each with file, line, field, remedy.
     """
     path = path_of(course, folder=folder, own=own)
-    if path.parent != folder:
+    is_own = path.parent != folder
+    if is_own:
         check_file(path)
     table = read_table(path, error=CourseError)
-    return course_of(course, table, decks, tradition)
+    return course_of(course, table, decks, tradition, is_own=is_own)
 
 
 def read_course(
     text: str, path: Path, *, decks: Mapping[str, Deck] = NO_DECKS, tradition: str = ""
 ) -> Course:
-    """The course of this text; `path` is for messages and for its id. Raises CourseError."""
-    return course_of(path.stem, table_of(text, path, error=CourseError), decks, tradition)
+    """The course of one's own in this text; `path` is for messages and for its id. Raises
+    CourseError."""
+    table = table_of(text, path, error=CourseError)
+    return course_of(path.stem, table, decks, tradition, is_own=True)
 
 
 def check_file(path: Path, *, folder: Path = COURSES) -> None:
