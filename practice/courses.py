@@ -10,7 +10,6 @@ from practice.given import NOTHING, Given
 from practice.settings import Settings
 from quizzes.catalogue import added_skills, is_asked
 from quizzes.courses import Course, check_file, courses, load_course
-from quizzes.decks.deck import KIND
 from quizzes.errors import CourseError
 from quizzes.names import listed
 from quizzes.question import Skill
@@ -114,14 +113,8 @@ def items_of(course: Course, given: Given) -> tuple[Item, ...]:
     """What is asked, in the order in which it is met: first the teacher's decks of which the course
     says nothing, then the course, in its order; all that a teacher's word does not rule out, and
     last what the teacher has besides, of the kinds that the course asks."""
-    of_course = {skill.id for skill in course.skills}
     asks = {skill.kind for skill in course.skills}
-    first = [
-        skill
-        for deck in given.decks
-        if of_course.isdisjoint(skill.id for skill in given.skills(deck) if skill.kind == KIND)
-        for skill in given.skills(deck)
-    ]
+    first = [s for deck in given.decks if deck not in course.decks for s in given.skills(deck)]
     besides = [skill for skill in added_skills(given.tradition) if skill.kind in asks]
     asked = {skill.id: skill for skill in (*first, *course.skills, *besides)}
     return tuple(item_of(s) for s in asked.values() if is_asked(s.id, given.tradition))

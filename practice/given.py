@@ -5,25 +5,20 @@ Questions log what they were made from, whole: the files need not be there later
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from pathlib import Path
 from types import MappingProxyType
-from typing import TYPE_CHECKING
 
 from audio.errors import TuningError
 from audio.tuning import load_tuning, tuning_in_words
+from practice.bundle import TRADITION
+from practice.shelf import Shelf
 from quizzes.catalogue import name_of
+from quizzes.decks.asking import entry_text, skills_of
 from quizzes.decks.deck import KIND, Deck
-from quizzes.errors import QuizError
+from quizzes.decks.faults import Fault
 from quizzes.question import Skill
-from quizzes.tradition import load_tradition
-
-if TYPE_CHECKING:
-    from practice.shelf import Shelf
-
-TRADITION_NAME = "tradition.toml"
-"""A teacher's word on ragas, talas and stages, where the student has been given such a file."""
+from quizzes.tradition import load_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +31,7 @@ class Given:
     _deck_of: Mapping[str, Deck] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
-        skills = {name: _skills_of(deck) for name, deck in self.decks.items()}
+        skills = {name: skills_of(deck, self.tradition) for name, deck in self.decks.items()}
         object.__setattr__(self, "_skills", skills)
         deck_of = {s.id: self.decks[name] for name, each in skills.items() for s in each}
         object.__setattr__(self, "_deck_of", deck_of)
@@ -59,19 +54,7 @@ class Given:
     def entry_of(self, skill: str) -> str:
         """The text from which a question of a deck is made; "" for what is of no deck."""
         deck = self._deck_of.get(skill) if skill.startswith(f"{KIND}:") else None
-        return "" if deck is None else _entry_text(deck, skill)
-
-
-def _skills_of(deck: Deck) -> tuple[Skill, ...]:
-    from quizzes.decks.asking import skills_of
-
-    return skills_of(deck)
-
-
-def _entry_text(deck: Deck, skill: str) -> str:
-    from quizzes.decks.asking import entry_text
-
-    return entry_text(deck, skill)
+        return "" if deck is None else entry_text(deck, skill)
 
 
 NOTHING = Given()
@@ -85,19 +68,26 @@ def tuning_of(choice: str) -> tuple[str, str | None]:
         return "just", f"{error}. Just intonation is in use."
 
 
-def given_in(folder: Path, shelf: Shelf | None) -> tuple[Given, list[str]]:
-    """What the teacher has given in this folder, and what is wrong with it."""
-    troubles: list[str] = []
-    tradition, path = "", folder / TRADITION_NAME
-    try:
-        tradition = load_tradition(path) if path.exists() else ""
-    except QuizError as error:
-        troubles.append(f"{error}. Until then all is asked as it is shipped.")
+def given_in(shelf: Shelf) -> tuple[Given, list[str]]:
+    """What the teacher has given, and in plain words what is wrong with it."""
+    path, tradition, troubles = shelf.folder / TRADITION, "", []
+    if path.exists():
+        words = load_words(path)
+        tradition = words.text
+        if words.faults:
+            troubles.append(f"{_shortly(words.faults)}. What else it says is in force.")
     decks = {}
-    for kept in shelf.decks() if shelf else ():
+    for kept in shelf.decks():
         if kept.deck is None:
-            more = f", and {len(kept.faults) - 1} more" if len(kept.faults) > 1 else ""
-            troubles.append(f"{kept.faults[0]}{more}. Until then this deck is not asked.")
+            troubles.append(f"{_shortly(kept.faults)}. Until then this deck is not asked.")
         else:
             decks[kept.id] = kept.deck
+    if shelf.trouble:
+        troubles.append(shelf.trouble)
     return Given(tradition, MappingProxyType(decks)), troubles
+
+
+def _shortly(faults: Sequence[Fault]) -> str:
+    """The first fault, and how many more there are."""
+    more = f", and {len(faults) - 1} more" if len(faults) > 1 else ""
+    return f"{faults[0]}{more}"

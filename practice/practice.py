@@ -27,6 +27,7 @@ from practice.modes import Asked, Mode, Modes
 from practice.outlook import Outlook, outlook_of
 from practice.session import Session
 from practice.settings import MOST_MINUTES, Settings, load_settings, save_settings
+from practice.shelf import Shelf
 from practice.sounding import Instrument
 from practice.speaking import NO_SOUND, speaker_of
 from practice.steps import Student
@@ -97,6 +98,7 @@ class Practice:
         self._log = Log(folder / LOG_NAME, wait_s=LOG_WAIT_S)
         self.troubles = [text for text in (trouble, self._log.trouble) if text]
         self._course_troubles: tuple[str, ...] = ()
+        self.shelf = Shelf(folder)
         self._keep_student()
         self.given = self._read_given()
         self._take_course(self._read_course())
@@ -131,7 +133,7 @@ class Practice:
 
     def _read_given(self) -> Given:
         """What the teacher has given; what is wrong with it is one of the troubles."""
-        given, self._given_troubles = given_in(self.folder, None)
+        given, self._given_troubles = given_in(self.shelf)
         self.troubles += self._given_troubles
         return given
 
@@ -321,7 +323,7 @@ class Practice:
                 given,
                 settings.tap_latency_ms,
             ),
-            instrument=Instrument(body=settings.body, tarab=settings.tarab),
+            instrument=Instrument(settings.body, settings.tarab, self.shelf.recordings),
             thresholds=thresholds,
             minutes=minutes,
             seeds=self._seeds,

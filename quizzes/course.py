@@ -55,8 +55,10 @@ class Step:
 
     name: str
     skills: tuple[Skill, ...]
+    decks: tuple[str, ...] = ()
+    """Ids of the decks that it names."""
     missing: tuple[str, ...] = ()
-    """Ids of decks that it names and that are not there."""
+    """Those of them that are not there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +74,11 @@ class Course:
     @property
     def skills(self) -> tuple[Skill, ...]:
         return tuple(skill for step in self.steps for skill in step.skills)
+
+    @property
+    def decks(self) -> frozenset[str]:
+        """Ids of the decks that it names."""
+        return frozenset(deck for step in self.steps for deck in step.decks)
 
     @property
     def missing(self) -> tuple[str, ...]:
@@ -195,7 +202,8 @@ class _Reading:
             if not skills and "decks" not in brings and len(self.errors) == before:
                 said = f"nothing new is asked of these {brings[0]} so; remove the step"
                 raise table.fault(brings[0], said)
-        return Step(name, tuple(skills), tuple(d for d in lists["decks"] if d not in self._decks))
+        missing = tuple(deck for deck in lists["decks"] if deck not in self._decks)
+        return Step(name, tuple(skills), tuple(lists["decks"]), missing)
 
     def _add(self, skill: Skill) -> None:
         self._seen.add(skill.id)
