@@ -6,8 +6,7 @@ from collections.abc import Iterator
 from functools import lru_cache
 
 from quizzes.errors import UnknownSkill, not_asked
-from quizzes.kept import OF_RAGAS, skills_of
-from quizzes.kin import with_kin
+from quizzes.kept import OF_RAGAS, skills_of, taught_skills
 from quizzes.kinds import KINDS
 from quizzes.question import Kind, Question, Setting, Skill
 from quizzes.stages.asking import StageKind
@@ -46,14 +45,7 @@ def name_of(skill: str, tradition: str = "") -> str:
 @lru_cache(maxsize=128)
 def _skills(kind: str, tradition: str) -> dict[str, Skill]:
     """By id: all that are asked as shipped, and those that a teacher has besides or otherwise."""
-    return {skill.id: skill for skill in (*skills_of(kind), *_taught(kind, tradition))}
-
-
-def _taught(kind: str, tradition: str) -> tuple[Skill, ...]:
-    asking = KINDS[kind]
-    if not tradition or not isinstance(asking, TaughtKind):
-        return ()
-    return tuple(with_kin(asking.skills_taught(tradition)))
+    return {skill.id: skill for skill in (*skills_of(kind), *taught_skills(kind, tradition))}
 
 
 def every_skill() -> Iterator[Skill]:
@@ -66,14 +58,14 @@ def added_skills(tradition: str) -> tuple[Skill, ...]:
     return tuple(
         skill
         for kind in KINDS
-        for skill in _taught(kind, tradition)
+        for skill in taught_skills(kind, tradition)
         if skill.id not in _skills(kind, "")
     )
 
 
 def hears_teacher(kind: str) -> bool:
     """Whether a kind of this name goes by what the student's teacher has said."""
-    return kind.startswith(OF_RAGAS) or isinstance(KINDS[kind], TaughtKind)
+    return isinstance(KINDS[kind], TaughtKind)
 
 
 def is_of_stages(kind: str) -> bool:
@@ -89,7 +81,16 @@ def is_of_talas(kind: str) -> bool:
 def is_asked(skill: str, tradition: str) -> bool:
     """Whether a skill can be asked where a teacher has said so: what he leaves open cannot."""
     kind = kind_of(skill)
-    return not tradition or not isinstance(kind, TaughtKind) or kind.asked(skill, tradition)
+    if not tradition or not isinstance(kind, TaughtKind):
+        return True
+    if kind.name.startswith(OF_RAGAS):
+        return skill in _asked_of_ragas(kind.name, tradition)
+    return kind.asked(skill, tradition)
+
+
+@lru_cache(maxsize=64)
+def _asked_of_ragas(kind: str, tradition: str) -> frozenset[str]:
+    return frozenset(skill.id for skill in taught_skills(kind, tradition))
 
 
 def make_question(skill: str, *, seed: int, setting: Setting) -> Question:

@@ -6,15 +6,21 @@ of the files that it was worked out from. Where these have changed since, as whe
 it is worked out afresh at every start, until `keep` has written it anew:
 
     .venv/bin/python -c "from quizzes.kept import keep; keep()"
+
+What is asked where a teacher has said something of ragas is kept in the same way, in a file beside
+the teacher's (`bring`).
 """
 
 from __future__ import annotations
 
 import hashlib
 import json
+import os
+import tomllib
 from collections.abc import Iterable, Mapping
+from contextlib import suppress
 from dataclasses import asdict
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -22,9 +28,13 @@ from quizzes.kin import with_kin
 from quizzes.kinds import KINDS
 from quizzes.question import Skill
 from quizzes.ragas.reading import RAGAS
+from quizzes.ragas.tradition import BESIDE, changed
 from quizzes.shades import FILE as SHADES
+from quizzes.taught import TaughtKind
 
 KEPT = RAGAS / "skills.json"
+TAUGHT = "tradition.skills.json"
+"""Beside a teacher's file: what is asked in that tradition."""
 OF_RAGAS = "raga-"
 """The kinds whose names begin so ask of ragas; their skills' ids end with one, or with two."""
 
@@ -36,12 +46,78 @@ def skills_of(kind: str) -> tuple[Skill, ...]:
     return tuple(with_kin(kept[kind] if kind in kept else KINDS[kind].skills()))
 
 
+def taught_skills(kind: str, tradition: str) -> tuple[Skill, ...]:
+    """All skills of a kind with their kin in a teacher's tradition; () of a kind that asks the same
+    in all."""
+    asking = KINDS[kind]
+    if not tradition or not isinstance(asking, TaughtKind):
+        return ()
+    if kind.startswith(OF_RAGAS):
+        return _taught_of_ragas(tradition)[kind]
+    return tuple(with_kin(asking.skills_taught(tradition)))
+
+
+@lru_cache(maxsize=8)
+def _taught_of_ragas(tradition: str) -> Mapping[str, tuple[Skill, ...]]:
+    kinds = [name for name in KINDS if name.startswith(OF_RAGAS)]
+    if not changed(tradition):
+        return {name: skills_of(name) for name in kinds}
+    found = _brought.get(_taught_digest(tradition)) or _work_out(tradition)
+    return {name: tuple(with_kin(found[name])) for name in kinds}
+
+
+_brought: dict[str, Mapping[str, tuple[Skill, ...]]] = {}
+"""What was read from files, by digest."""
+
+
+def bring(tradition: str, folder: Path) -> None:
+    """Have what is asked in this tradition ready: from a file in the folder where it was kept
+    there, else worked out now and kept. A file that cannot be written is done without."""
+    if not tradition or not changed(tradition):
+        return
+    path, made_of = folder / TAUGHT, _taught_digest(tradition)
+    if made_of in _brought:
+        return
+    found = _read(path, made_of)
+    if not found:
+        found = _work_out(tradition)
+        beside = path.with_suffix(".new")
+        with suppress(OSError):
+            beside.write_text(_written(made_of, found), encoding="utf-8")
+            os.replace(beside, path)
+    _brought[made_of] = found
+
+
+def _work_out(tradition: str) -> Mapping[str, tuple[Skill, ...]]:
+    return {
+        name: tuple(kind.skills_taught(tradition))
+        for name, kind in KINDS.items()
+        if name.startswith(OF_RAGAS) and isinstance(kind, TaughtKind)
+    }
+
+
+def _taught_digest(tradition: str) -> str:
+    """Of what a teacher says of ragas, and of all that decides what is asked of them."""
+    told = {name: said for name, said in tomllib.loads(tradition).items() if name not in BESIDE}
+    shipped = _shipped_digest() + hashlib.sha256(KEPT.read_bytes()).hexdigest()
+    return hashlib.sha256((shipped + json.dumps(told, default=str)).encode()).hexdigest()
+
+
+@cache
+def _shipped_digest() -> str:
+    return digest()
+
+
 @cache
 def _kept() -> Mapping[str, tuple[Skill, ...]]:
     """What the file has; nothing where it is missing, damaged or of other ragas."""
+    return _read(KEPT, _shipped_digest())
+
+
+def _read(path: Path, made_of: str) -> Mapping[str, tuple[Skill, ...]]:
     try:
-        data = json.loads(KEPT.read_text(encoding="utf-8"))
-        if data["made_of"] != digest():
+        data = json.loads(path.read_text(encoding="utf-8"))
+        if data["made_of"] != made_of:
             return {}
         return {kind: tuple(Skill(**row) for row in rows) for kind, rows in data["skills"].items()}
     except (OSError, ValueError, KeyError, TypeError, AttributeError):
@@ -58,13 +134,16 @@ def digest(folder: Path = RAGAS) -> str:
 
 def worked_out() -> str:
     """What the file should hold; kin is told from the id and not kept."""
-    skills = {
-        name: [asdict(skill, dict_factory=_without_kin) for skill in kind.skills()]
-        for name, kind in KINDS.items()
-        if name.startswith(OF_RAGAS)
+    skills = {name: kind.skills() for name, kind in KINDS.items() if name.startswith(OF_RAGAS)}
+    return _written(digest(), skills)
+
+
+def _written(made_of: str, skills: Mapping[str, Iterable[Skill]]) -> str:
+    rows = {
+        name: [asdict(skill, dict_factory=_without_kin) for skill in some]
+        for name, some in skills.items()
     }
-    data = {"made_of": digest(), "skills": skills}
-    return json.dumps(data, ensure_ascii=False, indent=0) + "\n"
+    return json.dumps({"made_of": made_of, "skills": rows}, ensure_ascii=False, indent=0) + "\n"
 
 
 def _without_kin(pairs: Iterable[tuple[str, Any]]) -> dict[str, Any]:

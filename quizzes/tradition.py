@@ -142,7 +142,7 @@ def _first_fault(text: str, values: dict[str, Any], file: str) -> QuizError | No
 def _fault(at: At, file: str) -> Fault:
     wrong, _, remedy = at.message.partition("; ")
     if not remedy:
-        wrong, remedy = at.message, "write it so, or leave it out"
+        wrong, remedy = at.message, "write it so"
     heading = f"{at.heading} {at.number or ''}".strip()
     return Fault(file, at.line, ", ".join(filter(None, (heading, at.field))), wrong, remedy)
 
@@ -168,7 +168,7 @@ def _take_out(values: dict[str, Any], place: tuple[str | int, ...]) -> set[tuple
 
 def _within(inside: Any, key: str | int) -> Any:
     if isinstance(inside, dict):
-        return inside.get(key)  # type: ignore[arg-type]
+        return inside.get(key)
     at = int(key) if isinstance(key, int) else -1
     return inside[at] if isinstance(inside, list) and 0 <= at < len(inside) else None
 

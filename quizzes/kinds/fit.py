@@ -7,7 +7,6 @@ Only clear cases are asked, as `assets/stages/fit.toml` or the student's teacher
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import lru_cache
 
 from quizzes.kinds.fit_gat import GatWay
 from quizzes.kinds.fit_ornament import OrnamentWay
@@ -35,11 +34,6 @@ class FitKind(ByWays[FitWay], StageKind):
     def skills_of(self, known: Form) -> tuple[Skill, ...]:
         return tuple(skill for way in WAYS.values() for skill in way.skills("", known))
 
-    def asked(self, skill: str, tradition: str) -> bool:
-        return skill in _ids(tradition)
-
-
-@lru_cache(maxsize=8)
-def _ids(tradition: str) -> frozenset[str]:
-    known = form(tradition)
-    return frozenset(skill.id for way in WAYS.values() for skill in way.skills(tradition, known))
+    def skills_taught(self, tradition: str) -> tuple[Skill, ...]:
+        known = form(tradition)
+        return tuple(skill for way in WAYS.values() for skill in way.skills(tradition, known))

@@ -8,14 +8,14 @@ of the other gait would be known whatever was asked.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import cache
+from functools import lru_cache
 
 from audio.sargam import parse, write
 from quizzes.fresh import Fresh
 from quizzes.kinds.fit_way import FitWay, cue_in, phrase_in, played
 from quizzes.kinds.raga_gait import GAITS, among, gait_of, is_clear
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import drone_for, evenly, known_to, label_of, possible_among
+from quizzes.ragas.asking import drone_for, known_to, label_of, possible_among, some_asked
 from quizzes.ragas.choosing import shared_strings
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.sounding import TEMPOS
@@ -37,7 +37,7 @@ class RagaWay(FitWay):
         rule = fits(tradition)[self.asks, RULE]
         if not rule.is_clear:
             return ()
-        taught = [ragas(tradition)[one] for one in _asked()]
+        taught = [ragas(tradition)[one] for one in _asked(tradition)]
         return tuple(
             self.skill(raga.id, f"{raga.name} in a very slow laya")
             for raga in taught
@@ -49,13 +49,13 @@ class RagaWay(FitWay):
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         fresh, raga, rule = Fresh(skill, seed), known_to(setting, skill), self.rule(skill, setting)
-        gait = gait_of(raga)
+        gait, asked = gait_of(raga), _asked(setting.tradition)
         offered = among(
             fresh,
             raga,
             setting,
             wrong=1,
-            offers=lambda one: one.id in _asked() and _is_sure(one, rule),
+            offers=lambda one: one.id in asked and _is_sure(one, rule),
         )
         choices = fresh.shuffled(
             [Choice(one.id, one.name, f"fit:{self.asks}:{one.id}") for one in offered]
@@ -103,15 +103,17 @@ class RagaWay(FitWay):
         return self.rule(question.skill, question.setting)
 
 
-@cache
-def _asked() -> tuple[str, ...]:
-    """The ids of those that are asked as shipped: as many of each gait, or some would stand
-    oftener beside the right one than be right."""
-    rule = fits()[RagaWay.asks, RULE]
-    sure = [raga for raga in ragas().values() if _is_sure(raga, rule)]
+@lru_cache(maxsize=8)
+def _asked(tradition: str = "") -> tuple[str, ...]:
+    """The ids of those that are asked, as shipped and what a teacher has besides: as many of each
+    gait, or some would stand oftener beside the right one than be right."""
+    rule, known = fits()[RagaWay.asks, RULE], ragas(tradition)
+    shipped = set(_asked()) if tradition else set()
+    sure = [raga for raga in known.values() if _is_sure(raga, rule) or raga.id in shipped]
     of_gait = [[raga for raga in sure if gait_of(raga) == gait] for gait in GAITS]
     count = min(map(len, of_gait))
-    return tuple(one.id for some in of_gait for one in evenly(some, count))
+    asked = (some_asked(known, some, count, lambda _: shipped) for some in of_gait)
+    return tuple(one.id for some in asked for one in some)
 
 
 def _is_sure(raga: Raga, rule: Fit) -> bool:

@@ -2,24 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from fractions import Fraction
 from functools import cache
 from itertools import islice
 
 from audio.line import HOLD, Beat, Line, Tone
 from audio.sargam import parse, write
-from quizzes.by_choice import ByChoice
 from quizzes.fresh import Fresh
 from quizzes.names import ORDINALS
 from quizzes.question import Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import drone_for, explanation_of, known_to, parts_of, raga_skill
+from quizzes.ragas.asking import RagaKind, as_shipped, drone_for, explanation_of, raga_skill, split
 from quizzes.ragas.evidence import swaras_of
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.several import one_after_another, place_of, places, read_apart, written_apart
 from quizzes.ragas.sounding import cue_of, plain_line
 from quizzes.ragas.spoiling import SPOILINGS, Spoiled, can_be_spoiled, how_it_goes, spoilings
 from quizzes.ragas.stock import Swaras, tans, tans_in_turn
-from quizzes.ragas.tradition import ragas
 from quizzes.ragas.words import letter_name
 
 COUNT = 8
@@ -42,13 +41,18 @@ ABOUT = {
 }
 
 
-class RagaBreaksKind(ByChoice):
+class RagaBreaksKind(RagaKind):
     name = "raga-breaks"
     title = "Quick runs of a raga: which one breaks it?"
     thing = "broken run"
 
-    def skills(self) -> tuple[Skill, ...]:
-        return _skills()
+    def skills_among(self, known: Mapping[str, Raga]) -> tuple[Skill, ...]:
+        return tuple(
+            _skill(sort, raga)
+            for sort in SPOILINGS
+            for raga in known.values()
+            if _is_asked(sort, raga)
+        )
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         sort, raga = _asked(skill, setting)
@@ -125,16 +129,6 @@ def _broken(sort: str, raga: Raga, tan: Swaras) -> list[Spoiled]:
     return [each for each in spoilings(sort, raga, tan) if len(each.swaras) == COUNT]
 
 
-@cache
-def _skills() -> tuple[Skill, ...]:
-    return tuple(
-        _skill(sort, raga)
-        for sort in SPOILINGS
-        for raga in ragas().values()
-        if _is_asked(sort, raga)
-    )
-
-
 def _is_asked(sort: str, raga: Raga) -> bool:
     if raga.glide.value or not can_be_spoiled(sort, raga):
         return False
@@ -166,6 +160,5 @@ def _skill(sort: str, raga: Raga) -> Skill:
 def _asked(skill: str, setting: Setting) -> tuple[str, Raga]:
     """The sort and the raga of a skill, as the teacher has it where it can be broken so in that
     teaching. Raises UnknownSkill."""
-    sort, _ = parts_of(skill, "raga-breaks", NAMES)
-    raga = known_to(setting, skill)
-    return sort, raga if _is_asked(sort, raga) else ragas()[raga.id]
+    sort, raga = split(skill, "raga-breaks", setting, NAMES)
+    return sort, raga if _is_asked(sort, raga) else as_shipped(raga, skill)

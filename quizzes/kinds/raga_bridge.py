@@ -9,24 +9,22 @@ taught.
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from functools import cache
 
 from audio.line import BAR, Line
 from audio.sargam import parse, write
 from audio.tuning import SWARAS
-from quizzes.by_choice import ByChoice
 from quizzes.fresh import Fresh
 from quizzes.names import listed
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import (
+    RagaKind,
     drone_for,
     explanation_of,
-    known_to,
-    parts_of,
     possible_among,
     raga_skill,
     ragas_in,
     skill_id,
+    split,
 )
 from quizzes.ragas.bridging import Gap, bridged, bridges, doubled, gap_between
 from quizzes.ragas.choosing import near_pairs
@@ -49,14 +47,15 @@ PARMEL_PRAVESHAK = {"jaijaiwanti": ("G", "g")}
 shuddha Ga to those of komal Ga (common practice)."""
 
 
-class RagaBridgeKind(ByChoice):
+class RagaBridgeKind(RagaKind):
     name = "raga-bridge"
     title = "Phrases of two ragas: which raga has all swaras of both?"
     thing = "raga"
     after_things = " with the swaras of two others"
 
-    def skills(self) -> tuple[Skill, ...]:
-        return _skills()
+    def skills_taught(self, tradition: str) -> tuple[Skill, ...]:
+        known = ragas(tradition)
+        return tuple(_skill(known[one]) for one in bridges(tradition))
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         bridge = _asked(skill, setting)
@@ -65,7 +64,9 @@ class RagaBridgeKind(ByChoice):
         gap = fresh.one_of(bridged(bridge, setting.tradition) or bridged(bridge))
         gap = gap.turned() if fresh.between(0, 1) < 0.5 else gap
         ids = [bridge.id, *_wrong(fresh, bridge, gap, setting)]
-        choices = [Choice(one, known[one].name, _skill_id(one)) for one in fresh.shuffled(ids)]
+        choices = [
+            Choice(one, known[one].name, _skill_id(one, setting)) for one in fresh.shuffled(ids)
+        ]
         line = _joined(
             [
                 _phrase(fresh, gap.first, gap.of_first),
@@ -196,16 +197,17 @@ def _wrong(fresh: Fresh, bridge: Raga, gap: Gap, setting: Setting) -> list[str]:
     First another bridge, such that this one might stand wrongly beside it as well; then a raga near
     to each of them, or two that are near to neither, lest the right one be known as the odd one.
     """
-    known, met = ragas(setting.tradition), ragas_in((*setting.met, *setting.rivals))
+    known, met = ragas(setting.tradition), ragas_in((*setting.met, *setting.rivals), setting)
+    asked = bridges(setting.tradition)
     able = [
         raga
         for raga in known.values()
         if not gap.letters <= raga.ever and raga not in (gap.first, gap.second)
     ]
-    rivals = [raga for raga in able if raga.id in bridges() and not doubled(raga) < doubled(bridge)]
+    rivals = [raga for raga in able if raga.id in asked and not doubled(raga) < doubled(bridge)]
     chosen = fresh.weighted(rivals, [MET if raga.id in met else 1.0 for raga in rivals], 1)
-    others = fresh.shuffled([raga for raga in able if raga.id not in bridges()])
-    near = near_pairs(ragas())
+    others = fresh.shuffled([raga for raga in able if raga.id not in asked])
+    near = near_pairs(known)
     beside = [
         [raga for raga in others if frozenset((one.id, raga.id)) in near]
         for one in (bridge, *chosen)
@@ -219,14 +221,9 @@ def _wrong(fresh: Fresh, bridge: Raga, gap: Gap, setting: Setting) -> list[str]:
     return [raga.id for raga in chosen]
 
 
-def _skill_id(raga: str) -> str | None:
+def _skill_id(raga: str, setting: Setting) -> str | None:
     """The skill of this raga's own bridges, where it makes some."""
-    return skill_id(RagaBridgeKind.name, raga) if raga in bridges() else None
-
-
-@cache
-def _skills() -> tuple[Skill, ...]:
-    return tuple(_skill(ragas()[one]) for one in bridges())
+    return skill_id(RagaBridgeKind.name, raga) if raga in bridges(setting.tradition) else None
 
 
 def _skill(raga: Raga) -> Skill:
@@ -243,5 +240,4 @@ def _skill(raga: Raga) -> Skill:
 
 def _asked(skill: str, setting: Setting) -> Raga:
     """The raga of a skill. Raises UnknownSkill."""
-    parts_of(skill, "raga-bridge")
-    return known_to(setting, skill)
+    return split(skill, "raga-bridge", setting)[1]

@@ -6,16 +6,15 @@ does not rest.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import cache
 
 from audio.sargam import parse, write
 from audio.tuning import SWARAS, Swara
-from quizzes.by_choice import ByChoice
 from quizzes.fresh import Fresh
 from quizzes.names import capital, swara_name
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import explanation_of, known_to, parts_of, raga_skill
+from quizzes.ragas.asking import RagaKind, explanation_of, raga_skill, split
 from quizzes.ragas.evidence import swaras_of
 from quizzes.ragas.growing import within_reach
 from quizzes.ragas.movement import Swaras, surely_breaks
@@ -38,7 +37,6 @@ from quizzes.ragas.resting import (
     why_no_rest,
 )
 from quizzes.ragas.sounding import cue_of
-from quizzes.ragas.tradition import ragas
 from quizzes.ragas.words import letter_name
 
 SORTS = ("note", "rest")
@@ -55,13 +53,15 @@ NAMES = {
 }
 
 
-class RagaFinishKind(ByChoice):
+class RagaFinishKind(RagaKind):
     name = "raga-finish"
     title = "A phrase of a raga without its last swara: which one finishes it?"
     thing = "ending"
 
-    def skills(self) -> tuple[Skill, ...]:
-        return _skills()
+    def skills_among(self, known: Mapping[str, Raga]) -> tuple[Skill, ...]:
+        return tuple(
+            _skill(sort, raga) for sort in SORTS for raga in known.values() if _is_asked(sort, raga)
+        )
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         sort, raga = _asked(skill, setting)
@@ -180,13 +180,6 @@ def _ends(raga: Raga) -> tuple[str, ...]:
     return ends or raga.vadi.value[:1]
 
 
-@cache
-def _skills() -> tuple[Skill, ...]:
-    return tuple(
-        _skill(sort, raga) for sort in SORTS for raga in ragas().values() if _is_asked(sort, raga)
-    )
-
-
 def _is_asked(sort: str, raga: Raga) -> bool:
     able = len(foreign(raga)) >= WRONG and has_natural_wrong(raga)
     return able and (sort == "note" or len(never_rests(raga)) >= FEWEST_WRONG)
@@ -206,5 +199,4 @@ def _skill(sort: str, raga: Raga) -> Skill:
 
 def _asked(skill: str, setting: Setting) -> tuple[str, Raga]:
     """The sort and the raga of a skill. Raises UnknownSkill."""
-    sort, _ = parts_of(skill, "raga-finish", SORTS)
-    return sort, known_to(setting, skill)
+    return split(skill, "raga-finish", setting, SORTS)

@@ -7,21 +7,14 @@ treatment in which alone they differ; in between, phrases of which more than one
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from functools import cache
 
 from audio.line import Beat, Line
 from audio.sargam import parse, write
-from quizzes.by_choice import ByChoice
 from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
 from quizzes.names import capital, listed
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import (
-    drone_for,
-    explanation_of,
-    ragas_in,
-    skill_id,
-)
+from quizzes.ragas.asking import RagaKind, drone_for, explanation_of, ragas_in, skill_id
 from quizzes.ragas.evidence import REST_MATRAS, Evidence, separates, swaras_of
 from quizzes.ragas.growing import grow
 from quizzes.ragas.movement import makes, surely_breaks
@@ -63,18 +56,25 @@ NAMES = {
 }
 
 
-class RagaFromPhraseKind(ByChoice):
+class RagaFromPhraseKind(RagaKind):
     name = "raga-from-phrase"
     title = "A phrase: which raga is it, or is not enough heard yet?"
 
     thing = "phrase"
     after_things = " to name"
 
-    def skills(self) -> tuple[Skill, ...]:
-        return _skills()
+    def skills_among(self, known: Mapping[str, Raga]) -> tuple[Skill, ...]:
+        plain = [
+            (sort, (raga.id,))
+            for sort in PLAIN
+            for raga in known.values()
+            if _is_asked(sort, raga, known)
+        ]
+        pairs = [(sort, pair) for sort in FINE for pair in fine_pairs(sort, known)]
+        return tuple(_skill(sort, [known[one] for one in ids]) for sort, ids in (*plain, *pairs))
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
-        sort, ids = _asked(skill)
+        sort, ids = _asked(skill, setting)
         known, fresh = ragas(setting.tradition), Fresh(skill, seed)
         if sort in FINE:
             right = known[fresh.one_of(ids)]
@@ -89,14 +89,17 @@ class RagaFromPhraseKind(ByChoice):
                 sort,
                 right,
                 known,
-                met=ragas_in(setting.met),
-                rivals=ragas_in(setting.rivals),
+                met=ragas_in(setting.met, setting),
+                rivals=ragas_in(setting.rivals, setting),
                 size=OFFERED,
                 seed=seed,
             )
-            choices = [Choice(one, known[one].name, _skill_id(sort, one)) for one in found.offered]
+            choices = [
+                Choice(one, known[one].name, _skill_id(sort, one, known)) for one in found.offered
+            ]
             if sort == NOT_YET or _is_later_met(setting):
-                choices.append(Choice(NOT_YET, NOT_YET_LABEL, _skill_id(NOT_YET, right.id)))
+                later = _skill_id(NOT_YET, right.id, known)
+                choices.append(Choice(NOT_YET, NOT_YET_LABEL, later))
             prompt = "Which raga is it?"
         right_id = NOT_YET if sort == NOT_YET else right.id
         choices = fresh.shuffled(choices)
@@ -124,7 +127,7 @@ class RagaFromPhraseKind(ByChoice):
         )
 
     def explain(self, question: Question, given: str) -> Explanation:
-        sort, _ = _asked(question.skill)
+        sort, _ = _asked(question.skill, question.setting)
         known, line = ragas(question.setting.tradition), parse(question.sargam)
         right = known[question.detail["raga"]]
         offered = [choice.id for choice in question.choices if choice.id != NOT_YET]
@@ -135,7 +138,7 @@ class RagaFromPhraseKind(ByChoice):
         return explained_apart(question, given, line, right, found, known)
 
     def introduce(self, question: Question) -> str:
-        sort, _ = _asked(question.skill)
+        sort, _ = _asked(question.skill, question.setting)
         right = ragas(question.setting.tradition)[question.detail["raga"]]
         if sort == NOT_YET:
             return (
@@ -266,43 +269,31 @@ def _possible(choices: Sequence[Choice], right: str, setting: Setting) -> tuple[
     return tuple(choice.id for choice in choices if choice.id in begun | {right})
 
 
-@cache
-def _skills() -> tuple[Skill, ...]:
-    known = ragas()
-    plain = [
-        _skill(sort, (raga.id,))
-        for sort in PLAIN
-        for raga in known.values()
-        if _is_asked(sort, raga)
-    ]
-    return (*plain, *(_skill(sort, pair) for sort in FINE for pair in fine_pairs(sort, known)))
-
-
-def _is_asked(sort: str, raga: Raga) -> bool:
+def _is_asked(sort: str, raga: Raga, known: Mapping[str, Raga]) -> bool:
     fewest = {"note": 0, "run": 1, NOT_YET: OFTEN_SHARED}[sort]
-    return len(near_told(sort, raga, ragas())) >= fewest
+    return len(near_told(sort, raga, known)) >= fewest
 
 
-def _skill(sort: str, ids: tuple[str, ...]) -> Skill:
-    first, names = ragas()[ids[0]], [ragas()[one].name for one in ids]
+def _skill(sort: str, of: Sequence[Raga]) -> Skill:
+    first, names = of[0], [raga.name for raga in of]
     return Skill(
-        id=skill_id(RagaFromPhraseKind.name, "-".join(ids), sort),
+        id=skill_id(RagaFromPhraseKind.name, "-".join(raga.id for raga in of), sort),
         kind=RagaFromPhraseKind.name,
         name=capital(NAMES[sort].format(*names)),
         family="perception",
         cluster=f"raga {first.that.value or 'of no that'}",
-        chance=1 / len(ids) if sort in FINE else 1 / (OFFERED + 1),
+        chance=1 / len(of) if sort in FINE else 1 / (OFFERED + 1),
         seconds=20.0,
     )
 
 
-def _skill_id(sort: str, raga: str) -> str | None:
+def _skill_id(sort: str, raga: str, known: Mapping[str, Raga]) -> str | None:
     """The skill that this raga's own question of the sort would show, where there is one."""
-    asked = _is_asked(sort, ragas()[raga])
+    asked = _is_asked(sort, known[raga], known)
     return skill_id(RagaFromPhraseKind.name, raga, sort) if asked else None
 
 
-def _asked(skill: str) -> tuple[str, tuple[str, ...]]:
+def _asked(skill: str, setting: Setting) -> tuple[str, tuple[str, ...]]:
     """The sort and the ids of the ragas of a skill. Raises UnknownSkill."""
     parts = skill.split(":")
     ids = tuple(parts[-1].split("-"))
@@ -311,7 +302,7 @@ def _asked(skill: str) -> tuple[str, tuple[str, ...]]:
         len(parts) != 3
         or parts[1] not in SORTS
         or len(ids) != wanted
-        or not set(ids) <= set(ragas())
+        or not set(ids) <= ragas(setting.tradition).keys()
     ):
         raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds raga-from-phrase` lists all")
     return parts[1], ids

@@ -7,28 +7,26 @@ teacher's word stands above that.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from fractions import Fraction
-from functools import cache
 
 from audio.line import Line
 from audio.sargam import parse, write
 from audio.score import Score
-from quizzes.by_choice import ByChoice
 from quizzes.fresh import Fresh
 from quizzes.names import capital, listed
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import (
+    RagaKind,
     drawn_in,
     drone_for,
-    evenly,
-    known_to,
     label_of,
-    parts_of,
     possible_among,
     raga_skill,
     ragas_in,
     skill_id,
+    some_asked,
+    split,
 )
 from quizzes.ragas.choosing import shared_strings
 from quizzes.ragas.evidence import REST_MATRAS, swaras_of
@@ -45,13 +43,18 @@ FEWEST, MOST = 5, 7
 NAMES = {"alone": "{}: grave or light", "among": "{}, the {} one of several ragas"}
 
 
-class RagaGaitKind(ByChoice):
+class RagaGaitKind(RagaKind):
     name = "raga-gait"
     title = "A raga: is it grave or light?"
     thing = "gait"
 
-    def skills(self) -> tuple[Skill, ...]:
-        return _skills()
+    def skills_among(self, known: Mapping[str, Raga]) -> tuple[Skill, ...]:
+        clear = [raga for raga in known.values() if is_clear(raga)]
+        among = _among(known)
+        return (
+            *(_skill("alone", raga) for raga in clear),
+            *(_skill("among", raga) for raga in clear if raga.id in among),
+        )
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         sort, raga = _asked(skill, setting)
@@ -61,7 +64,7 @@ class RagaGaitKind(ByChoice):
             choices = [Choice(one, capital(one)) for one in GAITS]
             right, prompt = gait, f"Is {raga.name} grave or light? You hear a phrase of it."
         else:
-            choices = [Choice(one.id, one.name, _skill_id(one.id)) for one in offered]
+            choices = [Choice(one.id, one.name, _skill_id(one.id, setting)) for one in offered]
             right, prompt = raga.id, f"Which of these ragas is {gait}? You hear a phrase of it."
         choices = fresh.shuffled(choices)
         swaras = grow(fresh, raga, fewest=FEWEST, most=MOST, gait=gait)
@@ -151,7 +154,7 @@ _ABOUT = {
 
 def gait_of(raga: Raga) -> str:
     """Grave or light, as the teacher has it; as shipped where he says neither or both."""
-    for known in (raga, ragas()[raga.id]):
+    for known in (raga, ragas().get(raga.id, raga)):
         told = [gait for gait in GAITS if gait in known.gait.value]
         if len(told) == 1:
             return told[0]
@@ -191,7 +194,7 @@ def among(
 ) -> list[Raga]:
     """The raga with so many of the opposite gait, those met first, over one tanpura."""
     known = ragas(setting.tradition)
-    met, gait = ragas_in(setting.met), gait_of(raga)
+    met, gait = ragas_in(setting.met, setting), gait_of(raga)
     rest = [one for one in known if one not in met]
     chosen = [raga]
     for one in (*fresh.shuffled(met), *fresh.shuffled(rest)):
@@ -199,19 +202,6 @@ def among(
         if len(chosen) <= wrong and opposite and shared_strings((*chosen, known[one])):
             chosen.append(known[one])
     return chosen
-
-
-@cache
-def _skills() -> tuple[Skill, ...]:
-    clear = [raga for raga in ragas().values() if is_clear(raga)]
-    of_gait = {gait: [raga for raga in clear if gait_of(raga) == gait] for gait in GAITS}
-    # As many of each: were more of them grave, the odd one among light ones would mostly be right.
-    count = min(map(len, of_gait.values()))
-    among = {raga for some in of_gait.values() for raga in evenly(some, count)}
-    return (
-        *(_skill("alone", raga) for raga in clear),
-        *(_skill("among", raga) for raga in clear if raga in among),
-    )
 
 
 def _skill(sort: str, raga: Raga) -> Skill:
@@ -227,12 +217,21 @@ def _skill(sort: str, raga: Raga) -> Skill:
     )
 
 
-def _skill_id(raga: str) -> str | None:
-    wished = skill_id(RagaGaitKind.name, raga, "among")
-    return wished if any(skill.id == wished for skill in _skills()) else None
+def _skill_id(raga: str, setting: Setting) -> str | None:
+    asked = raga in _among(ragas(setting.tradition))
+    return skill_id(RagaGaitKind.name, raga, "among") if asked else None
+
+
+def _among(known: Mapping[str, Raga]) -> frozenset[str]:
+    """Ids of those that are asked for among others. As many of each gait: were more of them grave,
+    the odd one among light ones would mostly be right."""
+    clear = [raga for raga in known.values() if is_clear(raga)]
+    of_gait = [[raga for raga in clear if gait_of(raga) == gait] for gait in GAITS]
+    count = min(map(len, of_gait))
+    chosen = (some_asked(known, some, count, _among) for some in of_gait)
+    return frozenset(raga.id for some in chosen for raga in some)
 
 
 def _asked(skill: str, setting: Setting) -> tuple[str, Raga]:
     """The sort and the raga of a skill. Raises UnknownSkill."""
-    sort, _ = parts_of(skill, "raga-gait", NAMES)
-    return sort, known_to(setting, skill)
+    return split(skill, "raga-gait", setting, NAMES)

@@ -8,16 +8,23 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from functools import cache, lru_cache
+from functools import lru_cache
 from itertools import combinations, pairwise
 
 from audio.line import BAR, REST, Beat, Line
 from audio.sargam import parse, write
 from audio.score import Score
-from quizzes.by_choice import ByChoice
 from quizzes.fresh import Fresh
 from quizzes.question import KEYS_APART, Choice, Explanation, Mark, Question, Setting, Skill
-from quizzes.ragas.asking import drone_for, label_of, parts_of, raga_skill, ragas_in
+from quizzes.ragas.asking import (
+    RagaKind,
+    as_shipped,
+    drone_for,
+    label_of,
+    raga_skill,
+    ragas_in,
+    split,
+)
 from quizzes.ragas.day import DAWN, day_of, has_hours, hours_in_words, in_sure_order, on_clock
 from quizzes.ragas.growing import grow
 from quizzes.ragas.raga import Raga
@@ -39,14 +46,19 @@ BLIND = 0.5
 """The share of pairs that a guess puts in order."""
 
 
-class RagaHoursKind(ByChoice):
+class RagaHoursKind(RagaKind):
     name = "raga-hours"
     title = "Three or four ragas: which belongs earlier in the day, which later?"
     thing = "order"
     after_things = " of hours"
 
-    def skills(self) -> tuple[Skill, ...]:
-        return _skills()
+    def skills_among(self, known: Mapping[str, Raga]) -> tuple[Skill, ...]:
+        return tuple(
+            _skill(level, raga)
+            for level, count in COUNTS.items()
+            for raga in known.values()
+            if _is_asked(raga, count, known)
+        )
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         count, raga = _asked(skill, setting)
@@ -156,7 +168,7 @@ def _first_slip(question: Question, right: Sequence[str], answered: Sequence[str
 def _others(fresh: Fresh, raga: Raga, setting: Setting) -> list[Raga]:
     """What may be set beside it: ragas met in this kind first."""
     known = _known(setting.tradition, raga.id)
-    met = ragas_in(setting.met)
+    met = ragas_in(setting.met, setting)
     rest = [one for one in known if one not in met]
     return [known[one] for one in (*fresh.shuffled(met), *fresh.shuffled(rest))]
 
@@ -171,16 +183,6 @@ def _known(tradition: str, raga: str) -> Mapping[str, Raga]:
 
 def _is_asked(raga: Raga, count: int, known: Mapping[str, Raga]) -> bool:
     return has_hours(raga) and bool(in_sure_order((raga,), count, list(known.values())))
-
-
-@cache
-def _skills() -> tuple[Skill, ...]:
-    return tuple(
-        _skill(level, raga)
-        for level, count in COUNTS.items()
-        for raga in ragas().values()
-        if _is_asked(raga, count, ragas())
-    )
 
 
 def _skill(level: str, raga: Raga) -> Skill:
@@ -198,5 +200,6 @@ def _skill(level: str, raga: Raga) -> Skill:
 
 def _asked(skill: str, setting: Setting) -> tuple[int, Raga]:
     """How many ragas, and which one among them. Raises UnknownSkill."""
-    count, raga = parts_of(skill, "raga-hours", COUNTS)
-    return COUNTS[count], _known(setting.tradition, raga)[raga]
+    count, raga = split(skill, "raga-hours", setting, COUNTS)
+    known = _known(setting.tradition, raga.id)
+    return COUNTS[count], known.get(raga.id) or as_shipped(raga, skill)

@@ -10,15 +10,21 @@ from collections.abc import Mapping
 from functools import cache
 
 from audio.sargam import write
-from quizzes.by_choice import ByChoice
 from quizzes.choice_sets import wrong_weights
 from quizzes.fresh import Fresh
 from quizzes.names import counted, listed
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import explanation_of, known_to, parts_of, raga_skill
+from quizzes.ragas.asking import RagaKind, explanation_of, raga_skill, split
 from quizzes.ragas.raga import DEGREES, JATIS, Raga
 from quizzes.ragas.sounding import cue_of
-from quizzes.ragas.ways import agreed_ragas, changed_ways, gaps_of, jati_of, ways_of
+from quizzes.ragas.ways import (
+    agreed_ragas,
+    changed_ways,
+    gaps_of,
+    is_agreed,
+    jati_of,
+    ways_of,
+)
 
 SORTS = ("jati", "out")
 NAMES = {"jati": "the jati of {}", "out": "what {} leaves out"}
@@ -31,13 +37,18 @@ NONE_SHARE = 0.5
 DEGREE_NAMES = dict(zip(DEGREES, ("Sa", "Re", "Ga", "Ma", "Pa", "Dha", "Ni"), strict=True))
 
 
-class RagaJatiKind(ByChoice):
+class RagaJatiKind(RagaKind):
     name = "raga-jati"
     title = "The way up and down of a raga: its jati, and what it leaves out"
     thing = "jati"
 
-    def skills(self) -> tuple[Skill, ...]:
-        return _skills()
+    def skills_among(self, known: Mapping[str, Raga]) -> tuple[Skill, ...]:
+        return tuple(
+            _skill(sort, raga)
+            for sort in SORTS
+            for raga in known.values()
+            if is_agreed(raga) and (sort == "jati" or any(gaps_of(raga).values()))
+        )
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         sort, raga = _asked(skill, setting)
@@ -184,16 +195,6 @@ def _example(seed: int, jati: str, raga: Raga) -> Raga:
     return Fresh(f"a raga that is {jati}", seed).one_of(others or [raga])
 
 
-@cache
-def _skills() -> tuple[Skill, ...]:
-    return tuple(
-        _skill(sort, raga)
-        for sort in SORTS
-        for raga in agreed_ragas()
-        if sort == "jati" or any(gaps_of(raga).values())
-    )
-
-
 def _skill(sort: str, raga: Raga) -> Skill:
     return raga_skill(
         RagaJatiKind.name,
@@ -215,5 +216,4 @@ def _label(choice: str) -> str:
 
 def _asked(skill: str, setting: Setting) -> tuple[str, Raga]:
     """The sort and the raga of a skill. Raises UnknownSkill."""
-    sort, _ = parts_of(skill, "raga-jati", SORTS)
-    return sort, known_to(setting, skill)
+    return split(skill, "raga-jati", setting, SORTS)

@@ -11,18 +11,16 @@ from functools import cache
 from itertools import chain
 
 from audio.sargam import parse, write
-from quizzes.by_choice import ByChoice
 from quizzes.fresh import Fresh
 from quizzes.names import ORDINALS
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import drone_for, explanation_of, known_to, parts_of, raga_skill
+from quizzes.ragas.asking import RagaKind, as_shipped, drone_for, explanation_of, raga_skill, split
 from quizzes.ragas.evidence import swaras_of
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.several import one_after_another
 from quizzes.ragas.sounding import cue_of, plain_line
 from quizzes.ragas.spoiling import SPOILINGS, Spoiled, can_be_spoiled, how_it_goes, spoilings
 from quizzes.ragas.stock import Swaras, fresh_line, lines_in_stock, stock
-from quizzes.ragas.tradition import ragas
 from quizzes.ragas.words import letter_name
 
 COUNT = 7
@@ -41,13 +39,18 @@ ABOUT = {
 }
 
 
-class RagaMendKind(ByChoice):
+class RagaMendKind(RagaKind):
     name = "raga-mend"
     title = "A student's phrase of a raga: which swara breaks it?"
     thing = "student's phrase"
 
-    def skills(self) -> tuple[Skill, ...]:
-        return _skills()
+    def skills_among(self, known: Mapping[str, Raga]) -> tuple[Skill, ...]:
+        return tuple(
+            _skill(sort, raga)
+            for sort in SPOILINGS
+            for raga in known.values()
+            if _is_asked(sort, raga)
+        )
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         sort, raga = _asked(skill, setting)
@@ -147,16 +150,6 @@ def _counts(sort: str, raga: Raga) -> Mapping[int, tuple[int, ...]]:
     return {place: tuple(sorted(counts)) for place, counts in found.items()}
 
 
-@cache
-def _skills() -> tuple[Skill, ...]:
-    return tuple(
-        _skill(sort, raga)
-        for sort in SPOILINGS
-        for raga in ragas().values()
-        if _is_asked(sort, raga)
-    )
-
-
 def _skill(sort: str, raga: Raga) -> Skill:
     return raga_skill(
         RagaMendKind.name,
@@ -171,6 +164,5 @@ def _skill(sort: str, raga: Raga) -> Skill:
 def _asked(skill: str, setting: Setting) -> tuple[str, Raga]:
     """The sort and the raga of a skill, as the teacher has it where it can be broken so in that
     teaching. Raises UnknownSkill."""
-    sort, _ = parts_of(skill, "raga-mend", NAMES)
-    raga = known_to(setting, skill)
-    return sort, raga if _counts(sort, raga) else ragas()[raga.id]
+    sort, raga = split(skill, "raga-mend", setting, NAMES)
+    return sort, raga if _counts(sort, raga) else as_shipped(raga, skill)

@@ -6,17 +6,17 @@ from collections.abc import Mapping, Sequence
 from functools import cache
 from itertools import islice
 
-from quizzes.by_choice import ByChoice
 from quizzes.fresh import Fresh
 from quizzes.names import ORDINALS
 from quizzes.question import Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import (
+    RagaKind,
+    as_shipped,
     drone_for,
     explanation_of,
-    known_to,
-    parts_of,
     raga_skill,
     ragas_in,
+    split,
 )
 from quizzes.ragas.choosing import beside, shared_strings
 from quizzes.ragas.evidence import Evidence, swaras_of
@@ -56,13 +56,18 @@ ABOUT = {
 }
 
 
-class RagaOddKind(ByChoice):
+class RagaOddKind(RagaKind):
     name = "raga-odd"
     title = "A few phrases of one raga: which one is not of it?"
     thing = "odd phrase"
 
-    def skills(self) -> tuple[Skill, ...]:
-        return _skills()
+    def skills_among(self, known: Mapping[str, Raga]) -> tuple[Skill, ...]:
+        return tuple(
+            _skill(sort, raga)
+            for sort in SORTS
+            for raga in known.values()
+            if _is_asked(sort, raga, known)
+        )
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         sort, raga, known = _asked(skill, setting)
@@ -146,7 +151,11 @@ def _phrases(fresh: Fresh, raga: Raga, other: Raga, count: int, swaras: int) -> 
 
 def _other(fresh: Fresh, others: Sequence[str], setting: Setting) -> str:
     """The raga of the odd phrase: often one that is taken for the raga asked, or begun."""
-    begun = [one for one in (*ragas_in(setting.rivals), *ragas_in(setting.met)) if one in others]
+    begun = [
+        one
+        for one in (*ragas_in(setting.rivals, setting), *ragas_in(setting.met, setting))
+        if one in others
+    ]
     if begun and fresh.between(0, 1) < MET_SHARE:
         return fresh.one_of(begun)
     return fresh.one_of(others)
@@ -170,17 +179,6 @@ def _tells(sort: str, raga: Raga, other: Raga) -> bool:
     )
 
 
-@cache
-def _skills() -> tuple[Skill, ...]:
-    known = ragas()
-    return tuple(
-        _skill(sort, raga)
-        for sort in SORTS
-        for raga in known.values()
-        if _is_asked(sort, raga, known)
-    )
-
-
 def _is_asked(sort: str, raga: Raga, known: Mapping[str, Raga]) -> bool:
     return any(_tells(sort, raga, known[one]) for one in beside(raga.id, known)) and all(
         len(list(islice(lines_in_stock(raga, swaras), count))) == count for count, swaras in SHAPES
@@ -201,8 +199,8 @@ def _skill(sort: str, raga: Raga) -> Skill:
 def _asked(skill: str, setting: Setting) -> tuple[str, Raga, Mapping[str, Raga]]:
     """The sort, the raga and all ragas, as the teacher has them where there is an odd phrase to
     the raga in that teaching. Raises UnknownSkill."""
-    sort, _ = parts_of(skill, "raga-odd", SORTS)
-    raga, known = known_to(setting, skill), ragas(setting.tradition)
+    sort, raga = split(skill, "raga-odd", setting, SORTS)
+    known = ragas(setting.tradition)
     if _is_asked(sort, raga, known):
         return sort, raga, known
-    return sort, ragas()[raga.id], ragas()
+    return sort, as_shipped(raga, skill), ragas()

@@ -7,17 +7,16 @@ passes.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from functools import cache
+from collections.abc import Mapping, Sequence
+from functools import lru_cache
 
 from audio.line import Line
 from audio.sargam import parse, write
 from audio.tuning import Swara
-from quizzes.by_choice import ByChoice
 from quizzes.fresh import Fresh
 from quizzes.names import capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import explanation_of, known_to, parts_of, raga_skill
+from quizzes.ragas.asking import RagaKind, explanation_of, raga_skill, split
 from quizzes.ragas.evidence import swaras_of
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.resting import (
@@ -49,13 +48,15 @@ NAMES = {
 }
 
 
-class RagaRestKind(ByChoice):
+class RagaRestKind(RagaKind):
     name = "raga-rest"
     title = "A phrase of a raga, broken off: on which of these swaras may it rest?"
     thing = "resting place"
 
-    def skills(self) -> tuple[Skill, ...]:
-        return _skills()
+    def skills_among(self, known: Mapping[str, Raga]) -> tuple[Skill, ...]:
+        return tuple(
+            _skill(sort, raga) for sort in SORTS for raga in known.values() if _is_asked(sort, raga)
+        )
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         sort, raga = _asked(skill, setting)
@@ -75,7 +76,9 @@ class RagaRestKind(ByChoice):
             cue=cue_of(fresh, line, sa_hz=setting.sa_hz, tuning=setting.tuning, drone=raga.drone),
             sargam=write(line),
             detail={"rests_on": str(last)},
-            possible=tuple(one for one in letters if one in {right, *_ever_right(sort)}),
+            possible=tuple(
+                one for one in letters if one in {right, *_ever_right(sort, setting.tradition)}
+            ),
         )
 
     def explain(self, question: Question, given: str) -> Explanation:
@@ -131,18 +134,11 @@ def _wrong(fresh: Fresh, sort: str, raga: Raga) -> list[str]:
     return own + drawn_wrong(fresh, others, [weights[one] for one in others], WRONG - len(own))
 
 
-@cache
-def _ever_right(sort: str) -> frozenset[str]:
+@lru_cache(maxsize=16)
+def _ever_right(sort: str, tradition: str) -> frozenset[str]:
     """Letters that are right for some raga; the others can be ruled out by who remembers."""
-    able = [raga for raga in ragas().values() if _is_asked(sort, raga)]
+    able = [raga for raga in ragas(tradition).values() if _is_asked(sort, raga)]
     return frozenset(letter for raga in able for letter in _rests(sort, raga))
-
-
-@cache
-def _skills() -> tuple[Skill, ...]:
-    return tuple(
-        _skill(sort, raga) for sort in SORTS for raga in ragas().values() if _is_asked(sort, raga)
-    )
 
 
 def _is_asked(sort: str, raga: Raga) -> bool:
@@ -168,5 +164,4 @@ def _skill(sort: str, raga: Raga) -> Skill:
 
 def _asked(skill: str, setting: Setting) -> tuple[str, Raga]:
     """The sort and the raga of a skill. Raises UnknownSkill."""
-    sort, _ = parts_of(skill, "raga-rest", SORTS)
-    return sort, known_to(setting, skill)
+    return split(skill, "raga-rest", setting, SORTS)

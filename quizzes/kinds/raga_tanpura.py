@@ -7,43 +7,36 @@ beside the right one, and Pa is asked for only where it has weight and is heard 
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import cache
 
 from audio.line import BAR, REST, Beat, Line, Tone
 from audio.sargam import parse, write
 from audio.score import Score
 from audio.tuning import Swara
-from quizzes.by_choice import ByChoice
 from quizzes.fresh import Fresh
 from quizzes.names import listed
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import (
-    EXPLAINED_TEMPO,
-    drawn_in,
-    known_to,
-    label_of,
-    parts_of,
-    raga_skill,
-)
+from quizzes.ragas.asking import EXPLAINED_TEMPO, RagaKind, drawn_in, label_of, raga_skill, split
 from quizzes.ragas.evidence import REST_MATRAS
 from quizzes.ragas.growing import SAPTAK_MIDDLES, Swaras, grow
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.resting import name_beside
 from quizzes.ragas.sounding import cue_of, explained_cue, plain_line
-from quizzes.ragas.tradition import FIRST_STRINGS, ragas
+from quizzes.ragas.tradition import FIRST_STRINGS
 from quizzes.ragas.words import letter_name
 
 SA_FIRST = (Beat((Tone(Swara(0, 0)),), REST_MATRAS), Beat((REST,)), BAR)
 """Without a tanpura the phrase needs its Sa before it."""
 
 
-class RagaTanpuraKind(ByChoice):
+class RagaTanpuraKind(RagaKind):
     name = "raga-tanpura"
     title = "A phrase of a raga without a tanpura: which first string suits it?"
     thing = "first string"
 
-    def skills(self) -> tuple[Skill, ...]:
-        return _skills()
+    def skills_among(self, known: Mapping[str, Raga]) -> tuple[Skill, ...]:
+        return tuple(_skill(raga) for raga in known.values() if _is_asked(raga))
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         raga, fresh = _asked(skill, setting), Fresh(skill, seed)
@@ -152,11 +145,6 @@ def _is_asked(raga: Raga) -> bool:
     return both_ways and weighty and _is_foreign(raga, "m")
 
 
-@cache
-def _skills() -> tuple[Skill, ...]:
-    return tuple(_skill(raga) for raga in ragas().values() if _is_asked(raga))
-
-
 def _skill(raga: Raga) -> Skill:
     return raga_skill(
         RagaTanpuraKind.name,
@@ -171,5 +159,4 @@ def _skill(raga: Raga) -> Skill:
 
 def _asked(skill: str, setting: Setting) -> Raga:
     """The raga of a skill. Raises UnknownSkill."""
-    parts_of(skill, "raga-tanpura")
-    return known_to(setting, skill)
+    return split(skill, "raga-tanpura", setting)[1]

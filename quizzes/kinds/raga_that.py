@@ -13,13 +13,12 @@ from itertools import combinations
 from audio.line import Line
 from audio.sargam import write
 from audio.tuning import SWARAS, Swara
-from quizzes.by_choice import ByChoice
 from quizzes.choice_sets import wrong_weights
 from quizzes.contours import THATS_BY_NAME
 from quizzes.fresh import Fresh
 from quizzes.names import capital, listed
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import explanation_of, known_to, parts_of, raga_skill
+from quizzes.ragas.asking import RagaKind, explanation_of, raga_skill, split
 from quizzes.ragas.growing import grow
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.resting import name_beside
@@ -36,13 +35,13 @@ LIKENESS = 1.1
 """A that is so many times as likely to be offered for each swara more that it shares."""
 
 
-class RagaThatKind(ByChoice):
+class RagaThatKind(RagaKind):
     name = "raga-that"
     title = "All swaras of a raga: which that holds them, or none?"
     thing = "that"
 
-    def skills(self) -> tuple[Skill, ...]:
-        return _skills()
+    def skills_among(self, known: Mapping[str, Raga]) -> tuple[Skill, ...]:
+        return tuple(_skill(raga) for raga in known.values() if _is_asked(raga))
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         raga = _asked(skill, setting)
@@ -161,7 +160,7 @@ def _wrong(fresh: Fresh, raga: Raga, count: int) -> list[str]:
 @cache
 def _weights() -> Mapping[str, float]:
     """Thats that hold many ragas are often offered wrongly, too."""
-    found = [(right_that(raga), holders(raga)) for raga in _able()]
+    found = [(right_that(raga), holders(raga)) for raga in ragas().values() if _is_asked(raga)]
     cases = [
         (frozenset((right,)), frozenset(THATS_BY_NAME) - set(held))
         for right, held in found
@@ -170,24 +169,16 @@ def _weights() -> Mapping[str, float]:
     return wrong_weights(cases, WRONG)
 
 
-@cache
-def _able() -> tuple[Raga, ...]:
-    """Ragas whose swaras are known, each in one form: what has two forms of one lies in no that,
+def _is_asked(raga: Raga) -> bool:
+    """Whether its swaras are known, each in one form: what has two forms of one lies in no that,
     and nobody would ask."""
-    return tuple(
-        raga
-        for raga in ragas().values()
-        if raga.notes.sure
+    return (
+        raga.notes.sure
         and raga.scale.sure
         and raga.scale.value.up | raga.scale.value.down == raga.own
         and len(raga.own) == len({letter.upper() for letter in raga.own})
         and (raga.that.sure or len(holders(raga)) < 2)
     )
-
-
-@cache
-def _skills() -> tuple[Skill, ...]:
-    return tuple(map(_skill, _able()))
 
 
 def _skill(raga: Raga) -> Skill:
@@ -203,5 +194,4 @@ def _skill(raga: Raga) -> Skill:
 
 def _asked(skill: str, setting: Setting) -> Raga:
     """The raga of a skill. Raises UnknownSkill."""
-    parts_of(skill, "raga-that")
-    return known_to(setting, skill)
+    return split(skill, "raga-that", setting)[1]

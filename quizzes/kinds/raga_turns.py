@@ -6,23 +6,20 @@ one order alone makes them, which is not found by laying the pieces out from low
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from functools import cache
+from collections.abc import Mapping, Sequence
 from itertools import combinations, pairwise
 from math import comb
 from statistics import mean
 
 from audio.sargam import parse, write
-from quizzes.by_choice import ByChoice
 from quizzes.fresh import Fresh
 from quizzes.names import capital
 from quizzes.question import KEYS_APART, Choice, Explanation, Mark, Question, Setting, Skill
-from quizzes.ragas.asking import drone_for, explanation_of, known_to, parts_of, raga_skill
+from quizzes.ragas.asking import RagaKind, as_shipped, drone_for, explanation_of, raga_skill, split
 from quizzes.ragas.evidence import swaras_of
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.sounding import cue_of, plain_line
 from quizzes.ragas.stock import Swaras
-from quizzes.ragas.tradition import ragas
 from quizzes.ragas.turns import (
     WAYS,
     Cut,
@@ -49,13 +46,18 @@ NAMES = {
 }
 
 
-class RagaTurnsKind(ByChoice):
+class RagaTurnsKind(RagaKind):
     name = "raga-turns"
     title = "A way of a raga that does not run straight: put its pieces in order"
     thing = "turning line"
 
-    def skills(self) -> tuple[Skill, ...]:
-        return _skills()
+    def skills_among(self, known: Mapping[str, Raga]) -> tuple[Skill, ...]:
+        return tuple(
+            _skill(way, raga)
+            for way in WAYS
+            for raga in known.values()
+            if (raga.vakra_up or raga.vakra_down) and turning_lines(way, raga)
+        )
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         way, raga = _asked(skill, setting)
@@ -144,16 +146,6 @@ def _comes_before(one: str, other: str, answered: Sequence[str]) -> bool:
     return one in answered and other in answered[answered.index(one) + 1 :]
 
 
-@cache
-def _skills() -> tuple[Skill, ...]:
-    return tuple(
-        _skill(way, raga)
-        for way in WAYS
-        for raga in ragas().values()
-        if (raga.vakra_up or raga.vakra_down) and turning_lines(way, raga)
-    )
-
-
 def _skill(way: str, raga: Raga) -> Skill:
     return raga_skill(
         RagaTurnsKind.name,
@@ -183,6 +175,5 @@ def _sizes(line: Swaras, way: str) -> list[int]:
 def _asked(skill: str, setting: Setting) -> tuple[str, Raga]:
     """The way and the raga of a skill, as the teacher has it where it turns in that teaching.
     Raises UnknownSkill."""
-    way, _ = parts_of(skill, "raga-turns", WAYS)
-    raga = known_to(setting, skill)
-    return way, raga if turning_lines(way, raga) else ragas()[raga.id]
+    way, raga = split(skill, "raga-turns", setting, WAYS)
+    return way, raga if turning_lines(way, raga) else as_shipped(raga, skill)

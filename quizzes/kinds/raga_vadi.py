@@ -6,16 +6,15 @@ whose pair is known from memory only is not asked.
 
 from __future__ import annotations
 
-from functools import cache
+from collections.abc import Mapping
 
 from audio.line import Beat, Line, Tone
 from audio.sargam import parse, write
 from audio.tuning import SWARAS, Swara
-from quizzes.by_choice import ByChoice
 from quizzes.fresh import Fresh
 from quizzes.names import capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import explanation_of, known_to, parts_of, raga_skill
+from quizzes.ragas.asking import RagaKind, explanation_of, raga_skill, split
 from quizzes.ragas.evidence import REST_MATRAS, swaras_of
 from quizzes.ragas.growing import SAPTAK_MIDDLES, grow
 from quizzes.ragas.movement import Swaras
@@ -30,18 +29,17 @@ from quizzes.ragas.pairs import (
 )
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.sounding import cue_of, dwelling_line, plain_line
-from quizzes.ragas.tradition import ragas
 from quizzes.ragas.words import letter_name
 
 
-class RagaVadiKind(ByChoice):
+class RagaVadiKind(RagaKind):
     name = "raga-vadi"
     title = "A phrase of a named raga: which are its vadi and samvadi?"
     thing = "pair"
     after_things = " of vadi and samvadi"
 
-    def skills(self) -> tuple[Skill, ...]:
-        return _skills()
+    def skills_among(self, known: Mapping[str, Raga]) -> tuple[Skill, ...]:
+        return tuple(_skill(raga) for raga in known.values() if raga.vadi.sure)
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         raga, fresh = _asked(skill, setting), Fresh(skill, seed)
@@ -115,11 +113,6 @@ def _spoken(pair: Pair) -> str:
     return " and ".join(map(letter_name, pair))
 
 
-@cache
-def _skills() -> tuple[Skill, ...]:
-    return tuple(_skill(raga) for raga in ragas().values() if raga.vadi.sure)
-
-
 def _skill(raga: Raga) -> Skill:
     return raga_skill(
         RagaVadiKind.name,
@@ -134,5 +127,4 @@ def _skill(raga: Raga) -> Skill:
 
 def _asked(skill: str, setting: Setting) -> Raga:
     """The raga of a skill. Raises UnknownSkill."""
-    parts_of(skill, "raga-vadi")
-    return known_to(setting, skill)
+    return split(skill, "raga-vadi", setting)[1]

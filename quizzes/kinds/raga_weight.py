@@ -10,23 +10,20 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cache
 from math import ceil
 
 from audio.line import Beat, Line, Tone
 from audio.sargam import parse, write
-from quizzes.by_choice import ByChoice
 from quizzes.fresh import Fresh
 from quizzes.names import capital
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import explanation_of, known_to, parts_of, raga_skill
+from quizzes.ragas.asking import RagaKind, explanation_of, raga_skill, split
 from quizzes.ragas.evidence import REST_MATRAS, rests_of, swaras_of, weights_of
 from quizzes.ragas.growing import grow
 from quizzes.ragas.movement import Swaras
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.resting import name_beside, standing_of
 from quizzes.ragas.sounding import cue_of
-from quizzes.ragas.tradition import ragas
 from quizzes.talas.cycle import in_figures, mixed
 
 OFFERED = 4
@@ -44,14 +41,14 @@ HALVES = 2
 """Lengths come in halves of a matra."""
 
 
-class RagaWeightKind(ByChoice):
+class RagaWeightKind(RagaKind):
     name = "raga-weight"
     title = "A phrase of a raga: which swara carried its weight?"
     thing = "swara"
     after_things = " of weight"
 
-    def skills(self) -> tuple[Skill, ...]:
-        return _skills()
+    def skills_among(self, known: Mapping[str, Raga]) -> tuple[Skill, ...]:
+        return tuple(_skill(raga) for raga in known.values() if _is_asked(raga))
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         raga = _asked(skill, setting)
@@ -168,11 +165,6 @@ def _times(swaras: Swaras) -> Counter[str]:
     return Counter(swara.letter for swara in swaras)
 
 
-@cache
-def _skills() -> tuple[Skill, ...]:
-    return tuple(_skill(raga) for raga in ragas().values() if _is_asked(raga))
-
-
 def _is_asked(raga: Raga) -> bool:
     """Whether phrases of it hold two swaras at least on which it may dwell, and one more."""
     scale = raga.scale.value
@@ -192,5 +184,4 @@ def _skill(raga: Raga) -> Skill:
 
 def _asked(skill: str, setting: Setting) -> Raga:
     """The raga of a skill. Raises UnknownSkill."""
-    parts_of(skill, "raga-weight")
-    return known_to(setting, skill)
+    return split(skill, "raga-weight", setting)[1]

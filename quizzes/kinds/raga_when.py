@@ -8,21 +8,20 @@ are told at each place offered, so that the ragas named say nothing of the place
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from functools import cache
 
 from audio.sargam import parse, write
-from quizzes.by_choice import ByChoice
 from quizzes.fresh import Fresh
 from quizzes.names import ORDINALS, listed
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import (
+    RagaKind,
+    as_shipped,
     drone_for,
-    evenly,
     explanation_of,
-    known_to,
-    parts_of,
     raga_skill,
     ragas_in,
+    some_asked,
+    split,
 )
 from quizzes.ragas.evidence import Evidence, swaras_of
 from quizzes.ragas.moments import (
@@ -68,13 +67,14 @@ CHOICES = (
 )
 
 
-class RagaWhenKind(ByChoice):
+class RagaWhenKind(RagaKind):
     name = "raga-when"
     title = "A phrase swara by swara: after which was it sure which raga it is?"
     thing = "telling moment"
 
-    def skills(self) -> tuple[Skill, ...]:
-        return _skills()
+    def skills_among(self, known: Mapping[str, Raga]) -> tuple[Skill, ...]:
+        told = [_skill(sort, raga) for sort, raga in _told(known)]
+        return (*told, *(_skill(NOT_YET, raga) for raga in _left_open(known)))
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         sort, right, known = _asked(skill, setting)
@@ -168,7 +168,7 @@ def _named(
 ) -> tuple[Raga, ...]:
     """The ragas named beside the right one, two as often as one where both can be; often such as
     have been begun."""
-    begun = {*ragas_in(setting.rivals), *ragas_in(setting.met)}
+    begun = {*ragas_in(setting.rivals, setting), *ragas_in(setting.met, setting)}
     wished = fresh.between(0, 1) < BEGUN_SHARE
     for size in fresh.shuffled(range(1, MOST_OTHERS + 1)):
         found = fresh.shuffled(beside_it(right, known, size))
@@ -180,16 +180,15 @@ def _named(
     raise ValueError(f"{right.id}: nothing near to it can be asked by {sort}")
 
 
-@cache
-def _skills() -> tuple[Skill, ...]:
-    known = ragas()
-    told = [
-        _skill(sort, raga) for sort in SORTS for raga in known.values() if _has(sort, raga, known)
-    ]
-    left_open = [raga for raga in known.values() if _has(NOT_YET, raga, known)]
-    # One of them for each place offered, so that "not even at the end" is not right more often.
-    count = min(len(told) // len(PLACES), len(left_open))
-    return (*told, *(_skill(NOT_YET, raga) for raga in evenly(left_open, count)))
+def _told(known: Mapping[str, Raga]) -> list[tuple[str, Raga]]:
+    return [(sort, raga) for sort in SORTS for raga in known.values() if _has(sort, raga, known)]
+
+
+def _left_open(known: Mapping[str, Raga]) -> list[Raga]:
+    """One of them for each place offered, so that "not even at the end" is not right more often."""
+    able = [raga for raga in known.values() if _has(NOT_YET, raga, known)]
+    count = min(len(_told(known)) // len(PLACES), len(able))
+    return some_asked(known, able, count, lambda shipped: [one.id for one in _left_open(shipped)])
 
 
 def _has(sort: str, raga: Raga, known: Mapping[str, Raga]) -> bool:
@@ -211,8 +210,8 @@ def _skill(sort: str, raga: Raga) -> Skill:
 def _asked(skill: str, setting: Setting) -> tuple[str, Raga, Mapping[str, Raga]]:
     """The sort, the raga and all ragas, as the teacher has them where that can be asked of them.
     Raises UnknownSkill."""
-    sort, _ = parts_of(skill, "raga-when", NAMES)
-    raga, known = known_to(setting, skill), ragas(setting.tradition)
+    sort, raga = split(skill, "raga-when", setting, NAMES)
+    known = ragas(setting.tradition)
     if _has(sort, raga, known):
         return sort, raga, known
-    return sort, ragas()[raga.id], ragas()
+    return sort, as_shipped(raga, skill), ragas()

@@ -14,6 +14,7 @@ from quizzes.question import Skill
 from quizzes.ragas.tradition import ragas
 from quizzes.stages.asking import StageKind
 from quizzes.stages.stage import Form
+from quizzes.stages.tradition import form
 from quizzes.ways import ByWays
 
 WAYS: Mapping[str, Paths | Homes] = {way.way: way for way in (Paths(), Homes())}
@@ -29,6 +30,10 @@ class RegisterKind(ByWays[Paths | Homes], StageKind):
 
     def skills_of(self, known: Form) -> tuple[Skill, ...]:
         return tuple(skill for each in WAYS.values() for skill in each.skills_of(known))
+
+    def skills_taught(self, tradition: str) -> tuple[Skill, ...]:
+        paths = Paths().skills_of(form(tradition))
+        return (*paths, *Homes().skills_among(ragas(tradition)))
 
     def asked(self, skill: str, tradition: str) -> bool:
         """A raga's home only where the teacher has not said otherwise."""

@@ -8,6 +8,7 @@ of the other, or most guesses at the more frequent would be right.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import cache
 
 from audio.line import Line
@@ -18,7 +19,7 @@ from quizzes.fresh import Fresh
 from quizzes.kinds.register_path import clearest, steps_off
 from quizzes.names import capital, swara_name
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import evenly
+from quizzes.ragas.asking import some_asked
 from quizzes.ragas.growing import grow
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.sounding import TEMPOS, cue_of, explained_cue, hand_of, raga_line
@@ -43,6 +44,9 @@ class Homes:
     way = "home"
 
     def skills_of(self, known: Form) -> tuple[Skill, ...]:
+        return self.skills_among(ragas())
+
+    def skills_among(self, known: Mapping[str, Raga]) -> tuple[Skill, ...]:
         return tuple(
             Skill(
                 id=f"register:{self.way}:{raga.id}",
@@ -53,7 +57,7 @@ class Homes:
                 chance=1 / len(HOMES),
                 seconds=SECONDS,
             )
-            for raga in _asked()
+            for raga in _asked(known)
         )
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
@@ -91,7 +95,7 @@ class Homes:
         why = f"{_lives(raga)}: {_reaches(line, home)}."
         if given != home:
             fresh = Fresh(f"beside {question.skill}", question.seed)
-            others = [one for one in _asked() if home_of(one) == given]
+            others = [one for one in _asked(ragas()) if home_of(one) == given]
             other = fresh.one_of(others)
             why += f" {other.name} lives {HOMES[given]}."
             given_cue = _played(question, other, _phrase(fresh, other, given))
@@ -132,22 +136,37 @@ def home_of(raga: Raga) -> str:
     return "low" if "mandra" in saptaks and "tar" not in saptaks else ""
 
 
+def _asked(known: Mapping[str, Raga]) -> tuple[Raga, ...]:
+    """As many of each home, the same as shipped and what a teacher has besides."""
+    some = known.values()
+    of_home = [[raga for raga in some if home_of(raga) == home] for home in HOMES]
+    count = min(map(len, of_home))
+    return tuple(
+        raga for able in of_home for raga in some_asked(known, able, count, _asked_as_shipped)
+    )
+
+
 @cache
-def _asked() -> tuple[Raga, ...]:
-    """As shipped, as many of each home."""
-    known = ragas().values()
-    of_home = {home: [raga for raga in known if home_of(raga) == home] for home in HOMES}
-    count = min(map(len, of_home.values()))
-    return tuple(raga for some in of_home.values() for raga in evenly(some, count))
+def _ids_as_shipped() -> frozenset[str]:
+    return frozenset(raga.id for raga in _asked(ragas()))
+
+
+def _asked_as_shipped(_: Mapping[str, Raga]) -> frozenset[str]:
+    return _ids_as_shipped()
 
 
 def _raga_of(skill: str, setting: Setting) -> Raga:
     """The raga of a skill, as the teacher has it. Raises UnknownSkill."""
     name = skill.rpartition(":")[2]
-    raga = ragas(setting.tradition).get(name)
-    if raga is None or not home_of(raga) or name not in {each.id for each in _asked()}:
+    known = ragas(setting.tradition)
+    raga = known.get(name)
+    if raga is None or not home_of(raga) or not _was_asked(raga, known):
         raise not_asked(skill, "register")
     return raga
+
+
+def _was_asked(raga: Raga, known: Mapping[str, Raga]) -> bool:
+    return raga.id in _ids_as_shipped() or raga in _asked(known)
 
 
 def _phrase(fresh: Fresh, raga: Raga, home: str) -> Line:

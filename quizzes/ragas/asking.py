@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from functools import lru_cache
 
 from audio.line import Line
 from audio.sargam import parse
@@ -16,6 +17,7 @@ from quizzes.ragas.raga import Raga
 from quizzes.ragas.sounding import SLOWER, explained_cue
 from quizzes.ragas.tradition import ragas
 from quizzes.ragas.words import letter_name
+from quizzes.taught import TaughtKind
 
 EXPLAINED_TEMPO = 72.0
 """In matras a minute."""
@@ -59,16 +61,61 @@ def known_to(setting: Setting, skill: str) -> Raga:
     return ragas(setting.tradition)[raga_in(skill)]
 
 
-def parts_of(skill: str, kind: str, sorts: Collection[str] = ("",)) -> tuple[str, str]:
-    """The sort and the raga in a skill's id, such as `raga-rest:own:yaman`; the sort is "" where a
-    kind has none. Raises UnknownSkill. Whether it is asked at all is not worked out here, which
-    would take too long while somebody waits; `quizzes.catalogue.skill_of` knows.
+class RagaKind(TaughtKind):
+    """A kind that asks of ragas, as the student's teacher has them."""
+
+    def skills_taught(self, tradition: str) -> tuple[Skill, ...]:
+        return _skills_of(self, tradition)
+
+    def skills_among(self, known: Mapping[str, Raga]) -> tuple[Skill, ...]:
+        """All that can be asked of these ragas. Overridden by each kind."""
+        raise NotImplementedError
+
+
+@lru_cache(maxsize=64)
+def _skills_of(kind: RagaKind, tradition: str) -> tuple[Skill, ...]:
+    return kind.skills_among(ragas(tradition))
+
+
+def split(
+    skill: str, kind: str, setting: Setting, sorts: Collection[str] = ("",)
+) -> tuple[str, Raga]:
+    """The sort and the raga in a skill's id, such as `raga-rest:own:yaman`, the raga as the
+    student's teacher has it; the sort is "" where a kind has none. Raises UnknownSkill. Whether it
+    is asked at all is not worked out here, which would take too long while somebody waits;
+    `quizzes.catalogue.skill_of` knows.
     """
     name, *between, raga = skill.split(":")
-    sort = ":".join(between)
-    if name != kind or sort not in sorts or raga not in ragas():
+    sort, known = ":".join(between), ragas(setting.tradition)
+    if name != kind or sort not in sorts or raga not in known:
         raise not_asked(skill, kind)
-    return sort, raga
+    return sort, known[raga]
+
+
+def as_shipped(raga: Raga, skill: str) -> Raga:
+    """The raga without a teacher's word, for a skill that this leaves nothing to ask of: logs may
+    hold it. Raises UnknownSkill for a raga of the teacher's own."""
+    if raga.id not in ragas():
+        raise not_asked(skill, skill.partition(":")[0])
+    return ragas()[raga.id]
+
+
+def some_asked(
+    known: Mapping[str, Raga],
+    able: Sequence[Raga],
+    count: int,
+    asked: Callable[[Mapping[str, Raga]], Collection[str]],
+) -> list[Raga]:
+    """So many of those that are able, spread over the whole; where a teacher has said something,
+    those whose ids are `asked` as shipped, then those that the teacher has changed: what is asked
+    of all others stays as it was."""
+    shipped = ragas()
+    if known is shipped:
+        return evenly(able, count)
+    before = asked(shipped)
+    kept = [raga for raga in able if raga.id in before]
+    new = [raga for raga in able if raga is not shipped.get(raga.id) and raga.id not in before]
+    return kept + new[: max(0, count - len(kept))]
 
 
 def raga_in(skill: str) -> str:
@@ -76,9 +123,9 @@ def raga_in(skill: str) -> str:
     return skill.rpartition(":")[2]
 
 
-def ragas_in(skills: Iterable[str]) -> tuple[str, ...]:
+def ragas_in(skills: Iterable[str], setting: Setting) -> tuple[str, ...]:
     """The ragas of these skills, such as those met, each once."""
-    known = ragas()
+    known = ragas(setting.tradition)
     return tuple(one for one in dict.fromkeys(map(raga_in, skills)) if one in known)
 
 
@@ -87,7 +134,7 @@ def possible_among(
 ) -> tuple[str, ...]:
     """Ids of choices that a student who hears nothing could not rule out: the right one, those of
     ragas begun in this kind, and `also`."""
-    begun = {*ragas_in(setting.met), *also, right}
+    begun = {*ragas_in(setting.met, setting), *also, right}
     return tuple(choice.id for choice in choices if choice.id in begun)
 
 

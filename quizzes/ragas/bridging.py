@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
+from functools import lru_cache
 from itertools import combinations
 
 from quizzes.ragas.choosing import near_pairs, shared_strings
@@ -37,7 +37,7 @@ def gap_between(first: Raga, second: Raga) -> Gap:
     return Gap(first, second, first.own - second.ever, second.own - first.ever)
 
 
-@cache
+@lru_cache(maxsize=512)
 def _gaps(tradition: str) -> tuple[Gap, ...]:
     """All pairs of ragas that surely differ in the form of a swara and in little else."""
     sure = [raga for raga in ragas(tradition).values() if raga.notes.sure]
@@ -57,10 +57,10 @@ def _is_plain(gap: Gap) -> bool:
     )
 
 
-@cache
+@lru_cache(maxsize=512)
 def bridged(bridge: Raga, tradition: str = "") -> tuple[Gap, ...]:
     """The pairs of which a raga holds all swaras, being near to one of the two."""
-    near = near_pairs(ragas())
+    near = near_pairs(ragas(tradition))
     return tuple(
         gap
         for gap in _gaps(tradition)
@@ -71,17 +71,19 @@ def bridged(bridge: Raga, tradition: str = "") -> tuple[Gap, ...]:
     )
 
 
-@cache
-def bridges() -> tuple[str, ...]:
+@lru_cache(maxsize=512)
+def bridges(tradition: str = "") -> tuple[str, ...]:
     """Ragas that are asked for: each can be wrong beside another one, too."""
-    able = [raga for raga in ragas().values() if len(bridged(raga)) >= FEWEST_GAPS]
+    able = [
+        raga for raga in ragas(tradition).values() if len(bridged(raga, tradition)) >= FEWEST_GAPS
+    ]
     return tuple(
         raga.id
         for raga in able
         if any(
             not gap.letters <= raga.ever and not doubled(raga) < doubled(other)
             for other in able
-            for gap in bridged(other)
+            for gap in bridged(other, tradition)
         )
     )
 

@@ -71,7 +71,7 @@ def _drawn(fresh: Fresh, raga: Raga, weights: Mapping[str, float]) -> list[Pair]
 def _untaught(raga: Raga) -> tuple[Pair, ...]:
     """Other ragas' pairs that nobody teaches for this one in either order; where few of them are
     of its own swaras, all of its own that lie a fourth or a fifth apart."""
-    taught = {frozenset(pair) for pair in (*raga.pairs, *ragas()[raga.id].pairs)}
+    taught = {frozenset(pair) for pair in (*raga.pairs, *ragas().get(raga.id, raga).pairs)}
     found = [pair for pair in _pool() if frozenset(pair) not in taught]
     own = {frozenset(pair) for pair in found if set(pair) <= raga.own}
     if len(own) < WRONG - 1:

@@ -100,7 +100,7 @@ def _foreign(raga: Raga) -> tuple[str, ...]:
     """Letters that it has in no teaching: those of near ragas, or all where these have none."""
     foreign = [letter for letter in SWARAS if letter not in raga.ever]
     known = ragas()
-    near = beside(raga.id, known)
+    near = beside(raga.id, known) or [one.raga for one in raga.near if one.raga in known]
     theirs = [letter for letter in foreign if any(letter in known[one].own for one in near)]
     degrees = {letter.upper() for letter in theirs}
     return tuple(theirs) if len(degrees) >= len(DEGREES) // 2 else tuple(foreign)

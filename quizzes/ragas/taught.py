@@ -215,9 +215,9 @@ def _vadi(inner: Table, table: Table) -> Fact[Any]:
         pair += tuple(beside.text("samvadi").split())
     for at, letter in enumerate(pair):
         if letter not in SWARAS:
-            said = f"{letter!r} should be one of {' '.join(SWARAS)}"
+            wrong = f"{letter!r} should be one of {' '.join(SWARAS)}"
             apart = at and "samvadi" in beside.values
-            raise beside.fault("samvadi", said) if apart else inner.fault("is", said)
+            raise beside.fault("samvadi", wrong) if apart else inner.fault("is", wrong)
     if len(pair) != 2 or pair[0] == pair[1]:
         raise inner.fault("is", "should be vadi and samvadi, such as G D")
     said = {"is": pair[0], "samvadi": pair[1]}

@@ -15,7 +15,7 @@ from quizzes.kinds import KINDS
 from quizzes.ragas.several import read_apart
 from quizzes.stages.fitting import FILE, fits, load_fits
 from quizzes.stages.reading import STAGES
-from quizzes.tradition import load_tradition
+from quizzes.tradition import TraditionError, load_tradition
 
 KIND = KINDS["fit"]
 SKILLS = tuple(skill.id for skill in KIND.skills())
@@ -306,5 +306,5 @@ def test_a_fault_of_the_file_is_told_with_its_place_and_remedy(tmp_path, old, ne
 def test_a_fault_of_a_teachers_file_is_told_too(tmp_path: Path, text, told):
     path = tmp_path / "mine.toml"
     path.write_text(text, "utf-8")
-    with pytest.raises(StageError, match=rf"mine\.toml.*{told}"):
+    with pytest.raises(TraditionError, match=rf"mine\.toml.*{told}"):
         load_tradition(path)

@@ -17,7 +17,7 @@ from quizzes.stages.layouts import FILE, layouts, load_layouts
 from quizzes.stages.reading import STAGES
 from quizzes.stages.sharing import Layout, Part, divisions, within
 from quizzes.stages.tradition import form
-from quizzes.tradition import load_tradition
+from quizzes.tradition import TraditionError, load_tradition
 
 KIND = KINDS["layout"]
 SKILLS = tuple(skill.id for skill in KIND.skills())
@@ -337,7 +337,7 @@ def test_a_fault_of_the_file_is_told_with_its_place_and_remedy(tmp_path, old, ne
 def test_a_fault_of_a_teachers_file_is_told_too(tmp_path, text, told):
     path = tmp_path / "mine.toml"
     path.write_text(f"[[layout]]\n{text}\n", "utf-8")
-    with pytest.raises(StageError, match=rf"mine\.toml.*{told}"):
+    with pytest.raises(TraditionError, match=rf"mine\.toml.*{told}"):
         load_tradition(path)
 
 
