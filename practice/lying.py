@@ -7,6 +7,7 @@ course's id.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -54,6 +55,16 @@ class Lying:
         """Of all decks, readable or not, by their ids."""
         found = self._decks.glob("*.toml")
         return sorted(path for path in found if path.is_file() and not path.name.startswith("."))
+
+    def stamp(self) -> tuple[tuple[str, int, int], ...]:
+        """What tells whether anything here has changed: name, time and size of each file."""
+        files = [*self.deck_files(), *sorted(self._courses.glob("*.toml")), self.tradition]
+        found = []
+        for path in files:
+            with suppress(OSError):  # mostly there is no tradition
+                state = path.stat()
+                found.append((path.name, state.st_mtime_ns, state.st_size))
+        return tuple(found)
 
     def words(self) -> str:
         """What is in force of the teacher's word, by which decks are read; mostly nothing."""

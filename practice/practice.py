@@ -133,6 +133,7 @@ class Practice:
 
     def _read_given(self) -> Given:
         """What the teacher has given; what is wrong with it is one of the troubles."""
+        self._stamp = self.shelf.stamp()
         given, self._given_troubles = given_in(self.shelf)
         self.troubles += self._given_troubles
         return given
@@ -180,8 +181,11 @@ class Practice:
         self._thresholds = Thresholds(partial(self._log.latest, self.settings.student_id))
 
     def refresh(self) -> None:
-        """Notice what another process has added to the log or left out; does little where nothing
-        is new. What cannot be read now is noticed later."""
+        """Notice what has been added to the log or left out by another process, and what a teacher
+        has given anew; does little where nothing is new. What cannot be read now is noticed
+        later."""
+        if self._session is None and self.shelf.stamp() != self._stamp:
+            self.take_given()
         with suppress(LogError):
             if self._session is None and self._looked() != self._seen:
                 self._forget()

@@ -22,6 +22,7 @@ from practice.lying import Kept, Lying, text_in
 from practice.staging import Staging, sync_folder
 from quizzes.courses import read_course
 from quizzes.decks.deck import Deck
+from quizzes.decks.draft import Draft
 from quizzes.decks.faults import DeckError
 from quizzes.names import listed
 from quizzes.tradition import read_words
@@ -54,6 +55,10 @@ class Shelf:
     def recordings(self) -> Path:
         """The folder of recordings, which may not be there yet."""
         return self._lying.recordings
+
+    def stamp(self) -> object:
+        """What is another one when anything here has changed."""
+        return self._lying.stamp()
 
     def decks(self) -> tuple[Kept, ...]:
         """All decks by their ids, those too that cannot be read."""
@@ -110,6 +115,19 @@ class Shelf:
         """Put the text of a deck in place, finished or not. Raises ShelfError."""
         with self._staging.alone(), self._staging.all_or_none() as coming:
             _put(Lying(coming).deck(_checked(deck_id)), text)
+
+    def write_course(self, course_id: str, text: str) -> None:
+        """Put the text of a course in place, finished or not. Raises ShelfError."""
+        with self._staging.alone(), self._staging.all_or_none() as coming:
+            _put(Lying(coming).course(_checked(course_id)), text)
+
+    def remove_course(self, course_id: str) -> None:
+        """Take a course away; the decks that it names stay. Raises ShelfError."""
+        path = self._lying.course(_checked(course_id))
+        with self._staging.alone():
+            _there(path, "course")
+            path.unlink()
+            sync_folder(path.parent)
 
     def remove(self, deck_id: str) -> None:
         """Take a deck away, and the recordings that only it names. Raises ShelfError."""
@@ -230,8 +248,6 @@ class Shelf:
         edition = int(tomllib.loads(last.removeprefix("\ufeff")).get("edition", 1)) + 1
         if deck.edition >= edition:
             return deck, text
-        from quizzes.decks.draft import Draft
-
         draft = Draft(text, f"{deck.id}.toml")
         draft.set_head(edition=edition)
         return replace(deck, edition=edition), draft.text
