@@ -115,14 +115,21 @@ class Draft:
 
     def head(self) -> dict[str, Any]:
         """What stands above the questions."""
-        whole = self._readable().value()
-        return {key: value for key, value in whole.items() if key != QUESTIONS}
+        draft = self._readable()
+        return {name: draft.value(name) for name in draft.names() if name != QUESTIONS}
 
     def entries(self) -> list[dict[str, Any]]:
         """The questions, in order."""
         found = self._readable().value(QUESTIONS)
         listed = found if isinstance(found, list) else []
         return [each if isinstance(each, dict) else {} for each in listed]
+
+    def entry(self, at: int) -> dict[str, Any]:
+        """One of the questions, without the time that all of them take. Raises IndexError."""
+        found = self._readable().value(QUESTIONS, at) if at >= 0 else None
+        if found is None:
+            raise IndexError(f"there is no question {at}")
+        return found if isinstance(found, dict) else {}
 
     # Edits.
 
@@ -139,7 +146,7 @@ class Draft:
         Only what differs is written anew. The prompt gives a new question its id while it is
         written for the first time; afterwards the id stays.
         """
-        now = self._entry(at)
+        now = self.entry(at)
         if self._unnamed is None or now.get("id") != self._unnamed:
             self._unnamed = None
         elif "prompt" in values:
@@ -164,20 +171,20 @@ class Draft:
 
     def duplicate(self, at: int) -> int:
         """A copy right behind a question, with another id; where it is."""
-        now = self._entry(at)
+        now = self.entry(at)
         self._unnamed = None
         identity = self._free_id(now.get("id") or now.get("prompt"), now.get("kind"))
         return self._draft.duplicate((QUESTIONS,), at, id=identity)
 
     def move(self, at: int, to: int) -> None:
         """Bring a question to another place."""
-        self._entry(at), self._entry(to)
+        self.entry(at), self.entry(to)
         self._unnamed = None
         self._draft.move((QUESTIONS,), at, to)
 
     def remove(self, at: int) -> None:
         """Take a question out, with the comments that stand right above it."""
-        self._entry(at)
+        self.entry(at)
         self._unnamed = None
         self._draft.remove((QUESTIONS,), at)
 
@@ -205,13 +212,6 @@ class Draft:
         if self._draft.wrong:
             raise DeckError(self.faults())
         return self._draft
-
-    def _entry(self, at: int) -> dict[str, Any]:
-        """A question. Raises IndexError."""
-        found = self._readable().value(QUESTIONS, at) if at >= 0 else None
-        if found is None:
-            raise IndexError(f"there is no question {at}")
-        return found if isinstance(found, dict) else {}
 
     def _free_id(self, text: Any, kind: Any, *, but: str | None = None) -> str:
         """An id from a text that no question has, except one that has the id `but`."""

@@ -18,12 +18,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from quizzes.drafts import values
-from quizzes.drafts.pieces import Path, Piece, cut
+from quizzes.drafts.pieces import Path, Piece, cut, resolve
 from quizzes.drafts.tables import MISSING, Order, Tables
 from quizzes.errors import QuizError
 
 MARK = "\ufeff"
 """Some programs put it first, to tell the encoding; it is kept, and means nothing."""
+NOTHING: frozenset[Path] = frozenset()
 TOGETHER_S = 1.0
 """Changes of one field that follow each other this fast are undone together."""
 
@@ -38,6 +39,7 @@ class _State:
 
     text: str
     pieces: tuple[Piece, ...] = ()
+    paths: tuple[Path, ...] = ()
     line: int = 0
     wrong: str = ""
 
@@ -63,7 +65,7 @@ class TextDraft:
         self._clock = clock
         self._states = [_read(text)]
         self._at = 0
-        self._last: tuple[frozenset[Path], float] = (frozenset(), 0.0)
+        self._last: tuple[frozenset[Path], float] = (NOTHING, 0.0)
         """Which fields the last edit changed, and when."""
 
     @property
@@ -72,7 +74,7 @@ class TextDraft:
 
     @text.setter
     def text(self, text: str) -> None:
-        self._commit(_read(text), frozenset())
+        self._commit(_read(text), NOTHING)
 
     @property
     def wrong(self) -> str:
@@ -88,6 +90,10 @@ class TextDraft:
         """What stands at a path, to be changed freely; None where nothing does."""
         found = self._tables().value(path)
         return None if found is MISSING else found
+
+    def names(self, *path: str | int) -> list[str]:
+        """What the fields of a table, and the tables in it, are called, in their order."""
+        return self._tables().names(path)
 
     # Edits.
 
@@ -112,30 +118,37 @@ class TextDraft:
 
     def add(self, path: Path, value: Mapping[str, Any], at: int | None = None) -> int:
         """A table more in a list of tables, before the one at `at` or at the end; where it is."""
-        old = self._list(path)
-        at = len(old) if at is None else min(max(at, 0), len(old))
-        plan: list[tuple[int | None, Any]] = list(enumerate(old))
+        tables, plan = self._plan(path)
+        at = len(plan) if at is None else min(max(at, 0), len(plan))
         plan.insert(at, (None, values.plain(value)))
-        return self._planned(path, plan, at)
+        if len(plan) == 1:
+            tables.become(path, [plan[0][1]])
+        else:
+            tables.plan(path, plan)
+        self._take(tables)
+        return at
 
     def duplicate(self, path: Path, at: int, **fields: Any) -> int:
         """A copy behind the one at `at`, with other values of some fields; where it is."""
-        old = self._list(path)
-        plan: list[tuple[int | None, Any]] = list(enumerate(old))
-        plan.insert(at + 1, (at, {**old[at], **values.plain(fields)}))
-        return self._planned(path, plan, at + 1)
+        tables, plan = self._plan(path)
+        plan.insert(at + 1, (plan[at][0], {**tables.value((*path, at)), **values.plain(fields)}))
+        tables.plan(path, plan)
+        self._take(tables)
+        return at + 1
 
     def move(self, path: Path, at: int, to: int) -> None:
         """Bring a table of a list to another place."""
-        plan: list[tuple[int | None, Any]] = list(enumerate(self._list(path)))
+        tables, plan = self._plan(path)
         plan.insert(to, plan.pop(at))
-        self._planned(path, plan, to)
+        tables.plan(path, plan)
+        self._take(tables)
 
     def remove(self, path: Path, at: int) -> None:
         """Take a table out of a list, with the comments that belong to it."""
-        plan: list[tuple[int | None, Any]] = list(enumerate(self._list(path)))
+        tables, plan = self._plan(path)
         del plan[at]
-        self._planned(path, plan, at)
+        tables.plan(path, plan)
+        self._take(tables)
 
     # Undo.
 
@@ -159,7 +172,7 @@ class TextDraft:
         if not 0 <= self._at + by < len(self._states):
             return False
         self._at += by
-        self._last = (frozenset(), 0.0)
+        self._last = (NOTHING, 0.0)
         return True
 
     @property
@@ -171,25 +184,17 @@ class TextDraft:
             remedy = "mend the text, it should be TOML"
             raise DraftError(f"{self.file}, line {self.line}: {self.wrong}; {remedy}")
         newline = "\r\n" if "\r\n" in self.text else "\n"
-        return Tables(self._now.pieces, newline, self._order)
+        return Tables(self._now.pieces, self._now.paths, newline, self._order)
 
-    def _list(self, path: Path) -> list[Any]:
-        found = self._tables().value(path)
-        return found if isinstance(found, list) else []
-
-    def _planned(self, path: Path, plan: values.Plan, at: int) -> int:
+    def _plan(self, path: Path) -> tuple[Tables, list[tuple[int | None, Any]]]:
+        """A list of tables as it is, to be planned otherwise."""
         tables = self._tables()
-        if tables.value(path) in (MISSING, []) or not plan:
-            tables.become(path, [value for _, value in plan])
-        else:
-            tables.plan(path, plan)
-        self._take(tables, frozenset())
-        return at
+        return tables, [(at, values.KEPT) for at in range(tables.count(path))]
 
-    def _take(self, tables: Tables, changed: frozenset[Path]) -> None:
+    def _take(self, tables: Tables, changed: frozenset[Path] = NOTHING) -> None:
         mark = MARK if self.text.startswith(MARK) else ""
         text = mark + "".join(piece.text for piece in tables.pieces)
-        self._commit(_State(text, tuple(tables.pieces)), changed)
+        self._commit(_State(text, tuple(tables.pieces), tuple(tables.paths)), changed)
 
     def _commit(self, state: _State, changed: frozenset[Path]) -> None:
         """Go on from a state; edits that `changed` the same fields may be one step of undo."""
@@ -217,7 +222,8 @@ def _read(text: str) -> _State:
         found = re.search(r" ?\(at (?:line (\d+), column \d+|end of document)\)", said)
         line = int(found[1]) if found and found[1] else max(1, len(text.splitlines()))
         return _State(text, line=line, wrong=said.replace(found[0], "") if found else said)
-    return _State(text, cut(body))
+    pieces = cut(body)
+    return _State(text, pieces, tuple(resolve(pieces)))
 
 
 def _changes(old: Any, new: Any, path: Path) -> Iterator[Path]:

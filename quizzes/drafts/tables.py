@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
@@ -18,9 +19,12 @@ MISSING = object()
 class Tables:
     """The pieces of a text while they are changed."""
 
-    def __init__(self, pieces: Iterable[Piece], newline: str, order: Order) -> None:
+    def __init__(
+        self, pieces: Iterable[Piece], paths: Iterable[Path], newline: str, order: Order
+    ) -> None:
         self.pieces = list(pieces)
-        self.paths = resolve(self.pieces)
+        self.paths = list(paths)
+        """Of each piece, as `resolve` has it."""
         self._newline = newline
         self._order = order
 
@@ -30,14 +34,32 @@ class Tables:
         for place, piece in self._near(path):
             whole = self.paths[place]
             if len(whole) >= len(path):
-                _into(holder, ("", *whole[len(path) :]), {})
+                table = _reach(holder, ("", *whole[len(path) :]))
+                for field in piece.fields:
+                    _set(table, field.keys, _copied(field.value))
+                continue
             for field in piece.fields:
                 full = (*whole, *field.keys)
                 if full[: len(path)] == path:
-                    _into(holder, ("", *full[len(path) :]), _copied(field.value))
+                    _set(holder, ("", *full[len(path) :]), _copied(field.value))
                 elif path[: len(full)] == full:
                     return _within(field.value, path[len(full) :])
-        return holder.get("", {} if not path else MISSING)
+        return holder.get("", MISSING if path else {})
+
+    def names(self, path: Path) -> list[str]:
+        """What the fields of a table, and the tables in it, are called."""
+        found: dict[str, None] = {}
+        for place, piece in self._near(path):
+            whole = self.paths[place]
+            inside = whole[len(path) :]
+            if inside:
+                found[str(inside[0])] = None
+            else:
+                for field in piece.fields:
+                    full = (*whole, *field.keys)
+                    if len(full) > len(path) and full[: len(path)] == path:
+                        found[str(full[len(path)])] = None
+        return list(found)
 
     def become(self, path: Path, new: Any) -> None:
         """Make what stands at a path the new value."""
@@ -63,16 +85,31 @@ class Tables:
                 self._drop(path)
             self._add(path, new)
 
+    def count(self, path: Path) -> int:
+        """How many tables a list has."""
+        held = self._holder(path)
+        if held:
+            found = _within(held.field.value, held.inner)
+            return len(found) if isinstance(found, list) else 0
+        inside = (
+            each for each in self.paths if len(each) > len(path) and each[: len(path)] == path
+        )
+        return 1 + max((int(each[len(path)]) for each in inside), default=-1)
+
     def plan(self, path: Path, plan: values.Plan) -> None:
         """Make a list of tables what the plan says; one that is taken twice is copied."""
         held = self._holder(path)
-        if held:
-            self._rewrite(held, [value for _, value in plan], plan)
-            return
-        self._arrange(path, plan)
-        for place, (source, value) in enumerate(plan):
-            if source is not None:
-                self.become((*path, place), value)
+        if held and held.whole:
+            self._rewrite(held, None, plan)
+        elif held:
+            old = self.value(path)
+            new = [old[source] if value is values.KEPT else value for source, value in plan]
+            self._rewrite(held, new)
+        else:
+            self._arrange(path, plan)
+            for place, (source, value) in enumerate(plan):
+                if source is not None and value is not values.KEPT:
+                    self.become((*path, place), value)
 
     # Where things stand.
 
@@ -112,7 +149,7 @@ class Tables:
         """Change a field so that the new value stands in the place that is held."""
         field = held.field
         how: dict[str, Any] = {"newline": self._newline, "indent": _indent(field.text)}
-        if plan is not None and held.whole:
+        if plan is not None:
             written = values.rewrite_list(field.written, plan, used=field.begin, **how)
         else:
             value = _changed(field.value, held.inner, new)
@@ -244,7 +281,9 @@ class Tables:
             for key in sorted(fields, key=lambda key: order.get(key, len(order)))
         )
         built: list[Piece] = [Section(lead, heading + self._newline, names, many, body)]
-        for key in sorted(table.keys() - fields.keys(), key=lambda key: order.get(key, len(order))):
+        for key in sorted(
+            [key for key in table if key not in fields], key=lambda key: order.get(key, len(order))
+        ):
             value = table[key]
             if isinstance(value, list):
                 for place, each in enumerate(value):
@@ -291,10 +330,7 @@ class Tables:
         """Bring the tables of a list into the order of a plan; new ones are built, and those that
         no longer occur are taken out. Those that can stay where they are do."""
         self._end_line()
-        blocks = [
-            [self.pieces[place] for place in self._block((*path, each))]
-            for each in range(len(self.value(path)))
-        ]
+        blocks = self._blocks(path)
         stay = _rising([source for source, _ in plan if source is not None])
         gone = {id(piece) for at, block in enumerate(blocks) if at not in stay for piece in block}
         begin = self._block(path)[0]
@@ -320,6 +356,22 @@ class Tables:
             last = block[-1]
         self._settle()
 
+    def _blocks(self, path: Path) -> list[list[Piece]]:
+        """Of each table of a list: all pieces, with the loose ones between them."""
+        blocks: list[list[Piece]] = [[] for _ in range(self.count(path))]
+        loose: list[Piece] = []
+        last = -1
+        for whole, piece in zip(self.paths, self.pieces, strict=True):
+            if isinstance(piece, Loose):
+                loose.append(piece)
+                continue
+            mine = whole[: len(path)] == path and len(whole) > len(path)
+            at = int(whole[len(path)]) if mine else -1
+            if mine:
+                blocks[at] += [*loose, piece] if at == last else [piece]
+            loose, last = [], at
+        return blocks
+
     def _index(self, piece: Piece) -> int:
         return next(place for place, each in enumerate(self.pieces) if each is piece)
 
@@ -338,24 +390,24 @@ class _Held:
         return not self.inner
 
 
-def _into(holder: Any, path: Path, value: Any) -> None:
-    """Set a value within dicts and lists, which are made where they are missing."""
+def _reach(holder: Any, path: Path) -> Any:
+    """The table at a path; dicts and lists are made where they are missing."""
     node = holder
-    for part, following in itertools.pairwise(path):
-        _reach(node, part, [] if isinstance(following, int) else {})
+    for place, part in enumerate(path):
+        if isinstance(part, int):
+            while len(node) <= part:
+                node.append({})
+        elif part not in node:
+            many = place + 1 < len(path) and isinstance(path[place + 1], int)
+            node[part] = [] if many else {}
         node = node[part]
-    if value == {}:
-        _reach(node, path[-1], {})
-    else:
-        node[path[-1]] = value
+    return node
 
 
-def _reach(node: Any, part: str | int, fresh: Any) -> None:
-    if isinstance(part, str):
-        node.setdefault(part, fresh)
-    else:
-        while len(node) <= part:
-            node.append({})
+def _set(table: Any, path: Path, value: Any) -> None:
+    if len(path) > 1:
+        table = _reach(table, path[:-1])
+    table[path[-1]] = value
 
 
 def _copied(value: Any) -> Any:
@@ -439,9 +491,16 @@ def _trimmed(lead: tuple[str, ...]) -> tuple[str, ...]:
 
 def _rising(sources: Sequence[int]) -> set[int]:
     """The most of the numbers that already stand in rising order."""
-    best: list[tuple[int, ...]] = []
-    """Of each length: the run that ends lowest."""
+    lowest: list[int] = []
+    """Of each length: the lowest number that a run so long ends with."""
+    before: dict[int, int | None] = {}
     for source in sources:
-        at = next((at for at, run in enumerate(best) if run[-1] >= source), len(best))
-        best[at : at + 1] = [(*best[at - 1], source) if at else (source,)]
-    return set(best[-1]) if best else set()
+        at = bisect_left(lowest, source)
+        before[source] = lowest[at - 1] if at else None
+        lowest[at : at + 1] = [source]
+    found: set[int] = set()
+    last = lowest[-1] if lowest else None
+    while last is not None:
+        found.add(last)
+        last = before[last]
+    return found

@@ -14,8 +14,10 @@ WIDTH = 100
 """Columns that a list may take in one line."""
 INDENT = "    "
 
+KEPT: Any = object()
 Plan = Sequence[tuple[int | None, Any]]
-"""A list to come: of each element which of the old list it was, if any, and what it is now."""
+"""A list to come: of each element which of the old list it was, if any, and what it is now, KEPT
+where it is as it was."""
 
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 _NAMED = {"\b": "\\b", "\t": "\\t", "\n": "\\n", "\f": "\\f", "\r": "\\r", '"': '\\"', "\\": "\\\\"}
@@ -180,7 +182,10 @@ def match(old: Sequence[Any], new: Sequence[Any]) -> Plan:
     for place in range(len(new)):
         if sources[place] is None and place in left:
             take(place, place)
-    return list(zip(sources, new, strict=True))
+    return [
+        (source, KEPT if source is not None and same(old[source], value) else value)
+        for source, value in zip(sources, new, strict=True)
+    ]
 
 
 def _bears_the_name(one: Any, other: Any) -> bool:
@@ -233,6 +238,8 @@ def _planned(
     if source is None:
         return _Element("", _inner(value))
     old = elements[source]
+    if value is KEPT:
+        return old
     return replace(old, text=_in_line_of_list(old.text, value, newline, indent))
 
 
