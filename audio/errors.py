@@ -48,8 +48,9 @@ class RecordingError(AudioError):
     """A recording that cannot be brought in or played; `file` is its name, for the reader."""
 
     def __init__(self, message: str, *, file: str) -> None:
-        self.file = file
-        super().__init__(f"{file}: {message}")
+        # A name need not be text that can be printed.
+        self.file = file.encode("utf-8", "replace").decode()
+        super().__init__(f"{self.file}: {message}")
 
 
 class SpeakerError(AudioError):

@@ -51,7 +51,7 @@ LOWEST_RATE_HZ, HIGHEST_RATE_HZ = 8_000, 192_000
 MOST_CHANNELS = 8
 MOST_GAIN_DB = 40.0
 """What would have to be turned up by more is taken for hiss."""
-SILENT_PEAK = 1e-4
+SILENT_PEAK_TO_PEAK = 2e-4
 LARGEST_SAMPLE = 1e3
 """A float beyond it, where full scale is 1, is no sound."""
 LEAST_LEFT_BY_MEAN = 0.01
@@ -136,7 +136,7 @@ def _of_wav(file: BinaryIO, size: int, name: str) -> tuple[NDArray[np.float32], 
     _check_sizes(form.rate_hz, form.channels, form.frames, name)
     there = max(0, size - form.at) // (form.channels * form.sample_bytes)
     if there < form.frames:
-        raise _cut_short(there, form.frames, form.rate_hz, name)
+        raise _cut_short(there, form.frames, name)
     return _gathered(riff.pieces(file, form), form.rate_hz, name), form.rate_hz
 
 
@@ -157,7 +157,7 @@ def _of_packed(path: Path, data: bytes) -> tuple[NDArray[np.float32], int]:
     if header.frames is not None:
         least = header.frames * (1.0 - WHOLE_SHARE) - header.slack
         if len(samples) < least:
-            raise _cut_short(len(samples), header.frames, rate_hz, path.name)
+            raise _cut_short(len(samples), header.frames, path.name)
     return samples, rate_hz
 
 
@@ -190,10 +190,10 @@ def _too_long(lasts: str, name: str) -> RecordingError:
     )
 
 
-def _cut_short(frames: int, declared: int, rate_hz: int, name: str) -> RecordingError:
+def _cut_short(frames: int, declared: int, name: str) -> RecordingError:
     return RecordingError(
-        f"is cut short or damaged: {frames / rate_hz:.2f} of {declared / rate_hz:.2f} s are there; "
-        f"{SAVE_AS_WAV} again where it comes from",
+        f"is cut short or damaged: {frames} of {declared} samples are there; {SAVE_AS_WAV} again "
+        "where it comes from",
         file=name,
     )
 
@@ -221,12 +221,12 @@ def _gathered(pieces: Iterable[NDArray[Any]], rate_hz: int, name: str) -> NDArra
 
 def _finished(samples: NDArray[np.float32], rate_hz: int, name: str) -> NDArray[np.int16]:
     """Trimmed, resampled, levelled and rounded, of shape (n, channels)."""
-    samples -= samples.mean(axis=0, dtype=np.float64).astype(np.float32)
-    if float(np.abs(samples).max()) < SILENT_PEAK:
+    if float(np.ptp(samples, axis=0).max()) < SILENT_PEAK_TO_PEAK:
         raise RecordingError("is silent: choose a recording with sound in it", file=name)
     start, onset, stop = sounding(samples, rate_hz)
     _check_sounding((stop - start) / rate_hz, name)
-    sound = resampled(samples[start:stop], rate_hz)[: round(LONGEST_S * SAMPLE_RATE)]
+    kept = samples[start:stop] - samples[start:stop].mean(axis=0, dtype=np.float64)
+    sound = resampled(kept, rate_hz)[: round(LONGEST_S * SAMPLE_RATE)]
     sound = with_soft_edges(sound, SAMPLE_RATE, before_s=(onset - start) / rate_hz)
     sound *= _gain(sound, name)
     rounded = Rounder().rounded(sound.reshape(-1).astype(np.float32))
