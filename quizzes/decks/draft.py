@@ -17,10 +17,12 @@ import string
 import time
 import unicodedata
 from collections.abc import Callable, Collection, Mapping
+from dataclasses import replace
 from typing import Any
 
 from quizzes.decks.deck import Deck
 from quizzes.decks.faults import DeckError, Fault
+from quizzes.decks.heard import Lookup
 from quizzes.decks.limits import LONGEST_ID
 from quizzes.decks.reading import read_deck
 from quizzes.drafts import Order, TextDraft
@@ -99,18 +101,32 @@ class Draft:
 
     # What stands there.
 
-    def deck(self, *, recording: Callable[[str], float] | None = None, tradition: str = "") -> Deck:
+    def deck(self, *, recording: Lookup = None, tradition: str = "") -> Deck:
         """The deck as it would be asked; see `read_deck`. Raises DeckError with every fault."""
         return read_deck(self.text, self.file, recording=recording, tradition=tradition)
 
-    def faults(
-        self, *, recording: Callable[[str], float] | None = None, tradition: str = ""
-    ) -> tuple[Fault, ...]:
+    def faults(self, *, recording: Lookup = None, tradition: str = "") -> tuple[Fault, ...]:
         """All that is wrong with it."""
         try:
             self.deck(recording=recording, tradition=tradition)
         except DeckError as error:
             return error.faults
+        return ()
+
+    def faults_in(
+        self, at: int, *, recording: Lookup = None, tradition: str = ""
+    ) -> tuple[Fault, ...]:
+        """What is wrong within a question, found without the time that the whole deck takes; that
+        another question has its id is not told."""
+        text, lines, lower = self._readable().alone(QUESTIONS, at)
+        try:
+            read_deck(text, self.file, recording=recording, tradition=tradition)
+        except DeckError as error:
+            return tuple(
+                replace(fault, entry=at, line=fault.line + lower * (fault.line > lines))
+                for fault in error.faults
+                if fault.entry == 0
+            )
         return ()
 
     def head(self) -> dict[str, Any]:

@@ -95,6 +95,11 @@ class TextDraft:
         """What the fields of a table, and the tables in it, are called, in their order."""
         return self._tables().names(path)
 
+    def alone(self, *path: str | int) -> tuple[str, int, int]:
+        """What stands above all headings and then only what is at a path, as a text; its first
+        lines, so many, are those of the whole text, and the others stand there so much lower."""
+        return self._tables().alone(path)
+
     # Edits.
 
     def put(self, path: Path, values_: Mapping[str, Any] | None = None, /, **fields: Any) -> None:

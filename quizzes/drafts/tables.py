@@ -111,6 +111,16 @@ class Tables:
                 if source is not None and value is not values.KEPT:
                     self.become((*path, place), value)
 
+    def alone(self, path: Path) -> tuple[str, int, int]:
+        """What stands above all headings and then only what is at a path, as a text; its first
+        lines, so many, are those of the whole text, and the others stand there so much lower."""
+        block = self._block(path)
+        above = self.pieces[0].text
+        lines = above.count("\n")
+        before = sum(piece.text.count("\n") for piece in self.pieces[: block[0]]) if block else 0
+        text = "".join(self.pieces[place].text for place in block)
+        return above + text, lines, before - lines
+
     # Where things stand.
 
     def _near(self, path: Path) -> Iterator[tuple[int, Section]]:
@@ -281,9 +291,8 @@ class Tables:
             for key in sorted(fields, key=lambda key: order.get(key, len(order)))
         )
         built: list[Piece] = [Section(lead, heading + self._newline, names, many, body)]
-        for key in sorted(
-            [key for key in table if key not in fields], key=lambda key: order.get(key, len(order))
-        ):
+        inner_tables = [key for key in table if key not in fields]
+        for key in sorted(inner_tables, key=lambda key: order.get(key, len(order))):
             value = table[key]
             if isinstance(value, list):
                 for place, each in enumerate(value):
