@@ -36,6 +36,8 @@ class Places:
 
     lines: dict[Path, int] = field(default_factory=dict)
     """By path, in the order of the file: the line, from 1."""
+    begun: list[tuple[int, Path]] = field(default_factory=list)
+    """The same line by line, with fields that stand there again."""
     deepest: int = 0
     """The most keys and lists that lie within one another."""
     whole: bool = True
@@ -49,8 +51,8 @@ class Places:
 
     def at(self, line: int) -> Path:
         """The last field that begins on this line or before it; () where there is none."""
-        before = [path for path, begun in self.lines.items() if begun <= line]
-        return max(before, key=self.lines.__getitem__, default=())
+        before = [path for begun, path in self.begun if begun <= line]
+        return before[-1] if before else ()
 
 
 def places_in(text: str, *, most: int | None = None, deepest: int = 100) -> Places:
@@ -98,11 +100,12 @@ class _Walker:
     def _note(self, path: Path, at: int) -> None:
         """A field begins at this place; the first time counts."""
         self.found.deepest = max(self.found.deepest, len(path))
-        if len(path) > self._deepest or len(self.found.lines) == self._most:
+        if len(path) > self._deepest or len(self.found.begun) == self._most:
             raise _Stopped
         self._line += self._text.count("\n", self._counted, at)
         self._counted = at
         self.found.lines.setdefault(path, self._line)
+        self.found.begun.append((self._line, path))
 
     def _heading(self) -> Path:
         """Past `[a.b]` or `[[a.b]]`: the table that is meant from here on."""

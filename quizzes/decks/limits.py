@@ -11,7 +11,7 @@ LONGEST_LINE = 10_000
 """Characters of one line of the file."""
 DEEPEST = 8
 """Tables and lists within one another."""
-MOST_FIELDS = 50_000
+MOST_FIELDS = 20_000
 """Keys and values of lists in the whole file."""
 MOST_FAULTS = 1_000
 """After so many nothing more is looked at."""

@@ -8,7 +8,7 @@ from audio.line import Beat, Tone
 from quizzes.decks import heard
 from quizzes.decks.collecting import Part, such_as
 from quizzes.decks.deck import Asked, Before, Cue, Offered
-from quizzes.decks.heard import Lookup, cue_of, line_in
+from quizzes.decks.heard import Lookup, check_length, cue_of, line_in
 from quizzes.decks.limits import (
     FEWEST_ANSWERS,
     LONGEST_ANSWER,
@@ -49,7 +49,7 @@ def asked_of(
     why = part.text("why", most=LONGEST_TEXT, needed=False, lines=True)
     name = part.text("name", most=LONGEST_NAME, needed=False) or _short(prompt)
     if form in ("choose-one", "choose-several"):
-        return Asked(identity, form, prompt, name, cue, why, offered=_choices(part))
+        return Asked(identity, form, prompt, name, cue, why, offered=_choices(part, cue.tempo))
     if form == "put-in-order":
         things = _things(part)
         before = _before(part, things)
@@ -57,7 +57,7 @@ def asked_of(
     if form == "write-swaras":
         return Asked(identity, form, prompt, name, cue, why, lines=_right_lines(part))
     holds = part.switch("holds", needed=True)
-    offered = _reasons(part, holds)
+    offered = _reasons(part, holds, cue.tempo)
     return Asked(identity, form, prompt, name, cue, why, offered=offered, holds=holds)
 
 
@@ -67,7 +67,9 @@ def _short(prompt: str) -> str:
     return line if len(line) <= LONGEST_NAME else line[: LONGEST_NAME - 1].rstrip() + "…"
 
 
-def _offered(part: Part, field: str, keys: tuple[str, ...]) -> list[tuple[int, Offered]]:
+def _offered(
+    part: Part, field: str, keys: tuple[str, ...], tempo: float
+) -> list[tuple[int, Offered]]:
     """The tables of choices or reasons; those without a text left out."""
     found = []
     for at, each in enumerate(part.tables(field)):
@@ -76,8 +78,9 @@ def _offered(part: Part, field: str, keys: tuple[str, ...]) -> list[tuple[int, O
         right = bool(each.switch("right"))
         why = each.text("why", most=LONGEST_TEXT, needed=False, lines=True)
         sargam = each.text("sargam", most=LONGEST_LINE, needed=False)
-        if sargam and line_in(each, sargam, "sargam") is None:
-            sargam = ""
+        line = line_in(each, sargam, "sargam") if sargam else None
+        if line is not None:
+            check_length(each, "sargam", float(line.matras), tempo)
         holds = each.switch("holds") if "holds" in keys else None
         found.append((at, Offered(text, right, why, sargam, holds)))
     _check_count(part, field, len(found), _HEADINGS[field])
@@ -88,7 +91,7 @@ def _offered(part: Part, field: str, keys: tuple[str, ...]) -> list[tuple[int, O
 def _check_count(part: Part, field: str, count: int, heading: str) -> None:
     if field not in part:
         part.fault(field, "is missing", f"write {heading}, at least {FEWEST_ANSWERS} times")
-    elif count < FEWEST_ANSWERS:
+    elif count < FEWEST_ANSWERS and isinstance(part.values[field], list):
         said = f"there is {'only one' if count else 'none'}, and nothing to choose"
         part.fault(field, said, f"write {heading}, at least {FEWEST_ANSWERS} times")
     elif count > MOST_ANSWERS:
@@ -108,8 +111,8 @@ def _check_twice(part: Part, field: str, texts: list[tuple[int, str]], *inside: 
             first[look] = at
 
 
-def _choices(part: Part) -> tuple[Offered, ...]:
-    found = _offered(part, "choice", CHOICE_KEYS)
+def _choices(part: Part, tempo: float) -> tuple[Offered, ...]:
+    found = _offered(part, "choice", CHOICE_KEYS, tempo)
     rights = [offered.right for _, offered in found]
     if len(found) >= FEWEST_ANSWERS and not any(rights):
         part.fault("choice", "none is right", "write right = true in the one that is")
@@ -118,11 +121,11 @@ def _choices(part: Part) -> tuple[Offered, ...]:
     return tuple(offered for _, offered in found)
 
 
-def _reasons(part: Part, holds: bool | None) -> tuple[Offered, ...]:
+def _reasons(part: Part, holds: bool | None, tempo: float) -> tuple[Offered, ...]:
     """Reasons for a verdict; of those for the right one some are right, and not all."""
     if "reason" not in part:
         return ()
-    found = _offered(part, "reason", REASON_KEYS)
+    found = _offered(part, "reason", REASON_KEYS, tempo)
     mine = [each for _, each in found if each.holds in (None, holds)]
     for at, each in found:
         if each.right and holds is not None and each.holds not in (None, holds):
