@@ -61,7 +61,7 @@ def with_soft_edges(
 
 
 def _power(means: NDArray[np.float64], squares: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Of each piece about the mean of those before it, from means and squares (pieces, channels)."""
+    """Of each piece about the mean of those before it; both are of shape (pieces, channels)."""
     rest = means[:1].copy()
     if len(means) > 1:
         before = np.concatenate([np.repeat(rest, _RESTS - 1, axis=0), means[:-1]])

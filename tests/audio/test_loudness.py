@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+import pyloudnorm
 import pytest
 import scipy.signal
 
@@ -10,6 +11,7 @@ from audio.format import SAMPLE_RATE
 from audio.loudness import (
     NOTE_LUFS,
     NOTE_WINDOW_S,
+    integrated_lufs,
     k_power,
     loudness_lufs,
     mean_power,
@@ -45,6 +47,29 @@ def test_a_full_sine_at_997_hz_has_the_published_loudness():
 def test_the_meter_agrees_with_an_independent_one(hz):
     sound = sinusoid(hz)
     assert loudness_lufs(sound) == pytest.approx(k_weighted_lufs(sound, 2.0), abs=0.02)
+
+
+@pytest.mark.parametrize(
+    ("levels", "rate_hz"),
+    [
+        ((1.0,), 44_100),
+        ((1.0, 0.1, 0.02, 1e-5, 0.3), 44_100),  # some of it below either gate
+        ((0.0, 0.5, 0.0, 0.0, 0.6, 0.05), 48_000),
+        ((1e-6, 1.0), 96_000),
+    ],
+)
+def test_the_gated_meter_agrees_with_pyloudnorm(levels, rate_hz):
+    noise = np.random.default_rng(4).normal(0, 0.1, (len(levels), 2 * rate_hz))
+    sound = (noise * np.array(levels)[:, None]).ravel()
+    theirs = pyloudnorm.Meter(rate_hz, filter_class="DeMan").integrated_loudness(sound)
+    assert integrated_lufs(sound, rate=rate_hz) == pytest.approx(theirs, abs=0.05)
+
+
+def test_the_gated_meter_gives_numbers_for_next_to_nothing():
+    assert integrated_lufs(np.zeros(0)) == integrated_lufs(np.zeros(99_999)) == -120.0
+    short, padded = sinusoid(440.0, 0.1), np.zeros(SAMPLE_RATE * 4 // 10)
+    padded[: len(short)] = short
+    assert integrated_lufs(short) == pytest.approx(loudness_lufs(padded), abs=0.1)
 
 
 def test_what_a_short_sound_leaves_of_the_window_counts_as_silence():
