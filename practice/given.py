@@ -17,6 +17,7 @@ from quizzes.catalogue import name_of
 from quizzes.decks.asking import entry_text, skills_of
 from quizzes.decks.deck import KIND, Deck
 from quizzes.decks.faults import Fault
+from quizzes.kept import bring
 from quizzes.question import Skill
 from quizzes.tradition import load_words
 
@@ -74,6 +75,7 @@ def given_in(shelf: Shelf) -> tuple[Given, list[str]]:
     if path.exists():
         words = load_words(path)
         tradition = words.text
+        bring(tradition, path.parent)
         if words.faults:
             troubles.append(f"{_shortly(words.faults)}. What else it says is in force.")
     decks = {}

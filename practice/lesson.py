@@ -15,14 +15,14 @@ from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 from practice.errors import SettingsError
-from practice.settings import DAYS, Settings, known_ragas
-from quizzes.catalogue import is_of_talas
-from quizzes.kinds import KINDS
+from practice.settings import DAYS, Settings
 from quizzes.names import capital, listed
 from quizzes.ragas.tradition import ragas
 from scheduler import Item
 
 NONE = "none"
+OF_RAGAS = ("raga-", "shade:", "register:home:", "fit:laya:")
+"""How ids of skills begin that end with a raga, or with two."""
 RAGAS_NAMED = 3
 LEAST_OF_DAY = 3
 _TIME = re.compile("([0-9]{1,2})(?:[:.]([0-9]{2}))?")
@@ -72,18 +72,18 @@ def raga_words(chosen: Sequence[str], tradition: str = "") -> str:
     if not chosen:
         return ""
     known = ragas(tradition)
-    words = [known[raga].name for raga in chosen[:RAGAS_NAMED]]
-    if len(chosen) > RAGAS_NAMED:
-        words.append(f"{len(chosen) - RAGAS_NAMED} more")
+    named = [known[raga].name for raga in chosen if raga in known]
+    words = named[:RAGAS_NAMED]
+    if len(named) > RAGAS_NAMED:
+        words.append(f"{len(named) - RAGAS_NAMED} more")
     return listed(words)
 
 
 def ragas_asked(skill: str) -> frozenset[str]:
     """The ragas that a skill asks of; none where it is of no raga."""
-    kind, _, rest = skill.partition(":")
-    if kind not in KINDS or is_of_talas(kind):  # some talas bear the name of a raga
+    if not skill.startswith(OF_RAGAS):  # some talas and stages bear the name of a raga
         return frozenset()
-    return frozenset(rest.rpartition(":")[2].split("-")) & known_ragas()
+    return frozenset(skill.rpartition(":")[2].split("-"))
 
 
 def ragas_to_choose(
@@ -96,7 +96,8 @@ def ragas_to_choose(
     if not found:
         return ()
     known = ragas(tradition)
-    named = ((raga not in first, raga not in then, known[raga].name, raga) for raga in found)
+    told = [raga for raga in found if raga in known]
+    named = ((raga not in first, raga not in then, known[raga].name, raga) for raga in told)
     return tuple((raga, name) for _, _, name, raga in sorted(named))
 
 
@@ -110,11 +111,11 @@ def skills_for(items: Iterable[Item], chosen: Iterable[str]) -> frozenset[str]:
     return frozenset(item.skill for item in items if wanted & ragas_asked(item.skill))
 
 
-def read_lesson(text: str, settings: Settings) -> Settings:
+def read_lesson(text: str, settings: Settings, tradition: str = "") -> Settings:
     """The settings with the lesson of `text`, such as "thursday 17:30 yaman bhupali" or "none".
 
     Three letters of a day are enough, and "9" is nine o'clock. A time or ragas that are not written
-    stay as they were. Raises SettingsError.
+    stay as they were; it may be of a raga that the `tradition` adds. Raises SettingsError.
     """
     first, *rest = text.lower().split() or [NONE]
     if first == NONE and not rest:
@@ -123,7 +124,7 @@ def read_lesson(text: str, settings: Settings) -> Settings:
     if rest and rest[0][0].isdigit():
         changed = replace(changed, lesson_time=_read_time(rest.pop(0)))
     for raga in rest:
-        if raga not in known_ragas():
+        if raga not in ragas(tradition):
             raise SettingsError(
                 f"lesson: {raga!r} is no raga known here; give ids as `main.py raga` lists them"
             )

@@ -12,13 +12,11 @@ import re
 import secrets
 from collections.abc import Callable
 from dataclasses import asdict, dataclass, field, fields, replace
-from functools import cache
 from pathlib import Path
 from typing import Any
 
 from audio.tuning import SA_HZ_HIGHEST, SA_HZ_LOWEST, SITAR_SA_HZ
 from practice.errors import SettingsError
-from quizzes.ragas.reading import raga_ids
 
 FILE_NAME = "settings.json"
 LEAST_MINUTES, MOST_MINUTES = 1, 60
@@ -30,6 +28,7 @@ LEAST_LATENCY_MS, MOST_LATENCY_MS = -100.0, 800.0
 TEXT_SIZES = ("usual", "large", "largest")
 GAP_NAMES = ("swara", "size")
 DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+_RAGA = re.compile("[a-z][a-z0-9_]*")
 _TIME = re.compile("([01][0-9]|2[0-3]):[0-5][0-9]")
 
 
@@ -98,15 +97,9 @@ def _is_time(value: Any) -> bool:
 def _are_ragas(value: Any) -> bool:
     return (
         isinstance(value, list | tuple)
-        and all(isinstance(raga, str) and raga in known_ragas() for raga in value)
+        and all(isinstance(raga, str) and _RAGA.fullmatch(raga) for raga in value)
         and len(set(value)) == len(value)
     )
-
-
-@cache
-def known_ragas() -> frozenset[str]:
-    """The ids of all ragas."""
-    return frozenset(raga_ids())
 
 
 _RULES: tuple[tuple[str, Callable[[Any], bool], str], ...] = (

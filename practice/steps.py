@@ -151,7 +151,7 @@ class StepMaker:
     def _begun_ragas(self) -> Collection[str]:
         """The ragas of which the student has been asked."""
         begun = (skill for skill in self._plan.memory.beliefs if skill.startswith(OF_RAGAS))
-        return ragas_in(begun)
+        return ragas_in(begun, self._student.given.tradition)
 
     def _begun_stages(self) -> Collection[str]:
         """The stages of a performance of which the student has been asked."""

@@ -197,7 +197,10 @@ def _wrong(fresh: Fresh, bridge: Raga, gap: Gap, setting: Setting) -> list[str]:
     First another bridge, such that this one might stand wrongly beside it as well; then a raga near
     to each of them, or two that are near to neither, lest the right one be known as the odd one.
     """
-    known, met = ragas(setting.tradition), ragas_in((*setting.met, *setting.rivals), setting)
+    known, met = (
+        ragas(setting.tradition),
+        ragas_in((*setting.met, *setting.rivals), setting.tradition),
+    )
     asked = bridges(setting.tradition)
     able = [
         raga

@@ -89,8 +89,8 @@ class RagaFromPhraseKind(RagaKind):
                 sort,
                 right,
                 known,
-                met=ragas_in(setting.met, setting),
-                rivals=ragas_in(setting.rivals, setting),
+                met=ragas_in(setting.met, setting.tradition),
+                rivals=ragas_in(setting.rivals, setting.tradition),
                 size=OFFERED,
                 seed=seed,
             )

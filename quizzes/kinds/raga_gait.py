@@ -194,7 +194,7 @@ def among(
 ) -> list[Raga]:
     """The raga with so many of the opposite gait, those met first, over one tanpura."""
     known = ragas(setting.tradition)
-    met, gait = ragas_in(setting.met, setting), gait_of(raga)
+    met, gait = ragas_in(setting.met, setting.tradition), gait_of(raga)
     rest = [one for one in known if one not in met]
     chosen = [raga]
     for one in (*fresh.shuffled(met), *fresh.shuffled(rest)):

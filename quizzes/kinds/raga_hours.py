@@ -168,7 +168,7 @@ def _first_slip(question: Question, right: Sequence[str], answered: Sequence[str
 def _others(fresh: Fresh, raga: Raga, setting: Setting) -> list[Raga]:
     """What may be set beside it: ragas met in this kind first."""
     known = _known(setting.tradition, raga.id)
-    met = ragas_in(setting.met, setting)
+    met = ragas_in(setting.met, setting.tradition)
     rest = [one for one in known if one not in met]
     return [known[one] for one in (*fresh.shuffled(met), *fresh.shuffled(rest))]
 

@@ -153,7 +153,10 @@ def _other(fresh: Fresh, others: Sequence[str], setting: Setting) -> str:
     """The raga of the odd phrase: often one that is taken for the raga asked, or begun."""
     begun = [
         one
-        for one in (*ragas_in(setting.rivals, setting), *ragas_in(setting.met, setting))
+        for one in (
+            *ragas_in(setting.rivals, setting.tradition),
+            *ragas_in(setting.met, setting.tradition),
+        )
         if one in others
     ]
     if begun and fresh.between(0, 1) < MET_SHARE:

@@ -168,7 +168,10 @@ def _named(
 ) -> tuple[Raga, ...]:
     """The ragas named beside the right one, two as often as one where both can be; often such as
     have been begun."""
-    begun = {*ragas_in(setting.rivals, setting), *ragas_in(setting.met, setting)}
+    begun = {
+        *ragas_in(setting.rivals, setting.tradition),
+        *ragas_in(setting.met, setting.tradition),
+    }
     wished = fresh.between(0, 1) < BEGUN_SHARE
     for size in fresh.shuffled(range(1, MOST_OTHERS + 1)):
         found = fresh.shuffled(beside_it(right, known, size))

@@ -123,9 +123,9 @@ def raga_in(skill: str) -> str:
     return skill.rpartition(":")[2]
 
 
-def ragas_in(skills: Iterable[str], setting: Setting) -> tuple[str, ...]:
+def ragas_in(skills: Iterable[str], tradition: str) -> tuple[str, ...]:
     """The ragas of these skills, such as those met, each once."""
-    known = ragas(setting.tradition)
+    known = ragas(tradition)
     return tuple(one for one in dict.fromkeys(map(raga_in, skills)) if one in known)
 
 
@@ -134,7 +134,7 @@ def possible_among(
 ) -> tuple[str, ...]:
     """Ids of choices that a student who hears nothing could not rule out: the right one, those of
     ragas begun in this kind, and `also`."""
-    begun = {*ragas_in(setting.met, setting), *also, right}
+    begun = {*ragas_in(setting.met, setting.tradition), *also, right}
     return tuple(choice.id for choice in choices if choice.id in begun)
 
 

@@ -25,11 +25,11 @@ def test_a_lesson_reads_back_as_it_was_and_its_ragas_fall_back_alone(tmp_path):
     assert trouble is None
     assert settings.lesson_ragas == ("yaman", "desh")
     path = tmp_path / FILE_NAME
-    path.write_text(path.read_text().replace('"desh"', '"gone"'))
+    path.write_text(path.read_text().replace('"desh"', '"Gone!"'))
     settings, trouble = load_settings(tmp_path)
     assert (settings.lesson_day, settings.lesson_time) == ("friday", "08:15")
     assert settings.lesson_ragas == ()
-    assert "lesson_ragas: ['yaman', 'gone'] cannot be used; give a list of the ids" in trouble
+    assert "lesson_ragas: ['yaman', 'Gone!'] cannot be used; give a list of the ids" in trouble
 
 
 def test_a_first_start_has_the_usual_settings(tmp_path):
@@ -77,7 +77,7 @@ def test_settings_kept_before_there_were_strings_to_choose_still_read(tmp_path):
         ("lesson_time", "24:00"),
         ("lesson_time", "9:30"),
         ("lesson_ragas", "yaman"),
-        ("lesson_ragas", ["yawning"]),
+        ("lesson_ragas", ["Yawning"]),
         ("lesson_ragas", ["yaman", "yaman"]),
     ],
 )
