@@ -82,7 +82,7 @@ def read_arguments() -> argparse.ArgumentParser:
     parser.add_argument(
         "--course",
         metavar="COURSE",
-        help=f"take another course from now on: {', '.join(courses())}",
+        help=f"take another course from now on: {', '.join(courses())}, or one of your own",
     )
     parser.add_argument(
         "--practise",
@@ -121,7 +121,7 @@ def take_settings(practice: Practice, options: argparse.Namespace) -> None:
     if options.course is not None:
         settings = replace(settings, course=options.course)
     if options.lesson is not None:
-        settings = read_lesson(options.lesson, settings)
+        settings = read_lesson(options.lesson, settings, practice.given.tradition)
     if settings != practice.settings:
         practice.save(settings)
 

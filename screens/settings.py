@@ -20,7 +20,7 @@ from audio.resonance import resounding
 from audio.score import Drone, Score, Stroke
 from audio.speakers import SpeakerChoice, choices
 from audio.tuning import SA_HZ_HIGHEST, SA_HZ_LOWEST, load_tuning
-from practice import CourseChoice, Practice, PracticeError, course_choices
+from practice import CourseChoice, Practice, PracticeError
 from screens.keys import KaanScreen
 from screens.look import load_kv
 from screens.notes import SA_NOTES, hz_of_note, note_of
@@ -130,7 +130,7 @@ class SettingsScreen(KaanScreen):
 
     def _show_courses(self) -> None:
         """Read afresh which courses there are: their files may have been changed meanwhile."""
-        self._courses = course_choices()
+        self._courses = self.practice.courses()
         self.course_options = [(course.id, course.name) for course in self._courses]
         self.course_closed = [course.id for course in self._courses if course.why_not]
         faults = (f"{c.name} cannot be taken: {c.why_not}" for c in self._courses if c.why_not)

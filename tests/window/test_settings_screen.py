@@ -322,18 +322,21 @@ def test_another_course_is_taken_by_touch_and_asked_in_the_next_practice(setting
     assert drill._step.question.kind.startswith("raga-")
 
 
-def test_a_course_that_cannot_be_read_is_shown_closed_with_the_reason(settings_of, monkeypatch):
-    from practice import CourseChoice, course_choices
-    from screens import settings
-
-    torn = CourseChoice("torn", "torn", why_not="torn.toml, line 3: step 1: nothing to meet")
-    monkeypatch.setattr(settings, "course_choices", lambda: (*course_choices(), torn))
+def test_own_courses_are_offered_and_one_that_cannot_be_read_is_closed_with_the_reason(
+    settings_of, tmp_path
+):
+    own = tmp_path / "student" / "courses"
+    own.mkdir(parents=True)
+    step = '[[step]]\nname = "Gaps"\nkinds = ["gap"]\n'
+    (own / "mine.toml").write_text(f'name = "My term"\n{step}', encoding="utf-8")
+    (own / "torn.toml").write_text(f'name = "Torn"\npace = 0\n{step}', encoding="utf-8")
     app, screen = settings_of()
-    assert screen.course_faults == (
-        "torn cannot be taken: torn.toml, line 3: step 1: nothing to meet"
-    )
+    assert screen.course_faults.startswith("torn cannot be taken: ")
+    assert "torn.toml, line 2: pace: should be a whole number from 1 to 50" in screen.course_faults
     choose(screen, screen.ids.course, "torn")
     assert kept(app).course == "first-path"
+    choose(screen, screen.ids.course, "mine")
+    assert kept(app).course == app.practice.course.id == "mine"
 
 
 def test_a_course_that_breaks_while_it_is_offered_is_told_and_the_old_one_stays(settings_of):
