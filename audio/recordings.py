@@ -225,7 +225,8 @@ def _finished(samples: NDArray[np.float32], rate_hz: int, name: str) -> NDArray[
         raise RecordingError("is silent: choose a recording with sound in it", file=name)
     start, onset, stop = sounding(samples, rate_hz)
     _check_sounding((stop - start) / rate_hz, name)
-    kept = samples[start:stop] - samples[start:stop].mean(axis=0, dtype=np.float64)
+    kept = samples[start:stop]
+    kept -= kept.mean(axis=0, dtype=np.float64).astype(np.float32)
     sound = resampled(kept, rate_hz)[: round(LONGEST_S * SAMPLE_RATE)]
     sound = with_soft_edges(sound, SAMPLE_RATE, before_s=(onset - start) / rate_hz)
     sound *= _gain(sound, name)

@@ -23,6 +23,8 @@ FADE_OUT_S = 0.01
 _PIECE_S = 0.001
 _RESTS = 20
 """Pieces over which the place of rest is taken."""
+_AT_ONCE = 1_000
+"""Pieces: all at once would take several times the memory of the recording."""
 _NOISE_S = 0.1
 _OVER_NOISE = 4.0
 _SILENCE = 10.0**-5.5
@@ -34,8 +36,12 @@ def sounding(samples: NDArray[Any], rate_hz: int) -> tuple[int, int, int]:
     """Where to begin, where the onset is, and where to end; all 0 if there is nothing at all."""
     step = max(1, round(_PIECE_S * rate_hz))
     count = len(samples) // step
-    pieces = np.asarray(samples[: count * step], np.float64).reshape(count, step, -1)
-    means, squares = pieces.mean(axis=1), np.square(pieces).mean(axis=1)
+    means, squares = np.empty((2, count, samples.shape[1]))
+    for first in range(0, count, _AT_ONCE):
+        some = slice(first, min(first + _AT_ONCE, count))
+        pieces = np.asarray(samples[some.start * step : some.stop * step], np.float64)
+        pieces = pieces.reshape(some.stop - first, step, -1)
+        means[some], squares[some] = pieces.mean(axis=1), np.square(pieces).mean(axis=1)
     power = _power(means, squares)
     loudest = float(_averages(power, 10).max(initial=0.0))
     if not loudest:
