@@ -85,7 +85,7 @@ class Draft:
     def new(cls, name: str) -> Draft:
         """A deck without questions, whose id nobody else has."""
         drawn = "".join(secrets.choice(string.ascii_lowercase) for _ in range(RANDOM_LETTERS))
-        begun = _slug(name, LONGEST_ID - RANDOM_LETTERS - 1) or "deck"
+        begun = slug(name, LONGEST_ID - RANDOM_LETTERS - 1) or "deck"
         draft = cls("", f"{begun}-{drawn}.toml")
         draft._draft.put((), deck=f"{begun}-{drawn}", name=name)
         return cls(draft.text, draft.file)
@@ -232,10 +232,10 @@ class Draft:
     def _free_id(self, text: Any, kind: Any, *, but: str | None = None) -> str:
         """An id from a text that no question has, except one that has the id `but`."""
         taken = {each.get("id") for each in self.entries()} - {but}
-        return _unique(_slug(text, LONGEST_ID) or _slug(kind, LONGEST_ID) or QUESTIONS, taken)
+        return _unique(slug(text, LONGEST_ID) or slug(kind, LONGEST_ID) or QUESTIONS, taken)
 
 
-def _slug(text: Any, most: int) -> str:
+def slug(text: Any, most: int) -> str:
     """`On which swara?` as `on-which-swara`; whole words, if one of them fits."""
     spread = unicodedata.normalize("NFKD", text if isinstance(text, str) else "")
     letters = "".join(sign for sign in spread.lower() if not unicodedata.combining(sign))

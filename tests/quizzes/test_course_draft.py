@@ -7,9 +7,10 @@ from hypothesis import strategies as st
 
 from quizzes.course_draft import CourseDraft
 from quizzes.course_ways import ALL, EAR, KNOWN, NAMED, OTHER, way_of, ways_of
-from quizzes.courses import COURSES, courses, load_course
+from quizzes.courses import COURSES, courses, is_id, load_course
 from quizzes.kept import skills_of
 
+TERM = 'name = "Term"\n'
 texts = st.text(st.characters(exclude_categories=["Cs"]), max_size=12)
 lists = st.lists(st.sampled_from(["gap", "tune", "yaman", "first-gaps", 'a"b', "ध"]), max_size=3)
 heads = st.fixed_dictionaries(
@@ -39,43 +40,54 @@ def edit(draft, head, rows, what, first, second):
         return first, rows
     at = second % max(1, len(rows))
     if what == "add":
-        draft.add_step(first, at)
+        draft.add(first, at)
         return head, [*rows[:at], first, *rows[at:]]
     if not rows:
         return head, rows
     if what == "put":
-        draft.put_step(at, **dict.fromkeys(rows[at], None) | first)
+        draft.put(at, **dict.fromkeys(rows[at], None) | first)
         return head, [*rows[:at], first, *rows[at + 1 :]]
     if what == "duplicate":
-        draft.duplicate_step(at)
+        draft.duplicate(at)
         return head, [*rows[: at + 1], rows[at], *rows[at + 1 :]]
     rest = [*rows[:at], *rows[at + 1 :]]
     if what == "remove":
-        draft.remove_step(at)
+        draft.remove(at)
         return head, rest
     to = first % len(rows)
-    draft.move_step(at, to)
+    draft.move(at, to)
     return head, [*rest[:to], rows[at], *rest[to:]]
 
 
 @settings(max_examples=40, deadline=None)
 @given(edits)
 def test_what_is_put_into_a_course_stands_in_its_file_and_comes_out_again(made):
-    draft = CourseDraft.new("Term", "term.toml")
+    draft = CourseDraft(TERM, "term.toml")
     head, rows = {"name": "Term"}, []
     for what, first, second in made:
         head, rows = edit(draft, head, rows, what, first, second)
         again = CourseDraft(draft.text, "term.toml")
-        assert (again.head(), again.steps()) == (draft.head(), draft.steps()) == (head, rows)
+        assert (again.head(), again.entries()) == (draft.head(), draft.entries()) == (head, rows)
         # By the reader of TOML in Python's standard library.
         assert {"step": []} | tomllib.loads(draft.text) == head | {"step": rows}
     last = draft.text
     while draft.undo():
         pass
-    assert CourseDraft.new("Term", "term.toml").text == draft.text
+    assert draft.text == TERM
     while draft.redo():
         pass
     assert draft.text == last
+
+
+def test_a_new_course_bears_an_id_of_its_own():
+    first, second = (
+        CourseDraft.new("Ragas of the Winter, 1"),
+        CourseDraft.new("Ragas of the Winter, 1"),
+    )
+    assert first.text == second.text
+    assert first.id != second.id
+    assert first.id.startswith("ragas-of-the-winter-1-")
+    assert all(is_id(CourseDraft.new(name).id) for name in ("", "a" * 99, "राग", "x/../y"))
 
 
 def test_a_copy_of_a_shipped_course_asks_the_same():
@@ -88,19 +100,18 @@ def test_a_copy_of_a_shipped_course_asks_the_same():
 
 
 def test_what_is_wrong_is_told_with_its_step():
-    draft = CourseDraft.new("Term", "term.toml")
+    draft = CourseDraft(TERM, "term.toml")
     (fault,) = draft.faults()
     assert (
         str(fault)
         == "term.toml, line 1: step: cannot be used; a course needs at least one [[step]]"
     )
-    draft.add_step({"name": "One", "decks": ["gaps"]})
+    draft.add({"name": "One", "decks": ["gaps"]})
     assert draft.faults() == ()
-    draft.add_step({"name": "Two", "kinds": ["gasp"], "ask": ["raga-"]})
+    draft.add({"name": "Two", "kinds": ["gasp"], "ask": ["raga-"]})
     wrong = draft.faults()
     assert [(fault.entry, fault.field) for fault in wrong] == [(1, "kinds"), (1, "ask")]
-    draft.text = "name = "
-    (fault,) = draft.faults()
+    (fault,) = CourseDraft("name = ", "term.toml").faults()
     assert (fault.line, fault.remedy) == (1, "mend the text, it should be TOML")
 
 
