@@ -1,7 +1,7 @@
 """Commands that need no window; one module each, with `add_to(subparsers)`."""
 
-from desk import kinds, leave_out, predictions, questions, raga, sound, stages, strokes, tala
+from desk import deck, kinds, leave_out, predictions, questions, raga, sound, stages, strokes, tala
 
-COMMANDS = (sound, strokes, raga, tala, stages, questions, kinds, predictions, leave_out)
+COMMANDS = (sound, strokes, raga, tala, stages, questions, kinds, predictions, leave_out, deck)
 
 __all__ = ["COMMANDS"]

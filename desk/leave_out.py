@@ -9,6 +9,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from shlex import quote
 
+from desk.options import add_folder
 from desk.writing import refuse
 from practice import SettingsError, default_folder
 from practice.held import Held, practices_of
@@ -38,12 +39,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         epilog=EXAMPLES,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    parser.add_argument(
-        "--folder",
-        type=Path,
-        default=argparse.SUPPRESS,  # what stands before the command is not undone
-        help="where settings and log are kept (KAAN_HOME, or your data folder, unless given)",
-    )
+    add_folder(parser, "settings and log are")
     parser.add_argument(
         "--session",
         metavar="ID",

@@ -41,6 +41,15 @@ def whole_between(low: int, high: int, what: str) -> Callable[[str], int]:
     return read
 
 
+def add_folder(parser: argparse._ActionsContainer, what: str) -> None:
+    parser.add_argument(
+        "--folder",
+        type=Path,
+        default=argparse.SUPPRESS,  # what stands before the command is not undone
+        help=f"where {what} kept (KAAN_HOME, or your data folder, unless given)",
+    )
+
+
 def add_seed(parser: argparse.ArgumentParser, what: str) -> None:
     parser.add_argument(
         "--seed",

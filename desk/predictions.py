@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from desk.options import whole_between
+from desk.options import add_folder, whole_between
 from desk.sheets import paragraph
 from desk.writing import refuse
 from practice import default_folder
@@ -46,12 +46,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     where = parser.add_mutually_exclusive_group()
-    where.add_argument(
-        "--folder",
-        type=Path,
-        default=argparse.SUPPRESS,  # what stands before the command is not undone
-        help="where the log is kept (KAAN_HOME, or your data folder, unless given)",
-    )
+    add_folder(where, "the log is")
     where.add_argument("--log", metavar="FILE", type=Path, help="a log file, such as a student's")
     parser.add_argument(
         "--student", metavar="S", help="whose answers, by id or how it begins (all unless given)"

@@ -18,6 +18,7 @@ from practice.sounds import Beside, InBundle, Sounds
 from quizzes.courses import check_file, read_course
 from quizzes.decks.changes import changes
 from quizzes.decks.deck import KIND, Deck
+from quizzes.decks.draft import Draft
 from quizzes.decks.faults import DeckError, Fault
 from quizzes.decks.reading import read_deck, read_text
 from quizzes.errors import QuizError
@@ -258,8 +259,6 @@ def _renamed(text: str, place: str, names: Mapping[str, str]) -> str:
     """The text of a deck with its recordings by the names that they will have."""
     if not any(_recordings_in(text, name) for name, kept in names.items() if name != kept):
         return text
-    from quizzes.decks.draft import Draft
-
     draft = Draft(text, place)
     for number, entry in enumerate(draft.entries()):
         name = entry.get("recording", "")

@@ -64,6 +64,10 @@ class Shelf:
         """All decks by their ids, those too that cannot be read."""
         return tuple(self._lying.decks())
 
+    def handed(self, deck_id: str) -> str | None:
+        """The text of a deck as it was handed over last; None where it never was."""
+        return text_in(self._lying.handed(_checked(deck_id)))
+
     def look(self, path: Path) -> Arrival:
         """What a deck's .toml or a bundle's .zip would bring; nothing is changed. Raises DeckError
         or ShelfError with all that is wrong with it."""

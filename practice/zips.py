@@ -85,6 +85,10 @@ def _no_zip(path: Path, reason: object) -> ShelfError:
     return ShelfError(f"{path.name}: is no whole zip file ({reason}); {AGAIN}")
 
 
+def _too_many(path: Path) -> ShelfError:
+    return ShelfError(f"{path.name}: holds more than {MOST_ENTRIES} files; hand over fewer decks")
+
+
 def _check_ends(file: IO[bytes], path: Path) -> None:
     """Before any list of entries is read into memory: that it is no larger than it may be, and
     that nothing else stands in the file."""
@@ -106,9 +110,7 @@ def _check_ends(file: IO[bytes], path: Path) -> None:
     if tail[max(0, at - 20) : at].startswith(b"PK\6\7") or here != entries:
         raise _no_zip(path, "it is of a form meant for larger files")
     if entries > MOST_ENTRIES or directory > _MOST_DIRECTORY:
-        raise ShelfError(
-            f"{path.name}: holds more than {MOST_ENTRIES} files; hand over fewer decks"
-        )
+        raise _too_many(path)
     if starts + directory != tail_at + at:
         raise _no_zip(path, "its list of files is not where it says")
     file.seek(0)
@@ -118,9 +120,7 @@ def entries_of(archive: zipfile.ZipFile, path: Path) -> dict[str, zipfile.ZipInf
     """All files of a zip by their names. Raises ShelfError with all that is wrong with them."""
     infos = archive.infolist()
     if len(infos) > MOST_ENTRIES:
-        raise ShelfError(
-            f"{path.name}: holds more than {MOST_ENTRIES} files; hand over fewer decks"
-        )
+        raise _too_many(path)
     faults = [f"{place(path, info.orig_filename)}: {wrong}" for info, wrong in _odd(infos)]
     if not faults:
         faults = [f"{place(path, entry)}: {wrong}" for entry, wrong in _overlapping(archive)]
@@ -186,8 +186,10 @@ def _overlapping(archive: zipfile.ZipFile) -> Iterator[tuple[str, str]]:
     assert file is not None
     spans = []
     for info in archive.infolist():
-        file.seek(info.header_offset)
-        header = file.read(_LOCAL.size)
+        header = b""
+        if info.header_offset < archive.start_dir:
+            file.seek(info.header_offset)
+            header = file.read(_LOCAL.size)
         if len(header) < _LOCAL.size or not header.startswith(b"PK\3\4"):
             yield info.filename, f"is not where the bundle says; {AGAIN}"
             return
