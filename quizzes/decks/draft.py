@@ -118,7 +118,11 @@ class Draft:
     ) -> tuple[Fault, ...]:
         """What is wrong within a question, found without the time that the whole deck takes; that
         another question has its id is not told."""
-        text, lines, lower = self._readable().alone(QUESTIONS, at)
+        found = self._readable().alone(QUESTIONS, at)
+        if found is None:
+            every = self.faults(recording=recording, tradition=tradition)
+            return tuple(fault for fault in every if fault.entry == at)
+        text, lines, lower = found
         try:
             read_deck(text, self.file, recording=recording, tradition=tradition)
         except DeckError as error:

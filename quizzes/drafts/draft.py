@@ -95,9 +95,10 @@ class TextDraft:
         """What the fields of a table, and the tables in it, are called, in their order."""
         return self._tables().names(path)
 
-    def alone(self, *path: str | int) -> tuple[str, int, int]:
+    def alone(self, *path: str | int) -> tuple[str, int, int] | None:
         """What stands above all headings and then only what is at a path, as a text; its first
-        lines, so many, are those of the whole text, and the others stand there so much lower."""
+        lines, so many, are those of the whole text, and the others stand there so much lower. None
+        where no heading leads there."""
         return self._tables().alone(path)
 
     # Edits.

@@ -111,13 +111,16 @@ class Tables:
                 if source is not None and value is not values.KEPT:
                     self.become((*path, place), value)
 
-    def alone(self, path: Path) -> tuple[str, int, int]:
+    def alone(self, path: Path) -> tuple[str, int, int] | None:
         """What stands above all headings and then only what is at a path, as a text; its first
-        lines, so many, are those of the whole text, and the others stand there so much lower."""
+        lines, so many, are those of the whole text, and the others stand there so much lower. None
+        where no heading leads there."""
         block = self._block(path)
+        if not block:
+            return None
         above = self.pieces[0].text
         lines = above.count("\n")
-        before = sum(piece.text.count("\n") for piece in self.pieces[: block[0]]) if block else 0
+        before = sum(piece.text.count("\n") for piece in self.pieces[: block[0]])
         text = "".join(self.pieces[place].text for place in block)
         return above + text, lines, before - lines
 
