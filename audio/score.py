@@ -123,6 +123,11 @@ class Score:
     clips: tuple[Clip, ...] = ()
 
     @property
+    def is_silent(self) -> bool:
+        """Whether nothing sounds but the drone, if there is one."""
+        return not (self.strokes or self.tabla or self.clips)
+
+    @property
     def duration_s(self) -> float:
         """Until the last string is damped, the last drum struck and the last recording over,
         without what rings on."""

@@ -270,6 +270,8 @@ class Explanation:
     drawn: tuple[Marked, ...] = ()
     wheel: Wheel | None = None
     met: tuple[Met, ...] = ()
+    counted: str = ""
+    """How much was right, where the kind counts it itself: "2 of 3 pairs in order"."""
 
 
 class Kind(Protocol):

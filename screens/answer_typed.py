@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from quizzes import Question
-from quizzes.question import Choice
+from quizzes.question import KEYS_APART, Choice
 from screens.errors import WritingError
 from screens.numbers import keyed
 from screens.typed import example, how_many, read_line, read_shares, shares_example
@@ -15,6 +15,10 @@ HELP = (
 ORDER_HELP = (
     "Type all {many} in their order with spaces between them, such as {example!r}, by number or by "
     "name; Enter alone plays it again; q ends."
+)
+SEVERAL_HELP = (
+    "Type the number or letter before each answer that is right, with spaces between them; Enter "
+    "alone plays it again; q ends."
 )
 SHARES_HELP = (
     "Share {whole} minutes out: type {many} numbers in the order above, such as {example!r}; Enter "
@@ -37,15 +41,30 @@ def read_answer(line: str, question: Question) -> str:
         return read_line(line, question)
     if question.answer_on == "shares":
         return read_shares(line, question)
+    if question.answer_on == "several":
+        return read_set(line, question)
     by_key = {key: choice.id for key, choice in keys_of(question)}
     if line.lower() in by_key:
         return by_key[line.lower()]
     raise WritingError(f"{line!r} is none of {', '.join(by_key)}")
 
 
+def read_set(line: str, question: Question) -> str:
+    """The choices typed, in whichever order, as they stand in the question. Raises WritingError."""
+    by_key = {key: choice.id for key, choice in keys_of(question)}
+    words = line.lower().replace(",", " ").split()
+    for word in words:
+        if word not in by_key:
+            raise WritingError(f"{word!r} is none of {', '.join(by_key)}")
+    if not words:
+        raise WritingError("none was chosen")
+    chosen = {by_key[word] for word in words}
+    return KEYS_APART.join(choice.id for choice in question.choices if choice.id in chosen)
+
+
 def keys_of(question: Question) -> list[tuple[str, Choice]]:
     """The choices, each with what is typed for it; in a line each has its place."""
-    if question.answer_on in ("choices", "string", "wheel"):
+    if question.answer_on in ("choices", "several", "string", "wheel"):
         return keyed(question.choices)
     return [(str(place), choice) for place, choice in enumerate(question.choices, 1)]
 
@@ -57,6 +76,8 @@ def help_for(question: Question) -> str:
     if question.answer_on == "shares":
         many = len(question.choices)
         return SHARES_HELP.format(whole=question.whole, many=many, example=shares_example(question))
+    if question.answer_on == "several":
+        return SEVERAL_HELP
     if not question.is_line:
         return HELP
     wording = ORDER_HELP if question.answer_on == "order" else WRITTEN_HELP

@@ -74,6 +74,12 @@ class DrillScreen(KaanScreen):
     given_plays = BooleanProperty(False)
     given_played = StringProperty("")
     """What the sound of the given answer is, where it is not simply that answer."""
+    heard = BooleanProperty(True)
+    """Whether what is asked or shown can be heard; of a silent question there is nothing to."""
+    right_plays = BooleanProperty(True)
+    """Whether what it was can be heard."""
+    chosen = NumericProperty(0)
+    """How many names are chosen where several may be."""
     slower = BooleanProperty(False)
     """Whether what it was can be heard slowly."""
     drawing: Drawing | None = ObjectProperty(None, allownone=True)
@@ -145,8 +151,10 @@ class DrillScreen(KaanScreen):
 
     def _set_live(self) -> None:
         live = self.stage == "asking" and not self.leaving
-        for name, way in self._ways.items():
-            way.live(live and name == self.answers_on)
+        for way in self._ways.values():
+            if way is not self.way:
+                way.live(False)
+        self.way.live(live)  # last, since some share their things
 
     @property
     def pad(self) -> StringPad:
@@ -222,6 +230,7 @@ class DrillScreen(KaanScreen):
         self.verb = verb_of(step.question)
         self.wheel.show(step.question.wheel)
         self.way.offer(step.question)
+        self.heard = _is_heard(self._session.shown if self._session else None, step.question)
         self.stage = "new" if step.introduction else "asking"
         if self.stage == "new":
             self.way.present(step.question)
@@ -242,6 +251,7 @@ class DrillScreen(KaanScreen):
         self._session.ask()
         self.wheel.show(self._step.question.wheel)
         self.way.offer(self._step.question)
+        self.heard = _is_heard(None, self._step.question)
         self.stage = "asking"
         self.listen()
 
@@ -277,10 +287,13 @@ class DrillScreen(KaanScreen):
         self.told = align_answer(question, given) if question.is_line else ()
         self.one_of_several = one_of_several(question)
         self.shared = shares_told(question, given) if question.answer_on == "shares" else ()
-        self.verdict = verdict_words(outcome.mark, self.told, verb=self.verb)
+        self.verdict = verdict_words(
+            outcome.mark, self.told, verb=self.verb, counted=explanation.counted
+        )
         self.verdict_mark = verdict_kind(outcome.mark)
         self.right_label = explanation.right_label
         self.given_label = "" if right else explanation.given_label
+        self.right_plays = not explanation.right_cue.is_silent
         self.given_plays = explanation.given_cue is not None
         self.given_played = explanation.given_plays
         self.slower = explanation.slow_cue is not None
@@ -422,6 +435,12 @@ class DrillScreen(KaanScreen):
         part = next(iter(self.ids.actions.children), None)
         onward = part.ids.get("onward") if part is not None else None
         return self.way.main_thing() if onward is None and self.stage == "asking" else onward
+
+
+def _is_heard(shown: Explanation | None, question: Question) -> bool:
+    """Whether what shows a new skill, or else the question itself, can be heard."""
+    played = question.cue if shown is None else shown.intro_cue or shown.right_cue
+    return not played.is_silent
 
 
 load_kv("drill")

@@ -35,6 +35,11 @@ class Part(Column):
 
     screen = ObjectProperty(None)
 
+    def on_kv_post(self, base_widget: Any) -> None:
+        """Its parts are there: where nothing sounds there is nothing to listen to."""
+        if "listen" in self.ids and not self.screen.heard:
+            self.remove_widget(self.ids.listen)
+
     def leave(self) -> None:
         """Follow the screen no more: what is off view may be freed word by word, and words whose
         column is gone already would stop the app with the screen's next change."""
@@ -58,6 +63,10 @@ class NewWords(Part):
 
 class AskingWords(Part):
     """The question; why it is asked would give part of the answer away."""
+
+
+class SeveralWords(Part):
+    """A question of which several answers may be right."""
 
 
 class AnsweredWords(Part):
@@ -125,6 +134,10 @@ class AskingActions(Part):
     """Listen again."""
 
 
+class SeveralActions(Part):
+    """Listen again, or send what is chosen."""
+
+
 class AnsweredActions(Part):
     """Listen again, or go on."""
 
@@ -149,10 +162,13 @@ class Pair(GridLayout):
         written = (
             screen.answers_on in TOLD
         )  # the lines themselves stand above: here they only sound
+        if written and not screen.right_plays:
+            return
         was = AnswerPlate(
             kind="right" if screen.verdict_mark == "right" else "was",
             word="" if written else WAS_HEAD,
             label=HEAR_WAS if written else screen.right_label,
+            disabled=not screen.right_plays,
         )
         was.bind(on_release=lambda _: screen.hear_right())
         self.add_widget(was)
@@ -208,7 +224,7 @@ class HearRow(GridLayout):
     def on_screen(self, *_: Any) -> None:
         """Fill in what can be heard."""
         screen = self.screen
-        plays = {LISTEN_AGAIN: screen.listen}
+        plays = {LISTEN_AGAIN: screen.listen} if screen.heard else {}
         if screen.slower:
             plays[SLOWER] = screen.hear_slowly
         for text, play in plays.items():
@@ -227,6 +243,8 @@ class HearRow(GridLayout):
 
 TOLD = {"written": WrittenWords, "order": PutWords, "shares": SharedWords}
 """The words after the answer, where they are not the usual ones."""
+ASKING = {"several": (SeveralWords, SeveralActions)}
+"""Words and actions while asking, where they are not the usual ones."""
 
 PARTS = {
     (stage, way): parts
@@ -234,7 +252,7 @@ PARTS = {
     for stage, parts in {
         "waiting": (WaitingWords, None),
         "new": (NewWords, NewActions),
-        "asking": (AskingWords, AskingActions),
+        "asking": ASKING.get(way, (AskingWords, AskingActions)),
         "answered": (TOLD.get(way, AnsweredWords), AnsweredActions),
     }.items()
 }

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 from kivy.metrics import dp
 
 from screens import theme
-from screens.drill_ways import WAYS, OnPad
+from screens.drill_ways import WAYS, ByName, OnPad
 from screens.drill_wheel import (
     BAR,
     WORDS_AIR,
@@ -39,6 +39,8 @@ WHEEL_PART = 0.5
 """The same of a wheel that is looked at before a question and after it."""
 PADS = {name: way.name for name, way in WAYS.items() if issubclass(way, OnPad)}
 """The part of the screen that is the pad, by way to answer."""
+BY_NAME = tuple(name for name, way in WAYS.items() if issubclass(way, ByName))
+"""Ways to answer by touching names."""
 MOST_CHOICES = 0.56
 """Of the height, what the names may take from a long prompt."""
 LEAST_CHOICES = 0.28
@@ -62,7 +64,7 @@ def arrange(screen: DrillScreen) -> None:
     told = wide and screen.stage == "answered" and not upright
     picture = pictured(screen)
     beside = picture and screen.stage != "asking" and not upright and not on_string
-    on_choices = screen.answers_on == "choices" and screen.stage in ("asking", "answered")
+    on_choices = screen.answers_on in BY_NAME and screen.stage in ("asking", "answered")
     on_choices = on_choices and not told and not beside
     rows = on_string and len(screen.pad.octaves()) > 1
     _away(parts.pad, not on_string)

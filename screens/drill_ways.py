@@ -1,5 +1,5 @@
-"""The ways to answer in the drill: on the string, by a name, in writing, in order, in shares, in
-time, on a wheel.
+"""The ways to answer in the drill: on the string, by a name or several, in writing, in order, in
+shares, in time, on a wheel.
 
 Each brings one question to its part of the drill's screen, takes the keys meant for it, and shows
 what was and what was given.
@@ -15,6 +15,7 @@ from audio.speakers import Playing
 from audio.tuning import load_tuning
 from practice import Session
 from quizzes import Question
+from quizzes.question import KEYS_APART
 from screens.keys import focus_on
 from screens.numbers import keyed
 from screens.widgets import ChoicePlate
@@ -58,12 +59,17 @@ class ByName:
         self._screen = screen
 
     def offer(self, question: Question) -> None:
+        self._question = question
         choices = self._screen.ids.choices
         choices.clear_widgets()
         for key, choice in keyed(question.choices):
             plate = ChoicePlate(choice_id=choice.id, label=choice.label, key=key)
-            plate.bind(on_release=lambda plate: self._screen.give(plate.choice_id))
+            plate.bind(on_release=lambda plate: self.choose(plate))
             choices.add_widget(plate)
+
+    def choose(self, plate: ChoicePlate) -> None:
+        """One name was touched."""
+        self._screen.give(plate.choice_id)
 
     def present(self, question: Question) -> None:
         pass  # a name among others would only be read
@@ -77,9 +83,10 @@ class ByName:
         pass
 
     def tell(self, *, was: str, given: str) -> None:
+        marks = dict.fromkeys((*self._question.right, was), "was")
+        marks[given] = "right" if given == was else "otherwise"
         for plate in self._screen.ids.choices.children:
             plate.given_word = self._screen.verb
-            marks = {was: "was", given: "right" if given == was else "otherwise"}
             plate.mark = marks.get(plate.choice_id, "aside")
 
     def take_key(self, name: str) -> bool:
@@ -94,6 +101,53 @@ class ByName:
 
     def main_thing(self) -> Widget | None:
         return None
+
+
+class BySet(ByName):
+    """Several of these names: each is chosen, or left again, by a touch; then the set is sent."""
+
+    def offer(self, question: Question) -> None:
+        super().offer(question)
+        for plate in self._plates():
+            plate.tick = "open"
+        self._screen.chosen = 0
+
+    def choose(self, plate: ChoicePlate) -> None:
+        if self._screen.stage == "asking" and not self._screen.leaving:
+            plate.tick = "open" if plate.tick == "chosen" else "chosen"
+            self._screen.chosen = len(self._chosen())
+
+    def send(self) -> None:
+        """Answer with what is chosen, if anything is."""
+        if chosen := self._chosen():
+            self._screen.give(KEYS_APART.join(chosen))
+
+    def _plates(self) -> list[ChoicePlate]:
+        return self._screen.ids.choices.children[::-1]
+
+    def _chosen(self) -> list[str]:
+        """In the order of the choices."""
+        return [plate.choice_id for plate in self._plates() if plate.tick == "chosen"]
+
+    def tell(self, *, was: str, given: str) -> None:
+        rights, chosen = (set(self._question.chosen(line)) for line in (was, given))
+        for plate in self._plates():
+            plate.tick = ""
+            plate.given_word = self._screen.verb
+            here = plate.choice_id
+            if here in rights:
+                plate.mark = "right" if here in chosen else "was"
+            else:
+                plate.mark = "otherwise" if here in chosen else "aside"
+
+    def take_key(self, name: str) -> bool:
+        used = super().take_key(name)
+        if used:
+            focus_on(self._screen, None)  # so that Enter sends the answer
+        return used
+
+    def main_thing(self) -> Widget | None:
+        return self._screen.ids.actions.children[0].ids.answer
 
 
 class OnString:
@@ -229,6 +283,7 @@ class OnWheel(ByKeys):
 
 WAYS: dict[str, type[ByName] | type[OnString] | type[OnPad]] = {
     "choices": ByName,
+    "several": BySet,
     "string": OnString,
     "written": InWriting,
     "order": InOrder,

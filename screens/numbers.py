@@ -24,7 +24,7 @@ def keyed(choices: Sequence[Choice]) -> list[tuple[str, Choice]]:
     Where all are whole numbers, as written or in words, such as "two semitones", they are the keys;
     one word beside them, as "not even at the end" beside "after the third", is 0. Where there is no
     number at all, each has its place, from 1. Else, as where some are fractions, a number might be
-    taken for what it says, and letters are the keys.
+    taken for what it says, and letters are the keys; so they are where a place has two figures.
     """
     meant = [_meant(choice) for choice in choices]
     words = [place for place, number in enumerate(meant) if number is None]
@@ -35,7 +35,8 @@ def keyed(choices: Sequence[Choice]) -> list[tuple[str, Choice]]:
     honest = len(set(keys)) == len(choices) and (keys == places or max(map(len, keys)) == 1)
     if not honest:
         numberless = not any(map(_has_number, choices))
-        keys = places if numberless else list(ascii_lowercase[: len(choices)])
+        by_place = numberless and not 10 <= len(places) <= len(ascii_lowercase)
+        keys = places if by_place else list(ascii_lowercase[: len(choices)])
     return list(zip(keys, choices, strict=True))
 
 

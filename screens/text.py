@@ -14,6 +14,7 @@ from collections.abc import Sequence
 from shlex import quote
 from typing import TextIO
 
+from audio.score import Score
 from audio.speakers import Playing
 from practice import CAUTIONS, Mode, Outcome, Practice, Session, Step, Summary, default_folder
 from quizzes import Question
@@ -113,19 +114,17 @@ class TextDrill:
         if step.introduction is not None:
             heading = "Once more" if step.once_more else "New"
             self._say(f"{heading}: {step.introduction}")
-            self._hear(session.play())
-            while self._line("Enter to be asked, a to hear it again: ") == "a":
-                self._hear(session.play())
+            self._present(session)
             session.ask()
         self._say(step.question.prompt)
         for key, choice in keys_of(step.question):
             self._say(f"  {key}  {choice.label}")
         if step.question.wheel is not None:
             self._say_lines(wheel_printed(step.question.wheel))
-        if step.question.is_line or step.question.answer_on in ("shares", "taps"):
+        if step.question.is_line or step.question.answer_on in ("shares", "taps", "several"):
             self._say(help_for(step.question))
         if step.question.answer_on != "taps":
-            self._hear(session.play())
+            self._hear(session.play(), step.question.cue)
         given, outcome = self._answered(session, step.question)
         self._say_verdict(step.question, given, outcome)
         explanation = outcome.explanation
@@ -138,6 +137,15 @@ class TextDrill:
         self._say(f"Asked because: {step.why}.")
         self._compare(session, explanation, _said(step.question))
 
+    def _present(self, session: Session) -> None:
+        """What is new, as often as wished, where it can be heard."""
+        shown = session.shown
+        played = None if shown is None else shown.intro_cue or shown.right_cue
+        self._hear(session.play(), played)
+        again = "" if played is not None and played.is_silent else ", a to hear it again"
+        while self._line(f"Enter to be asked{again}: ") == "a":
+            self._hear(session.play(), played)
+
     def _say_verdict(self, question: Question, given: str, outcome: Outcome) -> None:
         """Right or not; what was and what was said, a written line place by place."""
         mark, explanation = outcome.mark, outcome.explanation
@@ -147,7 +155,8 @@ class TextDrill:
             return
         verb = verb_of(question)
         if mark.credit > 0.0:
-            self._say(f"{verdict_words(mark, places, verb=verb)}.")
+            words = verdict_words(mark, places, verb=verb, counted=explanation.counted)
+            self._say(f"{words}.")
         was = "could be" if one_of_several(question) else "was"
         shares = question.answer_on == "shares"
         right = f"{'Usual is' if shares else f'It {was}'} {explanation.right_label}"
@@ -175,7 +184,7 @@ class TextDrill:
         while True:
             line = self._line("Your answer: ")
             if not line:
-                self._hear(session.play())
+                self._hear(session.play(), question.cue)
                 continue
             try:
                 return read_answer(line, question)
@@ -206,7 +215,9 @@ class TextDrill:
 
     def _compare(self, session: Session, explanation: Explanation, said: str) -> None:
         """Play what there is to compare, as often as wished."""
-        plays = {"1": ("plays what it was", session.play_right)}
+        plays = {}
+        if not explanation.right_cue.is_silent:
+            plays["1"] = ("plays what it was", session.play_right)
         if explanation.given_cue is not None:
             played = explanation.given_plays
             what = f"what you {said} ({played})" if played else f"what you {said}"
@@ -218,7 +229,10 @@ class TextDrill:
             if line in plays:
                 self._hear(plays[line][1]())
 
-    def _hear(self, playing: Playing) -> None:
+    def _hear(self, playing: Playing, played: Score | None = None) -> None:
+        """Wait for what plays, and tell where it is written; of silence there is nothing."""
+        if played is not None and played.is_silent:
+            return
         if playing.path is not None:
             self._say(f"  sound: {playing.path}")
         until = time.monotonic() + LONGEST_WAIT_S
@@ -266,4 +280,8 @@ def _is_typed(read: TextIO) -> bool:
 
 def _said(question: Question) -> str:
     """What a student has done here who has answered: other answers than these are typed by name."""
-    return verb_of(question) if question.answer_on in ("order", "shares", "taps") else "said"
+    return (
+        verb_of(question)
+        if question.answer_on in ("order", "shares", "taps", "several")
+        else "said"
+    )

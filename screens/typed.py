@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import pairwise
 from math import isfinite
 
+from audio.tuning import Swara
 from quizzes.question import KEYS_APART, Choice, Marked, Question
 from quizzes.stages.sharing import evenly_shared
 from screens.aligned import Place
@@ -17,12 +20,22 @@ NOTHING = "-"
 """Printed where one line has nothing beside the other."""
 
 
+_SWARA = re.compile(r"[SrRgGmMPdDnN](?:'+|,+)?")
 ONE_FORM = "SP"
 """Ids of swaras that have no komal or tivra form, so that small letters mean them too."""
 
 
+OCTAVE_MARKS = ",'"
+
+
 def keyboard(choices: Sequence[Choice]) -> dict[str, str]:
-    """Which number or letter of the keyboard writes which key."""
+    """Which number or letter of the keyboard writes which key.
+
+    Swaras of several saptaks are written as they are read, the letter and then its mark: see
+    `moved`.
+    """
+    if are_swaras(choices):
+        return _swara_letters(choices)
     letters = _letters(choices)
     small = {letter.lower(): key for letter, key in letters.items() if key in ONE_FORM}
     large = {letter.upper(): key for letter, key in letters.items() if len(key) > 1}
@@ -30,9 +43,35 @@ def keyboard(choices: Sequence[Choice]) -> dict[str, str]:
 
 
 def signs(choices: Sequence[Choice]) -> dict[str, str]:
-    """What is written on each key for the keyboard: its number, or else its letter, if any."""
+    """What is written on each key for the keyboard: its number, or else its letter, if any;
+    nothing where its label is what writes it."""
+    if are_swaras(choices):
+        return {}
     ways = {**_letters(choices), **_numbers(choices)}
     return {key: sign for sign, key in ways.items()}
+
+
+def are_swaras(choices: Sequence[Choice]) -> bool:
+    """Whether the keys are swaras as they are written, which their labels say."""
+    return all(_SWARA.fullmatch(each.id) and each.label == each.id for each in choices)
+
+
+def _swara_letters(choices: Sequence[Choice]) -> dict[str, str]:
+    """For each letter the key without a mark, else the one nearest to it."""
+    letters: dict[str, str] = {}
+    for choice in sorted(choices, key=lambda choice: len(choice.id)):
+        letters.setdefault(choice.id[0], choice.id)
+    small = {one.lower(): letters[one] for one in ONE_FORM if one in letters}
+    return {**small, **letters}
+
+
+def moved(key: str, mark: str, choices: Sequence[Choice]) -> str:
+    """The same swara in the next saptak, down for "," and up for "'", for which there is a key;
+    itself where there is none."""
+    ids = {choice.id for choice in choices}
+    swara, way = Swara.read(key), -1 if mark == "," else 1
+    there = (str(replace(swara, octave=swara.octave + way * many)) for many in (1, 2))
+    return next((one for one in there if one in ids), key)
 
 
 def _numbers(choices: Sequence[Choice]) -> dict[str, str]:

@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from itertools import combinations
 
 from quizzes.by_choice import ByChoice
+from quizzes.decks.deck import KIND
+from quizzes.decks.posed import thing_in
 from quizzes.edits import tally
 from quizzes.kinds import KINDS
 from quizzes.question import Mark, Question
@@ -16,17 +18,24 @@ OTHERWISE = {
     "put": "Put otherwise",
     "shared": "Shared otherwise",
     "tapped": "Tapped otherwise",
+    "chose": "Chosen otherwise",
 }
 """By the verb of the answer; else it was heard otherwise."""
 
 NO_MORE = "no more than by luck"
 
-_VERBS = {"written": "wrote", "order": "put", "shares": "shared", "taps": "tapped"}
+_VERBS = {
+    "written": "wrote",
+    "order": "put",
+    "shares": "shared",
+    "taps": "tapped",
+    "several": "chose",
+}
 
 
 def verb_of(question: Question) -> str:
-    """What a student has done who has answered: "heard", "said", "wrote", "put", "shared"
-    or "tapped".
+    """What a student has done who has answered: "heard", "said", "wrote", "put", "shared",
+    "tapped" or "chose".
 
     Swaras, gaps and ornaments are heard; what is told of a raga or of the order and the purpose of
     stages has to be known as well.
@@ -34,6 +43,8 @@ def verb_of(question: Question) -> str:
     if question.answer_on in _VERBS:
         return _VERBS[question.answer_on]
     kind = KINDS.get(question.kind)
+    if question.kind == KIND and not thing_in(question.skill):
+        return "said"  # whatever the teacher asks of
     return "said" if isinstance(kind, ByChoice) and not kind.is_heard(question.skill) else "heard"
 
 
@@ -49,16 +60,20 @@ def verdict_kind(mark: Mark) -> str:
     return "partly" if mark.credit > 0.0 else "otherwise"
 
 
-def verdict_words(mark: Mark, places: Sequence[Place] = (), *, verb: str = "heard") -> str:
+def verdict_words(
+    mark: Mark, places: Sequence[Place] = (), *, verb: str = "heard", counted: str = ""
+) -> str:
     """The verdict; `places` are those of a written answer, of which some may be right.
 
     They are counted too where they earn no credit, since luck has as many right. Of what was `put`
-    in order, pairs are counted, as credit does.
+    in order, pairs are counted, as credit does. Where the kind has `counted` itself, that is told.
     """
     kind = verdict_kind(mark)
     if kind == "right":
         return "Right"
     words = "Partly right" if kind == "partly" else OTHERWISE.get(verb, "Heard otherwise")
+    if counted:
+        return f"{words}: {counted}"
     count = order_of(places) if verb == "put" else share_of(places)
     if not places or (kind == "otherwise" and count.startswith("0 ")):
         return words

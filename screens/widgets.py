@@ -10,7 +10,7 @@ from __future__ import annotations
 from functools import cache
 from typing import Any
 
-from kivy.graphics import Color, Ellipse, Line, Mesh
+from kivy.graphics import Color, Ellipse, Line, Mesh, Rectangle
 from kivy.graphics.texture import Texture
 from kivy.metrics import dp
 from kivy.properties import (
@@ -216,6 +216,17 @@ class ChoicePlate(Touchable, BoxLayout):
     """The word of its mark, where it was given and is not right."""
     brief = BooleanProperty(False)
     """Without room for the word of its mark: its shape says the same."""
+    tick = OptionProperty("", options=("", "open", "chosen"))
+    """Where several may be chosen, whether this one is, until the answer is sent."""
+
+    def on_tick(self, *_: Any) -> None:
+        self._repaint()
+
+    def paint(self) -> tuple[theme.Colour, theme.Colour, theme.Colour]:
+        fill, edge, ink = super().paint()
+        if self.tick == "chosen" and not self.mark and not self.disabled and self.state != "down":
+            return fill, theme.BRASS, ink
+        return fill, edge, ink
 
 
 class AnswerPlate(Touchable, BoxLayout):
@@ -245,9 +256,10 @@ class Mark(Widget):
     """The shape beside the colour: a ring for what was, a diamond for what was heard otherwise.
 
     "right" is the ring with its middle filled: heard and was are one; "partly" has it half filled.
+    A square stands where something can be chosen, and is filled once it is.
     """
 
-    kind = OptionProperty("", options=("", "was", "right", "partly", "otherwise"))
+    kind = OptionProperty("", options=("", "was", "right", "partly", "otherwise", "open", "chosen"))
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
@@ -271,6 +283,12 @@ def draw_mark(kind: str, x: float, y: float, radius: float) -> None:
         elif kind == "partly":  # its lower half, out to the ring
             half = {"angle_start": 90, "angle_end": 270}
             Ellipse(pos=(x - radius, y - radius), size=(2 * radius, 2 * radius), **half)
+    elif kind in ("open", "chosen"):
+        side = radius * 1.7
+        Color(*theme.BRASS)
+        Line(rectangle=(x - side / 2, y - side / 2, side, side), width=dp(1.6))
+        if kind == "chosen":
+            Rectangle(pos=(x - side / 4, y - side / 4), size=(side / 2, side / 2))
     elif kind == "otherwise":
         Color(*theme.OTHERWISE)
         corners = ((x, y + radius), (x + radius, y), (x, y - radius), (x - radius, y))

@@ -20,12 +20,12 @@ from kivy.properties import (
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.label import Label
 
-from quizzes.question import KEYS_APART, Question
+from quizzes.question import KEYS_APART, Choice, Question
 from screens import theme
 from screens.grid import columns_of, fitting
 from screens.keys import focus_on
 from screens.look import load_kv, look, text_px, type_px
-from screens.typed import keyboard, signs
+from screens.typed import OCTAVE_MARKS, are_swaras, keyboard, moved, signs
 from screens.widgets import Touchable
 
 KEY_ROOM = 18
@@ -90,6 +90,7 @@ class WritingPad(BoxLayout):
         self._labels: dict[str, str] = {}
         self._rows_seen = 1
         self._typed: dict[str, str] = {}
+        self._swaras: tuple[Choice, ...] = ()
         self.fbind("line", self._changed)
         self.fbind("live", self._changed)
 
@@ -107,6 +108,7 @@ class WritingPad(BoxLayout):
         """Offer the keys and places of a question, with nothing written."""
         self._question = question
         self._labels = {choice.id: choice.label for choice in question.choices}
+        self._swaras = question.choices if are_swaras(question.choices) else ()
         self._typed, marked = keyboard(question.choices), signs(question.choices)
         keys, places = self.ids.grid, self.ids.places
         keys.clear_widgets()
@@ -163,6 +165,10 @@ class WritingPad(BoxLayout):
             return False
         if name == "backspace":
             self.take_back()
+            return True
+        if name in OCTAVE_MARKS and self._swaras:
+            if self.line:  # the mark is of the swara written last
+                self.line = [*self.line[:-1], moved(self.line[-1], name, self._swaras)]
             return True
         if name not in self._typed:
             return False

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from quizzes.decks.cues import sounded
 from quizzes.decks.deck import KIND, Asked, Offered
@@ -83,7 +83,12 @@ class ChooseOne:
             given_cue=played,
             given_plays=plays if len(chosen) > 1 else "",
             slow_cue=slow_cue(question),
+            counted=self.counted(rights, chosen),
         )
+
+    def counted(self, rights: Sequence[str], chosen: Sequence[str]) -> str:
+        """How much of an answer in part is right."""
+        return ""
 
     def _more(self, entry: Asked, chosen: Iterable[str], wrong: list[Offered]) -> list[str]:
         offered = self.offered(entry)
@@ -138,6 +143,10 @@ class ChooseSeveral(ChooseOne):
 
     def labels(self, question: Question, ids: Iterable[str], joint: str = "and") -> str:
         return super().labels(question, ids)
+
+    def counted(self, rights: Sequence[str], chosen: Sequence[str]) -> str:
+        hit, wrong = len(set(rights) & set(chosen)), len(set(chosen) - set(rights))
+        return f"{hit} of {len(rights)} found" + (f", {wrong} too many" if wrong else "")
 
     def chance(self, entry: Asked) -> float:
         return 1 / ((1 << len(entry.offered)) - 1)

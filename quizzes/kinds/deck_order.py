@@ -74,6 +74,7 @@ class PutInOrder:
             right_cue=right_cue(question),
             given_cue=None,
             slow_cue=slow_cue(question),
+            counted="" if is_right else _counted(order, put),
         )
 
     def introduce(self, question: Question) -> str:
@@ -137,6 +138,11 @@ def count_of(order: Order, things: Sequence[str]) -> int:
         )
 
     return ways(0)
+
+
+def _counted(order: Order, put: Sequence[str]) -> str:
+    whole = len(order.pairs(put))
+    return f"{whole - len(order.broken(put))} of {whole} pair{'s' * (whole != 1)} in order"
 
 
 def _broken(order: Order, put: Sequence[str], names: dict[str, str]) -> list[str]:
