@@ -20,6 +20,7 @@ from quizzes.catalogue import (
     kind_of,
     make_question,
 )
+from quizzes.decks.posed import asked_with
 from quizzes.kept import OF_RAGAS
 from quizzes.question import Explanation, Question, Setting
 from quizzes.ragas.asking import ragas_in
@@ -201,7 +202,7 @@ class StepMaker:
             sa_hz=self._student.sa_hz,
             tuning=self._student.tuning,
             names=self._student.gap_names,
-            met=tuple(sorted(s for s in memory.beliefs if s.startswith(f"{kind}:"))),
+            met=tuple(sorted(s for s in memory.beliefs if s.startswith(asked_with(pick.skill)))),
             rivals=tuple(
                 skill for skill, weight in confused[:RIVALS_SHOWN] if weight >= RIVAL_WEIGHT_FROM
             ),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import lru_cache
 
+from quizzes.decks.deck import KIND as DECK
 from quizzes.errors import UnknownSkill, not_asked
 from quizzes.kept import OF_RAGAS, skills_of, taught_skills
 from quizzes.kinds import KINDS
@@ -65,7 +66,7 @@ def added_skills(tradition: str) -> tuple[Skill, ...]:
 
 def hears_teacher(kind: str) -> bool:
     """Whether a kind of this name goes by what the student's teacher has said."""
-    return isinstance(KINDS[kind], TaughtKind)
+    return kind == DECK or isinstance(KINDS[kind], TaughtKind)
 
 
 def is_of_stages(kind: str) -> bool:

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
 
-from quizzes.decks.deck import Entry, as_json, from_json
+from quizzes.decks.deck import KIND, Entry, as_json, from_json
 from quizzes.errors import UnknownSkill
 from quizzes.question import Setting
 
@@ -58,13 +58,13 @@ def posed_in(skill: str, setting: Setting) -> Posed:
 def skill_id(deck: str, entry: str, thing: str = "") -> str:
     """`deck:first-gaps:rest-on-ga`; with what is to be told apart at its end, where a deck says
     what is offered."""
-    return ":".join(part for part in ("deck", deck, entry, thing) if part)
+    return ":".join(part for part in (KIND, deck, entry, thing) if part)
 
 
 def entry_in(skill: str) -> str:
     """The id of the question that a skill is of. Raises UnknownSkill."""
     parts = skill.split(":", 3)
-    if parts[0] != "deck" or len(parts) < 3:
+    if parts[0] != KIND or len(parts) < 3:
         raise UnknownSkill(f"{skill!r} is no skill of a deck: write deck:DECK:QUESTION")
     return parts[2]
 
@@ -77,6 +77,13 @@ def thing_in(skill: str) -> str:
 def deck_in(skill: str) -> str:
     """The id of the deck that a skill is of."""
     return skill.split(":", 3)[1]
+
+
+def asked_with(skill: str) -> str:
+    """How the ids of all skills begin that are asked as this one is: those of its kind, or, in a
+    deck, of its question."""
+    kind, *rest = skill.split(":", 3)
+    return f"{':'.join((kind, *rest[:2]))}:" if kind == KIND else f"{kind}:"
 
 
 def ids_of(texts: Iterable[str]) -> list[str]:
