@@ -25,29 +25,37 @@ class Noted:
         self.file, self.places = file, places
         self.faults: list[Fault] = []
 
-    def note(self, path: Path, wrong: str, remedy: str, *, at: Path | None = None) -> None:
-        """Something is wrong with the field at `path`; told at the line of `at`, where given."""
-        entry, inner = None, path
-        if len(path) > 1 and path[0] == "question" and isinstance(path[1], int):
-            entry, inner = path[1], path[2:]
-        line = self.places.line_of(path if at is None else at)
-        self.faults.append(Fault(self.file, line, in_words(inner), wrong, remedy, entry))
+    def note(self, path: Path, wrong: str, remedy: str) -> None:
+        """Something is wrong with the field at `path`."""
+        self.faults.append(fault_of(self.file, self.places.line_of(path), path, wrong, remedy))
         if len(self.faults) >= MOST_FAULTS:
             raise Full
+
+
+def fault_of(file: str, line: int, path: Path, wrong: str, remedy: str) -> Fault:
+    """A fault of the field at `path`, which is named from its question on where it is in one."""
+    entry, inner = None, path
+    if len(path) > 1 and path[0] == "question" and isinstance(path[1], int):
+        entry, inner = path[1], path[2:]
+    return Fault(file, line, in_words(inner), printable(wrong), printable(remedy), entry)
 
 
 def in_words(path: Path) -> str:
     """A field's place for readers, counting from 1: `choice 2, text`; `question` for nothing."""
     words = ""
     for part in path:
-        words += f" {part + 1}" if isinstance(part, int) else f", {printed(part)}"
+        words += f" {part + 1}" if isinstance(part, int) else f", {_key(part)}"
     return words.removeprefix(", ").strip() or "question"
 
 
-def printed(key: str) -> str:
-    """A key as it may stand in a message."""
+def _key(key: str) -> str:
     short = key if len(key) <= LONGEST_ID else key[: LONGEST_ID - 1] + "…"
-    return "".join(sign if sign.isprintable() else "�" for sign in short) or '""'
+    return printable(short) or '""'
+
+
+def printable(text: str) -> str:
+    """A text without signs that cannot be seen, such as those that a message quotes."""
+    return "".join(sign if sign.isprintable() else "\N{REPLACEMENT CHARACTER}" for sign in text)
 
 
 def nearest(word: str, known: Collection[str]) -> str:

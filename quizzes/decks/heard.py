@@ -32,12 +32,12 @@ SOUNDS = ("sargam", "recording", "theka")
 KEYS = (*SOUNDS, "cycles", "tempo", "tuning", "voice", "drone")
 USUAL = ("tuning", "tempo", "voice", "drone")
 """What a deck may say of all its cues at once."""
+TUNINGS = ("just", "equal")
 VOICES = ("sitar", "string")
 USUAL_TEMPO = 60.0
 """By which the length of a cue is judged where it has no tempo of its own."""
 
 _ENDINGS = (".wav", ".flac", ".mp3", ".ogg")
-_TUNINGS = ("just", "equal")
 
 
 def usual_of(part: Part) -> Cue:
@@ -85,7 +85,7 @@ def _word(part: Part, field: str, known: Sequence[str]) -> str:
 def _tuning(part: Part) -> str:
     text = part.text("tuning", most=LONGEST_LINE)
     remedy = 'write just, equal, or "places" and twelve ratios or cents, from 1/1 on'
-    if text and text not in _TUNINGS and not text.startswith("places "):
+    if text and text not in TUNINGS and not text.startswith("places "):
         part.fault("tuning", f"{shown(text)} is not known", remedy)
         return ""
     try:

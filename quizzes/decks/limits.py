@@ -36,6 +36,10 @@ MOST_SWARAS = 24
 """In a line that is to be written."""
 MOST_LISTED = 200
 """In each of `skills`, `ask`, `ragas` and `talas`."""
+MOST_BESIDE_AMONG = 24
+"""Skills of a kind of which `among` says what is offered: each is tried when the deck is read."""
+MOST_TRIED = 60
+"""The same, of a whole deck."""
 
 TEMPOS = (SLOWEST, FASTEST)
 """In matras a minute."""

@@ -15,9 +15,11 @@ from quizzes.decks.limits import (
     LONGEST_LINE,
     LONGEST_NAME,
     MOST_ANSWERS,
+    MOST_BESIDE_AMONG,
     MOST_LINES,
     MOST_LISTED,
 )
+from quizzes.decks.narrowing import PHRASES
 from quizzes.errors import UnknownSkill
 from quizzes.fields import shown
 from quizzes.kept import OF_RAGAS
@@ -34,8 +36,6 @@ KEYS = ("id", "kind", "name", "skills", "ask", "ragas", "talas", "among", "phras
 CHOSEN = ("skills", "ask", "ragas", "talas")
 """Each says which of the kind's own skills are asked."""
 TELLING = ("note", "run", *FINE)
-AMONG = "raga-from-phrase"
-"""The kind of which a deck can say what is offered, and which phrases sound."""
 
 
 def narrowed_of(
@@ -49,14 +49,17 @@ def narrowed_of(
     """The narrowed kind of a table; what is wrong is noted and left out."""
     name = part.text("name", most=LONGEST_NAME, needed=False) or KINDS[kind].title
     phrases = _phrases(part, kind, ragas)
-    among = _among(part, kind, ragas, phrases)
-    if among or {"among", "phrases"} & part.values.keys():
-        for field in CHOSEN:
-            if field in part:
-                said = "stands beside among or phrases, by which each raga offered is asked"
-                part.fault(field, said, f"leave out {field}, or make two questions of it")
-        return Narrowed(identity, kind, name, (), among, MappingProxyType(phrases))
-    return Narrowed(identity, kind, name, _skills(part, kind, ragas, talas, tradition))
+    if kind != PHRASES:
+        skills = _skills(part, kind, ragas, talas, tradition)
+        return Narrowed(identity, kind, name, skills, _choices(part, skills))
+    among = _among(part, ragas, phrases)
+    if not {"among", "phrases"} & part.values.keys():
+        return Narrowed(identity, kind, name, _skills(part, kind, ragas, talas, tradition))
+    for field in CHOSEN:
+        if field in part:
+            said = "stands beside among or phrases, by which each raga offered is asked"
+            part.fault(field, said, f"leave out {field}, or make two questions of it")
+    return Narrowed(identity, kind, name, (), among, MappingProxyType(phrases))
 
 
 def _skills(
@@ -137,16 +140,25 @@ def _known(
     return frozenset(chosen)
 
 
+def _choices(part: Part, skills: Sequence[str]) -> tuple[str, ...]:
+    """Ids of the answers that a kind is to offer; whether it can is seen by `check_narrowed`."""
+    found = part.listed("among", most=MOST_ANSWERS, example='["R", "G", "P"]')
+    if len(found) == 1 and part.values["among"][1:] == []:
+        said = "names only one, and there is nothing to choose"
+        part.fault("among", said, f"name at least {FEWEST_ANSWERS}")
+    elif found and len(skills) > MOST_BESIDE_AMONG:
+        said = f"stands beside {len(skills)} skills"
+        remedy = f"name at most {MOST_BESIDE_AMONG} of them in skills, or narrow them by ask"
+        part.fault("among", said, remedy)
+    return tuple(text for _, text in found)
+
+
 def _among(
-    part: Part, kind: str, ragas: Mapping[str, Raga], phrases: Mapping[str, Sequence[str]]
+    part: Part, ragas: Mapping[str, Raga], phrases: Mapping[str, Sequence[str]]
 ) -> tuple[str, ...]:
-    """What is offered; by what phrases there are where it is not said."""
+    """The ragas that are offered; by what phrases there are where it is not said."""
     if "among" not in part:
         return tuple(phrases)
-    if kind != AMONG:
-        said = f"what {kind} offers cannot be chosen"
-        part.fault("among", said, f"leave it out; only {AMONG} takes it")
-        return ()
     found = []
     example = '["yaman", "bhupali"]'
     for at, text in part.listed("among", most=MOST_ANSWERS, example=example):
@@ -155,7 +167,7 @@ def _among(
         else:
             said = f"{shown(text)} is no raga known here"
             part.fault("among", said, such_as(text, ragas), at)
-    if len(part.values["among"]) == 1:
+    if isinstance(among := part.values["among"], list) and len(among) == 1:
         said = "names only one, and there is nothing to choose"
         part.fault("among", said, f"name at least {FEWEST_ANSWERS}")
     elif "phrases" not in part:
@@ -179,9 +191,9 @@ def _phrases(part: Part, kind: str, ragas: Mapping[str, Raga]) -> dict[str, tupl
     if "phrases" not in part:
         return {}
     values = part.values["phrases"]
-    if kind != AMONG:
+    if kind != PHRASES:
         said = f"{kind} makes its own phrases"
-        part.fault("phrases", said, f"leave them out; only {AMONG} takes them")
+        part.fault("phrases", said, f"leave them out; only {PHRASES} takes them")
         return {}
     if not isinstance(values, dict) or not values:
         said = "is empty" if values == {} else f"{shown(values)} is no table"

@@ -83,6 +83,7 @@ def _choices(entry: Narrowed, tradition: str) -> Iterator[Found]:
                 narrowing.own(posed, made, seed=seed, setting=replace(plain, met=()))
         except UnknownSkill:
             hindered.append(own)
+            break  # to try the others in vain would take too long
     if hindered:
         yield (
             "among",

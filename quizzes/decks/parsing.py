@@ -8,7 +8,7 @@ import tomllib
 from pathlib import Path as FilePath
 from typing import Any
 
-from quizzes.decks.collecting import in_words
+from quizzes.decks.collecting import fault_of
 from quizzes.decks.faults import DeckError, Fault
 from quizzes.decks.limits import (
     DEEPEST,
@@ -150,10 +150,7 @@ def _unreadable(text: str, places: Places, file: str) -> DeckError:
 
 
 def _at(path: Path, file: str, line: int, wrong: str, remedy: str) -> Fault:
-    entry, inner = None, path
-    if len(path) > 1 and path[0] == "question" and isinstance(path[1], int):
-        entry, inner = path[1], path[2:]
-    return Fault(file, line, in_words(inner) if path else FILE, wrong, remedy, entry)
+    return fault_of(file, line, path or (FILE,), wrong, remedy)
 
 
 def _whole(file: str, wrong: str, remedy: str, line: int = 1) -> DeckError:

@@ -15,7 +15,7 @@ from typing import Any
 from audio.recorded import seconds_of
 from quizzes.decks import heard, narrowed, own
 from quizzes.decks.collecting import Full, Noted, Part, such_as
-from quizzes.decks.deck import FORMS, KIND, Cue, Deck, Entry
+from quizzes.decks.deck import FORMS, KIND, Cue, Deck, Entry, Narrowed
 from quizzes.decks.faults import DeckError
 from quizzes.decks.heard import Lookup, usual_of
 from quizzes.decks.limits import (
@@ -24,7 +24,9 @@ from quizzes.decks.limits import (
     LONGEST_NAME,
     LONGEST_TEXT,
     MOST_QUESTIONS,
+    MOST_TRIED,
 )
+from quizzes.decks.narrowing import PHRASES, check_narrowed
 from quizzes.decks.parsing import read_text, text_of, values_of
 from quizzes.fields import shown
 from quizzes.kinds import KINDS
@@ -70,6 +72,8 @@ class _Reading:
         self._ragas, self._talas = ragas(tradition), talas(tradition)
         self._lines: dict[str, int] = {}
         """At which line each id of a question stands."""
+        self._tried: int | None = 0
+        """Of how many skills it was tried whether they can be asked so; None when no more are."""
 
     def deck(self) -> Deck:
         part = self._part
@@ -111,13 +115,32 @@ class _Reading:
             return own.asked_of(part, identity, kind, usual, self._talas, self._recording)
         if kind in KINDS and kind != KIND:
             part.only(narrowed.KEYS, _elsewhere(kind))
-            return narrowed.narrowed_of(
+            before = part.faults
+            entry = narrowed.narrowed_of(
                 part, identity, kind, self._ragas, self._talas, self._tradition
             )
+            if part.faults == before:
+                self._check_among(part, entry)
+            return entry
         if kind:
             known = [*FORMS, *(each for each in KINDS if each != KIND)]
             part.fault("kind", f"{shown(kind)} is no kind known here", such_as(kind, known))
         return None
+
+    def _check_among(self, part: Part, entry: Narrowed) -> None:
+        """Whether a kind can offer what is named alone. That is tried, and takes its time: so of
+        few skills, and no more once a fault was found so."""
+        if not entry.among or entry.kind == PHRASES or self._tried is None:
+            return
+        self._tried += len(entry.skills)
+        if self._tried > MOST_TRIED:
+            said = f"stands beside more than {MOST_TRIED} skills in this deck"
+            part.fault("among", said, "leave it out, or share the questions out over two decks")
+            self._tried = None
+            return
+        for field, wrong, remedy in check_narrowed(entry, self._tradition):
+            part.fault(field, wrong, remedy)
+            self._tried = None
 
 
 def _identity(part: Part, field: str) -> str:

@@ -249,7 +249,10 @@ KINDS = [
     (narrowed("raga-rest", 'talas = ["tintal"] #!'), "talas", "asks of no tala", "leave out"),
     (narrowed("raga-rest", 'ragas = ["yamn"] #!'), "ragas 1", "no raga known", "write yaman"),
     (narrowed("sam", 'talas = ["tintaal"] #!'), "talas 1", "no tala known", "write tintal"),
-    (narrowed("gap", 'among = ["yaman"] #!'), "among", "cannot be chosen", "raga-from-phrase"),
+    (narrowed("swara", 'among = ["R"] #!'), "among", "names only one", "at least 2"),
+    (narrowed("gap", 'among = ["R-P", "S-P"] #!'), "among", "beside 234 skills", "at most 24"),
+    (narrowed("swara", 'skills = ["swara:R"]\namong = ["g", "P"] #!'), "among", "fewer", "R"),
+    (narrowed("sam", 'talas = ["tintal"]\namong = ["1", "2"] #!'), "among", "no answers", "leave"),
     (narrowed("gap", "phrases = {} #!"), "phrases", "its own phrases", "raga-from-phrase"),
     (
         narrowed(

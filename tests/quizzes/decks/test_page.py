@@ -1,0 +1,119 @@
+"""`DECKS.md` against the loader: its examples, its keys and its limits."""
+
+import re
+from pathlib import Path
+
+import pytest
+
+from audio.tuning import Swara
+from quizzes.decks import heard, limits, narrowed, own, reading
+from quizzes.decks.deck import DRONES, FORMS, Narrowed
+from quizzes.decks.reading import read_deck
+
+PAGE = (Path(__file__).parent.parent.parent.parent / "DECKS.md").read_text(encoding="utf-8")
+EXAMPLES = re.findall(r"```toml\n(.*?)```", PAGE, re.DOTALL)
+QUESTIONS = [
+    "[[question]]" + each for example in EXAMPLES for each in example.split("[[question]]")[1:]
+]
+LIMITS_TEXT = Path(limits.__file__).read_text(encoding="utf-8")
+
+
+def whole(*questions):
+    return "\n".join([EXAMPLES[0], *questions])
+
+
+LIMITS = {
+    "MOST_BYTES": "bytes of a file",
+    "LONGEST_LINE": "characters of a line of the file",
+    "DEEPEST": "tables and lists within one another",
+    "MOST_FIELDS": "keys and values of a file",
+    "MOST_FAULTS": "faults that are told",
+    "MOST_QUESTIONS": "questions of a deck",
+    "LONGEST_ID": "characters of an id",
+    "LONGEST_NAME": "characters of a name",
+    "LONGEST_PROMPT": "characters of a prompt",
+    "LONGEST_TEXT": "characters of `about` or a `why`",
+    "LONGEST_ANSWER": "characters of a choice, a reason or a thing",
+    "HIGHEST_EDITION": "edition",
+    "MOST_ANSWERS": "choices, reasons, things, or texts in `among`, of which there are at least"
+    f" {limits.FEWEST_ANSWERS}",
+    "MOST_PAIRS": "pairs of `[[question.before]]`",
+    "MOST_LINES": "right lines of one question, or phrases of one raga",
+    "MOST_SWARAS": "swaras of a line that is to be written",
+    "MOST_LISTED": "texts in `skills`, `ask`, `ragas` or `talas`",
+    "MOST_BESIDE_AMONG": "skills beside `among`, but of `raga-from-phrase`",
+    "MOST_TRIED": "the same in a whole deck",
+    "TEMPOS": f"matras a minute, of which there are at least {limits.TEMPOS[0]:g}",
+    "MOST_CYCLES": "cycles of a theka",
+    "LONGEST_CUE_S": "seconds of a line of sargam or a theka",
+    "LONGEST_RECORDING_S": "seconds of a recording",
+}
+"""By the name of each limit: how the page calls it."""
+
+
+def keys_of(table):
+    """The keys in the first column of the table that follows these words."""
+    rows = PAGE.partition(table)[2].partition("| key")[2].partition("\n\n")[0].split("\n")[2:]
+    return [key for row in rows for key in re.findall(r"`([a-z]+)`", row.split("|")[1])]
+
+
+@pytest.mark.parametrize("question", QUESTIONS, ids=lambda text: text.split('"')[1])
+def test_every_example_can_be_asked_by_itself(question):
+    deck = read_deck(whole(question), "DECKS.md")
+    assert len(deck.entries) == 1
+
+
+def test_the_examples_together_are_a_deck_with_every_kind_and_cue():
+    deck = read_deck(whole(*QUESTIONS), "DECKS.md")
+    asked = [entry for entry in deck.entries if not isinstance(entry, Narrowed)]
+    kept = [entry for entry in deck.entries if isinstance(entry, Narrowed)]
+    assert {entry.form for entry in asked} == set(FORMS)
+    cues = [entry.cue for entry in asked]
+    for field in ("sargam", "recording", "theka"):
+        assert any(getattr(cue, field) for cue in cues), field
+    assert any(not (cue.sargam or cue.recording or cue.theka) for cue in cues)
+    written = [set(re.findall(r"^\s*(\w+) =", text, re.MULTILINE)) for text in QUESTIONS]
+    for key in (*narrowed.CHOSEN, "among"):
+        assert any(key in keys for keys in written), key
+    assert any(entry.phrases for entry in kept)
+
+
+@pytest.mark.parametrize(
+    ("table", "keys"),
+    [
+        ("## The head\n", reading.KEYS),
+        ("## Every question\n", set(own.SHARED) - set(heard.KEYS)),
+        ("## What sounds\n", heard.KEYS),
+        ("**Choose several.**", own.CHOICE_KEYS),
+        ("**Put in order.**", own.BEFORE_KEYS),
+        ("**True or false.**", own.REASON_KEYS),
+        ("## Kinds of Kaan, narrowed\n", set(narrowed.KEYS) - {"id", "kind", "name"}),
+    ],
+    ids=str,
+)
+def test_every_key_stands_in_its_table_and_no_other(table, keys):
+    assert sorted(keys_of(table)) == sorted(keys)
+
+
+def test_the_keys_of_each_form_are_shown():
+    for form, keys in own.KEYS.items():
+        shown = next(text for text in QUESTIONS if f'kind = "{form}"' in text)
+        for key in keys:
+            assert re.search(rf"^\s*(\[\[question\.{key}\]\]|{key} =)", shown, re.MULTILINE), key
+
+
+def test_every_word_that_may_be_written_is_told():
+    for word in (*FORMS, *DRONES, *heard.VOICES, *heard.TUNINGS):
+        assert f"`{word}`" in PAGE, word
+
+
+def test_every_limit_is_told_with_its_figure():
+    table = PAGE.partition("## Limits\n")[2].strip().split("\n")[2:]
+    told = dict(re.fullmatch(r"\| (.*) \| ([^|]*) \|", row).groups() for row in table)
+    lowest, highest = Swara(0, limits.OCTAVES[0]), Swara(11, limits.OCTAVES[1])
+    assert told.pop(f"swaras reach from `{lowest}` to") == f"`{highest}`"
+    figures = {name: getattr(limits, name) for name in LIMITS}
+    figures["TEMPOS"] = limits.TEMPOS[1]
+    assert told == {LIMITS[name]: f"{int(figure):,}" for name, figure in figures.items()}
+    own_names = re.findall(r"^([A-Z_]+)(?:,| =)", LIMITS_TEXT, re.MULTILINE)
+    assert set(own_names) == {*LIMITS, "FEWEST_ANSWERS", "OCTAVES"} - {"MOST_ANSWERS"}
