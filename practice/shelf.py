@@ -125,6 +125,11 @@ class Shelf:
         with self._staging.alone(), self._staging.all_or_none() as coming:
             _put(Lying(coming).course(_checked(course_id)), text)
 
+    def write_tradition(self, text: str) -> None:
+        """Put the text of the tradition in place, finished or not. Raises ShelfError."""
+        with self._staging.alone(), self._staging.all_or_none() as coming:
+            _put(Lying(coming).tradition, text)
+
     def remove_course(self, course_id: str) -> None:
         """Take a course away; the decks that it names stay. Raises ShelfError."""
         path = self._lying.course(_checked(course_id))

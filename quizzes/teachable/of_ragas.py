@@ -1,0 +1,240 @@
+"""The facts of a raga, for a teacher who would have some of them otherwise."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+from audio.tuning import Swara
+from quizzes.names import counted, listed
+from quizzes.ragas.raga import GAITS, SAPTAKS, Raga, hours_of
+from quizzes.ragas.raga import Fact as Known
+from quizzes.ragas.taught import CONFIRMED, FIRST_STRINGS, TEACHER
+from quizzes.ragas.tradition import ragas
+from quizzes.ragas.words import letter_name
+from quizzes.teachable.fact import NOT_YET, YOURS, Fact, Saying, by_others, standing
+
+TITLES = {
+    "name": "Name",
+    "also": "Other names",
+    "notes": "Swaras",
+    "occasional": "Touched now and then",
+    "aroha": "Aroha",
+    "avaroha": "Avaroha",
+    "vadi": "Vadi and samvadi",
+    "nyas": "Rests on",
+    "andolan": "Swings",
+    "glide": "Only within a glide",
+    "phrases": "Phrases",
+    "forbidden": "Turns that it never makes",
+    "register": "Lives in",
+    "gait": "Gait",
+    "hours": "Hours",
+    "that": "That",
+    "first_string": "First string of the tanpura",
+    "mood": "Mood",
+    "season": "Season",
+    "near": "Near to",
+    "about": "About",
+}
+SORTS = {
+    "name": "text", "also": "names", "notes": "sargam", "occasional": "sargam", "aroha": "sargam",
+    "avaroha": "sargam", "vadi": "sargam", "nyas": "sargam", "andolan": "sargam",
+    "glide": "sargam", "phrases": "lines", "forbidden": "lines", "register": "some",
+    "gait": "some", "hours": "text", "that": "text", "first_string": "one", "mood": "names",
+    "season": "text", "near": "names", "about": "text",
+}  # fmt: skip
+HINTS = {
+    "also": "With commas between them.",
+    "notes": "Small letters are komal, m is shuddha and M tivra Ma.",
+    "vadi": "The vadi, then the samvadi.",
+    "nyas": "The usual ones first.",
+    "phrases": "One on each line; fresh ones grow from them.",
+    "forbidden": "One on each line.",
+    "hours": "Two hours of the day, such as 18-21.",
+    "that": "One of the ten, or none.",
+    "mood": "With commas between them.",
+    "near": "Ids of ragas, with commas between them.",
+}
+OPTIONS = {
+    "register": tuple((one, one) for one in SAPTAKS),
+    "gait": tuple((one, one) for one in GAITS),
+    "first_string": tuple((one, letter_name(one)) for one in FIRST_STRINGS),
+}
+BESIDE = {"vadi": ("samvadi",), "phrases": ("phrase",), "aroha": (), "avaroha": ()}
+"""Other fields of a file that tell the same."""
+NOTHING = "None"
+
+
+def facts_of(raga: str, said: Mapping[str, Any], known: Mapping[str, Raga]) -> tuple[Fact, ...]:
+    """All facts of a raga; `said` is what the teacher's file has of it, `known` are the ragas as
+    they are asked now."""
+    return tuple(_facts(raga, said, known))
+
+
+def _facts(raga: str, said: Mapping[str, Any], known: Mapping[str, Raga]) -> Iterator[Fact]:
+    now, shipped = known.get(raga), ragas().get(raga)
+    for field, title in TITLES.items():
+        fields = (field, *BESIDE.get(field, ()))
+        confirm = "scale" if field in ("aroha", "avaroha") else field
+        confirmed = said.get("confirmed", ())
+        mine = any(each in said for each in fields) or _in_scale(said, field)
+        mine = mine or (isinstance(confirmed, list) and confirm in confirmed)
+        confidence, source = ("C", "") if now is None else _told(now, field)
+        may = now is not None and not mine and confidence == "C" and bool(_value(now, field))
+        written = _said(said, field) or ("" if now is None else _value(now, field))
+        by = YOURS if mine else NOT_YET if now is None else _standing(now, field)
+        yield Fact(
+            table=(raga,),
+            fields=fields,
+            title=title,
+            sort=SORTS[field],
+            now=(written if now is None else _in_words(now, field)) or NOTHING,
+            by=by,
+            written=written,
+            mine=mine,
+            others=_others(field, now, shipped),
+            confirm=confirm if may and confirm in CONFIRMED and source else "",
+            options=OPTIONS.get(field, ()),
+            hint=HINTS.get(field, ""),
+        )
+
+
+def _in_scale(said: Mapping[str, Any], field: str) -> bool:
+    scale = said.get("scale")
+    return isinstance(scale, Mapping) and field in scale
+
+
+def _told(raga: Raga, field: str) -> tuple[str, str]:
+    """Confidence and source."""
+    if field in ("aroha", "avaroha"):
+        return raga.scale.confidence, raga.scale.source
+    if field in ("phrases", "forbidden"):
+        lines = getattr(raga, field)
+        worst = max((line.confidence for line in lines), default="", key=_unsure)
+        return worst, next((line.source for line in lines if line.confidence == worst), "")
+    fact = getattr(raga, field, None)
+    return (fact.confidence, fact.source) if isinstance(fact, Known) else ("", "")
+
+
+def _unsure(confidence: str) -> int:
+    return ("", TEACHER, "A", "B", "C").index(confidence)
+
+
+def _standing(raga: Raga, field: str) -> str:
+    if field in ("phrases", "forbidden"):
+        lines = getattr(raga, field)
+        recalled = sum(line.confidence == "C" for line in lines)
+        told = len(lines) - recalled
+        from_memory = f"{recalled} from memory" if recalled else ""
+        from_sources = f"{told} from sources" if told else ""
+        parts = [part for part in (from_sources, from_memory) if part]
+        return f"{counted(len(lines), 'line').capitalize()}: {listed(parts)}." if parts else ""
+    if field == "first_string":
+        return "By its swaras." if not raga.first_string else YOURS
+    confidence, source = _told(raga, field)
+    if not confidence or not _value(raga, field):
+        return ""
+    return standing(confidence, source)
+
+
+def _value(raga: Raga, field: str) -> str:
+    """As the form has it."""
+    if field in ("name", "season", "about", "first_string"):
+        return str(getattr(raga, field))
+    if field == "also":
+        return ", ".join(raga.also)
+    if field in ("aroha", "avaroha"):
+        return _sargam(getattr(raga.scale.value, field))
+    if field == "phrases":
+        return "\n".join(map(str, raga.phrases))
+    if field == "forbidden":
+        return "\n".join(_sargam(each.turn) for each in raga.forbidden)
+    if field == "near":
+        return ", ".join(each.raga for each in raga.near)
+    value = getattr(raga, field).value
+    if field == "hours":
+        return f"{value[0]:02}-{value[1]:02}"
+    if field == "that":
+        return value or "none"
+    return ", ".join(value) if field == "mood" else " ".join(value)
+
+
+def _in_words(raga: Raga, field: str) -> str:
+    if field in ("phrases", "forbidden"):
+        return "\n".join(_value(raga, field).splitlines())
+    if field == "near":
+        known = ragas()
+        return listed(
+            [known[one.raga].name if one.raga in known else one.raga for one in raga.near]
+        )
+    if field == "first_string":
+        return letter_name(raga.drone)
+    return _words_for(field, _value(raga, field))
+
+
+def _words_for(field: str, value: str) -> str:
+    """A value of the form, for a reader."""
+    if field == "vadi":
+        return " and ".join(map(letter_name, value.split()))
+    if field in ("nyas", "andolan", "glide", "occasional"):
+        return ", ".join(map(letter_name, value.split()))
+    if field == "hours":
+        begin, end = hours_of(value)
+        return f"{begin} to {end} o'clock"
+    if field == "that" and value == "none":
+        return "None of the ten"
+    return value.replace(" ", ", ") if field in ("register", "gait") else value
+
+
+def _sargam(swaras: Sequence[Swara]) -> str:
+    return " ".join(map(str, swaras))
+
+
+def _others(field: str, now: Raga | None, shipped: Raga | None) -> tuple[Saying, ...]:
+    """What others teach: what is shipped, and every variant that a source has."""
+    if shipped is None or now is None:
+        return ()
+    asked, found = _value(now, field), []
+    usual = _value(shipped, field)
+    if field not in ("name", "first_string") and usual != asked and usual:
+        told = standing(*_told(shipped, field)) if _told(shipped, field)[0] else "As shipped."
+        sort_lines = SORTS[field] == "lines"
+        value: Any = usual.splitlines() if sort_lines else usual
+        value = usual.split(", ") if SORTS[field] == "names" else value
+        found.append(Saying(_words_for(field, usual), told, _put(field, value)))
+    for variant in shipped.variants:
+        if variant.of != field or variant.value == asked:
+            continue
+        slip = " It is taken for a slip." if variant.slip else ""
+        values = {} if field == "about" else _put(field, variant.value)
+        words = _words_for(field, variant.value)
+        found.append(Saying(words, by_others(variant.source) + slip, values))
+    return tuple(found)
+
+
+def _put(field: str, value: Any) -> dict[str, Any]:
+    return {**dict.fromkeys(BESIDE.get(field, ())), field: value}
+
+
+def _said(said: Mapping[str, Any], field: str) -> str:
+    """What stands in the teacher's file, right or not, as the form has it; "" where nothing."""
+    value: Any = said.get(field)
+    if field in ("aroha", "avaroha") and value is None and _in_scale(said, field):
+        value = said["scale"][field]
+    if field == "phrases" and value is None:
+        value = said.get("phrase")
+    if isinstance(value, Mapping):
+        value = " ".join(str(value.get(key, "")) for key in ("is", "samvadi"))
+    if field == "vadi" and value is not None and "samvadi" in said:
+        value = f"{value} {said['samvadi']}"
+    if isinstance(value, list):
+        inner = [_line(each) for each in value]
+        return ("\n" if SORTS[field] == "lines" else ", ").join(inner)
+    return "" if value is None else str(value).strip()
+
+
+def _line(value: Any) -> str:
+    if isinstance(value, Mapping):
+        return str(value.get("sargam", value.get("turn", value.get("raga", ""))))
+    return str(value)
