@@ -1,7 +1,8 @@
 """Drafts: TOML texts under edit; comments, order and quoting of a person's file survive."""
 
 from quizzes.drafts.draft import DraftError, TextDraft
+from quizzes.drafts.listing import ListDraft
 from quizzes.drafts.pieces import Path
 from quizzes.drafts.tables import Order
 
-__all__ = ["DraftError", "Order", "Path", "TextDraft"]
+__all__ = ["DraftError", "ListDraft", "Order", "Path", "TextDraft"]

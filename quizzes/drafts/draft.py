@@ -13,7 +13,7 @@ from __future__ import annotations
 import re
 import time
 import tomllib
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -124,13 +124,18 @@ class TextDraft:
 
     def add(self, path: Path, value: Mapping[str, Any], at: int | None = None) -> int:
         """A table more in a list of tables, before the one at `at` or at the end; where it is."""
+        return self.add_all(path, [value], at)
+
+    def add_all(self, path: Path, rows: Iterable[Mapping[str, Any]], at: int | None = None) -> int:
+        """The same of several tables, which are undone together; where the first of them is."""
         tables, plan = self._plan(path)
+        new = [values.plain(each) for each in rows]
         at = len(plan) if at is None else min(max(at, 0), len(plan))
-        plan.insert(at, (None, values.plain(value)))
-        if len(plan) == 1:
-            tables.become(path, [plan[0][1]])
-        else:
+        if plan:
+            plan[at:at] = [(None, each) for each in new]
             tables.plan(path, plan)
+        elif new:
+            tables.become(path, new)
         self._take(tables)
         return at
 
