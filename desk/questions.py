@@ -14,7 +14,6 @@ from audio.wav import write_wav
 from desk.options import add_sa, add_seed, add_tradition, add_tuning, tradition_of, whole_between
 from desk.writing import refuse
 from quizzes import (
-    KINDS,
     Question,
     Setting,
     UnknownSkill,
@@ -25,6 +24,7 @@ from quizzes import (
 )
 from quizzes.catalogue import added_skills, hears_teacher, is_asked
 from quizzes.kept import skills_of
+from quizzes.kinds import OWN_KINDS
 from quizzes.wheel import Wheel
 
 MOST_QUESTIONS = 100_000
@@ -48,7 +48,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         epilog=EXAMPLES,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    parser.add_argument("kind", choices=tuple(KINDS), help="what is asked; see main.py kinds")
+    parser.add_argument("kind", choices=OWN_KINDS, help="what is asked; see main.py kinds")
     parser.add_argument(
         "--count",
         metavar="N",

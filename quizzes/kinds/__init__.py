@@ -94,4 +94,7 @@ KINDS: dict[str, Kind] = {
         TihaiKind(),
     )
 }
+
+OWN_KINDS = tuple(KINDS)
+"""Names of those that ask by themselves; a deck's questions come with the deck."""
 KINDS[DeckKind.name] = DeckKind(KINDS)  # it narrows the others
