@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -17,6 +18,7 @@ from kivy.uix.screenmanager import NoTransition, ScreenManager
 from practice import Mode, Practice, Summary
 from screens import theme
 from screens.cautions import CautionsScreen
+from screens.desk_ways import DeskWays
 from screens.drill import DrillScreen
 from screens.keys import KaanScreen, Keys
 from screens.lesson import LessonScreen
@@ -42,16 +44,19 @@ class KaanApp(App):
         super().__init__(**kwargs)
         self.practice = practice
         self._lesson_for = "practice"
+        self.desk = DeskWays(practice, self.go, self._screen)
         self._later: dict[str, Callable[[], KaanScreen]] = {
             "settings": self._settings,
             "tap test": self._tap_test,
             "lesson": self._lesson,
             "kind": lambda: self._which("kind"),
             "part": lambda: self._which("part"),
+            **self.desk.makers(),
         }
 
     def build(self) -> ScreenManager:
         Window.clearcolor = theme.GROUND
+        Window.softinput_mode = "below_target"  # a tablet's keyboard never covers what is written
         self.take_look()
         self.manager = ScreenManager(transition=NoTransition())
         for screen in self._screens():
@@ -61,6 +66,7 @@ class KaanApp(App):
         self._screen("cautions").first = first
         self.manager.current = "cautions" if first else "practice"
         self._keys = Keys(self.manager)
+        Window.bind(on_drop_file=self._dropped)
         return self.manager
 
     def _screens(self) -> tuple[KaanScreen, ...]:
@@ -159,6 +165,10 @@ class KaanApp(App):
         self._screen("summary").show(summary)
         self.go("summary")
 
+    def _dropped(self, _: Any, name: bytes, *__: Any) -> bool:
+        """A file was dropped onto the window."""
+        return self.desk.drop(Path(os.fsdecode(name)), onto=self.manager.current)
+
     # Put away, taken up again, closed.
 
     def on_pause(self) -> bool:
@@ -173,4 +183,7 @@ class KaanApp(App):
     def on_stop(self) -> None:
         """Close the drill and let go of the window."""
         self._screen("drill").drop()
+        if self.manager.has_screen("preview"):
+            self._screen("preview").finish()
+        Window.unbind(on_drop_file=self._dropped)
         self._keys.close()

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from kivy.clock import Clock
 from kivy.metrics import dp
 from kivy.properties import (
     BooleanProperty,
@@ -18,7 +19,8 @@ from kivy.uix.gridlayout import GridLayout
 from kivy.uix.textinput import TextInput
 from kivy.uix.widget import Widget
 
-from screens.look import load_kv, look
+from screens.grid import evenly, fitting
+from screens.look import load_kv, look, text_px
 from screens.widgets import ChosenPlate
 
 
@@ -59,7 +61,7 @@ class OptionRow(GridLayout):
         scale, gap = look.scale, self.spacing[0]
         widest = max(len(plate.text) for plate in self.children) * dp(9.6) * scale + dp(36)
         fitting = int((self.width + gap) // (widest + gap))
-        self.cols = max(1, min(len(self.children), fitting))
+        self.cols = evenly(len(self.children), fitting)
 
     def _show(self, *_: Any) -> None:
         for plate in self.children:
@@ -71,6 +73,49 @@ class OptionRow(GridLayout):
 
     def on_choose(self, value: Any) -> None:
         """A value was chosen by the user."""
+
+
+class PlateRow(GridLayout):
+    """Plates side by side, in as many columns as their words leave room for."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self._arrange = Clock.create_trigger(self._fit, -1)
+        for name in ("width", "children"):
+            self.fbind(name, self._changed)
+        look.bind(scale=self._changed)
+
+    def add_widget(self, widget: Any, *args: Any, **kwargs: Any) -> None:
+        super().add_widget(widget, *args, **kwargs)
+        widget.fbind("text", self._changed)
+
+    def _changed(self, *_: Any) -> None:
+        self._arrange()
+
+    def _fit(self, *_: Any) -> None:
+        if self.children:
+            words = (text_px(plate.text, plate.font_name, plate.type_sp) for plate in self.children)
+            broad = max(words) + dp(28)
+            most = fitting(self.width, broad, self.spacing[0])
+            self.cols = evenly(len(self.children), most)
+
+
+class EditBar(BoxLayout):
+    """The head of a screen on which something is edited: back, undo and redo."""
+
+    __events__ = ("on_back", "on_undo", "on_redo")
+
+    can_undo = BooleanProperty(False)
+    can_redo = BooleanProperty(False)
+
+    def on_back(self) -> None:
+        """To where one came from."""
+
+    def on_undo(self) -> None:
+        """The last change is to be taken back."""
+
+    def on_redo(self) -> None:
+        """It is to be made again."""
 
 
 class Stepper(BoxLayout):
@@ -162,13 +207,56 @@ class Slide(Widget):
         """The bead was let go at a value."""
 
 
-class Field(TextInput):
-    """One line to write in. Tab leaves it, Enter accepts it."""
+class Written(TextInput):
+    """What can be written in. Tab leaves it."""
 
     can_focus = BooleanProperty(True)
     focused = BooleanProperty(False)
+
+
+class Field(Written):
+    """One line to write in. Enter accepts it."""
+
     hidden = BooleanProperty(False)
     """Hidden, it takes no room."""
+
+
+class Lines(Written):
+    """A text in as many lines as it needs; Enter ends it.
+
+    `on_write` is sent, with the text, when the user changes it, not when the program shows one.
+    """
+
+    __events__ = ("on_write",)
+
+    text: str
+
+    def __init__(self, **kwargs: Any) -> None:
+        self._shown = ""
+        super().__init__(**kwargs)
+        self._shown = self.text
+
+    def show(self, text: str) -> None:
+        """Bring this text on view."""
+        if text != self.text:
+            self._shown = text
+            self.text = text
+
+    def on_text(self, _: Any, text: str) -> None:
+        if text != self._shown:
+            self._shown = text
+            self.dispatch("on_write", text)
+
+    def insert_text(self, substring: str, from_undo: bool = False) -> None:
+        """What is written or pasted; a line never breaks but where it is full."""
+        if substring == "\n":
+            self.focus = False
+            self.dispatch("on_text_validate")
+            return
+        super().insert_text(" ".join(substring.splitlines()) or substring, from_undo)
+
+    def on_write(self, text: str) -> None:
+        """The user has changed the text."""
 
 
 load_kv("controls")

@@ -60,6 +60,14 @@ class KaanScreen(Screen):
         """A key that is the screen's own; True if it was used."""
         return False
 
+    def take_shortcut(self, name: str) -> bool:
+        """A key with Ctrl, "Z" with Shift besides; it comes before a field that is written in."""
+        return False
+
+    def keeps_cursor(self, touch: Any) -> bool:
+        """Whether a finger here writes into the field that has the cursor."""
+        return False
+
     def main_thing(self) -> Widget | None:
         """What Enter presses while nothing is focused."""
         return None
@@ -85,9 +93,11 @@ class Keys:
             on_touch_down=self._on_touch_down,
         )
 
-    def _on_touch_down(self, *_: Any) -> bool:
+    def _on_touch_down(self, _: Any, touch: Any) -> bool:
         """A finger takes over from the keys: what they stood on is left."""
         look.by_keys = False
+        if self._manager.current_screen.keeps_cursor(touch):
+            return False
         for thing in things_in(self._manager.current_screen):
             thing.focused = False
         return False
@@ -97,9 +107,13 @@ class Keys:
     ) -> bool:
         name = key_name(key, modifiers)
         if not name or {"ctrl", "alt", "meta"} & set(modifiers):
-            return False
+            # Else it is meant for a field, or for the system.
+            return {"ctrl", "meta"} & set(modifiers) != set() and self._shortcut(name)
         again, self._held = name == self._held, name
         return self.take(name, backward="shift" in modifiers, again=again)
+
+    def _shortcut(self, name: str) -> bool:
+        return bool(name) and bool(self._manager.current_screen.take_shortcut(name))
 
     def _on_key_up(self, *_: Any) -> bool:
         self._held = ""

@@ -1,0 +1,230 @@
+"""One deck on the teacher's desk: its name, its questions in order, and handing it over."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from kivy.properties import (
+    BooleanProperty,
+    NumericProperty,
+    StringProperty,
+)
+from kivy.uix.boxlayout import BoxLayout
+from kivy.uix.widget import Widget
+
+from practice import Practice, PracticeError
+from quizzes.decks.faults import DeckError
+from quizzes.names import counted
+from screens.edited import EditingScreen
+from screens.editing import Editing
+from screens.form_parts import TextPart, told
+from screens.forms import name_of_kind, words_of
+from screens.grip import Rows
+from screens.keys import focus_on
+from screens.look import load_kv
+from screens.widgets import Column, Touchable
+
+
+class EntryPlate(Touchable, BoxLayout):
+    """One question of a deck: its number, what it is called, its kind, and what is to mend."""
+
+    number = NumericProperty(0)
+    text = StringProperty("")
+    kind_words = StringProperty("")
+    fault = StringProperty("")
+
+
+class EntryRow(Column):
+    """A question in the list, with its grip, and what can be done with it when that is wanted."""
+
+    __events__ = ("on_open", "on_carry", "on_copy", "on_remove", "on_turn")
+
+    number = NumericProperty(0)
+    text = StringProperty("")
+    kind_words = StringProperty("")
+    fault = StringProperty("")
+    more = BooleanProperty(False)
+    """Whether what can be done with it is on view."""
+
+    def on_open(self) -> None:
+        """It is to be edited."""
+
+    def on_carry(self, to: int) -> None:
+        """It is to move to another place."""
+
+    def on_copy(self) -> None:
+        """It is wanted once more."""
+
+    def on_remove(self) -> None:
+        """It is to go."""
+
+    def on_turn(self) -> None:
+        """What can be done with it is wanted, or no more."""
+
+
+class DeckScreen(EditingScreen):
+    """`on_edit` is told the place of the question to edit, `on_add` that one is to be added;
+    `on_sheet` and `on_folder` let a file or a folder be chosen."""
+
+    title = StringProperty("")
+    state = StringProperty("")
+    is_well = BooleanProperty(True)
+    elsewhere = StringProperty("")
+    """What is wrong where no field shows it."""
+    done = StringProperty("")
+    """What was just done, such as where the deck was written."""
+    empty = BooleanProperty(True)
+
+    def __init__(
+        self,
+        practice: Practice,
+        *,
+        on_close: Callable[[], None],
+        on_edit: Callable[[Editing, int], None],
+        on_add: Callable[[Editing], None],
+        on_sheet: Callable[[Editing], None],
+        on_folder: Callable[[Callable[[Path], None]], None],
+        **kwargs: Any,
+    ) -> None:
+        self.practice = practice
+        self._on_close, self._on_edit, self._on_add = on_close, on_edit, on_add
+        self._on_sheet, self._on_folder = on_sheet, on_folder
+        super().__init__(**kwargs)
+        self._head = [
+            TextPart("name", title="Name"),
+            TextPart("about", title="About", hint="For the student; may stay empty."),
+            TextPart("by", title="By", hint="Who wrote it, as you want it told."),
+        ]
+        for part in self._head:
+            part.bind(on_change=lambda _, values: self._put_head(values))
+            self.ids.head.add_widget(part)
+
+    def edit(self, editing: Editing) -> None:
+        """Show this deck."""
+        self.done = ""
+        self.watch(editing)
+        self.ids.roll.to_top()
+
+    def _put_head(self, values: dict[str, Any]) -> None:
+        self.editing.put_head(**values)
+
+    # Showing.
+
+    def show(self) -> None:
+        """Bring the deck on view as it stands."""
+        editing = self.editing
+        name = editing.head.get("name")
+        self.title = str(name) if name else "A deck without a name"
+        head = [told(fault) for fault in editing.faults_of(None)]
+        for part in self._head:
+            part.show(editing.head)
+            part.tell([fault for fault in head if fault.field in part.fields])
+        shown = {field for part in self._head for field in part.fields} | {"question"}
+        self.elsewhere = "\n".join(f"{f.field}: {f.words}" for f in head if f.field not in shown)
+        self._show_rows()
+        self.empty = not editing.entries
+        self.is_well = not editing.faults
+        things = counted(len(editing.faults), "thing")
+        self.state = "Kept." if self.is_well else f"{things.capitalize()} still to mend."
+        if self.empty:
+            self.state = "It has no question yet."
+
+    def _show_rows(self) -> None:
+        editing, rows = self.editing, self.rows
+        while len(rows.children) > len(editing.entries):
+            rows.remove_widget(rows.children[0])
+        while len(rows.children) < len(editing.entries):
+            rows.add_widget(self._row())
+        for number, (row, entry) in enumerate(
+            zip(rows.children[::-1], editing.entries, strict=True)
+        ):
+            faults = editing.faults_of(number)
+            row.number, row.text = number, words_of(entry)
+            row.kind_words = name_of_kind(str(entry.get("kind", "")))
+            row.fault = f"{counted(len(faults), 'thing').capitalize()} to mend" if faults else ""
+
+    @property
+    def rows(self) -> Rows:
+        """The questions, in order."""
+        return self.ids.rows
+
+    def _row(self) -> EntryRow:
+        row = EntryRow()
+        row.bind(
+            on_open=lambda row: self._open(row.number),
+            on_carry=lambda row, to: self._carry(row.number, to),
+            on_copy=lambda row: self._copy(row),
+            on_remove=lambda row: self._remove(row),
+            on_turn=self._more,
+        )
+        return row
+
+    def _more(self, row: EntryRow) -> None:
+        """Show what can be done with one question, and with no other."""
+        for other in self.rows.children:
+            other.more = other is row and not row.more
+
+    # Doing.
+
+    def _open(self, at: int) -> None:
+        self._on_edit(self.editing, at)
+
+    def _carry(self, at: int, to: int) -> None:
+        rows = self.rows.children[::-1]
+        by_keys = rows[at].ids.grip.focused
+        self.editing.move(at, to)
+        if by_keys:
+            focus_on(self, self.rows.children[::-1][to].ids.grip)
+
+    def _copy(self, row: EntryRow) -> None:
+        row.more = False
+        self.editing.duplicate(row.number)
+
+    def _remove(self, row: EntryRow) -> None:
+        row.more = False
+        self.editing.remove(row.number)
+
+    def add(self) -> None:
+        """A new question, of a kind that is chosen first."""
+        self._on_add(self.editing)
+
+    def sheet(self) -> None:
+        """Questions from a spreadsheet."""
+        self._on_sheet(self.editing)
+
+    def hand_over(self) -> None:
+        """Write the deck into a folder that is chosen first."""
+        self._on_folder(self.write_into)
+
+    def write_into(self, folder: Path) -> None:
+        """Write the deck, with its recordings, into a file in this folder."""
+        deck_id = self.editing.deck_id
+        path = free_path(folder / f"{deck_id}.zip")
+        try:
+            self.practice.shelf.hand_over([deck_id], path)
+        except (PracticeError, DeckError, OSError) as error:
+            self.done = ""
+            self.trouble = str(error)
+            return
+        self.editing.read_again()
+        self.done = f"Handed over. Give this file to your students: {path}"
+
+    def back(self) -> None:
+        self._on_close()
+
+    def main_thing(self) -> Widget | None:
+        return self.ids.add
+
+
+def free_path(path: Path) -> Path:
+    """The path, or where a file lies there the first with a number that is free."""
+    number, free = 2, path
+    while free.exists():
+        free = path.with_stem(f"{path.stem}-{number}")
+        number += 1
+    return free
+
+
+load_kv("deck")

@@ -1,0 +1,206 @@
+"""The teacher's desk: the decks there are, new ones, and the ways to tradition and courses."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty, StringProperty
+from kivy.uix.boxlayout import BoxLayout
+from kivy.uix.widget import Widget
+
+from practice import Practice, PracticeError
+from practice.shelf import Kept
+from quizzes.decks.draft import Draft
+from quizzes.decks.faults import DeckError
+from quizzes.names import counted
+from screens.editing import Editing
+from screens.keys import KaanScreen
+from screens.look import load_kv
+from screens.widgets import Column, Touchable
+
+NEW_NAME = "A new deck"
+NEVER = "Not handed over yet."
+AS_HANDED = "Handed over as it is."
+CHANGED = "Changed since it was handed over."
+
+
+class DeckPlate(Touchable, BoxLayout):
+    """One deck: its name, how many questions, whether it was handed over, what is to mend."""
+
+    text = StringProperty("")
+    about = StringProperty("")
+    fault = StringProperty("")
+
+
+class DeckRow(Column):
+    """A deck in the list; what can be done with it is shown when that is wanted."""
+
+    __events__ = ("on_open", "on_turn", "on_remove")
+
+    kept: Kept = ObjectProperty(None)
+    text = StringProperty("")
+    about = StringProperty("")
+    fault = StringProperty("")
+    more = BooleanProperty(False)
+    asked = BooleanProperty(False)
+    """Whether removing it was touched once."""
+
+    def on_turn(self) -> None:
+        """What can be done with it is wanted, or no more."""
+        self.more, self.asked = not self.more, False
+
+    def remove(self) -> None:
+        """The first touch asks, the second removes."""
+        if self.asked:
+            self.dispatch("on_remove")
+        self.asked = True
+
+    def on_open(self) -> None:
+        """It is to be edited."""
+
+    def on_remove(self) -> None:
+        """It is to go."""
+
+
+class DeskScreen(KaanScreen):
+    """`on_open` is told of the deck to edit, `on_away` the name of the screen to go to; `on_bring`
+    lets a file be chosen that is to be brought in."""
+
+    trouble = StringProperty("")
+    removed = StringProperty("")
+    """The name of the deck that was removed last, while it can be put back."""
+    decks = NumericProperty(0)
+
+    def __init__(
+        self,
+        practice: Practice,
+        *,
+        on_open: Callable[[Editing], None],
+        on_bring: Callable[[], None],
+        on_away: Callable[[str], None],
+        on_close: Callable[[], None],
+        **kwargs: Any,
+    ) -> None:
+        self.practice = practice
+        self._on_open, self._on_bring, self._on_close = on_open, on_bring, on_close
+        self.on_away = on_away
+        self._gone: tuple[str, str] | None = None
+        super().__init__(**kwargs)
+
+    def on_pre_enter(self, *_: Any) -> None:
+        """List afresh: decks may have been changed meanwhile."""
+        self.trouble = ""
+        self.show()
+
+    def show(self) -> None:
+        """List the decks as they lie in the folder."""
+        rows = self.ids.rows
+        rows.clear_widgets()
+        shelf = self.practice.shelf
+        kept = shelf.decks()
+        for one in kept:
+            row = DeckRow(kept=one, text=name_of(one), about=about_of(one, shelf.handed(one.id)))
+            if one.faults:
+                things = counted(len(one.faults), "thing").capitalize()
+                row.fault = f"{things} to mend. Until then it is not asked.\n{one.faults[0]}"
+            row.bind(on_open=self._open, on_remove=self._remove)
+            rows.add_widget(row)
+        self.decks = len(kept)
+        if shelf.trouble:
+            self.trouble = shelf.trouble
+
+    def make(self) -> None:
+        """A new deck, at once in its file, to be edited."""
+        draft = Draft.new(NEW_NAME)
+        deck_id = draft.head()["deck"]
+        try:
+            self.practice.shelf.write(deck_id, draft.text)
+        except (PracticeError, OSError) as error:
+            self.trouble = str(error)
+            return
+        self._on_open(Editing(self.practice, deck_id, draft))
+
+    def _open(self, row: DeckRow) -> None:
+        kept = row.kept
+        try:
+            text = kept.path.read_text("utf-8")
+            self._on_open(Editing(self.practice, kept.id, Draft(text, kept.path.name)))
+        except DeckError as error:
+            self.trouble = f"It can only be mended in its file, {kept.path}:\n{error}"
+        except (OSError, UnicodeDecodeError) as error:
+            self.trouble = str(error)
+
+    def _remove(self, row: DeckRow) -> None:
+        kept = row.kept
+        try:
+            text = kept.path.read_text("utf-8", "surrogateescape")
+            self.practice.shelf.remove(kept.id)
+        except (PracticeError, OSError) as error:
+            self.trouble = str(error)
+            return
+        self._gone, self.removed = (kept.id, text), row.text
+        self.practice.take_given()
+        self.show()
+
+    def put_back(self) -> None:
+        """Put back the deck that was removed last."""
+        if self._gone is None:
+            return
+        try:
+            self.practice.shelf.write(*self._gone)
+        except (PracticeError, OSError) as error:
+            self.trouble = str(error)
+            return
+        self._gone, self.removed = None, ""
+        self.practice.take_given()
+        self.show()
+
+    def bring(self) -> None:
+        """A deck, a bundle or a sheet from a file."""
+        self._on_bring()
+
+    def on_leave(self, *_: Any) -> None:
+        """What was removed is gone for good once another screen was seen."""
+        self._gone, self.removed = None, ""
+
+    def back(self) -> None:
+        self._on_close()
+
+    def take_shortcut(self, name: str) -> bool:
+        if name != "z" or self._gone is None:
+            return False
+        self.put_back()
+        return True
+
+    def main_thing(self) -> Widget | None:
+        return self.ids.new
+
+
+def name_of(kept: Kept) -> str:
+    """What a deck is called, as far as that can be read."""
+    if kept.deck is not None:
+        return kept.deck.name
+    try:
+        name = Draft(kept.path.read_text("utf-8"), kept.path.name).head().get("name")
+    except (DeckError, OSError, UnicodeDecodeError):
+        name = None
+    return name if isinstance(name, str) and name else kept.id
+
+
+def about_of(kept: Kept, handed: str | None) -> str:
+    """How many questions it has, and whether students have it; `handed` is its text as it was
+    handed over last."""
+    if handed is None:
+        given = NEVER
+    else:
+        try:
+            given = AS_HANDED if kept.path.read_text("utf-8") == handed else CHANGED
+        except (OSError, UnicodeDecodeError):
+            given = CHANGED
+    if kept.deck is None:
+        return given
+    return f"{counted(len(kept.deck.entries), 'question').capitalize()}. {given}"
+
+
+load_kv("desk")

@@ -1,0 +1,98 @@
+"""A deck while it is being written: each change is in its file at once, and can be undone."""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import Any
+
+from audio.recorded import seconds_of
+from practice import Practice
+from quizzes.decks.asking import skills_of
+from quizzes.decks.deck import Deck
+from quizzes.decks.draft import Draft
+from quizzes.decks.faults import DeckError, Fault
+from screens.edited import Edited
+
+
+class Editing(Edited):
+    """The draft of one deck. Raises DeckError where the file is no TOML."""
+
+    def __init__(self, practice: Practice, deck_id: str, draft: Draft, **kwargs: Any) -> None:
+        self.practice, self.deck_id, self.draft = practice, deck_id, draft
+        super().__init__(draft, **kwargs)
+
+    def add(self, values: dict[str, Any]) -> int:
+        """One more question, at the end; its place."""
+        at = self.draft.add(values)
+        self.keep()
+        return at
+
+    def add_all(self, entries: Sequence[Mapping[str, Any]]) -> None:
+        """Questions at the end, all in one step."""
+        more = Draft(self.draft.text, self.draft.file)
+        for values in entries:
+            more.add(values)
+        self.draft.text = more.text
+        self.keep()
+
+    def read_again(self) -> None:
+        """Take over what was written to the file meanwhile, such as a higher edition."""
+        path = self.practice.shelf.folder / "decks" / f"{self.deck_id}.toml"
+        self.draft.text = path.read_text("utf-8")
+        self.look()
+        self.changes += 1
+
+    def duplicate(self, at: int) -> None:
+        """The same question once more, after it."""
+        self.draft.duplicate(at)
+        self.keep()
+
+    # Showing it as a student sees it.
+
+    def to_preview(self, at: int) -> tuple[Deck, str] | None:
+        """The deck, and a skill of one question; None while something is wrong with that."""
+        try:
+            deck = self._deck(self.draft)
+            entry = deck.entries[at]
+        except DeckError:
+            try:
+                deck = self._deck(self._alone(at))
+                entry = deck.entries[0]
+            except DeckError:
+                return None
+        only = replace(deck, entries=(entry,))
+        skills = skills_of(only, self.practice.given.tradition)
+        return (deck, secrets.choice(skills).id) if skills else None
+
+    def _alone(self, at: int) -> Draft:
+        """The deck with this question alone: others may have faults."""
+        alone = Draft(self.draft.text, self.draft.file)
+        for other in reversed(range(len(self._entries))):
+            if other != at:
+                alone.remove(other)
+        return alone
+
+    def _deck(self, draft: Draft) -> Deck:
+        tradition = self.practice.given.tradition
+        return draft.deck(recording=self._seconds, tradition=tradition)
+
+    def _seconds(self, name: str) -> float:
+        """How long a recording is. Raises KeyError where there is none of this name."""
+        path = self.practice.shelf.recordings / name
+        if not path.is_file():
+            raise KeyError(name)
+        return seconds_of(path)
+
+    # Keeping.
+
+    def write(self, text: str) -> None:
+        self.practice.shelf.write(self.deck_id, text)
+
+    def find_faults(self) -> tuple[Fault, ...]:
+        try:
+            self._deck(self.draft)
+        except DeckError as error:
+            return error.faults
+        return ()

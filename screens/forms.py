@@ -1,0 +1,122 @@
+"""Which parts the form of each kind of question has, and what a new question begins as."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from practice import Practice
+from quizzes.decks.deck import FORMS
+from quizzes.decks.narrowing import PHRASES
+from quizzes.kinds import KINDS
+from quizzes.talas import talas
+from screens.form_cue import CuePart
+from screens.form_parts import FormPart, OptionPart, TextPart
+from screens.form_phrases import PhrasesPart
+from screens.form_rows import (
+    ChoicesPart,
+    LinesPart,
+    PairsPart,
+    ReasonsPart,
+    ThingsPart,
+    VerdictPart,
+)
+from screens.form_ticks import AmongPart, SkillsPart
+
+NAMES = {
+    "choose-one": ("Choose one", "Several answers are offered, and one is right."),
+    "choose-several": ("Choose several", "Several answers are offered, and some are right."),
+    "put-in-order": ("Put in order", "Things are put into an order, in full or in part."),
+    "write-swaras": ("Write the swaras", "A line is heard and written down."),
+    "true-or-false": ("True or false", "Something is said: is it so, and why?"),
+}
+"""What each form of a teacher's own is called, and what it asks."""
+FROM_KAAN = "A kind of Kaan"
+
+
+def name_of_kind(kind: str) -> str:
+    """What a kind of question is called where it is edited."""
+    if kind in NAMES:
+        return NAMES[kind][0]
+    return KINDS[kind].title if kind in KINDS else kind
+
+
+def words_of(entry: dict[str, Any]) -> str:
+    """By what a question is known in a list: its name, else its prompt."""
+    for field in ("name", "prompt"):
+        value = entry.get(field)
+        if isinstance(value, str) and value.strip():
+            return " ".join(value.split())
+    kind = str(entry.get("kind", ""))
+    return "Without a prompt yet" if kind in FORMS else name_of_kind(kind)
+
+
+def new_entry(kind: str) -> dict[str, Any]:
+    """What a question of this kind begins as."""
+    begun: dict[str, Any] = {"kind": kind}
+    if kind in FORMS:
+        begun["prompt"] = ""
+    if kind in ("choose-one", "choose-several"):
+        begun["choice"] = [{"text": "", "right": True}, {"text": ""}]
+    elif kind == "put-in-order":
+        begun["things"] = ["", ""]
+    elif kind == "write-swaras":
+        begun["right"] = [""]
+    elif kind == "true-or-false":
+        begun["holds"] = True
+    return begun
+
+
+def parts_for(kind: str, practice: Practice) -> list[FormPart]:
+    """The parts of the form of a kind, from above."""
+    tradition = practice.given.tradition
+    if kind not in FORMS:
+        return _narrowed(kind, tradition)
+    prompt = TextPart("prompt", title="What is asked")
+    cue = CuePart(sorted((tala.id, tala.name) for tala in talas(tradition).values()))
+    why = TextPart(
+        "why", title="Explanation", hint="What is said after the answer: why it is right."
+    )
+    name = TextPart(
+        "name", title="Name in lists", hint="May stay empty: then it is called by what is asked."
+    )
+    return [prompt, cue, *_answers(kind), why, name]
+
+
+def _answers(kind: str) -> list[FormPart]:
+    if kind in ("choose-one", "choose-several"):
+        single = kind == "choose-one"
+        sort = OptionPart(
+            "kind",
+            title="Answers",
+            options=[("choose-one", "One is right"), ("choose-several", "Several are right")],
+        )
+        return [sort, ChoicesPart("choice", single=single)]
+    if kind == "put-in-order":
+        things = ThingsPart("things", title="In this order", hint="A right order, from above.")
+        pairs = PairsPart(
+            "before",
+            title="Which pairs matter",
+            hint="Without a pair the whole order counts. With pairs only these must be kept.",
+        )
+        return [things, pairs]
+    if kind == "write-swaras":
+        hint = "Plain swaras. Several lines where more than one is right."
+        return [LinesPart("right", title="The line to be written", hint=hint)]
+    reasons = ReasonsPart(
+        "reason", title="Reasons", hint="May stay empty. Else the reason is asked too."
+    )
+    return [VerdictPart(title="Is it so?"), reasons]
+
+
+def _narrowed(kind: str, tradition: str) -> list[FormPart]:
+    name = TextPart(
+        "name", title="Name in lists", hint="May stay empty: then it is called as in Kaan."
+    )
+    asked = SkillsPart(kind, tradition, title="What is asked")
+    if kind != PHRASES:
+        return [asked, name]
+    among = AmongPart(tradition, title="What is offered", hint="None ticked: as Kaan offers it.")
+    phrases = PhrasesPart(
+        tradition, title="Phrases", hint="Of which one sounds. Without one, fresh ones are made."
+    )
+    return [among, phrases, asked, name]
