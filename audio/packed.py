@@ -24,7 +24,10 @@ from audio import unpacking
 from audio.errors import RecordingError
 from audio.riff import PIECE_FRAMES, SAVE_AS_WAV
 
-LONGEST_UNPACKING_S = 20.0
+LONGEST_UNPACKING_S = 10.0
+"""A minute of sound takes a second at most."""
+_NEVER_BEGAN = 1
+"""What Python returns where it could not import the decoder."""
 _SEARCHED = 1 << 16
 """Bytes in which the first frame of an MP3 and the last page of an Ogg are looked for."""
 _ODD_FRAMES = 4
@@ -60,33 +63,46 @@ def pieces(
 ) -> Generator[NDArray[np.float32], None, None]:
     """The samples in pieces of shape (n, channels), at most `most_frames` of them, as the file has
     its rate and channels. Raises RecordingError."""
-    if importlib.util.find_spec("miniaudio") is None or not sys.executable:
-        raise RecordingError(
-            f"is {packed.kind}, and this device can take in WAV only: {SAVE_AS_WAV}, or bring it "
-            "in at a desk and hand the deck over",
-            file=path.name,
-        )
-    wanted = [str(path.resolve()), packed.channels, packed.rate_hz, most_frames]
-    # -P: else this folder would come first among those in which modules are looked for.
-    command = [sys.executable, "-P", unpacking.__file__, *map(str, wanted)]
-    with subprocess.Popen(
-        command,
-        stdin=subprocess.DEVNULL,
-        stdout=subprocess.PIPE,
-        stderr=subprocess.DEVNULL,
-        creationflags=getattr(subprocess, "CREATE_NO_WINDOW", 0),
-    ) as process:
+    with _unpacker(path, packed, most_frames) as process:
         late = threading.Timer(LONGEST_UNPACKING_S, process.kill)
         late.start()
         try:
             assert process.stdout is not None
             yield from _read(process.stdout, packed.channels, most_frames)
             process.stdout.close()
-            if process.wait() != 0:
-                raise RecordingError(DAMAGED, file=path.name)
+            ended = process.wait()
         finally:
             late.cancel()
             process.kill()
+    if ended == _NEVER_BEGAN:
+        raise _wav_only(packed, path)
+    if ended:
+        raise RecordingError(DAMAGED, file=path.name)
+
+
+def _unpacker(path: Path, packed: Packed, most_frames: int) -> subprocess.Popen[bytes]:
+    if importlib.util.find_spec("miniaudio") is None or not sys.executable:
+        raise _wav_only(packed, path)
+    wanted = [str(path.resolve()), packed.channels, packed.rate_hz, most_frames]
+    try:
+        return subprocess.Popen(
+            # -P: else this folder would come first among those in which modules are looked for.
+            [sys.executable, "-P", unpacking.__file__, *map(str, wanted)],
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.DEVNULL,
+            creationflags=getattr(subprocess, "CREATE_NO_WINDOW", 0),
+        )
+    except OSError as error:
+        raise _wav_only(packed, path) from error
+
+
+def _wav_only(packed: Packed, path: Path) -> RecordingError:
+    return RecordingError(
+        f"is {packed.kind}, and this device can take in WAV only: {SAVE_AS_WAV}, or bring it in at "
+        "a desk and hand the deck over",
+        file=path.name,
+    )
 
 
 def _read(stream: IO[bytes], channels: int, most_frames: int) -> Iterator[NDArray[np.float32]]:

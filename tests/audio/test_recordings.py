@@ -335,15 +335,21 @@ def test_a_file_that_harms_the_decoder_harms_nothing_else(tmp_path):
     refused(path, "is damaged and cannot be read: save it as WAV", tmp_path / "in")
 
 
-def test_where_nothing_can_be_unpacked_wav_still_can(tmp_path, monkeypatch):
-    monkeypatch.setattr("importlib.util.find_spec", lambda name: None)
+@pytest.mark.parametrize("lacking", ["library", "interpreter", "library there"])
+def test_where_nothing_can_be_unpacked_wav_still_can(lacking, tmp_path, monkeypatch):
+    if lacking == "library":
+        monkeypatch.setattr("importlib.util.find_spec", lambda name: None)
+    elif lacking == "interpreter":
+        monkeypatch.setattr("sys.executable", str(tmp_path / "python"))
+    else:
+        (tmp_path / "miniaudio.py").write_text("raise ImportError")
+        monkeypatch.setenv("PYTHONPATH", str(tmp_path))
     packed_file = write(tmp_path / "a", pluck(), 44_100, "VORBIS")
-    refused(
-        packed_file,
+    words = (
         "is Ogg Vorbis, and this device can take in WAV only: save it as WAV.*or bring it in at a "
-        "desk",
-        tmp_path / "in",
+        "desk"
     )
+    refused(packed_file, words, tmp_path / "in")
     assert bring_in(write(tmp_path / "a", pluck(), 44_100, "PCM_24"), tmp_path / "in")
 
 
