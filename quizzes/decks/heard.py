@@ -17,6 +17,7 @@ from quizzes.decks.limits import (
     LONGEST_LINE,
     LONGEST_NAME,
     LONGEST_RECORDING_S,
+    LONGEST_SARGAM,
     MOST_CYCLES,
     OCTAVES,
     TEMPOS,
@@ -137,7 +138,7 @@ def _in_reach(swara: Swara) -> bool:
 
 
 def _with_sargam(part: Part, cue: Cue) -> Cue:
-    text = part.text("sargam", most=LONGEST_LINE, remedy='write a line such as "N, R G"')
+    text = part.text("sargam", most=LONGEST_SARGAM, remedy='write a line such as "N, R G"')
     line = line_in(part, text, "sargam") if text else None
     if line is None:
         return cue

@@ -24,6 +24,8 @@ LONGEST_TEXT = 2_000
 """Of `about` and of every `why`."""
 LONGEST_ANSWER = 160
 """Of a choice, a reason, or a thing to be put in order."""
+LONGEST_SARGAM = 2_000
+"""Characters of one line of sargam."""
 HIGHEST_EDITION = 9_999
 
 FEWEST_ANSWERS, MOST_ANSWERS = 2, 12

@@ -12,8 +12,8 @@ from quizzes.decks.deck import Narrowed
 from quizzes.decks.heard import check_length, line_in
 from quizzes.decks.limits import (
     FEWEST_ANSWERS,
-    LONGEST_LINE,
     LONGEST_NAME,
+    LONGEST_SARGAM,
     MOST_ANSWERS,
     MOST_BESIDE_AMONG,
     MOST_LINES,
@@ -228,7 +228,9 @@ def _lines_of(part: Part, raga: Raga, lines: object, others: Sequence[Raga]) -> 
         part.fault("phrases", said, f'write {raga.id} = ["N, R G"]', raga.id)
         return ()
     kept = []
-    for at, text in part.texts_in(lines, "phrases", raga.id, most=MOST_LINES, longest=LONGEST_LINE):
+    for at, text in part.texts_in(
+        lines, "phrases", raga.id, most=MOST_LINES, longest=LONGEST_SARGAM
+    ):
         line = line_in(part, text, "phrases", raga.id, at)
         if line is None:
             continue

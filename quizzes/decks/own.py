@@ -12,9 +12,9 @@ from quizzes.decks.heard import Lookup, check_length, cue_of, line_in
 from quizzes.decks.limits import (
     FEWEST_ANSWERS,
     LONGEST_ANSWER,
-    LONGEST_LINE,
     LONGEST_NAME,
     LONGEST_PROMPT,
+    LONGEST_SARGAM,
     LONGEST_TEXT,
     MOST_ANSWERS,
     MOST_LINES,
@@ -77,7 +77,7 @@ def _offered(
         text = each.text("text", most=LONGEST_ANSWER, remedy="write what can be chosen")
         right = bool(each.switch("right"))
         why = each.text("why", most=LONGEST_TEXT, needed=False, lines=True)
-        sargam = each.text("sargam", most=LONGEST_LINE, needed=False)
+        sargam = each.text("sargam", most=LONGEST_SARGAM, needed=False)
         line = line_in(each, sargam, "sargam") if sargam else None
         if line is not None:
             check_length(each, "sargam", float(line.matras), tempo)
@@ -205,10 +205,10 @@ def _right_lines(part: Part) -> tuple[str, ...]:
     value = part.values["right"]
     if isinstance(value, str):
         texts: list[tuple[tuple[int, ...], str]] = [
-            ((), part.text_in(value, "right", most=LONGEST_LINE))
+            ((), part.text_in(value, "right", most=LONGEST_SARGAM))
         ]
     else:
-        found = part.listed("right", most=MOST_LINES, example='"N, R G"', longest=LONGEST_LINE)
+        found = part.listed("right", most=MOST_LINES, example='"N, R G"', longest=LONGEST_SARGAM)
         texts = [((at,), text) for at, text in found]
     lines: dict[str, tuple[int, ...]] = {}
     for inside, text in texts:

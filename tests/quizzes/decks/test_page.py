@@ -34,6 +34,7 @@ LIMITS = {
     "LONGEST_PROMPT": "characters of a prompt",
     "LONGEST_TEXT": "characters of `about` or a `why`",
     "LONGEST_ANSWER": "characters of a choice, a reason or a thing",
+    "LONGEST_SARGAM": "characters of a line of sargam",
     "HIGHEST_EDITION": "edition",
     "MOST_ANSWERS": "choices, reasons, things, or texts in `among`, of which there are at least"
     f" {limits.FEWEST_ANSWERS}",
