@@ -44,6 +44,16 @@ class MetInOrder:
         return talas(self.tradition).keys() if self.tradition else frozenset(tala_ids())
 
     @cached_property
+    def asked_ragas(self) -> frozenset[str]:
+        """The ids of the ragas of which something is asked."""
+        return frozenset(self._places) & frozenset(self.ragas)
+
+    @cached_property
+    def asked_talas(self) -> frozenset[str]:
+        """The ids of the talas of which something is asked."""
+        return talas_in((skill.id for skill in self.of_all_talas), self.talas)
+
+    @cached_property
     def _added(self) -> Mapping[str, Sequence[Skill]]:
         """By kind, what only the teacher has."""
         added: dict[str, list[Skill]] = {}

@@ -12,6 +12,7 @@ from quizzes.decks.deck import Deck
 from screens.adding import AddingScreen
 from screens.arriving import ENDINGS, SHEET, ArrivingScreen
 from screens.chooser import ChooserScreen
+from screens.course_desk import CourseDesk
 from screens.deck import DeckScreen
 from screens.desk import DeskScreen
 from screens.drill import DrillScreen
@@ -42,6 +43,7 @@ class DeskWays:
             "chooser": lambda: ChooserScreen(name="chooser"),
             "arriving": lambda: ArrivingScreen(self.practice, name="arriving"),
             "preview": self._preview,
+            **CourseDesk(self.practice, self._go, self._screen).makers(),
         }
 
     def _desk(self) -> KaanScreen:

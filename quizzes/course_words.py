@@ -1,0 +1,109 @@
+"""A course in words: what a step brings in, what may be ticked, how long all of it takes."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from quizzes.course import Course
+from quizzes.course_ways import ALL, way_of, ways_of
+from quizzes.decks.deck import KIND, Deck
+from quizzes.kinds import KINDS
+from quizzes.met_in_order import met_in
+from quizzes.names import capital, counted, listed
+from quizzes.ragas import ragas
+from quizzes.talas import talas
+
+FIELDS = ("ragas", "talas", "kinds", "decks")
+"""What is ticked, by the fields of a step."""
+PRACTISED = 6
+"""Days of a week on which a student may be hoped to practise (assumption)."""
+_NAMED = 3
+"""So many names stand in a step's; the others are counted."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tickable:
+    """One raga, tala, kind or deck; `about` says in a line what it is, where the name does not."""
+
+    id: str
+    name: str
+    about: str = ""
+
+
+def tickable(field: str, decks: Mapping[str, Deck], tradition: str = "") -> tuple[Tickable, ...]:
+    """All that may be ticked for a field of a step, in the order in which it is looked for."""
+    if field == "kinds":
+        return tuple(
+            Tickable(id, kind_name(id), kind.title) for id, kind in KINDS.items() if id != KIND
+        )
+    if field == "decks":
+        return tuple(Tickable(id, deck.name) for id, deck in sorted(decks.items()))
+    known = met_in(tradition)
+    asked = known.asked_ragas if field == "ragas" else known.asked_talas
+    named = ((name_of(field, id, decks, tradition), id) for id in asked)
+    return tuple(Tickable(id, name) for name, id in sorted(named))
+
+
+def kind_name(kind: str) -> str:
+    """What a kind asks, in a word or a few: "Gaps"."""
+    return capital(KINDS[kind].several(2).removeprefix("two "))
+
+
+def name_of(field: str, id: str, decks: Mapping[str, Deck], tradition: str = "") -> str:
+    """What stands in a field of a step, by its name; by its id where it is not known here."""
+    if field == "kinds":
+        return kind_name(id) if id in KINDS else id
+    if field == "decks":
+        return decks[id].name if id in decks else id
+    known = ragas(tradition) if field == "ragas" else talas(tradition)
+    return known[id].name if id in known else id
+
+
+def names_in(step: Mapping[str, Any], decks: Mapping[str, Deck], tradition: str = "") -> list[str]:
+    """All that is ticked in a step, by name."""
+    return [name_of(field, id, decks, tradition) for field in FIELDS for id in _texts(step, field)]
+
+
+def step_name(names: Sequence[str]) -> str:
+    """What a step of these is called until somebody calls it otherwise."""
+    if len(names) <= _NAMED:
+        return listed(list(names))
+    return f"{', '.join(names[: _NAMED - 1])} and {len(names) - _NAMED + 1} more"
+
+
+def holds_words(step: Mapping[str, Any], decks: Mapping[str, Deck], tradition: str = "") -> str:
+    """What a step brings in: `Yaman and Bhupali, only by ear`."""
+    names = names_in(step, decks, tradition)
+    named = len(_texts(step, "skills"))
+    if named:
+        names.append(counted(named, "single skill"))
+    words = step_name(names) if names else "Nothing yet"
+    way = way_of(step, tradition)
+    if way and way != ALL:
+        said = next(one.words for one in ways_of(step, tradition) if one.id == way)
+        words = f"{words}, {said[:1].lower()}{said[1:]}"
+    return words
+
+
+def size_words(skills: int, pace: int | None) -> str:
+    """How much it is, and how long that takes at a pace: `60 skills, about 3 weeks`."""
+    words = f"{skills} skill{'s' * (skills != 1)}"
+    if not skills or pace is None:
+        return words
+    weeks = math.ceil(skills / (pace * PRACTISED))
+    return f"{words}, about {weeks} week{'s' * (weeks != 1)} of practice at {pace} new a day"
+
+
+def about_words(course: Course) -> str:
+    """A course in a line: `2052 skills in 215 steps`."""
+    steps = len(course.steps)
+    size = size_words(len(course.skills), course.pace)
+    return f"{steps} step{'s' * (steps != 1)}: {size}"
+
+
+def _texts(step: Mapping[str, Any], field: str) -> list[str]:
+    value = step.get(field)
+    return [each for each in value if isinstance(each, str)] if isinstance(value, list) else []

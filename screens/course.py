@@ -1,0 +1,222 @@
+"""One course of one's own: its steps in order, its pace, taking it here and handing it over."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from kivy.properties import BooleanProperty, NumericProperty, StringProperty
+from kivy.uix.boxlayout import BoxLayout
+from kivy.uix.widget import Widget
+
+from practice import Practice, PracticeError
+from quizzes.course import MOST_PACE
+from quizzes.course_words import size_words
+from quizzes.decks.faults import DeckError
+from quizzes.names import counted
+from screens.course_editing import CourseEditing
+from screens.deck import free_path
+from screens.edited import EditingScreen
+from screens.form_parts import TextPart
+from screens.grip import Rows
+from screens.keys import focus_on
+from screens.look import load_kv
+
+PACES = (0, *range(1, 13), 15, 20, 25, 30, MOST_PACE)
+"""New skills a day; 0 stands for leaving it to the plan."""
+LEFT_TO_PLAN = "As many as the student can carry"
+NO_STEP = "It has no step yet."
+IS_TAKEN = "It is taken on this device: what you change here is asked in the next practice."
+
+
+class StepRow(BoxLayout):
+    """A step in the list, with its grip and a way to take it out."""
+
+    __events__ = ("on_open", "on_carry", "on_remove")
+
+    number = NumericProperty(0)
+    text = StringProperty("")
+    about = StringProperty("")
+    fault = StringProperty("")
+
+    def on_open(self) -> None:
+        """It is to be edited."""
+
+    def on_carry(self, to: int) -> None:
+        """It is to move to another place."""
+
+    def on_remove(self) -> None:
+        """It is to go."""
+
+
+class CourseScreen(EditingScreen):
+    """`on_step` is told the place of the step to edit, `on_add` that steps are to be added;
+    `on_folder` lets a folder be chosen."""
+
+    title = StringProperty("")
+    state = StringProperty("")
+    is_well = BooleanProperty(True)
+    taken = BooleanProperty(False)
+    """Whether the student of this device takes it."""
+    taken_words = StringProperty("")
+    has_tradition = BooleanProperty(False)
+    with_tradition = BooleanProperty(True)
+    """Whether the teacher's word goes out with it."""
+    done = StringProperty("")
+    """What was just done, such as where the course was written."""
+    pace_words = StringProperty("")
+
+    def __init__(
+        self,
+        practice: Practice,
+        *,
+        on_close: Callable[[], None],
+        on_step: Callable[[CourseEditing, int], None],
+        on_add: Callable[[CourseEditing], None],
+        on_folder: Callable[[Callable[[Path], None]], None],
+        **kwargs: Any,
+    ) -> None:
+        self.practice = practice
+        self._on_close, self._on_step = on_close, on_step
+        self._on_add, self._on_folder = on_add, on_folder
+        super().__init__(**kwargs)
+        self.ids.pace.steps = PACES
+        self._texts = (
+            TextPart("name", title="Name"),
+            TextPart("about", title="About", hint="For the student; may stay empty."),
+        )
+        for part, place in zip(self._texts, (self.ids.name, self.ids.about), strict=True):
+            part.bind(on_change=lambda _, values: self.editing.put_head(**values))
+            place.add_widget(part)
+
+    def edit(self, editing: CourseEditing) -> None:
+        """Show this course."""
+        self.done = ""
+        self.watch(editing)
+        self.ids.roll.to_top()
+
+    @property
+    def rows(self) -> Rows:
+        """The steps, in order."""
+        return self.ids.rows
+
+    # Showing.
+
+    def show(self) -> None:
+        editing: CourseEditing = self.editing
+        self.title, self.is_well = editing.name, not editing.faults
+        for part in self._texts:
+            part.show(editing.head)
+        self._show_pace()
+        self._show_rows()
+        self.state = self._state()
+        self.taken = self.practice.settings.course == editing.id
+        self.taken_words = IS_TAKEN if self.taken else ""
+        self.has_tradition = bool(self.practice.given.tradition)
+
+    def _state(self) -> str:
+        editing: CourseEditing = self.editing
+        if not editing.entries:
+            return NO_STEP
+        if editing.course is None:
+            outside = [f"{fault.field}: {fault.wrong}." for fault in editing.faults_of(None)]
+            things = counted(len(editing.faults), "thing").capitalize()
+            return "\n".join([f"{things} still to mend.", *outside])
+        return size_words(len(editing.course.skills), editing.course.pace)
+
+    def _show_pace(self) -> None:
+        pace = self.editing.head.get("pace", 0)
+        stepper = self.ids.pace
+        stepper.value = pace if type(pace) is int else 0
+        unit = "new skill a day" if stepper.value == 1 else "new skills a day"
+        stepper.words = f"{stepper.value:g} {unit}" if stepper.value else LEFT_TO_PLAN
+
+    def _show_rows(self) -> None:
+        editing: CourseEditing = self.editing
+        rows, steps = self.rows, editing.entries
+        while len(rows.children) > len(steps):
+            rows.remove_widget(rows.children[0])
+        while len(rows.children) < len(steps):
+            rows.add_widget(self._row())
+        for number, (row, step) in enumerate(zip(rows.children[::-1], steps, strict=True)):
+            name = step.get("name")
+            row.number = number
+            row.text = name if isinstance(name, str) and name.strip() else "Without a name"
+            row.about = f"{editing.words_of(number)}{self._count(number)}"
+            row.fault = self._wrong(number)
+
+    def _count(self, at: int) -> str:
+        count = self.editing.skills_of(at)
+        return "" if count is None else f" · {count} skill{'s' * (count != 1)}"
+
+    def _wrong(self, at: int) -> str:
+        faults = [fault.wrong for fault in self.editing.faults_of(at)]
+        missing = [f"the deck {deck} is not here" for deck in self.editing.missing_of(at)]
+        wrong = "; ".join(dict.fromkeys([*faults, *missing]))
+        return f"{wrong[:1].upper()}{wrong[1:]}." if wrong else ""
+
+    def _row(self) -> StepRow:
+        row = StepRow()
+        row.bind(
+            on_open=lambda row: self._on_step(self.editing, row.number),
+            on_carry=lambda row, to: self._carry(row.number, to),
+            on_remove=lambda row: self.editing.remove(row.number),
+        )
+        return row
+
+    # Doing.
+
+    def _carry(self, at: int, to: int) -> None:
+        by_keys = self.rows.children[::-1][at].ids.grip.focused
+        self.editing.move(at, to)
+        if by_keys:
+            focus_on(self, self.rows.children[::-1][to].ids.grip)
+
+    def set_pace(self, pace: float) -> None:
+        """At most so many new skills a day; 0 for as many as the plan brings."""
+        self.editing.put_head(pace=int(pace) or None)
+
+    def add(self) -> None:
+        """Steps more, of what is ticked first."""
+        self._on_add(self.editing)
+
+    def take_here(self) -> None:
+        """Let the student of this device take the course."""
+        try:
+            self.practice.save(replace(self.practice.settings, course=self.editing.id))
+        except (PracticeError, OSError) as error:
+            self.trouble = str(error)
+            return
+        self.show()
+
+    def hand_over(self) -> None:
+        """Write the course, with its decks, into a folder that is chosen first."""
+        self._on_folder(self.write_into)
+
+    def write_into(self, folder: Path) -> None:
+        """Write the course, with its decks, into a file in this folder."""
+        path = free_path(folder / f"{self.editing.id}.zip")
+        tradition = self.has_tradition and self.with_tradition
+        try:
+            self.practice.shelf.hand_over([], path, course=self.editing.id, tradition=tradition)
+        except (PracticeError, DeckError, OSError) as error:
+            self.done, self.trouble = "", str(error)
+            return
+        self.done = f"Handed over. Give this file to your students: {path}"
+
+    def on_leave(self, *_: Any) -> None:
+        """Where the course is taken here, what is asked follows."""
+        super().on_leave()
+        if self.editing is not None and self.practice.settings.course == self.editing.id:
+            self.practice.take_given()
+
+    def back(self) -> None:
+        self._on_close()
+
+    def main_thing(self) -> Widget | None:
+        return self.ids.add
+
+
+load_kv("course")

@@ -1,0 +1,180 @@
+"""The courses that there are: one's own, to be changed and given to students, and the shipped."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from kivy.clock import Clock
+from kivy.properties import NumericProperty, StringProperty
+from kivy.uix.widget import Widget
+
+from practice import CourseChoice, Practice, PracticeError
+from practice.courses import own_courses
+from quizzes.course_draft import CourseDraft
+from screens.course_editing import CourseEditing
+from screens.desk import DeckPlate, DeckRow
+from screens.keys import KaanScreen
+from screens.look import load_kv
+
+NEW_NAME = "A new course"
+TAKEN = "Taken on this device. "
+
+
+class CoursesScreen(KaanScreen):
+    """`on_open` is told of the course of one's own to edit, `on_look` of the shipped one to look
+    at."""
+
+    trouble = StringProperty("")
+    removed = StringProperty("")
+    """The name of the course that was removed last, while it can be put back."""
+    own = NumericProperty(0)
+
+    def __init__(
+        self,
+        practice: Practice,
+        *,
+        on_open: Callable[[CourseEditing], None],
+        on_look: Callable[[str], None],
+        on_close: Callable[[], None],
+        **kwargs: Any,
+    ) -> None:
+        self.practice = practice
+        self._on_open, self._on_look, self._on_close = on_open, on_look, on_close
+        self._gone: tuple[str, str] | None = None
+        super().__init__(**kwargs)
+        self._filling = Clock.create_trigger(lambda _: self._fill(), 0)
+
+    def on_pre_enter(self, *_: Any) -> None:
+        """List afresh: courses may have been changed meanwhile."""
+        self.trouble = ""
+        self.show()
+
+    def show(self) -> None:
+        """List the courses: reading all takes a moment, which begins with the next frame."""
+        self.ids.rows.clear_widgets()
+        self.ids.shipped.clear_widgets()
+        self._filling()
+
+    def _fill(self) -> None:
+        choices = self.practice.courses()
+        own = [choice for choice in choices if choice.is_own]
+        for choice in own:
+            self.ids.rows.add_widget(self._row(choice))
+        for choice in choices:
+            if not choice.is_own:
+                plate = DeckPlate(text=choice.name, about=self._about(choice))
+                plate.bind(on_release=lambda _, course=choice.id: self._on_look(course))
+                self.ids.shipped.add_widget(plate)
+        self.own = len(own)
+
+    def _row(self, choice: CourseChoice) -> DeckRow:
+        row = DeckRow(text=_name_of(choice, self._path(choice)), about=self._about(choice))
+        row.fault = f"It cannot be taken yet.\n{choice.why_not}" if choice.why_not else ""
+        row.bind(
+            on_open=lambda _: self._open(choice),
+            on_remove=lambda row: self._remove(choice, row.text),
+        )
+        return row
+
+    def _about(self, choice: CourseChoice) -> str:
+        taken = TAKEN if choice.id == self.practice.course.id else ""
+        return f"{taken}{choice.about}"
+
+    def _path(self, choice: CourseChoice) -> Path:
+        return own_courses(self.practice.folder) / f"{choice.id}.toml"
+
+    # Doing.
+
+    def make(self) -> None:
+        """A new course, at once in its file, to be edited."""
+        self._edit(CourseDraft.new(NEW_NAME), write=True)
+
+    def copy(self, text: str, name: str) -> None:
+        """A course of one's own that begins as another one."""
+        draft = CourseDraft(text, CourseDraft.new(name).file)
+        draft.set_head(name=name)
+        self._edit(CourseDraft(draft.text, draft.file), write=True)
+
+    def _edit(self, draft: CourseDraft, *, write: bool = False) -> None:
+        try:
+            if write:
+                self.practice.shelf.write_course(draft.id, draft.text)
+        except (PracticeError, OSError) as error:
+            self.trouble = str(error)
+            return
+        self._on_open(CourseEditing(self.practice, draft))
+
+    def _open(self, choice: CourseChoice) -> None:
+        path = self._path(choice)
+        try:
+            draft = CourseDraft(path.read_text("utf-8"), path.name)
+        except (OSError, UnicodeDecodeError) as error:
+            self.trouble = f"{path}: {error}"
+            return
+        if draft.wrong:
+            self.trouble = f"It can only be mended in its file, {path}:\n{draft.faults()[0]}"
+            return
+        self._edit(draft)
+
+    def _remove(self, choice: CourseChoice, name: str) -> None:
+        course, path = choice.id, self._path(choice)
+        try:
+            text = path.read_text("utf-8", "surrogateescape")
+            self.practice.shelf.remove_course(course)
+        except (PracticeError, OSError) as error:
+            self.trouble = str(error)
+            return
+        self._gone, self.removed = (course, text), name
+        self._changed(course)
+
+    def put_back(self) -> None:
+        """Put back the course that was removed last."""
+        if self._gone is None:
+            return
+        course, text = self._gone
+        try:
+            self.practice.shelf.write_course(course, text)
+        except (PracticeError, OSError) as error:
+            self.trouble = str(error)
+            return
+        self._gone, self.removed = None, ""
+        self._changed(course)
+
+    def _changed(self, course: str) -> None:
+        if course == self.practice.settings.course:
+            self.practice.take_given()
+        self.show()
+
+    def on_leave(self, *_: Any) -> None:
+        """What was removed is gone for good once another screen was seen."""
+        self._filling.cancel()
+        self._gone, self.removed = None, ""
+
+    def back(self) -> None:
+        self._on_close()
+
+    def take_shortcut(self, name: str) -> bool:
+        if name != "z" or self._gone is None:
+            return False
+        self.put_back()
+        return True
+
+    def main_thing(self) -> Widget | None:
+        return self.ids.new
+
+
+def _name_of(choice: CourseChoice, path: Path) -> str:
+    """What a course is called, as far as that can be read."""
+    if not choice.why_not:
+        return choice.name
+    try:
+        draft = CourseDraft(path.read_text("utf-8"), path.name)
+        name = "" if draft.wrong else draft.head().get("name")
+    except (OSError, UnicodeDecodeError):
+        name = ""
+    return name if isinstance(name, str) and name.strip() else choice.name
+
+
+load_kv("courses")

@@ -1,0 +1,173 @@
+"""A text while it is being edited: each change is in its file at once, and can be undone."""
+
+from __future__ import annotations
+
+from typing import Any, Protocol
+
+from kivy.event import EventDispatcher
+from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty, StringProperty
+
+from practice import PracticeError
+from quizzes.decks.faults import Fault
+from screens.keys import KaanScreen
+
+
+class Drafted(Protocol):
+    """What is edited: a head, and entries one below the other."""
+
+    @property
+    def text(self) -> str: ...
+
+    @property
+    def can_undo(self) -> bool: ...
+
+    @property
+    def can_redo(self) -> bool: ...
+
+    def head(self) -> dict[str, Any]: ...
+
+    def entries(self) -> list[dict[str, Any]]: ...
+
+    def set_head(self, **values: Any) -> None: ...
+
+    def put(self, at: int, **values: Any) -> None: ...
+
+    def move(self, at: int, to: int) -> None: ...
+
+    def remove(self, at: int) -> None: ...
+
+    def undo(self) -> bool: ...
+
+    def redo(self) -> bool: ...
+
+
+class Edited(EventDispatcher):
+    """One draft; `changes` counts what was changed, so that forms can watch it."""
+
+    changes = NumericProperty(0)
+    can_undo = BooleanProperty(False)
+    can_redo = BooleanProperty(False)
+    trouble = StringProperty("")
+    """What kept it from being written to its file."""
+
+    def __init__(self, drafted: Drafted, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self._drafted = drafted
+        self.faults: tuple[Fault, ...] = ()
+        self.look()
+
+    @property
+    def entries(self) -> list[dict[str, Any]]:
+        """The entries, by the file's fields."""
+        return self._entries
+
+    @property
+    def head(self) -> dict[str, Any]:
+        """What the file says before its entries."""
+        return self._head
+
+    def faults_of(self, at: int | None) -> tuple[Fault, ...]:
+        """What is wrong with one entry; with None, outside them."""
+        return tuple(fault for fault in self.faults if fault.entry == at)
+
+    # Changing.
+
+    def put_head(self, **values: Any) -> None:
+        """Change what stands before the entries; None takes a field out."""
+        self._drafted.set_head(**values)
+        self.keep()
+
+    def put(self, at: int, **values: Any) -> None:
+        """Change fields of an entry; None takes one out."""
+        self._drafted.put(at, **values)
+        self.keep()
+
+    def move(self, at: int, to: int) -> None:
+        """An entry to another place."""
+        if at != to and 0 <= to < len(self._entries):
+            self._drafted.move(at, to)
+            self.keep()
+
+    def remove(self, at: int) -> None:
+        """Take an entry out."""
+        self._drafted.remove(at)
+        self.keep()
+
+    def undo(self) -> None:
+        """Take the last change back."""
+        if self._drafted.undo():
+            self.keep()
+
+    def redo(self) -> None:
+        """Make the change again that was taken back last."""
+        if self._drafted.redo():
+            self.keep()
+
+    # Keeping.
+
+    def keep(self) -> None:
+        """Write it to its file as it stands, and look at it afresh."""
+        try:
+            self.write(self._drafted.text)
+            self.trouble = ""
+        except (PracticeError, OSError) as error:
+            self.trouble = str(error)
+        self.look()
+        self.changes += 1
+
+    def look(self) -> None:
+        """See what stands there now and what is wrong with it."""
+        self._entries, self._head = self._drafted.entries(), self._drafted.head()
+        self.faults = self.find_faults()
+        self.can_undo, self.can_redo = self._drafted.can_undo, self._drafted.can_redo
+
+    def write(self, text: str) -> None:
+        """Put the text into its file. Raises PracticeError or OSError."""
+        raise NotImplementedError
+
+    def find_faults(self) -> tuple[Fault, ...]:
+        """All that is wrong with it."""
+        raise NotImplementedError
+
+
+class EditingScreen(KaanScreen):
+    """A screen on what is edited: shows it while it is on view, with undo and its keys."""
+
+    editing: Any = ObjectProperty(None, allownone=True)
+    trouble = StringProperty("")
+    can_undo = BooleanProperty(False)
+    can_redo = BooleanProperty(False)
+
+    def watch(self, editing: Edited) -> None:
+        """Show this from now on."""
+        self._let_go()
+        self.editing = editing
+        editing.bind(changes=self._changed)
+        self._changed()
+
+    def on_pre_enter(self, *_: Any) -> None:
+        """It may have been changed on another screen."""
+        if self.editing is not None:
+            self.watch(self.editing)
+
+    def on_leave(self, *_: Any) -> None:
+        """What is not on view need not follow."""
+        self._let_go()
+
+    def _let_go(self) -> None:
+        if self.editing is not None:
+            self.editing.unbind(changes=self._changed)
+
+    def _changed(self, *_: Any) -> None:
+        self.can_undo, self.can_redo = self.editing.can_undo, self.editing.can_redo
+        self.trouble = self.editing.trouble
+        self.show()
+
+    def show(self) -> None:
+        """Bring what is edited on view."""
+
+    def take_shortcut(self, name: str) -> bool:
+        if name not in ("z", "Z") or self.editing is None:
+            return False
+        (self.editing.undo if name == "z" else self.editing.redo)()
+        return True
