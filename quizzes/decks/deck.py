@@ -9,10 +9,9 @@ deck, `deck:DECK:QUESTION:THING`.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass, field
+from dataclasses import dataclass, field, fields
 from types import MappingProxyType
 from typing import Any
-
 
 KIND = "deck"
 """The kind of all questions that a teacher has written."""
@@ -129,19 +128,25 @@ class Deck:
 
 def as_json(entry: Entry) -> dict[str, Any]:
     """JSON values only; what is as usual is left out."""
-    data = asdict(entry) if isinstance(entry, Asked) else {**_plain(entry)}
-    return {name: value for name, value in data.items() if value not in ("", (), None, {})}
+    return _told(entry)
 
 
-def _plain(entry: Narrowed) -> dict[str, Any]:
+def _told(thing: Entry | Cue | Offered | Before) -> dict[str, Any]:
+    usual = {field.name: field.default for field in fields(thing)}
+    found = {name: getattr(thing, name) for name in usual}
     return {
-        "id": entry.id,
-        "kind": entry.kind,
-        "name": entry.name,
-        "skills": entry.skills,
-        "among": entry.among,
-        "phrases": {name: list(lines) for name, lines in entry.phrases.items()},
+        name: _plain(value)
+        for name, value in found.items()
+        if value != usual[name] and value not in ((), {})
     }
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, tuple):
+        return [_plain(each) for each in value]
+    if isinstance(value, Mapping):
+        return {name: list(lines) for name, lines in value.items()}
+    return _told(value) if isinstance(value, Cue | Offered | Before) else value
 
 
 def from_json(data: Mapping[str, Any]) -> Entry:
