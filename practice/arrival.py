@@ -9,8 +9,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path, PurePosixPath
 
-from audio.errors import AudioError
-from audio.recordings import seconds_of
+from audio.recordings import RecordingError, seconds_of
 from practice.bundle import TRADITION, Bundle, read_bundle
 from practice.errors import ShelfError
 from practice.lying import Lying, text_in
@@ -126,7 +125,7 @@ class _Looking:
             yield
         except DeckError as error:
             self._faults += error.faults
-        except (QuizError, ShelfError, AudioError) as error:
+        except (QuizError, ShelfError) as error:
             self._wrong += str(error).splitlines()
 
     def _decks(self, texts: Mapping[str, str], seconds: Mapping[str, float]) -> dict[str, Deck]:
@@ -191,10 +190,13 @@ class _Looking:
                         path = Path(tried) / names[name]
                         seconds[name] = seconds[names[name]] = seconds_of(path)
                         path.unlink()
-                    except (AudioError, ShelfError) as error:
+                    except RecordingError as error:
                         where = _recordings_in(texts[place], name)[0]
-                        wrong = f"{name} cannot be used: {error}"
-                        self._fault(place, texts[place], where, wrong, "give another recording")
+                        said = str(error).removeprefix(f"{error.file}: ")
+                        wrong, _, remedy = said.partition(": ")
+                        self._fault(place, texts[place], where, f"{name} {wrong}", remedy)
+                    except ShelfError as error:
+                        self._wrong += error.faults
         return names, seconds
 
     def _beside(self, place: str, deck: Deck, text: str) -> ArrivingDeck:

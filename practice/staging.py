@@ -81,6 +81,7 @@ class Staging:
         try:
             lock = sqlite3.connect(path, timeout=LOCK_WAIT_S, isolation_level=None)
             try:
+                lock.execute("PRAGMA journal_mode = OFF")  # it holds nothing
                 lock.execute("BEGIN IMMEDIATE")
                 yield
             finally:
