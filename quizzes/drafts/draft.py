@@ -18,8 +18,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from quizzes.drafts import values
+from quizzes.drafts.nested import MISSING
 from quizzes.drafts.pieces import Path, Piece, cut, resolve
-from quizzes.drafts.tables import MISSING, Order, Tables
+from quizzes.drafts.tables import Order, Tables
 from quizzes.errors import QuizError
 
 MARK = "\ufeff"
