@@ -211,7 +211,10 @@ def _phrases(part: Part, kind: str, ragas: Mapping[str, Raga]) -> dict[str, tupl
         return {}
     found = {}
     for raga, lines in values.items():
-        if raga not in names:
+        if raga in KEYS:
+            said = f"{raga} does not belong here"
+            part.fault("phrases", said, "put it above [question.phrases]", raga)
+        elif raga not in names:
             part.fault("phrases", f"{shown(raga)} is not in among", such_as(raga, names), raga)
         elif raga not in ragas:
             said = f"{shown(raga)} is no raga known here"

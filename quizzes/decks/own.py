@@ -37,8 +37,6 @@ CHOICE_KEYS = ("text", "right", "why", "sargam")
 REASON_KEYS = ("text", "holds", "right", "why")
 BEFORE_KEYS = ("first", "then", "why")
 
-_HEADINGS = {"choice": "[[question.choice]]", "reason": "[[question.reason]]"}
-
 
 def asked_of(
     part: Part, identity: str, form: str, usual: Cue, talas: Mapping[str, Tala], recording: Lookup
@@ -73,7 +71,7 @@ def _offered(
     """The tables of choices or reasons; those without a text left out."""
     found = []
     for at, each in enumerate(part.tables(field)):
-        each.only(keys, {})
+        each.only(keys, _above(field))
         text = each.text("text", most=LONGEST_ANSWER, remedy="write what can be chosen")
         right = bool(each.switch("right"))
         why = each.text("why", most=LONGEST_TEXT, needed=False, lines=True)
@@ -83,12 +81,23 @@ def _offered(
             check_length(each, "sargam", float(line.matras), tempo)
         holds = each.switch("holds") if "holds" in keys else None
         found.append((at, Offered(text, right, why, sargam, holds)))
-    _check_count(part, field, len(found), _HEADINGS[field])
+    _check_count(part, field, len(found))
     _check_twice(part, field, [(at, offered.text) for at, offered in found], "text")
     return found
 
 
-def _check_count(part: Part, field: str, count: int, heading: str) -> None:
+def _above(field: str) -> dict[str, str]:
+    """Of the keys of a question, where they belong when they stand in an inner table."""
+    remedy = f"put it above the first {_heading(field)}"
+    return dict.fromkeys((*SHARED, *(key for keys in KEYS.values() for key in keys)), remedy)
+
+
+def _heading(field: str) -> str:
+    return f"[[question.{field}]]"
+
+
+def _check_count(part: Part, field: str, count: int) -> None:
+    heading = _heading(field)
     if field not in part:
         part.fault(field, "is missing", f"write {heading}, at least {FEWEST_ANSWERS} times")
     elif count < FEWEST_ANSWERS and isinstance(part.values[field], list):
@@ -145,6 +154,7 @@ def _things(part: Part) -> tuple[str, ...]:
         return ()
     found = part.listed("things", most=MOST_ANSWERS, example=example, longest=LONGEST_ANSWER)
     things = tuple(text for _, text in found)
+    _check_twice(part, "things", found)
     if len(things) == 1:
         said = "there is only one, and nothing to put in order"
         part.fault("things", said, f"name at least {FEWEST_ANSWERS}")
@@ -156,7 +166,7 @@ def _before(part: Part, things: tuple[str, ...]) -> tuple[Before, ...]:
     found: dict[tuple[str, str], Before] = {}
     places = {thing: at for at, thing in enumerate(things)}
     for at, each in enumerate(part.tables("before")):
-        each.only(BEFORE_KEYS, {})
+        each.only(BEFORE_KEYS, _above("before"))
         if at == MOST_PAIRS:
             part.fault("before", f"there are more than {MOST_PAIRS} pairs", "keep fewer")
             break

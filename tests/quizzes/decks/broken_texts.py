@@ -147,11 +147,12 @@ ANSWERS = [
         "is missing",
         "can be chosen",
     ),
+    (one(rest="prompt = 'x' #!"), "choice 2, prompt", "not belong", r"above the first \[\[ques"),
     (one(rest="rigth = true #!"), "choice 2, rigth", "is not known", "write right"),
     (one(rest='sargam = "S H" #!'), "choice 2, sargam", "sign 3", "write one of"),
     (one(rest="sargam = 'S:130' #!"), "choice 2, sargam", "130 seconds", "shorten it"),
     (one(rest='right = "yes" #!'), "choice 2, right", "'yes' is neither", "right = true or"),
-    (one(rest="holds = true #!"), "choice 2, holds", "is not known", "leave it out"),
+    (one(rest="holds = true #!"), "choice 2, holds", "does not belong", "put it above"),
     (
         one(rest="".join(f"[[question.choice]]\ntext = '{at}'\n" for at in range(11))).replace(
             "choice]]", "choice]] #!", 1
@@ -186,6 +187,7 @@ ORDERS = [
         "names 13",
         "at most 12",
     ),
+    (question("put-in-order", 'things = ["a", "b",\n"A"] #!'), "things 3", "stands", "another"),
     (pairs(("a", "d")), "before 1, then", "'d' is not among", "one of a, b or c"),
     (pairs(("b", "a")), "before 1, then", "'a' stands before 'b' in things", "turn this pair"),
     (pairs(("a", "a")), "before 1, then", "before itself", "another"),
@@ -287,6 +289,7 @@ AMONG = [
     ),
     (phrases('["N, R G M P", "N, r G"] #!'), "phrases, yaman 2", "swara 2, r", "tradition"),
     (phrases('["N, R G M P",\n"S R G"] #!'), "phrases, yaman 2", "Bhupali makes", "another"),
+    (phrases('["N, R G M"]\nname = "x" #!'), "phrases, name", "not belong", "above"),
     (phrases('["N, R H"] #!'), "phrases, yaman 1", "sign 6", "write one of"),
     (phrases('["N, R:200 G M P"] #!'), "phrases, yaman 1", "204 seconds", "shorten"),
     (phrases('"N, R G M P" #!'), "phrases, yaman", "no list of texts", "write yaman = "),
