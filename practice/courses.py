@@ -9,6 +9,7 @@ from practice.errors import SettingsError
 from practice.given import NOTHING, Given
 from practice.settings import Settings
 from quizzes.catalogue import added_skills, is_asked
+from quizzes.course_words import about_words
 from quizzes.courses import Course, check_file, courses, load_course
 from quizzes.errors import CourseError
 from quizzes.names import listed
@@ -29,6 +30,8 @@ class CourseChoice:
     why_not: str | None = None
     is_own: bool = False
     """Whether it is no shipped one."""
+    size: str = ""
+    """How many steps and skills it has, and how long they take at its pace."""
 
 
 def own_courses(folder: Path) -> Path:
@@ -56,7 +59,7 @@ def _choice(course: str, own: Path | None, given: Given) -> CourseChoice:
         return CourseChoice(course, course, why_not=_shortly(error), is_own=is_own)
     about = " ".join([*found.about.split(), *missing_words(found)])
     why_not = None if found.skills else NOTHING_IN_IT
-    return CourseChoice(course, found.name, about, why_not, is_own)
+    return CourseChoice(course, found.name, about, why_not, is_own, about_words(found))
 
 
 def _clashing(path: Path) -> CourseChoice:

@@ -26,7 +26,7 @@ from screens.look import load_kv
 
 PACES = (0, *range(1, 13), 15, 20, 25, 30, MOST_PACE)
 """New skills a day; 0 stands for leaving it to the plan."""
-LEFT_TO_PLAN = "As many as the student can carry"
+LEFT_TO_PLAN = "Left to Kaan"
 NO_STEP = "It has no step yet."
 IS_TAKEN = "It is taken on this device: what you change here is asked in the next practice."
 
@@ -58,6 +58,7 @@ class CourseScreen(EditingScreen):
     title = StringProperty("")
     state = StringProperty("")
     is_well = BooleanProperty(True)
+    empty = BooleanProperty(True)
     taken = BooleanProperty(False)
     """Whether the student of this device takes it."""
     taken_words = StringProperty("")
@@ -107,6 +108,7 @@ class CourseScreen(EditingScreen):
     def show(self) -> None:
         editing: CourseEditing = self.editing
         self.title, self.is_well = editing.name, not editing.faults
+        self.empty = not editing.entries
         for part in self._texts:
             part.show(editing.head)
         self._show_pace()
@@ -144,12 +146,14 @@ class CourseScreen(EditingScreen):
             name = step.get("name")
             row.number = number
             row.text = name if isinstance(name, str) and name.strip() else "Without a name"
-            row.about = f"{editing.words_of(number)}{self._count(number)}"
+            row.about = self._about(number, row.text)
             row.fault = self._wrong(number)
 
-    def _count(self, at: int) -> str:
-        count = self.editing.skills_of(at)
-        return "" if count is None else f" · {count} skill{'s' * (count != 1)}"
+    def _about(self, at: int, name: str) -> str:
+        """What a step brings in, where its name does not say that, and how many skills."""
+        words, count = self.editing.words_of(at), self.editing.skills_of(at)
+        skills = "" if count is None else f"{count} skill{'s' * (count != 1)}"
+        return ": ".join(filter(None, [words if words != name else "", skills]))
 
     def _wrong(self, at: int) -> str:
         faults = [fault.wrong for fault in self.editing.faults_of(at)]

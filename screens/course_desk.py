@@ -71,22 +71,22 @@ class CourseDesk:
 
     def open(self, editing: CourseEditing) -> None:
         """Edit a course of one's own."""
-        self._go("course")
         self._screen("course").edit(editing)
+        self._go("course")
 
     def look_at(self, course: str) -> None:
         """Look at a shipped course."""
-        self._go("course look")
         self._screen("course look").look_at(course)
+        self._go("course look")
 
     def edit(self, editing: CourseEditing, at: int) -> None:
         """Edit one step of a course."""
-        self._go("course step")
         self._screen("course step").edit(editing, at)
+        self._go("course step")
 
     def _add(self, editing: CourseEditing) -> None:
-        self._go("course adding")
         self._screen("course adding").add_to(editing)
+        self._go("course adding")
 
     def _choose_folder(self, take: Callable[[Path], None]) -> None:
         def chosen(folder: Path) -> None:

@@ -23,7 +23,8 @@ class NamesPart(TicksPart):
             (one.id, f"{one.name}. {one.about}" if one.about else one.name)
             for one in tickable(field, given.decks, given.tradition)
         ]
-        super().__init__(options, things=TITLES[field].lower(), **kwargs)
+        things = TITLES[field].lower() if len(options) != 1 else TITLES[field].lower()[:-1]
+        super().__init__(options, things=things, **kwargs)
         self.fields = (field,)
         self._known = {id for id, _ in options}
 

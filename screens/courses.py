@@ -29,7 +29,8 @@ class CoursesScreen(KaanScreen):
     trouble = StringProperty("")
     removed = StringProperty("")
     """The name of the course that was removed last, while it can be put back."""
-    own = NumericProperty(0)
+    own = NumericProperty(-1)
+    """How many of one's own there are; below 0 until they are listed."""
 
     def __init__(
         self,
@@ -80,7 +81,7 @@ class CoursesScreen(KaanScreen):
 
     def _about(self, choice: CourseChoice) -> str:
         taken = TAKEN if choice.id == self.practice.course.id else ""
-        return f"{taken}{choice.about}"
+        return f"{taken}{choice.size}"
 
     def _path(self, choice: CourseChoice) -> Path:
         return own_courses(self.practice.folder) / f"{choice.id}.toml"
