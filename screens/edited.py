@@ -28,6 +28,8 @@ class Drafted(Protocol):
 
     def entries(self) -> list[dict[str, Any]]: ...
 
+    def entry(self, at: int) -> dict[str, Any]: ...
+
     def set_head(self, **values: Any) -> None: ...
 
     def put(self, at: int, **values: Any) -> None: ...
@@ -80,7 +82,7 @@ class Edited(EventDispatcher):
     def put(self, at: int, **values: Any) -> None:
         """Change fields of an entry; None takes one out."""
         self._drafted.put(at, **values)
-        self.keep()
+        self.keep(at)
 
     def move(self, at: int, to: int) -> None:
         """An entry to another place."""
@@ -105,20 +107,26 @@ class Edited(EventDispatcher):
 
     # Keeping.
 
-    def keep(self) -> None:
-        """Write it to its file as it stands, and look at it afresh."""
+    def keep(self, at: int | None = None) -> None:
+        """Write it to its file as it stands, and look at it afresh, or at one entry alone where no
+        other has changed: every key that is pressed comes here."""
         try:
             self.write(self._drafted.text)
             self.trouble = ""
         except (PracticeError, OSError) as error:
             self.trouble = str(error)
-        self.look()
+        self.look(at)
         self.changes += 1
 
-    def look(self) -> None:
+    def look(self, at: int | None = None) -> None:
         """See what stands there now and what is wrong with it."""
-        self._entries, self._head = self._drafted.entries(), self._drafted.head()
-        self.faults = self.find_faults()
+        if at is None:
+            self._entries, self._head = self._drafted.entries(), self._drafted.head()
+            self.faults = self.find_faults()
+        else:
+            self._entries = [*self._entries]
+            self._entries[at] = self._drafted.entry(at)
+            self.faults = self.find_faults_in(at)
         self.can_undo, self.can_redo = self._drafted.can_undo, self._drafted.can_redo
 
     def write(self, text: str) -> None:
@@ -128,6 +136,10 @@ class Edited(EventDispatcher):
     def find_faults(self) -> tuple[Fault, ...]:
         """All that is wrong with it."""
         raise NotImplementedError
+
+    def find_faults_in(self, at: int) -> tuple[Fault, ...]:
+        """All that is wrong with it where only one entry has changed."""
+        return self.find_faults()
 
 
 class EditingScreen(KaanScreen):

@@ -31,10 +31,7 @@ class Editing(Edited):
 
     def add_all(self, entries: Sequence[Mapping[str, Any]]) -> None:
         """Questions at the end, all in one step."""
-        more = Draft(self.draft.text, self.draft.file)
-        for values in entries:
-            more.add(values)
-        self.draft.text = more.text
+        self.draft.add_all(entries)
         self.keep()
 
     def read_again(self) -> None:
@@ -54,29 +51,19 @@ class Editing(Edited):
     def to_preview(self, at: int) -> tuple[Deck, str] | None:
         """The deck, and a skill of one question; None while something is wrong with that."""
         try:
-            deck = self._deck(self.draft)
-            entry = deck.entries[at]
+            (entry,) = self.draft.deck_of(at, **self._given()).entries
         except DeckError:
-            try:
-                deck = self._deck(self._alone(at))
-                entry = deck.entries[0]
-            except DeckError:
-                return None
-        only = replace(deck, entries=(entry,))
-        skills = skills_of(only, self.practice.given.tradition)
+            return None
+        try:
+            deck = self.draft.deck(**self._given())
+        except DeckError:
+            deck = self.draft.deck_of(at, **self._given())
+        skills = skills_of(replace(deck, entries=(entry,)), self.practice.given.tradition)
         return (deck, secrets.choice(skills).id) if skills else None
 
-    def _alone(self, at: int) -> Draft:
-        """The deck with this question alone: others may have faults."""
-        alone = Draft(self.draft.text, self.draft.file)
-        for other in reversed(range(len(self._entries))):
-            if other != at:
-                alone.remove(other)
-        return alone
-
-    def _deck(self, draft: Draft) -> Deck:
-        tradition = self.practice.given.tradition
-        return draft.deck(recording=self._seconds, tradition=tradition)
+    def _given(self) -> dict[str, Any]:
+        """By what a deck is read."""
+        return {"recording": self._seconds, "tradition": self.practice.given.tradition}
 
     def _seconds(self, name: str) -> float:
         """How long a recording is. Raises KeyError where there is none of this name."""
@@ -91,8 +78,8 @@ class Editing(Edited):
         self.practice.shelf.write(self.deck_id, text)
 
     def find_faults(self) -> tuple[Fault, ...]:
-        try:
-            self._deck(self.draft)
-        except DeckError as error:
-            return error.faults
-        return ()
+        return self.draft.faults(**self._given())
+
+    def find_faults_in(self, at: int) -> tuple[Fault, ...]:
+        others = tuple(fault for fault in self.faults if fault.entry != at)
+        return others + self.draft.faults_in(at, **self._given())

@@ -96,24 +96,43 @@ class Draft(ListDraft):
             return error.faults
         return ()
 
+    def deck_of(self, at: int, *, recording: Lookup = None, tradition: str = "") -> Deck:
+        """The deck with one question alone, in little time, whatever is wrong with the others; a
+        fault bears line and question as in the whole deck. Raises DeckError and IndexError."""
+        self.entry(at)
+        found = self._readable().alone(QUESTIONS, at)
+        if found is None:
+            found = self._apart(at)
+        text, lines, lower = found
+        try:
+            return read_deck(text, self.file, recording=recording, tradition=tradition)
+        except DeckError as error:
+            raise DeckError(
+                replace(
+                    fault,
+                    entry=None if fault.entry is None else at,
+                    line=fault.line + lower * (fault.line > lines),
+                )
+                for fault in error.faults
+            ) from None
+
+    def _apart(self, at: int) -> tuple[str, int, int]:
+        """One question alone, of a list that is written without headings."""
+        alone = TextDraft(self.text, self.file)
+        alone.put((), {QUESTIONS: [self.entry(at)]})
+        return alone.text, 0, 0
+
     def faults_in(
         self, at: int, *, recording: Lookup = None, tradition: str = ""
     ) -> tuple[Fault, ...]:
-        """What is wrong within a question, found without the time that the whole deck takes; that
-        another question has its id is not told."""
-        found = self._readable().alone(QUESTIONS, at)
-        if found is None:
-            every = self.faults(recording=recording, tradition=tradition)
-            return tuple(fault for fault in every if fault.entry == at)
-        text, lines, lower = found
+        """What is wrong within a question, in little time; that another question has its id is not
+        told. Raises IndexError."""
         try:
-            read_deck(text, self.file, recording=recording, tradition=tradition)
+            self.deck_of(at, recording=recording, tradition=tradition)
         except DeckError as error:
-            return tuple(
-                replace(fault, entry=at, line=fault.line + lower * (fault.line > lines))
-                for fault in error.faults
-                if fault.entry == 0
-            )
+            if self.wrong:
+                raise
+            return tuple(fault for fault in error.faults if fault.entry == at)
         return ()
 
     def put(self, at: int, **values: Any) -> None:
