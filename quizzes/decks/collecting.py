@@ -71,7 +71,7 @@ def such_as(word: str, known: Collection[str], *, most: int = 8) -> str:
     """A remedy: the nearest of what is known, else all of it where that is not much."""
     near = nearest(word, known)
     if near:
-        return f"write {near}" if near != word else "mend it"
+        return f"write {near}"
     names = sorted(known)
     return f"write one of {listed(names[:most], 'or')}" + " …" * (len(names) > most)
 

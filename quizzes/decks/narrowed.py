@@ -159,11 +159,11 @@ def _among(
     """The ragas that are offered; by what phrases there are where it is not said."""
     if "among" not in part:
         return tuple(phrases)
-    found = []
+    found = {}
     example = '["yaman", "bhupali"]'
     for at, text in part.listed("among", most=MOST_ANSWERS, example=example):
         if text in ragas:
-            found.append(text)
+            found[at] = ragas[text]
         else:
             said = f"{shown(text)} is no raga known here"
             part.fault("among", said, such_as(text, ragas), at)
@@ -171,19 +171,19 @@ def _among(
         said = "names only one, and there is nothing to choose"
         part.fault("among", said, f"name at least {FEWEST_ANSWERS}")
     elif "phrases" not in part:
-        _check_grown(part, [ragas[one] for one in found])
-    return tuple(found)
+        _check_grown(part, found)
+    return tuple(raga.id for raga in found.values())
 
 
-def _check_grown(part: Part, offered: Sequence[Raga]) -> None:
+def _check_grown(part: Part, offered: Mapping[int, Raga]) -> None:
     """Where Kaan makes the phrases, each raga must be told by something from another offered."""
-    for raga in offered:
-        others = [other for other in offered if other is not raga]
+    for at, raga in offered.items():
+        others = [other for other in offered.values() if other is not raga]
         if others and not any(told_by(sort, raga, other) for sort in TELLING for other in others):
             names = listed([other.name for other in others], "or")
             said = f"no phrase of {raga.name} is known that {names} does not make"
             remedy = f"write phrases of your own, or leave {raga.id} out"
-            part.fault("among", said, remedy, part.values["among"].index(raga.id))
+            part.fault("among", said, remedy, at)
 
 
 def _phrases(part: Part, kind: str, ragas: Mapping[str, Raga]) -> dict[str, tuple[str, ...]]:
@@ -201,7 +201,8 @@ def _phrases(part: Part, kind: str, ragas: Mapping[str, Raga]) -> dict[str, tupl
         part.fault("phrases", said, remedy)
         return {}
     among = part.values.get("among")
-    names = [one for one in (among if isinstance(among, list) else values) if isinstance(one, str)]
+    offered = among if isinstance(among, list) else values
+    names = [one.strip() for one in offered if isinstance(one, str)]
     if len(names) == 1 and among is None:
         said = "are of one raga only, and there is nothing to choose"
         part.fault("phrases", said, "write phrases of another, or name in among what is offered")

@@ -160,6 +160,13 @@ def _scramble_swaras(luck: Luck, lines: list[str], at: int) -> None:
         lines[each] = key + equals + value[:spot] + signs + value[spot + luck.randint(0, 2) :]
 
 
+def _pad(luck: Luck, lines: list[str], at: int) -> None:
+    """Blanks inside quotes mean nothing."""
+    place = lines[at].find('"')
+    if place >= 0:
+        lines[at] = f"{lines[at][: place + 1]} {lines[at][place + 1 :]}"
+
+
 def _turn_sign(luck: Luck, text: str) -> str:
     at = luck.randrange(len(text) + 1)
     sign = luck.choice("\"'[]{}=,.#\\\n\r\t \x00\x1b\ufeff\u0915\U0001d11e\ud800aS1")
@@ -207,7 +214,7 @@ IN_TEXT: tuple[Callable[[Luck, str], str], ...] = (
         partial(_at_lines, change)
         for change in (
             *(_lose, _double, _put_in, _add_key, _other_value, _other_value, _other_key),
-            *(_swap_values, _other_kind, _scramble_swaras),
+            *(_swap_values, _other_kind, _scramble_swaras, _pad),
         )
     ),
     *(_turn_sign, _turn_sign, _cut, _splice, _shuffle, _swell),

@@ -276,7 +276,7 @@ AMONG = [
     ),
     (narrowed("raga-from-phrase", 'among = ["yaman"] #!'), "among", "only one", "at least 2"),
     (
-        narrowed("raga-from-phrase", 'among = ["yaman",\n"bhupali"] #!'),
+        narrowed("raga-from-phrase", 'among = ["yaman",\n" bhupali "] #!'),
         "among 2",
         "no phrase of Bhupali is known that Yaman does not make",
         "phrases of your own",

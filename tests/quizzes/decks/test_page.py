@@ -83,14 +83,13 @@ def test_the_examples_together_are_a_deck_with_every_kind_and_cue():
     ("table", "keys"),
     [
         ("## The head\n", reading.KEYS),
-        ("## Every question\n", set(own.SHARED) - set(heard.KEYS)),
+        ("## Every question\n", [key for key in own.SHARED if key not in heard.KEYS]),
         ("## What sounds\n", heard.KEYS),
         ("**Choose several.**", own.CHOICE_KEYS),
         ("**Put in order.**", own.BEFORE_KEYS),
         ("**True or false.**", own.REASON_KEYS),
-        ("## Kinds of Kaan, narrowed\n", set(narrowed.KEYS) - {"id", "kind", "name"}),
+        ("## Kinds of Kaan, narrowed\n", narrowed.KEYS[3:]),
     ],
-    ids=str,
 )
 def test_every_key_stands_in_its_table_and_no_other(table, keys):
     assert sorted(keys_of(table)) == sorted(keys)
