@@ -90,12 +90,14 @@ class KaanApp(App):
         )
 
     def _screen(self, name: str) -> Any:
+        """One screen; those that not every practice needs are made when first wanted."""
+        if name in self._later and not self.manager.has_screen(name):
+            self.manager.add_widget(self._later[name]())
         return self.manager.get_screen(name)
 
     def go(self, name: str) -> None:
-        """Show another screen; those that not every practice needs are made when first wanted."""
-        if name in self._later and not self.manager.has_screen(name):
-            self.manager.add_widget(self._later[name]())
+        """Show another screen."""
+        self._screen(name)
         if name == "lesson":
             self._lesson_for = self.manager.current
         self.manager.current = name

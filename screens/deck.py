@@ -6,9 +6,11 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+from kivy.clock import Clock
 from kivy.properties import (
     BooleanProperty,
     NumericProperty,
+    ObjectProperty,
     StringProperty,
 )
 from kivy.uix.boxlayout import BoxLayout
@@ -24,6 +26,7 @@ from screens.forms import name_of_kind, words_of
 from screens.grip import Rows
 from screens.keys import focus_on
 from screens.look import load_kv
+from screens.modes import AT_A_TIME
 from screens.widgets import Column, Touchable
 
 
@@ -34,6 +37,12 @@ class EntryPlate(Touchable, BoxLayout):
     text = StringProperty("")
     kind_words = StringProperty("")
     fault = StringProperty("")
+
+
+class EntryActions(BoxLayout):
+    """What can be done with a question beside editing it."""
+
+    row = ObjectProperty(None)
 
 
 class EntryRow(Column):
@@ -47,6 +56,19 @@ class EntryRow(Column):
     fault = StringProperty("")
     more = BooleanProperty(False)
     """Whether what can be done with it is on view."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        self.actions: EntryActions | None = None
+        super().__init__(**kwargs)
+
+    def on_more(self, *_: Any) -> None:
+        """What can be done is there only while it is wanted: a deck may have hundreds of rows."""
+        if self.actions is not None:
+            self.remove_widget(self.actions)
+            self.actions = None
+        if self.more:
+            self.actions = EntryActions(row=self)
+            self.add_widget(self.actions)
 
     def on_open(self) -> None:
         """It is to be edited."""
@@ -92,6 +114,7 @@ class DeckScreen(EditingScreen):
         self._on_close, self._on_edit, self._on_add = on_close, on_edit, on_add
         self._on_sheet, self._on_folder = on_sheet, on_folder
         super().__init__(**kwargs)
+        self._filling = Clock.create_trigger(lambda _: self._fill(), 0)
         self._head = [
             TextPart("name", title="Name"),
             TextPart("about", title="About", hint="For the student; may stay empty."),
@@ -135,10 +158,17 @@ class DeckScreen(EditingScreen):
         editing, rows = self.editing, self.rows
         while len(rows.children) > len(editing.entries):
             rows.remove_widget(rows.children[0])
-        while len(rows.children) < len(editing.entries):
+        self._fill()
+
+    def _fill(self) -> None:
+        """A few rows more, if some are missing, and all as they are; others in the next frame."""
+        editing, rows = self.editing, self.rows
+        for _ in range(min(AT_A_TIME, len(editing.entries) - len(rows.children))):
             rows.add_widget(self._row())
+        if len(rows.children) < len(editing.entries):
+            self._filling()
         for number, (row, entry) in enumerate(
-            zip(rows.children[::-1], editing.entries, strict=True)
+            zip(rows.children[::-1], editing.entries, strict=False)
         ):
             faults = editing.faults_of(number)
             row.number, row.text = number, words_of(entry)

@@ -20,6 +20,7 @@ from screens.editing import Editing
 from screens.forms import new_entry
 from screens.keys import KaanScreen
 from screens.question import QuestionScreen
+from screens.tradition import TraditionScreen
 
 BUSY = ("drill", "preview", "cautions")
 """On these screens nothing is taken that is dropped."""
@@ -43,6 +44,9 @@ class DeskWays:
             "chooser": lambda: ChooserScreen(name="chooser"),
             "arriving": lambda: ArrivingScreen(self.practice, name="arriving"),
             "preview": self._preview,
+            "tradition": lambda: TraditionScreen(
+                self.practice, on_close=lambda: self._go("desk"), name="tradition"
+            ),
             **CourseDesk(self.practice, self._go, self._screen).makers(),
         }
 
@@ -88,8 +92,8 @@ class DeskWays:
 
     def open(self, editing: Editing) -> None:
         """Edit a deck."""
-        self._go("deck")
         self._screen("deck").edit(editing)
+        self._go("deck")
 
     def _leave_deck(self) -> None:
         """What is asked follows what was written."""
@@ -98,8 +102,8 @@ class DeskWays:
 
     def edit(self, editing: Editing, at: int) -> None:
         """Edit one question of a deck."""
-        self._go("question")
         self._screen("question").edit(editing, at)
+        self._go("question")
 
     def _choose_kind(self, editing: Editing) -> None:
         self._go("adding")

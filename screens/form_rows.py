@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from kivy.properties import BooleanProperty, ListProperty, NumericProperty, StringProperty
+from kivy.uix.boxlayout import BoxLayout
 
 from quizzes.decks.limits import MOST_ANSWERS, MOST_LINES, MOST_PAIRS
 from screens.controls import OptionRow
@@ -22,6 +23,17 @@ Item = Any
 """A table of a list, or a text."""
 VERDICTS = ((True, "It is true"), (False, "It is false"))
 FOR_VERDICT = ((True, "if true"), (False, "if false"), (None, "either"))
+
+
+class RowHead(BoxLayout):
+    """What a row is called, and a way to remove it."""
+
+    __events__ = ("on_remove",)
+
+    title = StringProperty("")
+
+    def on_remove(self) -> None:
+        """The row is to go."""
 
 
 class FormRow(Column):

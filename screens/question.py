@@ -6,8 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from kivy.clock import Clock
-from kivy.properties import BooleanProperty, ObjectProperty, StringProperty
+from kivy.properties import BooleanProperty, StringProperty
 from kivy.uix.widget import Widget
 
 from audio.errors import AudioError
@@ -21,14 +20,13 @@ from screens.form_parts import FormPart, told
 from screens.forms import name_of_kind, parts_for
 from screens.hearing import hear
 from screens.look import load_kv
-from screens.sargam_field import SargamField
-from screens.sargam_pad import SargamPad
+from screens.padded import Padded
 
 BringIn = Callable[[Callable[[Path], None]], None]
 """Lets a sound file be chosen and hands its path on."""
 
 
-class QuestionScreen(EditingScreen):
+class QuestionScreen(Padded, EditingScreen):
     """`on_preview` is told the deck to show and the skill to ask; `on_close` leads back."""
 
     title = StringProperty("")
@@ -36,8 +34,6 @@ class QuestionScreen(EditingScreen):
     state = StringProperty("")
     """Whether something is wrong with the question, or that it is kept."""
     is_well = BooleanProperty(True)
-    writing = ObjectProperty(None, allownone=True)
-    """The field of sargam that is written in, if any: then its keypad is on view."""
 
     def __init__(
         self,
@@ -54,11 +50,6 @@ class QuestionScreen(EditingScreen):
         self._kind = ""
         self.at = 0
         super().__init__(**kwargs)
-        self._foot = self.ids.foot.__self__
-        self.pad = SargamPad()
-        self.pad.bind(on_hear=lambda _: self.hear_written(), on_done=lambda _: self.put_pad_away())
-        self.bind(height=self.pad.setter("window_px"))
-        self.pad.bind(height=lambda *_: self._see_field())
 
     # What is edited.
 
@@ -127,11 +118,6 @@ class QuestionScreen(EditingScreen):
         ways = {k: v for k, v in self.entry.items() if k in ("tempo", "tuning", "voice", "drone")}
         self.hear({**ways, "sargam": text})
 
-    def hear_written(self) -> None:
-        """Play what stands in the field that the keypad writes into."""
-        if self.writing is not None and self.writing.text.strip() and not self.writing.fault:
-            self.hear_line(self.writing.text)
-
     def bring_in(self, path: Path) -> None:
         """Take a sound file among the recordings and let the question sound it."""
         try:
@@ -145,40 +131,6 @@ class QuestionScreen(EditingScreen):
         if found is not None:
             self.practice.speaker.stop()
             self._on_preview(*found)
-
-    # The keypad.
-
-    def write_in(self, field: SargamField, *, focus: bool) -> None:
-        """A field of sargam has the cursor now, or has lost it."""
-        if focus:
-            self.writing = field
-        elif field is self.writing:
-            self.writing = None
-
-    def on_writing(self, *_: Any) -> None:
-        """The keypad stands in place of what is else at the foot."""
-        low = self.ids.low
-        low.clear_widgets()
-        low.add_widget(self._foot if self.writing is None else self.pad)
-        self.pad.field = self.writing
-        self._see_field()
-
-    def _see_field(self) -> None:
-        """What is written in is on view above the keypad, once that has its height."""
-        if self.writing is not None:
-            Clock.schedule_once(lambda _: self._roll_to_field(), 0)
-
-    def _roll_to_field(self) -> None:
-        if self.writing is not None:
-            self.ids.roll.scroll_to(self.writing, padding=24, animate=False)
-
-    def keeps_cursor(self, touch: Any) -> bool:
-        return self.writing is not None and bool(self.pad.collide_point(*touch.pos))
-
-    def put_pad_away(self) -> None:
-        """The line is done."""
-        if self.writing is not None:
-            self.writing.focus = False
 
     def on_leave(self, *_: Any) -> None:
         """Nothing is written any more; fall silent."""

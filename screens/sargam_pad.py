@@ -108,7 +108,7 @@ class SargamPad(BoxLayout):
                 grid.height = 0
                 continue
             words = max(text_px(plate.about, theme.SANS, theme.SMALL) for plate in grid.children)
-            broad = max(dp(LEAST_KEY) * look.room, words + dp(8))
+            broad = max(dp(LEAST_KEY) * look.room, words + dp(12))
             most = fitting(self.width - 2 * grid.padding[0], broad, grid.spacing[0])
             grid.cols = columns_of(len(grid.children), most)
 

@@ -1,0 +1,83 @@
+"""A screen with fields of sargam: while one is written in, its keypad stands at the foot."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from kivy.clock import Clock
+from kivy.metrics import dp
+from kivy.properties import ObjectProperty
+
+from screens.keys import KaanScreen
+from screens.look import look
+from screens.sargam_field import SargamField
+from screens.sargam_pad import SargamPad
+
+BELOW = 64
+"""So much below the field, in dp, is kept on view."""
+
+
+class Padded(KaanScreen):
+    """Its kv file has `roll`, what rolls; `low`, a box at its foot; and in that `foot`, what stands
+    there while nothing is written. A subclass says in `hear_line` how a line is played."""
+
+    writing = ObjectProperty(None, allownone=True)
+    """The field of sargam that is written in, if any."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self._foot = self.ids.foot.__self__
+        self.pad = SargamPad()
+        self.pad.bind(on_hear=lambda _: self.hear_written(), on_done=lambda _: self.put_pad_away())
+        self.bind(height=self.pad.setter("window_px"))
+        for thing in (self._foot, self.pad):
+            thing.bind(height=self._fit_low)
+        self._fit_low()
+        self.pad.bind(height=lambda *_: self._see_field())
+
+    def _fit_low(self, *_: Any) -> None:
+        low = self.ids.low
+        low.height = low.children[0].height
+
+    def write_in(self, field: SargamField, *, focus: bool) -> None:
+        """A field of sargam has the cursor now, or has lost it."""
+        if focus:
+            self.writing = field
+        elif field is self.writing:
+            self.writing = None
+
+    def on_writing(self, *_: Any) -> None:
+        """The keypad stands in place of what is else at the foot."""
+        low = self.ids.low
+        low.clear_widgets()
+        low.add_widget(self._foot if self.writing is None else self.pad)
+        self._fit_low()
+        self.pad.field = self.writing
+        self._see_field()
+
+    def _see_field(self) -> None:
+        """What is written in stands above the keypad, with what is wrong with it below, as soon as
+        the keypad has its height."""
+        if self.writing is not None:
+            Clock.schedule_once(lambda _: self._roll_to_field(), 0)
+
+    def _roll_to_field(self) -> None:
+        if self.writing is not None:
+            below = dp(BELOW) * look.scale
+            self.ids.roll.scroll_to(self.writing, padding=below, animate=False)
+
+    def put_pad_away(self) -> None:
+        """The line is done."""
+        if self.writing is not None:
+            self.writing.focus = False
+
+    def hear_written(self) -> None:
+        """Play what stands in the field that the keypad writes into."""
+        if self.writing is not None and self.writing.text.strip() and not self.writing.fault:
+            self.hear_line(self.writing.text)
+
+    def hear_line(self, text: str) -> None:
+        """Play a line of sargam."""
+
+    def keeps_cursor(self, touch: Any) -> bool:
+        return self.writing is not None and bool(self.pad.collide_point(*touch.pos))
