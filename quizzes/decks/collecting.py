@@ -86,6 +86,12 @@ class Part:
         return field in self.values
 
     @property
+    def at(self) -> int:
+        """Which of its list it is, from 0; 0 for one of no list."""
+        last = self.path[-1] if self.path else 0
+        return last if isinstance(last, int) else 0
+
+    @property
     def faults(self) -> int:
         """How many faults were noted so far, in all."""
         return len(self._noted.faults)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from unicodedata import normalize
 
 from audio.line import Beat, Tone
 from quizzes.decks import heard
@@ -70,17 +71,19 @@ def _offered(
 ) -> list[tuple[int, Offered]]:
     """The tables of choices or reasons; those without a text left out."""
     found = []
-    for at, each in enumerate(part.tables(field)):
+    for each in part.tables(field):
         each.only(keys, _above(field))
         text = each.text("text", most=LONGEST_ANSWER, remedy="write what can be chosen")
         right = bool(each.switch("right"))
         why = each.text("why", most=LONGEST_TEXT, needed=False, lines=True)
-        sargam = each.text("sargam", most=LONGEST_SARGAM, needed=False)
+        sargam = ""
+        if "sargam" in keys:
+            sargam = each.text("sargam", most=LONGEST_SARGAM, needed=False)
         line = line_in(each, sargam, "sargam") if sargam else None
         if line is not None:
             check_length(each, "sargam", float(line.matras), tempo)
         holds = each.switch("holds") if "holds" in keys else None
-        found.append((at, Offered(text, right, why, sargam, holds)))
+        found.append((each.at, Offered(text, right, why, sargam, holds)))
     _check_count(part, field, len(found))
     _check_twice(part, field, [(at, offered.text) for at, offered in found], "text")
     return found
@@ -111,7 +114,7 @@ def _check_twice(part: Part, field: str, texts: list[tuple[int, str]], *inside: 
     """Texts that look alike to a reader cannot be told apart."""
     first: dict[str, int] = {}
     for at, text in texts:
-        look = " ".join(text.casefold().split())
+        look = " ".join(normalize("NFKC", text).casefold().split())
         if look in first:
             line = part.line_of(field, first[look], *inside)
             said = f"{shown(text)} stands there already, at line {line}"

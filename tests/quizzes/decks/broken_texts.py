@@ -147,6 +147,12 @@ ANSWERS = [
         "is missing",
         "can be chosen",
     ),
+    (
+        one().replace('"Ga"', '"Ré"').replace('"Re"', '"Re\\u0301" #!'),
+        "choice 2, text",
+        "sta",
+        "an",
+    ),
     (one(rest="prompt = 'x' #!"), "choice 2, prompt", "not belong", r"above the first \[\[ques"),
     (one(rest="rigth = true #!"), "choice 2, rigth", "is not known", "write right"),
     (one(rest='sargam = "S H" #!'), "choice 2, sargam", "sign 3", "write one of"),
