@@ -100,7 +100,7 @@ class MetInOrder:
     def of_talas(self, chosen: Sequence[str], beginnings: Iterable[str]) -> Iterator[Skill]:
         """What is asked of these talas and begins so: way by way of asking, and in each way the
         talas in the order in which they were chosen."""
-        for beginning in beginnings:
+        for beginning in beginnings if chosen else ():  # else all would be worked out for nothing
             ways: dict[str, dict[str, Skill]] = {}
             for skill in self.of_all_talas:
                 for tala in talas_in([skill.id], chosen):
