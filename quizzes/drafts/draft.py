@@ -36,13 +36,19 @@ class DraftError(QuizError):
 
 @dataclass(frozen=True, slots=True)
 class _State:
-    """A text; its pieces, or at which line what is wrong with it."""
+    """A text as its pieces, of which states that follow each other share most; or a text that is
+    no TOML, and at which line what is wrong with it."""
 
-    text: str
+    begun: str
+    """All of a text that is no TOML; else the mark that it may begin with."""
     pieces: tuple[Piece, ...] = ()
     paths: tuple[Path, ...] = ()
     line: int = 0
     wrong: str = ""
+
+    @property
+    def text(self) -> str:
+        return self.begun + "".join(piece.text for piece in self.pieces)
 
 
 class TextDraft:
@@ -66,12 +72,13 @@ class TextDraft:
         self._clock = clock
         self._states = [_read(text)]
         self._at = 0
+        self._text = text
         self._last: tuple[frozenset[Path], float] = (NOTHING, 0.0)
         """Which fields the last edit changed, and when."""
 
     @property
     def text(self) -> str:
-        return self._now.text
+        return self._text
 
     @text.setter
     def text(self, text: str) -> None:
@@ -184,6 +191,7 @@ class TextDraft:
         if not 0 <= self._at + by < len(self._states):
             return False
         self._at += by
+        self._text = self._now.text
         self._last = (NOTHING, 0.0)
         return True
 
@@ -204,14 +212,17 @@ class TextDraft:
         return tables, [(at, values.KEPT) for at in range(tables.count(path))]
 
     def _take(self, tables: Tables, changed: frozenset[Path] = NOTHING) -> None:
-        mark = MARK if self.text.startswith(MARK) else ""
-        text = mark + "".join(piece.text for piece in tables.pieces)
-        self._commit(_State(text, tuple(tables.pieces), tuple(tables.paths)), changed)
+        paths = tuple(tables.paths)
+        if paths == self._now.paths:
+            paths = self._now.paths
+        self._commit(_State(self._now.begun, tuple(tables.pieces), paths), changed)
 
     def _commit(self, state: _State, changed: frozenset[Path]) -> None:
         """Go on from a state; edits that `changed` the same fields may be one step of undo."""
-        if state.text == self.text:
+        text = state.text
+        if text == self._text:
             return
+        self._text = text
         now = self._clock()
         lately, before = self._last
         del self._states[self._at + 1 :]
@@ -235,7 +246,7 @@ def _read(text: str) -> _State:
         line = int(found[1]) if found and found[1] else max(1, len(text.splitlines()))
         return _State(text, line=line, wrong=said.replace(found[0], "") if found else said)
     pieces = cut(body)
-    return _State(text, pieces, tuple(resolve(pieces)))
+    return _State(text[: len(text) - len(body)], pieces, tuple(resolve(pieces)))
 
 
 def _changes(old: Any, new: Any, path: Path) -> Iterator[Path]:
