@@ -161,7 +161,11 @@ def _keys(words: list[str], choices: Sequence[Choice]) -> Iterator[str]:
 def _key(word: str, choices: Sequence[Choice]) -> str | None:
     """The key meant by a word. Large and small letters count where they make a difference."""
     numbers = {str(number): choice.id for number, choice in enumerate(choices, 1)}
+    if are_swaras(choices) and word[:1].upper() in ONE_FORM:
+        word = word[:1].upper() + word[1:]
     exact = [c.id for c in choices if word in (c.id, c.label)]
+    if are_swaras(choices):  # a small letter is another swara
+        return exact[0] if exact else numbers.get(word)
     alike = [c.id for c in choices if word.lower() in (c.id.lower(), c.label.lower())]
     if exact:
         return exact[0]

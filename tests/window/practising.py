@@ -31,7 +31,8 @@ def pass_introduction(drill):
 
 
 def give(drill, choice_id):
-    """Touch this answer: on the string, among the names, key by key, in time, or into place."""
+    """Touch this answer: on the string, among the names, one or several, key by key, in time, or
+    into place."""
     if drill.answers_on == "string":
         if choice_id not in {str(fret.swara) for fret in drill.pad.offered()}:
             octave = Swara.read(choice_id).octave
@@ -60,7 +61,10 @@ def give(drill, choice_id):
             touch(keys[key_id])
         touch(drill.writing.ids.answer)
         return
-    touch(next(p for p in drill.ids.choices.children if p.choice_id == choice_id))
+    for one in choice_id.split() if drill.answers_on == "several" else [choice_id]:
+        touch(next(p for p in drill.ids.choices.children if p.choice_id == one))
+    if drill.answers_on == "several":
+        touch(drill.main_thing())
 
 
 def share_out(sharing, line):
@@ -132,7 +136,10 @@ def give_by_keys(drill, choice_id):
         return
     if drill.answers_on != "written":
         keys = {choice.id: name for name, choice in keyed(choices)}
-        key(keys[choice_id])
+        for one in choice_id.split() if drill.answers_on == "several" else [choice_id]:
+            key(keys[one])
+        if drill.answers_on == "several":
+            key("enter")
         return
     for key_id in choice_id.split():
         key(str(ids.index(key_id) + 1))

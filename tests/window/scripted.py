@@ -23,11 +23,11 @@ def skills_that_begin(beginning):
     return tuple(skill.id for skill in kind.skills() if skill.id.startswith(beginning))
 
 
-def step(skill, *, met=(), number=1, new=False, names="swara", seed=3):
-    """One step of a session that asks `skill` of a student who has met the skills `met`."""
-    question = make_question(
-        skill, seed=seed, setting=Setting(sa_hz=138.59, met=met, names=names, tuning="just")
-    )
+def step(skill, *, met=(), number=1, new=False, names="swara", seed=3, deck=""):
+    """One step of a session that asks `skill` of a student who has met the skills `met`; `deck` is
+    the text of a deck's question."""
+    setting = Setting(sa_hz=138.59, met=met, names=names, tuning="just", deck=deck)
+    question = make_question(skill, seed=seed, setting=setting)
     return Step(
         number=number,
         question=question,
