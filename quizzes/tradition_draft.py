@@ -141,7 +141,10 @@ class TraditionDraft:
 
     def _tidy(self, table: Path) -> None:
         """Take a table out in which nothing is left, not even a comment."""
-        while table and self._draft.value(*table) == {} and "#" not in self._draft.alone(*table)[0]:
+        while table and self._draft.value(*table) == {}:
+            alone = self._draft.alone(*table)
+            if alone is None or "#" in alone[0]:
+                return
             self._draft.put(table[:-1], {str(table[-1]): None})
             table = table[:-1]
 

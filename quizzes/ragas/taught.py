@@ -377,11 +377,8 @@ def _check_whole(table: Table) -> None:
     given |= {"samvadi"} if isinstance(vadi, str) and len(vadi.split()) == 2 else set()
     missing = [field for field in NEEDED if field not in given]
     if missing:
-        told = listed(missing)
         raise table.fault(
-            missing[0],
-            f"is not given; a raga that is new here needs its {listed(['name', *NEEDED])}"
-            + (f", and {told} are not here" if len(missing) > 1 else ""),
+            missing[0], f"is missing; a raga that is new here still needs its {listed(missing)}"
         )
 
 

@@ -15,7 +15,7 @@ SORTS = ("text", "names", "sargam", "lines", "numbers", "bols", "one", "some", "
 """How a fact is written: a text; texts with commas between; a line of sargam; several of them, or
 of bols, one below the other; numbers; one of `options`; some of them, with spaces between; some
 of them as a list."""
-NOT_YET = "Not told yet. Nothing is asked by it."
+NOT_YET = "Not told yet"
 YOURS = "Your word."
 
 
@@ -58,11 +58,10 @@ def standing(confidence: str, source: str) -> str:
     if confidence == TEACHER:
         return YOURS
     if source == NOT_TOLD:
-        return NOT_YET
+        return "Nothing is asked by it."
     if confidence == "C":
         return "From memory. Little is asked by it until you confirm it."
-    who = "Two sources agree" if confidence == "A" else "One source"
-    return f"{who}: {source}."
+    return f"Sources agree: {source}." if confidence == "A" else f"From one source: {source}."
 
 
 def by_others(source: str) -> str:

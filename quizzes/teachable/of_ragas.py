@@ -83,13 +83,13 @@ def _facts(raga: str, said: Mapping[str, Any], known: Mapping[str, Raga]) -> Ite
         confidence, source = ("C", "") if now is None else _told(now, field)
         may = now is not None and not mine and confidence == "C" and bool(_value(now, field))
         written = _said(said, field) or ("" if now is None else _value(now, field))
-        by = YOURS if mine else NOT_YET if now is None else _standing(now, field)
+        by = YOURS if mine else "" if now is None else _standing(now, field)
         yield Fact(
             table=(raga,),
             fields=fields,
             title=title,
             sort=SORTS[field],
-            now=(written if now is None else _in_words(now, field)) or NOTHING,
+            now=(written or NOT_YET) if now is None else _in_words(now, field) or NOTHING,
             by=by,
             written=written,
             mine=mine,
