@@ -14,6 +14,7 @@ import re
 import time
 import tomllib
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
 
@@ -186,6 +187,19 @@ class TextDraft:
     def redo(self) -> bool:
         """Do again what was undone last; whether there was anything."""
         return self._step(1)
+
+    @contextmanager
+    def as_one(self) -> Iterator[None]:
+        """What is edited within is undone in one step."""
+        begun, at = self._now, self._at
+        try:
+            yield
+        finally:
+            # The first edit may have gone into the step before it.
+            at += self._states[at] is begun
+            if self._at > at:
+                self._states[at:] = [self._now]
+                self._at = at
 
     def _step(self, by: int) -> bool:
         if not 0 <= self._at + by < len(self._states):

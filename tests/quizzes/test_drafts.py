@@ -325,6 +325,28 @@ def test_quick_changes_of_one_field_are_undone_together():
     assert draft.value() == {"a": "Sa Re", "b": "R"}
 
 
+@pytest.mark.parametrize("lately", [0.0, 9.0])
+def test_what_is_edited_as_one_is_undone_in_one_step(lately):
+    now = [0.0]
+    draft = TextDraft("a = 1\nb = 1\n", "a.toml", clock=lambda: now[0])
+    draft.put((), a=2)
+    now[0] = lately
+    with draft.as_one():
+        draft.put((), a=3)
+        draft.put((), b=4)
+        draft.add(("c",), {})
+    assert draft.value() == {"a": 3, "b": 4, "c": [{}]}
+    assert draft.undo()
+    assert draft.value() == {"a": 1 if lately == 0.0 else 2, "b": 1}
+    assert draft.undo() == (lately != 0.0)
+    while draft.redo():
+        pass
+    assert draft.value() == {"a": 3, "b": 4, "c": [{}]}
+    with draft.as_one():
+        pass
+    assert (draft.can_undo, draft.can_redo) == (True, False)
+
+
 def test_an_edit_after_undo_leaves_nothing_to_redo():
     draft = TextDraft("a = 1\n", "a.toml")
     draft.put((), a=2)
