@@ -17,9 +17,11 @@ import pytest
 import main
 from audio.speakers import Playing
 from practice import Practice
+from quizzes.decks.asking import entry_text
 from quizzes.wheel import Wheel
 from scheduler import Log
 from screens.text import TextDrill
+from tests.quizzes.decks.made import DECK
 from tests.window.scripted import ScriptedSession, skills_that_begin, step
 from tests.window.wheels import TINTAL
 from tests.window.written import line_step, order_step, shares_step, wheel_step
@@ -324,6 +326,22 @@ def test_of_several_right_orders_the_nearest_is_told_as_one_that_could_be(write)
     assert "it could be  alap jhala jor" in told
     assert "you put      gat" in told
     assert "Partly right: 3 of 6 pairs in order." in told
+
+
+def test_several_are_typed_together_in_whichever_order_and_silence_is_not_played(write):
+    skill = "deck:mine:stages"
+    stages = step(skill, deck=entry_text(DECK, skill), new=True)
+    ids = [choice.id for choice in stages.question.choices]
+    told_by = {name: str(ids.index(name) + 1) for name in ids}
+    typed = f"{told_by['jor']} {told_by['drut-gat']},{told_by['alap']}"
+    told, session = write(f"\n9\n{typed}\n\n", stages)
+    assert "Enter to be asked: Which have no theka?" in told
+    assert "before each answer that is right, with spaces between them" in told
+    assert "'9' is none of 1, 2, 3, 4, 5" in told
+    assert session.given == [" ".join(sorted(["jor", "drut-gat", "alap"], key=ids.index))]
+    assert "Partly right: 2 of 3 found, 1 too many." in told
+    assert "sound:" not in told
+    assert "plays what it was" not in told
 
 
 def test_a_matra_is_answered_by_its_number_below_the_printed_cycle(write):

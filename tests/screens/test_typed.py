@@ -5,7 +5,7 @@ import pytest
 from quizzes.question import Choice
 from screens.aligned import align
 from screens.errors import WritingError
-from screens.typed import LINE_WIDTH, example, keyboard, printed, read_line, signs
+from screens.typed import LINE_WIDTH, example, keyboard, moved, printed, read_line, signs
 from tests.window.written import BOLS, STROKES, SWARA_LABELS, SWARAS, line_step, order_step
 
 STROKE_LINE = line_step("da ra dir da").question
@@ -104,6 +104,21 @@ def test_letters_of_swaras_are_the_swaras_themselves():
     assert (keys["r"], keys["R"], keys["m"], keys["M"]) == ("r", "R", "m", "M")
     assert (keys["s"], keys["p"]) == ("S", "P")
     assert "R" not in keyboard(pad("S", "r", "g"))
+
+
+def test_swaras_of_several_saptaks_are_written_as_they_are_read():
+    keys = pad("P,", "N,", "S", "r", "N", "S'")
+    assert keyboard(keys) == {
+        "s": "S", "p": "P,", "S": "S", "P": "P,", "N": "N", "r": "r",
+    }  # fmt: skip
+    assert signs(keys) == {}
+    assert [moved("N", ",", keys), moved("S", "'", keys)] == ["N,", "S'"]
+    assert [moved("N,", "'", keys), moved("S'", ",", keys)] == ["N", "S"]
+    assert [moved("r", ",", keys), moved("P,", "'", keys)] == ["r", "P,"]  # no such key
+    question = line_step("S r", ("P,", "N,", "S", "r", "N"), places=4).question
+    assert read_line("s r N, p,", question) == "S r N, P,"
+    with pytest.raises(WritingError, match="'n' is none of these"):  # komal Ni is no key here
+        read_line("n", question)
 
 
 def test_each_key_shows_its_number_or_else_its_letter():
