@@ -123,10 +123,6 @@ def draft(request):
     return TextDraft(WAYS[request.param], "any.toml")
 
 
-def comments(text):
-    return sorted(line.partition("#")[2].strip() for line in text.splitlines() if "#" in line)
-
-
 def test_shipped_files_are_read_as_tomllib_reads_them_and_given_back_as_they_are():
     for path in SHIPPED:
         text = path.read_text("utf-8")
@@ -263,7 +259,8 @@ def test_every_text_comes_back_whatever_stood_there(value, other, old):
     now = {"x": value, "y": [value, other], "z": {"k": value, other: [other]}}
     assert alike(meaning(draft.text), now)
     assert alike(tomlkit.parse(draft.text).unwrap(), now)
-    assert comments(draft.text.replace(value, "") if "#" in value else draft.text)
+    assert "# note" in draft.text
+    assert "# first" in draft.text
 
 
 @given(st.dictionaries(NASTY, VALUES, max_size=3), st.dictionaries(NASTY, VALUES, max_size=3))
