@@ -135,15 +135,16 @@ class TraditionDraft:
         if fact.fields[0] in ("aroha", "avaroha") and isinstance(said.get("scale"), dict):
             ways = {way: said["scale"].get(way) for way in ("aroha", "avaroha")}
             new = {"scale": None, **ways, **new}
-        if said or any(value is not None for value in new.values()):
-            self._draft.put(fact.table, new)
-        self._tidy(fact.table)
+        with self._draft.as_one():
+            if said or any(value is not None for value in new.values()):
+                self._draft.put(fact.table, new)
+            self._tidy(fact.table)
 
     def _tidy(self, table: Path) -> None:
         """Take a table out in which nothing is left, not even a comment."""
         while table and self._draft.value(*table) == {}:
             alone = self._draft.alone(*table)
-            if alone is None or "#" in alone[0]:
+            if alone is None or "#" in alone[0].split("\n", alone[1])[-1]:
                 return
             self._draft.put(table[:-1], {str(table[-1]): None})
             table = table[:-1]
@@ -171,8 +172,9 @@ class TraditionDraft:
 
     def remove(self, *table: str) -> None:
         """Take all that is said in a table back."""
-        self._draft.put(table[:-1], {table[-1]: None})
-        self._tidy(table[:-1])
+        with self._draft.as_one():
+            self._draft.put(table[:-1], {table[-1]: None})
+            self._tidy(table[:-1])
 
     def set_pair(self, pair: PairFact, strength: str) -> None:
         """Let two stages come in their order, or turned, as strictly as that."""
