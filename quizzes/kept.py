@@ -27,12 +27,10 @@ from typing import Any
 from quizzes.kin import with_kin
 from quizzes.kinds import KINDS
 from quizzes.question import Skill
-from quizzes.ragas.reading import RAGAS
+from quizzes.ragas.shipped import KEPT, digest, read_skills, shipped_digest, shipped_skills
 from quizzes.ragas.tradition import BESIDE, changed
-from quizzes.shades import FILE as SHADES
 from quizzes.taught import TaughtKind
 
-KEPT = RAGAS / "skills.json"
 TAUGHT = "tradition.skills.json"
 """Beside a teacher's file: what is asked in that tradition."""
 OF_RAGAS = "raga-"
@@ -42,7 +40,7 @@ OF_RAGAS = "raga-"
 @cache
 def skills_of(kind: str) -> tuple[Skill, ...]:
     """All skills of a kind with their kin, in the order in which they are usually met."""
-    kept = _kept() if kind.startswith(OF_RAGAS) else {}
+    kept = shipped_skills() if kind.startswith(OF_RAGAS) else {}
     return tuple(with_kin(kept[kind] if kind in kept else KINDS[kind].skills()))
 
 
@@ -78,7 +76,7 @@ def bring(tradition: str, folder: Path) -> None:
     path, made_of = folder / TAUGHT, _taught_digest(tradition)
     if made_of in _brought:
         return
-    found = _read(path, made_of)
+    found = read_skills(path, made_of)
     if not found:
         found = _work_out(tradition)
         beside = path.with_suffix(".new")
@@ -99,37 +97,8 @@ def _work_out(tradition: str) -> Mapping[str, tuple[Skill, ...]]:
 def _taught_digest(tradition: str) -> str:
     """Of what a teacher says of ragas, and of all that decides what is asked of them."""
     told = {name: said for name, said in tomllib.loads(tradition).items() if name not in BESIDE}
-    shipped = _shipped_digest() + hashlib.sha256(KEPT.read_bytes()).hexdigest()
+    shipped = shipped_digest() + hashlib.sha256(KEPT.read_bytes()).hexdigest()
     return hashlib.sha256((shipped + json.dumps(told, default=str)).encode()).hexdigest()
-
-
-@cache
-def _shipped_digest() -> str:
-    return digest()
-
-
-@cache
-def _kept() -> Mapping[str, tuple[Skill, ...]]:
-    """What the file has; nothing where it is missing, damaged or of other ragas."""
-    return _read(KEPT, _shipped_digest())
-
-
-def _read(path: Path, made_of: str) -> Mapping[str, tuple[Skill, ...]]:
-    try:
-        data = json.loads(path.read_text(encoding="utf-8"))
-        if data["made_of"] != made_of:
-            return {}
-        return {kind: tuple(Skill(**row) for row in rows) for kind, rows in data["skills"].items()}
-    except (OSError, ValueError, KeyError, TypeError, AttributeError):
-        return {}
-
-
-def digest(folder: Path = RAGAS) -> str:
-    """Of all that decides what is asked of ragas."""
-    found = hashlib.sha256()
-    for path in (*sorted(folder.glob("*.toml")), SHADES):
-        found.update(path.name.encode() + b"\0" + path.read_bytes().replace(b"\r\n", b"\n"))
-    return found.hexdigest()
 
 
 def worked_out() -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from fractions import Fraction
 from functools import cache
 from itertools import islice
@@ -12,7 +12,7 @@ from audio.sargam import parse, write
 from quizzes.fresh import Fresh
 from quizzes.names import ORDINALS
 from quizzes.question import Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import RagaKind, as_shipped, drone_for, explanation_of, raga_skill, split
+from quizzes.ragas.asking import NearKind, as_shipped, drone_for, explanation_of, raga_skill, split
 from quizzes.ragas.evidence import swaras_of
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.several import one_after_another, place_of, places, read_apart, written_apart
@@ -41,16 +41,16 @@ ABOUT = {
 }
 
 
-class RagaBreaksKind(RagaKind):
+class RagaBreaksKind(NearKind):
     name = "raga-breaks"
     title = "Quick runs of a raga: which one breaks it?"
     thing = "broken run"
 
-    def skills_among(self, known: Mapping[str, Raga]) -> tuple[Skill, ...]:
+    def skills_of_some(self, known: Mapping[str, Raga], some: Collection[str]) -> tuple[Skill, ...]:
         return tuple(
             _skill(sort, raga)
             for sort in SPOILINGS
-            for raga in known.values()
+            for raga in map(known.__getitem__, some)
             if _is_asked(sort, raga)
         )
 

@@ -6,7 +6,7 @@ treatment in which alone they differ; in between, phrases of which more than one
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 
 from audio.line import Beat, Line
 from audio.sargam import parse, write
@@ -14,7 +14,7 @@ from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
 from quizzes.names import capital, listed
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import RagaKind, drone_for, explanation_of, ragas_in, skill_id
+from quizzes.ragas.asking import NearKind, drone_for, explanation_of, ragas_in, skill_id
 from quizzes.ragas.evidence import REST_MATRAS, Evidence, separates, swaras_of
 from quizzes.ragas.growing import grow
 from quizzes.ragas.movement import makes, surely_breaks
@@ -56,21 +56,21 @@ NAMES = {
 }
 
 
-class RagaFromPhraseKind(RagaKind):
+class RagaFromPhraseKind(NearKind):
     name = "raga-from-phrase"
     title = "A phrase: which raga is it, or is not enough heard yet?"
 
     thing = "phrase"
     after_things = " to name"
 
-    def skills_among(self, known: Mapping[str, Raga]) -> tuple[Skill, ...]:
+    def skills_of_some(self, known: Mapping[str, Raga], some: Collection[str]) -> tuple[Skill, ...]:
         plain = [
             (sort, (raga.id,))
             for sort in PLAIN
-            for raga in known.values()
+            for raga in map(known.__getitem__, some)
             if _is_asked(sort, raga, known)
         ]
-        pairs = [(sort, pair) for sort in FINE for pair in fine_pairs(sort, known)]
+        pairs = [(sort, pair) for sort in FINE for pair in fine_pairs(sort, known, some)]
         return tuple(_skill(sort, [known[one] for one in ids]) for sort, ids in (*plain, *pairs))
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:

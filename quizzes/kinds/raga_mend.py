@@ -6,7 +6,7 @@ be heard and cannot be read.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from functools import cache
 from itertools import chain
 
@@ -14,7 +14,7 @@ from audio.sargam import parse, write
 from quizzes.fresh import Fresh
 from quizzes.names import ORDINALS
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
-from quizzes.ragas.asking import RagaKind, as_shipped, drone_for, explanation_of, raga_skill, split
+from quizzes.ragas.asking import NearKind, as_shipped, drone_for, explanation_of, raga_skill, split
 from quizzes.ragas.evidence import swaras_of
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.several import one_after_another
@@ -39,16 +39,16 @@ ABOUT = {
 }
 
 
-class RagaMendKind(RagaKind):
+class RagaMendKind(NearKind):
     name = "raga-mend"
     title = "A student's phrase of a raga: which swara breaks it?"
     thing = "student's phrase"
 
-    def skills_among(self, known: Mapping[str, Raga]) -> tuple[Skill, ...]:
+    def skills_of_some(self, known: Mapping[str, Raga], some: Collection[str]) -> tuple[Skill, ...]:
         return tuple(
             _skill(sort, raga)
             for sort in SPOILINGS
-            for raga in known.values()
+            for raga in map(known.__getitem__, some)
             if _is_asked(sort, raga)
         )
 

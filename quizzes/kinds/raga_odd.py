@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from functools import cache
 from itertools import islice
 
@@ -10,7 +10,7 @@ from quizzes.fresh import Fresh
 from quizzes.names import ORDINALS
 from quizzes.question import Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import (
-    RagaKind,
+    NearKind,
     as_shipped,
     drone_for,
     explanation_of,
@@ -56,16 +56,16 @@ ABOUT = {
 }
 
 
-class RagaOddKind(RagaKind):
+class RagaOddKind(NearKind):
     name = "raga-odd"
     title = "A few phrases of one raga: which one is not of it?"
     thing = "odd phrase"
 
-    def skills_among(self, known: Mapping[str, Raga]) -> tuple[Skill, ...]:
+    def skills_of_some(self, known: Mapping[str, Raga], some: Collection[str]) -> tuple[Skill, ...]:
         return tuple(
             _skill(sort, raga)
             for sort in SORTS
-            for raga in known.values()
+            for raga in map(known.__getitem__, some)
             if _is_asked(sort, raga, known)
         )
 

@@ -7,20 +7,21 @@ are told at each place offered, so that the ragas named say nothing of the place
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 from audio.sargam import parse, write
 from quizzes.fresh import Fresh
 from quizzes.names import ORDINALS, listed
 from quizzes.question import Choice, Explanation, Question, Setting, Skill
 from quizzes.ragas.asking import (
-    RagaKind,
+    NearKind,
     as_shipped,
     drone_for,
+    evenly,
     explanation_of,
+    raga_in,
     raga_skill,
     ragas_in,
-    some_asked,
     split,
 )
 from quizzes.ragas.evidence import Evidence, swaras_of
@@ -35,6 +36,7 @@ from quizzes.ragas.moments import (
 from quizzes.ragas.movement import Swaras, makes
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.several import within_sentence
+from quizzes.ragas.shipped import shipped_skills
 from quizzes.ragas.sounding import cue_of, plain_line
 from quizzes.ragas.stock import fresh_line
 from quizzes.ragas.telling import NOT_YET
@@ -67,14 +69,15 @@ CHOICES = (
 )
 
 
-class RagaWhenKind(RagaKind):
+class RagaWhenKind(NearKind):
     name = "raga-when"
     title = "A phrase swara by swara: after which was it sure which raga it is?"
     thing = "telling moment"
 
-    def skills_among(self, known: Mapping[str, Raga]) -> tuple[Skill, ...]:
-        told = [_skill(sort, raga) for sort, raga in _told(known)]
-        return (*told, *(_skill(NOT_YET, raga) for raga in _left_open(known)))
+    def skills_of_some(self, known: Mapping[str, Raga], some: Collection[str]) -> tuple[Skill, ...]:
+        told = _told(known, some)
+        left_open = _left_open(known, some, told)
+        return tuple(_skill(sort, raga) for sort, raga in (*told, *left_open))
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         sort, right, known = _asked(skill, setting)
@@ -183,15 +186,37 @@ def _named(
     raise ValueError(f"{right.id}: nothing near to it can be asked by {sort}")
 
 
-def _told(known: Mapping[str, Raga]) -> list[tuple[str, Raga]]:
-    return [(sort, raga) for sort in SORTS for raga in known.values() if _has(sort, raga, known)]
+Skills = list[tuple[str, Raga]]
+"""By sort and raga."""
 
 
-def _left_open(known: Mapping[str, Raga]) -> list[Raga]:
-    """One of them for each place offered, so that "not even at the end" is not right more often."""
-    able = [raga for raga in known.values() if _has(NOT_YET, raga, known)]
-    count = min(len(_told(known)) // len(PLACES), len(able))
-    return some_asked(known, able, count, lambda shipped: [one.id for one in _left_open(shipped)])
+def _told(known: Mapping[str, Raga], some: Collection[str]) -> Skills:
+    of_some = [known[raga] for raga in some]
+    return [(sort, raga) for sort in SORTS for raga in of_some if _has(sort, raga, known)]
+
+
+def _left_open(known: Mapping[str, Raga], some: Collection[str], told: Skills) -> Skills:
+    """One of them for each place offered, so that "not even at the end" is not right more often;
+    where a teacher has said something, the same as before and what that brings."""
+    shipped = ragas()
+    able = [known[raga] for raga in some if _has(NOT_YET, known[raga], known)]
+    if known is shipped:
+        chosen = evenly(able, min(len(told) // len(PLACES), len(able)))
+        return [(NOT_YET, raga) for raga in chosen]
+    before = _left_open_as_shipped()
+    brought = sum(raga is not shipped.get(raga.id) for _, raga in told)
+    new = [r for r in able if r is not shipped.get(r.id) and r.id not in before]
+    kept = [raga for raga in able if raga.id in before]
+    return [(NOT_YET, raga) for raga in (*kept, *new[: brought // len(PLACES)])]
+
+
+def _left_open_as_shipped() -> frozenset[str]:
+    kept = shipped_skills().get(RagaWhenKind.name)
+    if kept is None:
+        shipped = ragas()
+        found = _left_open(shipped, shipped.keys(), _told(shipped, shipped.keys()))
+        return frozenset(raga.id for _, raga in found)
+    return frozenset(raga_in(skill.id) for skill in kept if f":{NOT_YET}:" in skill.id)
 
 
 def _has(sort: str, raga: Raga, known: Mapping[str, Raga]) -> bool:

@@ -12,10 +12,11 @@ from audio.tuning import Swara
 from quizzes.errors import not_asked
 from quizzes.names import capital, swara_name
 from quizzes.question import Choice, Explanation, Marked, Question, Setting, Skill
-from quizzes.ragas.choosing import shared_strings
+from quizzes.ragas.choosing import near_pairs, shared_strings
 from quizzes.ragas.raga import Raga
+from quizzes.ragas.shipped import shipped_skills
 from quizzes.ragas.sounding import SLOWER, explained_cue
-from quizzes.ragas.tradition import ragas
+from quizzes.ragas.tradition import changed, ragas
 from quizzes.ragas.words import letter_name
 from quizzes.taught import TaughtKind
 
@@ -72,9 +73,41 @@ class RagaKind(TaughtKind):
         raise NotImplementedError
 
 
+class NearKind(RagaKind):
+    """A kind of which what is asked of a raga hangs on it and on those near to it alone: where a
+    teacher has changed a few, only of these and of those near to them it is worked out anew."""
+
+    def skills_among(self, known: Mapping[str, Raga]) -> tuple[Skill, ...]:
+        return self.skills_of_some(known, known.keys())
+
+    def skills_of_some(self, known: Mapping[str, Raga], some: Collection[str]) -> tuple[Skill, ...]:
+        """What can be asked of some of these ragas. Overridden by each kind."""
+        raise NotImplementedError
+
+
 @lru_cache(maxsize=64)
 def _skills_of(kind: RagaKind, tradition: str) -> tuple[Skill, ...]:
-    return kind.skills_among(ragas(tradition))
+    known, shipped = ragas(tradition), shipped_skills().get(kind.name, ())
+    if not isinstance(kind, NearKind) or known is ragas() or not shipped:
+        return kind.skills_among(known)
+    touched = _touched(tradition)
+    some = [raga for raga in known if raga in touched]
+    found = {skill.id: skill for skill in kind.skills_of_some(known, some)}
+    kept = []
+    for skill in shipped:
+        if touched.isdisjoint(raga_in(skill.id).split("-")):
+            kept.append(skill)
+        elif skill.id in found:
+            kept.append(found.pop(skill.id))
+    return (*kept, *found.values())
+
+
+@lru_cache(maxsize=8)
+def _touched(tradition: str) -> frozenset[str]:
+    """The ragas that a teacher has changed, and those near to them, before or now."""
+    ids = frozenset(raga.id for raga in changed(tradition))
+    pairs = near_pairs(ragas(tradition)) | near_pairs(ragas())
+    return ids.union(*(pair for pair in pairs if pair & ids))
 
 
 def split(

@@ -6,7 +6,7 @@ or a treatment tells two ragas apart that are known to differ there, whichever o
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from functools import cache
@@ -84,13 +84,16 @@ def near_told(sort: str, right: Raga, ragas: Mapping[str, Raga]) -> tuple[str, .
     )
 
 
-def fine_pairs(sort: str, ragas: Mapping[str, Raga]) -> tuple[tuple[str, str], ...]:
-    """Near pairs whose swaras tell nothing, and of which either can be told from the other by a
-    rest, a saptak or a treatment."""
+def fine_pairs(
+    sort: str, ragas: Mapping[str, Raga], some: Collection[str]
+) -> tuple[tuple[str, str], ...]:
+    """Near pairs, with one of `some` among them, whose swaras tell nothing, and of which either can
+    be told from the other by a rest, a saptak or a treatment."""
     return tuple(
         (one, other)
         for one, other in sorted(map(sorted, near_pairs(ragas)))
-        if all(
+        if (one in some or other in some)
+        and all(
             told_by(sort, *ways) and not told_by("note", *ways)
             for ways in ((ragas[one], ragas[other]), (ragas[other], ragas[one]))
         )
