@@ -32,7 +32,7 @@ SEPARATORS = ";,\t"
 MOST_COLUMNS = 30
 MARK = 6
 """Hex digits of what a question asks, at the end of its id."""
-AS_UTF_8 = "save it as CSV in UTF-8, such as “CSV UTF-8 (comma delimited)”"
+AS_UTF_8 = "save it as CSV in UTF-8"
 _MARKS = (
     (codecs.BOM_UTF8, "utf-8"),
     (codecs.BOM_UTF16_LE, "utf-16-le"),
