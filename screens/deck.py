@@ -122,7 +122,7 @@ class DeckScreen(EditingScreen):
         ]
         for part in self._head:
             part.bind(on_change=lambda _, values: self._put_head(values))
-            self.ids.head.add_widget(part)
+            self.ids["head" if part is not self._head[0] else "name"].add_widget(part)
 
     def edit(self, editing: Editing) -> None:
         """Show this deck."""
@@ -153,6 +153,8 @@ class DeckScreen(EditingScreen):
         self.state = "Kept." if self.is_well else f"{things.capitalize()} still to mend."
         if self.empty:
             self.state = "It has no question yet."
+        if editing.trouble:
+            self.state = ""
 
     def _show_rows(self) -> None:
         editing, rows = self.editing, self.rows

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import shutil
+import tempfile
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty, StringProperty
@@ -10,7 +13,7 @@ from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
 from practice import Practice, PracticeError
-from practice.shelf import Kept
+from practice.shelf import Kept, Shelf
 from quizzes.decks.draft import Draft
 from quizzes.decks.faults import DeckError
 from quizzes.names import counted
@@ -85,7 +88,7 @@ class DeskScreen(KaanScreen):
         self.practice = practice
         self._on_open, self._on_bring, self._on_close = on_open, on_bring, on_close
         self.on_away = on_away
-        self._gone: tuple[str, str] | None = None
+        self._gone: Removed | None = None
         super().__init__(**kwargs)
 
     def on_pre_enter(self, *_: Any) -> None:
@@ -134,12 +137,13 @@ class DeskScreen(KaanScreen):
     def _remove(self, row: DeckRow) -> None:
         kept = row.kept
         try:
-            text = kept.path.read_text("utf-8", "surrogateescape")
+            gone = Removed(self.practice.shelf, kept)
             self.practice.shelf.remove(kept.id)
         except (PracticeError, OSError) as error:
             self.trouble = str(error)
             return
-        self._gone, self.removed = (kept.id, text), row.text
+        self._forget_removed()
+        self._gone, self.removed = gone, row.text
         self.practice.take_given()
         self.show()
 
@@ -148,13 +152,18 @@ class DeskScreen(KaanScreen):
         if self._gone is None:
             return
         try:
-            self.practice.shelf.write(*self._gone)
+            self._gone.put_back()
         except (PracticeError, OSError) as error:
             self.trouble = str(error)
             return
-        self._gone, self.removed = None, ""
+        self._forget_removed()
         self.practice.take_given()
         self.show()
+
+    def _forget_removed(self) -> None:
+        if self._gone is not None:
+            self._gone.forget()
+        self._gone, self.removed = None, ""
 
     def bring(self) -> None:
         """A deck, a bundle or a sheet from a file."""
@@ -162,7 +171,7 @@ class DeskScreen(KaanScreen):
 
     def on_leave(self, *_: Any) -> None:
         """What was removed is gone for good once another screen was seen."""
-        self._gone, self.removed = None, ""
+        self._forget_removed()
 
     def back(self) -> None:
         self._on_close()
@@ -175,6 +184,29 @@ class DeskScreen(KaanScreen):
 
     def main_thing(self) -> Widget | None:
         return self.ids.new
+
+
+class Removed:
+    """A deck with its recordings, set aside so that it can be put back. Raises OSError."""
+
+    def __init__(self, shelf: Shelf, kept: Kept) -> None:
+        self._shelf, self._id = shelf, kept.id
+        self._text = kept.path.read_text("utf-8", "surrogateescape")
+        self._aside = tempfile.TemporaryDirectory(prefix="kaan-removed-")
+        for path in shelf.recordings.glob("*.wav"):
+            if path.name in self._text:
+                shutil.copy2(path, self._aside.name)
+
+    def put_back(self) -> None:
+        """Into the folder again. Raises ShelfError and OSError."""
+        for path in Path(self._aside.name).iterdir():
+            self._shelf.recordings.mkdir(exist_ok=True)
+            shutil.copy2(path, self._shelf.recordings)
+        self._shelf.write(self._id, self._text)
+
+    def forget(self) -> None:
+        """It is not wanted any more."""
+        self._aside.cleanup()
 
 
 def name_of(kept: Kept) -> str:

@@ -56,7 +56,10 @@ class TicksPart(FormPart):
         """Ids of what is searched for; where nothing is, all, what is ticked first."""
         words = self.search.text.casefold().split()
         found = [key for key, text in self._searched if all(word in text for word in words)]
-        return found if words else sorted(found, key=lambda key: key not in self.ticked)
+        if not words:
+            return sorted(found, key=lambda key: key not in self.ticked)
+        names = dict(self._options)
+        return sorted(found, key=lambda key: len(names[key]))  # the nearest to what was written
 
     def _list(self, *_: Any) -> None:
         """Bring on view what is searched for; it stays where it is while it is ticked."""

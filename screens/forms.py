@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from practice import Practice
-from quizzes.decks.deck import FORMS
+from quizzes.decks.deck import FORMS, KIND
 from quizzes.decks.narrowing import PHRASES
 from quizzes.kinds import KINDS
 from quizzes.talas import talas
@@ -30,7 +30,6 @@ NAMES = {
     "true-or-false": ("True or false", "Something is said: is it so, and why?"),
 }
 """What each form of a teacher's own is called, and what it asks."""
-FROM_KAAN = "A kind of Kaan"
 
 
 def name_of_kind(kind: str) -> str:
@@ -70,7 +69,7 @@ def parts_for(kind: str, practice: Practice) -> list[FormPart]:
     """The parts of the form of a kind, from above."""
     tradition = practice.given.tradition
     if kind not in FORMS:
-        return _narrowed(kind, tradition)
+        return _narrowed(kind, tradition) if kind in KINDS and kind != KIND else _unknown()
     prompt = TextPart("prompt", title="What is asked")
     cue = CuePart(sorted((tala.id, tala.name) for tala in talas(tradition).values()))
     why = TextPart(
@@ -80,6 +79,12 @@ def parts_for(kind: str, practice: Practice) -> list[FormPart]:
         "name", title="Name in lists", hint="May stay empty: then it is called by what is asked."
     )
     return [prompt, cue, *_answers(kind), why, name]
+
+
+def _unknown() -> list[FormPart]:
+    """For a kind that is not known here: which of a teacher's own it is to be."""
+    options = [(kind, name) for kind, (name, _) in NAMES.items()]
+    return [OptionPart("kind", title="Which kind of question is it?", options=options)]
 
 
 def _answers(kind: str) -> list[FormPart]:

@@ -44,6 +44,9 @@ class Grip(Touchable, Widget):
 
     __events__ = ("on_carry",)
 
+    carries = True
+    """A roll leaves a finger on it alone."""
+
     number = NumericProperty(0)
     """The place where the row stands."""
     lifted = BooleanProperty(False)

@@ -100,6 +100,7 @@ class QuestionScreen(Padded, EditingScreen):
         self.is_well = not faults
         several = counted(len(faults), "thing")
         left = f"{several[:1].upper()}{several[1:]} still to mend." if faults else "Kept."
+        left = "" if self.editing.trouble else left
         self.state = "\n".join([left, *(f"{f.field}: {f.words}" for f in homeless)])
         self.ids.preview.disabled = not self.is_well
 

@@ -78,6 +78,19 @@ class Roll(ScrollView):
         beyond = self.viewport_size[1] - self.height
         self.hidden = max(0.0, min(1.0, self.scroll_y)) * beyond if beyond > dp(2) else 0.0
 
+    def on_touch_down(self, touch: Any) -> bool:
+        """A finger on what carries rows about does not roll."""
+        if self.collide_point(*touch.pos) and not touch.is_mouse_scrolling:
+            x, y = self.to_local(*touch.pos)
+            for thing in self.walk(restrict=True):
+                if getattr(thing, "carries", False) and thing.collide_point(x, y):
+                    touch.push()
+                    touch.apply_transform_2d(self.to_local)
+                    used = thing.on_touch_down(touch)
+                    touch.pop()
+                    return bool(used)
+        return bool(super().on_touch_down(touch))
+
     def to_top(self) -> None:
         """Show the first of what is in it, and end what a finger or a spring still moves."""
         self.effect_y.velocity = self.effect_y.overscroll = 0.0

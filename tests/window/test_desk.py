@@ -1,0 +1,335 @@
+"""The teacher's desk in the window: a deck is written by touch and keys, asked and edited."""
+
+import tomllib
+import zipfile
+
+import pytest
+
+from tests.window import practising
+from tests.window.hands import Finger, frames, key, tab_to, touch, wait_for
+from tests.window.written_in import part_of, press, rows_of, strike, type_text, wipe, write
+
+pytestmark = pytest.mark.window
+
+DECK = """\
+# A deck that was written by hand.
+deck = "by-hand"
+name = "By hand"
+
+[[question]]
+id = "rest"
+kind = "choose-one"
+prompt = "Where does it rest?"  # ask it slowly
+sargam = "N, R G"
+[[question.choice]]
+text = "Ga"
+right = true
+[[question.choice]]
+text = "Re"
+
+[[question]]
+id = "order"
+kind = "put-in-order"
+prompt = "In which order?"
+things = ["Alap", "Jor", "Jhala"]
+
+[[question]]
+id = "line"
+kind = "write-swaras"
+prompt = "Write it."
+sargam = "S R G"
+right = "S R G"
+"""
+
+
+@pytest.fixture
+def at_desk(open_app):
+    """The app at its desk, come to by touch, with decks by their ids; gives (app, desk)."""
+
+    def open_it(size=(600, 960), **decks):
+        app = open_app(size)
+        for deck, text in decks.items():
+            app.practice.shelf.write(deck.replace("_", "-"), text)
+        app.practice.take_given()
+        touch(app.manager.current_screen.ids.desk)
+        frames(3)
+        return app, app.manager.current_screen
+
+    return open_it
+
+
+def open_deck(app, number=0):
+    """Touch a deck of the list; its screen."""
+    touch(app.manager.current_screen.ids.rows.children[::-1][number].ids.plate)
+    frames(3)
+    return app.manager.current_screen
+
+
+def open_question(app, number):
+    """Touch a question of the deck on view; its form."""
+    deck = app.manager.current_screen
+    press(deck, deck.rows.children[::-1][number].ids.plate)
+    frames(3)
+    return app.manager.current_screen
+
+
+def on_disk(app):
+    """The one deck as its file has it now."""
+    (path,) = (app.practice.folder / "decks").glob("*.toml")
+    return tomllib.loads(path.read_text("utf-8"))
+
+
+def begin_part(app, name):
+    """On the first screen choose a part of what is asked by its name, and begin."""
+    first = app.manager.current_screen
+    first.choose_mode("part")
+    which = app.manager.current_screen
+    wait_for(lambda: not which.waiting, what="all parts")
+    plates = which.ids.plates.children
+    press(which, next(plate for plate in plates if plate.text == name))
+    frames(3)
+    return practising.begin(app)
+
+
+def test_a_deck_is_made_previewed_found_in_the_next_session_and_edited_with_what_was_known_kept(
+    at_desk,
+):
+    app, desk = at_desk()
+    touch(desk.ids.new)
+    deck = app.manager.current_screen
+    press(deck, deck._head[0].lines)
+    wipe(deck._head[0].lines)
+    type_text("Rests")
+
+    # The first question by touch, its sargam on the keypad.
+    touch(deck.ids.add)
+    adding = app.manager.current_screen
+    press(adding, next(p for p in adding.ids.own.children if p.which == "choose-one"))
+    form = app.manager.current_screen
+    assert form.ids.preview.disabled
+    write(form, part_of(form, "prompt").lines, "Where does it rest?")
+    cue = part_of(form, "sargam")
+    press(form, next(plate for plate in cue.sources.children if plate.value == "sargam"))
+    press(form, cue.line.field)
+    strike(form, "N", ",", "R", "G", "-", "R", "S")
+    assert cue.line.field.text == "N, R G - R S"
+    assert cue.line.field.focus
+    touch(form.pad.ids.done)
+    for row, text in zip(rows_of(part_of(form, "choice")), ("Ga", "Re"), strict=True):
+        write(form, row.ids.text, text)
+    # It is in its file as it stands, whatever happens to the app now.
+    (question,) = on_disk(app)["question"]
+    assert on_disk(app)["name"] == "Rests"
+    assert question == {
+        "id": "where-does-it-rest",
+        "kind": "choose-one",
+        "prompt": "Where does it rest?",
+        "sargam": "N, R G - R S",
+        "choice": [{"text": "Ga", "right": True}, {"text": "Re"}],
+    }
+
+    # Preview: asked as a student is, and nothing of it in the log.
+    key("escape")
+    touch(form.ids.preview)
+    preview = app.manager.current_screen
+    wait_for(lambda: preview.stage == "new", what="the preview")
+    assert preview._step.question.cue.strokes
+    practising.pass_introduction(preview)
+    practising.answer(preview)
+    assert preview.verdict_mark == "right"
+    assert practising.leave(app, preview) is form
+    assert app.practice.practices() == []
+
+    # One more by keys alone.
+    key("escape")
+    tab_to(lambda: deck.ids.add.focused)
+    key("enter")
+    plates = {plate.which: plate for plate in adding.ids.own.children}
+    tab_to(lambda: plates["true-or-false"].focused)
+    key("enter")
+    tab_to(lambda: part_of(form, "prompt").lines.focus)
+    type_text("Pa lies above Ma.")
+    assert form.is_well
+    key("escape")
+    key("escape")
+    assert [row.text for row in deck.rows.children[::-1]] == [
+        "Where does it rest?",
+        "Pa lies above Ma.",
+    ]
+
+    # Found in the next session.
+    key("escape")
+    key("escape")
+    drill = begin_part(app, "Rests")
+    asked = {}
+    for _ in range(2):
+        practising.pass_introduction(drill)
+        question, _ = practising.answer(drill)
+        asked[question.prompt] = question.skill
+        if len(asked) < 2:
+            touch(practising.main_plate(drill))
+            wait_for(lambda: drill.stage in ("new", "asking"), what="the next question")
+            frames(3)
+    deck_id = on_disk(app)["deck"]
+    assert asked["Where does it rest?"] == f"deck:{deck_id}:where-does-it-rest"
+    practising.leave(app, drill)
+    app.go("desk")
+    known = dict(app.practice._memory.beliefs)
+    assert set(asked.values()) <= known.keys()
+
+    # Edited: another prompt is the same question still, and what was known of it is kept.
+    frames(3)
+    open_deck(app)
+    form = open_question(app, 0)
+    write(form, part_of(form, "prompt").lines, " Listen.")
+    key("escape")
+    for _ in range(3):
+        key("escape")
+    assert app.manager.current == "practice"
+    assert on_disk(app)["question"][0]["prompt"] == "Where does it rest? Listen."
+    skill = asked["Where does it rest?"]
+    assert app.practice._memory.beliefs[skill] == known[skill]
+    assert skill in {item.skill for item in app.practice._items}
+    assert app.practice.given.name_of(skill) == "Where does it rest? Listen."
+
+
+def test_faults_are_seen_at_their_field_while_it_is_written_and_every_step_is_undone(at_desk):
+    app, _ = at_desk(by_hand=DECK)
+    deck = open_deck(app)
+    form = open_question(app, 0)
+    cue = part_of(form, "sargam")
+    write(form, cue.line.field, " X")
+    assert (cue.line.field.fault_at, cue.line.field.text[7]) == (7, "X")
+    assert cue.line.field.fault.startswith("'X' is not a swara")
+    assert not form.is_well
+    assert form.ids.preview.disabled
+    key("backspace")
+    assert cue.line.field.fault == ""
+    assert form.is_well
+    key("escape")
+    rows = rows_of(part_of(form, "choice"))
+    press(form, rows[0].ids.text)
+    wipe(rows[0].ids.text)
+    assert rows[0].fault == "Something should stand here."
+    assert not rows[1].fault
+    key("escape")
+    key("escape")
+    assert [bool(row.fault) for row in deck.rows.children[::-1]] == [True, False, False]
+    assert deck.ids.hand_over.disabled
+    # Undone by the keyboard and by touch, to the last letter of the file, with its comments.
+    while deck.can_undo:
+        key("z", "ctrl")
+    (path,) = (app.practice.folder / "decks").glob("*.toml")
+    assert path.read_text("utf-8") == DECK
+    key("z", "ctrl", "shift")
+    assert path.read_text("utf-8") != DECK
+    touch(deck.ids.bar.ids.undo)
+    assert path.read_text("utf-8") == DECK
+    assert not any(row.fault for row in deck.rows.children)
+
+
+def test_questions_are_dragged_moved_by_keys_copied_and_removed(at_desk):
+    app, _ = at_desk(by_hand=DECK)
+    deck = open_deck(app)
+    ids = lambda: [question["id"] for question in on_disk(app)["question"]]  # noqa: E731
+    rows = deck.rows.children[::-1]
+    held = Finger(*rows[0].ids.grip.to_window(*rows[0].ids.grip.center)).go_down()
+    frames(1)
+    x, y = rows[2].ids.grip.to_window(*rows[2].ids.grip.center)
+    held.slide_to(x, y - 8)
+    frames(1)
+    held.come_up()
+    frames(2)
+    assert ids() == ["order", "line", "rest"]
+    tab_to(lambda: rows[2].ids.grip.focused)
+    key("up")
+    key("up")
+    assert ids() == ["rest", "order", "line"]
+    assert rows[0].ids.grip.focused
+    press(deck, rows[1].ids.more)
+    press(deck, rows[1].actions.ids.again)
+    assert ids() == ["rest", "order", "order-2", "line"]
+    press(deck, rows[0].ids.more)
+    press(deck, rows[0].actions.ids.away)
+    assert ids() == ["order", "order-2", "line"]
+    # The things of an order are carried in the same way.
+    form = open_question(app, 0)
+    things = part_of(form, "things")
+    tab_to(lambda: rows_of(things)[0].ids.grip.focused)
+    key("down")
+    assert on_disk(app)["question"][0]["things"] == ["Jor", "Alap", "Jhala"]
+    assert rows_of(things)[1].ids.grip.focused
+
+
+def test_a_dropped_file_is_shown_first_and_taken_or_left_whole(at_desk, tmp_path):
+    from kivy.core.window import Window
+
+    app, desk = at_desk((1120, 760))
+    arriving = tmp_path / "by-hand.toml"
+    arriving.write_text(DECK.replace('"N, R G"', '"N, X"').replace('"Alap", ', "7, "), "utf-8")
+    Window.dispatch("on_drop_file", str(arriving).encode(), 0, 0)
+    frames(3)
+    screen = app.manager.current_screen
+    told = [words.text for words in screen.ids.told.walk() if getattr(words, "text", "")]
+    assert screen.ids.take.disabled
+    assert any("by-hand.toml, line 9: sargam" in text for text in told)
+    assert any("by-hand.toml, line 20: things" in text for text in told)
+    touch(screen.ids.leave)
+    assert app.manager.current_screen is desk
+    assert desk.decks == 0
+
+    arriving.write_text(DECK, "utf-8")
+    Window.dispatch("on_drop_file", str(arriving).encode(), 0, 0)
+    frames(3)
+    touch(screen.ids.take)
+    assert desk.decks == 1
+    assert app.practice.given.decks.keys() == {"by-hand"}
+    (row,) = desk.ids.rows.children
+    assert row.about == "Three questions. Not handed over yet."
+
+    # Removed with a second touch, and put back.
+    for plate in (row.ids.more, row.ids.away, row.ids.away):
+        touch(plate)
+    assert desk.decks == 0
+    assert not app.practice.given.decks
+    touch(desk.ids.undo)
+    assert app.practice.given.decks.keys() == {"by-hand"}
+
+    # A sheet adds to it, after a dry run; it is handed over into a folder that is chosen.
+    deck = open_deck(app)
+    sheet = tmp_path / "more.csv"
+    sheet.write_text("prompt,right,wrong\nWhich is higher?,Pa,Ma\n", "utf-8")
+    Window.dispatch("on_drop_file", str(sheet).encode(), 0, 0)
+    frames(3)
+    assert len(on_disk(app)["question"]) == 3
+    touch(screen.ids.take)
+    assert len(on_disk(app)["question"]) == 4
+    press(deck, "hand_over")
+    chooser = app.manager.current_screen
+    chooser.files.path = str(tmp_path)
+    frames(3)
+    touch(chooser.ids.accept)
+    with zipfile.ZipFile(tmp_path / "by-hand.zip") as bundle:
+        assert bundle.namelist() == ["decks/by-hand.toml"]
+    assert "by-hand.zip" in deck.done
+    key("escape")
+    assert desk.ids.rows.children[0].about == "Four questions. Handed over as it is."
+
+
+def test_a_kind_of_kaan_is_narrowed_by_ticks_that_are_searched(at_desk):
+    app, desk = at_desk()
+    touch(desk.ids.new)
+    deck = app.manager.current_screen
+    touch(deck.ids.add)
+    adding = app.manager.current_screen
+    press(adding, next(p for p in adding.ids.kinds.children if p.which == "gap"))
+    form = app.manager.current_screen
+    asked = part_of(form, "skills")
+    assert len(asked.ticked) == len(asked._options)
+    touch(asked.none)
+    write(form, asked.search, "Re Pa down")
+    touch(asked.plates.children[-1])
+    frames(2)
+    (question,) = on_disk(app)["question"]
+    assert question["skills"] == ["gap:R-P:down"]
+    assert form.is_well
