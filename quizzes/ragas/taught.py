@@ -82,7 +82,7 @@ def taught(table: Table, raga: Raga | None, known: Collection[str]) -> Raga:
             found = _said(found, field, _fact(table, field, read_fact), (field,))
     if {*WAYS, "scale"} & table.values.keys():
         found = _said(found, "scale", _scale(table, raga), WAYS)
-    elif "samvadi" in table.values and "vadi" not in table.values:
+    if "samvadi" in table.values and "vadi" not in table.values:
         raise table.fault("samvadi", "stands alone; give the vadi beside it")
     if "phrases" in table.values:
         _check_once(table, "phrases", ("phrase",))
@@ -101,6 +101,7 @@ def taught(table: Table, raga: Raga | None, known: Collection[str]) -> Raga:
 def _blank(table: Table) -> Raga:
     """A raga of which nothing is known, so that nothing is asked of it."""
     nothing: Fact[Any] = Fact((), "C", NOT_TOLD)
+    none: Fact[Any] = Fact((), "C", "none known")
     return Raga(
         id=table.heading,
         name=table.heading,
@@ -109,12 +110,12 @@ def _blank(table: Table) -> Raga:
         season="",
         that=Fact("", "C", NOT_TOLD),
         notes=nothing,
-        occasional=nothing,
+        occasional=none,
         scale=Fact(Scale((), ()), "C", NOT_TOLD),
         vadi=nothing,
         nyas=nothing,
-        andolan=nothing,
-        glide=nothing,
+        andolan=none,
+        glide=none,
         register=Fact(("madhya",), "C", NOT_TOLD),
         gait=Fact(("medium",), "C", NOT_TOLD),
         mood=nothing,
