@@ -153,7 +153,8 @@ def _told(arrival: Arrival, *, is_dry: bool) -> Iterator[str]:
         yield f"{taken}: {_named(deck.deck)}, {place}; {_summary(deck.deck)}."
         yield from (f"  {change}" for change in deck.changes)
     for course in arrival.courses:
-        yield f'{taken}: the course "{course.name}" ({course.id}); main.py --course {course.id}'
+        place = ", in place of the one here" * (course.was not in (None, course.text))
+        yield f'{taken}: the course "{course.name}" ({course.id}){place}'
     if arrival.tradition is not None:
         was = arrival.tradition.was
         replaced = was is not None and was != arrival.tradition.text

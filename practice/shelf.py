@@ -102,9 +102,10 @@ class Shelf:
 
     def _write(self, arrival: Arrival, coming: Lying) -> None:
         if arrival.recordings:
+            coming.recordings.mkdir()
             with arrival.sounds.reading() as reader:
                 for name, kept in arrival.recordings.items():
-                    if reader.put(name, coming.recordings) != kept:
+                    if reader.put(name, coming.recordings, is_checked=True) != kept:
                         raise ShelfError(f"{name}: has changed since it was looked at; try again")
         for deck in arrival.decks:
             _put(coming.deck(deck.deck.id), deck.text)
@@ -117,18 +118,19 @@ class Shelf:
 
     def write(self, deck_id: str, text: str) -> None:
         """Put the text of a deck in place, finished or not. Raises ShelfError."""
-        with self._staging.alone(), self._staging.all_or_none() as coming:
-            _put(Lying(coming).deck(_checked(deck_id)), text)
+        self._put(self._lying.deck(_checked(deck_id)), text)
 
     def write_course(self, course_id: str, text: str) -> None:
         """Put the text of a course in place, finished or not. Raises ShelfError."""
-        with self._staging.alone(), self._staging.all_or_none() as coming:
-            _put(Lying(coming).course(_checked(course_id)), text)
+        self._put(self._lying.course(_checked(course_id)), text)
 
     def write_tradition(self, text: str) -> None:
         """Put the text of the tradition in place, finished or not. Raises ShelfError."""
-        with self._staging.alone(), self._staging.all_or_none() as coming:
-            _put(Lying(coming).tradition, text)
+        self._put(self._lying.tradition, text)
+
+    def _put(self, path: Path, text: str) -> None:
+        with self._staging.alone():
+            self._staging.put(path, _bytes(text))
 
     def remove_course(self, course_id: str) -> None:
         """Take a course away; the decks that it names stay. Raises ShelfError."""
@@ -280,7 +282,12 @@ def _there(path: Path, what: str) -> str:
 
 def _put(path: Path, text: str) -> None:
     path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_bytes(text.encode("utf-8", "surrogateescape"))
+    path.write_bytes(_bytes(text))
+
+
+def _bytes(text: str) -> bytes:
+    """As it lay in a file, even one that is not in UTF-8."""
+    return text.encode("utf-8", "surrogateescape")
 
 
 def _older(arriving: ArrivingDeck) -> str:

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Protocol
 from zipfile import ZipFile
 
-from audio.recorded import NAME
+from audio.recorded import NAME, file_name
 from audio.recordings import bring_in, check_recording
 from practice.bundle import AUDIO, Bundle, unpack
 from practice.errors import ShelfError
@@ -26,16 +26,23 @@ class Sounds(Protocol):
 
 
 class Reader(Protocol):
-    def put(self, name: str, folder: Path) -> str:
-        """Bring a recording into `folder`; the name that it has there. Raises RecordingError and
-        ShelfError."""
+    def put(self, name: str, folder: Path, *, is_checked: bool = False) -> str:
+        """Bring a recording into `folder`, which is there; the name that it has there. One that
+        `is_checked` was put somewhere already. Raises RecordingError and ShelfError."""
 
 
-def _put(path: Path, folder: Path) -> str:
+def _put(path: Path, folder: Path, *, is_checked: bool) -> str:
     """A recording that bears the name of one that was brought in must be that one."""
-    if NAME.fullmatch(path.name):
+    kept = NAME.fullmatch(path.name)
+    if kept is None:
+        return bring_in(path, folder)
+    if not is_checked:  # by ear, which takes long
         check_recording(path)
-    return bring_in(path, folder)
+    content = path.read_bytes()
+    if file_name(kept["stem"], content) != path.name:
+        raise ShelfError(f"{path.name}: has changed since it was looked at; look at it again")
+    (folder / path.name).write_bytes(content)
+    return path.name
 
 
 class InBundle:
@@ -57,12 +64,12 @@ class _Unpacking:
     def __init__(self, bundle: Bundle, archive: ZipFile) -> None:
         self._bundle, self._archive = bundle, archive
 
-    def put(self, name: str, folder: Path) -> str:
+    def put(self, name: str, folder: Path, *, is_checked: bool = False) -> str:
         with tempfile.TemporaryDirectory() as unpacked:
             path = Path(unpacked) / name
             with path.open("xb") as file:
                 unpack(self._archive, self._bundle.recordings[name], file)
-            return _put(path, folder)
+            return _put(path, folder, is_checked=is_checked)
 
 
 class Beside:
@@ -78,11 +85,11 @@ class Beside:
     def reading(self) -> Iterator[Reader]:
         yield self
 
-    def put(self, name: str, folder: Path) -> str:
+    def put(self, name: str, folder: Path, *, is_checked: bool = False) -> str:
         path = self._find(name)
         if path is None:
             raise ShelfError(f"{self._folder / name}: is gone; put it back, then try again")
-        return _put(path, folder)
+        return _put(path, folder, is_checked=is_checked)
 
     def _find(self, name: str) -> Path | None:
         if "/" in name or "\\" in name or Path(name).suffix.lower() not in AUDIO:

@@ -63,6 +63,21 @@ class Staging:
             sync_folder(self._incoming)
             self._move(ready)
 
+    def put(self, place: Path, data: bytes) -> None:
+        """Put one file in its place, within `alone`: what stood there stays, or this one does."""
+        coming = self._incoming / f"coming-{uuid.uuid4().hex}"
+        coming.mkdir()
+        try:
+            place.parent.mkdir(parents=True, exist_ok=True)
+            with (coming / place.name).open("xb") as file:
+                file.write(data)
+                file.flush()
+                os.fsync(file.fileno())
+            os.replace(file.name, place)
+            sync_folder(place.parent)
+        finally:
+            shutil.rmtree(coming, ignore_errors=True)
+
     @contextlib.contextmanager
     def _words(self) -> Iterator[None]:
         try:
