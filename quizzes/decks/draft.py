@@ -99,10 +99,12 @@ class Draft(ListDraft):
     def deck_of(self, at: int, *, recording: Lookup = None, tradition: str = "") -> Deck:
         """The deck with one question alone, in little time, whatever is wrong with the others; a
         fault bears line and question as in the whole deck. Raises DeckError and IndexError."""
-        self.entry(at)
+        entry = self.entry(at)
         found = self._readable().alone(QUESTIONS, at)
-        if found is None:
-            found = self._apart(at)
+        if found is None:  # the questions are written as one list in brackets
+            alone = TextDraft(self.text, self.file)
+            alone.put((), {QUESTIONS: [entry]})
+            found = alone.text, 0, 0
         text, lines, lower = found
         try:
             return read_deck(text, self.file, recording=recording, tradition=tradition)
@@ -116,22 +118,15 @@ class Draft(ListDraft):
                 for fault in error.faults
             ) from None
 
-    def _apart(self, at: int) -> tuple[str, int, int]:
-        """One question alone, of a list that is written without headings."""
-        alone = TextDraft(self.text, self.file)
-        alone.put((), {QUESTIONS: [self.entry(at)]})
-        return alone.text, 0, 0
-
     def faults_in(
         self, at: int, *, recording: Lookup = None, tradition: str = ""
     ) -> tuple[Fault, ...]:
         """What is wrong within a question, in little time; that another question has its id is not
         told. Raises IndexError."""
+        self._readable()
         try:
             self.deck_of(at, recording=recording, tradition=tradition)
         except DeckError as error:
-            if self.wrong:
-                raise
             return tuple(fault for fault in error.faults if fault.entry == at)
         return ()
 

@@ -241,11 +241,11 @@ class Tables(Standing):
         self._end_line()
         blocks = self._blocks(path)
         stay = _rising([source for source, _ in plan if source is not None])
-        gone = {id(piece) for at, block in enumerate(blocks) if at not in stay for piece in block}
         begin = self._block(path)[0]
         spaced = any(is_set_off(block[0]) for block in blocks[1:])
         if spaced and self._opens_file(begin) and begin:
             blocks[0][0] = self.pieces[begin] = set_off(blocks[0][0], self._newline)
+        gone = {id(piece) for at, block in enumerate(blocks) if at not in stay for piece in block}
         begin -= sum(id(piece) in gone for piece in self.pieces[:begin])
         self.pieces = [piece for piece in self.pieces if id(piece) not in gone]
         last: Piece | None = None

@@ -231,6 +231,34 @@ def test_a_new_field_stands_where_the_order_has_it():
 
 
 @pytest.mark.parametrize(
+    ("text", "edit", "now"),
+    [
+        ("# on b\nb = 1\n", lambda d: d.put((), a=0), "a = 0\n# on b\nb = 1\n"),
+        ("a = true\n", lambda d: d.put((), a=1), "a = 1\n"),
+        ("a = 1", lambda d: d.put((), b=2), "a = 1\nb = 2\n"),
+        ("a = 1\n\n# end", lambda d: d.add(("t",), {}), "a = 1\n\n[[t]]\n\n# end\n"),
+        ("[[t]]", lambda d: d.put(("t", 0), a=1), "[[t]]\na = 1\n"),
+        (
+            "[[t]]\na = 1\n\n[[t]]\na = 2",
+            lambda d: d.move(("t",), 0, 1),
+            "[[t]]\na = 2\n\n[[t]]\na = 1\n",
+        ),
+        ("[[t]]\na = 1\n\n[[t]]\na = 2\n", lambda d: d.remove(("t",), 0), "[[t]]\na = 2\n"),
+        (
+            "[[t]]\na = 1\n[[t]]\na = 2\n",
+            lambda d: d.add(("t",), {"a": 3}),
+            "[[t]]\na = 1\n[[t]]\na = 2\n[[t]]\na = 3\n",
+        ),
+    ],
+    ids=["above a comment", "another type", "end", "loose", "bare", "turn", "first", "close"],
+)
+def test_what_is_new_or_moved_is_laid_out_as_what_stands_there(text, edit, now):
+    draft = TextDraft(text, "a.toml", order={(): ("a", "b")})
+    edit(draft)
+    assert draft.text == now
+
+
+@pytest.mark.parametrize(
     ("value", "written"),
     [
         ("Ga", '"Ga"'),

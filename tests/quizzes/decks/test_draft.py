@@ -329,6 +329,48 @@ def test_faults_of_a_question_are_those_that_the_whole_deck_has_there():
         assert set(found) == {fault for fault in whole if fault.entry == at}
 
 
+IN_BRACKETS = """\
+deck = "d"
+name = "D"
+question = [
+  # on Pa
+  {id = "pa", kind = "true-or-false", prompt = "Pa lies above Ma.", holds = true},
+  {id = "ma", kind = "true-or-false", prompt = "Ma lies above Pa.", holds = 3},  # no
+]
+"""
+
+
+def test_questions_that_are_written_as_one_list_are_edited_within_it():
+    draft = Draft(IN_BRACKETS, "d.toml")
+    assert draft.deck_of(0).entries[0].id == "pa"
+    assert draft.faults_in(0) == ()
+    assert [(fault.entry, fault.field) for fault in draft.faults_in(1)] == [(1, "holds")]
+    draft.put(1, holds=False)
+    assert draft.duplicate(1) == 2
+    draft.move(0, 2)
+    draft.remove(0)
+    draft.add({"kind": "choose-one", "prompt": "Which?", "choice": [{"text": "Sa"}]}, 0)
+    assert [each["id"] for each in draft.entries()] == ["which", "ma-2", "pa"]
+    assert draft.entries() == questions(draft.text)
+    assert '  # on Pa\n  {id = "pa", kind' in draft.text
+
+
+def test_one_question_is_read_whatever_is_wrong_with_the_others():
+    text = SHIPPED[0] + "\n[[question]]\nid = 3\n"
+    draft = Draft(text, "d.toml")
+    at = len(draft.entries()) - 1
+    assert draft.deck_of(0).entries == Draft(SHIPPED[0], "d.toml").deck().entries[:1]
+    with pytest.raises(DeckError) as caught:
+        draft.deck_of(at)
+    last = text.rstrip().count("\n") + 1
+    assert {(fault.entry, fault.line) for fault in caught.value.faults} <= {
+        (at, last),
+        (at, last - 1),
+    }
+    with pytest.raises(IndexError):
+        draft.deck_of(at + 1)
+
+
 def test_a_deck_that_is_no_toml_is_shown_and_mended():
     text = 'deck = "d"\nname = \n'
     draft = Draft(text, "d.toml")
