@@ -7,23 +7,32 @@ a skill of the deck; for other kinds each of their own skills that the deck list
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from functools import lru_cache
 
 from audio.tuning import SITAR_SA_HZ
 from quizzes import catalogue
 from quizzes.decks.deck import Narrowed
-from quizzes.decks.posed import Posed, skill_id
+from quizzes.decks.posed import Posed, read, skill_id
 from quizzes.errors import UnknownSkill
 from quizzes.kept import skills_of as skills_of_kind
 from quizzes.kinds import KINDS
-from quizzes.kinds.deck_narrowed import OFFERED_ON, KindAmong, skill_for, thing_of
+from quizzes.kinds.deck_narrowed import (
+    OFFERED_ON,
+    KindAmong,
+    narrowed_to,
+    skill_for,
+    thing_of,
+)
 from quizzes.kinds.deck_phrase import skills_of
-from quizzes.question import Setting, Skill
+from quizzes.question import Question, Setting, Skill
 
 PHRASES = "raga-from-phrase"
 """The kind whose phrases a teacher may give."""
-SEEDS = 3
-"""So many questions of each skill are made to see whether it can be narrowed."""
+SEEDS, TRIES = 2, 12
+"""So many questions of each skill are made to see whether it can be narrowed, each drawn so often
+at most."""
+MOST_TOLD = 12
+"""So many answers are named that could be."""
 
 Found = tuple[str, str, str]
 """The field at fault, what is wrong, and what would be right."""
@@ -57,36 +66,46 @@ def check_narrowed(entry: Narrowed, tradition: str = "") -> list[Found]:
     field, what is wrong, remedy."""
     if not entry.among or entry.kind == PHRASES:
         return []
-    return list(_choices(entry, tradition))
+    return list(_hindrances(Posed(entry, beside=beside(entry)).text, tradition))
 
 
-def _choices(entry: Narrowed, tradition: str) -> Iterator[Found]:
-    kind = KINDS[entry.kind]
-    posed, narrowing = Posed(entry, beside=beside(entry)), KindAmong(KINDS)
-    plain = Setting(SITAR_SA_HZ, met=posed.beside, tradition=tradition)
-    every = tuple(skill.id for skill in skills_of_kind(entry.kind))
-    seen: dict[str, None] = {}
-    hindered: list[str] = []
+@lru_cache(maxsize=128)
+def _hindrances(text: str, tradition: str) -> tuple[Found, ...]:
+    """Kept, since a deck is read again and again while it is written."""
+    posed, narrowing = read(text), KindAmong(KINDS)
+    entry = posed.entry
+    assert isinstance(entry, Narrowed)
+    setting = Setting(SITAR_SA_HZ, tradition=tradition)
     for own in entry.skills:
-        try:
-            question = kind.make(own, seed=0, setting=plain)
-        except UnknownSkill:
-            continue  # that is told of `skills`
-        if question.answer_on not in OFFERED_ON:
-            yield "among", f"{own!r} has no answers to choose from", "leave among out"
-            return
-        whole = kind.make(own, seed=0, setting=replace(plain, met=every))
-        seen.update(dict.fromkeys(choice.id for choice in whole.choices))
         made = skill_id("deck", entry.id, thing_of(own))
-        try:
-            for seed in range(SEEDS):
-                narrowing.own(posed, made, seed=seed, setting=replace(plain, met=()))
-        except UnknownSkill:
-            hindered.append(own)
-            break  # to try the others in vain would take too long
-    if hindered:
-        yield (
-            "among",
-            f"leaves fewer than two answers, or not the right one, of {', '.join(hindered)}",
-            f"name ids of its answers, such as {', '.join(list(seen)[:12])}",
-        )
+        for seed in range(SEEDS):
+            try:
+                draws = narrowing.draws(posed, made, seed=seed, setting=setting, tries=TRIES)
+                drawn = list(_until_fit(draws, entry))
+            except UnknownSkill:
+                break  # that is told of `skills`
+            if drawn[-1].answer_on not in OFFERED_ON:
+                wrong = f"{own!r} has no answers to choose from"
+                return (("among", wrong, "leave among out"),)
+            if narrowed_to(drawn[-1], entry.among) is None:
+                # To try the other skills in vain would take too long.
+                wrong = f"leaves fewer than two answers, or not the right one, of {own}"
+                remedy = f"name ids of its answers, such as {', '.join(_answers(own, tradition))}"
+                return (("among", wrong, remedy),)
+    return ()
+
+
+def _until_fit(drawn: Iterator[Question], entry: Narrowed) -> Iterator[Question]:
+    """Up to the first that has what is named, or that never will."""
+    for question in drawn:
+        yield question
+        if question.answer_on not in OFFERED_ON or narrowed_to(question, entry.among):
+            return
+
+
+def _answers(own: str, tradition: str) -> list[str]:
+    """Ids of choices that a skill offers to who has met its whole kind."""
+    kind = KINDS[own.partition(":")[0]]
+    every = tuple(skill.id for skill in skills_of_kind(kind.name))
+    setting = Setting(SITAR_SA_HZ, met=every, tradition=tradition)
+    return [choice.id for choice in kind.make(own, seed=0, setting=setting).choices][:MOST_TOLD]

@@ -38,7 +38,8 @@ class Posed:
 
 
 @lru_cache(maxsize=64)
-def _read(text: str) -> Posed:
+def read(text: str) -> Posed:
+    """What `Posed.text` has written."""
     data = json.loads(text)
     entry = from_json(data["entry"])
     return Posed(entry, data.get("shows", {}), tuple(data.get("beside", ())))
@@ -49,7 +50,7 @@ def posed_in(skill: str, setting: Setting) -> Posed:
     this skill asks."""
     if not setting.deck:
         raise UnknownSkill(f"{skill!r} is of a deck; its question should stand in Setting.deck")
-    posed = _read(setting.deck)
+    posed = read(setting.deck)
     if entry_in(skill) != posed.entry.id:
         raise UnknownSkill(f"{skill!r} is not asked by the question {posed.entry.id!r} of its deck")
     return posed

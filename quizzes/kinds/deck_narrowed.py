@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import replace
+from functools import lru_cache
 
 from quizzes.decks.deck import KIND, Narrowed
-from quizzes.decks.posed import Posed, deck_in, posed_in, skill_id, thing_in
-from quizzes.errors import UnknownSkill
+from quizzes.decks.posed import Posed, deck_in, posed_in, read, skill_id, thing_in
 from quizzes.fresh import Fresh
 from quizzes.kin import kin_of
 from quizzes.question import Choice, Explanation, Kind, Mark, Question, Setting, Skill
 
 TRIES = 40
 """So often a question is drawn until it offers two of the answers that are named."""
+KEPT = 8
+"""So many questions are kept as they were made last."""
 OFFERED_ON = ("choices", "string")
 """Answers that can be narrowed: one of several choices."""
 
@@ -23,6 +25,8 @@ class KindAmong:
 
     def __init__(self, kinds: Mapping[str, Kind]) -> None:
         self._kinds = kinds
+        # A question is marked and explained soon after it is made, and some take long to make.
+        self._owned = lru_cache(maxsize=KEPT)(self._make_own)
 
     def make(self, posed: Posed, skill: str, *, seed: int, setting: Setting) -> Question:
         own = self.own(posed, skill, seed=seed, setting=setting)
@@ -40,12 +44,26 @@ class KindAmong:
         )
 
     def own(self, posed: Posed, skill: str, *, seed: int, setting: Setting) -> Question:
-        """The kind's own question, with fewer choices.
+        """The kind's own question, with fewer choices."""
+        return self._owned(posed.text, skill, seed, setting)
 
-        Raises UnknownSkill where the kind offers too few of what is named.
-        """
+    def _make_own(self, text: str, skill: str, seed: int, setting: Setting) -> Question:
+        posed = read(text)
         entry = _entry(posed)
-        kind, asked = self._kinds[entry.kind], own_skill(entry, thing_in(skill))
+        first: Question | None = None
+        for question in self.draws(posed, skill, seed=seed, setting=setting, tries=TRIES):
+            first = first or question
+            if (narrowed := narrowed_to(question, entry.among)) is not None:
+                return narrowed
+        assert first is not None  # TRIES is not nought
+        return _nearly(first, entry.among)
+
+    def draws(
+        self, posed: Posed, skill: str, *, seed: int, setting: Setting, tries: int
+    ) -> Iterator[Question]:
+        """So many questions of the kind on this skill, as it makes them."""
+        entry = _entry(posed)
+        asked = own_skill(entry, thing_in(skill))
         rivals = [thing_in(one) for one in setting.rivals]
         inner = replace(
             setting,
@@ -54,15 +72,9 @@ class KindAmong:
             rivals=tuple(own_skill(entry, one) for one in rivals if one),
         )
         fresh = Fresh(skill, seed)
-        for number in range(TRIES):
+        for number in range(tries):
             drawn = seed if number == 0 else int(fresh.between(0, 2**53))
-            question = kind.make(asked, seed=drawn, setting=inner)
-            narrowed = _narrowed(question, entry.among)
-            if narrowed is not None:
-                return narrowed
-        raise UnknownSkill(
-            f"{asked!r} offers too few of {', '.join(entry.among)} beside what is right"
-        )
+            yield self._kinds[entry.kind].make(asked, seed=drawn, setting=inner)
 
     def mark(self, question: Question, given: str) -> Mark:
         mark = self._kinds[self._entry(question).kind].mark(self._own(question), given)
@@ -82,20 +94,31 @@ class KindAmong:
         return _entry(posed_in(question.skill, question.setting))
 
 
-def _narrowed(question: Question, among: tuple[str, ...]) -> Question | None:
+def narrowed_to(question: Question, among: Collection[str]) -> Question | None:
     """The question with these choices alone; None where that leaves fewer than two, or leaves the
     right one out."""
-    left = tuple(choice for choice in question.choices if choice.id in among)
-    if question.answer_on not in OFFERED_ON or len(left) < 2:
-        return None
-    ids = {choice.id for choice in left}
-    if not ids.issuperset(question.right):
-        return None
+    left = [choice.id for choice in question.choices if choice.id in among]
+    is_fair = question.answer_on in OFFERED_ON and set(question.right) <= set(left)
+    return _with(question, left) if is_fair and len(left) > 1 else None
+
+
+def _nearly(question: Question, among: Collection[str]) -> Question:
+    """The question with these choices and what else it takes to be one, where no draw has enough of
+    them: the right one, and one other."""
+    if question.answer_on not in OFFERED_ON:
+        return question
+    ids = [choice.id for choice in question.choices]
+    left = {one for one in ids if one in among or one in question.right}
+    left.update([one for one in ids if one not in left][: max(0, 2 - len(left))])
+    return _with(question, left)
+
+
+def _with(question: Question, left: Collection[str]) -> Question:
     possible = question.possible
     return replace(
         question,
-        choices=left,
-        possible=None if possible is None else tuple(one for one in possible if one in ids),
+        choices=tuple(choice for choice in question.choices if choice.id in left),
+        possible=None if possible is None else tuple(one for one in possible if one in left),
     )
 
 

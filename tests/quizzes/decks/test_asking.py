@@ -351,6 +351,13 @@ def test_what_is_offered_is_what_the_teacher_names(thing, seed):
     assert KIND.explain(question, other).given_cue is not None
 
 
+def test_where_the_kind_draws_too_few_of_what_is_named_another_stands_beside_the_right_one():
+    # A deck may have been made with another edition of what Kaan asks.
+    question = ask(replace(AMONG, among=("G", "nothing")), 2, thing="R")
+    assert {"R", "G"} == {choice.id for choice in question.choices}
+    assert credit(question, "R") == 1.0
+
+
 @given(st.sampled_from(["yaman", "bhupali"]), SEEDS)
 def test_of_ragas_with_phrases_one_of_these_sounds(raga, seed):
     entry = next(each for each in DECK.entries if each.id == "phrases")
