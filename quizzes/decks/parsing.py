@@ -53,7 +53,7 @@ def text_of(data: bytes, file: str) -> str:
     Raises DeckError.
     """
     if len(data) > MOST_BYTES:
-        raise _whole(file, f"has {len(data)} bytes", f"share it out: at most {MOST_BYTES} are read")
+        raise _too_large(file)
     body = data.removeprefix(codecs.BOM_UTF8)
     try:
         return body.decode("utf-8")
@@ -67,16 +67,13 @@ def read_text(path: FilePath, file: str = "") -> str:
     """The same of a file on the disk. Raises DeckError."""
     name = file or path.name
     try:
-        size = path.stat().st_size
-        if not path.is_file():  # a pipe or a device would keep us waiting
+        if path.exists() and not path.is_file():  # a pipe or a device would keep us waiting
             raise _whole(name, "is no file", "give the path of a deck, a .toml")
         with path.open("rb") as opened:
             data = opened.read(MOST_BYTES + 1)
     except (OSError, ValueError) as error:  # a path may hold what no path can
         said = f"cannot be opened: {getattr(error, 'strerror', None) or error}"
         raise _whole(name, said, "give the path of a deck, a .toml") from error
-    if len(data) > MOST_BYTES:
-        raise _whole(name, f"has {size} bytes", f"share it out: at most {MOST_BYTES} are read")
     return text_of(data, name)
 
 
@@ -102,7 +99,7 @@ def _check_size(text: str, file: str) -> None:
         said = "holds half of a sign, which UTF-8 has not"
         raise _whole(file, said, "write that sign anew", line) from error
     if size > MOST_BYTES:
-        raise _whole(file, f"has {size} bytes", f"share it out: at most {MOST_BYTES} are read")
+        raise _too_large(file)
     for number, each in enumerate(text.split("\n"), 1):
         if len(each) > LONGEST_LINE:
             said = f"this line has {len(each)} characters"
@@ -151,6 +148,10 @@ def _unreadable(text: str, places: Places, file: str) -> DeckError:
 
 def _at(path: Path, file: str, line: int, wrong: str, remedy: str) -> Fault:
     return fault_of(file, line, path or (FILE,), wrong, remedy)
+
+
+def _too_large(file: str) -> DeckError:
+    return _whole(file, f"has more than {MOST_BYTES} bytes", "share it out over several decks")
 
 
 def _whole(file: str, wrong: str, remedy: str, line: int = 1) -> DeckError:

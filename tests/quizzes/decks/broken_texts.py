@@ -43,6 +43,25 @@ def phrases(lines):
     )
 
 
+THIRTEEN = [
+    f'{raga} = ["S"]\n'
+    for raga in [
+        "yaman",
+        "bhairav",
+        "kafi",
+        "todi",
+        "desh",
+        "durga",
+        "bihag",
+        "shri",
+        "purvi",
+        "marwa",
+        "lalit",
+        "jog",
+        "megh",
+    ]
+]
+
 FILES = [
     ("deck = 'd' #!\n" + one()[len(HEAD) :], "name", "is missing", "what the deck is called"),
     (HEAD.replace("\n", " #!\n", 1), "question", "there is none", r"at least one \[\[question"),
@@ -78,7 +97,7 @@ NO_TOML = [
     (HEAD + "[question] #!", "question", "no list of tables", r"begin each with \[\["),
     (HEAD + f"x = {'[' * 2000} #!", "file", "too deeply", "at most 8"),
     (HEAD + f"# {'x' * 10_000} #!", "file", "10005 characters", "at most 10000"),
-    ("# #!\n" + "# é" * 400_000, "file", "1600005 bytes", "share it out"),
+    ("# #!\n" + "# é" * 400_000, "file", "more than 1000000 bytes", "share it out"),
     (HEAD + "[[question]]\n" * 500 + "[[question]] #!", "question", "than 500", "several decks"),
     (HEAD + "x = [\n" + "1,\n" * 19_996 + "1, #!\n1]", "file", "20000 fields", "several"),
     (HEAD + "# \ud800 #!", "file", "half of a sign", "anew"),
@@ -300,6 +319,12 @@ AMONG = [
     (phrases('["N, R:200 G M P"] #!'), "phrases, yaman 1", "204 seconds", "shorten"),
     (phrases('"N, R G M P" #!'), "phrases, yaman", "no list of texts", "write yaman = "),
     (phrases('["N, R G M"]\nyamn = [] #!'), "phrases, yamn", "not in among", "write yaman"),
+    (
+        narrowed("raga-from-phrase", "[question.phrases] #!\n" + "".join(THIRTEEN)),
+        "phrases",
+        "are of 13 ragas",
+        "at most 12",
+    ),
     (
         narrowed("raga-from-phrase", "phrases = { yaman = ['N, R G M'] } #!"),
         "phrases",

@@ -13,7 +13,7 @@ from audio.recorded import file_bytes
 from quizzes.decks import own
 from quizzes.decks.deck import Asked, Before, Cue, Narrowed, Offered
 from quizzes.decks.faults import DeckError
-from quizzes.decks.limits import MOST_BYTES, MOST_FAULTS
+from quizzes.decks.limits import LONGEST_LINE, MOST_BYTES, MOST_FAULTS, MOST_QUESTIONS
 from quizzes.decks.reading import load_deck, read_deck, text_of
 from quizzes.kept import skills_of
 from quizzes.kinds import KINDS
@@ -178,6 +178,32 @@ def test_a_whole_deck_is_read_as_it_is_written():
     )
 
 
+def test_what_just_keeps_to_the_limits_is_read():
+    head, each = one().split("[[question]]")
+    many = "".join(f"[[question]]{each}".replace('"q"', f'"q{at}"') for at in range(MOST_QUESTIONS))
+    line = f"# {'x' * (LONGEST_LINE - 2)}\n"
+    text = line + head + many
+    text += "\n" * (MOST_BYTES - len(text))
+    assert len(read_deck(text_of(text.encode(), "d.toml"), "d.toml").entries) == MOST_QUESTIONS
+    with pytest.raises(DeckError, match="more than 1000000 bytes"):
+        text_of(text.encode() + b"\n", "d.toml")
+
+
+def test_a_raga_may_be_offered_of_which_no_phrase_sounds():
+    text = f'{HEAD}[[question]]\nid = "q"\nkind = "raga-from-phrase"\n'
+    text += 'among = ["yaman", "bhairav"]\nphrases = { yaman = ["N, R G M P"] }'
+    (entry,) = read_deck(text, "d.toml").entries
+    assert (entry.among, dict(entry.phrases)) == (
+        ("yaman", "bhairav"),
+        {"yaman": ("N, R G M P",)},
+    )
+    without = text.replace('among = ["yaman", "bhairav"]', "").replace(
+        "}", ', bhairav = ["G m d"] }'
+    )
+    (entry,) = read_deck(without, "d.toml").entries
+    assert (entry.among, len(entry.phrases)) == (("yaman", "bhairav"), 2)
+
+
 def ids_of(rest, kind, tradition=""):
     text = f'{HEAD}[[question]]\nid = "q"\nkind = "{kind}"\n{rest}'
     return read_deck(text, "d.toml", tradition=tradition).entries[0].skills
@@ -244,7 +270,7 @@ def test_what_is_no_file_is_told(tmp_path):
         ("none.toml", "cannot be opened"),
         ("pipe.toml", "is no file"),
         (".", "is no file"),
-        ("large.toml", "has 1000001 bytes"),
+        ("large.toml", "has more than 1000000 bytes"),
         ("a\0b", "cannot be opened"),
     ):
         with pytest.raises(DeckError, match=wrong):
