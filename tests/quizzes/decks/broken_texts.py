@@ -43,24 +43,11 @@ def phrases(lines):
     )
 
 
-THIRTEEN = [
-    f'{raga} = ["S"]\n'
-    for raga in [
-        "yaman",
-        "bhairav",
-        "kafi",
-        "todi",
-        "desh",
-        "durga",
-        "bihag",
-        "shri",
-        "purvi",
-        "marwa",
-        "lalit",
-        "jog",
-        "megh",
-    ]
-]
+RAGAS = (
+    *("yaman", "bhairav", "kafi", "todi", "desh", "durga", "bihag"),
+    *("shri", "purvi", "marwa", "lalit", "jog", "megh"),
+)
+THIRTEEN = [f'{raga} = ["S"]\n' for raga in RAGAS]
 
 FILES = [
     ("deck = 'd' #!\n" + one()[len(HEAD) :], "name", "is missing", "what the deck is called"),
