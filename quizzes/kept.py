@@ -1,9 +1,10 @@
-"""Which skills of ragas are asked: worked out once, and kept beside the ragas' files.
+"""Which skills are asked: worked out once, and kept beside the files that they come from.
 
 Whether something can be asked of a raga is found by trying its phrases against those of others,
 which takes a tablet many seconds. So the outcome lies in `assets/ragas/skills.json`, with a digest
-of the files that it was worked out from. Where these have changed since, as when a raga was added,
-it is worked out afresh at every start, until `keep` has written it anew:
+of the files that it was worked out from; what is asked of all else, which takes less, lies in
+`assets/skills.json`. Where those files have changed since, as when a raga was added, it is worked
+out afresh at every start, until `keep` has written it anew:
 
     .venv/bin/python -c "from quizzes.kept import keep; keep()"
 
@@ -27,10 +28,13 @@ from typing import Any
 from quizzes.kin import with_kin
 from quizzes.kinds import KINDS
 from quizzes.question import Skill
+from quizzes.ragas.reading import RAGAS
 from quizzes.ragas.shipped import KEPT, digest, read_skills, shipped_digest, shipped_skills
 from quizzes.ragas.tradition import BESIDE, changed
 from quizzes.taught import TaughtKind
 
+ASSETS = RAGAS.parent
+KEPT_OTHERS = ASSETS / "skills.json"
 TAUGHT = "tradition.skills.json"
 """Beside a teacher's file: what is asked in that tradition."""
 OF_RAGAS = "raga-"
@@ -40,8 +44,25 @@ OF_RAGAS = "raga-"
 @cache
 def skills_of(kind: str) -> tuple[Skill, ...]:
     """All skills of a kind with their kin, in the order in which they are usually met."""
-    kept = shipped_skills() if kind.startswith(OF_RAGAS) else {}
+    kept = shipped_skills() if kind.startswith(OF_RAGAS) else _others()
     return tuple(with_kin(kept[kind] if kind in kept else KINDS[kind].skills()))
+
+
+@cache
+def _others() -> Mapping[str, tuple[Skill, ...]]:
+    """Of kinds that do not ask of ragas; nothing where the file is missing, damaged or of other
+    data."""
+    return read_skills(KEPT_OTHERS, others_digest())
+
+
+def others_digest(assets: Path = ASSETS) -> str:
+    """Of all data that decides what is asked besides ragas, and of ragas."""
+    found = hashlib.sha256(shipped_digest().encode())
+    files = [*assets.glob("*.toml"), *assets.glob("talas/*.toml"), *assets.glob("stages/*.toml")]
+    for path in sorted(files):
+        name = path.relative_to(assets).as_posix()
+        found.update(name.encode() + b"\0" + path.read_bytes().replace(b"\r\n", b"\n"))
+    return found.hexdigest()
 
 
 def taught_skills(kind: str, tradition: str) -> tuple[Skill, ...]:
@@ -102,9 +123,15 @@ def _taught_digest(tradition: str) -> str:
 
 
 def worked_out() -> str:
-    """What the file should hold; kin is told from the id and not kept."""
+    """What the file on ragas should hold; kin is told from the id and not kept."""
     skills = {name: kind.skills() for name, kind in KINDS.items() if name.startswith(OF_RAGAS)}
     return _written(digest(), skills)
+
+
+def others_worked_out() -> str:
+    """What the file on all else should hold."""
+    skills = {name: kind.skills() for name, kind in KINDS.items() if not name.startswith(OF_RAGAS)}
+    return _written(others_digest(), skills)
 
 
 def _written(made_of: str, skills: Mapping[str, Iterable[Skill]]) -> str:
@@ -120,5 +147,6 @@ def _without_kin(pairs: Iterable[tuple[str, Any]]) -> dict[str, Any]:
 
 
 def keep() -> None:
-    """Write the file anew."""
+    """Write both files anew."""
     KEPT.write_text(worked_out(), encoding="utf-8")
+    KEPT_OTHERS.write_text(others_worked_out(), encoding="utf-8")
