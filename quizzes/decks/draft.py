@@ -73,8 +73,9 @@ class Draft(ListDraft):
         self, text: str, file: str, *, clock: Callable[[], float] = time.monotonic
     ) -> None:
         super().__init__(text, file, many=QUESTIONS, order=ORDER, clock=clock)
-        self._unnamed: str | None = None
-        """The id of a question that was added while its prompt has yet to be written."""
+        self._unnamed: tuple[str, str] | None = None
+        """The id of a question that was added without a prompt, and the text of the deck, as long
+        as nothing else was edited; the prompt is yet to be written, or is being written."""
 
     @classmethod
     def new(cls, name: str) -> Draft:
@@ -137,25 +138,25 @@ class Draft(ListDraft):
         written for the first time; afterwards the id stays. Raises IndexError.
         """
         now = self.entry(at)
-        if self._unnamed is None or now.get("id") != self._unnamed:
+        unnamed = str(now.get("id"))
+        if self._unnamed != (unnamed, self.text) or (now.get("prompt") and "prompt" not in values):
             self._unnamed = None
         elif "prompt" in values:
-            taken = self._ids() - {self._unnamed}
-            self._unnamed = _free(values["prompt"], now.get("kind"), taken)
-            values["id"] = self._unnamed
-        elif now.get("prompt"):
-            self._unnamed = None
+            unnamed = _free(values["prompt"], now.get("kind"), self._ids() - {unnamed})
+            values["id"] = unnamed
         for table in TABLES:
             if table in values and not values[table]:
                 values[table] = None
         super().put(at, **values)
+        if self._unnamed is not None:
+            self._unnamed = unnamed, self.text
 
     def add(self, values: Mapping[str, Any], at: int | None = None) -> int:
         """A new question before the one at `at`, or at the end; where it is. It gets an id of its
         own if its values bring none, or one that another question has."""
         at = self.add_all([values], at)
         if not _named_by(values):
-            self._unnamed = self.entry(at)["id"]
+            self._unnamed = self.entry(at)["id"], self.text
         return at
 
     def add_all(self, rows: Iterable[Mapping[str, Any]], at: int | None = None) -> int:
@@ -173,6 +174,10 @@ class Draft(ListDraft):
         """A copy right behind a question, with another id; where it is. Raises IndexError."""
         now = self.entry(at)
         return self._copy(at, id=_free(_named_by(now), now.get("kind"), self._ids()))
+
+    def _replace(self, text: str) -> None:
+        self._unnamed = None
+        super()._replace(text)
 
     def _readable(self) -> TextDraft:
         if self.wrong:

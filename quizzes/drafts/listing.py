@@ -36,6 +36,9 @@ class ListDraft:
 
     @text.setter
     def text(self, text: str) -> None:
+        self._replace(text)
+
+    def _replace(self, text: str) -> None:
         self._draft.text = text
 
     @property

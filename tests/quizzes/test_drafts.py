@@ -249,8 +249,23 @@ def test_a_new_field_stands_where_the_order_has_it():
             lambda d: d.add(("t",), {"a": 3}),
             "[[t]]\na = 1\n[[t]]\na = 2\n[[t]]\na = 3\n",
         ),
+        (
+            "[[t]]\na = 1\n\n# loose\n\n[[t]]\na = 2\n\n[[t]]\na = 3\n",
+            lambda d: d.move(("t",), 2, 0),
+            "[[t]]\na = 3\n\n[[t]]\na = 1\n\n# loose\n\n[[t]]\na = 2\n",
+        ),
     ],
-    ids=["above a comment", "another type", "end", "loose", "bare", "turn", "first", "close"],
+    ids=[
+        "above a comment",
+        "type",
+        "end",
+        "loose",
+        "bare",
+        "turn",
+        "first",
+        "close",
+        "stay",
+    ],
 )
 def test_what_is_new_or_moved_is_laid_out_as_what_stands_there(text, edit, now):
     draft = TextDraft(text, "a.toml", order={(): ("a", "b")})
@@ -392,14 +407,17 @@ SMALL = st.dictionaries(
 )
 
 
+OPENED_BY_A_TABLE = "[[item]]\nname = 'a'\n\n[[item]]\nname = 'b'\n[[item.part]]\ntext = 'p'\n"
+
+
 class Edits(RuleBasedStateMachine):
     """Edits after edits, beside a model of plain dicts and lists."""
 
-    @initialize(way=st.sampled_from(sorted(WAYS)))
-    def begin(self, way):
-        self.draft = TextDraft(WAYS[way], "any.toml", clock=iter(range(0, 10**6, 9)).__next__)
-        self.models = [meaning(WAYS[way])]
-        self.texts = [WAYS[way]]
+    @initialize(text=st.sampled_from([*WAYS.values(), OPENED_BY_A_TABLE]))
+    def begin(self, text):
+        self.draft = TextDraft(text, "any.toml", clock=iter(range(0, 10**6, 9)).__next__)
+        self.models = [meaning(text)]
+        self.texts = [text]
         self.at = 0
 
     def model(self, *path):

@@ -307,6 +307,23 @@ def test_a_prompt_gives_the_id_while_it_is_first_written_and_never_again():
     assert named == ["which-swara-4", "which-swara", "which-swara-2", "which-swara-3"]
 
 
+@pytest.mark.parametrize(
+    "between",
+    [
+        lambda draft: draft.put(0, why="So."),
+        lambda draft: draft.put(1, why="So."),
+        lambda draft: draft.set_head(edition=2),
+        lambda draft: setattr(draft, "text", draft.text),
+    ],
+)
+def test_an_id_stays_once_anything_else_was_done(between):
+    draft = Draft(CHOICES_TEXT, "d.toml")
+    draft.put(draft.add({"kind": "choose-one"}), prompt="Which swara?")
+    between(draft)
+    draft.put(1, prompt="Which raga?")
+    assert draft.entry(1)["id"] == "which-swara"
+
+
 def test_an_id_is_no_longer_than_a_deck_may_have():
     draft = Draft.new("Any")
     draft.add({"prompt": "word " * 20})
