@@ -35,6 +35,7 @@ MOST_FAULTS = 200
 DEEPEST = 12
 """So many tables and lists may lie within one another."""
 _HEADING = re.compile(r"\s*\[")
+_ENDLESS = re.compile(r"[\d_]{4000,}")
 _AT_LINE = re.compile(r"\(at line (\d+)")
 
 
@@ -104,9 +105,7 @@ def _parsed(text: str, file: str, faults: list[Fault]) -> dict[str, Any]:
         try:
             return tomllib.loads("\n".join(lines))
         except (ValueError, RecursionError) as error:
-            found = _AT_LINE.search(str(error))
-            at = min(int(found[1]), len(lines)) if found else _last_said(lines)
-            wrong = _AT_LINE.sub("", str(error).partition(" (at ")[0]) or "is nested too deep"
+            at, wrong = _fault_of_toml(str(error), lines)
             if len(faults) < MOST_FAULTS:
                 faults.append(Fault(file, at, "", wrong, NO_TOML))
             else:
@@ -117,9 +116,16 @@ def _parsed(text: str, file: str, faults: list[Fault]) -> dict[str, Any]:
     return {}
 
 
-def _last_said(lines: list[str]) -> int:
-    """The last line that is not empty, from 1."""
-    return max(number for number, line in enumerate(lines, 1) if line)
+def _fault_of_toml(said: str, lines: list[str]) -> tuple[int, str]:
+    """At which line a text is no TOML, and what is wrong; at the last that is not empty where the
+    fault is only known at the end."""
+    if found := _AT_LINE.search(said):
+        return min(int(found[1]), len(lines)), said.partition(" (at ")[0]
+    for number, line in enumerate(lines, 1):
+        if _ENDLESS.search(line):  # which Python does not read
+            return number, "A number has very many digits"
+    last = max(number for number, line in enumerate(lines, 1) if line)
+    return last, said.partition(" (at ")[0]
 
 
 def _first_fault(text: str, values: dict[str, Any], file: str) -> QuizError | None:
