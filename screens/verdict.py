@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from itertools import combinations
 
 from quizzes.by_choice import ByChoice
-from quizzes.decks.deck import KIND
-from quizzes.decks.posed import thing_in
+from quizzes.decks.deck import KIND, Asked
+from quizzes.decks.posed import posed_in, thing_in
 from quizzes.edits import tally
 from quizzes.kinds import KINDS
+from quizzes.kinds.deck_narrowed import own_skill
 from quizzes.question import Mark, Question
 from screens.aligned import Place
 
@@ -42,10 +43,13 @@ def verb_of(question: Question) -> str:
     """
     if question.answer_on in _VERBS:
         return _VERBS[question.answer_on]
-    kind = KINDS.get(question.kind)
-    if question.kind == KIND and not thing_in(question.skill):
-        return "said"  # whatever the teacher asks of
-    return "said" if isinstance(kind, ByChoice) and not kind.is_heard(question.skill) else "heard"
+    kind, skill = KINDS.get(question.kind), question.skill
+    if question.kind == KIND:
+        entry = posed_in(skill, question.setting).entry
+        if isinstance(entry, Asked):
+            return "said"  # whatever the teacher asks of
+        kind, skill = KINDS[entry.kind], own_skill(entry, thing_in(skill))
+    return "said" if isinstance(kind, ByChoice) and not kind.is_heard(skill) else "heard"
 
 
 def one_of_several(question: Question) -> bool:

@@ -7,9 +7,11 @@ from itertools import islice, permutations, product
 import pytest
 
 from quizzes import KINDS, Setting, make_question
+from quizzes.decks.asking import entry_text
 from quizzes.question import Mark
 from screens.aligned import align, align_answer, align_order
 from screens.verdict import share_of, verb_of, verdict_kind, verdict_words
+from tests.quizzes.decks.made import DECK
 
 
 @pytest.mark.parametrize(
@@ -99,6 +101,23 @@ def test_what_was_otherwise_is_told_as_it_was_answered(skill, words):
         one.id for kind in KINDS.values() for one in kind.skills() if one.id.startswith(skill)
     )
     asked = make_question(skill, seed=1, setting=Setting(sa_hz=138.59))
+    assert verdict_words(Mark(0.0), verb=verb_of(asked)) == words
+
+
+@pytest.mark.parametrize(
+    ("thing", "words"),
+    [
+        ("rest", "Said otherwise"),  # whatever the teacher asks of
+        ("stages", "Chosen otherwise"),
+        ("write", "Heard otherwise"),
+        ("among:R", "Heard otherwise"),
+        ("phrases:yaman", "Said otherwise"),
+    ],
+)
+def test_what_was_otherwise_in_a_deck_is_told_as_it_was_answered(thing, words):
+    skill = f"deck:mine:{thing}"
+    setting = Setting(sa_hz=138.59, deck=entry_text(DECK, skill))
+    asked = make_question(skill, seed=1, setting=setting)
     assert verdict_words(Mark(0.0), verb=verb_of(asked)) == words
 
 
