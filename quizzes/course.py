@@ -26,6 +26,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from itertools import zip_longest
 from types import MappingProxyType
+from unicodedata import category
 
 from quizzes.catalogue import skill_of
 from quizzes.decks.asking import skills_of
@@ -154,6 +155,9 @@ class _Reading:
             if len(text) > longest:
                 said = f"is {len(text)} letters long; {longest} are allowed"
                 raise table.fault(field, said)
+            lines = text if field == "name" else text.replace("\n", "")
+            if any(category(sign) == "Cc" for sign in lines):
+                raise table.fault(field, "holds a sign that cannot be seen; leave it out")
             return text
         return ""
 

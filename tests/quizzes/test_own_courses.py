@@ -1,5 +1,7 @@
 """Courses of a teacher's own: decks, kinds, a pace, ids of their own, and all faults at once."""
 
+import random
+from collections import Counter
 from itertools import zip_longest
 from pathlib import Path
 
@@ -9,6 +11,7 @@ from quizzes.courses import COURSES, courses, load_course, read_course
 from quizzes.decks.deck import Asked, Deck, Narrowed, Offered
 from quizzes.errors import CourseError
 from quizzes.kept import skills_of
+from tests.quizzes.broken_courses import broken, judge
 
 HEAD = 'name = "A"\nabout = "B"\n'
 TWO = (Offered("Ga", right=True), Offered("Re"))
@@ -142,6 +145,19 @@ def test_own_courses_stand_behind_the_shipped_and_may_not_bear_their_ids(tmp_pat
         with pytest.raises(CourseError):
             load_course(outside, own=tmp_path / "below")
     assert all((COURSES / f"{course}.toml").is_file() for course in courses())
+
+
+def test_broken_courses_are_read_or_refused_by_our_own_error():
+    chance = random.Random(8)
+    came = Counter(judge(broken(chance)) for _ in range(150))
+    assert came.keys() == {"read", "faulty", "no TOML"}
+
+
+def test_a_sign_that_cannot_be_seen_is_told():
+    for head in ('name = "A\\u0007"\nabout = "B"\n', 'name = "A\\n"\nabout = "B\\u0007"\n'):
+        with pytest.raises(CourseError, match="holds a sign that cannot be seen"):
+            read('kinds = ["tune"]', head=head)
+    assert read('kinds = ["tune"]', head='name = "A"\nabout = "B\\nC"\n').about == "B\nC"
 
 
 def test_a_huge_file_is_no_course(tmp_path):
