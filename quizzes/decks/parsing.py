@@ -110,7 +110,7 @@ def _check_places(places: Places, file: str) -> None:
     line = max(places.lines.values(), default=1)
     if places.deepest > DEEPEST:
         said = "tables and lists lie within one another too deeply"
-        raise _whole(file, said, f"at most {DEEPEST} may, and a deck needs 4", line)
+        raise _whole(file, said, f"take the inner ones out: at most {DEEPEST} may", line)
     questions = sum(len(path) == 2 and path[0] == "question" for path in places.lines)
     if questions > MOST_QUESTIONS:
         at = places.line_of(("question", MOST_QUESTIONS))
