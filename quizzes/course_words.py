@@ -80,7 +80,7 @@ def holds_words(step: Mapping[str, Any], decks: Mapping[str, Deck], tradition: s
     named = len(_texts(step, "skills"))
     if named:
         names.append(counted(named, "single skill"))
-    words = step_name(names) if names else "Nothing yet"
+    words = step_name(names) or "Nothing yet"
     way = way_of(step, tradition)
     if way and way != ALL:
         said = next(one.words for one in ways_of(step, tradition) if one.id == way)

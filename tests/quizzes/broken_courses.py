@@ -35,43 +35,10 @@ ask = ["raga-from-phrase:note", "tune"]
 name = "three"
 talas = ["tintal"]
 '''
-PIECES = [
-    '"',
-    "[",
-    "]",
-    "=",
-    "\n",
-    "true",
-    "1e9",
-    "-3",
-    "[[step]]",
-    "[step]",
-    "step",
-    "name",
-    "{a=1}",
-    "[]",
-    '""',
-    "ask",
-    "kinds",
-    "ragas",
-    "talas",
-    "decks\nskills",
-    "pace",
-    '"deck"',
-    '"gap"',
-    "[[[",
-    "'''",
-    "#",
-    "\x00",
-    "é",
-    "1979-05-27",
-    "inf",
-    "0x",
-    '[1,"a"]',
-    '[["a"]]',
-    '"\\u0007"',
-    "",
-]
+PIECES = ['"', "[", "]", "=", "\n", "#", "\x00", "true", "1e9", "-3", "[[step]]", "[step]", "step"]
+PIECES += ["name", "{a=1}", "[]", "ask", "kinds", "ragas", "talas", "decks", "skills", "pace", "é"]
+PIECES += ['"deck"', '"gap"', "[[[", "1979-05-27", "inf", "0x", "[1,'a']", "[['a']]", "''", "'''"]
+PIECES += ['"\\u0007"', '[""]']
 ANSWERS = (Offered("Ga", right=True), Offered("Re"))
 DECKS = {
     "gaps": Deck(
@@ -86,9 +53,9 @@ DECKS = {
 
 
 def broken(chance: random.Random) -> str:
-    """The sound course with one to four things in it changed."""
+    """The sound course with one or two things in it changed."""
     text = SOUND
-    for _ in range(chance.randint(1, 4)):
+    for _ in range(chance.randint(1, 2)):
         at, lines = chance.randrange(len(text) + 1), text.split("\n")
         line, piece = chance.randrange(len(lines)), chance.choice(PIECES)
         way = chance.randrange(4)
