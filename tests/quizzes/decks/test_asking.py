@@ -117,7 +117,7 @@ def test_the_chance_of_a_guess_is_the_share_of_answers_that_are_right(entry, see
     offered = " ".join(choice.id for choice in question.choices)
     if entry.form == "put-in-order" and not KIND.mark(question, offered).right:
         answers.remove(offered)  # nobody leaves a list as it stands, unless it is right
-    assert question.chance == pytest.approx(right / len(answers), rel=0.2)
+    assert question.chance == pytest.approx(right / len(answers))
     assert question.chance == pytest.approx(skills_of(deck_of(entry))[0].chance)
 
 
