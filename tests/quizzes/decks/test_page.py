@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from audio.sargam import parse
 from audio.tuning import Swara
 from quizzes.decks import heard, limits, narrowed, own, reading
 from quizzes.decks.deck import DRONES, FORMS, Narrowed
@@ -105,6 +106,17 @@ def test_the_keys_of_each_form_are_shown():
 def test_every_word_that_may_be_written_is_told():
     for word in (*FORMS, *DRONES, *heard.VOICES, *heard.TUNINGS):
         assert f"`{word}`" in PAGE, word
+
+
+def test_every_sign_of_sargam_is_shown_as_it_is_read():
+    (row,) = re.findall(r"^\| `sargam` \| (a line such as.*) \|$", PAGE, re.MULTILINE)
+    lines = [text for text in re.findall(r"`([^`]+)`", row) if re.match(r"[SRGmMPDN({]|r~", text)]
+    assert len(lines) >= 12
+    for text in lines:
+        assert parse(text).matras
+    written = "".join(lines)
+    for sign in ("//", "\\\\", "/", "\\", "<", ">", "(", "{", "~", "~~", ":", "-", ","):
+        assert sign in written, sign
 
 
 def test_every_limit_is_told_with_its_figure():
