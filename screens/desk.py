@@ -102,8 +102,12 @@ class DeskScreen(KaanScreen):
         rows.clear_widgets()
         shelf = self.practice.shelf
         kept = shelf.decks()
+        names = {one.id: name_of(one) for one in kept}
         for one in kept:
-            row = DeckRow(kept=one, text=name_of(one), about=about_of(one, shelf.handed(one.id)))
+            about = about_of(one, shelf.handed(one.id))
+            if list(names.values()).count(names[one.id]) > 1:
+                about = f"{one.id}. {about}"  # two decks may have one name
+            row = DeckRow(kept=one, text=names[one.id], about=about)
             if one.faults:
                 things = counted(len(one.faults), "thing").capitalize()
                 row.fault = f"{things} to mend. Until then it is not asked.\n{one.faults[0]}"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -21,6 +21,9 @@ from screens.forms import name_of_kind, parts_for
 from screens.hearing import hear
 from screens.look import load_kv
 from screens.padded import Padded
+from screens.widgets import QuietPlate
+
+LEAVE_OUT = "Leave out {}"
 
 BringIn = Callable[[Callable[[Path], None]], None]
 """Lets a sound file be chosen and hands its path on."""
@@ -95,6 +98,7 @@ class QuestionScreen(Padded, EditingScreen):
         """Each fault at its field; what belongs to none at the head."""
         faults = [told(fault) for fault in self.editing.faults_of(self.at)]
         homeless = [f for f in faults if not any(f.field in part.fields for part in self._parts)]
+        self._offer_to_leave_out([f.field for f in homeless if f.field in self.entry])
         for part in self._parts:
             part.tell([fault for fault in faults if fault.field in part.fields])
         self.is_well = not faults
@@ -103,6 +107,17 @@ class QuestionScreen(Padded, EditingScreen):
         left = "" if self.editing.trouble else left
         self.state = "\n".join([left, *(f"{f.field}: {f.words}" for f in homeless)])
         self.ids.preview.disabled = not self.is_well
+
+    def _offer_to_leave_out(self, fields: Sequence[str]) -> None:
+        """Fields that no part shows, as of a file written by hand, can only be taken out here."""
+        stray = self.ids.stray
+        if [plate.text for plate in stray.children[::-1]] == [LEAVE_OUT.format(f) for f in fields]:
+            return
+        stray.clear_widgets()
+        for field in fields:
+            plate = QuietPlate(text=LEAVE_OUT.format(field))
+            plate.bind(on_release=lambda _, field=field: self.put({field: None}))
+            stray.add_widget(plate)
 
     def put(self, values: dict[str, Any]) -> None:
         """Change fields of the question."""

@@ -23,6 +23,7 @@ from quizzes.stages.asking import StageKind  # noqa: E402
 from quizzes.wheel import Wheel  # noqa: E402
 from screens.keys import focus_on  # noqa: E402
 from screens.look import look  # noqa: E402
+from screens.sargam_field import SargamField  # noqa: E402
 from tests.missed import miss_some  # noqa: E402
 from tests.window import wheels, written  # noqa: E402
 from tests.window.hands import Finger, frames, key, wait_for  # noqa: E402
@@ -43,6 +44,7 @@ PARTS = (
     "wheel_screens",
     "tap_screens",
     "tala_screens",
+    "desk_screens",
 )
 KINDS_SEEN = (
     "ornament:zamzama",
@@ -87,6 +89,11 @@ TALAS_SEEN = (
     "gat-start:masitkhani",
 )
 """What skills begin with; the first of each is asked."""
+DECKS = Path(__file__).resolve().parents[2] / "assets" / "decks"
+SHEET = """prompt,sargam,right,wrong,wrong,why
+On which swara does it rest?,N R G:3,Ga,Re,Ni,Ga is held.
+Which is higher?,,Pa,Ma,Ga,
+"""
 SIZES = ("600x960", "960x600", "1280x800", "1920x1200")
 
 
@@ -476,6 +483,73 @@ class Album:
             drill.give("2")
             self._sound(drill, 6.5, drill.hear_right)
             self.take(f"wheel-{name}-told")
+
+    def desk_screens(self) -> None:
+        """The teacher's desk: decks, a deck, the form of each kind, keypad, chooser, arrivals."""
+        practice = self.app.practice
+        for path in sorted(DECKS.glob("*.toml")):
+            practice.shelf.take(practice.shelf.look(path))
+        wrong = (DECKS / "our-alap.toml").read_text("utf-8").replace('"our-alap"', '"other-alap"')
+        practice.shelf.write("other-alap", wrong.replace("prompt", "promt", 1))
+        self.app.go("desk")
+        desk = self.app._screen("desk")
+        self.take("desk")
+        row = desk.ids.rows.children[-1]
+        row.dispatch("on_turn")
+        row.remove()
+        self.take("desk-removing")
+        row.remove()
+        self.take("desk-removed")
+        desk.put_back()
+        seen: set[str] = set()
+        for row in desk.ids.rows.children[::-1]:
+            desk._open(row)
+            self._deck_screens(row.kept.id, seen)
+            self.app.go("desk")
+        for name, screen in {"adding": "adding", "chooser": "chooser"}.items():
+            self.app.go(name)
+            if name == "chooser":
+                self.app.desk._choose_to_bring()
+                self.app._screen(screen).files.path = str(DECKS)
+            self.take(f"desk-{name}")
+        ways, folder = self.app.desk, Path(tempfile.mkdtemp())
+        (folder / "sheet.csv").write_text(SHEET, "utf-8")
+        (folder / "wrong.toml").write_text(wrong.replace("prompt", "promt"), "utf-8")
+        for path in (DECKS / "first-gaps.toml", folder / "sheet.csv", folder / "wrong.toml"):
+            ways.bring(path, back="desk")
+            self.take(f"desk-arriving-{path.stem}")
+        self.app.go("practice")
+
+    def _deck_screens(self, name: str, seen: set[str]) -> None:
+        """One deck, and each kind of question in it, but those seen, from above to below."""
+        deck = self.app.manager.current_screen
+        wait_for(lambda: len(deck.rows.children) == len(deck.editing.entries), what="its rows")
+        deck.rows.children[-1].dispatch("on_turn")
+        self.take(f"deck-{name}")
+        deck.ids.roll.scroll_y = 0.0
+        self.take(f"deck-{name}-foot")
+        for at, entry in enumerate(deck.editing.entries):
+            if entry["kind"] in seen:
+                continue
+            seen.add(entry["kind"])
+            self.app.desk.edit(deck.editing, at)
+            form = self.app.manager.current_screen
+            for number, place in enumerate((1.0, 0.6, 0.25, 0.0), 1):
+                form.ids.roll.scroll_y = place
+                self.take(f"form-{name}-{entry['kind']}-{number}")
+            fields = [each for each in form.walk() if isinstance(each, SargamField)]
+            if fields and entry["kind"] == "choose-one":
+                fields[0].focus = True
+                fields[0].insert_text(" R Xm")
+                frames(6)
+                self.take(f"form-{name}-keypad")
+                form.pad.hands = True
+                self.take(f"form-{name}-keypad-hands")
+                form.pad.hands = False
+                form.put_pad_away()
+                self.take(f"form-{name}-fault")
+                deck.editing.undo()
+            self.app.go("deck")
 
     @staticmethod
     def _sound(drill, matras, play) -> None:

@@ -214,7 +214,7 @@ def test_a_line_written_by_touch_stands_in_the_log_key_by_key(open_app, monkeypa
     (tmp_path / "first-path.toml").write_text(f'name = "Strokes"\nabout = "One skill."\n{step}')
     real = load_course
     monkeypatch.setattr(
-        "practice.courses.load_course", lambda course: real(course, folder=tmp_path)
+        "practice.courses.load_course", lambda course, **_: real(course, folder=tmp_path)
     )
     app = open_app()
     drill = begin(app)
