@@ -267,31 +267,22 @@ class _Reading:
 
     def _beginnings(self, table: Table, lists: Mapping[str, Sequence[str]]) -> Sequence[str]:
         """What alone is asked begins so; each must begin something that is asked of such things."""
-        pools = self._pools(lists)
+        if not lists["ask"]:
+            return ("",)
+        kinds = [kind for kind in lists["kinds"] if kind in KINDS]
+        named = {field: [field] for field in ("ragas", "talas") if lists[field]}
+        named |= {"these kinds": kinds} if kinds else {}
         for beginning in lists["ask"]:
             with self._gathering():
-                if not pools:
+                if not named:
                     said = "narrows ragas, talas or kinds; give one of these beside it"
                     raise table.fault("ask", said)
-                if not any(s.id.startswith(beginning) for pool in pools.values() for s in pool):
+                if not any(self._known.begins(beginning, w) for ws in named.values() for w in ws):
                     said = (
-                        f"nothing that is asked of {' or '.join(pools)} begins with {beginning!r}"
+                        f"nothing that is asked of {' or '.join(named)} begins with {beginning!r}"
                     )
                     raise table.fault("ask", said, value=beginning)
-        return lists["ask"] or ("",)
-
-    def _pools(self, lists: Mapping[str, Sequence[str]]) -> Mapping[str, Sequence[Skill]]:
-        """All that is asked of such things as a step names, by what these are called."""
-        if not lists["ask"]:
-            return {}
-        known = self._known
-        of_kinds = [s for kind in lists["kinds"] if kind in KINDS for s in known.of_kind(kind)]
-        pools = {
-            "ragas": known.of_all_ragas if lists["ragas"] else (),
-            "talas": known.of_all_talas if lists["talas"] else (),
-            "these kinds": of_kinds,
-        }
-        return {name: skills for name, skills in pools.items() if skills}
+        return lists["ask"]
 
 
 _REMEDIES = {

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from quizzes.kinds import KINDS
@@ -40,18 +41,25 @@ class Way:
 def ways_of(step: Mapping[str, Any], tradition: str = "") -> tuple[Way, ...]:
     """The ways that a step may be asked, the one that it is asked now among them; () where it names
     neither ragas nor talas nor kinds."""
-    skills = list(_asked_of(step, met_in(tradition)))
+    fields = tuple(field for field in _NAMING if _texts(step, field))
+    ways = _ways(fields, _texts(step, "kinds"), tradition)
+    ask = _texts(step, "ask") or None
+    if ways and all(way.ask != ask for way in ways):
+        return (*ways, Way(OTHER, f"Only {', '.join(ask or ())}", ask))
+    return ways
+
+
+@lru_cache(maxsize=256)
+def _ways(fields: Sequence[str], kinds: Sequence[str], tradition: str) -> tuple[Way, ...]:
+    """Those of a step that names some ragas or talas, as `fields` say, and these kinds."""
+    skills = list(_asked_of(fields, kinds, met_in(tradition)))
     if not skills:
         return ()
     ways = [Way(ALL, _WORDS[ALL], None)]
     heard, known = _beginnings(skills, heard=True), _beginnings(skills, heard=False)
     if heard and known:
         ways += [Way(EAR, _WORDS[EAR], heard), Way(KNOWN, _WORDS[KNOWN], known)]
-    ways += [Way(NAMED, *naming) for field, naming in _NAMING.items() if _texts(step, field)]
-    ask = _texts(step, "ask") or None
-    if all(way.ask != ask for way in ways):
-        ways.append(Way(OTHER, f"Only {', '.join(ask or ())}", ask))
-    return tuple(ways)
+    return (*ways, *(Way(NAMED, *_NAMING[field]) for field in fields))
 
 
 def way_of(step: Mapping[str, Any], tradition: str = "") -> str:
@@ -65,13 +73,13 @@ def _texts(step: Mapping[str, Any], field: str) -> tuple[str, ...]:
     return tuple(map(str, value)) if isinstance(value, list) else ()
 
 
-def _asked_of(step: Mapping[str, Any], known: MetInOrder) -> Iterator[Skill]:
-    """All that is asked of such things as the step names."""
-    if _texts(step, "ragas"):
+def _asked_of(fields: Sequence[str], kinds: Sequence[str], known: MetInOrder) -> Iterator[Skill]:
+    """All that is asked of such things."""
+    if "ragas" in fields:
         yield from known.of_all_ragas
-    if _texts(step, "talas"):
+    if "talas" in fields:
         yield from known.of_all_talas
-    for kind in _texts(step, "kinds"):
+    for kind in kinds:
         if kind in KINDS:
             yield from known.of_kind(kind)
 

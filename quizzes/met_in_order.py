@@ -76,6 +76,19 @@ class MetInOrder:
         return tuple(skill for kind in KINDS if is_of_talas(kind) for skill in self.of_kind(kind))
 
     @cached_property
+    def _begun(self) -> dict[tuple[str, str], bool]:
+        return {}
+
+    def begins(self, beginning: str, what: str) -> bool:
+        """Whether anything that is asked of `what` begins so: "ragas", "talas", or a kind."""
+        key = what, beginning
+        if key not in self._begun:
+            asked = {"ragas": self.of_all_ragas, "talas": self.of_all_talas}
+            pool = asked[what] if what in asked else self.of_kind(what)
+            self._begun[key] = any(skill.id.startswith(beginning) for skill in pool)
+        return self._begun[key]
+
+    @cached_property
     def _places(self) -> Mapping[str, Sequence[int]]:
         """Where, among all that is asked of ragas, what is asked of each of them stands."""
         places: dict[str, list[int]] = {}

@@ -7,6 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from kivy.clock import Clock
 from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
@@ -23,6 +24,7 @@ from screens.form_parts import TextPart
 from screens.grip import Rows
 from screens.keys import focus_on
 from screens.look import load_kv
+from screens.modes import AT_A_TIME
 
 PACES = (0, *range(1, 13), 15, 20, 25, 30, MOST_PACE)
 """New skills a day; 0 stands for leaving it to the plan."""
@@ -83,6 +85,7 @@ class CourseScreen(EditingScreen):
         self._on_close, self._on_step = on_close, on_step
         self._on_add, self._on_folder = on_add, on_folder
         super().__init__(**kwargs)
+        self._filling = Clock.create_trigger(lambda _: self._fill(), 0)
         self.ids.pace.steps = PACES
         self._texts = (
             TextPart("name", title="Name"),
@@ -136,18 +139,30 @@ class CourseScreen(EditingScreen):
         stepper.words = f"{stepper.value:g} {unit}" if stepper.value else LEFT_TO_PLAN
 
     def _show_rows(self) -> None:
-        editing: CourseEditing = self.editing
-        rows, steps = self.rows, editing.entries
+        rows, steps = self.rows, self.editing.entries
         while len(rows.children) > len(steps):
             rows.remove_widget(rows.children[0])
-        while len(rows.children) < len(steps):
-            rows.add_widget(self._row())
-        for number, (row, step) in enumerate(zip(rows.children[::-1], steps, strict=True)):
-            name = step.get("name")
-            row.number = number
-            row.text = name if isinstance(name, str) and name.strip() else "Without a name"
-            row.about = self._about(number, row.text)
-            row.fault = self._wrong(number)
+        for number, row in enumerate(rows.children[::-1]):
+            self._show_row(row, number)
+        self._fill()
+
+    def _fill(self) -> None:
+        """A few rows more, where some are missing; others in the next frame."""
+        rows, steps = self.rows, self.editing.entries
+        begun = len(rows.children)
+        for number in range(begun, min(begun + AT_A_TIME, len(steps))):
+            row = self._row()
+            self._show_row(row, number)
+            rows.add_widget(row)
+        if len(rows.children) < len(steps):
+            self._filling()
+
+    def _show_row(self, row: StepRow, number: int) -> None:
+        name = self.editing.entries[number].get("name")
+        row.number = number
+        row.text = name if isinstance(name, str) and name.strip() else "Without a name"
+        row.about = self._about(number, row.text)
+        row.fault = self._wrong(number)
 
     def _about(self, at: int, name: str) -> str:
         """What a step brings in, where its name does not say that, and how many skills."""
@@ -213,6 +228,7 @@ class CourseScreen(EditingScreen):
     def on_leave(self, *_: Any) -> None:
         """Where the course is taken here, what is asked follows."""
         super().on_leave()
+        self._filling.cancel()
         if self.editing is not None and self.practice.settings.course == self.editing.id:
             self.practice.take_given()
 

@@ -151,16 +151,21 @@ class EditingScreen(KaanScreen):
     can_redo = BooleanProperty(False)
 
     def watch(self, editing: Edited) -> None:
-        """Show this from now on."""
+        """Show this from now on; on a screen that is not on view, from when it is entered."""
         self._let_go()
         self.editing = editing
-        editing.bind(changes=self._changed)
-        self._changed()
+        if self.manager is None or self.manager.current_screen is self:
+            self._begin()
 
     def on_pre_enter(self, *_: Any) -> None:
         """It may have been changed on another screen."""
         if self.editing is not None:
-            self.watch(self.editing)
+            self._begin()
+
+    def _begin(self) -> None:
+        self.editing.unbind(changes=self._changed)
+        self.editing.bind(changes=self._changed)
+        self._changed()
 
     def on_leave(self, *_: Any) -> None:
         """What is not on view need not follow."""
