@@ -255,10 +255,12 @@ def test_who_comes_while_another_changes_the_folder_waits(shelf, tmp_path):
 
 # Takes a bundle, and then opens a folder in which that was killed half way, each in a fork that
 # kills itself before its nth step on a file of the folder, for every n until it comes to its end.
+# Last, four processes at once take now one bundle and now the other.
 KILLED = """
 import os, shutil, signal, sys
 from itertools import count
 from pathlib import Path
+from practice.errors import ShelfError
 from practice.shelf import Shelf
 
 SEEN = {"open", "os.rename", "os.remove", "os.rmdir", "os.mkdir", "os.listdir", "os.scandir"}
@@ -286,11 +288,24 @@ def kill_all(before, work, act):
             assert status == 0
             return
 
-before, bundle, taking, opening = map(Path, sys.argv[1:])
+before, other, bundle, taking, opening, at_once = map(Path, sys.argv[1:])
 arrival = Shelf(before).look(bundle)
 kill_all(before, taking, lambda folder: Shelf(folder).take(arrival))
 ready = [path.parents[1] for path in taking.glob("*/incoming/ready-*") if any(path.iterdir())]
 kill_all(max(ready, key=lambda folder: -int(folder.name)), opening, Shelf)
+
+def take_many(first):
+    for turn in range(6):
+        shelf = Shelf(at_once)
+        assert shelf.trouble is None
+        try:
+            shelf.take(shelf.look((other, bundle)[(first + turn) % 2]))
+        except ShelfError as error:
+            assert "has changed since" in str(error)
+    os._exit(0)
+
+children = [os.fork() or take_many(first) for first in range(4)]
+assert not any(os.waitpid(child, 0)[1] for child in children)
 """
 
 
@@ -319,8 +334,9 @@ def test_killed_at_any_step_of_taking_a_bundle_the_folder_holds_the_old_or_the_n
     (swept,) = old.keys() - new.keys()
     assert new.keys() - old.keys() > {"tradition-before.toml"}
 
-    taking, opening = tmp_path / "taking", tmp_path / "opening"
-    command = [sys.executable, "-c", KILLED, *map(str, (shelf.folder, bundles[1], taking, opening))]
+    taking, opening, at_once = (tmp_path / name for name in ("taking", "opening", "at once"))
+    named = (shelf.folder, *bundles, taking, opening, at_once)
+    command = [sys.executable, "-c", KILLED, *map(str, named)]
     environment = {**os.environ, "PYTHONPATH": str(ROOT)}
     subprocess.run(command, env=environment, check=True, timeout=100)
     halfway, ends = [], []
@@ -337,6 +353,13 @@ def test_killed_at_any_step_of_taking_a_bundle_the_folder_holds_the_old_or_the_n
     assert len(halfway) > 10
     assert ends == sorted(ends)
     assert set(ends) == {False, True}
+
+    found, whole = lying(at_once), {"decks/one.toml", "decks/two.toml", "tradition.toml"}
+    assert {name: found[name] for name in whole} in (
+        {name: each[name] for name in whole} for each in (old, new)
+    )
+    assert all(kept.deck for kept in Shelf(at_once).decks())
+    assert not [name for name in found if name.startswith("incoming")]
 
     assert len(in_order(opening)) > 10
     for folder in in_order(opening):
