@@ -48,6 +48,7 @@ class TraditionDraft:
         self.file = file
         self._draft = TextDraft(text, file, order=ORDER, clock=clock)
         self._words: tuple[str, Words] = ("", Words(""))
+        self._whole: tuple[str, Any] = ("", {})
 
     @property
     def text(self) -> str:
@@ -79,13 +80,16 @@ class TraditionDraft:
     def own_ragas(self) -> tuple[tuple[str, str], ...]:
         """Ids and names of the ragas that the teacher adds, whole or not."""
         shipped = ragas()
-        told = [] if self.wrong else self._draft.names()
-        found = [name for name in told if name not in shipped and name not in BESIDE]
+        found = [name for name in self.said() if name not in shipped and name not in BESIDE]
         return tuple((one, str(self.said(one).get("name", one))) for one in found)
 
     def said(self, *path: str | int) -> Mapping[str, Any]:
         """What the file has in a table; nothing where there is none."""
-        found = self._draft.value(*path)
+        if self._whole[0] != self.text:
+            self._whole = (self.text, {} if self.wrong else self._draft.value())
+        found: Any = self._whole[1]
+        for key in path:
+            found = found.get(key) if isinstance(found, dict) else None
         return found if isinstance(found, dict) else {}
 
     def raga(self, raga: str) -> tuple[Fact, ...]:
@@ -154,7 +158,7 @@ class TraditionDraft:
         words = re.findall("[a-z0-9]+", name.casefold())
         wished = "_".join(words)[:36].strip("_") or "raga"
         wished = wished if wished[0].isalpha() else f"raga_{wished}"[:36]
-        taken = {*ragas(), *BESIDE, *self._draft.names()}
+        taken = {*ragas(), *BESIDE, *self.said()}
         found, number = wished, 2
         while found in taken:
             found, number = f"{wished}_{number}", number + 1

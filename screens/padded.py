@@ -12,9 +12,44 @@ from screens.keys import KaanScreen
 from screens.look import look
 from screens.sargam_field import SargamField
 from screens.sargam_pad import SargamPad
+from screens.widgets import Roll
 
 BELOW = 64
 """So much below the field, in dp, is kept on view."""
+
+
+class StayingRoll(Roll):
+    """What is on view stays where it is when the keypad comes or goes, or something grows below it:
+    a finger that is just touching it would else miss it."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        self._rolled, self._room = 0.0, (0.0, 0.0)
+        # How far it is rolled, in pixels, and how high it and what is in it were then.
+        super().__init__(**kwargs)
+        self._stays = Clock.create_trigger(self._stay, -1)
+        self.bind(scroll_y=self._note_rolled)
+        for name in ("height", "viewport_size"):
+            self.fbind(name, self._stays)
+
+    def _note_rolled(self, *_: Any) -> None:
+        if (self.height, self.viewport_size[1]) == self._room:  # else it moves by itself
+            self._rolled = (1.0 - self.scroll_y) * max(0.0, self._room[1] - self._room[0])
+
+    def _stay(self, *_: Any) -> None:
+        self._room = self.height, self.viewport_size[1]
+        beyond = self._room[1] - self._room[0]
+        if beyond > 0.0:
+            self.scroll_y = 1.0 - min(1.0, self._rolled / beyond)
+
+    def scroll_to(self, *args: Any, **kwargs: Any) -> None:
+        """Bring something on view, and stay there."""
+        super().scroll_to(*args, **kwargs)
+        self._room = self.height, self.viewport_size[1]
+        self._note_rolled()
+
+    def to_top(self) -> None:
+        super().to_top()
+        self._rolled = 0.0
 
 
 class Padded(KaanScreen):
