@@ -23,7 +23,7 @@ def all_skills():
 
 def raga_of(skill):
     asks_of_one = skill.kind.startswith("raga-") or skill.id.startswith(("register:h", "fit:laya:"))
-    return ragas_in([skill.id]) if asks_of_one else ()
+    return ragas_in([skill.id], "") if asks_of_one else ()
 
 
 def tala_of(skill):
