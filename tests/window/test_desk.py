@@ -1,8 +1,10 @@
 """The teacher's desk in the window: a deck is written by touch and keys, asked and edited."""
 
 import tomllib
+import wave
 import zipfile
 
+import numpy as np
 import pytest
 
 from tests.window import practising
@@ -333,3 +335,44 @@ def test_a_kind_of_kaan_is_narrowed_by_ticks_that_are_searched(at_desk):
     (question,) = on_disk(app)["question"]
     assert question["skills"] == ["gap:R-P:down"]
     assert form.is_well
+
+
+def test_a_question_sounds_a_recording_or_a_theka_and_what_sounded_before_is_undone(
+    at_desk, tmp_path
+):
+    from kivy.core.window import Window
+
+    app, _ = at_desk(by_hand=DECK)
+    open_deck(app)
+    form = open_question(app, 0)
+    cue = part_of(form, "sargam")
+    told = tmp_path / "bell.wav"
+    with wave.open(str(told), "wb") as file:
+        file.setparams((1, 2, 44_100, 0, "NONE", ""))
+        tone = 12_000 * np.sin(np.arange(66_150) * 0.05)
+        file.writeframes(tone.astype("<i2").tobytes())
+    press(form, next(plate for plate in cue.sources.children if plate.value == "recording"))
+    Window.dispatch("on_drop_file", str(told).encode(), 0, 0)
+    frames(2)
+    (kept,) = (app.practice.folder / "recordings").iterdir()
+    asked = on_disk(app)["question"][0]
+    assert asked["recording"] == kept.name == cue.recording.name
+    assert "sargam" not in asked
+    assert form.is_well
+    press(form, cue.recording.ids.hear)
+    assert form.trouble == ""
+    press(form, next(plate for plate in cue.sources.children if plate.value == "theka"))
+    press(form, cue.theka.ids.picked._plate)
+    picked = cue.theka.ids.picked
+    press(form, next(plate for plate in picked._row.children if plate.value == "tintal"))
+    touch(cue.theka.ids.hear)
+    assert form.trouble == ""
+    assert on_disk(app)["question"][0]["theka"] == "tintal"
+    while form.can_undo:
+        key("z", "ctrl")
+    assert cue.line.field.text == "N, R G"
+    # What is no sound is told, and changes nothing.
+    (tmp_path / "text.mp3").write_text("no sound", "utf-8")
+    Window.dispatch("on_drop_file", str(tmp_path / "text.mp3").encode(), 0, 0)
+    assert "text.mp3" in form.trouble
+    assert on_disk(app)["question"][0]["sargam"] == "N, R G"
