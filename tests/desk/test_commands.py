@@ -133,7 +133,7 @@ def test_body_and_sympathetic_strings_can_be_chosen(tmp_path, here):
         (("questions", "gap", "--count", "0"), "a whole number from 1"),
         (("questions", "melody"), "invalid choice"),
         (("questions", "gap", "--tradition", "t.toml"), "a teacher's word on ragas"),
-        (("questions", "raga-vadi", "--tradition", "t.toml"), "t.toml: No such file"),
+        (("questions", "raga-vadi", "--tradition", "t.toml"), "No such file"),
         (("raga", "yamna"), "did you mean yaman?"),
     ],
 )
