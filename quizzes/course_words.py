@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -80,12 +80,17 @@ def holds_words(step: Mapping[str, Any], decks: Mapping[str, Deck], tradition: s
     named = len(_texts(step, "skills"))
     if named:
         names.append(counted(named, "single skill"))
-    words = step_name(names) or "Nothing yet"
+    words = capital(step_name(names)) or "Nothing yet"
     way = way_of(step, tradition)
     if way and way != ALL:
         said = next(one.words for one in ways_of(step, tradition) if one.id == way)
         words = f"{words}, {said[:1].lower()}{said[1:]}"
     return words
+
+
+def skill_names(step: Mapping[str, Any], given_name: Callable[[str], str]) -> list[str]:
+    """The single skills that a step names, by what they are called."""
+    return [capital(given_name(skill)) for skill in _texts(step, "skills")]
 
 
 def size_words(skills: int, pace: int | None) -> str:

@@ -14,7 +14,7 @@ from kivy.uix.widget import Widget
 
 from practice import Practice, PracticeError
 from quizzes.course import MOST_PACE
-from quizzes.course_words import size_words
+from quizzes.course_words import FIELDS, size_words
 from quizzes.decks.faults import DeckError
 from quizzes.names import counted
 from screens.course_editing import CourseEditing
@@ -168,7 +168,8 @@ class CourseScreen(EditingScreen):
         """What a step brings in, where its name does not say that, and how many skills."""
         words, count = self.editing.words_of(at), self.editing.skills_of(at)
         skills = "" if count is None else f"{count} skill{'s' * (count != 1)}"
-        return ": ".join(filter(None, [words if words != name else "", skills]))
+        says_more = words != name and any(field in self.editing.entries[at] for field in FIELDS)
+        return ": ".join(filter(None, [words if says_more else "", skills]))
 
     def _wrong(self, at: int) -> str:
         faults = [fault.wrong for fault in self.editing.faults_of(at)]

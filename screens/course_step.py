@@ -10,7 +10,7 @@ from kivy.uix.widget import Widget
 
 from practice import Practice
 from quizzes.course_ways import way_of, ways_of
-from quizzes.course_words import FIELDS
+from quizzes.course_words import FIELDS, skill_names
 from quizzes.names import capital
 from screens.controls import OptionRow
 from screens.course_editing import CourseEditing
@@ -19,12 +19,17 @@ from screens.edited import EditingScreen
 from screens.form_parts import TextPart
 from screens.look import load_kv
 
+NAMED = 40
+"""So many single skills are listed; the others are counted."""
+
 
 class StepScreen(EditingScreen):
     """`on_close` leads back to the course."""
 
     title = StringProperty("")
     holds = StringProperty("")
+    single = StringProperty("")
+    """The single skills that it names."""
     state = StringProperty("")
     is_well = BooleanProperty(True)
 
@@ -60,12 +65,15 @@ class StepScreen(EditingScreen):
         step = self.step
         self.title = f"Step {self.at + 1} of {len(editing.entries)}"
         self.holds = editing.words_of(self.at)
+        skills = skill_names(step, self.practice.given.name_of)
+        more = [f"and {len(skills) - NAMED} more"] if len(skills) > NAMED else []
+        self.single = "\n".join([*skills[:NAMED], *more])
         faults = editing.faults_of(self.at)
         count = editing.skills_of(self.at)
         self.is_well = not faults
-        skills = "" if count is None else f"{count} skill{'s' * (count != 1)}, met here first."
+        met = "" if count is None else f"{count} skill{'s' * (count != 1)}, met here first."
         wrong = "\n".join(capital(f"{fault.wrong}: {fault.remedy}.") for fault in faults)
-        self.state = wrong or skills
+        self.state = wrong or met
         self.name_part.show(step)
         self._show_ways()
         self._show_parts()
