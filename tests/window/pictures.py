@@ -45,6 +45,7 @@ PARTS = (
     "tap_screens",
     "tala_screens",
     "desk_screens",
+    "course_screens",
 )
 KINDS_SEEN = (
     "ornament:zamzama",
@@ -550,6 +551,50 @@ class Album:
                 self.take(f"form-{name}-fault")
                 deck.editing.undo()
             self.app.go("deck")
+
+    def course_screens(self) -> None:
+        """Courses: the list, one that is made, ticking, a step, one of single skills, a shipped."""
+        practice = self.app.practice
+        practice.shelf.take(practice.shelf.look(DECKS / "first-gaps.toml"))
+        practice.take_given()
+        self.app.go("courses")
+        courses = self.app._screen("courses")
+        courses.make()
+        course = self.app.manager.current_screen
+        self.take("course-new")
+        course.add()
+        adding = self.app.manager.current_screen
+        ticked = [
+            ("ragas", "yaman"),
+            ("talas", "tintal"),
+            ("kinds", "gap"),
+            ("decks", "first-gaps"),
+        ]
+        for field, name in ticked:
+            adding.choose(field)
+            (part,) = adding.ids.part.children
+            part._turn([name], on=True)
+            self.take(f"course-adding-{field}")
+        adding.add()
+        course.set_pace(4)
+        course.editing.put(0, kinds=["gasp"])
+        self.take("course-faulty")
+        course.editing.undo()
+        self.take("course")
+        course.ids.roll.scroll_y = 0.0
+        self.take("course-foot")
+        course._on_step(course.editing, 0)
+        self.take("course-step")
+        self.app.go("courses")
+        wait_for(lambda: courses.ids.rows.children, what="the courses")
+        self.take("courses")
+        courses._on_look("sitar-certificate")
+        self.take("course-look")
+        self.app.manager.current_screen.copy()
+        course = self.app.manager.current_screen
+        course._on_step(course.editing, 0)
+        self.take("course-step-by-hand")
+        self.app.go("practice")
 
     @staticmethod
     def _sound(drill, matras, play) -> None:
