@@ -25,6 +25,7 @@ from practice.held import Held, practices_of
 from practice.lesson import lesson_words, next_lesson, raga_words, ragas_to_choose, skills_for
 from practice.modes import Asked, Mode, Modes
 from practice.outlook import Outlook, outlook_of
+from practice.previewing import memory_beside
 from practice.session import Session
 from practice.settings import MOST_MINUTES, Settings, load_settings, save_settings
 from practice.shelf import Shelf
@@ -42,7 +43,6 @@ from scheduler import (
     Lesson,
     Log,
     LogError,
-    Memory,
     Plan,
     Recalled,
     begun_lately,
@@ -340,8 +340,11 @@ class Practice:
         or into what is known. Who takes it ends it; a practice that still runs is ended first."""
         self.end()
         given = Given(self.given.tradition, {deck.id: deck})
-        items = tuple(item_of(each) for each in given.skills(deck.id) if each.id == skill)
-        plan = Plan(items, Memory(), minutes=MOST_MINUTES, started=self._now(), seed=self._seeds())
+        asked, now = given.skills(deck.id), self._now()
+        (tried,) = (each for each in asked if each.id == skill)
+        memory = memory_beside(tried, asked, now)
+        items = (item_of(tried),)
+        plan = Plan(items, memory, minutes=MOST_MINUTES, started=now, seed=self._seeds())
         return self._session_of(plan, MOST_MINUTES, given, Thresholds(), lambda answer: None)
 
     def end(self) -> None:

@@ -166,6 +166,17 @@ def test_a_question_is_tried_as_a_student_meets_it_and_nothing_is_kept(open_prac
         assert not list(log.answers())
 
 
+def test_a_gap_that_a_deck_asks_alone_is_really_asked_when_it_is_tried(open_practice):
+    session = open_practice().preview(read_deck(DECK, "deck.toml"), "gap:R-P:down")
+    first = ask(session)
+    assert first.introduction
+    session.answer(first.question.right[0])
+    second = ask(session)
+    assert second.introduction is None
+    assert second.question.chance < 1
+    session.end()
+
+
 def test_what_is_wrong_with_a_deck_is_told_and_all_else_goes_on(open_practice, bring, tmp_path):
     bring(DECK)
     path = tmp_path / "student" / "decks" / "two-rests.toml"
