@@ -192,8 +192,6 @@ class _Walker:
             sign = self._text[self._at : self._at + 1]
             if sign in ("]", "}", ""):
                 self._at += len(sign)
-                if not sign:
-                    open_in.clear()
                 continue
             if sign == ",":
                 self._at += 1

@@ -13,7 +13,7 @@ from audio.recorded import file_bytes
 from quizzes.decks import own
 from quizzes.decks.deck import Asked, Before, Cue, Narrowed, Offered
 from quizzes.decks.faults import DeckError
-from quizzes.decks.limits import LONGEST_LINE, MOST_BYTES, MOST_FAULTS, MOST_QUESTIONS
+from quizzes.decks.limits import LONGEST_LINE, MOST_ANSWERS, MOST_BYTES, MOST_FAULTS, MOST_QUESTIONS
 from quizzes.decks.reading import load_deck, read_deck, text_of
 from quizzes.kept import skills_of
 from quizzes.kinds import KINDS
@@ -187,6 +187,12 @@ def test_what_just_keeps_to_the_limits_is_read():
     assert len(read_deck(text_of(text.encode(), "d.toml"), "d.toml").entries) == MOST_QUESTIONS
     with pytest.raises(DeckError, match="more than 1000000 bytes"):
         text_of(text.encode() + b"\n", "d.toml")
+
+
+def test_so_many_choices_are_read():
+    ten = "".join(f"[[question.choice]]\ntext = '{at}'\n" for at in range(MOST_ANSWERS - 2))
+    (entry,) = read_deck(one(rest=ten), "d.toml").entries
+    assert len(entry.offered) == MOST_ANSWERS
 
 
 def test_a_raga_may_be_offered_of_which_no_phrase_sounds():
