@@ -5,12 +5,14 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
+from quizzes.decks.limits import LONGEST_LINE
 from quizzes.errors import At, QuizError
 from quizzes.places import Path as Place
-from quizzes.places import places_in
+from quizzes.places import Places, places_in
 
 NO_TOML = "mend the file, it should be TOML in UTF-8"
 
@@ -29,6 +31,10 @@ def read_table(path: Path, *, error: type[QuizError]) -> Table:
 
 def table_of(text: str, path: Path, *, error: type[QuizError]) -> Table:
     """A whole text as a table; `path` is for messages. Raises `error` where it is no TOML."""
+    for number, line in enumerate(text.split("\n"), 1):
+        if len(line) > LONGEST_LINE:  # a key of so many parts would take minutes
+            wrong = f"has more than {LONGEST_LINE} characters; break it"
+            raise error(f"{path}, line {number}: {wrong}")
     try:
         return Table(path, text, tomllib.loads(text), error)
     except (ValueError, RecursionError) as fault:  # a number or a nest may be too large to be read
@@ -146,7 +152,7 @@ class Table:
         """The error to raise; a `value` of a list that fills several lines is looked up there."""
         where = f"{self.heading} {self.number or ''}".strip() + ", " if self.heading else ""
         place = (*self.place, field, *self._last(field, value))
-        line = places_in(self.whole).line_of(place)
+        line = _places_in(self.whole).line_of(place)
         error = self.error(f"{self.path}, line {line}: {where}{field}: {message}")
         error.at = At(self.heading, self.number, field, line, message, (*self.place, field))
         return error
@@ -157,6 +163,12 @@ class Table:
         if not value or not isinstance(values, list) or value not in values:
             return ()
         return (len(values) - 1 - values[::-1].index(value),)
+
+
+@lru_cache(maxsize=4)
+def _places_in(text: str) -> Places:
+    """Walked over once, however many faults it has."""
+    return places_in(text)
 
 
 def shown(value: object) -> str:
