@@ -16,7 +16,7 @@ from quizzes.kinds.deck_phrase import PhraseAmong
 from quizzes.kinds.deck_swaras import WriteSwaras
 from quizzes.kinds.raga_from_phrase import RagaFromPhraseKind
 from quizzes.levels import Level
-from quizzes.names import counted
+from quizzes.names import number_word
 from quizzes.question import Explanation, Kind, Mark, Question, Setting, Skill
 
 FORMS: Mapping[str, Form] = {
@@ -58,7 +58,7 @@ class DeckKind:
         return None
 
     def several(self, count: int) -> str:
-        return f"{counted(count, 'question')} of your teacher's"
+        return f"{number_word(count)} of your teacher's questions"
 
     def _way(self, skill: str, setting: Setting) -> Form | KindAmong | PhraseAmong:
         entry = posed_in(skill, setting).entry
