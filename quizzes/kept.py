@@ -65,6 +65,7 @@ def others_digest(assets: Path = ASSETS) -> str:
     return found.hexdigest()
 
 
+@lru_cache(maxsize=256)
 def taught_skills(kind: str, tradition: str) -> tuple[Skill, ...]:
     """All skills of a kind with their kin in a teacher's tradition; () of a kind that asks the same
     in all."""
@@ -95,11 +96,11 @@ def bring(tradition: str, folder: Path) -> None:
     if not tradition or not changed(tradition):
         return
     path, made_of = folder / TAUGHT, _taught_digest(tradition)
-    if made_of in _brought:
-        return
-    found = read_skills(path, made_of)
-    if not found:
-        found = _work_out(tradition)
+    kept = read_skills(path, made_of)
+    if kept.keys() != {name for name in KINDS if name.startswith(OF_RAGAS)}:  # cut short
+        kept = {}
+    found = kept or _brought.get(made_of) or _work_out(tradition)
+    if not kept:
         beside = path.with_suffix(".new")
         with suppress(OSError):
             beside.write_text(_written(made_of, found), encoding="utf-8")
