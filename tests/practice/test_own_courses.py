@@ -102,3 +102,25 @@ def test_what_is_asked_follows_a_course_that_was_changed(with_course, tmp_path):
     practice.take_given()
     assert practice.course.pace == 5
     assert {item.kind for item in practice.modes().items} == {"gap"}
+
+
+def test_a_deck_that_the_course_names_is_met_in_its_place_and_any_other_first(
+    with_course, tmp_path
+):
+    decks = tmp_path / "student" / "decks"
+    decks.mkdir()
+    for name, skill in (("named", "gap:R-P:up"), ("other", "tune:P")):
+        kind = skill.partition(":")[0]
+        (decks / f"{name}.toml").write_text(
+            f'deck = "{name}"\nname = "{name}"\n[[question]]\nid = "one"\nkind = "{kind}"\n'
+            f'skills = ["{skill}"]\n',
+            encoding="utf-8",
+        )
+    practice = with_course(
+        f'{PACED}[[step]]\nname = "Mine"\ndecks = ["named"]\nkinds = ["wider"]\n'
+    )
+    asked = [item.skill for item in practice.modes().items]
+    assert asked[:2] == ["tune:P", "swara:S"]
+    assert practice.course.steps[-1].skills[0].id.startswith("wider:")  # met among the gaps before
+    alone = with_course('name = "A"\n[[step]]\nname = "S"\nkinds = ["swara"]\ndecks = ["named"]\n')
+    assert [item.skill for item in alone.modes().items][:3] == ["tune:P", "gap:R-P:up", "swara:S"]

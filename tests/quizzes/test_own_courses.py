@@ -74,6 +74,7 @@ def test_a_deck_that_is_not_there_is_told_and_the_rest_goes_on():
     assert ids(course.steps[0]) == ["deck:gaps:rest", "gap:S-G:up", "gap:S-P:up"]
     assert [step.missing for step in course.steps] == [("lost",), ("lost",)]
     assert course.missing == ("lost",)
+    assert course.decks == {"gaps", "lost"}
 
 
 def test_what_only_the_teacher_has_may_be_named():
