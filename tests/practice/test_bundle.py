@@ -282,8 +282,21 @@ def broken():
         yield made
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(st.integers(0, 2**40))
 @example(0)
 def test_a_broken_bundle_is_taken_whole_or_refused_by_our_own_word(broken, seed):
     refused(broken, seed)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "a." * 90_000 + "a = 1",  # which `tomllib` would read for many minutes
+        "a = " + "[" * 190_000,
+        "".join(f"[a{number}]\nb = 1\n" for number in range(6_000)),
+    ],
+)
+@pytest.mark.parametrize("entry", ["decks/a.toml", "courses/a.toml", "tradition.toml"])
+def test_texts_that_would_keep_a_reader_busy_are_refused(said, entry, text):
+    assert said({**DECK, entry: text}).startswith(f"b.zip: {entry}")
