@@ -5,6 +5,7 @@ What an entry is made of stands in PKWARE's APPNOTE 6.3 (from memory); zips are 
 """
 
 import io
+import re
 import shutil
 import stat
 import struct
@@ -16,11 +17,13 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
+from audio.recordings import LARGEST_BYTES
 from practice import bundle as bundles
 from practice import zips
 from practice.bundle import read_bundle, write_bundle
 from practice.errors import ShelfError
 from practice.shelf import Shelf
+from quizzes import courses, tradition
 from quizzes.decks.faults import DeckError
 from tests.practice.all_broken_bundles import Broken, refused
 from tests.practice.bundling import brought_in, deck_text, lying, tone, zipped
@@ -300,3 +303,20 @@ def test_a_broken_bundle_is_taken_whole_or_refused_by_our_own_word(broken, seed)
 @pytest.mark.parametrize("entry", ["decks/a.toml", "courses/a.toml", "tradition.toml"])
 def test_texts_that_would_keep_a_reader_busy_are_refused(said, entry, text):
     assert said({**DECK, entry: text}).startswith(f"b.zip: {entry}")
+
+
+def test_the_page_on_decks_tells_what_a_bundle_may_be():
+    page = (Path(__file__).parents[2] / "DECKS.md").read_text("utf-8")
+    section = page.partition("## A bundle\n")[2].partition("\n## ")[0]
+    said = dict(re.findall(r"^\| (.*) \| ([\d,]+) \|$", section, re.MULTILINE))
+    assert [int(most.replace(",", "")) for most in said.values()] == [
+        zips.MOST_BUNDLE_BYTES >> 20,
+        LARGEST_BYTES >> 20,
+        zips.MOST_ENTRIES,
+        zips.LONGEST_NAME,
+        zips.MOST_RATIO,
+        courses.MOST_BYTES,
+    ]
+    assert courses.MOST_BYTES == tradition.MOST_BYTES
+    for suffix in bundles.AUDIO:
+        assert suffix.removeprefix(".") in section.lower()

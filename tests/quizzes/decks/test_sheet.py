@@ -6,7 +6,9 @@ in UTF-16 (from memory). Python's `csv` writes what is read here.
 
 import csv
 import io
+import re
 import tomllib
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -14,7 +16,7 @@ from hypothesis import strategies as st
 
 from quizzes.decks.limits import MOST_QUESTIONS
 from quizzes.decks.reading import read_deck
-from quizzes.decks.sheet import SheetError, read_sheet
+from quizzes.decks.sheet import COLUMNS, SheetError, read_sheet
 
 HEAD = ["prompt", "sargam", "right", "wrong", "wrong", "why", "name"]
 ROWS = [
@@ -169,3 +171,10 @@ def test_any_sheet_is_a_deck_or_is_refused_by_rows(rows, separator, coding):
 @given(st.binary(max_size=80) | st.binary(max_size=40).map(lambda b: b"prompt,right,wrong\n" + b))
 def test_any_bytes_are_a_deck_or_refused(data):
     holds(data)
+
+
+def test_the_page_on_decks_tells_the_columns():
+    page = (Path(__file__).parents[3] / "DECKS.md").read_text("utf-8")
+    section = page.partition("## From a spreadsheet\n")[2].partition("\n## ")[0]
+    told = re.findall(r"^\| `(\w+)` \|", section, re.MULTILINE)
+    assert sorted(told) == sorted(COLUMNS)
