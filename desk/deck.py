@@ -153,13 +153,18 @@ def _told(arrival: Arrival, *, is_dry: bool) -> Iterator[str]:
         yield f"{taken}: {_named(deck.deck)}, {place}; {_summary(deck.deck)}."
         yield from (f"  {change}" for change in deck.changes)
     for course in arrival.courses:
-        place = ", in place of the one here" * (course.was not in (None, course.text))
-        yield f'{taken}: the course "{course.name}" ({course.id}){place}'
-    if arrival.tradition is not None:
-        was = arrival.tradition.was
-        replaced = was is not None and was != arrival.tradition.text
-        kept = "; what was here is kept as tradition-before.toml" if replaced else ""
-        yield f"{taken}: your teacher's word on ragas, talas and stages{kept}"
+        if course.was == course.text:
+            yield f'The course "{course.name}" ({course.id}) is here already, just so.'
+        else:
+            place = "new here" if course.was is None else "in place of the one here"
+            yield f'{taken}: the course "{course.name}" ({course.id}), {place}'
+    if (words := arrival.tradition) is not None:
+        if words.was == words.text:
+            yield "Your teacher's word on ragas, talas and stages is here already, just so."
+        else:
+            kept = "what was here is kept as tradition-before.toml"
+            place = "new here" if words.was is None else kept
+            yield f"{taken}: your teacher's word on ragas, talas and stages; {place}"
     if arrival.recordings:
         yield f"{taken}: {counted(len(set(arrival.recordings.values())), 'recording')}"
     for entry in arrival.unknown:

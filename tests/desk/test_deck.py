@@ -66,6 +66,28 @@ def test_a_deck_goes_from_a_teacher_to_a_student(deck, tmp_path):
     assert lying(tmp_path / "student") == {}
 
 
+def test_a_course_and_a_tradition_come_with_the_decks_that_they_need(deck, tmp_path):
+    course = 'name = "Spring"\nabout = "Of one term."\n[[step]]\nname = "First"\ndecks = ["gaps"]\n'
+    Path("home/courses").mkdir(parents=True)
+    write("home/courses/spring.toml", course)
+    write("gaps.toml", deck_text("gaps"))
+    deck("add", "gaps.toml")
+    words = ("hand-over", "--course", "spring", "--out", "term.zip")
+    assert deck(*words)[1].startswith("term.zip: courses/spring.toml and decks/gaps.toml; ")
+    assert deck("check", "term.zip")[1].count("Nothing is wrong.") == 2
+    for taken in (
+        'Taken in: the course "Spring" (spring), new here\n',
+        'The course "Spring" (spring) is here already, just so.\n',
+    ):
+        assert deck("add", "term.zip", "--folder", "student")[1].endswith(taken)
+    zipped(Path("words.zip"), {"tradition.toml": '[durga]\nconfirmed = ["hours"]\n'})
+    assert "word on ragas, talas and stages; new here" in deck("add", "words.zip")[1]
+    assert "is here already, just so" in deck("add", "words.zip")[1]
+    zipped(Path("words.zip"), {"tradition.toml": '[durga]\nconfirmed = ["nyas"]\n'})
+    assert "kept as tradition-before.toml" in deck("add", "words.zip")[1]
+    assert "hours" in Path("home/tradition-before.toml").read_text()
+
+
 def test_a_newer_edition_says_what_it_changes_and_an_older_one_is_taken_only_if_meant(deck):
     write("old.toml", deck_text())
     write("new.toml", deck_text(head="edition = 2").replace('"Ga"', '"Ni"'))
