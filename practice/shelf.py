@@ -6,7 +6,6 @@ and when another one changes the folder at the same time (`practice.staging`).
 
 from __future__ import annotations
 
-import re
 import time
 import tomllib
 from collections.abc import Iterator, Sequence
@@ -18,7 +17,7 @@ from audio.wav import appearing_whole
 from practice.arrival import Arrival, ArrivingDeck, ArrivingText, decks_in, look
 from practice.bundle import TRADITION, write_bundle
 from practice.errors import ShelfError
-from practice.lying import Kept, Lying, text_in
+from practice.lying import Kept, Lying, is_id, text_in
 from practice.staging import Staging, sync_folder
 from quizzes.courses import read_course
 from quizzes.decks.deck import Deck
@@ -29,7 +28,6 @@ from quizzes.tradition import read_words
 
 SWEPT_AFTER_S = 86_400.0
 """A recording that no deck names is kept so long: a deck that names it may be on its way."""
-_ID = re.compile(r"[a-z0-9][a-z0-9-]{0,39}")
 
 __all__ = ["Arrival", "ArrivingDeck", "ArrivingText", "Kept", "Shelf"]
 
@@ -266,7 +264,7 @@ class Shelf:
 
 def _checked(id: str) -> str:
     """Nothing that could lead out of the folder. Raises ShelfError."""
-    if not _ID.fullmatch(id):
+    if not is_id(id):
         raise ShelfError(f"{id!r} is no id; one is of small letters, digits and -, at most 40")
     return id
 

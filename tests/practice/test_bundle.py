@@ -174,6 +174,7 @@ def test_too_many_entries_are_refused_before_they_are_read(said, tmp_path):
         ({"decks/a.toml": deck_text(), "decks/A.toml": deck_text()}, "stands twice"),
         ({"recordings/a.wav": "x", "a.wav": "y", **DECK}, "stands twice"),
         ({"decks/a.toml": deck_text(), "b.toml": deck_text()}, "is the id of"),
+        ({"deck.toml": deck_text("con")}, "line 1: deck: no file may be called 'con'"),
         ({"notes.txt": "x"}, "holds no deck, course or tradition"),
         ({"decks/a.toml": b"deck = 'a'\n\xff"}, "decks/a.toml, line 2: file: is not in UTF-8"),
         ({"courses/spring.toml": COURSE}, "line 5: decks: first-gaps cannot be found"),
