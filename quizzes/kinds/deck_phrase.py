@@ -61,7 +61,8 @@ class PhraseAmong:
         )
         if not strings:  # then nothing else says where Sa is
             cue = replace(cue, sa_hz=setting.sa_hz)
-        met = {thing_in(one) for one in setting.met if entry.id == one.split(":", 3)[2]}
+        of_entry = skill_id(deck_in(skill), entry.id) + ":"
+        met = {thing_in(one) for one in setting.met if one.startswith(of_entry)}
         return Question(
             kind=KIND,
             skill=skill,

@@ -7,9 +7,12 @@ import pytest
 
 from audio.sargam import parse
 from audio.tuning import Swara
+from quizzes import Setting, make_question
 from quizzes.decks import heard, limits, narrowed, own, reading
+from quizzes.decks.asking import entry_text
 from quizzes.decks.deck import DRONES, FORMS, Narrowed
 from quizzes.decks.reading import read_deck
+from tests.quizzes.decks.all_broken_decks import ask
 
 PAGE = (Path(__file__).parent.parent.parent.parent / "DECKS.md").read_text(encoding="utf-8")
 EXAMPLES = re.findall(r"```toml\n(.*?)```", PAGE, re.DOTALL)
@@ -61,8 +64,23 @@ def keys_of(table):
 
 @pytest.mark.parametrize("question", QUESTIONS, ids=lambda text: text.split('"')[1])
 def test_every_example_can_be_asked_by_itself(question):
-    deck = read_deck(whole(question), "DECKS.md")
+    deck = read_deck(whole(question), "DECKS.md", recording=lambda name: 2.0)
     assert len(deck.entries) == 1
+    assert ask(deck, seed=1)
+
+
+def test_the_examples_are_asked_of_who_has_met_them_all():
+    deck = read_deck(whole(*QUESTIONS), "DECKS.md", recording=lambda name: 2.0)
+    assert sum(ask(deck, seed) for seed in range(12)) == 36
+
+
+def test_a_raga_among_others_is_asked_of_who_has_met_other_kinds_too():
+    deck = read_deck(whole(*QUESTIONS), "DECKS.md", recording=lambda name: 2.0)
+    skill = "deck:phrases-of-june:from-these-phrases:yaman"
+    met = ("swara:R", "wider:4-5", skill.replace("yaman", "bhairav"))
+    setting = Setting(138.59, deck=entry_text(deck, skill), met=met)
+    question = make_question(skill, seed=1, setting=setting)
+    assert set(question.possible) == {"yaman", "bhairav"}
 
 
 def test_the_examples_together_are_a_deck_with_every_kind_and_cue():
