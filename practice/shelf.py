@@ -9,6 +9,7 @@ from __future__ import annotations
 import time
 import tomllib
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 
@@ -149,12 +150,13 @@ class Shelf:
 
     def _sweep(self, removed: str = "") -> None:
         """Delete recordings that no deck names: those that a `removed` text names, and old ones."""
-        texts = [text_in(path) or "" for path in self._lying.deck_files()]
-        for path in self.recordings.glob("*.wav"):
-            age_s = time.time() - path.stat().st_mtime
-            may_go = path.name in removed or age_s > SWEPT_AFTER_S
-            if may_go and not any(path.name in text for text in texts):
-                path.unlink(missing_ok=True)
+        with suppress(OSError):  # while a deck cannot be read nobody knows what it names
+            texts = [text_in(path) or "" for path in self._lying.deck_files()]
+            for path in self.recordings.glob("*.wav"):
+                age_s = time.time() - path.stat().st_mtime
+                may_go = path.name in removed or age_s > SWEPT_AFTER_S
+                if may_go and not any(path.name in text for text in texts):
+                    path.unlink(missing_ok=True)
 
     def bring_in(self, audio: Path) -> str:
         """Bring a sound file among the recordings; its name there. Raises RecordingError and
