@@ -25,17 +25,28 @@ def test_there_are_commands_to_try():
 def in_its_folder(command, folder):
     words = shlex.split(command)
     if "--out" in words:
-        words[words.index("--out") + 1] = str(folder / "out.wav")
+        at = words.index("--out") + 1
+        words[at] = str(folder / words[at])
     return words
 
 
-@pytest.mark.parametrize("command", COMMANDS)
-def test_a_command_of_the_readme_runs(command, tmp_path, monkeypatch, capsys):
+def of_decks(command):
+    return command.startswith("main.py deck")
+
+
+ALONE = [(command,) for command in COMMANDS if not of_decks(command)]
+ONE_AFTER_ANOTHER = [tuple(filter(of_decks, COMMANDS))]
+
+
+@pytest.mark.parametrize("commands", [*ALONE, *ONE_AFTER_ANOTHER])
+def test_commands_of_the_readme_run(commands, tmp_path, monkeypatch, capsys):
     monkeypatch.chdir(ROOT)
-    program, *arguments = in_its_folder(command, tmp_path)
-    assert program == "main.py"
-    assert main(arguments) == 0
-    assert capsys.readouterr().out
+    monkeypatch.setenv("KAAN_HOME", str(tmp_path / "kaan"))
+    for command in commands:
+        program, *arguments = in_its_folder(command, tmp_path)
+        assert program == "main.py"
+        assert main(arguments) == 0
+        assert capsys.readouterr().out
 
 
 def test_a_command_of_the_readme_runs_as_it_is_typed(tmp_path):
