@@ -448,7 +448,8 @@ def _tables(table: Table, field: str) -> list[Table]:
 def _foreign(table: Table, place: Table, field: str, foreign: Collection[str]) -> QuizError:
     """A swara that is not among the notes: blamed on what the teacher has said."""
     if field not in place.values and "notes" in table.values:
-        stands = f"{_spoken(foreign)} stands in {field}; name it here, too"
+        verb = "stand" if len(foreign) > 1 else "stands"
+        stands = f"{_spoken(foreign)} {verb} in {field}; name it here, too"
         return table.fault("notes", f"{stands}, or give {field} as well")
     return place.fault(field, _not_own(foreign))
 

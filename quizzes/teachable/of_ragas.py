@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from audio.tuning import Swara
+from audio.tuning import SWARAS, Swara
 from quizzes.names import counted, listed
-from quizzes.ragas.raga import GAITS, SAPTAKS, Raga, hours_of
+from quizzes.ragas.raga import GAITS, JATIS, SAPTAKS, Raga, hours_of, letters_of
 from quizzes.ragas.raga import Fact as Known
 from quizzes.ragas.taught import CONFIRMED, FIRST_STRINGS, TEACHER
 from quizzes.ragas.tradition import ragas
@@ -207,10 +207,28 @@ def _others(field: str, now: Raga | None, shipped: Raga | None) -> tuple[Saying,
         if variant.of != field or variant.value == asked:
             continue
         slip = " It is taken for a slip." if variant.slip else ""
-        values = {} if field == "about" else _put(field, variant.value)
-        words = _words_for(field, variant.value)
+        values, beside = _of_variant(field, variant.value, now)
+        words = _words_for(field, variant.value) + beside
         found.append(Saying(words, by_others(variant.source) + slip, values))
     return tuple(found)
+
+
+def _of_variant(field: str, value: str, now: Raga) -> tuple[dict[str, Any], str]:
+    """What a variant puts into the file, and in words what it brings beside itself: swaras that the
+    raga has not otherwise. What no raga can be is only to be read."""
+    if field == "about":
+        return {}, ""
+    values = _put(field, value)
+    if field not in ("aroha", "avaroha", "vadi"):
+        return values, ""
+    letters = letters_of([*map(Swara.read, value.split())])
+    if field != "vadi" and len({letter.upper() for letter in letters}) not in JATIS:
+        return {}, ""
+    foreign = sorted(letters - now.own, key=SWARAS.index)
+    if not foreign:
+        return values, ""
+    values["notes"] = " ".join(sorted(now.own | letters, key=SWARAS.index))
+    return values, f", with {listed([*map(letter_name, foreign)])} among the swaras"
 
 
 def _put(field: str, value: Any) -> dict[str, Any]:
