@@ -66,7 +66,6 @@ class FactRow(Column):
     def __init__(self, **kwargs: Any) -> None:
         self._fields: list[Lines | SargamLine] = []
         self._ticks: list[ChosenPlate] = []
-        self._sent = ""
         self._take = Clock.create_trigger(lambda _: self.flush(), SETTLES_S)
         self._laid_for: tuple[Any, ...] = ()
         super().__init__(**kwargs)
@@ -83,68 +82,66 @@ class FactRow(Column):
 
     def turn(self) -> None:
         """Show what can be done, or put it away."""
+        inside = self.ids.inside
         if self.is_open:
             self.flush()
-            self.is_open = False
-            self.ids.inside.clear_widgets()
-            self._fields, self._laid_for = [], ()
+            inside.clear_widgets()
+            self._fields, self._ticks, self._laid_for = [], [], ()
         else:
-            self.is_open = True
+            self._others, self._plates = Column(spacing=self.spacing), PlateRow()
+            inside.add_widget(self._others)
+            inside.add_widget(Words(text="Your own words", role="small", tone="faint"))
+            inside.add_widget(self._writing())
+            if self.fact.hint:
+                inside.add_widget(Words(text=self.fact.hint, role="small", tone="soft"))
+            inside.add_widget(self._plates)
+        self.is_open = not self.is_open
+        if self.is_open:
             self._lay_out()
         self.dispatch("on_turn")
 
     def _lay_out(self) -> None:
+        """What is written in stays, whatever else changes: the cursor may be there."""
         fact = self.fact
         laid_for = (fact.others, fact.mine, fact.confirm)
         if laid_for != self._laid_for:
-            written = [self._text_of(field) for field in self._fields]
-            at = next((n for n, f in enumerate(self._fields) if _input(f).focus), None)
-            self._fill(self.ids.inside)
             self._laid_for = laid_for
-            if at is not None and at < len(self._fields) and at < len(written):
-                field = _input(self._fields[at])
-                field.focus = True
+            self._lay_out_others()
+            self._lay_out_plates()
         if not self._take.is_triggered and _same(fact.written, self._written()) is False:
             self._show_written(fact.written)
 
-    def _fill(self, inside: Column) -> None:
-        fact = self.fact
-        inside.clear_widgets()
-        if fact.others:
-            inside.add_widget(Words(text="Others teach", role="small", tone="faint"))
-        for saying in fact.others:
-            inside.add_widget(self._saying(saying))
-        inside.add_widget(Words(text="Your own words", role="small", tone="faint"))
-        self.ids.inside.add_widget(self._writing())
-        if fact.hint:
-            inside.add_widget(Words(text=fact.hint, role="small", tone="soft"))
-        plates = PlateRow()
-        if fact.confirm:
-            plates.add_widget(self._plate("Confirm it", lambda draft: draft.confirm(self.fact)))
-        if fact.mine:
-            plates.add_widget(self._plate("Take back", lambda draft: draft.take_back(self.fact)))
-        if plates.children:
-            inside.add_widget(plates)
+    def _lay_out_others(self) -> None:
+        self._others.clear_widgets()
+        if self.fact.others:
+            self._others.add_widget(Words(text="Others teach", role="small", tone="faint"))
+        for saying in self.fact.others:
+            self._others.add_widget(self._saying(saying))
+
+    def _lay_out_plates(self) -> None:
+        self._plates.clear_widgets()
+        if self.fact.confirm:
+            self._add_plate("Confirm it", lambda draft: draft.confirm(self.fact))
+        if self.fact.mine:
+            self._add_plate("Take back", lambda draft: draft.take_back(self.fact))
 
     def _saying(self, saying: Saying) -> Widget:
         if not saying.values:
-            return Words(text=f"{saying.words} {saying.by}", role="small", tone="soft")
+            words = f"{saying.words.rstrip('.')}. {saying.by}"
+            return Words(text=words, role="small", tone="soft")
         plate = SayingPlate(text=saying.words, by=saying.by)
         plate.bind(on_release=lambda _: self._do(lambda draft: draft.choose(self.fact, saying)))
         return plate
 
-    def _plate(self, text: str, change: Callable[[Any], object]) -> Plate:
+    def _add_plate(self, text: str, change: Callable[[Any], object]) -> None:
         plate = Plate(text=text)
         plate.bind(on_release=lambda _: self._do(change))
-        return plate
+        self._plates.add_widget(plate)
 
     def _do(self, change: Callable[[Any], object]) -> None:
         self._take.cancel()
-        self._sent = ""
         for field in self._fields:
             _input(field).focus = False
-        self._fields = []  # laid out anew with what the change brings
-        self._laid_for = ()
         self.dispatch("on_do", change)
 
     # What is written.
@@ -152,9 +149,9 @@ class FactRow(Column):
     def _writing(self) -> Widget:
         fact = self.fact
         if fact.sort == "one":
-            row = OptionRow(options=fact.options, value=fact.written)
-            row.bind(on_choose=lambda _, value: self._write(value))
-            return row
+            self._one = OptionRow(options=fact.options, value=fact.written)
+            self._one.bind(on_choose=lambda _, value: self._write(value))
+            return self._one
         self._column = Column(spacing=self.spacing)
         self._fields, self._ticks = [], []
         if fact.sort in ("some", "each"):
@@ -199,6 +196,8 @@ class FactRow(Column):
 
     def _show_written(self, written: str) -> None:
         """Bring what the file has into the fields, such as after an undo."""
+        if self.fact.sort == "one":
+            self._one.value = written
         for plate in self._ticks:
             plate.chosen = plate.key in written.split()
         if not self._fields:
@@ -218,7 +217,9 @@ class FactRow(Column):
 
     def _written(self) -> str | None:
         """What stands in the fields; None where there are none."""
-        if self._ticks and self.fact.sort in ("some", "each"):
+        if self.fact.sort == "one":
+            return str(self._one.value or "")
+        if self._ticks:
             return " ".join(each.key for each in self._ticks if each.chosen)
         if not self._fields:
             return None
