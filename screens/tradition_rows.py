@@ -66,6 +66,7 @@ class FactRow(Column):
     def __init__(self, **kwargs: Any) -> None:
         self._fields: list[Lines | SargamLine] = []
         self._ticks: list[ChosenPlate] = []
+        self._one: OptionRow | None = None
         self._take = Clock.create_trigger(lambda _: self.flush(), SETTLES_S)
         self._laid_for: tuple[Any, ...] = ()
         super().__init__(**kwargs)
@@ -86,7 +87,7 @@ class FactRow(Column):
         if self.is_open:
             self.flush()
             inside.clear_widgets()
-            self._fields, self._ticks, self._laid_for = [], [], ()
+            self._fields, self._ticks, self._one, self._laid_for = [], [], None, ()
         else:
             self._others, self._plates = Column(spacing=self.spacing), PlateRow()
             inside.add_widget(self._others)
@@ -196,7 +197,7 @@ class FactRow(Column):
 
     def _show_written(self, written: str) -> None:
         """Bring what the file has into the fields, such as after an undo."""
-        if self.fact.sort == "one":
+        if self._one is not None:
             self._one.value = written
         for plate in self._ticks:
             plate.chosen = plate.key in written.split()
@@ -217,7 +218,7 @@ class FactRow(Column):
 
     def _written(self) -> str | None:
         """What stands in the fields; None where there are none."""
-        if self.fact.sort == "one":
+        if self._one is not None:
             return str(self._one.value or "")
         if self._ticks:
             return " ".join(each.key for each in self._ticks if each.chosen)

@@ -3,7 +3,7 @@
 Read from `assets/layakari.toml`: `[[layakari]]` tables with `id`, `name`, `also` (other names),
 `ratio` of notes to matras as "3/2", `about`, `source` and `confidence` (A or B), and `[[variant]]`
 tables with the `ratio` that others teach under the same name. In a teacher's file `[layakari.kuad]`
-with `ratio` stands above both. All arithmetic is exact.
+with `ratio`, `name` or `also` stands above both. All arithmetic is exact.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from types import MappingProxyType
 
 from quizzes.errors import TalaError
 from quizzes.fields import Table, read_table, table_of
-from quizzes.names import counted
+from quizzes.names import counted, plain_name
 from quizzes.talas.cycle import mixed, place_in
 from quizzes.talas.tradition import CONFIDENCE, SOURCE
 
@@ -135,24 +135,34 @@ def read_told(whole: Table, known: Mapping[str, Layakari]) -> Mapping[str, Layak
     found = dict(known)
     for name in told.values:
         table = told.inner(name)
-        table.only({"ratio", "about"})
+        table.only({"name", "also", "ratio", "about"})
         found[name] = _taught(table, known[name])
+        for other in found.values():
+            if other.id != name and plain_name(other.name) == plain_name(found[name].name):
+                raise table.fault("name", f"is the name of {other.id}, too; give another one")
     return MappingProxyType(found)
 
 
 def _taught(table: Table, shipped: Layakari) -> Layakari:
     """With another ratio its other names, which tell the ratio, no longer hold."""
-    ratio = _ratio(table)
+    if not {"name", "also", "ratio"} & table.values.keys():
+        raise table.fault("ratio", "is missing; give it, or another name")
+    ratio = _ratio(table) if "ratio" in table.values else shipped.ratio
     same = ratio == shipped.ratio
+    name = table.text("name") if "name" in table.values else shipped.name
+    usual = shipped.also if same else ()
+    usual = usual if name == shipped.name else (shipped.name, *usual)
+    also = table.texts("also", needed=False) if "also" in table.values else usual
     about = shipped.about if same else f"{mixed(ratio)} times as fast as thah"
     return replace(
         shipped,
-        also=shipped.also if same else (),
+        name=name,
+        also=also,
         ratio=ratio,
         about=table.text("about", needed=False) or about,
-        source=SOURCE,
-        confidence=CONFIDENCE,
-        others=(),
+        source=SOURCE if "ratio" in table.values else shipped.source,
+        confidence=CONFIDENCE if "ratio" in table.values else shipped.confidence,
+        others=() if "ratio" in table.values else shipped.others,
     )
 
 

@@ -4,6 +4,7 @@ import math
 from collections import Counter
 from fractions import Fraction
 from itertools import pairwise
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -351,6 +352,16 @@ def test_a_faulty_word_of_a_teacher_is_refused_with_its_line(tmp_path):
         read_tradition('[layakari.kuad]\nratio = "0/4"\n', layakaris(), path)
     with pytest.raises(TalaError, match="layakari, panchgun: is not known; known are ada"):
         read_tradition('[layakari.panchgun]\nratio = "5"\n', layakaris(), path)
+
+
+def test_a_teacher_may_call_a_layakari_otherwise_and_the_usual_name_is_kept():
+    known, path = layakaris(), Path("mine.toml")
+    named = read_tradition('[layakari.kuad]\nname = "Kwad"\n', known, path)["kuad"]
+    assert (named.name, named.ratio) == ("Kwad", known["kuad"].ratio)
+    assert named.also == (known["kuad"].name, *known["kuad"].also)
+    assert named.others == known["kuad"].others
+    with pytest.raises(TalaError, match=r"line 2: layakari\.kuad, name: is the name of dugun"):
+        read_tradition('[layakari.kuad]\nname = "Dugun"\n', known, path)
 
 
 def test_every_layakari_has_a_source_and_reads_well():
