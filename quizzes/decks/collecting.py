@@ -81,6 +81,8 @@ class Part:
 
     def __init__(self, values: Mapping[str, Any], path: Path, noted: Noted) -> None:
         self.values, self.path, self._noted = values, path, noted
+        self._meant: set[str] = set()
+        """Fields for which a misspelt key stands, it seems: that is told already."""
 
     def __contains__(self, field: str) -> bool:
         return field in self.values
@@ -107,6 +109,15 @@ class Part:
         """Note a fault of the whole table."""
         self._noted.note(self.path, wrong, remedy)
 
+    def lacks(self, field: str) -> bool:
+        """Whether a field is left out, and no misspelt key stands for it."""
+        return field not in self.values and field not in self._meant
+
+    def missing(self, field: str, remedy: str) -> None:
+        """Note that a field is missing, where it is."""
+        if self.lacks(field):
+            self.fault(field, "is missing", remedy)
+
     def text(
         self, field: str, *, most: int, remedy: str = "", needed: bool = True, lines: bool = False
     ) -> str:
@@ -114,7 +125,7 @@ class Part:
         says whether it may go over several."""
         if field not in self.values:
             if needed:
-                self.fault(field, "is missing", remedy or f'write {field} = "…"')
+                self.missing(field, remedy or f'write {field} = "…"')
             return ""
         return self.text_in(self.values[field], field, most=most, needed=needed, lines=lines)
 
@@ -149,11 +160,13 @@ class Part:
     def switch(self, field: str, *, needed: bool = False) -> bool | None:
         """true or false; None where it is wrong or left out."""
         value = self.values.get(field)
-        if value is None and not needed:
+        remedy = f"write {field} = true or {field} = false, without quotes"
+        if value is None:
+            if needed:
+                self.missing(field, remedy)
             return None
         if not isinstance(value, bool):
-            said = "is missing" if value is None else f"{shown(value)} is neither true nor false"
-            self.fault(field, said, f"write {field} = true or {field} = false, without quotes")
+            self.fault(field, f"{shown(value)} is neither true nor false", remedy)
             return None
         return value
 
@@ -223,7 +236,8 @@ class Part:
         return f"[[{above}.{field}]]" if above else f"[[{field}]]"
 
     def only(self, known: Collection[str], elsewhere: Mapping[str, str]) -> None:
-        """Note every key that is not known; `elsewhere` says of some where they belong."""
+        """Note every key that is not known; `elsewhere` says of some where they belong. What such
+        a key was meant for is not told to be missing afterwards."""
         for key in self.values:
             if key in known:
                 continue
@@ -231,6 +245,7 @@ class Part:
                 self.fault(key, "does not belong here", elsewhere[key])
                 continue
             near = nearest(key, known)
+            self._meant.add(near)
             remedy = f"write {near}" if near else f"known are {', '.join(sorted(known))}"
             self.fault(key, "is not known here", f"{remedy}, or leave it out")
 

@@ -53,7 +53,7 @@ def cue_of(part: Part, usual: Cue, talas: Mapping[str, Tala], recording: Lookup)
         said = f"stands beside {named[0]}, and only one of them can sound"
         part.fault(field, said, f"leave out {field} or {named[0]}")
     cue = _ways(part, usual)
-    if "cycles" in part and "theka" not in part:
+    if "cycles" in part and part.lacks("theka"):
         said = "is said of a theka, and there is none"
         part.fault("cycles", said, 'write theka = "tintal" beside it, or leave it out')
     if named[:1] == ["sargam"]:

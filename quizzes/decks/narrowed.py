@@ -203,7 +203,7 @@ def _phrases(part: Part, kind: str, ragas: Mapping[str, Raga]) -> dict[str, tupl
     among = part.values.get("among")
     offered = among if isinstance(among, list) else values
     names = [one.strip() for one in offered if isinstance(one, str)]
-    if len(names) == 1 and among is None:
+    if len(names) == 1 and part.lacks("among"):
         said = "are of one raga only, and there is nothing to choose"
         part.fault("phrases", said, "write phrases of another, or name in among what is offered")
     elif len(names) > MOST_ANSWERS and among is None:

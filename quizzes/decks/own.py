@@ -68,13 +68,15 @@ def _short(prompt: str) -> str:
 
 def _offered(
     part: Part, field: str, keys: tuple[str, ...], tempo: float
-) -> list[tuple[int, Offered]]:
-    """The tables of choices or reasons; those without a text left out."""
+) -> tuple[list[tuple[int, Offered]], bool]:
+    """The tables of choices or reasons, and whether it is known of each if it is right."""
     found = []
+    is_sure = True
     for each in part.tables(field):
         each.only(keys, _above(field))
         text = each.text("text", most=LONGEST_ANSWER, remedy="write what can be chosen")
-        right = bool(each.switch("right"))
+        right = each.switch("right")
+        is_sure = is_sure and (right is not None or each.lacks("right"))
         why = each.text("why", most=LONGEST_TEXT, needed=False, lines=True)
         sargam = ""
         if "sargam" in keys:
@@ -83,10 +85,10 @@ def _offered(
         if line is not None:
             check_length(each, "sargam", float(line.matras), tempo)
         holds = each.switch("holds") if "holds" in keys else None
-        found.append((each.at, Offered(text, right, why, sargam, holds)))
+        found.append((each.at, Offered(text, bool(right), why, sargam, holds)))
     _check_count(part, field, len(found))
     _check_twice(part, field, [(at, offered.text) for at, offered in found], "text")
-    return found
+    return found, is_sure
 
 
 def _above(field: str) -> dict[str, str]:
@@ -102,7 +104,7 @@ def _heading(field: str) -> str:
 def _check_count(part: Part, field: str, count: int) -> None:
     heading = _heading(field)
     if field not in part:
-        part.fault(field, "is missing", f"write {heading}, at least {FEWEST_ANSWERS} times")
+        part.missing(field, f"write {heading}, at least {FEWEST_ANSWERS} times")
     elif count < FEWEST_ANSWERS and isinstance(part.values[field], list):
         said = f"there is {'only one' if count else 'none'}, and nothing to choose"
         part.fault(field, said, f"write {heading}, at least {FEWEST_ANSWERS} times")
@@ -124,36 +126,41 @@ def _check_twice(part: Part, field: str, texts: list[tuple[int, str]], *inside: 
 
 
 def _choices(part: Part, tempo: float) -> tuple[Offered, ...]:
-    found = _offered(part, "choice", CHOICE_KEYS, tempo)
+    found, is_sure = _offered(part, "choice", CHOICE_KEYS, tempo)
     rights = [offered.right for _, offered in found]
-    if len(found) >= FEWEST_ANSWERS and not any(rights):
-        part.fault("choice", "none is right", "write right = true in the one that is")
-    elif len(found) >= FEWEST_ANSWERS and all(rights):
-        part.fault("choice", "all are right, and nothing is asked", "add one that is wrong")
+    if is_sure and len(found) >= FEWEST_ANSWERS:
+        _check_rights(part, "choice", some=any(rights), every=all(rights))
     return tuple(offered for _, offered in found)
+
+
+def _check_rights(part: Part, field: str, *, some: bool, every: bool) -> None:
+    if not some:
+        part.fault(field, "none is right", "write right = true in the one that is")
+    elif every:
+        part.fault(field, "all are right, and nothing is asked", "add one that is wrong")
 
 
 def _reasons(part: Part, holds: bool | None, tempo: float) -> tuple[Offered, ...]:
     """Reasons for a verdict; of those for the right one some are right, and not all."""
     if "reason" not in part:
         return ()
-    found = _offered(part, "reason", REASON_KEYS, tempo)
+    found, is_sure = _offered(part, "reason", REASON_KEYS, tempo)
     mine = [each for _, each in found if each.holds in (None, holds)]
     for at, each in found:
         if each.right and holds is not None and each.holds not in (None, holds):
             said = "is right, but given for the verdict that is wrong"
             part.fault("reason", said, f"leave out right, or write holds = {shown(holds)}", at)
-    if found and holds is not None and not any(each.right for each in mine):
-        part.fault("reason", "none is right", "write right = true in the one that is")
-    elif len(found) >= FEWEST_ANSWERS and all(each.right for _, each in found):
-        part.fault("reason", "all are right, and nothing is asked", "add one that is wrong")
+            is_sure = False
+    if is_sure and len(found) >= FEWEST_ANSWERS:
+        some = holds is None or any(each.right for each in mine)
+        _check_rights(part, "reason", some=some, every=all(each.right for _, each in found))
     return tuple(offered for _, offered in found)
 
 
 def _things(part: Part) -> tuple[str, ...]:
     example = '["Alap", "Jor", "Jhala"], in a right order'
     if "things" not in part:
-        part.fault("things", "is missing", f"write things = {example}")
+        part.missing("things", f"write things = {example}")
         return ()
     found = part.listed("things", most=MOST_ANSWERS, example=example, longest=LONGEST_ANSWER)
     things = tuple(text for _, text in found)
@@ -213,7 +220,7 @@ def _leads(pairs: Mapping[tuple[str, str], Before], first: str, last: str) -> bo
 def _right_lines(part: Part) -> tuple[str, ...]:
     """Lines of plain swaras, as the pad writes them."""
     if "right" not in part:
-        part.fault("right", "is missing", 'write the line that is right, such as right = "N, R G"')
+        part.missing("right", 'write the line that is right, such as right = "N, R G"')
         return ()
     value = part.values["right"]
     if isinstance(value, str):

@@ -98,11 +98,19 @@ class _Reading:
             entry = self._entry(part, usual)
             if entry is not None:
                 entries.append(entry)
-        if self._part.values.get("question", []) == []:
+        if self._part.values.get("question") == [] or self._part.lacks("question"):
             self._part.fault("question", "there is none", "write at least one [[question]]")
         return tuple(entries)
 
     def _entry(self, part: Part, usual: Cue) -> Entry | None:
+        told = part.values.get("kind")
+        kind = told.strip() if isinstance(told, str) else ""
+        if kind in FORMS:
+            part.only((*own.SHARED, *own.KEYS[kind]), _elsewhere(kind))
+        elif kind in _NARROWED:
+            part.only(narrowed.KEYS, _elsewhere(kind))
+        else:
+            part.only(_OF_QUESTIONS, _elsewhere(""))
         identity = _identity(part, "id")
         if identity in self._lines:
             said = f"{identity} stands there already, at line {self._lines[identity]}"
@@ -111,10 +119,8 @@ class _Reading:
             self._lines[identity] = part.line_of("id")
         kind = part.text("kind", most=LONGEST_NAME, remedy="write one of " + ", ".join(FORMS))
         if kind in FORMS:
-            part.only((*own.SHARED, *own.KEYS[kind]), _elsewhere(kind))
             return own.asked_of(part, identity, kind, usual, self._talas, self._recording)
-        if kind in KINDS and kind != KIND:
-            part.only(narrowed.KEYS, _elsewhere(kind))
+        if kind in _NARROWED:
             before = part.faults
             entry = narrowed.narrowed_of(
                 part, identity, kind, self._ragas, self._talas, self._tradition
@@ -123,8 +129,8 @@ class _Reading:
                 self._check_among(part, entry)
             return entry
         if kind:
-            known = [*FORMS, *(each for each in KINDS if each != KIND)]
-            part.fault("kind", f"{shown(kind)} is no kind known here", such_as(kind, known))
+            known = such_as(kind, [*FORMS, *_NARROWED])
+            part.fault("kind", f"{shown(kind)} is no kind known here", known)
         return None
 
     def _check_among(self, part: Part, entry: Narrowed) -> None:
@@ -152,10 +158,10 @@ def _identity(part: Part, field: str) -> str:
     return text
 
 
-_BELOW = dict.fromkeys(
-    {*own.SHARED, *narrowed.KEYS, *(key for keys in own.KEYS.values() for key in keys)} - set(KEYS),
-    "put it below a [[question]]",
-)
+_NARROWED = tuple(kind for kind in KINDS if kind != KIND)
+"""The kinds of Kaan that a question can narrow."""
+_OF_QUESTIONS = {*own.SHARED, *narrowed.KEYS, *(key for keys in own.KEYS.values() for key in keys)}
+_BELOW = dict.fromkeys(_OF_QUESTIONS - set(KEYS), "put it below a [[question]]")
 
 
 def _elsewhere(kind: str) -> Mapping[str, str]:

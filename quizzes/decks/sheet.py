@@ -86,6 +86,8 @@ class _Reading:
     def __init__(self, file: str) -> None:
         self._file = file
         self._faults: list[tuple[int, str]] = []
+        self._explained: set[tuple[int, str]] = set()
+        """Rows, each with a field of which no more is told, since what is wrong is told already."""
 
     def sheet(self, data: bytes, name: str) -> Sheet:
         rows = self._rows(self._text(data))
@@ -105,12 +107,13 @@ class _Reading:
             if (other := first.setdefault(str(values["id"]), number)) != number:
                 remedy = "leave one out, or give them other ids, prompts or lines of sargam"
                 self._fault(number, "", f"is the same question as row {other}", remedy)
+                self._explained.add((number, "id"))
             texts.append(_written(values))
         return self._made("\n".join(texts), cells)
 
     def _made(self, text: str, cells: dict[int, list[_Cell]]) -> Sheet:
         """Held against all that must be so of a deck; what is wrong is told by row and column."""
-        numbers, known = tuple(cells), {row for row, _ in self._faults}
+        numbers = tuple(cells)
         try:
             deck = read_deck(text, self._file)
         except DeckError as error:
@@ -119,7 +122,7 @@ class _Reading:
                     self._fault(0, fault.field, fault.wrong, fault.remedy)
                 else:
                     number = numbers[fault.entry]
-                    if number in known:
+                    if (number, fault.field) in self._explained:
                         continue
                     column = _column_of(fault.field, cells[number])
                     self._fault(number, column, fault.wrong, _in_a_sheet(fault.remedy))
@@ -194,6 +197,7 @@ class _Reading:
         for needed in NEEDED:
             if not any(cell.heading == needed for cell in cells):
                 self._fault(number, needed, "is empty", "fill it in, or empty the whole row")
+                self._explained.add((number, "choice" if needed in SEVERAL else needed))
         return cells
 
     def _fault(self, row: int, column: str, wrong: str, remedy: str) -> None:

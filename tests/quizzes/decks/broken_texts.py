@@ -319,6 +319,35 @@ AMONG = [
         "name in among",
     ),
 ]
+EXPLAINED = [
+    (one().replace("prompt =", "promt ="), "promt", "not known here", "write prompt"),
+    (one().replace("id =", "idd ="), "idd", "not known here", "write id"),
+    (one().replace("kind =", "kidn ="), "kidn", "not known here", "write kind"),
+    (one().replace("[[question]]", "[[qestion]]")[: len(HEAD) + 12], "qestion", "not", "write que"),
+    (one().replace("text", "txet", 1), "choice 1, txet", "not known here", "write text"),
+    (one().replace("right =", "rihgt ="), "choice 1, rihgt", "not known here", "write right"),
+    (one().replace("= true", "= 1"), "choice 1, right", "neither true nor false", "right = true"),
+    (question("choose-one", CHOICES.replace("choice", "choise")), "choise", "not", "write choice"),
+    (one("teka = 'tintal'\ncycles = 2"), "teka", "not known here", "write theka"),
+    (question("put-in-order", ORDER.replace("things", "tings")), "tings", "not", "write things"),
+    (question("write-swaras", "rihgt = 'S'"), "rihgt", "not known here", "write right"),
+    (question("true-or-false", "hold = true"), "hold", "not known here", "write holds"),
+    (
+        question(
+            "true-or-false", "holds = true\n" + REASONS.replace("true", "true\nholds = false")
+        ),
+        "reason 1",
+        "right, but given for the verdict that is wrong",
+        "leave out right",
+    ),
+    (
+        narrowed("raga-from-phrase", "amogn = ['yaman', 'kafi']\nphrases = { yaman = ['N, R G'] }"),
+        "amogn",
+        "not known here",
+        "write among",
+    ),
+]
+"""What else would be wrong follows from it, and is not told; the line is that of the field."""
 BROKEN = [
     *(*FILES, *NO_TOML, *QUESTIONS, *SOUNDS, *ANSWERS),
     *(*ORDERS, *WRITTEN, *VERDICTS, *KINDS, *AMONG),

@@ -18,7 +18,7 @@ from quizzes.decks.reading import load_deck, read_deck, text_of
 from quizzes.kept import skills_of
 from quizzes.kinds import KINDS
 from tests.quizzes.decks.all_broken_decks import KEYS, judge, judged
-from tests.quizzes.decks.broken_texts import BROKEN, HEAD, one
+from tests.quizzes.decks.broken_texts import BROKEN, EXPLAINED, HEAD, one
 
 WHOLE = """\
 deck = "d-1"
@@ -98,6 +98,14 @@ def test_one_thing_wrong_is_told_with_file_line_field_and_remedy(text, field, wr
     (fault,) = faults_of(text)
     line = next(at for at, each in enumerate(text.split("\n"), 1) if "#!" in each)
     assert (fault.file, fault.line, fault.field) == ("d.toml", line, field)
+    assert re.search(wrong, fault.wrong), fault
+    assert re.search(remedy, fault.remedy), fault
+
+
+@pytest.mark.parametrize(("text", "field", "wrong", "remedy"), EXPLAINED)
+def test_what_follows_from_another_fault_is_not_told(text, field, wrong, remedy):
+    (fault,) = faults_of(text)
+    assert fault.field == field
     assert re.search(wrong, fault.wrong), fault
     assert re.search(remedy, fault.remedy), fault
 

@@ -101,6 +101,8 @@ def test_every_bad_row_is_told_with_its_row_and_column():
         [*ROWS[0][:2], "z", "y"],
         ["R", "", "a", "b", "", "", "", "extra"],
         ["S" * 500, "", "a", "b"],
+        ["", "N, X", "a" * 200, "", "", "w", "n" * 100, "x"],
+        [*ROWS[0][:2], "z", "Z"],
     ]
     said = refused(made(rows))
     assert [fault.split(": ")[0] for fault in said] == [
@@ -111,6 +113,14 @@ def test_every_bad_row_is_told_with_its_row_and_column():
         ", row 8",
         ", row 9, column H",
         ", row 10, column A (prompt)",
+        ", row 11, column B (sargam)",
+        ", row 11, column C (right)",
+        ", row 11, column G (name)",
+        ", row 11, column H",
+        ", row 11, prompt",
+        ", row 11, wrong",
+        ", row 12, column D (wrong)",
+        ", row 12",
     ]
     assert "is the same question as row 7" in said[4]
 
