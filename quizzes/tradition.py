@@ -16,9 +16,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-import tomlkit
-
 from quizzes.decks.faults import Fault
+from quizzes.drafts import TextDraft
 from quizzes.errors import At, QuizError, RagaError, StageError, TalaError
 from quizzes.fields import NO_TOML, Table
 from quizzes.places import places_in
@@ -95,7 +94,9 @@ def read_words(text: str, file: str = "tradition.toml") -> Words:
     if not faults:
         return Words(text)
     faults.sort(key=lambda fault: fault.line)
-    return Words(tomlkit.dumps(_whole(values)), tuple(faults))
+    in_force = TextDraft("", file)
+    in_force.put((), _whole(values))
+    return Words(in_force.text, tuple(faults))
 
 
 def _parsed(text: str, file: str, faults: list[Fault]) -> dict[str, Any]:
