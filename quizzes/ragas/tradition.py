@@ -28,6 +28,7 @@ from collections.abc import Collection, Iterator, Mapping
 from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
+from threading import Lock
 from types import MappingProxyType
 
 from quizzes.errors import RagaError
@@ -85,10 +86,27 @@ def read_told(whole: Table, known: Mapping[str, Raga]) -> Mapping[str, Raga]:
             if added > MOST_ADDED:
                 said = f"is one raga too many; {MOST_ADDED} may be added, leave this one out"
                 raise whole.fault(name, said)
-        found[name] = taught(whole.inner(name), known.get(name), {*known, *told})
+        found[name] = _taught(whole.inner(name), known.get(name), {*known, *told})
     for name in told:
         _check_names(whole.inner(name), found[name], found.values())
     return MappingProxyType(_named_once(found, [found[name] for name in told]))
+
+
+def _taught(table: Table, raga: Raga | None, known: Collection[str]) -> Raga:
+    """As before where nothing is said otherwise: much is reckoned from a raga, and kept."""
+    key = (table.heading, raga, repr(table.values), tuple(sorted(known)))
+    with _ONE_AT_A_TIME:
+        found = _TAUGHT.pop(key, None) or taught(table, raga, known)
+        _TAUGHT[key] = found
+        while len(_TAUGHT) > MOST_KEPT:
+            del _TAUGHT[next(iter(_TAUGHT))]
+    return found
+
+
+_TAUGHT: dict[tuple[str, Raga | None, str, tuple[str, ...]], Raga] = {}
+"""What was read last, the latest at the end."""
+MOST_KEPT = 256
+_ONE_AT_A_TIME = Lock()
 
 
 def _check_new(whole: Table, name: str, known: Mapping[str, Raga]) -> None:

@@ -122,7 +122,7 @@ def test_what_is_taught_goes_before_what_is_confirmed():
         ('[durga]\n\nhours = "night"', r"line 3: durga, hours: should be two hours of the day"),
         ('[durga]\nregister = "low"', r"line 2: durga, register: 'low' should be one of mandra"),
         ('[durga]\ngait = "slow"', r"line 2: durga, gait: 'slow' should be one of grave"),
-        ('[durga]\nfirst_string = "S"', r"line 2: durga, first_string: 'S' is .* be one of P, m, N"),
+        ('[durga]\nfirst_string = "S"', r"line 2: durga, first_string: 'S' is .* one of P, m, N"),
         ('[durga]\nconfirmed = ["jati"]', r"line 2: durga, confirmed: 'jati' should be of notes"),
         ('[durga]\nconfirmed = "vadi"', r"line 2: durga, confirmed: should be a list of texts"),
         ("durga = 7", r"line 1: durga: should be a table \[durga\]"),
