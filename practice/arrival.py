@@ -12,7 +12,7 @@ from pathlib import Path, PurePosixPath
 from audio.recordings import RecordingError, seconds_of
 from practice.bundle import TRADITION, Bundle, read_bundle
 from practice.errors import ShelfError
-from practice.lying import Lying, is_id, text_in
+from practice.lying import Lying, text_in
 from practice.sounds import Beside, InBundle, Sounds
 from quizzes.courses import check_file, read_course
 from quizzes.decks.changes import changes
@@ -201,9 +201,6 @@ class _Looking:
 
     def _beside(self, place: str, deck: Deck, text: str) -> ArrivingDeck:
         """The arriving deck beside what lies there; one of another's id is a fault."""
-        if not is_id(deck.id):
-            wrong = f"no file may be called {deck.id!r} on every system"
-            self._fault(place, text, ("deck",), wrong, "give the deck another id")
         path = self._lying.deck(deck.id)
         was = text_in(path)
         before = self._lying.kept(path, self._lying.words()).deck if was is not None else None

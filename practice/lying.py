@@ -6,7 +6,6 @@ course's id.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import dataclass
@@ -18,8 +17,6 @@ from quizzes.decks.faults import DeckError, Fault
 from quizzes.decks.reading import load_deck
 from quizzes.tradition import load_words
 
-_ID = re.compile(r"(?!(?:con|prn|aux|nul|com\d|lpt\d)$)[a-z0-9][a-z0-9-]{0,39}")
-"""Some systems keep a few names for devices, whatever stands behind the dot."""
 HANDED = ".handed"
 """Beside the decks: each as it was handed over last."""
 
@@ -87,11 +84,6 @@ class Lying:
             wrong, remedy = f"{deck.id!r} is not the file's name", f"rename it to {deck.id}.toml"
             return Kept(path.stem, path, None, (Fault(path.name, 1, "deck", wrong, remedy),))
         return Kept(deck.id, path, deck)
-
-
-def is_id(text: str) -> bool:
-    """Whether a deck or a course may be called so in a file's name on every system."""
-    return _ID.fullmatch(text) is not None
 
 
 def text_in(path: Path) -> str | None:

@@ -18,12 +18,14 @@ from audio.wav import appearing_whole
 from practice.arrival import Arrival, ArrivingDeck, ArrivingText, decks_in, look
 from practice.bundle import TRADITION, write_bundle
 from practice.errors import ShelfError
-from practice.lying import Kept, Lying, is_id, text_in
+from practice.lying import Kept, Lying, text_in
 from practice.staging import Staging, sync_folder
 from quizzes.courses import read_course
 from quizzes.decks.deck import Deck
 from quizzes.decks.draft import Draft
 from quizzes.decks.faults import DeckError
+from quizzes.decks.limits import LONGEST_ID
+from quizzes.ids import names_file
 from quizzes.names import listed
 from quizzes.tradition import read_words
 
@@ -266,8 +268,9 @@ class Shelf:
 
 def _checked(id: str) -> str:
     """Nothing that could lead out of the folder. Raises ShelfError."""
-    if not is_id(id):
-        raise ShelfError(f"{id!r} is no id; one is of small letters, digits and -, at most 40")
+    if not names_file(id):
+        wanted = f"small letters, digits and -, at most {LONGEST_ID}"
+        raise ShelfError(f"{id!r} is no id that a file may bear on every system; use {wanted}")
     return id
 
 

@@ -15,8 +15,8 @@ from quizzes.courses import read_course
 from quizzes.decks.deck import Deck
 from quizzes.decks.faults import Fault
 from quizzes.drafts import ListDraft, Order
-from quizzes.drafts.ids import new_id
 from quizzes.errors import At, CourseError
+from quizzes.ids import new_id
 
 STEP = "step"
 ORDER: Order = {(): HEAD, (STEP,): ("name", *LISTS, "ask")}

@@ -6,14 +6,15 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from pathlib import Path
 
 from quizzes.course import NO_DECKS, Course, Step, course_of
 from quizzes.decks.deck import Deck
+from quizzes.decks.limits import LONGEST_ID
 from quizzes.errors import CourseError
 from quizzes.fields import read_table, table_of
+from quizzes.ids import names_file
 
 __all__ = [
     "COURSES",
@@ -23,7 +24,6 @@ __all__ = [
     "Step",
     "check_file",
     "courses",
-    "is_id",
     "load_course",
     "path_of",
     "read_course",
@@ -32,8 +32,7 @@ __all__ = [
 COURSES = Path(__file__).parent.parent / "assets" / "courses"
 USUAL = "first-path"
 MOST_BYTES = 200_000
-_ID = re.compile(r"[a-z0-9][a-z0-9-]{0,39}")
-_ID_WORDS = "small letters, figures and -, at most 40 of them, such as first-term"
+_ID_WORDS = f"small letters, figures and -, at most {LONGEST_ID} of them, such as first-term"
 
 
 def courses(*, folder: Path = COURSES, own: Path | None = None) -> tuple[str, ...]:
@@ -43,11 +42,6 @@ def courses(*, folder: Path = COURSES, own: Path | None = None) -> tuple[str, ..
     others = sorted(path.stem for path in own.glob("*.toml")) if own else []
     first = sorted(ids, key=lambda course: course != USUAL)
     return (*first, *(course for course in others if course not in ids))
-
-
-def is_id(text: str) -> bool:
-    """Whether a course may be called so in a file's name."""
-    return _ID.fullmatch(text) is not None
 
 
 def path_of(course: str, *, folder: Path = COURSES, own: Path | None = None) -> Path:
@@ -95,7 +89,7 @@ def read_course(
 
 def check_file(path: Path, *, folder: Path = COURSES) -> None:
     """Raises CourseError where a file of one's own cannot hold a course, whatever is in it."""
-    if not is_id(path.stem):
+    if not names_file(path.stem):
         raise CourseError(f"{path}: its name should be of {_ID_WORDS}")
     if (folder / path.name).exists():
         raise CourseError(f"{path}: a course that is shipped is called so; give it another name")

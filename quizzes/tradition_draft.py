@@ -9,12 +9,12 @@ draft.take_back(fact)                   # as it is shipped
 
 from __future__ import annotations
 
-import re
 import time
 from collections.abc import Callable, Mapping
 from typing import Any
 
 from quizzes.drafts import Order, TextDraft
+from quizzes.ids import slug
 from quizzes.names import plain_name
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.tradition import BESIDE, names_of, ragas
@@ -155,8 +155,7 @@ class TraditionDraft:
 
     def add_raga(self, name: str) -> str:
         """A raga of the teacher's own, of which nothing but its name is told yet; its id."""
-        words = re.findall("[a-z0-9]+", name.casefold())
-        wished = "_".join(words)[:36].strip("_") or "raga"
+        wished = slug(name, 36).replace("-", "_") or "raga"
         wished = wished if wished[0].isalpha() else f"raga_{wished}"[:36]
         taken = {*ragas(), *BESIDE, *self.said()}
         found, number = wished, 2

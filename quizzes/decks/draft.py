@@ -22,7 +22,7 @@ from quizzes.decks.faults import DeckError, Fault
 from quizzes.decks.heard import Lookup
 from quizzes.decks.reading import read_deck
 from quizzes.drafts import ListDraft, Order, TextDraft
-from quizzes.drafts.ids import new_id, slug, unique
+from quizzes.ids import new_id, slug, unique
 
 ORDER: Order = {
     (): ("deck", "name", "about", "by", "edition", "tuning", "tempo", "voice", "drone"),

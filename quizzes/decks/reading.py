@@ -7,7 +7,6 @@ question on, and counted from 1: `prompt`, `choice 2, text`, `phrases, yaman, 1`
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
@@ -29,6 +28,7 @@ from quizzes.decks.limits import (
 from quizzes.decks.narrowing import PHRASES, check_narrowed
 from quizzes.decks.parsing import read_text, text_of, values_of
 from quizzes.fields import shown
+from quizzes.ids import is_id, names_file
 from quizzes.kinds import KINDS
 from quizzes.ragas import ragas
 from quizzes.talas import talas
@@ -37,8 +37,6 @@ __all__ = ["KEYS", "load_deck", "read_deck", "read_text", "text_of"]
 
 KEYS = ("deck", "name", "about", "by", "edition", *heard.USUAL, "question")
 """At the top of the file."""
-
-_ID = re.compile(r"[a-z0-9][a-z0-9-]*")
 
 
 def load_deck(path: Path, recordings: Path, *, tradition: str = "") -> Deck:
@@ -78,9 +76,13 @@ class _Reading:
     def deck(self) -> Deck:
         part = self._part
         part.only(KEYS, _BELOW)
+        identity = _identity(part, "deck")
+        if identity and not names_file(identity):
+            said = f"no file may be called {shown(identity)} on every system"
+            part.fault("deck", said, "give the deck another id")
         edition = part.number("edition", 1, HIGHEST_EDITION, whole=True)
         return Deck(
-            id=_identity(part, "deck"),
+            id=identity,
             name=part.text("name", most=LONGEST_NAME, remedy="say what the deck is called"),
             about=part.text("about", most=LONGEST_TEXT, needed=False, lines=True),
             by=part.text("by", most=LONGEST_NAME, needed=False),
@@ -152,7 +154,7 @@ class _Reading:
 def _identity(part: Part, field: str) -> str:
     remedy = "write small letters of a to z, digits and hyphens, such as first-gaps"
     text = part.text(field, most=LONGEST_ID, remedy=remedy)
-    if text and not _ID.fullmatch(text):
+    if text and not is_id(text):
         part.fault(field, f"{shown(text)} is no id", remedy)
         return ""
     return text

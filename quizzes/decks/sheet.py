@@ -24,6 +24,7 @@ from quizzes.decks.faults import DeckError
 from quizzes.decks.limits import LONGEST_ID, LONGEST_NAME, MOST_BYTES, MOST_QUESTIONS
 from quizzes.decks.reading import read_deck
 from quizzes.errors import QuizError
+from quizzes.ids import slug
 
 COLUMNS = ("prompt", "sargam", "right", "wrong", "why", "name", "id")
 SEVERAL = ("right", "wrong")
@@ -68,11 +69,6 @@ def _name_of(file: str) -> str:
     return (stem[:1].upper() + stem[1:])[:LONGEST_NAME] or "Questions"
 
 
-def _plain(text: str, most: int = LONGEST_ID) -> str:
-    """A text as an id, as far as its letters can stand in one."""
-    return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")[:most].rstrip("-")
-
-
 @dataclass(frozen=True, slots=True)
 class _Cell:
     column: int
@@ -100,7 +96,7 @@ class _Reading:
             wrong = f"holds more than {MOST_QUESTIONS} questions"
             raise self._error(0, "", wrong, "share them out over several sheets")
         head = Draft("", self._file)
-        head.set_head(deck=_plain(PurePath(self._file).stem) or "sheet", name=name)
+        head.set_head(deck=slug(PurePath(self._file).stem) or "sheet", name=name)
         texts, first = [head.text], dict[str, int]()
         for number, row in cells.items():
             values = _values(row)
@@ -261,8 +257,7 @@ def _id_of(values: Mapping[str, object]) -> str:
     """The same wherever in the sheet the question stands, and whatever else of it changes."""
     asked = f"{values.get('prompt', '')}\0{values.get('sargam', '')}"
     mark = hashlib.sha256(asked.encode("utf-8", "surrogatepass")).hexdigest()[:MARK]
-    plain = _plain(str(values.get("prompt", "")), LONGEST_ID - MARK - 1)
-    return f"{plain or 'question'}-{mark}"
+    return f"{slug(values.get('prompt'), LONGEST_ID - MARK - 1) or 'question'}-{mark}"
 
 
 def _answers(row: Sequence[_Cell]) -> Iterator[_Cell]:

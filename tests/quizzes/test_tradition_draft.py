@@ -175,19 +175,19 @@ def test_two_stages_change_places_and_come_back():
 
 def test_a_raga_is_added_with_an_id_of_its_own_and_asked_once_it_is_whole():
     draft = TraditionDraft("")
-    assert draft.add_raga("Nayā Rāga!") == "nay_r_ga"
+    assert draft.add_raga("Nayā Rāga!") == "naya_raga"
     assert draft.add_raga("Durga") == "durga_2"
     assert draft.add_raga("7") == "raga_7"
-    assert [one for one, _ in draft.own_ragas()] == ["nay_r_ga", "durga_2", "raga_7"]
+    assert [one for one, _ in draft.own_ragas()] == ["naya_raga", "durga_2", "raga_7"]
     draft.remove("durga_2")
     draft.remove("raga_7")
     written = {"Swaras": "S R G P D", "Aroha": "S R G P D S'", "Avaroha": "S' D P G R S",
                "Vadi and samvadi": "R D", "Phrases": "S R G R\nG P D P G R S"}  # fmt: skip
     for number, (title, text) in enumerate(written.items()):
-        assert "nay_r_ga" not in draft.ragas(), number
-        draft.write(fact_of(draft.raga("nay_r_ga"), title), text)
+        assert "naya_raga" not in draft.ragas(), number
+        draft.write(fact_of(draft.raga("naya_raga"), title), text)
     assert draft.words().faults == ()
-    assert draft.ragas()["nay_r_ga"].vadi.value == ("R", "D")
+    assert draft.ragas()["naya_raga"].vadi.value == ("R", "D")
     assert read_words(draft.text).text == draft.text
 
 

@@ -1,7 +1,8 @@
-"""Ids for what a teacher makes: read off a name, kept for ever after."""
+"""Ids of decks, questions and courses: what is one, and one read off a name for ever after."""
 
 from __future__ import annotations
 
+import re
 import secrets
 import string
 import unicodedata
@@ -11,6 +12,19 @@ from typing import Any
 from quizzes.decks.limits import LONGEST_ID
 
 RANDOM_LETTERS = 5
+_ID = re.compile(rf"[a-z0-9][a-z0-9-]{{0,{LONGEST_ID - 1}}}")
+_DEVICE = re.compile(r"con|prn|aux|nul|com\d|lpt\d")
+"""Some systems keep a few names for devices, whatever stands behind the dot."""
+
+
+def is_id(text: str) -> bool:
+    """Whether it can be the id of anything."""
+    return _ID.fullmatch(text) is not None
+
+
+def names_file(text: str) -> bool:
+    """Whether it is an id by which a file may be called on every system."""
+    return is_id(text) and _DEVICE.fullmatch(text) is None
 
 
 def slug(text: Any, most: int = LONGEST_ID) -> str:
