@@ -95,7 +95,7 @@ class PlateRow(GridLayout):
     def _fit(self, *_: Any) -> None:
         if self.children:
             words = (text_px(plate.text, plate.font_name, plate.type_sp) for plate in self.children)
-            broad = max(words) + dp(28)
+            broad = max(words) + dp(36)
             most = fitting(self.width, broad, self.spacing[0])
             self.cols = evenly(len(self.children), most)
 

@@ -5,15 +5,16 @@ from __future__ import annotations
 import secrets
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 from typing import Any
 
-from audio.recorded import seconds_of
 from practice import Practice
 from quizzes.decks.asking import skills_of
 from quizzes.decks.deck import Deck
 from quizzes.decks.draft import Draft
 from quizzes.decks.faults import DeckError, Fault
 from screens.edited import Edited
+from screens.hearing import lasts
 
 
 class Editing(Edited):
@@ -63,14 +64,10 @@ class Editing(Edited):
 
     def _given(self) -> dict[str, Any]:
         """By what a deck is read."""
-        return {"recording": self._seconds, "tradition": self.practice.given.tradition}
-
-    def _seconds(self, name: str) -> float:
-        """How long a recording is. Raises KeyError where there is none of this name."""
-        path = self.practice.shelf.recordings / name
-        if not path.is_file():
-            raise KeyError(name)
-        return seconds_of(path)
+        return {
+            "recording": partial(lasts, self.practice),
+            "tradition": self.practice.given.tradition,
+        }
 
     # Keeping.
 

@@ -157,7 +157,7 @@ class ThekaLine(Column):
         self.ids.picked.value = values.get("theka")
         self.ids.picked.nothing = str(values.get("theka") or "Choose a tala")
         cycles = values.get("cycles", 1)
-        self.ids.cycles.value = cycles if isinstance(cycles, int | float) else 1
+        self.ids.cycles.value = cycles if type(cycles) in (int, float) else 1
         self._say(self.ids.cycles.value)
 
     def on_put(self, values: dict[str, Any]) -> None:

@@ -226,7 +226,7 @@ class NumberPart(FormPart):
 
     def show(self, values: dict[str, Any]) -> None:
         value = values.get(self.fields[0], self.least_is_none)
-        self.stepper.value = value if isinstance(value, int | float) else self.least_is_none
+        self.stepper.value = value if type(value) in (int, float) else self.least_is_none
         self._say()
 
 

@@ -25,7 +25,8 @@ class PhrasesPart(FormPart):
     def show(self, values: dict[str, Any]) -> None:
         phrases, among = values.get("phrases", {}), values.get("among", [])
         self._phrases = phrases if isinstance(phrases, dict) else {}
-        among = [raga for raga in among if isinstance(raga, str)] if among else []
+        among = among if isinstance(among, list) else []
+        among = [raga for raga in among if isinstance(raga, str)]
         wanted = list(dict.fromkeys([*among, *self._phrases]))
         if list(self._lists) != wanted:
             self._lists = {raga: self._list(raga) for raga in wanted}

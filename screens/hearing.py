@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Mapping
+from types import MappingProxyType
 from typing import Any
 
 from audio import render
@@ -12,34 +13,43 @@ from audio.recorded import seconds_of
 from audio.resonance import resounding
 from practice import Practice
 from practice.given import tuning_of
+from quizzes.decks import heard
+from quizzes.decks.collecting import Noted, Part
 from quizzes.decks.cues import sounded
-from quizzes.decks.deck import Cue
 from quizzes.fresh import Fresh
+from quizzes.places import Places
 from quizzes.question import Setting
+from quizzes.talas import talas
+from screens.form_parts import plain
 
-WORDS = ("sargam", "recording", "theka", "tuning", "voice", "drone")
-NUMBERS = ("cycles", "tempo")
-
-
-def cue_of(values: Mapping[str, Any], practice: Practice) -> Cue:
-    """The cue that these fields of a deck's file make; what cannot be is left as usual."""
-    fields: dict[str, Any] = {name: values[name] for name in WORDS if values.get(name)}
-    fields |= {name: values[name] for name in NUMBERS if values.get(name)}
-    if "recording" in fields:
-        fields["seconds"] = seconds_of(practice.shelf.recordings / fields["recording"])
-    return Cue(**fields)
+NOTHING: Mapping[str, Any] = MappingProxyType({})
 
 
-def hear(practice: Practice, values: Mapping[str, Any]) -> str:
-    """Play a cue, given by its fields; what kept it from being heard, "" where nothing did."""
+def lasts(practice: Practice, name: str) -> float:
+    """How long a recording is, in seconds. Raises KeyError where none has this name, and
+    RecordingError where it is damaged."""
+    path = practice.shelf.recordings / name
+    if not path.is_file():
+        raise KeyError(name)
+    return seconds_of(path)
+
+
+def hear(practice: Practice, values: Mapping[str, Any], head: Mapping[str, Any] = NOTHING) -> str:
+    """Play a cue, given by its fields and those that stand at the head of its deck; what kept it
+    from being heard, "" where nothing did."""
     settings, speaker = practice.settings, practice.speaker
-    tuning, _ = tuning_of(settings.tuning)
-    setting = Setting(settings.sa_hz, tuning, tradition=practice.given.tradition)
+    tradition, noted = practice.given.tradition, Noted("", Places())
+    usual = heard.usual_of(Part(head, (), Noted("", Places())))
+    part = Part(values, (), noted)
+    cue = heard.cue_of(part, usual, talas(tradition), lambda name: lasts(practice, name))
+    if noted.faults:
+        return plain(noted.faults[0])
+    setting = Setting(settings.sa_hz, tuning_of(settings.tuning)[0], tradition=tradition)
     try:
-        score = sounded(Fresh("", secrets.randbits(32)), cue_of(values, practice), setting).score
+        score = sounded(Fresh("", secrets.randbits(32)), cue, setting).score
         score = resounding(score, body=settings.body, tarab=settings.tarab)
         blocks = render.blocks(score, recordings=practice.shelf.recordings)
         speaker.play(blocks, frames=render.frames_of(score))
-    except (AudioError, KeyError) as error:
+    except AudioError as error:
         return str(error)
     return speaker.trouble or ""

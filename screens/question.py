@@ -127,7 +127,7 @@ class QuestionScreen(Padded, EditingScreen):
 
     def hear(self, values: dict[str, Any]) -> None:
         """Play a cue, given by its fields."""
-        self.trouble = hear(self.practice, {**self.editing.head, **values})
+        self.trouble = hear(self.practice, values, self.editing.head)
 
     def hear_line(self, text: str) -> None:
         """Play a line as an answer would sound: in the ways of the question's cue."""
