@@ -34,13 +34,14 @@ from types import MappingProxyType
 from quizzes.errors import RagaError
 from quizzes.fields import Table, table_of
 from quizzes.names import listed, plain_name
+from quizzes.ragas.agreeing import NEEDED
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.reading import load_ragas
 from quizzes.ragas.taught import CONFIRMED as CONFIRMED
 from quizzes.ragas.taught import FIRST_STRINGS as FIRST_STRINGS
-from quizzes.ragas.taught import NEEDED, taught
 from quizzes.ragas.taught import SOURCE as SOURCE
 from quizzes.ragas.taught import TEACHER as TEACHER
+from quizzes.ragas.taught import taught
 
 BESIDE = ("tala", "layakari", "stage", "order", "layout", "fit")
 """Tables of a teacher's file that are not of ragas; see `quizzes.tradition`."""

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from quizzes.decks.faults import Fault
-from quizzes.ragas.taught import NOT_TOLD, TEACHER
+from quizzes.ragas.agreeing import NOT_TOLD
+from quizzes.ragas.taught import TEACHER
 
 Path = tuple[str | int, ...]
 
