@@ -131,7 +131,8 @@ class Question:
     far, could not rule out; None where all are possible."""
     luck: float = 0.0
     """How often such a student is right where that is oftener than by picking one of the possible:
-    where some of them are seldom right, or more orders are right than `right` lists."""
+    where some of them are seldom right, more orders are right than `right` lists, or a right line
+    is shorter than `places`."""
     places: int = 0
     """How many keys a written answer takes at most; of an order, how many things it has."""
     fewest: int = 1
@@ -147,13 +148,12 @@ class Question:
     @property
     def chance(self) -> float:
         """The chance of a lucky guess among the choices that are possible."""
-        if self.answer_on == "written":
-            return len(self.right) / (self.lines or len(self.choices) ** self.places)
-        if self.answer_on == "order":
-            listed = len(self.right) / (self.lines or math.factorial(len(self.choices)))
-            return max(self.luck, listed)
+        keys = len(self.choices)
+        if self.is_line:
+            every = keys**self.places if self.answer_on == "written" else math.factorial(keys)
+            return max(self.luck, len(self.right) / (self.lines or every))
         if self.answer_on == "several":
-            return 1 / ((1 << len(self.choices)) - 1)
+            return 1 / ((1 << keys) - 1)
         if self.answer_on == "shares":
             return 1 / self.lines
         if self.answer_on == "taps":

@@ -17,6 +17,7 @@ from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import replace
 from typing import Any
 
+from quizzes.decks import own, reading
 from quizzes.decks.deck import Deck
 from quizzes.decks.faults import DeckError, Fault
 from quizzes.decks.heard import Lookup
@@ -25,7 +26,7 @@ from quizzes.drafts import ListDraft, Order, TextDraft
 from quizzes.ids import new_id, slug, unique
 
 ORDER: Order = {
-    (): ("deck", "name", "about", "by", "edition", "tuning", "tempo", "voice", "drone"),
+    (): reading.KEYS,
     ("question",): (
         "id",
         "kind",
@@ -53,9 +54,9 @@ ORDER: Order = {
         "reason",
         "before",
     ),
-    ("question", "choice"): ("text", "right", "why", "sargam"),
-    ("question", "reason"): ("text", "holds", "right", "why"),
-    ("question", "before"): ("first", "then", "why"),
+    ("question", "choice"): own.CHOICE_KEYS,
+    ("question", "reason"): own.REASON_KEYS,
+    ("question", "before"): own.BEFORE_KEYS,
 }
 """In which order a person who reads a file expects its fields."""
 TABLES = ("phrases", "choice", "reason", "before")

@@ -24,9 +24,10 @@ from quizzes.kinds.deck_narrowed import (
     thing_of,
 )
 from quizzes.kinds.deck_phrase import skills_of
+from quizzes.kinds.raga_from_phrase import RagaFromPhraseKind
 from quizzes.question import Question, Setting, Skill
 
-PHRASES = "raga-from-phrase"
+PHRASES = RagaFromPhraseKind.name
 """The kind whose phrases a teacher may give."""
 SEEDS, TRIES = 2, 12
 """So many questions of each skill are made to see whether it can be narrowed, each drawn so often

@@ -133,9 +133,7 @@ class ChooseSeveral(ChooseOne):
         if chosen == rights:
             return Mark(1.0)
         hit = len(set(chosen) & set(rights)) / len(rights)
-        wrong = len(question.choices) - len(rights)
-        if not wrong:
-            return Mark(max(0.0, 2 * hit - 1))  # by lot one chooses half
+        wrong = len(question.choices) - len(rights)  # a deck in which all are right is not read
         return Mark(max(0.0, hit - len(set(chosen) - set(rights)) / wrong))
 
     def chosen(self, question: Question, *given: str) -> tuple[str, ...]:

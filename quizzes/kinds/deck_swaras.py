@@ -47,6 +47,7 @@ class WriteSwaras:
             cue=cue.score,
             sargam=cue.written,
             answer_on="written",
+            luck=self.chance(entry),
             places=max(lengths),
             fewest=min(lengths),
         )
@@ -79,8 +80,9 @@ class WriteSwaras:
         return told(asked_in(question), question.right[0])
 
     def chance(self, entry: Asked) -> float:
-        longest = max(len(line.split()) for line in entry.lines)
-        return len(set(entry.lines)) / float(_many(entry) ** longest)
+        """Of any line, as long as those of which one is right the oftenest."""
+        lengths = Counter(len(line.split()) for line in set(entry.lines))
+        return max(count / _many(entry) ** length for length, count in lengths.items())
 
     def seconds(self, entry: Asked) -> float:
         return READING_S + EACH_S * max(len(line.split()) for line in entry.lines)

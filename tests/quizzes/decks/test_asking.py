@@ -121,6 +121,26 @@ def test_the_chance_of_a_guess_is_the_share_of_answers_that_are_right(entry, see
     assert question.chance == pytest.approx(skills_of(deck_of(entry))[0].chance)
 
 
+@given(asked("write-swaras"), SEEDS)
+def test_the_chance_of_a_line_is_that_of_the_length_at_which_a_guess_is_best(entry, seed):
+    question = ask(entry, seed)
+    short = [line.split() for line in entry.lines if len(line.split()) <= 2]
+    keys, lengths = [choice.id for choice in question.choices], {len(line) for line in short}
+    for size in lengths:
+        lines = [" ".join(line) for line in product(keys, repeat=size)]
+        right = sum(line in entry.lines for line in lines)
+        assert question.chance >= right / len(lines) * (1 - 1e-9)
+    if len(short) == len(entry.lines) and len(lengths) == 1:
+        assert question.chance == pytest.approx(right / len(lines))
+    assert question.chance == skills_of(deck_of(entry))[0].chance
+
+
+def test_a_short_line_among_long_ones_is_guessed_as_often_as_if_it_stood_alone():
+    lines = ("S", "S R G M P D N")
+    question = ask(replace(WRITE, lines=lines))
+    assert question.chance == 1 / len(question.choices) == 1 / 10
+
+
 @given(asked(), SEEDS)
 def test_a_question_is_made_again_from_its_log_row_alone(entry, seed):
     assert from_json(json.loads(json.dumps(as_json(entry)))) == entry

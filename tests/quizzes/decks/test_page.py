@@ -1,17 +1,19 @@
 """`DECKS.md` against the loader: its examples, its keys and its limits."""
 
 import re
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
 
 from audio.sargam import parse
 from audio.tuning import Swara
-from quizzes import Setting, make_question
+from quizzes import KINDS, Setting, make_question
 from quizzes.decks import heard, limits, narrowed, own, reading
 from quizzes.decks.asking import entry_text
 from quizzes.decks.deck import DRONES, FORMS, Narrowed
 from quizzes.decks.reading import read_deck
+from quizzes.kinds.deck_choices import VERDICT_ALONE
 from tests.quizzes.decks.all_broken_decks import ask
 
 PAGE = (Path(__file__).parent.parent.parent.parent / "DECKS.md").read_text(encoding="utf-8")
@@ -81,6 +83,36 @@ def test_a_raga_among_others_is_asked_of_who_has_met_other_kinds_too():
     setting = Setting(138.59, deck=entry_text(deck, skill), met=met)
     question = make_question(skill, seed=1, setting=setting)
     assert set(question.possible) == {"yaman", "bhairav"}
+
+
+@pytest.mark.parametrize(
+    ("example", "answer", "credit"),
+    [
+        ("tala-by-ear", ["It has ten matras"], 1 / 2),
+        ("tala-by-ear", ["It has ten matras", "It begins with khali"], 0.0),
+        ("rests-on-ga", ["Re"], 0.0),
+        # Of three pairs, the third of which follows from the two, one stands right.
+        ("our-alap", ["Jor", "The lower saptak", "The middle saptak", "The upper Sa"], 1 / 3),
+        ("write-it", ["N,"] * 3, 0.0),
+    ],
+)
+def test_answers_are_marked_as_the_page_says(example, answer, credit):
+    text = next(text for text in QUESTIONS if f'id = "{example}"' in text)
+    deck = read_deck(whole(text), "DECKS.md", recording=lambda name: 2.0)
+    skill = f"deck:{deck.id}:{example}"
+    question = make_question(
+        skill, seed=1, setting=Setting(138.59, deck=entry_text(deck, skill), met=(skill,))
+    )
+    ids = {choice.label: choice.id for choice in question.choices}
+    given = [ids[label] for label in answer]
+    if question.answer_on == "several":
+        given = [each for each in ids.values() if each in given]
+    assert KINDS["deck"].mark(question, " ".join(given)).credit == pytest.approx(credit)
+
+
+def test_the_page_says_what_a_verdict_for_a_wrong_reason_counts():
+    (told,) = re.findall(r"with a wrong reason counts (\d/\d)", PAGE)
+    assert Fraction(told) == VERDICT_ALONE
 
 
 def test_the_examples_together_are_a_deck_with_every_kind_and_cue():
