@@ -95,6 +95,14 @@ SHEET = """prompt,sargam,right,wrong,wrong,why
 On which swara does it rest?,N R G:3,Ga,Re,Ni,Ga is held.
 Which is higher?,,Pa,Ma,Ga,
 """
+TRADITION = """[durga]
+vadi = "D R"
+nyas = "R X"
+
+[[order]]
+first = "jor"
+then = "alap"
+"""
 SIZES = ("600x960", "960x600", "1280x800", "1920x1200")
 
 
@@ -519,7 +527,32 @@ class Album:
         for path in (DECKS / "first-gaps.toml", folder / "sheet.csv", folder / "wrong.toml"):
             ways.bring(path, back="desk")
             self.take(f"desk-arriving-{path.stem}")
+        self._tradition_screens()
         self.app.go("practice")
+
+    def _tradition_screens(self) -> None:
+        """The list, a raga with a fact open, the keypad, what is wrong, and an order of stages."""
+        practice = self.app.practice
+        practice.shelf.write_tradition(TRADITION)
+        self.app.go("tradition")
+        screen = self.app.manager.current_screen
+        self.take("tradition")
+        screen.choose("durga")
+        rows = {row.fact.title: row for row in screen._rows}
+        for title in ("Vadi and samvadi", "Rests on", "Gait"):
+            rows[title].turn()
+            frames(4)
+            screen.ids.roll.scroll_to(rows[title].ids.plate, animate=False)
+            self.take(f"tradition-{title.split()[0].lower()}")
+        rows["Rests on"]._fields[0].field.focus = True
+        self.take("tradition-keypad")
+        screen.put_pad_away()
+        screen.back()
+        screen._turn_to("stage")
+        screen.choose("jor")
+        screen.ids.roll.scroll_y = 0.6
+        self.take("tradition-order")
+        practice.shelf.write_tradition("")
 
     def _deck_screens(self, name: str, seen: set[str]) -> None:
         """One deck, and each kind of question in it, but those seen, from above to below."""
