@@ -41,10 +41,10 @@ class FilePlate(Touchable, BoxLayout):
 
 
 class Files(FileChooserController):
-    """Lists a folder into `column`; folders are opened, a file is handed to `on_file`."""
+    """Lists a folder into `column`; folders are opened, a file is handed to `taker`."""
 
     column = ObjectProperty(None)
-    on_file = ObjectProperty(None)
+    taker = ObjectProperty(None)
 
     def _create_entry_widget(self, ctx: dict[str, Any]) -> FilePlate:
         folder = bool(ctx["isdir"])
@@ -65,8 +65,8 @@ class Files(FileChooserController):
     def _touched(self, plate: FilePlate) -> None:
         if plate.is_folder:
             self.open_entry(plate)
-        elif self.on_file is not None:
-            self.on_file(Path(plate.path))
+        elif self.taker is not None:
+            self.taker(Path(plate.path))
 
     def on_entry_added(self, node: FilePlate, parent: Any = None) -> None:
         self.column.add_widget(node)
@@ -103,7 +103,7 @@ class ChooserScreen(KaanScreen):
         self._on_chosen: Callable[[Path], None] | None = None
         self._on_close: Callable[[], None] = lambda: None
         super().__init__(**kwargs)
-        self.files = Files(column=self.ids.column, on_file=self._chosen, path=str(at or _home()))
+        self.files = Files(column=self.ids.column, taker=self._chosen, path=str(at or _home()))
         self.files.bind(path=self._at, files=self._at)
 
     def choose_file(

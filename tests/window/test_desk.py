@@ -263,7 +263,7 @@ def test_questions_are_dragged_moved_by_keys_copied_and_removed(at_desk):
     assert rows_of(things)[1].ids.grip.focused
 
 
-def test_a_dropped_file_is_shown_first_and_taken_or_left_whole(at_desk, tmp_path):
+def test_what_arrives_is_shown_first_and_taken_or_left_whole(at_desk, tmp_path):
     from kivy.core.window import Window
 
     app, desk = at_desk((1120, 760))
@@ -280,8 +280,17 @@ def test_a_dropped_file_is_shown_first_and_taken_or_left_whole(at_desk, tmp_path
     assert app.manager.current_screen is desk
     assert desk.decks == 0
 
+    # Mended, it is found with the chooser, which shows what can be brought in and no more.
     arriving.write_text(DECK, "utf-8")
-    Window.dispatch("on_drop_file", str(arriving).encode(), 0, 0)
+    (tmp_path / "other.txt").write_text("", "utf-8")
+    touch(desk.ids.bring)
+    chooser = app.manager.current_screen
+    chooser.files.path = str(tmp_path)
+    frames(3)
+    files = [plate for plate in chooser.ids.column.children if not plate.is_folder]
+    assert [plate.text for plate in files] == ["by-hand.toml"]
+    press(chooser, files[0])
+    assert app.manager.current_screen is screen
     frames(3)
     touch(screen.ids.take)
     assert desk.decks == 1
@@ -376,3 +385,25 @@ def test_a_question_sounds_a_recording_or_a_theka_and_what_sounded_before_is_und
     Window.dispatch("on_drop_file", str(tmp_path / "text.mp3").encode(), 0, 0)
     assert "text.mp3" in form.trouble
     assert on_disk(app)["question"][0]["sargam"] == "N, R G"
+
+
+def test_a_form_shows_fields_of_the_wrong_sort_and_each_can_be_mended(at_desk):
+    wrong = DECK.replace('prompt = "Where does it rest?"', "prompt = 5\ncycles = true\ntempo = []")
+    wrong = wrong.replace('things = ["Alap", "Jor", "Jhala"]', "things = 7\nshade = [[1]]")
+    app, _ = at_desk(by_hand=wrong.replace('right = "S R G"', "right = [{ a = 1 }]"))
+    open_deck(app)
+    form = open_question(app, 0)
+    assert part_of(form, "prompt").fault.startswith("5 is no text")
+    key("escape")
+    form = open_question(app, 1)
+    press(form, form.ids.stray.children[0])
+    assert "shade" not in on_disk(app)["question"][1]
+    assert part_of(form, "things").fault
+    key("escape")
+    form = open_question(app, 2)
+    (row,) = rows_of(part_of(form, "right"))
+    assert row.ids.line.told_of
+    press(form, row.ids.line.field)
+    wipe(row.ids.line.field)
+    type_text("S R G")
+    assert form.is_well

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import time
 from typing import Any
 
 from kivy.core.window import Window
 
-from tests.window.hands import frames, key, touch
+from tests.window.hands import Finger, frames, key, touch
+
+TOUCHED_S = 0.08
+"""A roll waits for so long whether a finger is to move it; a shorter touch it hands on later."""
 
 
 def press(screen: Any, thing: Any) -> None:
@@ -19,7 +23,13 @@ def press(screen: Any, thing: Any) -> None:
             frames(3)
             break
         parent = parent.parent
-    touch(thing)
+    finger = Finger(*thing.to_window(*thing.center)).go_down()
+    lifted_at = time.monotonic() + TOUCHED_S
+    while time.monotonic() < lifted_at:
+        time.sleep(0.02)
+        frames(1)
+    finger.come_up()
+    frames(2)
 
 
 def type_text(text: str) -> None:
