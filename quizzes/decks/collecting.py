@@ -251,8 +251,8 @@ class Part:
 
 
 def _unprintable(text: str, *, lines: bool) -> str | None:
-    """The first sign that no font shows: a control character, or half of one sign."""
+    """The first control character."""
     for sign in text:
-        if unicodedata.category(sign) in ("Cc", "Cs") and not (lines and sign == "\n"):
+        if unicodedata.category(sign) == "Cc" and not (lines and sign == "\n"):
             return sign
     return None

@@ -115,6 +115,7 @@ SOUNDS = [
     (one("sargam = 'S\\R' #!"), "sargam", r"at sign 3 of .*\\ leads down", "mend the line"),
     (one("sargam = \"S''\" #!"), "sargam", "S'' lies beyond the three", "such as S"),
     (one('sargam = "(P,,)m" #!'), "sargam", "P,, lies beyond", "such as P"),
+    (one("sargam = \"{N'S''}\" #!"), "sargam", "S'' lies beyond", "such as S"),
     (one('sargam = "S\\nR" #!'), "sargam", "breaks off", "stands between '…'"),
     (one('sargam = "S:500" #!'), "sargam", "500 seconds at 60", "shorten it"),
     (one('sargam = "S"\ntheka = "dadra" #!'), "theka", "beside sargam", "leave out"),

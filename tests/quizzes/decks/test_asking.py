@@ -16,7 +16,7 @@ from audio.sargam import parse
 from audio.tuning import Swara
 from quizzes import KINDS, Setting, UnknownSkill, make_question, skill_of
 from quizzes.decks.asking import entry_text, skills_of
-from quizzes.decks.deck import Asked, Before, Cue, Deck, as_json, from_json
+from quizzes.decks.deck import Asked, Before, Cue, Deck, Offered, as_json, from_json
 from quizzes.decks.narrowing import check_narrowed
 from quizzes.decks.posed import ids_of
 from quizzes.kinds.deck_swaras import credit_of
@@ -26,6 +26,7 @@ from tests.quizzes.decks.made import (
     AMONG,
     DECK,
     GAPS,
+    PASSED,
     REST,
     STAGES,
     THEKA,
@@ -289,6 +290,10 @@ def test_a_question_taken_for_another_of_the_deck_is_kept_by_that():
     question = ask(REST, deck=DECK)
     heard = {choice.id: KIND.mark(question, choice.id).heard for choice in question.choices}
     assert heard == {"ga": None, "re": "deck:mine:passed", "tivra-ma": None}
+    # Where the other question does not offer "Ga", nobody took that one for this.
+    apart = replace(PASSED, offered=(Offered("Pa"), Offered("Re", True)))
+    question = ask(REST, deck=deck_of(REST, apart))
+    assert {KIND.mark(question, choice.id).heard for choice in question.choices} == {None}
     # Moved to another place, or beside another choice, an answer is still the same one.
     assert ids_of(["Tivra  Ma", "Re"]) == ["tivra-ma", "re"]
     assert ids_of(["Re!", "Re!", "re!"]) == ["re!", "re!-2", "re!-3"]

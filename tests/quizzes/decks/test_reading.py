@@ -13,7 +13,14 @@ from audio.recorded import file_bytes
 from quizzes.decks import own
 from quizzes.decks.deck import Asked, Before, Cue, Narrowed, Offered
 from quizzes.decks.faults import DeckError
-from quizzes.decks.limits import LONGEST_LINE, MOST_ANSWERS, MOST_BYTES, MOST_FAULTS, MOST_QUESTIONS
+from quizzes.decks.limits import (
+    LONGEST_LINE,
+    MOST_ANSWERS,
+    MOST_BESIDE_AMONG,
+    MOST_BYTES,
+    MOST_FAULTS,
+    MOST_QUESTIONS,
+)
 from quizzes.decks.reading import load_deck, read_deck, text_of
 from quizzes.kept import skills_of
 from quizzes.kinds import KINDS
@@ -197,6 +204,32 @@ def test_what_just_keeps_to_the_limits_is_read():
         text_of(text.encode() + b"\n", "d.toml")
 
 
+def test_what_lasts_just_as_long_as_it_may_at_its_tempo_is_read():
+    for line in (
+        "sargam = 'S:120'",
+        "sargam = 'S:240'\ntempo = 120",
+        "sargam = 'S:20'\ntempo = 10",
+    ):
+        assert read_deck(one(line), "d.toml")
+    for line in (
+        "sargam = 'S:121'",
+        "sargam = 'S:241'\ntempo = 120",
+        "sargam = 'S:21'\ntempo = 10",
+    ):
+        (fault,) = faults_of(one(line))
+        assert fault.field == "sargam"
+        assert "shorten it, or raise tempo: at most 120 are played" in fault.remedy
+
+
+def test_so_many_skills_may_stand_beside_what_is_offered():
+    def table(count):
+        skills = [skill.id for skill in skills_of("gap")][:count]
+        return f'{HEAD}[[question]]\nid = "q"\nkind = "gap"\nskills = {skills}\namong = ["x", "y"]'
+
+    assert "leaves fewer than two answers" in faults_of(table(MOST_BESIDE_AMONG))[0].wrong
+    assert "stands beside 25 skills" in faults_of(table(MOST_BESIDE_AMONG + 1))[0].wrong
+
+
 def test_so_many_choices_are_read():
     ten = "".join(f"[[question.choice]]\ntext = '{at}'\n" for at in range(MOST_ANSWERS - 2))
     (entry,) = read_deck(one(rest=ten), "d.toml").entries
@@ -216,6 +249,15 @@ def test_a_raga_may_be_offered_of_which_no_phrase_sounds():
     )
     (entry,) = read_deck(without, "d.toml").entries
     assert (entry.among, len(entry.phrases)) == (("yaman", "bhairav"), 2)
+
+
+def test_a_phrase_that_two_ragas_make_is_taken_where_its_rest_tells_them_apart():
+    # Bhupali dwells on Ga, Deshkar on Dha (from memory).
+    text = f'{HEAD}[[question]]\nid = "q"\nkind = "raga-from-phrase"\n'
+    text += 'among = ["bhupali", "deshkar"]\nphrases = { bhupali = ["S R G:4 R S"] }'
+    assert read_deck(text, "d.toml").entries[0].phrases == {"bhupali": ("S R G:4 R S",)}
+    (fault,) = faults_of(text.replace("G:4", "G"))
+    assert "Deshkar makes this phrase as well" in fault.wrong
 
 
 def ids_of(rest, kind, tradition=""):
@@ -240,12 +282,13 @@ def test_a_kind_is_narrowed_as_a_course_narrows_it():
         'ragas = ["bhupali", "deshkar"]\nask = ["raga-from-phrase:r"]', "raga-from-phrase"
     )
     assert "raga-from-phrase:rest:bhupali-deshkar" in both
+    assert all({"bhupali", "deshkar"}.issuperset(each.split(":")[-1].split("-")) for each in both)
 
 
 def test_a_text_may_be_marked_as_utf_8_and_have_any_line_ends():
     data = WHOLE.encode()
     first = read_deck(text_of(data, "d.toml"), "d.toml")
-    assert read_deck(text_of(b"\xef\xbb\xbf" + data, "d.toml"), "d.toml") == first
+    assert text_of(b"\xef\xbb\xbf" + data, "d.toml") == text_of(data, "d.toml")
     assert read_deck("\ufeff" + WHOLE, "d.toml") == first
     assert read_deck(WHOLE.replace("\n", "\r\n"), "d.toml").entries == first.entries
 
