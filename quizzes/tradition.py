@@ -31,6 +31,8 @@ MOST_BYTES = 200_000
 """Of a tradition; a teacher's word on all ragas that are known takes less."""
 MOST_FAULTS = 200
 """So many are looked for; of a file with more nothing is in force."""
+AS_TOLD = "write it so"
+"""The remedy where what is wrong says what would be right."""
 DEEPEST = 12
 """So many tables and lists may lie within one another."""
 _HEADING = re.compile(r"\s*\[")
@@ -149,7 +151,7 @@ def _first_fault(text: str, values: dict[str, Any], file: str) -> QuizError | No
 def _fault(at: At, file: str) -> Fault:
     wrong, _, remedy = at.message.partition("; ")
     if not remedy:
-        wrong, remedy = at.message, "write it so"
+        wrong, remedy = at.message, AS_TOLD
     heading = f"{at.heading} {at.number or ''}".strip()
     return Fault(file, at.line, ", ".join(filter(None, (heading, at.field))), wrong, remedy)
 

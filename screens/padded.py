@@ -14,6 +14,8 @@ from screens.sargam_field import SargamField
 from screens.sargam_pad import SargamPad
 from screens.widgets import Roll
 
+SETTLES_S = 0.1
+"""So long after the keypad has come everything has its place."""
 BELOW = 64
 """So much below the field, in dp, is kept on view."""
 
@@ -69,6 +71,8 @@ class Padded(KaanScreen):
             thing.bind(height=self._fit_low)
         self._fit_low()
         self.pad.bind(height=lambda *_: self._see_field())
+        settled = Clock.create_trigger(lambda _: self._roll_to_field(), SETTLES_S)
+        self.ids.roll.bind(height=lambda *_: settled())
 
     def _fit_low(self, *_: Any) -> None:
         low = self.ids.low

@@ -14,6 +14,7 @@ from quizzes.decks.faults import Fault
 from quizzes.names import capital
 from quizzes.teachable.fact import Fact, Saying
 from quizzes.teachable.of_stages import STRENGTHS, TURNED, PairFact
+from quizzes.tradition import AS_TOLD
 from screens.controls import Lines, OptionRow, PlateRow
 from screens.form_parts import SargamLine, plain
 from screens.look import load_kv
@@ -248,6 +249,8 @@ class FactRow(Column):
 
 def _words_of(fault: Fault) -> str:
     """A fault in plain words; of what is missing, what is needed."""
+    if fault.remedy == AS_TOLD:
+        return f"{capital(fault.wrong)}."
     return f"{capital(fault.remedy)}." if fault.wrong == "is missing" else plain(fault)
 
 
