@@ -16,9 +16,10 @@ from audio.sargam import parse
 from audio.tuning import Swara
 from quizzes import KINDS, Setting, UnknownSkill, make_question, skill_of
 from quizzes.decks.asking import entry_text, skills_of
-from quizzes.decks.deck import Asked, Before, Cue, Deck, Offered, as_json, from_json
+from quizzes.decks.deck import Asked, Before, Cue, Deck, Narrowed, Offered, as_json, from_json
 from quizzes.decks.narrowing import check_narrowed
-from quizzes.decks.posed import ids_of
+from quizzes.decks.posed import ids_of, read
+from quizzes.kinds.deck_narrowed import KindAmong
 from quizzes.kinds.deck_swaras import credit_of
 from quizzes.ragas import ragas, separates
 from quizzes.ragas.evidence import swaras_of
@@ -212,6 +213,14 @@ def test_of_more_orders_than_can_be_listed_each_is_right_all_the_same():
     told = KIND.explain(question, " ".join("abcdefghijkl"))
     assert told.counted == "0 of 1 pair in order"
     assert told.right_label.index("l") < told.right_label.index("a")
+    assert KIND.explain(question, " ".join("lkjihgfedcba")).right_label == ", ".join("lkjihgfedcba")
+
+
+def test_of_many_broken_pairs_the_first_are_told():
+    entry = Asked("q", "put-in-order", "?", "Q", why="So.", things=tuple("abcdefg"))
+    told = KIND.explain(ask(entry), " ".join("gfedcba")).why.split("\n")
+    assert told == ["So.", *(f"{one} comes before {two}." for one, two in ("Ab", "Bc", "Cd"))]
+    assert KIND.explain(ask(entry), " ".join("abcdefg")).why == "So."
 
 
 @given(st.lists(st.sampled_from("SRGP"), min_size=2, max_size=6), st.data())
@@ -246,6 +255,24 @@ def test_a_right_verdict_for_a_wrong_reason_is_half_right():
         "False: It has no khali": 0.0,
     }
     assert KIND.explain(question, "true-it-has-ten-matras").why.endswith("Count again.")
+
+
+def test_verdicts_and_their_reasons_stand_in_any_order():
+    lists = [[choice.label for choice in ask(THEKA, seed).choices] for seed in range(40)]
+    true, ten = "True: It has sixteen matras", "True: It has ten matras"
+    false = "False: It has no khali"
+    assert {tuple(each) for each in lists} == {
+        (*pair, false) if last else (false, *pair)
+        for pair in ((true, ten), (ten, true))
+        for last in (True, False)
+    }
+
+
+def test_of_several_right_lines_the_nearest_is_told():
+    question = ask(replace(WRITE, lines=("S R G", "P D N S'")))
+    told = KIND.explain(question, "P D N R")
+    assert told.right_label == "P D N S'"
+    assert told.why.endswith("Swara 4 was S'; you wrote R.")
 
 
 def test_a_verdict_may_stand_without_reasons():
@@ -284,6 +311,12 @@ def test_what_is_chosen_wrongly_is_told_and_played():
     assert told.right_cue.sa_hz == told.given_cue.sa_hz == question.cue.sa_hz
     assert (len(told.right_cue.strokes), len(told.given_cue.strokes)) == (5, 3)
     assert KIND.explain(question, "ga").given_cue is None
+
+
+def test_where_several_are_right_the_one_that_was_given_is_told():
+    question = ask(Asked("q", "choose-one", "?", "Q", offered=choices(right=2)))
+    assert KIND.explain(question, "re").right_label == "Re"
+    assert set(KIND.explain(question, "ma").right_label.split(" or ")) == {"Ga", "Re"}
 
 
 def test_a_question_taken_for_another_of_the_deck_is_kept_by_that():
@@ -345,6 +378,8 @@ def test_nothing_sounds_twice_the_same_but_a_recording():
 
 def test_a_narrowed_kind_asks_the_kinds_own_skills():
     assert skills_of(deck_of(GAPS)) == tuple(map(skill_of, GAPS.skills))
+    again = replace(GAPS, id="again", skills=GAPS.skills[:1])
+    assert skills_of(deck_of(GAPS, again)) == skills_of(deck_of(GAPS))
 
 
 def test_a_deck_asks_each_of_its_skills_and_knows_no_other():
@@ -376,10 +411,46 @@ def test_what_is_offered_is_what_the_teacher_names(thing, seed):
     assert KIND.explain(question, other).given_cue is not None
 
 
+STAGES_AMONG = Narrowed(
+    "for", "what-for", "For", ("what-for:named:alap",), ("alap", "jor", "tihai")
+)
+
+
+def test_a_kind_is_drawn_again_until_it_offers_what_is_named():
+    assert check_narrowed(STAGES_AMONG) == []
+    for seed in range(12):
+        question = ask(STAGES_AMONG, seed, thing="named:alap")
+        offered = {choice.id for choice in question.choices}
+        assert {"alap"} < offered <= set(STAGES_AMONG.among)
+        assert set(question.possible) <= offered
+        assert question.chance == 1 / len(question.possible)
+    (skill,) = skills_of(deck_of(STAGES_AMONG))
+    assert skill.chance == 1 / 3
+
+
+def test_a_narrowed_kind_is_asked_as_its_own_skills_are():
+    seen = []
+
+    class Spy:
+        def make(self, skill, *, seed, setting):
+            seen.append((skill, setting))
+            return KINDS["swara"].make(skill, seed=seed, setting=setting)
+
+    text = entry_text(deck_of(AMONG), "deck:mine:among:R")
+    setting = Setting(SA_HZ, deck=text, rivals=("deck:mine:among:G",), met=("deck:mine:among:R",))
+    KindAmong({"swara": Spy()}).make(read(text), "deck:mine:among:R", seed=1, setting=setting)
+    ((skill, inner), *_) = seen
+    assert (skill, inner.deck, inner.rivals) == ("swara:R", "", ("swara:G",))
+    assert {"swara:R", "swara:G", "swara:P"} <= set(inner.met)
+
+
 def test_where_the_kind_draws_too_few_of_what_is_named_another_stands_beside_the_right_one():
     # A deck may have been made with another edition of what Kaan asks.
     question = ask(replace(AMONG, among=("G", "nothing")), 2, thing="R")
     assert {"R", "G"} == {choice.id for choice in question.choices}
+    assert credit(question, "R") == 1.0
+    question = ask(replace(AMONG, among=("R", "nothing")), 2, thing="R")
+    assert len(question.choices) == 2
     assert credit(question, "R") == 1.0
 
 
@@ -411,6 +482,8 @@ def test_a_grown_phrase_tells_the_raga_from_all_that_are_offered(raga, seed):
     question = ask(entry, seed, thing=raga)
     line, known = parse(question.sargam), ragas()
     assert {choice.id for choice in question.choices} == set(entry.among)
+    # The tanpuras of the three share no first string: Sa itself stays where it is known.
+    assert (question.cue.drone, question.cue.sa_hz) == (None, SA_HZ)
     for other in set(entry.among) - {raga}:
         assert separates(line, known[raga], known[other]) is not None
         # By the letters alone it is not that raga: it lacks one of them.
