@@ -26,7 +26,7 @@ def skills_of(deck: Deck, tradition: str = "") -> tuple[Skill, ...]:
 
 def _skills(deck: Deck, entry: Entry, tradition: str) -> Iterator[Skill]:
     if isinstance(entry, Asked):
-        yield skill_of(deck.id, entry)
+        yield skill_of(deck.id, entry, tradition)
         return
     # What Kaan does not ask any more, or the teacher leaves open, is not asked here either.
     if is_narrowed(entry):

@@ -125,9 +125,11 @@ def _voiced(score: Score, voice: str) -> Score:
     )
 
 
-def seconds_of(cue: Cue, matras: int = 16) -> float:
-    """About how long it sounds, for planning; `matras` are those of its tala."""
+def seconds_of(cue: Cue, tradition: str = "") -> float:
+    """About how long it sounds, for planning."""
     tempo = cue.tempo or EXPLAINED_TEMPO
     if cue.sargam:
         return float(parse(cue.sargam).matras) * 60.0 / tempo
-    return cue.cycles * matras * 60.0 / tempo if cue.theka else cue.seconds
+    if cue.theka:
+        return cue.cycles * talas(tradition)[cue.theka].matras * 60.0 / tempo
+    return cue.seconds

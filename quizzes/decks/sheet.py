@@ -146,7 +146,7 @@ class _Reading:
     def _rows(self, text: str) -> list[tuple[int, list[str]]]:
         """Rows with their numbers, the first that is not empty at the beginning."""
         lines = text.splitlines() or [""]
-        told = re.fullmatch(r'"?sep=(.)"?', lines[0].strip(), re.IGNORECASE)
+        told = re.fullmatch(r'"?sep=([^"])"?', lines[0].strip(), re.IGNORECASE)
         separator = told[1] if told else max(SEPARATORS, key=lambda s: _known_in(text, s))
         reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
         rows = []

@@ -67,7 +67,7 @@ class DeckKind:
         return self._phrase if entry.kind == RagaFromPhraseKind.name else self._among
 
 
-def skill_of(deck: str, entry: Asked) -> Skill:
+def skill_of(deck: str, entry: Asked, tradition: str = "") -> Skill:
     """The skill that a question of the teacher's own asks."""
     form, cue = FORMS[entry.form], entry.cue
     is_silent = not (cue.sargam or cue.recording or cue.theka)
@@ -80,6 +80,6 @@ def skill_of(deck: str, entry: Asked) -> Skill:
         family="orders" if entry.form == "put-in-order" else family,
         cluster=f"deck {deck}",
         chance=form.chance(entry),
-        seconds=form.seconds(entry) + seconds_of(cue),
+        seconds=form.seconds(entry) + seconds_of(cue, tradition),
         kin=kin_of(made),
     )

@@ -356,6 +356,16 @@ def test_the_cue_is_what_the_deck_says(entry, seed):
         assert len(score.tabla) >= cue.cycles * {"tintal": 16, "rupak": 7}[cue.theka]
 
 
+def test_a_skill_takes_the_time_of_its_cue_and_of_its_answer():
+    def seconds(**cue):
+        return skills_of(deck_of(replace(REST, cue=Cue(**cue))))[0].seconds
+
+    silent = seconds()
+    assert seconds(theka="rupak", cycles=2, tempo=60.0) == silent + 14.0
+    assert seconds(sargam="S R:3", tempo=60.0) == silent + 4.0
+    assert seconds(recording="a.wav", seconds=2.5) == silent + 2.5
+
+
 def test_what_sounds_is_the_sargam():
     # Pitch as Praat hears it; just ratios (5/4 and so on) from memory, a Bohlen table has the same.
     entry = Asked("w", "write-swaras", "?", "W", Cue(sargam="S G P m r", tempo=60.0), lines=("S",))

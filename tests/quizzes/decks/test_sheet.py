@@ -140,6 +140,7 @@ def test_every_bad_row_is_told_with_its_row_and_column():
         ("prompt".encode("utf-16"), "no column is called right"),
         (b"\xff\xfep\0r", "is not in UTF-8"),
         (b"\xff\xfe\x00\xd8", "is not in UTF-8"),
+        (b'sep="\nprompt,right,wrong\nq,a,b\n', "row 1"),
         (b"PK\3\4" + b"\0" * 60, "it holds zero bytes; save it as CSV in UTF-8"),
         (b"x" * 1_000_001, "is larger than 1000000 bytes"),
         (b"," * 200 + b"\n1", "no column is called"),
