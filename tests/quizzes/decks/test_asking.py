@@ -351,6 +351,9 @@ def test_the_cue_is_what_the_deck_says(entry, seed):
         last = [note.onset for note in line.notes()][-1]
         tempo = float(last) * 60.0 / strokes[-1].onset_s
         assert cue.tempo in (0.0, pytest.approx(tempo, rel=0.01))
+        # Without a drone nothing else says where Sa is.
+        assert (score.sa_hz == SA_HZ) == (score.drone is None)
+        assert abs(12 * np.log2(score.sa_hz / SA_HZ)) <= 3.0
         assert 40.0 < tempo < 100.0
     if cue.theka:
         assert len(score.tabla) >= cue.cycles * {"tintal": 16, "rupak": 7}[cue.theka]
@@ -375,6 +378,25 @@ def test_what_sounds_is_the_sargam():
     ratios = [1, 5 / 4, 3 / 2, 4 / 3, 16 / 15]
     cents = [float(np.median(each)) for each in heard if len(each) > 20]
     assert cents == pytest.approx([1200 * np.log2(ratio) for ratio in ratios], abs=6.0)
+
+
+@pytest.mark.parametrize(("tuning", "cents"), [("equal", 400.0), ("", 386.31), ("just", 386.31)])
+def test_a_cue_sounds_in_its_own_tuning_and_else_in_the_students(tuning, cents):
+    # Ga is 5/4 when just (from memory).
+    entry = replace(REST, cue=Cue(sargam="S G", tuning=tuning))
+    for setting in ("just", "equal") if tuning else ("just",):
+        question = ask(entry, tuning=setting)
+        told = KIND.explain(question, "ga")
+        for score in (question.cue, told.right_cue, told.slow_cue):
+            assert score.strokes[-1].path[-1][1] == pytest.approx(cents, abs=0.01)
+
+
+def test_an_explanation_plays_evenly_what_was_asked_with_small_differences():
+    question = ask(REST)
+    told = KIND.explain(question, "ga")
+    assert len({stroke.level_db for stroke in question.cue.strokes}) > 1
+    for score in (told.right_cue, told.slow_cue):
+        assert len({stroke.level_db for stroke in score.strokes}) == 1
 
 
 def test_nothing_sounds_twice_the_same_but_a_recording():
