@@ -15,10 +15,10 @@ from screens.chooser import ChooserScreen
 from screens.course_desk import CourseDesk
 from screens.deck import DeckScreen
 from screens.desk import DeskScreen
-from screens.drill import DrillScreen
 from screens.editing import Editing
 from screens.forms import new_entry
 from screens.keys import KaanScreen
+from screens.preview import PreviewScreen
 from screens.question import QuestionScreen
 from screens.tradition import TraditionScreen
 
@@ -82,7 +82,7 @@ class DeskWays:
 
     def _preview(self) -> KaanScreen:
         practice = self.practice
-        return DrillScreen(
+        return PreviewScreen(
             on_done=lambda _: self._go("question"),
             trouble=lambda: practice.sound_trouble,
             name="preview",

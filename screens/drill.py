@@ -25,7 +25,7 @@ from quizzes import Question
 from quizzes.question import Explanation, Met
 from scheduler import SchedulerError
 from screens.aligned import Place, align_answer, shares_told
-from screens.drill_parts import PARTS, SLOWER_KEY, LeavingActions
+from screens.drill_parts import PARTS, SLOWER_KEY, LeavingActions, Part
 from screens.drill_places import PADS, arrange
 from screens.drill_ways import WAYS, Way
 from screens.drill_wheel import bring_home, turning_of_cue
@@ -134,11 +134,14 @@ class DrillScreen(KaanScreen):
     def _changed(self, *_: Any) -> None:
         self._arrange()
 
+    def parts(self) -> tuple[type[Part], type[Part] | None]:
+        """The words and the actions of the stage."""
+        words, actions = PARTS[self.stage, self.answers_on]
+        return words, LeavingActions if self.leaving else actions
+
     def _fill(self, *_: Any) -> None:
         """Put the words and the actions of the stage on view."""
-        words, actions = PARTS[self.stage, self.answers_on]
-        if self.leaving:
-            actions = LeavingActions
+        words, actions = self.parts()
         bring_home(self)
         for column, part in ((self.ids.words, words), (self.ids.actions, actions)):
             for before in column.children:

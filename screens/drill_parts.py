@@ -141,6 +141,12 @@ class SeveralActions(Part):
 class AnsweredActions(Part):
     """Listen again, or go on."""
 
+    onward_words = StringProperty("Next")
+
+    def go_on(self) -> None:
+        """To what comes now."""
+        self.screen.next()
+
 
 class LeavingActions(Part):
     """End the practice, or stay."""

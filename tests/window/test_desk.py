@@ -135,11 +135,20 @@ def test_a_deck_is_made_previewed_found_in_the_next_session_and_edited_with_what
     touch(form.ids.preview)
     preview = app.manager.current_screen
     wait_for(lambda: preview.stage == "new", what="the preview")
+    assert preview.time_text == "Preview"
     assert preview._step.question.cue.strokes
     practising.pass_introduction(preview)
     practising.answer(preview)
     assert preview.verdict_mark == "right"
-    assert practising.leave(app, preview) is form
+    touch(next(p for p in preview.ids.actions.walk() if getattr(p, "text", "") == "Ask it again"))
+    wait_for(lambda: preview.stage == "asking", what="the same question")
+    practising.answer(preview, wrong=True)
+    touch(practising.main_plate(preview))
+    assert app.manager.current_screen is form
+    touch(form.ids.preview)
+    wait_for(lambda: preview.stage == "new", what="the preview")
+    touch(preview.ids.leave)
+    assert app.manager.current_screen is form
     assert app.practice.practices() == []
 
     # One more by keys alone.
