@@ -68,7 +68,7 @@ def default_folder() -> Path:
 
 
 class Practice:
-    """Opens the log in `folder` (made if missing); `troubles` says what had to be mended.
+    """Opens the log in `folder` (made if missing).
 
     `speaker` is a choice of `open_speaker` that stands above the student's own setting; where
     "auto" finds no device, `without_device` is opened. Raises FolderError or LogError when the
@@ -96,8 +96,9 @@ class Practice:
         self._seeds, self._now = seeds, now
         self.settings, trouble = load_settings(folder)
         self._log = Log(folder / LOG_NAME, wait_s=LOG_WAIT_S)
-        self.troubles = [text for text in (trouble, self._log.trouble) if text]
-        self._course_troubles: tuple[str, ...] = ()
+        self._troubles: dict[str, tuple[str, ...]] = {}
+        self._tell("settings", trouble)
+        self._tell("log", self._log.trouble)
         self.shelf = Shelf(folder)
         self._keep_student()
         self.given = self._read_given()
@@ -105,13 +106,23 @@ class Practice:
         self._without_device = without_device
         self._chosen = speaker or self.settings.speaker
         self._open_speaker()
-        self._tuning = self._told(tuning_of(self.settings.tuning))
+        self._take_tuning()
         self._session: Session | None = None
         self._last: Session | None = None
         self._recalled: Recalled | None = None
         self._before: Recalled | None = None
         self._seeds_drawn: dict[tuple[date, float, Mode], int] = {}
         self._forget()
+
+    @property
+    def troubles(self) -> list[str]:
+        """What had to be mended or could not be used, in plain words."""
+        return [text for texts in self._troubles.values() for text in texts]
+
+    def _tell(self, of: str, *texts: str | None) -> None:
+        """What is wrong with the settings, the course and so on, in place of what was said of it
+        before."""
+        self._troubles[of] = tuple(filter(None, texts))
 
     def _keep_student(self) -> None:
         """Give a student whose settings were lost the log that is theirs."""
@@ -124,24 +135,22 @@ class Practice:
         """The course that is set; the usual one, and a word about it, where it cannot be read."""
         try:
             found = course_of(self.settings, self.folder, self.given)
-            self._tell_of_course(*missing_words(found))
+            self._tell("course", *missing_words(found))
             return found
         except SettingsError as error:
             said = capital(str(error)).removesuffix(".")
-            self._tell_of_course(f"{said}. Until then the usual course is taken.")
+            self._tell("course", f"{said}. Until then the usual course is taken.")
             return load_course()
 
     def _read_given(self) -> Given:
-        """What the teacher has given; what is wrong with it is one of the troubles."""
         self._stamp = self.shelf.stamp()
-        given, self._given_troubles = given_in(self.shelf)
-        self.troubles += self._given_troubles
+        given, troubles = given_in(self.shelf)
+        self._tell("given", *troubles)
         return given
 
     def take_given(self) -> None:
         """Take over what the teacher has given, after it has changed: what is asked follows; the
         running session goes on as it began."""
-        self.troubles = [text for text in self.troubles if text not in self._given_troubles]
         self.given = self._read_given()
         self._take_course(self._read_course())
         with suppress(LogError):  # then what was known goes on, and is read at the next end
@@ -151,12 +160,6 @@ class Practice:
         """The courses that there are, shipped and of the student's own, read afresh."""
         return course_choices(self.folder, self.given)
 
-    def _tell_of_course(self, *words: str) -> None:
-        """What is wrong with the course is one of the troubles, in place of what was before."""
-        self.troubles = [text for text in self.troubles if text not in self._course_troubles]
-        self._course_troubles = words
-        self.troubles += words
-
     def _take_course(self, course: Course) -> None:
         self.course = course
         self._items = items_of(course, self.given)
@@ -165,15 +168,12 @@ class Practice:
         self.speaker, troubles = speaker_of(
             self._chosen, self.folder, without_device=self._without_device
         )
-        self.troubles += troubles
+        self._tell("speaker", *troubles)
         self.speaker.volume_db = self.settings.volume_db
 
-    def _told(self, found: tuple[str, str | None]) -> str:
-        """What was found; what is wrong with it is one of the troubles."""
-        text, trouble = found
-        if trouble:
-            self.troubles.append(trouble)
-        return text
+    def _take_tuning(self) -> None:
+        self._tuning, trouble = tuning_of(self.settings.tuning)
+        self._tell("tuning", trouble)
 
     def _forget(self) -> None:
         """Read memory and thresholds afresh from the log."""
@@ -222,7 +222,7 @@ class Practice:
         before, self.settings = self.settings, settings
         if course is not self.course:
             self._take_course(course)
-            self._tell_of_course(*missing_words(course))
+            self._tell("course", *missing_words(course))
             with suppress(LogError):  # then what was known goes on, and is read at the next end
                 self._remember()
         if settings.speaker != before.speaker:
@@ -231,7 +231,7 @@ class Practice:
             self._open_speaker()
         self.speaker.volume_db = settings.volume_db
         if settings.tuning != before.tuning:
-            self._tuning = self._told(tuning_of(self.settings.tuning))
+            self._take_tuning()
 
     @property
     def sound_trouble(self) -> str | None:
