@@ -82,7 +82,7 @@ class WriteSwaras:
     def chance(self, entry: Asked) -> float:
         """Of any line, as long as those of which one is right the oftenest."""
         lengths = Counter(len(line.split()) for line in set(entry.lines))
-        return max(count / _many(entry) ** length for length, count in lengths.items())
+        return max(count / float(_many(entry)) ** length for length, count in lengths.items())
 
     def seconds(self, entry: Asked) -> float:
         return READING_S + EACH_S * max(len(line.split()) for line in entry.lines)
