@@ -13,6 +13,7 @@ from quizzes.decks.limits import LONGEST_LINE
 from quizzes.errors import At, QuizError
 from quizzes.places import Path as Place
 from quizzes.places import Places, places_in
+from quizzes.signs import told, unshown
 
 NO_TOML = "mend the file, it should be TOML in UTF-8"
 
@@ -63,6 +64,7 @@ class Table:
         value = self.values.get(field, None if needed else "")
         if not isinstance(value, str) or (needed and not value.strip()):
             raise self.fault(field, "should be a text in quotes")
+        self._check_signs(field, value)
         return value.strip()
 
     def texts(self, field: str, *, needed: bool = True) -> tuple[str, ...]:
@@ -71,7 +73,13 @@ class Table:
             raise self.fault(field, 'should be a list of texts, such as ["drut"]')
         if needed and not value:
             raise self.fault(field, "is empty; it should name at least one")
+        for each in value:
+            self._check_signs(field, each)
         return tuple(value)
+
+    def _check_signs(self, field: str, text: str) -> None:
+        if sign := unshown(text):
+            raise self.fault(field, "; ".join(told(sign)), value=text)
 
     def switch(self, field: str) -> bool:
         """False where it is left out."""

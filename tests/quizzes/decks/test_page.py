@@ -14,6 +14,7 @@ from quizzes.decks.asking import entry_text
 from quizzes.decks.deck import DRONES, FORMS, Narrowed
 from quizzes.decks.reading import read_deck
 from quizzes.kinds.deck_choices import VERDICT_ALONE
+from quizzes.signs import unshown
 from tests.quizzes.decks.all_broken_decks import ask
 
 PAGE = (Path(__file__).parent.parent.parent.parent / "DECKS.md").read_text(encoding="utf-8")
@@ -156,6 +157,14 @@ def test_the_keys_of_each_form_are_shown():
 def test_every_word_that_may_be_written_is_told():
     for word in (*FORMS, *DRONES, *heard.VOICES, *heard.TUNINGS):
         assert f"`{word}`" in PAGE, word
+
+
+def test_signs_are_shown_or_not_as_the_page_says():
+    (told,) = re.findall(r"Kaan shows (.*?) is told as a fault", PAGE, re.DOTALL)
+    for text in re.findall(r"`([^`]+)`", told):
+        assert bool(unshown(text)) == (text in ("कोमल रे", "♯", "→")), text
+    assert not unshown("Komal Β Ж")  # Latin, Greek and Cyrillic letters
+    assert all(unshown(sign) for sign in "अঅਅઅଅஅఅಅഅ")  # a of nine Indian scripts
 
 
 def test_every_sign_of_sargam_is_shown_as_it_is_read():

@@ -1,0 +1,41 @@
+"""Which signs Kaan can show: those that all of its fonts draw, and spaces."""
+
+from __future__ import annotations
+
+import unicodedata
+
+SHOWN = """
+0020-007E 00A0-00AC 00AE-0377 037A-037F 0384-038A 038C 038E-03A1 03A3-03E1 03F0-052F 1AB0-1AC0
+1C80-1C88 1D00-1DF9 1DFB-1F15 1F18-1F1D 1F20-1F45 1F48-1F4D 1F50-1F57 1F59 1F5B 1F5D 1F5F-1F7D
+1F80-1FB4 1FB6-1FC4 1FC6-1FD3 1FD6-1FDB 1FDD-1FEF 1FF2-1FF4 1FF6-1FFE 2000-200A 2010-2027 202F-205F
+2070-2071 2074-208E 2090-209C 20A0-20BF 20F0 2100-215F 2184 2189 25CC 2C60-2C7F 2DE0-2E52 A640-A69F
+A700-A7BF A7C2-A7CA A7F5-A7FF A92E AB30-AB6B FB00-FB06 FE20-FE2F FFFC-FFFD
+"""
+"""By their places in Unicode; Latin, Greek and Cyrillic letters, and what stands beside them."""
+
+_SHOWN = frozenset(
+    chr(place)
+    for first, _, last in (each.partition("-") for each in SHOWN.split())
+    for place in range(int(first, 16), int(last or first, 16) + 1)
+)
+_UNSEEN = ("Cf", "Zl", "Zp")
+"""Categories of what is no sign on paper: joiners, directions, separators."""
+
+
+def unshown(text: str) -> str:
+    """The first sign that cannot be shown, ends of lines and other controls aside; "" where all
+    can."""
+    if text.isascii():
+        return ""
+    return next((s for s in text if s not in _SHOWN and unicodedata.category(s) != "Cc"), "")
+
+
+def told(sign: str) -> tuple[str, str]:
+    """What is wrong where such a sign stands, and what would be right."""
+    name, sort = unicodedata.name(sign, "").capitalize(), unicodedata.category(sign)
+    wrong = f"holds a sign that Kaan cannot show, U+{ord(sign):04X}" + f" ({name})" * bool(name)
+    if sort in _UNSEEN:
+        return wrong, "leave that sign out"
+    if sort[0] in "LMN":
+        return wrong, 'write it in Latin letters, such as "komal Re"'
+    return wrong, "write it in words, or leave it out"
