@@ -50,6 +50,8 @@ class Hand:
     brightness: float
     wobble: tuple[tuple[float, float], ...]
     """What is added to level and brightness in each matra, over and over."""
+    chikari_db: float = 0.0
+    """What is added to the level of the chikari alone."""
 
     def strokes(self, bols: Sequence[str], *, onset_s: float = 0.0) -> tuple[Stroke, ...]:
         """The strokes of a line of bols and rests."""
@@ -72,6 +74,8 @@ class Hand:
         """As it falls out on this day, in the matra in which it is struck."""
         matra = int(since_s * self.matras_per_min / 60.0 + 1e-6)
         level_db, brightness = self.wobble[matra % len(self.wobble)]
+        if stroke.voice == "chikari":
+            level_db += self.chikari_db
         return replace(
             stroke,
             level_db=round(stroke.level_db + level_db, 3),
@@ -118,6 +122,7 @@ class Hand:
             level_db=0.0,
             brightness=0.0,
             wobble=((0.0, 0.0),),
+            chikari_db=0.0,
         )
 
 

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from functools import cache
 from itertools import pairwise
 
 from audio.mizrab import CHIKARI, NOTE, REST, Jhala, mizrab
 from audio.score import Score
+from audio.tuning import SITAR_SA_HZ
 from quizzes.fresh import Fresh
 from quizzes.kinds.strokes_named import Named, Pattern
 from quizzes.names import capital, counted
@@ -28,6 +31,16 @@ HELD_MATRAS = 3
 EXPLAINED_STROKES = 16
 EXPLAINED_SHARE = 0.7
 """Of its tempo at which an explanation plays a jhala."""
+LOW_SA_HZ = SITAR_SA_HZ / 2
+MIDDLE_SHARE = 0.66
+"""Of all strokes, those on the chikari."""
+WEAKER_DB, BRIGHTER = (0.0, 6.9), (-0.11, 0.24)
+"""How much weaker the chikari are, and how much brighter the whole is played, times their share of
+the strokes above the middle one: at a low Sa, and an octave higher. Without this the whole is the
+brighter the more chikari there are; with it neither its centroid by amplitude nor that by power
+tells (measured)."""
+CHIKARI_SPREAD_DB = 1.5
+"""At random from question to question, so that their level tells nothing either."""
 BASIC = (3,)
 """The jhala with which others are compared."""
 
@@ -36,8 +49,11 @@ class _Jhala(Named):
     """Notes and chikari in groups, such as (3,) or (4, 2): so many chikari after each note."""
 
     def cue(self, pattern: str, fresh: Fresh, setting: Setting) -> tuple[Score, str]:
-        line = filled(_groups(pattern), self.strokes(fresh))
+        groups = _groups(pattern)
+        line = filled(groups, self.strokes(fresh))
         hand = self._hand(fresh, setting)
+        spread_db = fresh.between(-CHIKARI_SPREAD_DB, CHIKARI_SPREAD_DB)
+        hand = _balanced(hand, groups, spread_db)
         return hand.score(line), written(line, hand)
 
     def plain(self, pattern: str, fresh: Fresh, setting: Setting) -> Score:
@@ -114,6 +130,18 @@ def filled(groups: Sequence[int], strokes: int) -> tuple[str, ...]:
     once = [bol for count in groups for bol in ("da", *[CHIKARI] * count)]
     line = once * (strokes // len(once))
     return (*line, "da", *[REST] * (strokes - len(line) + HELD_MATRAS))
+
+
+def _balanced(hand: Hand, groups: Sequence[int], spread_db: float) -> Hand:
+    """As bright whatever the groups, the chikari stronger by `spread_db` than usual."""
+    over = sum(groups) / (sum(groups) + len(groups)) - MIDDLE_SHARE
+    up = min(max(math.log2(hand.sa_hz / LOW_SA_HZ), 0.0), 1.0)
+    weaker_db, brighter = (low + (high - low) * up for low, high in (WEAKER_DB, BRIGHTER))
+    return replace(
+        hand,
+        chikari_db=round(spread_db - weaker_db * over, 2),
+        brightness=round(hand.brightness + brighter * over, 3),
+    )
 
 
 def _groups_of(pattern: Sequence[str]) -> tuple[int, ...]:
