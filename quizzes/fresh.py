@@ -39,17 +39,24 @@ class Fresh:
 
     def weighted(self, things: Sequence[T], weights: Sequence[float], count: int) -> list[T]:
         """`count` different things, each the likelier the greater its weight."""
+        if count == 1 and things:
+            return [things[self._marked(weights)]]
         rest, left = list(things), list(weights)
         chosen: list[T] = []
         while rest and len(chosen) < count:
-            mark = self._random.random() * sum(left)
-            index = 0
-            while index < len(rest) - 1 and mark >= left[index]:
-                mark -= left[index]
-                index += 1
+            index = self._marked(left)
             chosen.append(rest.pop(index))
             left.pop(index)
         return chosen
+
+    def _marked(self, weights: Sequence[float]) -> int:
+        """One of the places, each the likelier the greater its weight."""
+        mark = self._random.random() * sum(weights)
+        for index, weight in enumerate(weights):
+            if mark < weight:
+                return index
+            mark -= weight
+        return len(weights) - 1
 
     def moved_sa(self, sa_hz: float, *, semitones: float) -> float:
         """Sa moved up or down by up to so many semitones, so that absolute pitch does not help."""

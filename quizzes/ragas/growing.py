@@ -187,14 +187,14 @@ class _Wish:
         return (LOWEST_STEPS, max(high, HIGHEST_BELOW_TAR)) if self.open else (low, high)
 
 
-Seeds = Sequence[tuple[Steps, float]]
+Seeds = tuple[Sequence[Steps], Sequence[float]]
 """Phrases of the raga from which one may grow, and how likely each is."""
 
 
 def _grown(fresh: Fresh, wish: _Wish, seeds: Seeds) -> Steps:
     """One try; empty where it found no end."""
     needs = wish.needs
-    (phrase,) = fresh.weighted([steps for steps, _ in seeds], [weight for _, weight in seeds], 1)
+    (phrase,) = fresh.weighted(*seeds, 1)
     widest = max(WIDEST, max(phrase) - min(phrase))
     least = max(wish.fewest, len(phrase) + needs.to_end[phrase[-1] % 12])
     room = max(wish.most, least) + 1 - least
@@ -290,7 +290,7 @@ def _seeds(needs: _Needs, most: int, saptak: str) -> Seeds:
         nearness = _nearness(steps, middle, SEED_HALVED_STEPS)
         return nearness * float(2.0 ** (-beyond / SEED_HALVED_STEPS))
 
-    return tuple((steps, likely(steps)) for steps in found)
+    return found, tuple(map(likely, found))
 
 
 @lru_cache(KEPT)
