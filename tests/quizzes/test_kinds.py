@@ -30,11 +30,11 @@ REACH_CENTS = -800, 2000
 """The playing string, from its open Ma to where a hand still pulls."""
 HIGH_STRINGS_CENTS = 0, 3600
 
-SOME, MANY, VERY_MANY = 30, 60, 300
+SOME, MANY, VERY_MANY = 30, 80, 600
 """Questions on ragas, stages and talas take some milliseconds; those by hand make very many, and
-judge where right answers stand among thousands. Of 2 * MANY questions, one of four places that is
-right every other time would be noticed nine times in ten; of 2 * VERY_MANY, one that is so 35 times
-in a hundred."""
+judge where right answers stand among thousands. Of MANY questions, one of four places that is right
+every other time would be noticed seven times in eight; of VERY_MANY, one that is so 35 times in a
+hundred, nine times in ten."""
 
 WITHOUT_PLACES = {"string", "written", "order", "shares", "wheel", "taps"}
 """Answers that are no choice that stands somewhere on the screen."""
@@ -204,7 +204,7 @@ def test_cues_stay_within_reach_of_string_and_ear(question):
 
 @pytest.mark.parametrize("skill", [skills[len(skills) // 2] for skills in OF_KIND.values()])
 def test_no_two_seeds_sound_the_same(skill):
-    setting, count = Setting(sa_hz=138.59), SOME if takes_long(skill) else VERY_MANY
+    setting, count = Setting(sa_hz=138.59), SOME if takes_long(skill) else VERY_MANY // 2
     cues = {make_question(skill, seed=seed, setting=setting).cue for seed in range(count)}
     assert len(cues) == count
 
@@ -213,7 +213,7 @@ def test_no_two_seeds_sound_the_same(skill):
 def test_right_answers_are_spread_evenly_over_the_places(kind):
     skills = OF_KIND[kind]
     counts = {}
-    for seed in range(2 * (MANY if takes_long(kind) else VERY_MANY)):
+    for seed in range(MANY if takes_long(kind) else VERY_MANY):
         skill = skills[seed % len(skills)]
         question = make_question(skill, seed=seed, setting=Setting(sa_hz=138.59, met=skills))
         if question.answer_on in WITHOUT_PLACES:
@@ -222,9 +222,9 @@ def test_right_answers_are_spread_evenly_over_the_places(kind):
         counts.setdefault(len(places), Counter())[places.index(question.right[0])] += 1
     assert counts
     for size, counter in counts.items():
-        # Chi-square against the even spread; fails once in ten thousand for a fair maker, and the
+        # Chi-square against the even spread; fails once in a thousand for a fair maker, and the
         # seeds are fixed.
-        assert chisquare([counter[place] for place in range(size)]).pvalue > 1e-4
+        assert chisquare([counter[place] for place in range(size)]).pvalue > 1e-3
 
 
 @settings(max_examples=30)
