@@ -67,7 +67,7 @@ def wait_for(fact: Callable[[], Any], *, what: str = "it", patience_s: float = 3
         if found := fact():
             return found
         EventLoop.idle()
-        time.sleep(0.002)  # let other threads work
+        time.sleep(0.005)  # let other threads work
     raise AssertionError(f"{what} did not come within {patience_s:g} s")
 
 

@@ -35,7 +35,8 @@ def set_up() -> None:
 
 def draw_only_when_told() -> None:
     """From now on frames are laid out but only `draw` draws them: drawing without a graphics card
-    takes longer than all else in a test, and no test looks at pixels.
+    takes longer than all else in a test, and no test looks at pixels. `draw_what_is_new` does so at
+    the end of a test.
 
     Nor do the bars of rolls fade: what fades keeps a screen of a test before alive, which then lies
     itself out anew with every change of the look, which lets its bars fade.
@@ -58,6 +59,22 @@ def draw() -> None:
     Window.on_flip()
 
 
+_drawn: set[tuple[object, ...]] = set()
+
+
+def draw_what_is_new(root: Any) -> None:
+    """Draw the window where a sort of widget stands in it that was not drawn at this size and stage
+    of asking before: what cannot be drawn then still raises."""
+    from kivy.core.window import Window
+
+    parts = list(root.walk(restrict=True))
+    stage = next((part.stage for part in parts if hasattr(part, "stage")), "")
+    sorts = {(*Window.size, stage, type(part)) for part in parts}
+    if not sorts <= _drawn:
+        _drawn.update(sorts)
+        draw()
+
+
 @contextmanager
 def showing(root: Any, size: tuple[int, int]) -> Iterator[Any]:
     """One widget in the window at a size in dp."""
@@ -74,7 +91,7 @@ def showing(root: Any, size: tuple[int, int]) -> Iterator[Any]:
         for _ in range(4):
             EventLoop.idle()
         yield root
-        draw()
+        draw_what_is_new(root)
     finally:
         Window.remove_widget(root)
 
