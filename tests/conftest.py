@@ -19,8 +19,8 @@ gc.disable()
 os.environ["KIVY_HOME"] = tempfile.mkdtemp(prefix="kaan-kivy-")
 atexit.register(shutil.rmtree, os.environ["KIVY_HOME"], ignore_errors=True)
 
-# Machines that share their cores are slow now and then; that is no failure of an example. A fault in
-# one of eighteen examples shows nine times in ten among 40, and is then tried first in later runs.
+# Machines that share their cores are slow now and then; that is no failure of an example. A fault
+# in one of eighteen shows nine times in ten among 40 examples, and is tried first in later runs.
 settings.register_profile(
     "kaan", deadline=None, max_examples=40, suppress_health_check=[HealthCheck.too_slow]
 )

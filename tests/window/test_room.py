@@ -27,7 +27,6 @@ ASSETS = Path(__file__).resolve().parent.parent.parent / "assets"
 SIZES = [(600, 960), (960, 600), (1920, 1200)]
 TEXT_SIZES = ["usual", "largest"]
 
-on_sizes = pytest.mark.parametrize("size", SIZES, ids=lambda s: f"{s[0]}x{s[1]}")
 at_text_sizes = pytest.mark.parametrize("text_size", TEXT_SIZES)
 # The largest text in the largest window lies as the usual text does in a window of half the size.
 at_sizes = pytest.mark.parametrize(
@@ -149,16 +148,13 @@ def end_a_session(app):
     return app.manager.current_screen
 
 
-@on_sizes
-@pytest.mark.parametrize(("text_size", "left_handed"), [("usual", False), ("largest", True)])
-def test_a_question_on_the_string_has_room_through_all_its_stages(
-    ask, size, text_size, left_handed
-):
+@at_sizes
+def test_a_question_on_the_string_has_room_through_all_its_stages(ask, size, text_size):
     drill, _ = ask(
         step("swara:d", met=WIDE, new=True),
         size=size,
         text_size=text_size,
-        left_handed=left_handed,
+        left_handed=text_size == "largest",
     )
     check(drill)
     drill.ask_me()
@@ -173,11 +169,9 @@ def test_a_question_on_the_string_has_room_through_all_its_stages(
     check_targets(drill)
 
 
-@on_sizes
-@pytest.mark.parametrize(("text_size", "names"), [("usual", "swara"), ("largest", "size")])
-def test_a_question_with_names_to_choose_has_room_through_all_its_stages(
-    ask, size, text_size, names
-):
+@at_sizes
+def test_a_question_with_names_to_choose_has_room_through_all_its_stages(ask, size, text_size):
+    names = "size" if text_size == "largest" else "swara"
     drill, _ = ask(step(GAPS[1], met=GAPS, names=names, new=True), size=size, text_size=text_size)
     check(drill)
     drill.ask_me()
@@ -195,9 +189,6 @@ PADS = {
     "bols": line_step(" ".join(BOLS), BOLS, places=12),
     "swaras": line_step(" ".join(SWARAS), SWARAS, places=15, labels=SWARA_LABELS),
 }
-on_shapes = pytest.mark.parametrize(
-    "size", [(600, 960), (960, 600), (2560, 1600)], ids=lambda s: f"{s[0]}x{s[1]}"
-)
 
 
 def test_a_prompt_that_shows_an_order_by_arrows_wraps_between_its_stages(ask):
@@ -223,9 +214,14 @@ def test_whatever_is_written_of_stages_and_ragas_is_in_the_fonts(window, font):
     assert drawn("↔") == nothing  # a sign that is not in them
 
 
-@on_shapes
 @pytest.mark.parametrize(
-    ("text_size", "pad"), [("usual", "swaras"), ("largest", "swaras"), ("largest", "bols")]
+    ("size", "text_size", "pad"),
+    [
+        (size, text_size, pad)
+        for size in ((600, 960), (960, 600), (2560, 1600))
+        for text_size, pad in (("usual", "swaras"), ("largest", "swaras"), ("largest", "bols"))
+        if (size[0], text_size) != (2560, "largest")
+    ],
 )
 def test_a_line_to_write_has_room_through_all_its_stages(ask, size, text_size, pad):
     left_handed = text_size == "largest"
