@@ -5,10 +5,10 @@ Instead each stroke is known never to pass a certain peak, whatever its pitch an
 to fall from it at a certain rate. So the highest possible peak of a score follows from onsets,
 durations and levels alone; a score that could pass the limit is made softer throughout.
 
-A theka counts with the highest peak of each drum, whatever its bols and wherever they fall, beside
-strings that count as at least a line of notes. So neither the tala nor how many notes are played
-over it changes how loud a cue with a theka is. A recording counts with the highest peak that any
-recording has, for as long as it lasts.
+A theka counts with the highest peak of each drum, whatever its bols and wherever they fall; where
+notes are played over it, beside strings that count as at least a line of notes. So neither the tala
+nor how many notes are played over it changes how loud a cue with a theka is. A recording counts
+with the highest peak that any recording has, for as long as it lasts.
 """
 
 from __future__ import annotations
@@ -27,6 +27,9 @@ DAYAN_PEAK_DBTP = -13.4
 """No stroke on the dayan at 0 dB passes it (measured over Sa and strokes: -13.6)."""
 BAYAN_PEAK_DBTP = -13.9
 """No stroke on the bayan at 0 dB passes it (measured: -14.0)."""
+THEKA_ALONE_DB = 5.0
+"""So much louder is a theka over which nothing else is played: as loud as its peaks allow, or who
+turned it up would find the next notes far too loud."""
 LINE_PEAK_DBTP = -2.0
 """What the strings over a theka count at least: notes struck as those before them are damped."""
 
@@ -40,9 +43,14 @@ def _peak_at(stroke: Stroke, at_s: float) -> float:
     return _ratio(voice.peak_dbtp + stroke.level_db - voice.fall_db_per_s * age_s)
 
 
+def theka_db(score: Score) -> float:
+    """By how much the theka of a score is louder than where notes are played over it."""
+    return 0.0 if score.strokes or score.clips else THEKA_ALONE_DB
+
+
 def _drums_peak(score: Score) -> float:
     """Each drum sounds one stroke at a time."""
-    level_db = max(0.0, *(stroke.level_db for stroke in score.tabla))
+    level_db = max(0.0, *(stroke.level_db for stroke in score.tabla)) + theka_db(score)
     return _ratio(DAYAN_PEAK_DBTP + level_db) + _ratio(BAYAN_PEAK_DBTP + level_db)
 
 
@@ -73,7 +81,9 @@ def safe_gain(score: Score) -> float:
         ringing.append(stroke)
         highest = max(highest, sum(_peak_at(each, now_s) for each in ringing))
     if score.tabla:
-        highest = max(highest, _ratio(LINE_PEAK_DBTP)) + _drums_peak(score)
+        if not theka_db(score):
+            highest = max(highest, _ratio(LINE_PEAK_DBTP))
+        highest += _drums_peak(score)
     if score.clips:
         highest += _clips_peak(score.clips)
     return min(1.0, _ratio(PEAK_LIMIT_DBTP) / (highest + _ratio(DRONE_PEAK_DBTP + drone_db)))

@@ -17,7 +17,7 @@ import numpy as np
 
 from audio.errors import RecordingError
 from audio.format import BLOCK_FRAMES, SAMPLE_RATE
-from audio.headroom import safe_gain
+from audio.headroom import safe_gain, theka_db
 from audio.recorded import piece as piece_of
 from audio.score import Clip, Drone, Score, Stroke
 from audio.voices import tabla, tanpura
@@ -105,7 +105,7 @@ def _pieces(score: Score, *, drone: bool, frames: int, folder: Path | None) -> I
     under = None
     if drone and score.drone is not None:
         under = _Under(drone_loop(score.drone, sa_hz=score.sa_hz), frames=total, gain=gain)
-    theka = _Theka(score, gain)
+    theka = _Theka(score, gain * 10.0 ** (theka_db(score) / 20.0))
     clips = _Clips(score, gain, folder)
     for start in range(0, total, frames):
         stop = min(start + frames, total)

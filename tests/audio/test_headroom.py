@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import numpy as np
+import pyloudnorm
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from audio.format import SAMPLE_RATE
 from audio.headroom import BAYAN_PEAK_DBTP, DAYAN_PEAK_DBTP, DRONE_PEAK_DBTP, safe_gain
+from audio.loudness import NOTE_LUFS, PEAK_LIMIT_DBTP
 from audio.render import drone_loop, render
 from audio.score import Drone, Score, Stroke, TablaStroke
 from audio.voices.pluck import VOICES
@@ -145,9 +147,18 @@ def test_the_gain_of_a_cue_with_a_theka_knows_neither_the_tala_nor_how_many_note
         theka("ti ra ki tta dha ge", 0.04),
         theka("ge", 1.0, level_db=-2.0),
     ]
-    gains = {safe_gain(Score(138.6, line(n), tabla=t)) for n in (0, 1, 3, 8) for t in thekas}
+    gains = {safe_gain(Score(138.6, line(n), tabla=t)) for n in (1, 3, 8) for t in thekas}
     assert len(gains) == 1
     assert 0.6 < gains.pop() < 1.0
+    assert {safe_gain(Score(138.6, (), tabla=t)) for t in thekas} == {1.0}
+
+
+def test_a_theka_alone_is_not_far_softer_than_notes_and_keeps_below_the_peaks_limit():
+    both = Score(138.6, (), Drone(), tabla=theka("dha dha dha dhin", 0.25, level_db=0.0))
+    assert peak_dbtp(render(both)) < PEAK_LIMIT_DBTP
+    alone = render(both, drone=False)
+    loud = pyloudnorm.Meter(SAMPLE_RATE).integrated_loudness(alone)
+    assert NOTE_LUFS - 5.0 < loud < NOTE_LUFS + 1.0
 
 
 def test_without_a_theka_the_gain_is_as_if_there_were_no_drums():
