@@ -12,6 +12,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from copy import copy
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from itertools import product
 from typing import NamedTuple
 
 import numpy as np
@@ -56,7 +57,8 @@ _RIVAL_WEIGHT = 0.5  # fading count of a confusion
 _RIVALS_NEAR = 3  # questions after which a confused pair is still side by side
 _CONTRAST_FACTOR, _MISSED_FACTOR = 1.3, 1.2
 _SPACINGS = ((APART, True), (APART, False), (2, False), (1, False), (0, False))
-"""From strict to lax: questions between two of one skill, and whether kinds must change."""
+"""From strict to lax: questions between two of one skill, and whether kinds must change. What is
+idle comes only after that, in the same turn."""
 
 
 class Contrasting(NamedTuple):
@@ -141,9 +143,12 @@ class Plan:
         scores = self._scores(now, rivals)
         new = self._next_new(left, now)
         most_apart = max(1, int(self._worths.begun.sum()) // _FREE)
-        for apart, change_kind in _SPACINGS:
+        idle = self._places(self._today.idle())
+        for bars_idle, (apart, change_kind) in product((True, False), _SPACINGS):
             free = fits.copy()
             free[self._places(self._today.barred(min(apart, most_apart)))] = False
+            if bars_idle:
+                free[idle] = False
             worn = self._today.worn_kind() if change_kind else None
             if worn is not None:
                 free &= self._mixture.is_not(worn)

@@ -18,6 +18,7 @@ is taken for to the next."""
 _RETURN_AFTER, _RETURNS = 2, 1
 _KINDS_IN_A_ROW = 3
 _LATELY = 12  # answers by which it is seen how practice goes
+_IDLE = 2  # tellings one after the other, with nothing new between, after which one more is idle
 
 
 @dataclass(slots=True)
@@ -29,6 +30,8 @@ class Tally:
     right: int = 0
     missed_last: bool = False
     returns: int = 0
+    told: int = 0
+    """So often told, and not asked since, nor anything new begun."""
 
 
 @dataclass(slots=True)
@@ -44,7 +47,7 @@ class Today:
 
     def copy(self) -> Today:
         tallies = {
-            skill: Tally(t.is_new, t.asked, t.right, t.missed_last, t.returns)
+            skill: Tally(t.is_new, t.asked, t.right, t.missed_last, t.returns, t.told)
             for skill, t in self.tallies.items()
         }
         return Today(
@@ -56,6 +59,9 @@ class Today:
     ) -> None:
         """Count an answer; `told` is whether it was as good as told, `beside` whether it was set
         beside what it is taken for."""
+        if is_new:
+            for other in self.tallies.values():
+                other.told = 0
         tally = self.tallies.setdefault(item.skill, Tally(is_new))
         tally.returns += tally.missed_last
         self.since_return = 1 if tally.missed_last else self.since_return + 1
@@ -63,6 +69,7 @@ class Today:
         tally.asked += 1
         tally.right += right
         tally.missed_last = not right
+        tally.told = tally.told + 1 if told else 0
         self.items.append(item)
         if not told:
             self.rights.append(right)
@@ -100,6 +107,11 @@ class Today:
     def told(self) -> list[str]:
         """Skills met today for the first time and not asked since."""
         return [s for s, tally in self.tallies.items() if tally.is_new and tally.asked == 1]
+
+    def idle(self) -> set[str]:
+        """Skills of which telling them once more would tell nothing: those that were told again,
+        since nothing else is begun that they could be taken for."""
+        return {skill for skill, tally in self.tallies.items() if tally.told >= _IDLE}
 
     def returning(self) -> list[str]:
         """Skills missed when last asked that may still return in this practice; seldom, for to be

@@ -371,6 +371,24 @@ def test_a_course_of_one_or_two_skills_still_works(course, start):
     assert all(one != other for one, other in itertools.pairwise(skills))
 
 
+def test_what_can_only_be_told_is_told_no_more_than_twice_while_there_is_something_else(start):
+    def items(*chances):
+        return [
+            Item(f"gap:{n}", "gap", "perception", "gap", chance, 20.0)
+            for n, chance in enumerate(chances)
+        ]
+
+    def told(course):
+        plan = Plan(course, Memory(families=families_of(course)), minutes=15.0, started=start)
+        picks = [pick.skill for pick in practise(plan, always)]
+        assert len(picks) > 30
+        return picks.count("gap:0")
+
+    assert told(items(1.0, 0.5, 0.5, 0.5)) <= 5  # at first, then once for each new one, and again
+    assert told(items(0.5, 0.5, 0.5, 0.5)) > 5
+    assert told(items(1.0)) > 30  # there is nothing else
+
+
 def test_answers_to_skills_of_another_course_are_remembered_but_not_asked(course, start):
     plan = Plan(course, fresh(course), minutes=2, started=start)
     stranger = Item("raga:x", "raga", "facts", "r", 0.5, 10.0)
