@@ -58,7 +58,12 @@ class Lying:
 
     def stamp(self) -> tuple[tuple[str, int, int], ...]:
         """What tells whether anything here has changed: name, time and size of each file."""
-        files = [*self.deck_files(), *sorted(self._courses.glob("*.toml")), self.tradition]
+        files = [
+            *self.deck_files(),
+            *sorted(self._courses.glob("*.toml")),
+            *sorted(self.recordings.glob("*.wav")),
+            self.tradition,
+        ]
         found = []
         for path in files:
             with suppress(OSError):  # mostly there is no tradition

@@ -2,8 +2,10 @@
 
 import json
 
+import numpy as np
 import pytest
 
+from audio.wav import write_wav
 from practice import Mode
 from practice.shelf import Shelf
 from quizzes.catalogue import make_question
@@ -187,6 +189,27 @@ def test_what_is_wrong_with_a_deck_is_told_and_all_else_goes_on(open_practice, b
     assert trouble.endswith("Until then this deck is not asked.")
     assert not set(OWN) & {item.skill for item in practice._items}
     path.write_text(DECK, encoding="utf-8")
+    practice.refresh()
+    assert not practice.troubles
+    assert set(OWN) <= {item.skill for item in practice._items}
+
+
+def test_a_recording_that_is_gone_takes_its_deck_out_until_it_is_back(
+    open_practice, bring, shelf, tmp_path
+):
+    sound = tmp_path / "long-ga.wav"
+    write_wav(sound, [0.3 * np.sin(np.arange(44100) / 20).astype(np.float32)])
+    name = shelf.bring_in(sound)
+    bring(DECK.replace('sargam = "S R G:3 R S"', f'recording = "{name}"'))
+    practice = open_practice()
+    assert not practice.troubles
+    kept = (shelf.recordings / name).read_bytes()
+    (shelf.recordings / name).unlink()
+    practice.refresh()
+    (trouble,) = practice.troubles
+    assert name in trouble
+    assert not set(OWN) & {item.skill for item in practice._items}
+    (shelf.recordings / name).write_bytes(kept)
     practice.refresh()
     assert not practice.troubles
     assert set(OWN) <= {item.skill for item in practice._items}
