@@ -35,6 +35,9 @@ sargam = "S R G:3 R S"
   why = "Pa is only touched."
   sargam = "S R P:3 R S"
 
+  [[question.choice]]
+  text = "Re"
+
 [[question]]
 id = "on-pa"
 kind = "choose-one"
@@ -48,6 +51,9 @@ sargam = "S G P:3 G S"
   [[question.choice]]
   text = "Pa"
   right = true
+
+  [[question.choice]]
+  text = "Sa"
 
 [[question]]
 id = "down"
@@ -81,7 +87,7 @@ def answer_all(practice, how_many, *, right=True):
             break
         given = step.question.right[0]
         if not right and step.introduction is None and step.question.kind == "deck":
-            given = wrong(step)
+            given = next(c.id for c in step.question.choices if c.skill)
         asked.append(step.question.skill)
         session.answer(given)
     practice.end()
