@@ -48,6 +48,7 @@ def tan_of(fresh: Fresh, heard: Heard, raga: Raga, *, lasts_s: float, tala: Tala
     for shortest, anyhow in (
         (least, False),
         ((most + 1) // 2, False),
+        ((most + 1) // 2, True),
         (1, False),
         *[(1, True)] * LAST_TRIES,
     ):
