@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from shlex import quote
 
@@ -24,6 +24,7 @@ from quizzes.names import counted, listed
 EXAMPLES = """\
 examples:
   main.py deck check first-gaps.toml
+  main.py deck check *.toml
   main.py deck add lesson-3.zip --dry-run
   main.py deck add lesson-3.zip
   main.py deck list
@@ -68,8 +69,13 @@ def _work(
 
 
 def _add_taking(works: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    add = _work(works, "add", _add, "take in all that a deck or a bundle holds", "lesson-3.zip")
-    add.add_argument("file", metavar="FILE", type=Path, help="a deck (.toml) or a bundle (.zip)")
+    add = _work(works, "add", _add, "take in all that decks or bundles hold", "lesson-3.zip")
+    add.description = (
+        "Take in all that decks or bundles hold; where one of several is refused, none is taken."
+    )
+    add.add_argument(
+        "files", metavar="FILE", type=Path, nargs="+", help="a deck (.toml) or a bundle (.zip)"
+    )
     add.add_argument("--dry-run", action="store_true", help="only tell what would change")
     add.add_argument(
         "--older", action="store_true", help="let an older edition replace what is here"
@@ -128,18 +134,42 @@ def _shelf(options: argparse.Namespace) -> Shelf:
 
 def _add(options: argparse.Namespace) -> int:
     shelf = _shelf(options)
-    arrival = shelf.look(options.file)
-    older = [each for each in arrival.decks if each.is_older]
+    arrivals = list(_looked(shelf, options.files))
+    older = [each for arrival in arrivals for each in arrival.decks if each.is_older]
     if older and not options.older and not options.dry_run:
         return refuse("\n".join(map(_too_old, older)))
-    if not options.dry_run:
-        shelf.take(arrival, older=options.older)
-    print("\n".join(_told(arrival, is_dry=options.dry_run)))
+    for arrival in arrivals:
+        if not options.dry_run:
+            shelf.take(arrival, older=options.older)
+        print("\n".join(_told(arrival, is_dry=options.dry_run)))
     if options.dry_run:
         for each in older:
             print(_too_old(each))
         print("Nothing has been changed.")
     return 0
+
+
+def _looked(shelf: Shelf, paths: Iterable[Path]) -> Iterator[Arrival]:
+    """What each file would bring. Raises QuizError with the faults of all, and where two of them
+    would lie in the same place."""
+    faults: list[str] = []
+    brought: dict[str, Path] = {}
+    for path in dict.fromkeys(paths):
+        try:
+            arrival = shelf.look(path)
+        except (AudioError, PracticeError, QuizError) as error:
+            faults.append(str(error))
+            continue
+        named = [f"the deck {each.deck.id}" for each in arrival.decks]
+        named += [f"the course {each.id}" for each in arrival.courses]
+        for thing in (*named, *["a tradition"] * (arrival.tradition is not None)):
+            if thing in brought:
+                said = f"{path}: holds {thing}, and so does {brought[thing]}"
+                faults.append(f"{said}; add them one after the other, the one that is to stay last")
+            brought.setdefault(thing, path)
+        yield arrival
+    if faults:
+        raise QuizError("\n".join(faults))
 
 
 def _told(arrival: Arrival, *, is_dry: bool) -> Iterator[str]:

@@ -113,6 +113,25 @@ def test_a_newer_edition_says_what_it_changes_and_an_older_one_is_taken_only_if_
     assert "edition 2" not in deck("list")[1]
 
 
+def test_several_files_are_added_at_once_and_where_one_is_refused_none_is(deck):
+    for name in ("one", "two"):
+        write(f"{name}.toml", deck_text(name, name=name))
+        write(f"{name}-bad.toml", deck_text(name).replace("prompt", "promt"))
+    write("again.toml", deck_text("one", name="Other"))
+    code, said = deck("add", "one.toml", "one-bad.toml", "two-bad.toml")
+    assert (code, said.count("write prompt")) == (1, 2)
+    code, said = deck("add", "one.toml", "again.toml")
+    assert (code, "again.toml: holds the deck one, and so does one.toml; add them" in said) == (
+        1,
+        True,
+    )
+    assert deck("list")[1].startswith("There are no decks here yet")
+    code, said = deck("add", "one.toml", "two.toml", "one.toml")
+    assert (code, said.count("Taken in: ")) == (0, 2)
+    assert deck("list")[1].startswith('one  "one": 1 question')
+    assert deck("check", "one.toml", "two.toml")[1].count("Nothing is wrong.") == 2
+
+
 def test_every_fault_of_every_file_is_told_with_its_line_and_the_exit_code_is_1(deck):
     write("bad.toml", deck_text().replace('kind = "choose-one"', 'kind = "choose-won"') + "x = 1\n")
     write("good.toml", deck_text())
