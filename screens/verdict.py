@@ -77,7 +77,8 @@ def verdict_words(
         return "Right"
     words = "Partly right" if kind == "partly" else OTHERWISE.get(verb, "Heard otherwise")
     if counted:
-        return f"{words}: {counted}"
+        is_luck = kind == "otherwise" and verb == "chose" and not counted.startswith("0 ")
+        return f"{words}: {counted}" + (f", {NO_MORE}" if is_luck else "")
     count = order_of(places) if verb == "put" else share_of(places)
     if not places or (kind == "otherwise" and count.startswith("0 ")):
         return words

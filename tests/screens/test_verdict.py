@@ -46,6 +46,10 @@ def test_places_that_are_right_by_luck_alone_are_counted_and_not_called_partly_r
     places = align(["da", "ra", "da", "ra"], ["da", "da", "da", "da"])
     assert verdict_words(Mark(0.0), places) == ("Heard otherwise: 2 of 4, no more than by luck")
     assert verdict_words(Mark(0.0), align(["da"], ["ra"])) == "Heard otherwise"
+    counted = {"1 of 2 found, 1 too many": ", no more than by luck", "0 of 2 found, 1 too many": ""}
+    for told, luck in counted.items():
+        words = verdict_words(Mark(0.0), verb="chose", counted=told)
+        assert words == f"Chosen otherwise: {told}{luck}"
 
 
 @pytest.mark.parametrize(
