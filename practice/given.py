@@ -5,7 +5,7 @@ Questions log what they were made from, whole: the files need not be there later
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
@@ -40,10 +40,6 @@ class Given:
     def skills(self, deck: str) -> tuple[Skill, ...]:
         """What a deck asks, in its order."""
         return self._skills[deck]
-
-    def all_skills(self) -> Iterator[Skill]:
-        """What all decks ask, one deck after the other."""
-        return (skill for skills in self._skills.values() for skill in skills)
 
     def name_of(self, skill: str) -> str:
         """What a skill is called, in a deck or elsewhere; its id where nothing asks it any more."""

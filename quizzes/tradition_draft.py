@@ -15,9 +15,8 @@ from typing import Any
 
 from quizzes.drafts import Order, TextDraft
 from quizzes.ids import slug
-from quizzes.names import plain_name
 from quizzes.ragas.raga import Raga
-from quizzes.ragas.tradition import BESIDE, names_of, ragas
+from quizzes.ragas.tradition import BESIDE, ragas
 from quizzes.stages.stage import Form
 from quizzes.stages.tradition import form
 from quizzes.talas.tala import Tala
@@ -163,15 +162,6 @@ class TraditionDraft:
             found, number = f"{wished}_{number}", number + 1
         self._draft.put((found,), name=name)
         return found
-
-    def is_taken(self, name: str) -> str:
-        """The name of the raga that is called so already; "" where none is."""
-        meant = (
-            one.name
-            for one in self.ragas().values()
-            if plain_name(name) in map(plain_name, names_of(one))
-        )
-        return next(meant, "")
 
     def remove(self, *table: str) -> None:
         """Take all that is said in a table back."""
