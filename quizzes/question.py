@@ -272,6 +272,8 @@ class Explanation:
     met: tuple[Met, ...] = ()
     counted: str = ""
     """How much was right, where the kind counts it itself: "2 of 3 pairs in order"."""
+    nearest: str = ""
+    """The right line nearest to what was given, where more are right than the question lists."""
 
 
 class Kind(Protocol):

@@ -48,14 +48,16 @@ def align(was: Sequence[str], given: Sequence[str]) -> tuple[Place, ...]:
     )
 
 
-def align_answer(question: Question, given: str) -> tuple[Place, ...]:
-    """The labels of a written answer beside the right line that is nearest to it.
+def align_answer(question: Question, given: str, nearest_right: str = "") -> tuple[Place, ...]:
+    """The labels of a written answer beside the right line that is nearest to it: `nearest_right`,
+    or else one of those that the question lists.
 
     An order is told place by place, with the things in it that need not move. Raises KeyError for
     an answer that the pad could not give.
     """
     written = _labels(question, given)
-    lines = [_labels(question, right) for right in question.right]
+    rights = (nearest_right,) if nearest_right else question.right
+    lines = [_labels(question, right) for right in rights]
     if question.answer_on == "order":
         return align_order(nearest(written, lines), written)
     return align(min(lines, key=lambda line: edits.distance(line, written)), written)

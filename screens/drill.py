@@ -287,7 +287,7 @@ class DrillScreen(KaanScreen):
         assert self._step is not None  # an answer was just given to it
         question: Question = self._step.question
         right, explanation = outcome.mark.right, outcome.explanation
-        self.told = align_answer(question, given) if question.is_line else ()
+        self.told = align_answer(question, given, explanation.nearest) if question.is_line else ()
         self.one_of_several = one_of_several(question)
         self.shared = shares_told(question, given) if question.answer_on == "shares" else ()
         self.verdict = verdict_words(

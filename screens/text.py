@@ -149,7 +149,8 @@ class TextDrill:
     def _say_verdict(self, question: Question, given: str, outcome: Outcome) -> None:
         """Right or not; what was and what was said, a written line place by place."""
         mark, explanation = outcome.mark, outcome.explanation
-        places = align_answer(question, given) if question.is_line else ()
+        is_line, near = question.is_line, explanation.nearest
+        places = align_answer(question, given, near) if is_line else ()
         if mark.right:
             self._say(f"Right: {explanation.right_label}.")
             return

@@ -8,7 +8,7 @@ from quizzes.decks.cues import sounded
 from quizzes.decks.deck import KIND, Asked, Offered
 from quizzes.decks.posed import Posed, ids_of
 from quizzes.fresh import Fresh
-from quizzes.kinds.deck_form import asked_in, given_cue, right_cue, slow_cue, told, why_of
+from quizzes.kinds.deck_form import asked_in, given_cue, quoted, right_cue, slow_cue, told, why_of
 from quizzes.names import listed
 from quizzes.question import KEYS_APART, Choice, Explanation, Mark, Question, Setting
 
@@ -71,12 +71,13 @@ class ChooseOne:
         # Where several are right and one of them was given, that one is told.
         rights = chosen if given in question.right else self.chosen(question, *question.right)
         label = self.labels(question, rights, joint="or")
+        said = quoted(label) if len(rights) == 1 else label
         wrong = [offered[each] for each in chosen if each not in rights]
         played, plays = given_cue(question, wrong)
         return Explanation(
             right_label=label,
             given_label=self.labels(question, chosen),
-            why=why_of(entry, label, self._more(entry, chosen, wrong)),
+            why=why_of(entry, f"It was {said}", self._more(entry, chosen, wrong)),
             right_cue=right_cue(
                 question, next((offered[one].sargam for one in rights if offered[one].sargam), "")
             ),
@@ -101,7 +102,8 @@ class ChooseOne:
         return tuple(question.choice(each).id for each in given)
 
     def labels(self, question: Question, ids: Iterable[str], joint: str = "and") -> str:
-        return listed([question.choice(each).label for each in ids], joint)
+        labels = [question.choice(each).label for each in ids]
+        return listed([quoted(each) for each in labels], joint) if labels[1:] else labels[0]
 
     def introduce(self, question: Question) -> str:
         rights = self.chosen(question, *question.right)

@@ -65,11 +65,15 @@ def given_cue(question: Question, chosen: Iterable[Offered]) -> tuple[Score | No
     return None, ""
 
 
-def why_of(entry: Asked, right_label: str, more: Sequence[str] = ()) -> str:
-    """What the teacher says of it, then what is said of the answer given; a line each."""
-    return "\n".join(
-        text for text in (entry.why or f"It was {sentence(right_label)}", *more) if text
-    )
+def why_of(entry: Asked, right: str, more: Sequence[str] = ()) -> str:
+    """What the teacher says of it, or else what was right, then what is said of the answer given;
+    a line each."""
+    return "\n".join(text for text in (entry.why or sentence(right), *more) if text)
+
+
+def quoted(text: str) -> str:
+    """A teacher's text within a sentence of ours: in quotes where it is more than a word."""
+    return f"“{text}”" if " " in text else text
 
 
 def told(entry: Asked, right_label: str) -> str:
@@ -79,4 +83,5 @@ def told(entry: Asked, right_label: str) -> str:
 
 def sentence(text: str) -> str:
     """With a full stop, where nothing ends it yet."""
-    return text if text.endswith((".", "!", "?", "।")) else f"{text}."
+    ends = text.removesuffix("”")
+    return text if ends.endswith((".", "!", "?", "।")) else f"{text}."

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from functools import cache, lru_cache
 from itertools import islice, pairwise
 from math import factorial
@@ -11,7 +12,7 @@ from quizzes.decks.cues import sounded
 from quizzes.decks.deck import KIND, Asked, Before
 from quizzes.decks.posed import Posed, ids_of
 from quizzes.fresh import Fresh
-from quizzes.kinds.deck_form import asked_in, right_cue, slow_cue, told, why_of
+from quizzes.kinds.deck_form import asked_in, quoted, right_cue, slow_cue, told, why_of
 from quizzes.names import capital
 from quizzes.question import KEYS_APART, Choice, Explanation, Mark, Question, Setting
 from quizzes.stages.order import Order, Pair, nearest
@@ -65,23 +66,22 @@ class PutInOrder:
         entry, put = asked_in(question), question.written(given)
         names, order = _names(entry), order_of(entry)
         is_right = order.allows(put)
-        right = put if is_right else nearest(put, [question.written(r) for r in question.right])
-        label = ", ".join(names[each] for each in right)
+        right = put if is_right else _nearest(order, put, _listed(entry))
+        label = in_turn(names[each] for each in right)
         return Explanation(
             right_label=label,
-            given_label=", ".join(names[each] for each in put),
-            why=why_of(entry, label, _broken(order, put, names)),
+            given_label=in_turn(names[each] for each in put),
+            why=why_of(entry, _order_is(question, label), _broken(order, put, names)),
             right_cue=right_cue(question),
             given_cue=None,
             slow_cue=slow_cue(question),
             counted="" if is_right else _counted(order, put),
+            nearest=KEYS_APART.join(right),
         )
 
     def introduce(self, question: Question) -> str:
         entry = asked_in(question)
-        right = ", ".join(entry.things)
-        one = "The order is" if len(question.right) == 1 else "One right order is"
-        return told(entry, f"{one} {right}")
+        return told(entry, _order_is(question, in_turn(entry.things)))
 
     def chance(self, entry: Asked) -> float:
         return _chance(entry)
@@ -121,6 +121,39 @@ def _chance(entry: Asked) -> float:
     return count / max(count, factorial(len(entry.things)) - 1)
 
 
+def _nearest(order: Order, put: Sequence[str], listed: Sequence[Sequence[str]]) -> Sequence[str]:
+    """The right order nearest to this one: of those listed, and of the order itself with each
+    thing held back, or brought forward, until it may stand."""
+    back, forth = _held_back(order, put), _held_back(_turned(order), put[::-1])[::-1]
+    return nearest(put, [*listed, back, forth])
+
+
+def _held_back(order: Order, put: Sequence[str]) -> tuple[str, ...]:
+    left, found = list(put), []
+    while left:
+        free = (one for one in left if not any(order.pair(other, one) for other in left))
+        found.append(next(free))
+        left.remove(found[-1])
+    return tuple(found)
+
+
+def _turned(order: Order) -> Order:
+    """The same pairs, each the other way round."""
+    pairs = (replace(pair, first=pair.then, then=pair.first) for pair in order.told)
+    return Order(tuple(pairs), parents={})
+
+
+def in_turn(texts: Iterable[str]) -> str:
+    """One after the other; where a comma stands in one of them, they are parted otherwise."""
+    told = list(texts)
+    return ("; " if any("," in text for text in told) else ", ").join(told)
+
+
+def _order_is(question: Question, label: str) -> str:
+    one = "The order is" if len(question.right) == 1 else "One right order is"
+    return f"{one}: {label}"
+
+
 def count_of(order: Order, things: Sequence[str]) -> int:
     """How many orders of the things are right."""
     above = [
@@ -150,7 +183,7 @@ def _broken(order: Order, put: Sequence[str], names: dict[str, str]) -> list[str
     at = {each: place for place, each in enumerate(put)}
     found = [pair for pair in order.told if at[pair.first] > at[pair.then]]
     return [
-        f"{capital(names[pair.first])} comes before {names[pair.then]}"
+        f"{capital(quoted(names[pair.first]))} comes before {quoted(names[pair.then])}"
         + (f": {pair.why}" if pair.why else ".")
         for pair in found[:MOST_TOLD]
     ]

@@ -34,7 +34,7 @@ class WriteSwaras:
         entry, fresh = posed.entry, Fresh(skill, seed)
         assert isinstance(entry, Asked)  # only such questions have a form
         lengths = [len(line.split()) for line in entry.lines]
-        keys = _keys(fresh, entry)
+        keys = _keys(skill, entry)
         cue = sounded(fresh, entry.cue, setting)
         return Question(
             kind=KIND,
@@ -68,7 +68,9 @@ class WriteSwaras:
         return Explanation(
             right_label=label,
             given_label=KEYS_APART.join(written),
-            why=why_of(entry, label, [] if is_right else [_first_slip(line, written)]),
+            why=why_of(
+                entry, _line_is(question, label), [] if is_right else [_first_slip(line, written)]
+            ),
             right_cue=right_cue(question, "" if heard else label),
             given_cue=None
             if is_right
@@ -77,7 +79,7 @@ class WriteSwaras:
         )
 
     def introduce(self, question: Question) -> str:
-        return told(asked_in(question), question.right[0])
+        return told(asked_in(question), _line_is(question, question.right[0]))
 
     def chance(self, entry: Asked) -> float:
         """Of any line, as long as those of which one is right the oftenest."""
@@ -86,6 +88,10 @@ class WriteSwaras:
 
     def seconds(self, entry: Asked) -> float:
         return READING_S + EACH_S * max(len(line.split()) for line in entry.lines)
+
+
+def _line_is(question: Question, label: str) -> str:
+    return f"The line is {label}" if len(question.right) == 1 else f"One right line is {label}"
 
 
 def _needed(entry: Asked) -> list[Swara]:
@@ -101,9 +107,9 @@ def _many(entry: Asked) -> int:
     return max(FEWEST_KEYS, len(_needed(entry)) + FEWEST_WRONG)
 
 
-def _keys(fresh: Fresh, entry: Asked) -> list[str]:
+def _keys(skill: str, entry: Asked) -> list[str]:
     """Every swara that a right line needs, and swaras near to these that none does; from low to
-    high."""
+    high. They are the same each time: what comes and goes would be known not to be needed."""
     needed = _needed(entry)
     taken = {swara.steps for swara in needed}
     wanted, reach = _many(entry) - len(needed), NEAR
@@ -112,7 +118,7 @@ def _keys(fresh: Fresh, entry: Asked) -> list[str]:
         around = {step + off for step in taken for off in range(-reach, reach + 1)}
         near = sorted(around & set(LADDER) - taken)
         reach += 1
-    chosen = fresh.shuffled(near)[:wanted]
+    chosen = Fresh(skill, seed=0).shuffled(near)[:wanted]
     return [str(Swara.at(steps)) for steps in sorted({*taken, *chosen})]
 
 
@@ -130,9 +136,9 @@ def _first_slip(line: Swaras, written: Swaras) -> str:
     at, to = wrong[0]
     if at is None:
         assert to is not None  # one of the two always is there
-        where = f"Swara {to + 1} that you wrote, {written[to]}, is too much."
+        where = f"Swara {to + 1} that you wrote ({written[to]}) is too much."
     elif to is None:
-        where = f"Swara {at + 1}, {line[at]}, is missing."
+        where = f"Swara {at + 1} ({line[at]}) is missing."
     else:
         where = f"Swara {at + 1} was {line[at]}; you wrote {written[to]}."
     return where + (f" That is the first of {counted(len(wrong), 'slip')}." if wrong[1:] else "")

@@ -83,6 +83,11 @@ def test_an_answer_is_laid_beside_the_right_line_nearest_to_it_by_labels():
     assert align_answer(question, "da da") == (Place("Da", "Da"), Place("ra", "Da"))
 
 
+def test_an_order_that_is_right_but_not_listed_is_laid_beside_itself():
+    order = order_step({"1": "one", "2": "two", "3": "three"}).question
+    assert all(place.was_right for place in align_answer(order, "2 3 1", "2 3 1"))
+
+
 def test_a_key_that_is_not_on_the_pad_is_refused():
     with pytest.raises(KeyError, match="ge"):
         align_answer(line_step("da ra").question, "da ge")

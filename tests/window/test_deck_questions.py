@@ -3,7 +3,7 @@
 import pytest
 
 from quizzes.decks.asking import entry_text
-from quizzes.decks.deck import Asked, Cue, Offered
+from quizzes.decks.deck import Asked, Before, Cue, Offered
 from quizzes.decks.posed import Posed
 from tests.quizzes.decks.made import DECK, choices
 from tests.window.hands import key, tab_to, touch
@@ -97,6 +97,16 @@ def test_of_a_silent_question_there_is_nothing_to_listen_to(ask):
     assert session.played == 2  # it counts as heard all the same
     assert not {"Listen again", "Slower"} & set(texts_in(drill))
     assert "Next" in texts_in(drill)
+
+
+def test_a_right_order_is_shown_right_however_many_there_are(ask):
+    things, pair = tuple("abcdefghi"), (Before("a", "i"),)
+    many = Asked("many", "put-in-order", "?", "Many", things=things, before=pair)
+    put = " ".join("hgfedcbai")  # one of 9!/2, and the question lists the first 1000
+    drill, _ = ask(step("deck:mine:many", deck=Posed(many).text))
+    drill.give(put)
+    assert drill.verdict == "Right"
+    assert all(place.was_right and place.given_right for place in drill.told)
 
 
 def test_swaras_are_written_by_touch_and_by_their_letters_and_marks(ask):

@@ -3,7 +3,7 @@
 import json
 from collections import Counter
 from dataclasses import replace
-from itertools import permutations, product
+from itertools import combinations, permutations, product
 
 import numpy as np
 import pytest
@@ -210,9 +210,10 @@ def test_of_more_orders_than_can_be_listed_each_is_right_all_the_same():
     assert question.chance == pytest.approx(0.5, rel=1e-6)
     assert credit(question, " ".join("lkjihgfedcba")) == 1.0
     assert credit(question, " ".join("abcdefghijkl")) == 0.0
-    told = KIND.explain(question, " ".join("abcdefghijkl"))
+    told = KIND.explain(question, " ".join("bcdefghijkal"))
     assert told.counted == "0 of 1 pair in order"
-    assert told.right_label.index("l") < told.right_label.index("a")
+    assert told.nearest == " ".join("bcdefghijkla")  # of all right orders the nearest
+    assert told.why.startswith("One right order is: b, c, d, e,")
     assert KIND.explain(question, " ".join("lkjihgfedcba")).right_label == ", ".join("lkjihgfedcba")
 
 
@@ -221,6 +222,35 @@ def test_of_many_broken_pairs_the_first_are_told():
     told = KIND.explain(ask(entry), " ".join("gfedcba")).why.split("\n")
     assert told == ["So.", *(f"{one} comes before {two}." for one, two in ("Ab", "Bc", "Cd"))]
     assert KIND.explain(ask(entry), " ".join("abcdefg")).why == "So."
+
+
+@given(asked("put-in-order"), SEEDS, st.data())
+def test_beside_an_order_stands_the_right_one_nearest_to_it(entry, seed, data):
+    question = ask(entry, seed)
+    put = data.draw(st.permutations([choice.id for choice in question.choices]))
+    told = KIND.explain(question, " ".join(put))
+    turned = {right: _turned(right.split(), put) for right in question.right}
+    assert turned[told.nearest] == min(turned.values())
+
+
+def _turned(order, put):
+    """How many pairs stand the other way round (Kendall 1938)."""
+    return sum(order.index(one) > order.index(other) for one, other in combinations(put, 2))
+
+
+def test_texts_with_commas_or_of_several_words_can_be_told_apart():
+    things = ("Sa, alone", "The lower saptak", "Jor")
+    question = ask(Asked("q", "put-in-order", "Put them.", "Q", things=things))
+    introduced = "Put them. The order is: Sa, alone; The lower saptak; Jor."
+    assert KIND.introduce(question) == introduced
+    told = KIND.explain(question, "the-lower-saptak sa,-alone jor")
+    assert told.given_label == "The lower saptak; Sa, alone; Jor"
+    assert told.why.endswith("\n“Sa, alone” comes before “The lower saptak”.")
+    both = (Offered("Of ten", right=True), Offered("Five", right=True), Offered("Six"))
+    question = ask(Asked("q", "choose-several", "?", "Q", offered=both))
+    told = KIND.explain(question, question.right[0])
+    assert told.right_label in ("“Of ten” and Five", "Five and “Of ten”")
+    assert told.why == f"It was {told.right_label}."
 
 
 @given(st.lists(st.sampled_from("SRGP"), min_size=2, max_size=6), st.data())
@@ -244,6 +274,7 @@ def test_the_pad_has_every_swara_that_is_needed_and_some_near_ones_that_are_not(
     assert steps == sorted(steps)  # as on the string: their order tells nothing
     assert steps[0] >= -12
     assert steps[-1] < 24
+    assert [choice.id for choice in ask(entry, seed + 1).choices] == keys
 
 
 def test_a_right_verdict_for_a_wrong_reason_is_half_right():
