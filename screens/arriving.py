@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +12,7 @@ from kivy.uix.widget import Widget
 
 from audio.errors import AudioError
 from practice import Practice, PracticeError
-from practice.arrival import Arrival, ArrivingDeck
+from practice.arrival import Arrival, ArrivingDeck, ArrivingText
 from quizzes.decks.deck import Asked, Deck, Entry
 from quizzes.decks.draft import Draft
 from quizzes.decks.faults import DeckError
@@ -21,10 +21,12 @@ from quizzes.names import counted, listed
 from screens.editing import Editing
 from screens.keys import KaanScreen
 from screens.look import load_kv
-from screens.widgets import Column, Panel, Words
+from screens.narrowed_words import words_of_narrowed
+from screens.widgets import Column, Panel, Plate, Words
 
 SHEET = ".csv"
 ENDINGS = (".toml", ".zip", SHEET)
+TAKE_COURSE = "Take this course here"
 SHOWN = 60
 """So many questions or faults are listed; of the rest it is said how many they are."""
 
@@ -39,22 +41,24 @@ class Piece:
 
 
 class ArrivingScreen(KaanScreen):
-    """`on_done` is called when all was taken or left."""
+    """`on_done` is told in a sentence what was taken; "" where all was left."""
 
     title = StringProperty("")
     file = StringProperty("")
     take_words = StringProperty("")
     """What the plate says that takes it; "" where it cannot be taken."""
+    leave_words = StringProperty("Back")
     trouble = StringProperty("")
     is_older = BooleanProperty(False)
 
     def __init__(self, practice: Practice, **kwargs: Any) -> None:
         self.practice = practice
         self._take: Callable[[], None] | None = None
-        self._on_done: Callable[[], None] = lambda: None
+        self._on_done: Callable[[str], None] = lambda said: None
+        self._taken = ""
         super().__init__(**kwargs)
 
-    def look(self, path: Path, *, on_done: Callable[[], None]) -> None:
+    def look(self, path: Path, *, on_done: Callable[[str], None]) -> None:
         """Look at a deck, a bundle or a sheet, and show what taking it would do."""
         self._begin(path, on_done)
         try:
@@ -68,7 +72,7 @@ class ArrivingScreen(KaanScreen):
         except (AudioError, OSError) as error:
             self._refuse([str(error)])
 
-    def look_into(self, editing: Editing, path: Path, *, on_done: Callable[[], None]) -> None:
+    def look_into(self, editing: Editing, path: Path, *, on_done: Callable[[str], None]) -> None:
         """Look at a sheet whose questions are to be added to a deck."""
         self._begin(path, on_done)
         try:
@@ -80,14 +84,23 @@ class ArrivingScreen(KaanScreen):
             self._refuse([str(error)])
             return
         count = counted(len(sheet.deck.entries), "question")
-        self._show([Piece(f"{count.capitalize()} more", questions_of(sheet.deck.entries))])
-        self._ready("Add them", lambda: editing.add_all(Draft(sheet.text, path.name).entries()))
+        self._show([Piece(f"{count.capitalize()} more", self._answered(sheet.deck.entries))])
+        self._ready(
+            "Add them",
+            lambda: editing.add_all(Draft(sheet.text, path.name).entries()),
+            f"{count.capitalize()} more.",
+        )
 
-    def _begin(self, path: Path, on_done: Callable[[], None]) -> None:
-        self._on_done, self._take = on_done, None
-        self.file, self.trouble, self.take_words = str(path), "", ""
-        self.is_older = False
-        self.title = "This would come in"
+    def _begin(self, path: Path, on_done: Callable[[str], None]) -> None:
+        self._on_done, self._taken = on_done, ""
+        self.file, self.is_older = str(path), False
+        self._turn("This would come in")
+
+    def _turn(self, title: str) -> None:
+        """Begin afresh, under this title."""
+        self.title, self.trouble = title, ""
+        self.take_words, self._take = "", None
+        self.leave_words = "Back"
         self.ids.told.clear_widgets()
         self.ids.roll.to_top()
 
@@ -109,14 +122,52 @@ class ArrivingScreen(KaanScreen):
         self.is_older = any(each.is_older for each in arrival.decks)
         words = "Take the older ones all the same" if self.is_older else "Take it"
         shelf, older = self.practice.shelf, self.is_older
-        self._ready(words, lambda: shelf.take(arrival, older=older))
+        self._ready(
+            words,
+            lambda: shelf.take(arrival, older=older),
+            taken_words(arrival),
+            lambda: self._offer_courses(arrival.courses),
+        )
+
+    def _offer_courses(self, courses: Sequence[ArrivingText]) -> bool:
+        """Of what has come in, let a course be taken on this device; whether there is one that is
+        not."""
+        new = [course for course in courses if course.id != self.practice.settings.course]
+        if not new:
+            return False
+        self._turn("It is here")
+        self.leave_words = "Go on without it"
+        told = [Piece("What has come in", (self._taken,))]
+        one = new[0]
+        if len(new) == 1:
+            about = "Taken, it leads what is new in the practices to come, in place of "
+            told.append(Piece(f"A course: {one.name}", (f"{about}{self.practice.course.name}.",)))
+        self._show(told)
+        if len(new) == 1:
+            self._ready(TAKE_COURSE, lambda: self._take_course(one), taken_course(one))
+            return True
+        for course in new:
+            panel = Panel()
+            panel.add_widget(Words(text=f"A course: {course.name}", role="lead"))
+            plate = Plate(text=TAKE_COURSE)
+            plate.bind(on_release=lambda _, course=course: self._take_one(course))
+            panel.add_widget(plate)
+            self.ids.told.add_widget(panel)
+        return True
+
+    def _take_one(self, course: ArrivingText) -> None:
+        self._ready(TAKE_COURSE, lambda: self._take_course(course), taken_course(course))
+        self.take()
+
+    def _take_course(self, course: ArrivingText) -> None:
+        self.practice.save(replace(self.practice.settings, course=course.id))
 
     def _of_deck(self, arriving: ArrivingDeck) -> Piece:
         deck = arriving.deck
         if arriving.was is None:
             count = counted(len(deck.entries), "question").capitalize()
             about = (deck.about,) if deck.about else ()
-            return Piece(f"{deck.name}: new", (*about, f"{count}:", *questions_of(deck.entries)))
+            return Piece(f"{deck.name}: new", (*about, f"{count}:", *self._asked(deck.entries)))
         changes = arriving.changes or ("Nothing in it has changed.",)
         if arriving.is_older:
             changes = ("It is older than what lies here.", *changes)
@@ -126,11 +177,11 @@ class ArrivingScreen(KaanScreen):
         shelf = self.practice.shelf
         known = {kept.id for kept in shelf.decks()}
         count = counted(len(deck.entries), "question").capitalize()
-        lines = [f"{count}:", *questions_of(deck.entries)]
+        lines = [f"{count}:", *self._answered(deck.entries)]
         if deck.id in known:
             lines.insert(0, "It replaces the deck that was made of this sheet before.")
         self._show([Piece(f"{deck.name}, from a sheet", tuple(lines))])
-        self._ready("Take it", lambda: shelf.write(deck.id, text))
+        self._ready("Take it", lambda: shelf.write(deck.id, text), f"{deck.name} is here.")
 
     def _refuse(self, faults: Sequence[str]) -> None:
         """All that is wrong; nothing can be taken."""
@@ -152,8 +203,31 @@ class ArrivingScreen(KaanScreen):
             panel.add_widget(inner)
             self.ids.told.add_widget(panel)
 
-    def _ready(self, words: str, take: Callable[[], None]) -> None:
-        self.take_words, self._take = words, take
+    def _asked(self, entries: Sequence[Entry]) -> tuple[str, ...]:
+        """What each asks, and no answer: who looks may be a student."""
+        return _numbered([self._name_of(entry) for entry in entries])
+
+    def _answered(self, entries: Sequence[Entry]) -> tuple[str, ...]:
+        """The same with what is right and wrong: a sheet is read to see whether it was meant so."""
+        return _numbered([f"{self._name_of(entry)} {_answers(entry)}".strip() for entry in entries])
+
+    def _name_of(self, entry: Entry) -> str:
+        if isinstance(entry, Asked):
+            return entry.name
+        return f"{entry.name} {words_of_narrowed(entry, self.practice.given.tradition)}"
+
+    def _ready(
+        self,
+        words: str,
+        take: Callable[[], None],
+        done: str,
+        then: Callable[[], bool] = lambda: False,
+    ) -> None:
+        """`words` stand on the plate that takes it, `done` is said afterwards; `then` is whether
+        there is more to be decided."""
+        self.take_words, self._take, self._done, self._then = words, take, done, then
+        if self.leave_words == "Back":
+            self.leave_words = "Leave it"
 
     # Taking.
 
@@ -166,30 +240,44 @@ class ArrivingScreen(KaanScreen):
         except (PracticeError, AudioError, DeckError, OSError) as error:
             self.trouble = str(error)
             return
-        self._take = None
+        self._take, self._taken = None, " ".join(filter(None, [self._taken, self._done]))
         self.practice.take_given()
-        self._on_done()
+        if not self._then():
+            self._on_done(self._taken)
 
     def back(self) -> None:
         self._take = None
-        self._on_done()
+        self._on_done(self._taken)
 
     def main_thing(self) -> Widget | None:
         return self.ids.take if self.take_words else self.ids.leave
 
 
-def questions_of(entries: Sequence[Entry]) -> tuple[str, ...]:
-    """Each with what is right in it."""
-    lines = tuple(f"{number}. {_of(entry)}" for number, entry in enumerate(entries[:SHOWN], 1))
-    return lines if len(entries) <= SHOWN else (*lines, f"and {len(entries) - SHOWN} more")
+def taken_words(arrival: Arrival) -> str:
+    """What is said once it was taken."""
+    decks = listed([each.deck.name for each in arrival.decks])
+    if not decks:
+        return "It is here."
+    are, their = ("is", "Its") if len(arrival.decks) == 1 else ("are", "Their")
+    return f"{decks} {are} here. {their} questions come first in the next practice."
 
 
-def _of(entry: Entry) -> str:
+def taken_course(course: ArrivingText) -> str:
+    """What is said once the student of this device takes it."""
+    return f"The course {course.name} is taken here."
+
+
+def _numbered(texts: Sequence[str]) -> tuple[str, ...]:
+    lines = tuple(f"{number}. {text}" for number, text in enumerate(texts[:SHOWN], 1))
+    return lines if len(texts) <= SHOWN else (*lines, f"and {len(texts) - SHOWN} more")
+
+
+def _answers(entry: Entry) -> str:
     if not isinstance(entry, Asked) or not entry.offered or entry.holds is not None:
-        return entry.name
+        return ""
     right = listed([one.text for one in entry.offered if one.right])
     wrong = listed([one.text for one in entry.offered if not one.right])
-    return f"{entry.name} Right: {right}. Wrong: {wrong}."
+    return f"Right: {right}. Wrong: {wrong}."
 
 
 load_kv("arriving")

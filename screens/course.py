@@ -18,7 +18,7 @@ from quizzes.course_words import FIELDS, size_words
 from quizzes.decks.faults import DeckError
 from quizzes.names import counted
 from screens.course_editing import CourseEditing
-from screens.deck import free_path
+from screens.deck import file_name, free_path
 from screens.edited import EditingScreen
 from screens.form_parts import TextPart
 from screens.grip import Rows
@@ -78,7 +78,7 @@ class CourseScreen(EditingScreen):
         on_close: Callable[[], None],
         on_step: Callable[[CourseEditing, int], None],
         on_add: Callable[[CourseEditing], None],
-        on_folder: Callable[[Callable[[Path], None]], None],
+        on_folder: Callable[[Callable[[Path], None], str], None],
         **kwargs: Any,
     ) -> None:
         self.practice = practice
@@ -213,11 +213,16 @@ class CourseScreen(EditingScreen):
 
     def hand_over(self) -> None:
         """Write the course, with its decks, into a folder that is chosen first."""
-        self._on_folder(self.write_into)
+        self._on_folder(self.write_into, self._file_name())
+
+    def _file_name(self) -> str:
+        others = (one for one in self.practice.courses() if one.id != self.editing.id)
+        return file_name(self.title, self.editing.id, [other.name for other in others])
 
     def write_into(self, folder: Path) -> None:
         """Write the course, with its decks, into a file in this folder."""
-        path = free_path(folder / f"{self.editing.id}.zip")
+        path = free_path(folder / self._file_name())
+        self.ids.roll.to_top()  # there stands what came of it
         tradition = self.has_tradition and self.with_tradition
         try:
             self.practice.shelf.hand_over([], path, course=self.editing.id, tradition=tradition)

@@ -88,14 +88,14 @@ class CourseDesk:
         self._screen("course adding").add_to(editing)
         self._go("course adding")
 
-    def _choose_folder(self, take: Callable[[Path], None]) -> None:
+    def _choose_folder(self, take: Callable[[Path], None], name: str) -> None:
         def chosen(folder: Path) -> None:
             self._to_course()
             take(folder)
 
         self._go("chooser")
         self._screen("chooser").choose_folder(
-            "Where the file is to be written",
+            f"Where {name} is to be written",
             "Write it here",
             on_chosen=chosen,
             on_close=self._to_course,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any
 
@@ -18,10 +18,12 @@ from kivy.uix.widget import Widget
 
 from practice import Practice, PracticeError
 from quizzes.decks.faults import DeckError
-from quizzes.names import counted
+from quizzes.ids import names_file, slug
+from screens.desk import name_of
 from screens.edited import EditingScreen
 from screens.editing import Editing
-from screens.form_parts import TextPart, told
+from screens.fault_words import is_begun, left_of, told
+from screens.form_parts import TextPart
 from screens.forms import name_of_kind, words_of
 from screens.grip import Rows
 from screens.keys import focus_on
@@ -37,6 +39,8 @@ class EntryPlate(Touchable, BoxLayout):
     text = StringProperty("")
     kind_words = StringProperty("")
     fault = StringProperty("")
+    begun = BooleanProperty(False)
+    """Whether it is only not written to its end yet."""
 
 
 class EntryActions(BoxLayout):
@@ -54,6 +58,7 @@ class EntryRow(Column):
     text = StringProperty("")
     kind_words = StringProperty("")
     fault = StringProperty("")
+    begun = BooleanProperty(False)
     more = BooleanProperty(False)
     """Whether what can be done with it is on view."""
 
@@ -88,11 +93,13 @@ class EntryRow(Column):
 
 class DeckScreen(EditingScreen):
     """`on_edit` is told the place of the question to edit, `on_add` that one is to be added;
-    `on_sheet` and `on_folder` let a file or a folder be chosen."""
+    `on_sheet` lets a file be chosen, `on_folder` the folder into which one of a name is written."""
 
     title = StringProperty("")
     state = StringProperty("")
     is_well = BooleanProperty(True)
+    is_begun = BooleanProperty(False)
+    """Whether nothing is wrong but that some of it is not written yet."""
     elsewhere = StringProperty("")
     """What is wrong where no field shows it."""
     done = StringProperty("")
@@ -107,7 +114,7 @@ class DeckScreen(EditingScreen):
         on_edit: Callable[[Editing, int], None],
         on_add: Callable[[Editing], None],
         on_sheet: Callable[[Editing], None],
-        on_folder: Callable[[Callable[[Path], None]], None],
+        on_folder: Callable[[Callable[[Path], None], str], None],
         **kwargs: Any,
     ) -> None:
         self.practice = practice
@@ -148,9 +155,8 @@ class DeckScreen(EditingScreen):
         self.elsewhere = "\n".join(f"{f.field}: {f.words}" for f in head if f.field not in shown)
         self._show_rows()
         self.empty = not editing.entries
-        self.is_well = not editing.faults
-        things = counted(len(editing.faults), "thing")
-        self.state = "Kept." if self.is_well else f"{things.capitalize()} still to mend."
+        self.is_well, self.is_begun = not editing.faults, is_begun(editing.faults)
+        self.state = left_of(editing.faults) or "Kept."
         if self.empty:
             self.state = "It has no question yet."
         if editing.trouble:
@@ -165,6 +171,7 @@ class DeckScreen(EditingScreen):
     def _fill(self) -> None:
         """A few rows more, if some are missing, and all as they are; others in the next frame."""
         editing, rows = self.editing, self.rows
+        tradition = self.practice.given.tradition
         for _ in range(min(AT_A_TIME, len(editing.entries) - len(rows.children))):
             rows.add_widget(self._row())
         if len(rows.children) < len(editing.entries):
@@ -173,9 +180,9 @@ class DeckScreen(EditingScreen):
             zip(rows.children[::-1], editing.entries, strict=False)
         ):
             faults = editing.faults_of(number)
-            row.number, row.text = number, words_of(entry)
+            row.number, row.text = number, words_of(entry, tradition)
             row.kind_words = name_of_kind(str(entry.get("kind", "")))
-            row.fault = f"{counted(len(faults), 'thing').capitalize()} to mend" if faults else ""
+            row.fault, row.begun = left_of(faults), is_begun(faults)
 
     @property
     def rows(self) -> Rows:
@@ -228,12 +235,19 @@ class DeckScreen(EditingScreen):
 
     def hand_over(self) -> None:
         """Write the deck into a folder that is chosen first."""
-        self._on_folder(self.write_into)
+        self._on_folder(self.write_into, self._file_name())
+
+    def _file_name(self) -> str:
+        """Of what is handed over: as the deck is called, unless another deck is called so too."""
+        editing = self.editing
+        others = (kept for kept in self.practice.shelf.decks() if kept.id != editing.deck_id)
+        return file_name(self.title, editing.deck_id, [name_of(other) for other in others])
 
     def write_into(self, folder: Path) -> None:
         """Write the deck, with its recordings, into a file in this folder."""
         deck_id = self.editing.deck_id
-        path = free_path(folder / f"{deck_id}.zip")
+        path = free_path(folder / self._file_name())
+        self.ids.roll.to_top()  # there stands what came of it
         try:
             self.practice.shelf.hand_over([deck_id], path)
         except (PracticeError, DeckError, OSError) as error:
@@ -248,6 +262,14 @@ class DeckScreen(EditingScreen):
 
     def main_thing(self) -> Widget | None:
         return self.ids.add
+
+
+def file_name(name: str, identity: str, others: Iterable[str]) -> str:
+    """`phrases-of-june.zip` for Phrases of June; by the id where another name gives the same, or
+    where it gives none that is a file's on every system."""
+    stem = slug(name)
+    fits = names_file(stem) and all(slug(other) != stem for other in others)
+    return f"{stem if fits else identity}.zip"
 
 
 def free_path(path: Path) -> Path:

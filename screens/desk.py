@@ -18,12 +18,13 @@ from quizzes.decks.draft import Draft
 from quizzes.decks.faults import DeckError
 from quizzes.names import counted
 from screens.editing import Editing
+from screens.examples import Example, copy_of, examples
+from screens.fault_words import left_of, placed
 from screens.keys import KaanScreen
 from screens.look import load_kv
 from screens.widgets import Column, Touchable
 
 NEW_NAME = "A new deck"
-NEVER = "Not handed over yet."
 AS_HANDED = "Handed over as it is."
 CHANGED = "Changed since it was handed over."
 
@@ -71,6 +72,8 @@ class DeskScreen(KaanScreen):
     lets a file be chosen that is to be brought in."""
 
     trouble = StringProperty("")
+    done = StringProperty("")
+    """What was just done, such as which deck has come in."""
     removed = StringProperty("")
     """The name of the deck that was removed last, while it can be put back."""
     decks = NumericProperty(0)
@@ -90,10 +93,15 @@ class DeskScreen(KaanScreen):
         self.on_away = on_away
         self._gone: Removed | None = None
         super().__init__(**kwargs)
+        for example in examples():
+            count = counted(example.questions, "question").capitalize()
+            plate = DeckPlate(text=example.name, about=f"{count}. {example.about}")
+            plate.bind(on_release=lambda _, example=example: self.copy(example))
+            self.ids.examples.add_widget(plate)
 
     def on_pre_enter(self, *_: Any) -> None:
         """List afresh: decks may have been changed meanwhile."""
-        self.trouble = ""
+        self.trouble = self.done = ""
         self.show()
 
     def show(self) -> None:
@@ -109,8 +117,8 @@ class DeskScreen(KaanScreen):
                 about = f"{one.id}. {about}"  # two decks may have one name
             row = DeckRow(kept=one, text=names[one.id], about=about)
             if one.faults:
-                things = counted(len(one.faults), "thing").capitalize()
-                row.fault = f"{things} to mend. Until then it is not asked.\n{one.faults[0]}"
+                row.fault = f"{left_of(one.faults)} Until then it is not asked."
+                row.fault += f"\n{placed(one.faults[0])}"
             row.bind(on_open=self._open, on_remove=self._remove)
             rows.add_widget(row)
         self.decks = len(kept)
@@ -119,7 +127,17 @@ class DeskScreen(KaanScreen):
 
     def make(self) -> None:
         """A new deck, at once in its file, to be edited."""
-        draft = Draft.new(NEW_NAME)
+        self._begin(Draft.new(NEW_NAME))
+
+    def copy(self, example: Example) -> None:
+        """A deck of the teacher's own that begins as an example."""
+        try:
+            self._begin(copy_of(example))
+        except OSError as error:
+            self.trouble = str(error)
+
+    def _begin(self, draft: Draft) -> None:
+        """Put a new deck into its file, to be edited."""
         deck_id = draft.head()["deck"]
         try:
             self.practice.shelf.write(deck_id, draft.text)
@@ -225,18 +243,17 @@ def name_of(kept: Kept) -> str:
 
 
 def about_of(kept: Kept, handed: str | None) -> str:
-    """How many questions it has, and whether students have it; `handed` is its text as it was
-    handed over last."""
-    if handed is None:
-        given = NEVER
-    else:
+    """How many questions it has, and whether students have it as it is; `handed` is its text as it
+    was handed over last, if it was."""
+    given = ""
+    if handed is not None:
         try:
             given = AS_HANDED if kept.path.read_text("utf-8") == handed else CHANGED
         except (OSError, UnicodeDecodeError):
             given = CHANGED
     if kept.deck is None:
         return given
-    return f"{counted(len(kept.deck.entries), 'question').capitalize()}. {given}"
+    return f"{counted(len(kept.deck.entries), 'question').capitalize()}. {given}".strip()
 
 
 load_kv("desk")

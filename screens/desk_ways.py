@@ -132,7 +132,12 @@ class DeskWays:
     def bring(self, path: Path, *, back: str) -> None:
         """Show what a file would bring, to be taken or left; then go back."""
         self._go("arriving")
-        self._screen("arriving").look(path, on_done=lambda: self._go(back))
+        self._screen("arriving").look(path, on_done=lambda said: self._come(back, said))
+
+    def _come(self, to: str, said: str) -> None:
+        """To a screen, which says what was done."""
+        self._go(to)
+        self._screen(to).done = said
 
     def _choose_sheet(self, editing: Editing) -> None:
         self._go("chooser")
@@ -146,7 +151,7 @@ class DeskWays:
     def _look_into(self, editing: Editing, path: Path) -> None:
         self._go("arriving")
         arriving = self._screen("arriving")
-        arriving.look_into(editing, path, on_done=lambda: self._go("deck"))
+        arriving.look_into(editing, path, on_done=lambda said: self._come("deck", said))
 
     def _choose_recording(self, take: Callable[[Path], None]) -> None:
         def chosen(path: Path) -> None:
@@ -158,14 +163,14 @@ class DeskWays:
             "A recording", AUDIO, on_chosen=chosen, on_close=lambda: self._go("question")
         )
 
-    def _choose_folder(self, take: Callable[[Path], None]) -> None:
+    def _choose_folder(self, take: Callable[[Path], None], name: str) -> None:
         def chosen(folder: Path) -> None:
             self._go("deck")
             take(folder)
 
         self._go("chooser")
         self._screen("chooser").choose_folder(
-            "Where the file is to be written",
+            f"Where {name} is to be written",
             "Write it here",
             on_chosen=chosen,
             on_close=lambda: self._go("deck"),

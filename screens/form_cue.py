@@ -10,7 +10,8 @@ from kivy.properties import BooleanProperty, StringProperty
 from quizzes.decks.heard import SOUNDS, USUAL
 from quizzes.decks.limits import MOST_CYCLES, TEMPOS
 from screens.controls import OptionRow, Stepper
-from screens.form_parts import FormPart, NumberPart, Picked, SargamLine, Told, words_of
+from screens.fault_words import Told, words_of
+from screens.form_parts import FormPart, NumberPart, Picked, SargamLine
 from screens.look import load_kv
 from screens.widgets import Column
 

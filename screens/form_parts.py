@@ -7,7 +7,6 @@ Each part shows some fields of a question, by the names that a deck's file has f
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from kivy.properties import (
@@ -19,45 +18,11 @@ from kivy.properties import (
 )
 from kivy.uix.widget import Widget
 
-from quizzes.decks.faults import Fault
-from quizzes.names import capital
 from screens.controls import Lines, OptionRow, Stepper
+from screens.fault_words import Told, words_of
 from screens.look import load_kv
 from screens.sargam_field import SargamField
 from screens.widgets import Column, Plate
-
-EMPTY = ("is missing", "is empty")
-NEEDED = "Something should stand here."
-OF_FILES = (" = ", "[[", "quotes")
-"""A remedy with one of these speaks of the file, which who fills in a form never sees."""
-
-
-@dataclass(frozen=True, slots=True)
-class Told:
-    """A fault at a place within a question: `choice`, 2, `text`; 0 and "" where there is none."""
-
-    field: str
-    number: int
-    inner: str
-    words: str
-
-
-def told(fault: Fault) -> Told:
-    """A fault in plain words, at its place."""
-    first, _, inner = fault.field.partition(", ")
-    name, _, number = first.rpartition(" ")
-    if not number.isdecimal():
-        name, number = first, "0"
-    return Told(name, int(number), inner, plain(fault))
-
-
-def plain(fault: Fault) -> str:
-    """What is wrong and what would be right, without a word on the file."""
-    if fault.wrong in EMPTY:
-        return NEEDED
-    if any(sign in fault.remedy for sign in OF_FILES):
-        return f"{capital(fault.wrong)}."
-    return f"{capital(fault.wrong)}: {fault.remedy}."
 
 
 class FormPart(Column):
@@ -90,11 +55,6 @@ class FormPart(Column):
 
     def on_change(self, values: dict[str, Any]) -> None:
         """The user has changed fields."""
-
-
-def words_of(faults: Sequence[Told]) -> str:
-    """Each once, one below the other."""
-    return "\n".join(dict.fromkeys(fault.words for fault in faults))
 
 
 class TextPart(FormPart):

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from typing import Any
 
 from quizzes.ragas import ragas
-from screens.form_parts import FormPart, Told, words_of
+from screens.fault_words import Told, words_of
+from screens.form_parts import FormPart
 from screens.form_rows import LinesPart
 
 

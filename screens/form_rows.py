@@ -11,9 +11,10 @@ from typing import Any
 from kivy.properties import BooleanProperty, ListProperty, NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
-from quizzes.decks.limits import MOST_ANSWERS, MOST_LINES, MOST_PAIRS
+from quizzes.decks.limits import MOST_ANSWERS, MOST_LINES
 from screens.controls import OptionRow
-from screens.form_parts import FormPart, Picked, Told, words_of
+from screens.fault_words import Told, words_of
+from screens.form_parts import FormPart
 from screens.grip import Rows
 from screens.keys import focus_on
 from screens.look import load_kv
@@ -47,6 +48,8 @@ class FormRow(Column):
     fault = StringProperty("")
     moves = BooleanProperty(False)
     """Whether it can be carried to another place."""
+    apart: tuple[str, ...] = ()
+    """Fields of the item whose faults stand beneath them."""
 
     def __init__(self, **kwargs: Any) -> None:
         self.item: Item = ""
@@ -58,7 +61,9 @@ class FormRow(Column):
 
     def tell(self, faults: Sequence[Told]) -> None:
         """Say what is wrong with it."""
-        self.fault = words_of(faults)
+        for field in self.apart:
+            self.ids[f"{field}_fault"].text = words_of([f for f in faults if f.inner == field])
+        self.fault = words_of([fault for fault in faults if fault.inner not in self.apart])
 
     def send(self, field: str, value: Any) -> None:
         """The item with a field changed; None takes it out."""
@@ -79,8 +84,9 @@ class FormRow(Column):
 
 
 class AnswerRow(FormRow):
-    """What can be answered: its text, whether it is right, what is said to who chose it."""
+    """What can be answered: its text, whether it is right, what is said to whoever chose it."""
 
+    apart = ("text", "why")
     right = BooleanProperty(False)
 
     def show(self, item: Item) -> None:
@@ -120,14 +126,6 @@ class ReasonRow(AnswerRow):
         self.ids.verdict.value = self.item.get("holds")
 
 
-class ThingRow(FormRow):
-    """One thing of an order; it is carried to its place by its grip."""
-
-    def show(self, item: Item) -> None:
-        super().show(item)
-        self.ids.text.show(str(item))
-
-
 class LineRow(FormRow):
     """One line of swaras that is right."""
 
@@ -137,21 +135,6 @@ class LineRow(FormRow):
 
     def tell(self, faults: Sequence[Told]) -> None:
         self.ids.line.told_of = words_of(faults)
-
-
-class PairRow(FormRow):
-    """One thing comes before another, and why."""
-
-    things = ListProperty()
-
-    def show(self, item: Item) -> None:
-        self.item = item if isinstance(item, dict) else {}
-        for field in ("first", "then"):
-            picked: Picked = self.ids[field]
-            picked.options = [(thing, thing) for thing in self.things]
-            picked.value = self.item.get(field)
-            picked.nothing = str(self.item.get(field) or "Choose")
-        self.ids.why.show(str(self.item.get("why", "")))
 
 
 class RowsPart(FormPart):
@@ -200,7 +183,7 @@ class RowsPart(FormPart):
         row = self.sort()
         row.bind(
             on_item=lambda row, item: self._put(row.number, item),
-            on_remove=lambda row: self._send(self._without(row.number)),
+            on_remove=lambda row: self._remove(row.number),
             on_carry=lambda row, to: self._carry(row.number, to),
             on_hear=lambda _, text: self.dispatch("on_hear", text),
         )
@@ -208,6 +191,9 @@ class RowsPart(FormPart):
 
     def _put(self, at: int, item: Item) -> None:
         self._send([*self.items[:at], item, *self.items[at + 1 :]])
+
+    def _remove(self, at: int) -> None:
+        self._send(self._without(at))
 
     def _without(self, at: int) -> list[Item]:
         return [*self.items[:at], *self.items[at + 1 :]]
@@ -255,26 +241,10 @@ class ReasonsPart(RowsPart):
     sort, new, one = ReasonRow, {"text": ""}, "reason"
 
 
-class ThingsPart(RowsPart):
-    """The things to be put in order, in a right one."""
-
-    sort, one = ThingRow, "thing"
-
-
 class LinesPart(RowsPart):
     """The lines that are right."""
 
     sort, one, most = LineRow, "line", MOST_LINES
-
-
-class PairsPart(RowsPart):
-    """Which thing comes before which."""
-
-    sort, new, one, most = PairRow, {}, "pair", MOST_PAIRS
-
-    def prepare(self, row: Any, values: dict[str, Any]) -> None:
-        things = values.get("things", [])
-        row.things = [thing for thing in things if isinstance(thing, str) and thing]
 
 
 class VerdictPart(FormPart):

@@ -7,14 +7,12 @@ from typing import Any
 
 from kivy.properties import StringProperty
 
-from quizzes.decks import collecting
-from quizzes.decks.narrowed import CHOSEN, narrowed_of
+from quizzes.decks.narrowed import CHOSEN
 from quizzes.met_in_order import met_in
-from quizzes.places import Places
 from quizzes.ragas import ragas
-from quizzes.talas import talas
 from screens.controls import Field, PlateRow
 from screens.form_parts import FormPart
+from screens.narrowed_words import read_narrowed
 from screens.widgets import ChosenPlate, Column, Plate, Words
 
 SHOWN = 20
@@ -120,7 +118,7 @@ class SkillsPart(TicksPart):
         self.hint = "Tick what this deck asks."
         if not self.ids.inner.children:
             self.put_in(*self.inside)
-        self.tick(asked_by(values, self._kind, self._tradition))
+        self.tick(read_narrowed(values, self._kind, self._tradition).skills)
 
     def send(self, keys: tuple[str, ...]) -> None:
         listed = None if len(keys) == len(self._options) else list(keys)
@@ -145,9 +143,3 @@ class AmongPart(TicksPart):
         kept = {raga: lines for raga, lines in self._phrases.items() if raga in keys}
         asked = dict.fromkeys(CHOSEN) if keys else {}  # then each raga that is offered is asked
         self.change(among=list(keys) or None, phrases=kept or None, **asked)
-
-
-def asked_by(values: dict[str, Any], kind: str, tradition: str) -> tuple[str, ...]:
-    """Ids of the skills that a narrowed kind asks, as far as they can be read."""
-    part = collecting.Part(values, (), collecting.Noted("", Places()))
-    return narrowed_of(part, "", kind, ragas(tradition), talas(tradition), tradition).skills

@@ -10,17 +10,17 @@ from quizzes.decks.narrowing import PHRASES
 from quizzes.kinds import KINDS
 from quizzes.talas import talas
 from screens.form_cue import CuePart
+from screens.form_order import PairsPart, ThingsPart
 from screens.form_parts import FormPart, OptionPart, TextPart
 from screens.form_phrases import PhrasesPart
 from screens.form_rows import (
     ChoicesPart,
     LinesPart,
-    PairsPart,
     ReasonsPart,
-    ThingsPart,
     VerdictPart,
 )
 from screens.form_ticks import AmongPart, SkillsPart
+from screens.narrowed_words import words_of_values
 
 NAMES = {
     "choose-one": ("Choose one", "Several answers are offered, and one is right."),
@@ -39,14 +39,17 @@ def name_of_kind(kind: str) -> str:
     return KINDS[kind].title if kind in KINDS else kind
 
 
-def words_of(entry: dict[str, Any]) -> str:
-    """By what a question is known in a list: its name, else its prompt."""
+def words_of(entry: dict[str, Any], tradition: str) -> str:
+    """By what a question is known in a list: its name, else its prompt, else what it asks."""
     for field in ("name", "prompt"):
         value = entry.get(field)
         if isinstance(value, str) and value.strip():
             return " ".join(value.split())
     kind = str(entry.get("kind", ""))
-    return "Without a prompt yet" if kind in FORMS else name_of_kind(kind)
+    if kind in FORMS:
+        return "Without a prompt yet"
+    asks = words_of_values(entry, kind, tradition) if kind in KINDS and kind != KIND else ""
+    return asks or name_of_kind(kind)
 
 
 def new_entry(kind: str) -> dict[str, Any]:

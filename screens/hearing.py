@@ -20,7 +20,7 @@ from quizzes.fresh import Fresh
 from quizzes.places import Places
 from quizzes.question import Setting
 from quizzes.talas import talas
-from screens.form_parts import plain
+from screens.fault_words import plain
 
 NOTHING: Mapping[str, Any] = MappingProxyType({})
 

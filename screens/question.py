@@ -12,11 +12,11 @@ from kivy.uix.widget import Widget
 from audio.errors import AudioError
 from practice import Practice, PracticeError
 from quizzes.decks.deck import Deck
-from quizzes.names import counted
 from screens.edited import EditingScreen
 from screens.editing import Editing
+from screens.fault_words import is_begun, left_of, told
 from screens.form_cue import CuePart
-from screens.form_parts import FormPart, told
+from screens.form_parts import FormPart
 from screens.forms import name_of_kind, parts_for
 from screens.hearing import hear
 from screens.look import load_kv
@@ -37,6 +37,8 @@ class QuestionScreen(Padded, EditingScreen):
     state = StringProperty("")
     """Whether something is wrong with the question, or that it is kept."""
     is_well = BooleanProperty(True)
+    is_begun = BooleanProperty(False)
+    """Whether nothing is wrong but that some of it is not written yet."""
 
     def __init__(
         self,
@@ -96,15 +98,14 @@ class QuestionScreen(Padded, EditingScreen):
 
     def _tell(self) -> None:
         """Each fault at its field; what belongs to none at the head."""
-        faults = [told(fault) for fault in self.editing.faults_of(self.at)]
+        found = self.editing.faults_of(self.at)
+        faults = [told(fault) for fault in found]
         homeless = [f for f in faults if not any(f.field in part.fields for part in self._parts)]
         self._offer_to_leave_out([f.field for f in homeless if f.field in self.entry])
         for part in self._parts:
             part.tell([fault for fault in faults if fault.field in part.fields])
-        self.is_well = not faults
-        several = counted(len(faults), "thing")
-        left = f"{several[:1].upper()}{several[1:]} still to mend." if faults else "Kept."
-        left = "" if self.editing.trouble else left
+        self.is_well, self.is_begun = not faults, is_begun(found)
+        left = "" if self.editing.trouble else left_of(found) or "Kept."
         self.state = "\n".join([left, *(f"{f.field}: {f.words}" for f in homeless)])
         self.ids.preview.disabled = not self.is_well
 

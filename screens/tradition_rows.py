@@ -16,7 +16,8 @@ from quizzes.teachable.fact import Fact, Saying
 from quizzes.teachable.of_stages import STRENGTHS, TURNED, PairFact
 from quizzes.tradition import AS_TOLD
 from screens.controls import Lines, OptionRow, PlateRow
-from screens.form_parts import SargamLine, plain
+from screens.fault_words import plain
+from screens.form_parts import SargamLine
 from screens.look import load_kv
 from screens.widgets import ChosenPlate, Column, Plate, Touchable, Words
 

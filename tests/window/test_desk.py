@@ -3,6 +3,7 @@
 import tomllib
 import wave
 import zipfile
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -13,6 +14,14 @@ from tests.window.written_in import part_of, press, rows_of, strike, type_text, 
 
 pytestmark = pytest.mark.window
 
+DECKS = Path(__file__).resolve().parents[2] / "assets" / "decks"
+COURSE = """\
+name = "June"
+
+[[step]]
+name = "Gaps"
+kinds = ["gap"]
+"""
 DECK = """\
 # A deck that was written by hand.
 deck = "by-hand"
@@ -221,8 +230,8 @@ def test_faults_are_seen_at_their_field_while_it_is_written_and_every_step_is_un
     rows = rows_of(part_of(form, "choice"))
     press(form, rows[0].ids.text)
     wipe(rows[0].ids.text)
-    assert rows[0].fault == "Something should stand here."
-    assert not rows[1].fault
+    assert rows[0].ids.text_fault.text == "Still to be written."
+    assert not rows[1].ids.text_fault.text
     key("escape")
     key("escape")
     assert [bool(row.fault) for row in deck.rows.children[::-1]] == [True, False, False]
@@ -305,7 +314,8 @@ def test_what_arrives_is_shown_first_and_taken_or_left_whole(at_desk, tmp_path):
     assert desk.decks == 1
     assert app.practice.given.decks.keys() == {"by-hand"}
     (row,) = desk.ids.rows.children
-    assert row.about == "Three questions. Not handed over yet."
+    assert row.about == "Three questions."
+    assert desk.done == "By hand is here. Its questions come first in the next practice."
 
     # Removed with a second touch, and put back.
     for plate in (row.ids.more, row.ids.away, row.ids.away):
@@ -328,12 +338,42 @@ def test_what_arrives_is_shown_first_and_taken_or_left_whole(at_desk, tmp_path):
     chooser = app.manager.current_screen
     chooser.files.path = str(tmp_path)
     frames(3)
+    assert chooser.title == "Where by-hand.zip is to be written"
     touch(chooser.ids.accept)
     with zipfile.ZipFile(tmp_path / "by-hand.zip") as bundle:
         assert bundle.namelist() == ["decks/by-hand.toml"]
     assert "by-hand.zip" in deck.done
     key("escape")
     assert desk.ids.rows.children[0].about == "Four questions. Handed over as it is."
+
+    # A course that comes in is taken with one touch more.
+    bundle = tmp_path / "course.zip"
+    with zipfile.ZipFile(bundle, "w") as file:
+        file.writestr("courses/june.toml", COURSE)
+    Window.dispatch("on_drop_file", str(bundle).encode(), 0, 0)
+    frames(3)
+    touch(screen.ids.take)
+    frames(2)
+    assert app.practice.settings.course != "june"
+    assert screen.take_words == "Take this course here"
+    touch(screen.ids.take)
+    assert app.practice.settings.course == app.practice.course.id == "june"
+    assert desk.done.endswith("The course June is taken here.")
+
+
+def test_an_example_is_copied_with_one_touch_and_the_copy_is_the_teachers_own(at_desk):
+    app, desk = at_desk()
+    plate = next(p for p in desk.ids.examples.children if p.text == "First gaps")
+    press(desk, plate)
+    deck = app.manager.current_screen
+    assert deck.is_well
+    copied = on_disk(app)
+    assert copied["deck"].startswith("first-gaps-")
+    assert "by" not in copied
+    shipped = tomllib.loads((DECKS / "first-gaps.toml").read_text("utf-8"))
+    assert copied["question"] == shipped["question"]
+    names = [row.text for row in deck.rows.children[::-1]]
+    assert names == [question["name"] for question in shipped["question"]]
 
 
 def test_a_kind_of_kaan_is_narrowed_by_ticks_that_are_searched(at_desk):
