@@ -167,7 +167,7 @@ def test_a_step_is_narrowed_renamed_and_moved_by_keys_and_goes_out_with_its_deck
     frames(4)
     press(chooser, "accept", on_view(app, "course"))
     assert course.done.startswith("Handed over.")
-    (path,) = tmp_path.glob("a-new-course-*.zip")
+    (path,) = tmp_path.glob("a-new-course.zip")
     with zipfile.ZipFile(path) as file:
         held = file.namelist()
         assert sorted(held) == [f"courses/{path.stem}.toml", "decks/first-gaps.toml"]
