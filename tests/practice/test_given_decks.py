@@ -7,6 +7,7 @@ import pytest
 
 from audio.wav import write_wav
 from practice import Mode
+from practice.given import given_in
 from practice.shelf import Shelf
 from quizzes.catalogue import make_question
 from quizzes.decks.reading import read_deck
@@ -240,3 +241,13 @@ def test_a_log_of_before_there_were_decks_is_read(open_practice):
     setting = json.loads(json.dumps(step.question.setting.as_json()))
     del setting["deck"]
     assert Setting.from_json(setting) == step.question.setting
+
+
+def test_what_keeps_a_change_from_being_finished_is_told_beside_what_is_wrong(shelf):
+    shelf.write("bad", "deck = ")
+    shelf.trouble = "incoming: no room; make some"
+    given, troubles = given_in(shelf)
+    assert given.decks == {}
+    assert troubles[0].startswith("bad.toml, line 1: deck: is no TOML")
+    assert troubles[0].endswith(" Until then this deck is not asked.")
+    assert troubles[1:] == [shelf.trouble]
