@@ -115,6 +115,8 @@ def test_swaras_of_several_saptaks_are_written_as_they_are_read():
     assert [moved("N", ",", keys), moved("S", "'", keys)] == ["N,", "S'"]
     assert [moved("N,", "'", keys), moved("S'", ",", keys)] == ["N", "S"]
     assert [moved("r", ",", keys), moved("P,", "'", keys)] == ["r", "P,"]  # no such key
+    far = pad("S,", "R", "S'")
+    assert [moved("S,", "'", far), moved("S'", ",", far)] == ["S'", "S,"]  # over what has no key
     question = line_step("S r", ("P,", "N,", "S", "r", "N"), places=4).question
     assert read_line("s r N, p,", question) == "S r N, P,"
     with pytest.raises(WritingError, match="'n' is none of these"):  # komal Ni is no key here
