@@ -12,8 +12,9 @@ from quizzes.fresh import Fresh
 from quizzes.kin import kin_of
 from quizzes.question import Choice, Explanation, Kind, Mark, Question, Setting, Skill
 
-TRIES = 40
-"""So often a question is drawn until it offers two of the answers that are named."""
+TRIES, FULL_TRIES = 40, 12
+"""So often a question is drawn until it offers two of the answers that are named, and until it
+offers all of them: which of them are left out could tell which is right."""
 KEPT = 8
 """So many questions are kept as they were made last."""
 OFFERED_ON = ("choices", "string")
@@ -50,13 +51,18 @@ class KindAmong:
     def _make_own(self, text: str, skill: str, seed: int, setting: Setting) -> Question:
         posed = read(text)
         entry = _entry(posed)
-        first: Question | None = None
-        for question in self.draws(posed, skill, seed=seed, setting=setting, tries=TRIES):
+        first = fullest = None
+        draws = self.draws(posed, skill, seed=seed, setting=setting, tries=TRIES)
+        for number, question in enumerate(draws, 1):
             first = first or question
-            if (narrowed := narrowed_to(question, entry.among)) is not None:
-                return narrowed
+            narrowed = narrowed_to(question, entry.among)
+            if narrowed and (not fullest or len(narrowed.choices) > len(fullest.choices)):
+                fullest = narrowed
+            is_full = fullest and len(fullest.choices) == len(entry.among)
+            if is_full or (fullest and number >= FULL_TRIES):
+                break
         assert first is not None  # TRIES is not nought
-        return _nearly(first, entry.among)
+        return fullest or _nearly(first, entry.among)
 
     def draws(
         self, posed: Posed, skill: str, *, seed: int, setting: Setting, tries: int
