@@ -19,6 +19,7 @@ from audio.speakers import Playing  # noqa: E402 - after the window is set up
 from practice import Mode, Moved, Practice, Summary  # noqa: E402
 from practice.latency import beats_ms  # noqa: E402
 from quizzes import KINDS  # noqa: E402
+from quizzes.decks.asking import entry_text, skills_of  # noqa: E402
 from quizzes.stages.asking import StageKind  # noqa: E402
 from quizzes.wheel import Wheel  # noqa: E402
 from screens.keys import focus_on  # noqa: E402
@@ -28,6 +29,7 @@ from tests.missed import miss_some  # noqa: E402
 from tests.window import wheels, written  # noqa: E402
 from tests.window.hands import Finger, frames, key, wait_for  # noqa: E402
 from tests.window.scripted import FIVE, GAPS, TWELVE, WIDE, ScriptedSession, skills_that_begin, step  # noqa: E402
+from tests.window.teachers import TAUGHT  # noqa: E402
 
 PARTS = (
     "plain_screens",
@@ -44,6 +46,7 @@ PARTS = (
     "wheel_screens",
     "tap_screens",
     "tala_screens",
+    "deck_questions",
     "desk_screens",
     "course_screens",
 )
@@ -334,6 +337,31 @@ class Album:
             self.take(f"{name}-told")
             drill.ids.roll.scroll_y = 0.0
             self.take(f"{name}-told-end")
+
+    def deck_questions(self) -> None:
+        """Each form of a teacher's question: new, asked, right, and in part or otherwise."""
+        for skill in skills_of(TAUGHT):
+            asked = {"deck": entry_text(TAUGHT, skill.id), "met": (skill.id,)}
+            drill = self.drill(step(skill.id, new=True, **asked))
+            name = skill.id.removeprefix("deck:").replace(":", "-")
+            self.take(f"{name}-new")
+            drill.ask_me()
+            self.take(f"{name}-asking")
+            question = drill._step.question
+            drill.give(question.right[0])
+            self.take(f"{name}-right")
+            keys = question.right[0].split()
+            wrong = [c.id for c in question.choices if c.id not in keys]
+            if question.is_line:
+                wrong = [" ".join([*keys[1:], keys[0]])]
+            elif question.answer_on == "several":
+                wrong = [" ".join(keys[:-1])]
+            for number, given in enumerate(wrong, 1):
+                drill = self.drill(step(skill.id, **asked))
+                drill.give(given)
+                self.take(f"{name}-told-{number}")
+                drill.ids.roll.scroll_y = 0.0
+                self.take(f"{name}-told-{number}-end")
 
     def order_screens(self) -> None:
         """Things to be put in order: lifted by the keys, dragged by a finger, and told."""
