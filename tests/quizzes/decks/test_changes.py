@@ -95,6 +95,9 @@ def test_new_gone_moved_and_renamed():
         'One question moved: "D".',
         "It is edition 2, where edition 1 was.",
     )
+    assert changes(before, replace(before, by="B")) == ("What it says of itself has changed.",)
+    five = Deck("d", "D", named(*"abcdefghi"))
+    assert changes(before, five) == ('5 questions are new: "E", "F", "G", "H" and "I".',)
     many = Deck("d", "D", named(*"abcdefghijklmno"))
     assert changes(before, many) == ('11 questions are new: "E", "F", "G", "H", "I" and 6 more.',)
 

@@ -151,6 +151,15 @@ def test_what_is_no_sheet_of_questions_is_told(data, said):
     assert said in "\n".join(refused(data))
 
 
+def test_so_many_questions_and_columns_are_read():
+    rows = [["prompt", "right", *["wrong"] * 28], *([f"q{at}", "a", "b"] for at in range(500))]
+    assert len(read_sheet(made(rows), "q.csv").deck.entries) == MOST_QUESTIONS
+    (fault,) = refused(made([[*rows[0][:26], "x"], rows[1]]))
+    assert fault.startswith(", row 1, column AA (x): is no column known here")
+    (fault,) = refused(made([[*rows[0], "wrong"], rows[1]]))
+    assert fault.startswith(", row 1: has 31 columns")
+
+
 CELLS = st.text(st.characters(codec="utf-8", exclude_characters="\0"), max_size=12)
 ROW = st.tuples(CELLS, st.sampled_from(["", "S R G", "S x"]), *[CELLS] * 5).map(list)
 
