@@ -97,7 +97,7 @@ def test_new_gone_moved_and_renamed():
     )
     assert changes(before, replace(before, by="B")) == ("What it says of itself has changed.",)
     five = Deck("d", "D", named(*"abcdefghi"))
-    assert changes(before, five) == ('5 questions are new: "E", "F", "G", "H" and "I".',)
+    assert changes(before, five) == ('Five questions are new: "E", "F", "G", "H" and "I".',)
     many = Deck("d", "D", named(*"abcdefghijklmno"))
     assert changes(before, many) == ('11 questions are new: "E", "F", "G", "H", "I" and 6 more.',)
 
