@@ -182,7 +182,9 @@ def _with_recording(part: Part, cue: Cue, lookup: Lookup) -> Cue:
     if seconds > LONGEST_RECORDING_S:
         said = f"{name} sounds for {seconds:.0f} seconds"
         part.fault("recording", said, f"cut it: at most {LONGEST_RECORDING_S:g} are played")
-    return replace(cue, recording=name, seconds=seconds)
+    # It has a Sa of its own, with which a drone for all cues would clash.
+    drone = cue.drone if "drone" in part else ""
+    return replace(cue, recording=name, seconds=seconds, drone=drone)
 
 
 def _with_theka(part: Part, cue: Cue, talas: Mapping[str, Tala]) -> Cue:

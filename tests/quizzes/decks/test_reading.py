@@ -137,6 +137,13 @@ def test_so_many_faults_are_told_and_no_more():
     assert len(faults_of(text)) == MOST_FAULTS
 
 
+@pytest.mark.parametrize(("own", "drone"), [("", ""), ('drone = "Sa-Ni"\n', "Sa-Ni")])
+def test_the_drone_for_all_cues_does_not_sound_under_a_recording(own, drone):
+    text = WHOLE.replace('recording = "x.wav"\ndrone = "none"\n', f'recording = "x.wav"\n{own}')
+    cues = [each.cue for each in read_deck(text, "d.toml").entries if isinstance(each, Asked)]
+    assert [cue.drone for cue in cues] == ["Sa-Ma", "Sa-Ma", drone, "Sa-Ma"]
+
+
 def test_a_whole_deck_is_read_as_it_is_written():
     deck = read_deck(
         WHOLE,
