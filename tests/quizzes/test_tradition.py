@@ -10,7 +10,7 @@ from quizzes.ragas import admits, grow, ragas, surely_breaks
 from quizzes.ragas.movement import own_turns
 from quizzes.ragas.taught import LISTS
 from quizzes.ragas.tradition import CONFIRMED, TEACHER, read_tradition
-from quizzes.tradition import TraditionError, load_tradition
+from quizzes.tradition import TraditionError, load_tradition, read_words
 
 SHIPPED = ragas()
 
@@ -178,3 +178,8 @@ def test_notes_in_which_no_phrase_lies_are_told():
         """
     with pytest.raises(RagaError, match=r"line 2: bhupali, notes: no phrase of the raga lies in"):
         read_tradition(text, SHIPPED, Path("mine.toml"))
+
+
+def test_what_is_wrong_is_not_told_again_as_missing():
+    (fault,) = read_words('[[order]]\nfirst = "none"\nthen = "jor"\n').faults
+    assert (fault.line, fault.field) == (2, "order 1, first")
