@@ -365,6 +365,17 @@ def test_quick_changes_of_one_field_are_undone_together():
     assert draft.value() == {"a": "Sa Re", "b": "R"}
 
 
+def test_edits_that_share_a_field_and_each_change_another_are_undone_apart():
+    draft = TextDraft("a = 1\nb = 1\nc = 1\n", "a.toml", clock=lambda: 0.0)
+    draft.put((), a=2, b=2)
+    draft.put((), b=3, c=3)
+    assert draft.undo()
+    assert draft.value() == {"a": 2, "b": 2, "c": 1}
+    draft.put((), b=4)  # all that it changes was changed just now, but that was undone
+    assert draft.undo()
+    assert draft.value() == {"a": 2, "b": 2, "c": 1}
+
+
 @pytest.mark.parametrize("lately", [0.0, 9.0])
 def test_what_is_edited_as_one_is_undone_in_one_step(lately):
     now = [0.0]
