@@ -132,7 +132,8 @@ class TextDrill:
         self._say_lines(met_printed(explanation.met))
         if explanation.wheel is not None:
             self._say_lines(wheel_printed(explanation.wheel))
-        self._say(explanation.why)
+        if explanation.why:
+            self._say(explanation.why)
         # Only now: before the answer, the reason could give it away.
         self._say(f"Asked because: {step.why}.")
         self._compare(session, explanation, _said(step.question))

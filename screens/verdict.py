@@ -53,8 +53,9 @@ def verb_of(question: Question) -> str:
 
 
 def one_of_several(question: Question) -> bool:
-    """Whether the order that is shown as right is one of several that are."""
-    return question.answer_on == "order" and len(question.right) > 1
+    """Whether the order, or the line of a teacher's, that is shown as right is one of several."""
+    is_own_line = question.kind == KIND and question.answer_on == "written"
+    return len(question.right) > 1 and (question.answer_on == "order" or is_own_line)
 
 
 def verdict_kind(mark: Mark) -> str:

@@ -71,13 +71,12 @@ class ChooseOne:
         # Where several are right and one of them was given, that one is told.
         rights = chosen if given in question.right else self.chosen(question, *question.right)
         label = self.labels(question, rights, joint="or")
-        said = quoted(label) if len(rights) == 1 else label
         wrong = [offered[each] for each in chosen if each not in rights]
         played, plays = given_cue(question, wrong)
         return Explanation(
             right_label=label,
             given_label=self.labels(question, chosen),
-            why=why_of(entry, f"It was {said}", self._more(entry, chosen, wrong)),
+            why=why_of(entry, self._more(entry, chosen, wrong)),
             right_cue=right_cue(
                 question, next((offered[one].sargam for one in rights if offered[one].sargam), "")
             ),

@@ -65,10 +65,10 @@ def given_cue(question: Question, chosen: Iterable[Offered]) -> tuple[Score | No
     return None, ""
 
 
-def why_of(entry: Asked, right: str, more: Sequence[str] = ()) -> str:
-    """What the teacher says of it, or else what was right, then what is said of the answer given;
-    a line each."""
-    return "\n".join(text for text in (entry.why or sentence(right), *more) if text)
+def why_of(entry: Asked, more: Sequence[str] = ()) -> str:
+    """What the teacher says of it, if anything, then what is said of the answer given; a line
+    each. What was right is told beside it."""
+    return "\n".join(text for text in (entry.why, *more) if text)
 
 
 def quoted(text: str) -> str:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from functools import cache, lru_cache
 from itertools import islice, pairwise
 from math import factorial
@@ -15,7 +14,7 @@ from quizzes.fresh import Fresh
 from quizzes.kinds.deck_form import asked_in, quoted, right_cue, slow_cue, told, why_of
 from quizzes.names import capital
 from quizzes.question import KEYS_APART, Choice, Explanation, Mark, Question, Setting
-from quizzes.stages.order import Order, Pair, nearest
+from quizzes.stages.order import Order, Pair
 
 MOST_LISTED = 1000
 """So many right orders a question lists at most; others are right all the same."""
@@ -66,12 +65,11 @@ class PutInOrder:
         entry, put = asked_in(question), question.written(given)
         names, order = _names(entry), order_of(entry)
         is_right = order.allows(put)
-        right = put if is_right else _nearest(order, put, _listed(entry))
-        label = in_turn(names[each] for each in right)
+        right = nearest(order, put)
         return Explanation(
-            right_label=label,
+            right_label=in_turn(names[each] for each in right),
             given_label=in_turn(names[each] for each in put),
-            why=why_of(entry, _order_is(question, label), _broken(order, put, names)),
+            why=why_of(entry, _broken(order, put, names)),
             right_cue=right_cue(question),
             given_cue=None,
             slow_cue=slow_cue(question),
@@ -81,7 +79,8 @@ class PutInOrder:
 
     def introduce(self, question: Question) -> str:
         entry = asked_in(question)
-        return told(entry, _order_is(question, in_turn(entry.things)))
+        one = "The order is" if len(question.right) == 1 else "One right order is"
+        return told(entry, f"{one}: {in_turn(entry.things)}")
 
     def chance(self, entry: Asked) -> float:
         return _chance(entry)
@@ -121,37 +120,31 @@ def _chance(entry: Asked) -> float:
     return count / max(count, factorial(len(entry.things)) - 1)
 
 
-def _nearest(order: Order, put: Sequence[str], listed: Sequence[Sequence[str]]) -> Sequence[str]:
-    """The right order nearest to this one: of those listed, and of the order itself with each
-    thing held back, or brought forward, until it may stand."""
-    back, forth = _held_back(order, put), _held_back(_turned(order), put[::-1])[::-1]
-    return nearest(put, [*listed, back, forth])
+def nearest(order: Order, put: Sequence[str]) -> tuple[str, ...]:
+    """That right order of these things in which the fewest pairs stand the other way round; of
+    several, the one with most things in the same place."""
+    above = [sum(1 << at for at, one in enumerate(put) if order.pair(one, other)) for other in put]
 
+    @cache
+    def rest(placed: int) -> tuple[int, int, tuple[str, ...]]:
+        """What may follow these: how many pairs it turns, and how many things stand elsewhere."""
+        if placed + 1 == 1 << len(put):
+            return 0, 0, ()
+        ways = []
+        for at, before in enumerate(above):
+            if not placed & 1 << at and before & placed == before:
+                turned, moved, after = rest(placed | 1 << at)
+                turned += (~placed & (1 << at) - 1).bit_count()
+                ways.append((turned, moved + (placed.bit_count() != at), (put[at], *after)))
+        return min(ways)
 
-def _held_back(order: Order, put: Sequence[str]) -> tuple[str, ...]:
-    left, found = list(put), []
-    while left:
-        free = (one for one in left if not any(order.pair(other, one) for other in left))
-        found.append(next(free))
-        left.remove(found[-1])
-    return tuple(found)
-
-
-def _turned(order: Order) -> Order:
-    """The same pairs, each the other way round."""
-    pairs = (replace(pair, first=pair.then, then=pair.first) for pair in order.told)
-    return Order(tuple(pairs), parents={})
+    return rest(0)[2]
 
 
 def in_turn(texts: Iterable[str]) -> str:
     """One after the other; where a comma stands in one of them, they are parted otherwise."""
     told = list(texts)
     return ("; " if any("," in text for text in told) else ", ").join(told)
-
-
-def _order_is(question: Question, label: str) -> str:
-    one = "The order is" if len(question.right) == 1 else "One right order is"
-    return f"{one}: {label}"
 
 
 def count_of(order: Order, things: Sequence[str]) -> int:

@@ -68,9 +68,7 @@ class WriteSwaras:
         return Explanation(
             right_label=label,
             given_label=KEYS_APART.join(written),
-            why=why_of(
-                entry, _line_is(question, label), [] if is_right else [_first_slip(line, written)]
-            ),
+            why=why_of(entry, [] if is_right else [_first_slip(line, written)]),
             right_cue=right_cue(question, "" if heard else label),
             given_cue=None
             if is_right
