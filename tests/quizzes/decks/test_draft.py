@@ -388,6 +388,15 @@ def test_one_question_is_read_whatever_is_wrong_with_the_others():
         draft.deck_of(at + 1)
 
 
+def test_a_fault_above_the_questions_keeps_its_line_when_one_question_is_read():
+    one = '[[question]]\nid = "%s"\nkind = "true-or-false"\nprompt = "?"\n'
+    draft = Draft(f'deck = "d"\nname = ""\n{one % "a"}holds = true\n{one % "b"}', "d.toml")
+    with pytest.raises(DeckError) as caught:
+        draft.deck_of(1)
+    told = [(fault.entry, fault.line, fault.field) for fault in caught.value.faults]
+    assert told == [(None, 2, "name"), (1, 8, "holds")]
+
+
 def test_a_deck_that_is_no_toml_is_shown_and_mended():
     text = 'deck = "d"\nname = \n'
     draft = Draft(text, "d.toml")
