@@ -25,6 +25,7 @@ from quizzes.decks.deck import Deck
 from quizzes.decks.draft import Draft
 from quizzes.decks.faults import DeckError
 from quizzes.decks.limits import LONGEST_ID
+from quizzes.decks.reading import read_deck
 from quizzes.ids import names_file
 from quizzes.names import listed
 from quizzes.tradition import read_words
@@ -179,12 +180,14 @@ class Shelf:
         """Write decks, with their recordings, into one file; what it holds, by the entries' names.
 
         A deck alone that needs no recording may go out as .toml. Decks that the course names go
-        with it. A deck that has changed since it was handed over last goes out, and lies here from
-        then on, as a higher edition. Raises DeckError and ShelfError.
+        with it, and the tradition where a deck asks what only that knows. A deck that has changed
+        since it was handed over last goes out, and lies here from then on, as a higher edition.
+        Raises DeckError and ShelfError.
         """
         self._check_out(path, len(deck_ids), course, tradition)
         with self._staging.alone():
             going = self._going(deck_ids, course)
+            tradition = tradition or not all(_stands_alone(text) for _, text in going)
             files: dict[str, bytes | Path] = {
                 f"decks/{deck.id}.toml": text.encode() for deck, text in going
             }
@@ -195,8 +198,9 @@ class Shelf:
             if tradition:
                 files[TRADITION] = self._tradition().encode()
             if path.suffix.lower() == ".toml" and len(files) > 1:
+                needs = "your tradition" if tradition else "its recordings"
                 raise ShelfError(
-                    f"{path}: {going[0][0].id} needs its recordings; let the name end in .zip"
+                    f"{path}: {going[0][0].id} needs {needs}; let the name end in .zip"
                 )
             # Before it goes out: else another text could go out later as the same edition.
             with self._staging.all_or_none() as coming:
@@ -281,6 +285,15 @@ def _there(path: Path, what: str) -> str:
         known = ", ".join(sorted(each.stem for each in path.parent.glob("*.toml"))) or "none"
         raise ShelfError(f"{path}: there is no such {what}; there are {known}")
     return text
+
+
+def _stands_alone(text: str) -> bool:
+    """Whether a deck that can be read here can be read without this folder's tradition as well."""
+    try:
+        read_deck(text, "")
+    except DeckError:
+        return False
+    return True
 
 
 def _put(path: Path, text: str) -> None:

@@ -26,6 +26,23 @@ name = "First"
 decks = ["first-gaps"]
 """
 TRADITION = '[durga]\nconfirmed = ["hours"]\n'
+OWN_RAGA = """
+[our_kalyan]
+name = "Our Kalyan"
+notes = "S R G M P D N"
+aroha = "N, R G M D N S'"
+avaroha = "S' N D P M G R S"
+vadi = "G N"
+phrases = ["N, R G M D N D P", "P M G R G R S"]
+"""
+ASKS_OWN_RAGA = """
+deck = "ours"
+name = "Ours"
+[[question]]
+id = "which"
+kind = "raga-from-phrase"
+among = ["our_kalyan", "bhairav"]
+"""
 
 
 @pytest.fixture
@@ -172,6 +189,18 @@ def test_what_is_handed_over_is_taken_elsewhere_just_so(shelf, tmp_path):
     before = out.read_bytes()
     shelf.hand_over([], out, course="spring", tradition=True)
     assert out.read_bytes() == before
+
+
+def test_a_deck_that_asks_a_raga_of_the_teachers_own_takes_the_tradition_along(shelf, tmp_path):
+    shelf.write_tradition(OWN_RAGA)
+    put(shelf, tmp_path / "in.toml", ASKS_OWN_RAGA)
+    with pytest.raises(ShelfError, match="needs your tradition; let the name end"):
+        shelf.hand_over(["ours"], tmp_path / "out.toml")
+    out = tmp_path / "out.zip"
+    assert shelf.hand_over(["ours"], out) == ("decks/ours.toml", "tradition.toml")
+    other = Shelf(tmp_path / "other")
+    other.take(other.look(out))
+    assert other.decks()[0].deck is not None
 
 
 def test_a_changed_deck_goes_out_as_the_next_edition(shelf, tmp_path):
