@@ -23,6 +23,9 @@ from screens.grid import evenly, fitting
 from screens.look import load_kv, look, text_px
 from screens.widgets import ChosenPlate
 
+MARKED_S = 0.15
+"""So long after a field has the cursor a touch has set it to its place."""
+
 
 class OptionRow(GridLayout):
     """One of several values: plates in as many columns as their words leave room for.
@@ -230,6 +233,8 @@ class Lines(Written):
     __events__ = ("on_write",)
 
     text: str
+    begun = StringProperty("")
+    """A text that is marked when it is touched, so that what is written takes its place."""
 
     def __init__(self, **kwargs: Any) -> None:
         self._shown = ""
@@ -254,6 +259,11 @@ class Lines(Written):
             self.dispatch("on_text_validate")
             return
         super().insert_text(" ".join(substring.splitlines()) or substring, from_undo)
+
+    def on_focus(self, _: Any, focus: bool) -> None:
+        """What it begins with is marked as soon as the touch that gave the cursor is over."""
+        if focus and self.begun and self.text == self.begun:
+            Clock.schedule_once(lambda _: self.select_all(), MARKED_S)
 
     def on_write(self, text: str) -> None:
         """The user has changed the text."""

@@ -24,15 +24,15 @@ class NamesPart(TicksPart):
             for one in tickable(field, given.decks, given.tradition)
         ]
         things = TITLES[field].lower() if len(options) != 1 else TITLES[field].lower()[:-1]
-        super().__init__(options, things=things, **kwargs)
+        super().__init__(options, things, **kwargs)
         self.fields = (field,)
         self._known = {id for id, _ in options}
 
     def show(self, values: dict[str, Any]) -> None:
         value = values.get(self.fields[0])
-        self.tick([each for each in value if isinstance(each, str)] if value else [])
+        self.ticks.tick([each for each in value if isinstance(each, str)] if value else [])
 
     def send(self, keys: Sequence[str]) -> None:
-        kept = [id for id in self.ticked if id in keys or id not in self._known]
+        kept = [id for id in self.ticks.ticked if id in keys or id not in self._known]
         ticked = [*kept, *(id for id in keys if id not in kept)]
         self.change(**{self.fields[0]: ticked or None})

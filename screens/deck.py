@@ -19,12 +19,13 @@ from kivy.uix.widget import Widget
 from practice import Practice, PracticeError
 from quizzes.decks.faults import DeckError
 from quizzes.ids import names_file, slug
-from screens.desk import name_of
+from screens.desk import NEW_NAME, name_of
 from screens.edited import EditingScreen
 from screens.editing import Editing
 from screens.fault_words import is_begun, left_of, told
-from screens.form_parts import TextPart
-from screens.forms import name_of_kind, words_of
+from screens.form_parts import FormPart, TextPart
+from screens.form_sounds import SoundsPart
+from screens.forms import about_kind, words_of
 from screens.grip import Rows
 from screens.keys import focus_on
 from screens.look import load_kv
@@ -122,10 +123,11 @@ class DeckScreen(EditingScreen):
         self._on_sheet, self._on_folder = on_sheet, on_folder
         super().__init__(**kwargs)
         self._filling = Clock.create_trigger(lambda _: self._fill(), 0)
-        self._head = [
-            TextPart("name", title="Name"),
+        self._head: list[FormPart] = [
+            TextPart("name", title="Name", begun=NEW_NAME),
             TextPart("about", title="About", hint="For the student; may stay empty."),
             TextPart("by", title="By", hint="Who wrote it, as you want it told."),
+            SoundsPart(),
         ]
         for part in self._head:
             part.bind(on_change=lambda _, values: self._put_head(values))
@@ -181,7 +183,7 @@ class DeckScreen(EditingScreen):
         ):
             faults = editing.faults_of(number)
             row.number, row.text = number, words_of(entry, tradition)
-            row.kind_words = name_of_kind(str(entry.get("kind", "")))
+            row.kind_words = about_kind(entry, row.text, tradition)
             row.fault, row.begun = left_of(faults), is_begun(faults)
 
     @property

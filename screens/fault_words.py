@@ -45,7 +45,6 @@ FORM_WORDS = {
     r"nothing is asked so": NOTHING_TICKED,
     r"names only one, and there is nothing to choose": "Only one is ticked, and there is nothing "
     "to choose: tick another.",
-    r"names (\d+)": r"There are \1, which are too many.",
     r"stands beside (\d+) skills": rf"\1 skills are asked, and only for {MOST_BESIDE_AMONG} can be "
     "said what is offered: untick some of what is asked, or all that is offered.",
     r"stands beside more than \d+ skills in this deck": "In one deck can be said only for "
@@ -107,6 +106,9 @@ def plain(fault: Fault) -> str:
     if found := LEAVES.fullmatch(fault.wrong):
         of = name_of(found[1])
         return f"Of “{of}” these leave fewer than two answers, or not the right one: tick more."
+    if found := re.fullmatch(r"names (\d+)", fault.wrong):
+        most = fault.remedy.rpartition(" ")[2]
+        return f"There are {found[1]}, and at most {most} may be."
     for said, words in FORM_WORDS.items():
         if found := re.fullmatch(said, fault.wrong):
             return capital(found.expand(words))

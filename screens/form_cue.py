@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Callable, Sequence
 from typing import Any
 
-from kivy.properties import BooleanProperty, StringProperty
+from kivy.properties import StringProperty
 
+from audio.errors import AudioError
 from quizzes.decks.heard import SOUNDS, USUAL
 from quizzes.decks.limits import MOST_CYCLES, TEMPOS
 from screens.controls import OptionRow, Stepper
@@ -32,13 +34,19 @@ STEPS = (0, 30, 36, 40, 46, 50, 56, 60, 66, 72, 80, 90, 100, 112, 126, 144, 160,
 """Tempos in matras a minute; 0 leaves it to Kaan."""
 
 
+HASHED = 16
+"""So many letters at the end of a recording's name keep it apart from others."""
+
+
 class RecordingLine(Column):
     """A recording by its name, a plate that plays it, and one that chooses another."""
 
     __events__ = ("on_choose", "on_hear")
 
     name = StringProperty("")
-    none = BooleanProperty(True)
+    """Its file's."""
+    called = StringProperty("")
+    """What it was called when it was brought in, and how long it lasts."""
 
     def on_choose(self) -> None:
         """A sound file is to be chosen."""
@@ -54,8 +62,11 @@ class CuePart(FormPart):
     __events__ = ("on_bring_in", "on_hear")
     fields: tuple[str, ...] = (*SOUNDS, "cycles", *USUAL)
 
-    def __init__(self, talas: Sequence[tuple[str, str]], **kwargs: Any) -> None:
+    def __init__(
+        self, talas: Sequence[tuple[str, str]], lasts: Callable[[str], float], **kwargs: Any
+    ) -> None:
         super().__init__(title="What sounds", **kwargs)
+        self._lasts = lasts
         self._source, self._values = "silence", dict[str, Any]()
         self.sources = OptionRow(options=SOURCES)
         self.sources.bind(on_choose=lambda _, source: self._turn_to(source))
@@ -112,10 +123,20 @@ class CuePart(FormPart):
             self._source = held
         self._lay_out()
         self.line.show(str(values.get("sargam", "")))
-        self.recording.name = str(values.get("recording", ""))
+        name = str(values.get("recording", ""))
+        if name != self.recording.name:
+            self.recording.name, self.recording.called = name, self._called(name)
         self.theka.show(values)
         self.tempo.show(values)
         self.drone.value = values.get("drone")
+
+    def _called(self, name: str) -> str:
+        """`our phrase, 7 seconds`."""
+        called = re.sub(f"-[0-9a-f]{{{HASHED}}}\\.wav$", "", name)
+        try:
+            return f"{called}, {self._lasts(name):.0f} seconds"
+        except (KeyError, AudioError, OSError):
+            return called
 
     def tell(self, faults: Sequence[Told]) -> None:
         shown = {"sargam": self._source == "sargam"}

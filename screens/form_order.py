@@ -94,8 +94,9 @@ class PairsPart(RowsPart):
     sort, new, one, most = PairRow, {}, "pair", MOST_PAIRS
 
     def prepare(self, row: Any, values: dict[str, Any]) -> None:
-        things = values.get("things", [])
-        row.things = [thing for thing in things if isinstance(thing, str) and thing]
+        things = values.get("things")
+        listed = things if isinstance(things, list) else []
+        row.things = [thing for thing in listed if isinstance(thing, str) and thing]
 
 
 load_kv("form_order")

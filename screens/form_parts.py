@@ -57,13 +57,38 @@ class FormPart(Column):
         """The user has changed fields."""
 
 
-class TextPart(FormPart):
-    """One text."""
+class FoldedPart(FormPart):
+    """Shows what is in it, `inside`, only once that is wanted."""
 
-    def __init__(self, field: str, **kwargs: Any) -> None:
+    open = BooleanProperty(False)
+    wanted = StringProperty("Change it")
+    """What the plate says that unfolds it."""
+    inside: Sequence[Widget] = ()
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.plate = Plate(text=self.wanted)
+        self.plate.bind(on_release=lambda _: self.turn())
+        self.put_in(self.plate)
+
+    def turn(self) -> None:
+        """Unfold it, or fold it away."""
+        self.open = not self.open
+
+    def on_open(self, *_: Any) -> None:
+        """All stands beneath the plate."""
+        self.plate.text = "Fold it away" if self.open else self.wanted
+        self.ids.inner.clear_widgets()
+        self.put_in(self.plate, *(self.inside if self.open else ()))
+
+
+class TextPart(FormPart):
+    """One text; `begun` is what stands there until something is written in its place."""
+
+    def __init__(self, field: str, *, begun: str = "", **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self.fields = (field,)
-        self.lines = Lines()
+        self.lines = Lines(begun=begun)
         self.lines.bind(on_write=lambda _, text: self.change(**{field: text or None}))
         self.put_in(self.lines)
 
@@ -81,6 +106,8 @@ class SargamLine(Column):
     told_of = StringProperty("")
     """What is wrong beside what the field finds itself."""
     shown = BooleanProperty(True)
+    plain = BooleanProperty(False)
+    """Whether it is for swaras alone."""
 
     @property
     def field(self) -> SargamField:
@@ -165,7 +192,7 @@ class NumberPart(FormPart):
 
     steps = ListProperty([0, 30, 40, 50, 60, 66, 72, 80, 90, 100, 120, 160, 200, 240])
     unit = StringProperty("matras a minute")
-    left = StringProperty("Left to Kaan")
+    left = StringProperty("As usual")
     least_is_none = NumericProperty(0)
 
     def __init__(self, field: str, **kwargs: Any) -> None:

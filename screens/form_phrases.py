@@ -10,6 +10,8 @@ from screens.fault_words import Told, words_of
 from screens.form_parts import FormPart
 from screens.form_rows import LinesPart
 
+NEVER_RIGHT = "Without a phrase it is offered, and never right."
+
 
 class PhrasesPart(FormPart):
     """One list of lines for each raga of `among`; `on_hear` is sent with a line to be played."""
@@ -33,8 +35,9 @@ class PhrasesPart(FormPart):
             self._lists = {raga: self._list(raga) for raga in wanted}
             self.ids.inner.clear_widgets()
             self.put_in(*self._lists.values())
-        for lines in self._lists.values():
+        for raga, lines in self._lists.items():
             lines.show(self._phrases)
+            lines.hint = NEVER_RIGHT if self._phrases and not self._phrases.get(raga) else ""
 
     def _list(self, raga: str) -> LinesPart:
         name = self._ragas[raga].name if raga in self._ragas else raga

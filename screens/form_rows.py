@@ -129,6 +129,9 @@ class ReasonRow(AnswerRow):
 class LineRow(FormRow):
     """One line of swaras that is right."""
 
+    plain = BooleanProperty(False)
+    """Whether swaras alone may stand in it."""
+
     def show(self, item: Item) -> None:
         super().show(item)
         self.ids.line.show(str(item))
@@ -242,9 +245,16 @@ class ReasonsPart(RowsPart):
 
 
 class LinesPart(RowsPart):
-    """The lines that are right."""
+    """Lines of sargam."""
 
     sort, one, most = LineRow, "line", MOST_LINES
+
+
+class RightPart(LinesPart):
+    """The lines that are right, each of swaras alone: a student writes no more."""
+
+    def prepare(self, row: Any, values: dict[str, Any]) -> None:
+        row.plain = True
 
 
 class VerdictPart(FormPart):

@@ -1,20 +1,24 @@
-"""A list to tick, which can be searched: the skills of a kind, the ragas that are offered."""
+"""Lists to tick, which can be searched: the skills of a kind, and what alone is offered."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from kivy.properties import StringProperty
 
+from quizzes.decks.limits import MOST_BESIDE_AMONG
 from quizzes.decks.narrowed import CHOSEN
+from quizzes.decks.narrowing import PHRASES, answers_of
 from quizzes.met_in_order import met_in
 from quizzes.ragas import ragas
 from screens.controls import Field, PlateRow
-from screens.form_parts import FormPart
+from screens.form_parts import FoldedPart, FormPart
 from screens.narrowed_words import read_narrowed
 from screens.widgets import ChosenPlate, Column, Plate, Words
 
+MANY_ASKED = f"As Kaan offers it. To choose, tick at most {MOST_BESIDE_AMONG} of what is asked."
+AS_KAAN = "As Kaan offers it."
 SHOWN = 20
 """So many are on view at a time; a search brings the others."""
 
@@ -25,18 +29,24 @@ class TickPlate(ChosenPlate):
     key = StringProperty("")
 
 
-class TicksPart(FormPart):
-    """`options` are (id, name) pairs; a subclass says in `send` what a tick changes."""
+class Ticks(Column):
+    """`options` are (id, name) pairs; `on_send` is told which of them are to be ticked."""
 
-    things = StringProperty("skills")
-
-    def __init__(self, options: Sequence[tuple[str, str]], **kwargs: Any) -> None:
+    def __init__(
+        self,
+        options: Sequence[tuple[str, str]],
+        things: str,
+        *,
+        on_send: Callable[[tuple[str, ...]], None],
+        **kwargs: Any,
+    ) -> None:
         super().__init__(**kwargs)
-        self._options = tuple(options)
-        self._searched = [(key, f"{name} {key}".casefold()) for key, name in self._options]
+        self.options = tuple(options)
+        self._on_send = on_send
+        self._searched = [(key, f"{name} {key}".casefold()) for key, name in self.options]
         self.ticked: tuple[str, ...] = ()
         self.found: list[str] = []
-        self.search = Field(hint_text=f"Search {len(self._options)} {self.things}")
+        self.search = Field(hint_text=f"Search {len(self.options)} {things}")
         self.search.bind(text=self._list)
         self.said = Words(role="small", tone="soft")
         self.all, self.none = Plate(text="Tick these"), Plate(text="Untick these")
@@ -47,8 +57,8 @@ class TicksPart(FormPart):
         both.add_widget(self.none)
         self.plates = Column(spacing=self.spacing)
         self.beyond = Words(role="small", tone="faint")
-        self.inside = (self.search, self.said, both, self.plates, self.beyond)
-        self.put_in(*self.inside)
+        for each in (self.search, self.said, both, self.plates, self.beyond):
+            self.add_widget(each)
 
     def _find(self) -> list[str]:
         """Ids of what is searched for; where nothing is, all, what is ticked first."""
@@ -56,12 +66,12 @@ class TicksPart(FormPart):
         found = [key for key, text in self._searched if all(word in text for word in words)]
         if not words:
             return sorted(found, key=lambda key: key not in self.ticked)
-        names = dict(self._options)
+        names = dict(self.options)
         return sorted(found, key=lambda key: len(names[key]))  # the nearest to what was written
 
     def _list(self, *_: Any) -> None:
         """Bring on view what is searched for; it stays where it is while it is ticked."""
-        self.found, names = self._find(), dict(self._options)
+        self.found, names = self._find(), dict(self.options)
         shown = self.found[:SHOWN]
         while len(self.plates.children) > len(shown):
             self.plates.remove_widget(self.plates.children[0])
@@ -80,16 +90,13 @@ class TicksPart(FormPart):
     def _mark(self) -> None:
         for plate in self.plates.children:
             plate.chosen = plate.key in self.ticked
-        self.said.text = f"{len(self.ticked)} of {len(self._options)} ticked."
+        self.said.text = f"{len(self.ticked)} of {len(self.options)} ticked."
         self.all.disabled = all(key in self.ticked for key in self.found)
         self.none.disabled = not any(key in self.ticked for key in self.found)
 
     def _turn(self, keys: Sequence[str], *, on: bool) -> None:
         wanted = set(self.ticked) | set(keys) if on else set(self.ticked) - set(keys)
-        self.send(tuple(key for key, _ in self._options if key in wanted))
-
-    def send(self, keys: tuple[str, ...]) -> None:
-        """The user wants these ticked."""
+        self._on_send(tuple(key for key, _ in self.options if key in wanted))
 
     def tick(self, keys: Sequence[str]) -> None:
         """Show that these are ticked."""
@@ -100,6 +107,74 @@ class TicksPart(FormPart):
             self._list()
 
 
+class TicksPart(FormPart):
+    """A list to tick; a subclass says in `send` what a tick changes."""
+
+    def __init__(self, options: Sequence[tuple[str, str]], things: str, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.ticks = Ticks(options, things, on_send=self.send)
+        self.put_in(self.ticks)
+
+    def send(self, keys: tuple[str, ...]) -> None:
+        """The user wants these ticked."""
+
+
+class AnswersPart(FoldedPart):
+    """Which answers of a kind alone are offered, of those that what is asked may have."""
+
+    fields = ("among",)
+    wanted = "Choose what is offered"
+
+    def __init__(self, kind: str, tradition: str, **kwargs: Any) -> None:
+        super().__init__(title="What is offered", **kwargs)
+        self._kind, self._tradition = kind, tradition
+        self._asked: tuple[str, ...] = ()
+        self._ticks: Ticks | None = None
+
+    def show(self, values: dict[str, Any]) -> None:
+        among = values.get("among")
+        listed = among if isinstance(among, list) else []
+        self._among = [one for one in listed if isinstance(one, str)]
+        self._asked = read_narrowed(values, self._kind, self._tradition).skills
+        self.plate.disabled = len(self._asked) > MOST_BESIDE_AMONG and not self._among
+        if self.plate.disabled:
+            self.open = False
+            self.hint = MANY_ASKED
+        else:
+            self.hint = f"{len(self._among)} answers alone." if self._among else AS_KAAN
+        if self._among and self._ticks is None:
+            self.open = True
+        elif self.open:
+            self._list()
+
+    def on_open(self, *args: Any) -> None:
+        if self.open:
+            self._list()
+        super().on_open(*args)
+
+    def _list(self) -> None:
+        """Lay out what can be offered, if it is not laid out yet, with its ticks."""
+        options = self._options()
+        if self._ticks is None or self._ticks.options != options:
+            self._ticks = Ticks(options, "answers", on_send=self._send)
+            self.inside = (self._ticks,)
+            if self.open:
+                super().on_open()
+        self._ticks.tick(self._among)
+
+    def _options(self) -> tuple[tuple[str, str], ...]:
+        """Answers by their ids, in the order in which they are met; what a file names besides is
+        there to be unticked."""
+        found: dict[str, str] = {}
+        for skill in self._asked[:MOST_BESIDE_AMONG]:
+            for choice in answers_of(skill, self._tradition):
+                found.setdefault(choice.id, choice.label)
+        return (*found.items(), *((one, one) for one in self._among if one not in found))
+
+    def _send(self, keys: tuple[str, ...]) -> None:
+        self.change(among=list(keys) or None)
+
+
 class SkillsPart(TicksPart):
     """Which skills of a kind are asked; all of them where nothing says otherwise."""
 
@@ -108,20 +183,21 @@ class SkillsPart(TicksPart):
     def __init__(self, kind: str, tradition: str, **kwargs: Any) -> None:
         self._kind, self._tradition = kind, tradition
         skills = met_in(tradition).of_kind(kind)
-        super().__init__([(each.id, each.name) for each in skills], **kwargs)
+        super().__init__([(each.id, each.name) for each in skills], "skills", **kwargs)
 
     def show(self, values: dict[str, Any]) -> None:
-        if {"among", "phrases"} & values.keys():
-            self.hint = "Each raga that is offered."
+        if self._kind == PHRASES and {"among", "phrases"} & values.keys():
+            which = "has a phrase" if "phrases" in values else "is offered"
+            self.hint = f"Each raga that {which}."
             self.ids.inner.clear_widgets()
             return
         self.hint = "Tick what this deck asks."
         if not self.ids.inner.children:
-            self.put_in(*self.inside)
-        self.tick(read_narrowed(values, self._kind, self._tradition).skills)
+            self.put_in(self.ticks)
+        self.ticks.tick(read_narrowed(values, self._kind, self._tradition).skills)
 
     def send(self, keys: tuple[str, ...]) -> None:
-        listed = None if len(keys) == len(self._options) else list(keys)
+        listed = None if len(keys) == len(self.ticks.options) else list(keys)
         self.change(**{**dict.fromkeys(CHOSEN), "skills": listed})
 
 
@@ -132,12 +208,12 @@ class AmongPart(TicksPart):
 
     def __init__(self, tradition: str, **kwargs: Any) -> None:
         known = sorted(ragas(tradition).values(), key=lambda raga: raga.name)
-        super().__init__([(raga.id, raga.name) for raga in known], things="ragas", **kwargs)
+        super().__init__([(raga.id, raga.name) for raga in known], "ragas", **kwargs)
 
     def show(self, values: dict[str, Any]) -> None:
         among = values.get("among", [])
         self._phrases = values.get("phrases", {})
-        self.tick(among if isinstance(among, list) else [])
+        self.ticks.tick(among if isinstance(among, list) else [])
 
     def send(self, keys: tuple[str, ...]) -> None:
         kept = {raga: lines for raga, lines in self._phrases.items() if raga in keys}

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 from practice import Practice
 from quizzes.decks.deck import FORMS, KIND
-from quizzes.decks.narrowing import PHRASES
+from quizzes.decks.narrowing import PHRASES, answers_of
 from quizzes.kinds import KINDS
+from quizzes.met_in_order import met_in
 from quizzes.talas import talas
 from screens.form_cue import CuePart
 from screens.form_order import PairsPart, ThingsPart
@@ -15,13 +17,15 @@ from screens.form_parts import FormPart, OptionPart, TextPart
 from screens.form_phrases import PhrasesPart
 from screens.form_rows import (
     ChoicesPart,
-    LinesPart,
     ReasonsPart,
+    RightPart,
     VerdictPart,
 )
-from screens.form_ticks import AmongPart, SkillsPart
+from screens.form_ticks import AmongPart, AnswersPart, SkillsPart
+from screens.hearing import lasts
 from screens.narrowed_words import words_of_values
 
+PHRASES_HINT = "Of a raga's own, one sounds. Where no raga has any, fresh ones are made."
 NAMES = {
     "choose-one": ("Choose one", "Several answers are offered, and one is right."),
     "choose-several": ("Choose several", "Several answers are offered, and some are right."),
@@ -48,8 +52,21 @@ def words_of(entry: dict[str, Any], tradition: str) -> str:
     kind = str(entry.get("kind", ""))
     if kind in FORMS:
         return "Without a prompt yet"
-    asks = words_of_values(entry, kind, tradition) if kind in KINDS and kind != KIND else ""
-    return asks or name_of_kind(kind)
+    return _asked_words(entry, kind, tradition) or name_of_kind(kind)
+
+
+def about_kind(entry: dict[str, Any], words: str, tradition: str) -> str:
+    """Of what kind a question is that is known by `words`; and what it asks, where they do not say
+    that."""
+    kind = str(entry.get("kind", ""))
+    asks = _asked_words(entry, kind, tradition)
+    named = name_of_kind(kind)
+    return f"{named} {asks}." if asks and asks != words else named
+
+
+def _asked_words(entry: dict[str, Any], kind: str, tradition: str) -> str:
+    is_narrowed = kind in KINDS and kind != KIND
+    return words_of_values(entry, kind, tradition) if is_narrowed else ""
 
 
 def new_entry(kind: str) -> dict[str, Any]:
@@ -74,7 +91,10 @@ def parts_for(kind: str, practice: Practice) -> list[FormPart]:
     if kind not in FORMS:
         return _narrowed(kind, tradition) if kind in KINDS and kind != KIND else _unknown()
     prompt = TextPart("prompt", title="What is asked")
-    cue = CuePart(sorted((tala.id, tala.name) for tala in talas(tradition).values()))
+    cue = CuePart(
+        sorted((tala.id, tala.name) for tala in talas(tradition).values()),
+        partial(lasts, practice),
+    )
     why = TextPart(
         "why", title="Explanation", hint="What is said after the answer: why it is right."
     )
@@ -109,7 +129,7 @@ def _answers(kind: str) -> list[FormPart]:
         return [things, pairs]
     if kind == "write-swaras":
         hint = "Plain swaras. Several lines where more than one is right."
-        return [LinesPart("right", title="The line to be written", hint=hint)]
+        return [RightPart("right", title="The line to be written", hint=hint)]
     reasons = ReasonsPart(
         "reason", title="Reasons", hint="May stay empty. Else the reason is asked too."
     )
@@ -122,9 +142,8 @@ def _narrowed(kind: str, tradition: str) -> list[FormPart]:
     )
     asked = SkillsPart(kind, tradition, title="What is asked")
     if kind != PHRASES:
-        return [asked, name]
+        can_be_few = answers_of(met_in(tradition).of_kind(kind)[0].id, tradition)
+        return [asked, *([AnswersPart(kind, tradition)] if can_be_few else []), name]
     among = AmongPart(tradition, title="What is offered", hint="None ticked: as Kaan offers it.")
-    phrases = PhrasesPart(
-        tradition, title="Phrases", hint="Of which one sounds. Without one, fresh ones are made."
-    )
+    phrases = PhrasesPart(tradition, title="Phrases", hint=PHRASES_HINT)
     return [among, phrases, asked, name]

@@ -6,7 +6,7 @@ from typing import Any
 
 from kivy.graphics import Color, Line, Rectangle
 from kivy.metrics import dp
-from kivy.properties import NumericProperty, StringProperty
+from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 from kivy.utils import platform
 
 from audio.errors import SargamError
@@ -25,6 +25,8 @@ class SargamField(Lines):
     An empty field has no fault. `on_write` is sent as by any other field.
     """
 
+    plain = BooleanProperty(False)
+    """Whether it is for swaras alone, without rhythm and without the left hand."""
     fault = StringProperty("")
     fault_at = NumericProperty(NO_FAULT)
 

@@ -22,6 +22,8 @@ from screens.widgets import Touchable
 
 NAMES = ("Sa", "komal", "Re", "komal", "Ga", "Ma", "tivra", "Pa", "komal", "Dha", "komal", "Ni")
 MARKS = ((",", "lower"), ("'", "upper"), ("-", "hold"), (".", "rest"), ("|", "bar"))
+SAPTAKS = MARKS[:2]
+"""What may stand beside a swara where swaras alone are written."""
 TOGETHER = ("SR", "together")
 """The key that runs swaras together into one matra."""
 HANDS = (
@@ -70,6 +72,8 @@ class SargamPad(BoxLayout):
     field = ObjectProperty(None, allownone=True)
     apart = BooleanProperty(True)
     """Whether each swara takes a matra of its own."""
+    plain = BooleanProperty(False)
+    """Whether swaras alone are written."""
     hands = BooleanProperty(False)
     """Whether the signs for the left hand are on view."""
     window_px = NumericProperty(0.0)
@@ -78,13 +82,9 @@ class SargamPad(BoxLayout):
     def on_kv_post(self, base_widget: Any) -> None:
         """Its keys are made once its parts are there."""
         self._fill("swaras", zip(SWARAS, NAMES, strict=True))
-        self._fill("marks", MARKS)
-        sign, about = TOGETHER
-        together = SignPlate(sign=sign, about=about)
-        together.bind(on_release=self._turn_apart)
-        self.ids.marks.add_widget(together)
+        self._fill_marks()
         self._fill_hands()
-        self.bind(hands=self._fill_hands, width=self._fit)
+        self.bind(plain=self._fill_marks, hands=self._fill_hands, width=self._fit)
         look.bind(scale=self._fit)
         self._fit()
 
@@ -94,9 +94,24 @@ class SargamPad(BoxLayout):
             plate.bind(on_release=lambda plate: self.strike(plate.sign))
             self.ids[row].add_widget(plate)
 
+    def on_field(self, *_: Any) -> None:
+        """It offers what may stand there."""
+        if self.field is not None:
+            self.plain = self.field.plain
+
+    def _fill_marks(self, *_: Any) -> None:
+        self.ids.marks.clear_widgets()
+        self._fill("marks", [mark for mark in MARKS if not self.plain or mark in SAPTAKS])
+        if not self.plain:
+            sign, about = TOGETHER
+            together = SignPlate(sign=sign, about=about, chosen=not self.apart)
+            together.bind(on_release=self._turn_apart)
+            self.ids.marks.add_widget(together)
+        self._fill_hands()
+
     def _fill_hands(self, *_: Any) -> None:
         self.ids.hands.clear_widgets()
-        if self.hands:
+        if self.hands and not self.plain:
             self._fill("hands", HANDS)
         self._fit()
 
@@ -119,7 +134,7 @@ class SargamPad(BoxLayout):
     def strike(self, key: str) -> None:
         """Write what a key stands for."""
         if self.field is not None:
-            self.field.strike(key, apart=self.apart)
+            self.field.strike(key, apart=self.apart or self.plain)
 
     def take_back(self) -> None:
         """Take away what was written last."""

@@ -12,6 +12,9 @@ from pathlib import Path
 
 from screens import theme
 
+NEEDLESS = "Cutbuffer"
+"""Where no program hands on what is marked with the mouse, nothing is lost."""
+
 
 def prepare(folder: Path) -> None:
     """Set Kivy up, unless its window is there already.
@@ -47,4 +50,4 @@ def _is_ours(record: logging.LogRecord) -> bool:
 
     What a student has to know, such as that no sound device was found, the screens say.
     """
-    return record.levelno >= logging.CRITICAL
+    return record.levelno >= logging.CRITICAL and not record.getMessage().startswith(NEEDLESS)

@@ -25,7 +25,7 @@ from quizzes.kinds.deck_narrowed import (
 )
 from quizzes.kinds.deck_phrase import skills_of
 from quizzes.kinds.raga_from_phrase import RagaFromPhraseKind
-from quizzes.question import Question, Setting, Skill
+from quizzes.question import Choice, Question, Setting, Skill
 
 PHRASES = RagaFromPhraseKind.name
 """The kind whose phrases a teacher may give."""
@@ -91,7 +91,7 @@ def _hindrances(text: str, tradition: str) -> tuple[Found, ...]:
             if narrowed_to(drawn[-1], entry.among) is None:
                 # To try the other skills in vain would take too long.
                 wrong = f"leaves fewer than two answers, or not the right one, of {own}"
-                remedy = f"name ids of its answers, such as {', '.join(_answers(own, tradition))}"
+                remedy = f"name ids of its answers, such as {', '.join(_ids(own, tradition))}"
                 return (("among", wrong, remedy),)
     return ()
 
@@ -104,9 +104,16 @@ def _until_fit(drawn: Iterator[Question], entry: Narrowed) -> Iterator[Question]
             return
 
 
-def _answers(own: str, tradition: str) -> list[str]:
-    """Ids of choices that a skill offers to who has met its whole kind."""
+@lru_cache(maxsize=512)
+def answers_of(own: str, tradition: str = "") -> tuple[Choice, ...]:
+    """What a kind's own skill offers to who has met the whole kind; () where that cannot be
+    narrowed, as its answers are no choices. Raises UnknownSkill."""
     kind = KINDS[own.partition(":")[0]]
     every = tuple(skill.id for skill in skills_of_kind(kind.name))
     setting = Setting(SITAR_SA_HZ, met=every, tradition=tradition)
-    return [choice.id for choice in kind.make(own, seed=0, setting=setting).choices][:MOST_TOLD]
+    question = kind.make(own, seed=0, setting=setting)
+    return question.choices if question.answer_on in OFFERED_ON else ()
+
+
+def _ids(own: str, tradition: str) -> list[str]:
+    return [choice.id for choice in answers_of(own, tradition)][:MOST_TOLD]

@@ -74,8 +74,8 @@ def tick(adding, field, words):
     sort = next(p for p in adding.ids.sorts.children if p.value == field)
     press(adding, sort, lambda: adding.field == field)
     (part,) = adding.ids.part.children
-    write(part.search, words)
-    press(adding, part.plates.children[-1], lambda: part.ticked)
+    write(part.ticks.search, words)
+    press(adding, part.ticks.plates.children[-1], lambda: part.ticks.ticked)
 
 
 def drag(course, at, to):
@@ -170,9 +170,9 @@ def test_a_step_is_narrowed_renamed_and_moved_by_keys_and_goes_out_with_its_deck
     (path,) = tmp_path.glob("a-new-course.zip")
     with zipfile.ZipFile(path) as file:
         held = file.namelist()
-        assert sorted(held) == [f"courses/{path.stem}.toml", "decks/first-gaps.toml"]
-        text = file.read(f"courses/{path.stem}.toml").decode()
-    lying = app.practice.folder / "courses" / f"{path.stem}.toml"
+        assert sorted(held) == [f"courses/{course.editing.id}.toml", "decks/first-gaps.toml"]
+        text = file.read(f"courses/{course.editing.id}.toml").decode()
+    lying = app.practice.folder / "courses" / f"{course.editing.id}.toml"
     assert text == lying.read_text(encoding="utf-8")
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from quizzes.decks.narrowing import answers_of
 from tests.window import practising
 from tests.window.hands import Finger, frames, key, tab_to, touch, wait_for
 from tests.window.written_in import part_of, press, rows_of, strike, type_text, wipe, write
@@ -43,6 +44,9 @@ id = "order"
 kind = "put-in-order"
 prompt = "In which order?"
 things = ["Alap", "Jor", "Jhala"]
+[[question.before]]
+first = "Jor"
+then = "Jhala"
 
 [[question]]
 id = "line"
@@ -279,6 +283,15 @@ def test_questions_are_dragged_moved_by_keys_copied_and_removed(at_desk):
     key("down")
     assert on_disk(app)["question"][0]["things"] == ["Jor", "Alap", "Jhala"]
     assert rows_of(things)[1].ids.grip.focused
+    # A thing that is called otherwise is so in its pairs, in one step.
+    before = on_disk(app)["question"][0]
+    write(form, rows_of(things)[0].ids.text, "!")
+    renamed = on_disk(app)["question"][0]
+    assert renamed["things"] == ["Jor!", "Alap", "Jhala"]
+    assert renamed["before"] == [{"first": "Jor!", "then": "Jhala"}]
+    assert form.is_well
+    key("z", "ctrl")
+    assert on_disk(app)["question"][0] == before
 
 
 def test_what_arrives_is_shown_first_and_taken_or_left_whole(at_desk, tmp_path):
@@ -384,8 +397,8 @@ def test_a_kind_of_kaan_is_narrowed_by_ticks_that_are_searched(at_desk):
     adding = app.manager.current_screen
     press(adding, next(p for p in adding.ids.kinds.children if p.which == "gap"))
     form = app.manager.current_screen
-    asked = part_of(form, "skills")
-    assert len(asked.ticked) == len(asked._options)
+    asked = part_of(form, "skills").ticks
+    assert len(asked.ticked) == len(asked.options)
     touch(asked.none)
     write(form, asked.search, "Re Pa down")
     touch(asked.plates.children[-1])
@@ -393,6 +406,26 @@ def test_a_kind_of_kaan_is_narrowed_by_ticks_that_are_searched(at_desk):
     (question,) = on_disk(app)["question"]
     assert question["skills"] == ["gap:R-P:down"]
     assert form.is_well
+
+    # Of its answers some alone are offered.
+    offered = part_of(form, "among")
+    press(form, offered.plate)
+    plates = {plate.key: plate for plate in offered._ticks.plates.children}
+    assert set(plates) == {choice.id for choice in answers_of("gap:R-P:down")}
+    press(form, plates["R-P"])
+    assert offered.fault == "Only one is ticked, and there is nothing to choose: tick another."
+    press(form, next(plate for key, plate in plates.items() if key != "R-P"))
+    assert form.is_well
+    assert len(on_disk(app)["question"][0]["among"]) == 2
+
+    # By what it asks it is known in the list; the deck says how it sounds.
+    key("escape")
+    assert deck.rows.children[0].text == "Pa down to Re"
+    sounds = deck._head[-1]
+    press(deck, sounds.plate)
+    press(deck, next(p for p in sounds.inside[2].row.children if p.value == "string"))
+    assert on_disk(app)["voice"] == "string"
+    assert deck.is_well
 
 
 def test_a_question_sounds_a_recording_or_a_theka_and_what_sounded_before_is_undone(
