@@ -34,7 +34,7 @@ EXPLAINED_SHARE = 0.7
 LOW_SA_HZ = SITAR_SA_HZ / 2
 MIDDLE_SHARE = 0.66
 """Of all strokes, those on the chikari."""
-WEAKER_DB, BRIGHTER = (0.0, 6.9), (-0.11, 0.24)
+WEAKER_DB, BRIGHTER = (0.0, 6.9), (-0.14, 0.24)
 """How much weaker the chikari are, and how much brighter the whole is played, times their share of
 the strokes above the middle one: at a low Sa, and an octave higher. Without this the whole is the
 brighter the more chikari there are; with it neither its centroid by amplitude nor that by power
