@@ -70,7 +70,7 @@ def _fading(percent: int) -> str:
 
 _Sentence = Callable[[tuple[int, ...], list[str]], str]
 _SENTENCES: dict[str, _Sentence] = {
-    "new": lambda n, s: "new in your course",
+    "new": lambda n, s: "new to you",
     "settling": lambda n, s: f"met today, heard {times_in_words(n[0])} so far",
     "again": lambda n, s: f"asked {times_in_words(n[0])} today, and once more",
     "missed today": lambda n, s: "missed a moment ago",

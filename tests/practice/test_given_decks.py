@@ -104,7 +104,7 @@ def test_a_deck_that_is_brought_in_is_met_first_and_beside_the_course(open_pract
     assert after[:3] == [*OWN, "gap:R-P:down"]
     assert set(after[3:]) == set(before) - {"gap:R-P:down"}
     assert practice.modes().parts()[0].name == "Two rests"
-    assert practice.outlook(5).lines[0] == ("Rests on Ga", "new in your course")
+    assert practice.outlook(5).lines[0] == ("Rests on Ga", "new to you")
 
 
 def test_what_is_asked_of_a_deck_is_logged_so_that_it_can_be_made_again(open_practice, bring):

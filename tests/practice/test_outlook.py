@@ -16,7 +16,7 @@ from tests.steps import ask, wrong
 def test_a_first_day_holds_what_is_new(open_practice):
     outlook = open_practice().outlook(15)
     assert outlook.headline.startswith("15 minutes: ")
-    assert outlook.lines[0] == ("Sa", "new in your course")
+    assert outlook.lines[0] == ("Sa", "new to you")
     assert len(outlook.lines) == 5
     assert re.fullmatch("[0-9]+ new", outlook.counts)
 
@@ -34,7 +34,7 @@ def test_each_reason_is_told_before_a_second_of_its_kind(open_practice, clock):
         clock.forward(days=1 + day)
     reasons = [why for _, why in practice.outlook(15).lines]
     assert any(why.startswith("missed") for why in reasons)
-    assert "new in your course" in reasons
+    assert "new to you" in reasons
     assert len(set(reasons)) >= 3
 
 

@@ -73,7 +73,7 @@ def test_a_new_skill_is_shown_before_it_is_asked_and_only_then_counts(open_pract
     session = open_practice().start(15)
     step = session.next()
     assert step.introduction
-    assert step.why == "new in your course"
+    assert step.why == "new to you"
     session.play()
     with pytest.raises(StepError, match="call ask"):
         session.answer(step.question.right[0])

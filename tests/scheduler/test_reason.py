@@ -6,7 +6,7 @@ from scheduler import Reason
 from scheduler.reason import CODES, whole_days
 
 EXAMPLES = {
-    Reason("new"): "new in your course",
+    Reason("new"): "new to you",
     Reason("settling", (1,)): "met today, heard once so far",
     Reason("again", (2,)): "asked twice today, and once more",
     Reason("missed today"): "missed a moment ago",

@@ -44,7 +44,7 @@ def drill(practice, typed):
 
 def test_questions_are_numbered_and_answers_logged(practice):
     told = drill(practice, "\n1\n\n\n1\n\nq\n")
-    assert "Asked because: new in your course." in told
+    assert "Asked because: new to you." in told
     assert "  1  Sa\n  2  Pa\n" in told
     assert told.count("Right: ") + told.count("It was ") == 2
     assert "2 shown for the first time. 0 minutes.\n  2 met for the first time\n" in told
