@@ -84,7 +84,7 @@ class ToldLines(Column):
         columns = evenly(len(self.places), most)
         standing = self._stand_better(columns, broad)
         if standing:
-            broad = min(broad, self.width / len(heads) - dp(theme.HAIR))
+            broad = min(max(broad, head_px), self.width / len(heads) - dp(theme.HAIR))
         drawn = columns, broad, standing, heads, tuple(self.places)
         if self._drawn != drawn:
             self._drawn = drawn
