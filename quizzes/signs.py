@@ -33,7 +33,8 @@ def unshown(text: str) -> str:
 def told(sign: str) -> tuple[str, str]:
     """What is wrong where such a sign stands, and what would be right."""
     name, sort = unicodedata.name(sign, "").capitalize(), unicodedata.category(sign)
-    wrong = f"holds a sign that Kaan cannot show, U+{ord(sign):04X}" + f" ({name})" * bool(name)
+    code = f"U+{ord(sign):04X}"
+    wrong = f"holds a sign that Kaan cannot show, {f'{name} ({code})' if name else code}"
     if sort in _UNSEEN:
         return wrong, "leave that sign out"
     if sort[0] in "LMN":
