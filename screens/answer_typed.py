@@ -8,21 +8,25 @@ from screens.errors import WritingError
 from screens.numbers import keyed
 from screens.typed import example, how_many, read_line, read_shares, shares_example
 
+AGAIN = "Enter alone plays it again; "
+"""Left out of the help where nothing sounds."""
+ENDS = "q ends."
 HELP = (
-    "Type the number or letter before your answer and Enter, as soon as you "
-    "know; Enter alone plays it again; q ends."
+    "Type the number or letter before your answer and Enter, as soon as you know; " + AGAIN + ENDS
 )
 ORDER_HELP = (
     "Type all {many} in their order with spaces between them, such as {example!r}, by number or by "
-    "name; Enter alone plays it again; q ends."
+    "name; " + AGAIN + ENDS
 )
 SEVERAL_HELP = (
-    "Type the number or letter before each answer that is right, with spaces between them; Enter "
-    "alone plays it again; q ends."
+    "Type the number or letter before each answer that is right, with spaces between them; "
+    + AGAIN
+    + ENDS
 )
 SHARES_HELP = (
-    "Share {whole} minutes out: type {many} numbers in the order above, such as {example!r}; Enter "
-    "alone plays it again; q ends."
+    "Share {whole} minutes out: type {many} numbers in the order above, such as {example!r}; "
+    + AGAIN
+    + ENDS
 )
 TAPS_HELP = (
     "Press Enter in time while it plays; after it has ended, Enter sends what you tapped. Or type "
@@ -31,7 +35,7 @@ TAPS_HELP = (
 )
 WRITTEN_HELP = (
     "Type the whole line, {many} keys with spaces between them, such as {example!r}, by "
-    "name or by number; Enter alone plays it again; q ends."
+    "name or by number; " + AGAIN + ENDS
 )
 
 
@@ -71,6 +75,11 @@ def keys_of(question: Question) -> list[tuple[str, Choice]]:
 
 def help_for(question: Question) -> str:
     """How what is asked here is typed."""
+    told = _help_for(question)
+    return told.replace(AGAIN, "") if question.cue.is_silent else told
+
+
+def _help_for(question: Question) -> str:
     if question.answer_on == "taps":
         return TAPS_HELP
     if question.answer_on == "shares":

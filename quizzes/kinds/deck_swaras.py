@@ -101,8 +101,8 @@ def _steps(swara: Swara) -> int:
 
 
 def _many(entry: Asked) -> int:
-    """How many keys are offered."""
-    return max(FEWEST_KEYS, len(_needed(entry)) + FEWEST_WRONG)
+    """How many keys are offered: there are no more than swaras."""
+    return min(len(LADDER), max(FEWEST_KEYS, len(_needed(entry)) + FEWEST_WRONG))
 
 
 def _keys(skill: str, entry: Asked) -> list[str]:

@@ -20,6 +20,7 @@ from practice import Practice
 from quizzes.decks.asking import entry_text
 from quizzes.wheel import Wheel
 from scheduler import Log
+from screens.answer_typed import help_for
 from screens.text import TextDrill
 from tests.quizzes.decks.made import DECK
 from tests.window.scripted import ScriptedSession, skills_that_begin, step
@@ -52,6 +53,14 @@ def test_questions_are_numbered_and_answers_logged(practice):
     assert "keep the volume low" in told
     with Log.reading(practice.folder / "log.sqlite") as log:
         assert len(list(log.answers())) == 2
+
+
+@pytest.mark.parametrize(("entry", "again"), [("stages", False), ("order", False), ("write", True)])
+def test_only_what_sounds_can_be_played_again(entry, again):
+    skill = f"deck:mine:{entry}"
+    told = help_for(step(skill, deck=entry_text(DECK, skill)).question)
+    assert ("plays it again" in told) is again
+    assert told.endswith("; q ends.")
 
 
 def test_each_cue_is_a_sound_file_whose_path_is_told(practice):
