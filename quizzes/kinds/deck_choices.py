@@ -52,6 +52,7 @@ class ChooseOne:
             cue=cue.score,
             sargam=cue.written,
             answer_on=self.answer_on,
+            luck=self.chance(entry),
         )
 
     def drawn(self, fresh: Fresh, offered: dict[str, Offered]) -> list[str]:
@@ -183,12 +184,22 @@ class TrueOrFalse(ChooseOne):
         verdict = _verdict(bool(one.holds))
         return f"{verdict}: {one.text}" if one.text else verdict
 
+    def counted(self, rights: Sequence[str], chosen: Sequence[str]) -> str:
+        verdicts = {each.partition("-")[0] for each in (*rights, *chosen)}
+        is_half = len(verdicts) == 1 and not set(chosen) <= set(rights)
+        return "the verdict, but not the reason" if is_half else ""
+
     def mark(self, question: Question, given: str) -> Mark:
         question.choice(given)
         if given in question.right:
             return Mark(1.0)
         entry = asked_in(question)
         return Mark(VERDICT_ALONE if self.offered(entry)[given].holds == entry.holds else 0.0)
+
+    def chance(self, entry: Asked) -> float:
+        """Of who picks one of all, or a verdict first: who is right the oftener counts."""
+        mine = [one.right for one in self.offered(entry).values() if one.holds == entry.holds]
+        return max(super().chance(entry), sum(mine) / len(mine) / 2)
 
 
 def _verdict(holds: bool) -> str:
