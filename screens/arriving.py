@@ -214,7 +214,8 @@ class ArrivingScreen(KaanScreen):
     def _name_of(self, entry: Entry) -> str:
         if isinstance(entry, Asked):
             return entry.name
-        return f"{entry.name} {words_of_narrowed(entry, self.practice.given.tradition)}"
+        between = " " if entry.name.endswith("?") else ": "
+        return f"{entry.name}{between}{words_of_narrowed(entry, self.practice.given.tradition)}."
 
     def _ready(
         self,

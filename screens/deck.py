@@ -142,6 +142,10 @@ class DeckScreen(EditingScreen):
     def _put_head(self, values: dict[str, Any]) -> None:
         self.editing.put_head(**values)
 
+    def on_done(self, *_: Any) -> None:
+        """It stands at the top."""
+        self.ids.roll.to_top()
+
     # Showing.
 
     def show(self) -> None:
@@ -249,12 +253,12 @@ class DeckScreen(EditingScreen):
         """Write the deck, with its recordings, into a file in this folder."""
         deck_id = self.editing.deck_id
         path = free_path(folder / self._file_name())
-        self.ids.roll.to_top()  # there stands what came of it
         try:
             self.practice.shelf.hand_over([deck_id], path)
         except (PracticeError, DeckError, OSError) as error:
             self.done = ""
             self.trouble = str(error)
+            self.ids.roll.to_top()
             return
         self.editing.read_again()
         self.done = f"Handed over. Give this file to your students: {path}"

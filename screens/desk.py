@@ -19,7 +19,7 @@ from quizzes.decks.faults import DeckError
 from quizzes.names import counted
 from screens.editing import Editing
 from screens.examples import Example, copy_of, examples
-from screens.fault_words import left_of, placed
+from screens.fault_words import is_begun, left_of, placed
 from screens.keys import KaanScreen
 from screens.look import load_kv
 from screens.widgets import Column, Touchable
@@ -35,6 +35,8 @@ class DeckPlate(Touchable, BoxLayout):
     text = StringProperty("")
     about = StringProperty("")
     fault = StringProperty("")
+    begun = BooleanProperty(False)
+    """Whether it is only not written to its end yet."""
 
 
 class DeckRow(Column):
@@ -46,6 +48,7 @@ class DeckRow(Column):
     text = StringProperty("")
     about = StringProperty("")
     fault = StringProperty("")
+    begun = BooleanProperty(False)
     more = BooleanProperty(False)
     asked = BooleanProperty(False)
     """Whether removing it was touched once."""
@@ -104,6 +107,10 @@ class DeskScreen(KaanScreen):
         self.trouble = self.done = ""
         self.show()
 
+    def on_done(self, *_: Any) -> None:
+        """It stands at the top."""
+        self.ids.roll.to_top()
+
     def show(self) -> None:
         """List the decks as they lie in the folder."""
         rows = self.ids.rows
@@ -117,6 +124,7 @@ class DeskScreen(KaanScreen):
                 about = f"{one.id}. {about}"  # two decks may have one name
             row = DeckRow(kept=one, text=names[one.id], about=about)
             if one.faults:
+                row.begun = is_begun(one.faults)
                 row.fault = f"{left_of(one.faults)} Until then it is not asked."
                 row.fault += f"\n{placed(one.faults[0])}"
             row.bind(on_open=self._open, on_remove=self._remove)
