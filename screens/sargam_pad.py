@@ -17,7 +17,6 @@ from audio.tuning import SWARAS
 from screens import theme
 from screens.grid import columns_of, fitting
 from screens.look import load_kv, look, text_px
-from screens.sargam_field import SargamField
 from screens.widgets import Touchable
 
 NAMES = ("Sa", "komal", "Re", "komal", "Ga", "Ma", "tivra", "Pa", "komal", "Dha", "komal", "Ni")
@@ -154,11 +153,6 @@ class SargamPad(BoxLayout):
 
     def on_done(self) -> None:
         """The pad is to be put away."""
-
-    @staticmethod
-    def is_for(thing: Any) -> bool:
-        """Whether it could write into a thing."""
-        return isinstance(thing, SargamField)
 
 
 load_kv("sargam_pad")
