@@ -22,6 +22,8 @@ SECONDS = 8.0, 7.0
 """What an order takes, and what each thing in it takes besides."""
 SHUFFLES = 20
 """So often the order in which things are offered is drawn again where it is right already."""
+IN_A_ROW = 80
+"""Things of so many letters are told in a row, others each in a line of its own."""
 MOST_TOLD = 3
 """So many broken pairs are told."""
 
@@ -80,7 +82,11 @@ class PutInOrder:
     def introduce(self, question: Question) -> str:
         entry = asked_in(question)
         one = "The order is" if len(question.right) == 1 else "One right order is"
-        return told(entry, f"{one}: {in_turn(entry.things)}")
+        right = in_turn(entry.things)
+        if len(right) <= IN_A_ROW:
+            return told(entry, f"{one}: {right}")
+        below = (f"{number}. {thing}" for number, thing in enumerate(entry.things, 1))
+        return "\n".join(filter(None, [f"{entry.prompt} {one}:", *below, entry.why]))
 
     def chance(self, entry: Asked) -> float:
         return _chance(entry)

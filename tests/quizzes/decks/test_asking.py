@@ -259,6 +259,9 @@ def test_texts_with_commas_or_of_several_words_can_be_told_apart():
     question = ask(Asked("q", "put-in-order", "Put them.", "Q", things=things))
     introduced = "Put them. The order is: Sa, alone; The lower saptak; Jor."
     assert KIND.introduce(question) == introduced
+    long = Asked("q", "put-in-order", "So:", "Q", why="Why.", things=("a" * 50, "b" * 50))
+    one, other = long.things
+    assert KIND.introduce(ask(long)) == f"So: The order is:\n1. {one}\n2. {other}\nWhy."
     told = KIND.explain(question, "the-lower-saptak sa,-alone jor")
     assert told.given_label == "The lower saptak; Sa, alone; Jor"
     assert told.why == "“Sa, alone” comes before “The lower saptak”."
