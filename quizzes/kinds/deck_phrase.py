@@ -17,7 +17,8 @@ from quizzes.decks.posed import Posed, deck_in, posed_in, skill_id, thing_in
 from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
 from quizzes.kin import kin_of
-from quizzes.kinds.raga_from_phrase import explained_apart, told_from
+from quizzes.kinds.raga_from_phrase import RagaFromPhraseKind, explained_apart, told_from
+from quizzes.names import listed
 from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
 from quizzes.ragas.asking import explanation_of
 from quizzes.ragas.choosing import shared_strings
@@ -85,9 +86,13 @@ class PhraseAmong:
         right, answered = known[question.right[0]], known[given]
         others = [known[choice.id] for choice in question.choices if choice.id != right.id]
         found = told_from(line, right, others)
+        left = [other for other in others if other.id not in found]
         if given in found or (given == right.id and found):
-            return explained_apart(question, given, line, right, found, known)
-        why = f"Your teacher gives this as a phrase of {right.name}."
+            told = explained_apart(question, given, line, right, found, known)
+            if given in found or not left:
+                return told
+            return replace(told, why=f"{told.why} {_left_open(question, left, right)}")
+        why = _left_open(question, left if given == right.id else [answered], right)
         return explanation_of(
             question,
             given,
@@ -124,7 +129,7 @@ def skills_of(deck: str, entry: Narrowed, tradition: str) -> tuple[Skill, ...]:
         Skill(
             id=each,
             kind=KIND,
-            name=f"{entry.name}: {known[one].name}",
+            name=_name_of(entry, known[one]),
             family="perception",
             cluster=f"deck {deck} {entry.id}",
             chance=1 / len(offered_in(entry)),
@@ -133,6 +138,13 @@ def skills_of(deck: str, entry: Narrowed, tradition: str) -> tuple[Skill, ...]:
         )
         for one, each in made.items()
     )
+
+
+def _name_of(entry: Narrowed, raga: Raga) -> str:
+    """As the teacher calls the question, else as the kind calls its own."""
+    if entry.name == RagaFromPhraseKind.title:
+        return f"{raga.name} from a phrase"
+    return f"{entry.name}: {raga.name}"
 
 
 def _skill_of(skill: str, entry: Narrowed, raga: str) -> str | None:
@@ -177,6 +189,14 @@ def _treated(right: Raga, others: Sequence[Raga]) -> Mapping[str, str]:
     return {
         letter: ways[0] for other in others for letter, ways in treated_apart(right, other).items()
     }
+
+
+def _left_open(question: Question, left: Sequence[Raga], right: Raga) -> str:
+    """Of ragas that nothing in the phrase tells from the right one."""
+    entry = _entry(posed_in(question.skill, question.setting))
+    gives = "your teacher gives it as" if right.id in entry.phrases else "it is known as"
+    names = listed([other.name for other in left], "or")
+    return f"Nothing in it rules out {names}; {gives} a phrase of {right.name}."
 
 
 def _own_line(question: Question, raga: Raga) -> Line:

@@ -272,6 +272,18 @@ def test_texts_with_commas_or_of_several_words_can_be_told_apart():
     assert not told.why  # what was right stands beside it
 
 
+def test_what_nothing_in_a_phrase_rules_out_is_said_to_be_left():
+    # Yaman has every swara of Bhupali (any handbook of ragas).
+    phrases = {"bhupali": ("S R G P G R S",), "yaman": ("N, R G M P",), "bhairav": ("m G r S",)}
+    entry = Narrowed("q", "raga-from-phrase", "Q", (), tuple(phrases), phrases)
+    question = ask(entry, thing="bhupali")
+    left = "Nothing in it rules out Yaman; your teacher gives it as a phrase of Bhupali."
+    assert KIND.explain(question, "bhupali").why.endswith(f"Bhairav has komal Re. {left}")
+    assert KIND.explain(question, "yaman").why.startswith(left)
+    assert "Yaman" not in KIND.explain(question, "bhairav").why
+    assert "rules out" not in KIND.explain(ask(entry, thing="yaman"), "yaman").why
+
+
 @given(st.lists(st.sampled_from("SRGP"), min_size=2, max_size=6), st.data())
 def test_one_swara_over_and_over_earns_nothing_and_each_slip_costs(line, data):
     for swara in "SRGPN":
