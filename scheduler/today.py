@@ -18,7 +18,7 @@ is taken for to the next."""
 _RETURN_AFTER, _RETURNS = 2, 1
 _KINDS_IN_A_ROW = 3
 _LATELY = 12  # answers by which it is seen how practice goes
-_IDLE = 2  # tellings one after the other, with nothing new between, after which one more is idle
+_IDLE = 2  # tellings one after the other, with nothing new of the kind between: more are idle
 
 
 @dataclass(slots=True)
@@ -31,7 +31,7 @@ class Tally:
     missed_last: bool = False
     returns: int = 0
     told: int = 0
-    """So often told, and not asked since, nor anything new begun."""
+    """So often told, and not asked since, nor anything new of its kind begun."""
 
 
 @dataclass(slots=True)
@@ -60,8 +60,8 @@ class Today:
         """Count an answer; `told` is whether it was as good as told, `beside` whether it was set
         beside what it is taken for."""
         if is_new:
-            for other in self.tallies.values():
-                other.told = 0
+            for other in {each.skill for each in self.items if each.kind == item.kind}:
+                self.tallies[other].told = 0
         tally = self.tallies.setdefault(item.skill, Tally(is_new))
         tally.returns += tally.missed_last
         self.since_return = 1 if tally.missed_last else self.since_return + 1
@@ -110,7 +110,7 @@ class Today:
 
     def idle(self) -> set[str]:
         """Skills of which telling them once more would tell nothing: those that were told again,
-        since nothing else is begun that they could be taken for."""
+        since nothing else of their kind is begun that they could be taken for."""
         return {skill for skill, tally in self.tallies.items() if tally.told >= _IDLE}
 
     def returning(self) -> list[str]:

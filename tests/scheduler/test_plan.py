@@ -372,10 +372,11 @@ def test_a_course_of_one_or_two_skills_still_works(course, start):
 
 
 def test_what_can_only_be_told_is_told_no_more_than_twice_while_there_is_something_else(start):
-    def items(*chances):
+    def items(*chances, others="gap"):
+        kinds = ["gap", *[others] * (len(chances) - 1)]
         return [
-            Item(f"gap:{n}", "gap", "perception", "gap", chance, 20.0)
-            for n, chance in enumerate(chances)
+            Item(f"{kind}:{n}", kind, "perception", kind, chance, 20.0)
+            for n, (kind, chance) in enumerate(zip(kinds, chances, strict=True))
         ]
 
     def told(course):
@@ -385,6 +386,7 @@ def test_what_can_only_be_told_is_told_no_more_than_twice_while_there_is_somethi
         return picks.count("gap:0")
 
     assert told(items(1.0, 0.5, 0.5, 0.5)) <= 5  # at first, then once for each new one, and again
+    assert told(items(1.0, 0.5, 0.5, 0.5, others="swara")) == 2
     assert told(items(0.5, 0.5, 0.5, 0.5)) > 5
     assert told(items(1.0)) > 30  # there is nothing else
 
