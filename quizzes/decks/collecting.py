@@ -67,6 +67,10 @@ def nearest(word: str, known: Collection[str]) -> str:
     if len(word) > 2 * LONGEST_ID:
         return ""
     names = list(known)
+    # Capitals alone tell R from r: of what differs in nothing else the nearest was meant.
+    alike = [name for name in names if name.lower() == word.lower()]
+    if alike:
+        return max(alike, key=lambda name: sum(map(str.__eq__, name, word)))
     found = get_close_matches(word, names, 1) or get_close_matches(word.lower(), names, 1)
     return found[0] if found else ""
 

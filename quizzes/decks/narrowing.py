@@ -7,6 +7,7 @@ a skill of the deck; for other kinds each of their own skills that the deck list
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import lru_cache
 
 from audio.tuning import SITAR_SA_HZ
@@ -49,8 +50,11 @@ def narrowed_skills(deck: str, entry: Narrowed, tradition: str = "") -> Iterator
     if entry.kind == PHRASES:
         yield from skills_of(deck, entry, tradition)
         return
+    unnamed = entry.name == KINDS[entry.kind].title
     for own in entry.skills:
-        yield skill_for(deck, entry, catalogue.skill_of(own, tradition))
+        of_kind = catalogue.skill_of(own, tradition)
+        made = skill_for(deck, entry, of_kind)
+        yield replace(made, name=of_kind.name) if unnamed else made
 
 
 def beside(entry: Narrowed) -> tuple[str, ...]:

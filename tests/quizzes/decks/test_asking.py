@@ -495,6 +495,15 @@ def test_a_narrowed_kind_asks_the_kinds_own_skills():
     assert skills_of(deck_of(GAPS, again)) == skills_of(deck_of(GAPS))
 
 
+def test_a_narrowed_question_without_a_name_is_called_by_what_it_asks():
+    phrases = next(each for each in DECK.entries if each.id == "phrases")
+    for entry, unnamed in ((AMONG, "Re"), (phrases, "Yaman from a phrase")):
+        names = [skill.name for skill in skills_of(deck_of(entry))]
+        assert all(name.startswith(f"{entry.name}: ") for name in names)
+        titled = replace(entry, name=KINDS[entry.kind].title)
+        assert skills_of(deck_of(titled))[0].name == unnamed
+
+
 def test_a_deck_asks_each_of_its_skills_and_knows_no_other():
     skills = skills_of(DECK)
     assert len({skill.id for skill in skills}) == len(skills) == 15

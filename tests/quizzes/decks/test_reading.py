@@ -228,6 +228,11 @@ def test_what_lasts_just_as_long_as_it_may_at_its_tempo_is_read():
         assert "shorten it, or raise tempo: at most 120 are played" in fault.remedy
 
 
+def test_what_is_meant_is_first_looked_for_among_what_differs_in_capitals_alone():
+    text = f'{HEAD}[[question]]\nid = "q"\nkind = "gap"\nskills = ["gap:R-p:down"]'
+    assert faults_of(text)[0].remedy == "write gap:R-P:down"
+
+
 def test_so_many_skills_may_stand_beside_what_is_offered():
     def table(count):
         skills = [skill.id for skill in skills_of("gap")][:count]
