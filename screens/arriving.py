@@ -55,7 +55,8 @@ class ArrivingScreen(KaanScreen):
         self.practice = practice
         self._take: Callable[[], None] | None = None
         self._on_done: Callable[[str], None] = lambda said: None
-        self._taken = ""
+        self._taken: list[str] = []
+        self._decks: list[Deck] = []
         super().__init__(**kwargs)
 
     def look(self, path: Path, *, on_done: Callable[[str], None]) -> None:
@@ -92,7 +93,7 @@ class ArrivingScreen(KaanScreen):
         )
 
     def _begin(self, path: Path, on_done: Callable[[str], None]) -> None:
-        self._on_done, self._taken = on_done, ""
+        self._on_done, self._taken, self._decks = on_done, [], []
         self.file, self.is_older = str(path), False
         self._turn("This would come in")
 
@@ -125,19 +126,20 @@ class ArrivingScreen(KaanScreen):
         self._ready(
             words,
             lambda: shelf.take(arrival, older=older),
-            taken_words(arrival),
-            lambda: self._offer_courses(arrival.courses),
+            "",
+            lambda: self._offer_courses(arrival),
         )
 
-    def _offer_courses(self, courses: Sequence[ArrivingText]) -> bool:
+    def _offer_courses(self, arrival: Arrival) -> bool:
         """Of what has come in, let a course be taken on this device; whether there is one that is
         not."""
-        new = [course for course in courses if course.id != self.practice.settings.course]
+        self._decks = [each.deck for each in arrival.decks]
+        new = [course for course in arrival.courses if course.id != self.practice.settings.course]
         if not new:
             return False
         self._turn("It is here")
         self.leave_words = "Go on without it"
-        told = [Piece("What has come in", (self._taken,))]
+        told = [Piece("What has come in", (names,))] if (names := self._here()) else []
         one = new[0]
         if len(new) == 1:
             about = "Taken, it leads what is new in the practices to come, in place of "
@@ -241,31 +243,39 @@ class ArrivingScreen(KaanScreen):
         except (PracticeError, AudioError, DeckError, OSError) as error:
             self.trouble = str(error)
             return
-        self._take, self._taken = None, " ".join(filter(None, [self._taken, self._done]))
+        self._take, self._taken = None, [*self._taken, self._done]
         self.practice.take_given()
         if not self._then():
-            self._on_done(self._taken)
+            self._on_done(self._said())
 
     def back(self) -> None:
         self._take = None
-        self._on_done(self._taken)
+        self._on_done(self._said())
+
+    def _said(self) -> str:
+        """What was taken, and when the questions of the decks will come."""
+        if not self._taken:
+            return ""
+        first = [deck.name for deck in self._decks if deck.id not in self.practice.course.decks]
+        said = [self._here(), *self._taken]
+        if len(self._decks) > len(first):
+            said.append("Their questions come where the course has them.")
+        elif first:
+            whose = "Its" if len(first) == 1 else "Their"
+            said.append(f"{whose} questions come first in the next practice.")
+        return " ".join(filter(None, said)) or "It is here."
+
+    def _here(self) -> str:
+        names = [deck.name for deck in self._decks]
+        return f"{listed(names)} {'is' if len(names) == 1 else 'are'} here." if names else ""
 
     def main_thing(self) -> Widget | None:
         return self.ids.take if self.take_words else self.ids.leave
 
 
-def taken_words(arrival: Arrival) -> str:
-    """What is said once it was taken."""
-    decks = listed([each.deck.name for each in arrival.decks])
-    if not decks:
-        return "It is here."
-    are, their = ("is", "Its") if len(arrival.decks) == 1 else ("are", "Their")
-    return f"{decks} {are} here. {their} questions come first in the next practice."
-
-
 def taken_course(course: ArrivingText) -> str:
     """What is said once the student of this device takes it."""
-    return f"The course {course.name} is taken here."
+    return f"The course “{course.name}” is taken here."
 
 
 def _numbered(texts: Sequence[str]) -> tuple[str, ...]:

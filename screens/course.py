@@ -18,10 +18,10 @@ from quizzes.course_words import FIELDS, size_words
 from quizzes.decks.faults import DeckError
 from quizzes.names import counted
 from screens.course_editing import CourseEditing
-from screens.deck import file_name, free_path
 from screens.edited import EditingScreen
 from screens.form_parts import TextPart
 from screens.grip import Rows
+from screens.handing import file_name, free_path, handed_words
 from screens.keys import focus_on
 from screens.look import load_kv
 from screens.modes import AT_A_TIME
@@ -210,6 +210,7 @@ class CourseScreen(EditingScreen):
             self.trouble = str(error)
             return
         self.show()
+        self.ids.roll.to_top()  # there it is said
 
     def hand_over(self) -> None:
         """Write the course, with its decks, into a folder that is chosen first."""
@@ -225,11 +226,13 @@ class CourseScreen(EditingScreen):
         self.ids.roll.to_top()  # there stands what came of it
         tradition = self.has_tradition and self.with_tradition
         try:
-            self.practice.shelf.hand_over([], path, course=self.editing.id, tradition=tradition)
+            files = self.practice.shelf.hand_over(
+                [], path, course=self.editing.id, tradition=tradition
+            )
         except (PracticeError, DeckError, OSError) as error:
             self.done, self.trouble = "", str(error)
             return
-        self.done = f"Handed over. Give this file to your students: {path}"
+        self.done = handed_words(path, files)
 
     def on_leave(self, *_: Any) -> None:
         """Where the course is taken here, what is asked follows."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -18,7 +18,6 @@ from kivy.uix.widget import Widget
 
 from practice import Practice, PracticeError
 from quizzes.decks.faults import DeckError
-from quizzes.ids import names_file, slug
 from screens.desk import NEW_NAME, name_of
 from screens.edited import EditingScreen
 from screens.editing import Editing
@@ -27,6 +26,7 @@ from screens.form_parts import FormPart, TextPart
 from screens.form_sounds import SoundsPart
 from screens.forms import about_kind, words_of
 from screens.grip import Rows
+from screens.handing import file_name, free_path, handed_words
 from screens.keys import focus_on
 from screens.look import load_kv
 from screens.modes import AT_A_TIME
@@ -106,6 +106,9 @@ class DeckScreen(EditingScreen):
     done = StringProperty("")
     """What was just done, such as where the deck was written."""
     empty = BooleanProperty(True)
+    has_tradition = BooleanProperty(False)
+    with_tradition = BooleanProperty(False)
+    """Whether the tradition goes along even where the deck can be read without it."""
 
     def __init__(
         self,
@@ -160,6 +163,7 @@ class DeckScreen(EditingScreen):
         shown = {field for part in self._head for field in part.fields} | {"question"}
         self.elsewhere = "\n".join(f"{f.field}: {f.words}" for f in head if f.field not in shown)
         self._show_rows()
+        self.has_tradition = bool(self.practice.given.tradition)
         self.empty = not editing.entries
         self.is_well, self.is_begun = not editing.faults, is_begun(editing.faults)
         self.state = left_of(editing.faults) or "Kept."
@@ -254,37 +258,21 @@ class DeckScreen(EditingScreen):
         deck_id = self.editing.deck_id
         path = free_path(folder / self._file_name())
         try:
-            self.practice.shelf.hand_over([deck_id], path)
+            wanted = self.has_tradition and self.with_tradition
+            files = self.practice.shelf.hand_over([deck_id], path, tradition=wanted)
         except (PracticeError, DeckError, OSError) as error:
             self.done = ""
             self.trouble = str(error)
             self.ids.roll.to_top()
             return
         self.editing.read_again()
-        self.done = f"Handed over. Give this file to your students: {path}"
+        self.done = handed_words(path, files)
 
     def back(self) -> None:
         self._on_close()
 
     def main_thing(self) -> Widget | None:
         return self.ids.add
-
-
-def file_name(name: str, identity: str, others: Iterable[str]) -> str:
-    """`phrases-of-june.zip` for Phrases of June; by the id where another name gives the same, or
-    where it gives none that is a file's on every system."""
-    stem = slug(name)
-    fits = names_file(stem) and all(slug(other) != stem for other in others)
-    return f"{stem if fits else identity}.zip"
-
-
-def free_path(path: Path) -> Path:
-    """The path, or where a file lies there the first with a number that is free."""
-    number, free = 2, path
-    while free.exists():
-        free = path.with_stem(f"{path.stem}-{number}")
-        number += 1
-    return free
 
 
 load_kv("deck")

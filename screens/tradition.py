@@ -16,6 +16,7 @@ from practice import Practice
 from quizzes.decks.faults import Fault
 from quizzes.names import counted, listed, plain_name
 from quizzes.teachable.fact import Fact, faults_of, faults_of_table
+from quizzes.teachable.of_stages import PairFact
 from quizzes.tradition_draft import TraditionDraft
 from screens.hearing import hear
 from screens.look import load_kv
@@ -98,9 +99,15 @@ class TraditionScreen(Padded):
             here = faults_of_table(self._table(), faults)
             told = [fault for row in self._rows for fault in row.faults]
             return [f"{fault.wrong}; {fault.remedy}." for fault in here if fault not in told]
-        tables = [self._table_of(key) for part, _ in PARTS for key, _ in self._names(part)]
-        of_names = {fault for table in tables for fault in faults_of_table(table, faults)}
-        return [str(fault) for fault in faults if fault not in of_names]
+        of_names: set[Fault] = set()
+        elsewhere = []
+        for part, title in PARTS:
+            for key, name in self._names(part):
+                found = faults_of_table(self._table_of(key, part), faults)
+                of_names.update(found)
+                if found and part != self.part:
+                    elsewhere.append(f"{title}, {name}: {counted(len(found), 'thing')} to mend.")
+        return [*elsewhere, *(str(fault) for fault in faults if fault not in of_names)]
 
     def _names(self, part: str = "") -> Iterator[tuple[str, str]]:
         """Ids and names of all that can be chosen, what the teacher has spoken of first."""
@@ -175,12 +182,19 @@ class TraditionScreen(Padded):
         faults = self.editing.words.faults
         for row, fact in zip(self._rows, facts, strict=True):
             row.show(fact, faults_of(fact, faults))
-        pairs = self.ids.pairs
-        pairs.clear_widgets()
-        for pair in self.draft.pairs(self.chosen) if self.part == "stage" else ():
-            row = StagesRow(pair)
+        self._show_pairs(self.draft.pairs(self.chosen) if self.part == "stage" else ())
+
+    def _show_pairs(self, pairs: Sequence[PairFact]) -> None:
+        """The rows stay where they are: what was touched is still on view."""
+        column = self.ids.pairs
+        while len(column.children) > len(pairs):
+            column.remove_widget(column.children[0])
+        while len(column.children) < len(pairs):
+            row = StagesRow()
             row.bind(on_do=lambda _, change: self.editing.do(change))
-            pairs.add_widget(row)
+            column.add_widget(row)
+        for row, pair in zip(column.children[::-1], pairs, strict=True):
+            row.show(pair)
 
     def _facts(self) -> Sequence[Fact]:
         of: Any = {"raga": self.draft.raga, "tala": self.draft.tala, "stage": self.draft.stage}

@@ -252,7 +252,9 @@ def _words_of(fault: Fault) -> str:
     """A fault in plain words; of what is missing, what is needed."""
     if fault.remedy == AS_TOLD:
         return f"{capital(fault.wrong)}."
-    return f"{capital(fault.remedy)}." if fault.wrong == "is missing" else plain(fault)
+    if fault.wrong == "is missing":
+        return f"{capital(fault.remedy.replace('its notes', 'its swaras'))}."
+    return plain(fault)
 
 
 def _input(field: Lines | SargamLine) -> Lines:
@@ -274,15 +276,18 @@ class StagesRow(Column):
 
     pair: PairFact = ObjectProperty(None)
 
-    def __init__(self, pair: PairFact, **kwargs: Any) -> None:
+    def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
-        self.pair = pair
-        ids = self.ids
+        self.ids.strengths.options = [*STRENGTHS.items(), (TURNED, "The other way round")]
+        self.ids.strengths.bind(on_choose=lambda _, value: self._set(value))
+
+    def show(self, pair: PairFact) -> None:
+        """Bring a pair on view."""
+        self.pair, ids = pair, self.ids
         ids.title.text, ids.why.text, ids.by.text = pair.title, pair.why, pair.by
         ids.shipped.text = pair.shipped
-        ids.strengths.options = [*STRENGTHS.items(), (TURNED, "The other way round")]
         ids.strengths.value = pair.strength
-        ids.strengths.bind(on_choose=lambda _, value: self._set(value))
+        ids.plates.clear_widgets()
         if pair.from_memory:
             self._add("Confirm it", lambda draft: draft.set_pair(pair, pair.strength))
         if pair.mine:

@@ -62,7 +62,9 @@ def standing(confidence: str, source: str) -> str:
         return "Nothing is asked by it."
     if confidence == "C":
         return "From memory. Little is asked by it until you confirm it."
-    return f"Sources agree: {source}." if confidence == "A" else f"From one source: {source}."
+    if confidence == "A":
+        return f"Sources agree: {source}."
+    return f"From {'a few sources' if ';' in source else 'one source'}: {source}."
 
 
 def by_others(source: str) -> str:

@@ -371,7 +371,7 @@ def test_what_arrives_is_shown_first_and_taken_or_left_whole(at_desk, tmp_path):
     assert screen.take_words == "Take this course here"
     touch(screen.ids.take)
     assert app.practice.settings.course == app.practice.course.id == "june"
-    assert desk.done.endswith("The course June is taken here.")
+    assert desk.done == "The course “June” is taken here."
 
 
 def test_an_example_is_copied_with_one_touch_and_the_copy_is_the_teachers_own(at_desk):

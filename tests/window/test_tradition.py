@@ -150,6 +150,7 @@ def test_stages_are_put_in_another_order_and_everything_taken_back(form):
     pair = next(p for p in screen.ids.pairs.children if p.pair.then == "alap-jhala")
     free = next(p for p in pair.ids.strengths.children if p.value == "free")
     press(screen, free)
+    assert pair.pair.mine  # what was touched is where it was
     assert in_file(app)["order"] == [{"first": "jor", "then": "alap-jhala", "strength": "free"}]
     press(screen, screen.ids.back_to_shipped)
     assert in_file(app) == {}

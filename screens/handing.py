@@ -1,0 +1,32 @@
+"""What is handed over as a file: what the file is called, and what is said afterwards."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+from pathlib import Path
+
+from practice.bundle import TRADITION
+from quizzes.ids import names_file, slug
+
+
+def handed_words(path: Path, files: Collection[str]) -> str:
+    """What was handed over as which file; `files` are what it holds."""
+    besides = "\nYour tradition goes with it." if TRADITION in files else ""
+    return f"Handed over. Give this file to your students: {path}{besides}"
+
+
+def file_name(name: str, identity: str, others: Iterable[str]) -> str:
+    """`phrases-of-june.zip` for Phrases of June; by the id where another name gives the same, or
+    where it gives none that is a file's on every system."""
+    stem = slug(name)
+    fits = names_file(stem) and all(slug(other) != stem for other in others)
+    return f"{stem if fits else identity}.zip"
+
+
+def free_path(path: Path) -> Path:
+    """The path, or where a file lies there the first with a number that is free."""
+    number, free = 2, path
+    while free.exists():
+        free = path.with_stem(f"{path.stem}-{number}")
+        number += 1
+    return free
