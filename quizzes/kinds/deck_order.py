@@ -12,7 +12,6 @@ from quizzes.decks.deck import KIND, Asked, Before
 from quizzes.decks.posed import Posed, ids_of
 from quizzes.fresh import Fresh
 from quizzes.kinds.deck_form import asked_in, quoted, right_cue, slow_cue, told, why_of
-from quizzes.names import capital
 from quizzes.question import KEYS_APART, Choice, Explanation, Mark, Question, Setting
 from quizzes.stages.order import Order, Pair
 
@@ -182,7 +181,12 @@ def _broken(order: Order, put: Sequence[str], names: dict[str, str]) -> list[str
     at = {each: place for place, each in enumerate(put)}
     found = [pair for pair in order.told if at[pair.first] > at[pair.then]]
     return [
-        f"{capital(quoted(names[pair.first]))} comes before {quoted(names[pair.then])}"
+        f"{_begun(names[pair.first])} comes before {quoted(names[pair.then])}"
         + (f": {pair.why}" if pair.why else ".")
         for pair in found[:MOST_TOLD]
     ]
+
+
+def _begun(text: str) -> str:
+    """A teacher's text at the head of a sentence, with no other letter than it has: r is not R."""
+    return f"“{text}”" if text[:1].islower() else quoted(text)

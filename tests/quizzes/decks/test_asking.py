@@ -216,14 +216,14 @@ def test_of_more_orders_than_can_be_listed_each_is_right_all_the_same():
     told = KIND.explain(question, " ".join("bcdefghijkal"))
     assert told.counted == "0 of 1 pair in order"
     assert told.nearest == " ".join("bcdefghijkla")  # of all right orders the nearest
-    assert told.why == "L comes before a."
+    assert told.why == "“l” comes before a."
     assert KIND.explain(question, " ".join("lkjihgfedcba")).right_label == ", ".join("lkjihgfedcba")
 
 
 def test_of_many_broken_pairs_the_first_are_told():
     entry = Asked("q", "put-in-order", "?", "Q", why="So.", things=tuple("abcdefg"))
     told = KIND.explain(ask(entry), " ".join("gfedcba")).why.split("\n")
-    assert told == ["So.", *(f"{one} comes before {two}." for one, two in ("Ab", "Bc", "Cd"))]
+    assert told == ["So.", *(f"“{one}” comes before {two}." for one, two in ("ab", "bc", "cd"))]
     assert KIND.explain(ask(entry), " ".join("abcdefg")).why == "So."
 
 
