@@ -24,7 +24,8 @@ def keyed(choices: Sequence[Choice]) -> list[tuple[str, Choice]]:
     Where all are whole numbers, as written or in words, such as "two semitones", they are the keys;
     one word beside them, as "not even at the end" beside "after the third", is 0. Where there is no
     number at all, each has its place, from 1. Else, as where some are fractions, a number might be
-    taken for what it says, and letters are the keys; so they are where a place has two figures.
+    taken for what it says, and letters are the keys; so they are where a place has two figures. No
+    letter is one that is itself a choice, such as a swara.
     """
     meant = [_meant(choice) for choice in choices]
     words = [place for place, number in enumerate(meant) if number is None]
@@ -36,8 +37,14 @@ def keyed(choices: Sequence[Choice]) -> list[tuple[str, Choice]]:
     if not honest:
         numberless = not any(map(_has_number, choices))
         by_place = numberless and not 10 <= len(places) <= len(ascii_lowercase)
-        keys = places if by_place else list(ascii_lowercase[: len(choices)])
+        keys = places if by_place else _letters(choices)
     return list(zip(keys, choices, strict=True))
+
+
+def _letters(choices: Sequence[Choice]) -> list[str]:
+    said = {choice.label.lower() for choice in choices}
+    free = [letter for letter in ascii_lowercase if letter not in said]
+    return (free if len(free) >= len(choices) else list(ascii_lowercase))[: len(choices)]
 
 
 def _meant(choice: Choice) -> str | None:

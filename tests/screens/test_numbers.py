@@ -29,6 +29,7 @@ def keys(*named):
         ("2 not-yet", "ab"),
         ("2 3 high low", "abcd"),
         ("75 101 130 166", "abcd"),  # more than one key could say
+        ("S r R g G m M P d D", "abcefhijkl"),  # a d that were not Dha would lie
     ],
 )
 def test_a_key_is_a_number_only_where_that_cannot_lie(ids, expected):
