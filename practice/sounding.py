@@ -46,6 +46,11 @@ class Instrument:
         """All of a score but its drone."""
         return render.blocks(self._played(score), drone=False, recordings=self.recordings)
 
+    def has(self, score: Score) -> bool:
+        """Whether every recording of a score is there."""
+        folder = self.recordings
+        return all(folder is not None and (folder / clip.name).is_file() for clip in score.clips)
+
     def frames_of(self, score: Score) -> int:
         return render.frames_of(self._played(score))
 

@@ -123,8 +123,10 @@ class StepMaker:
             return None
         question = self._fresh_question(pick.skill, self._setting_for(pick, now))
         chance = self._chance(question)
-        # What only one answer is left to would ask nothing: it is shown instead.
-        introduced = pick.is_new or self._is_lost(pick.skill) or chance >= 1.0
+        # What only one answer is left to would ask nothing: it is shown instead; so is what cannot
+        # be heard, since its recording is gone.
+        is_asked = chance < 1.0 and self._instrument.has(question.cue)
+        introduced = pick.is_new or self._is_lost(pick.skill) or not is_asked
         if introduced:
             chance = 1.0  # an introduction tells the answer: that it is then given says nothing
         step = Step(

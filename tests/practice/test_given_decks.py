@@ -222,6 +222,26 @@ def test_a_recording_that_is_gone_takes_its_deck_out_until_it_is_back(
     assert set(OWN) <= {item.skill for item in practice._items}
 
 
+def test_what_cannot_be_heard_any_more_is_shown_and_counts_for_nothing(
+    open_practice, bring, shelf, tmp_path
+):
+    sound = tmp_path / "long-ga.wav"
+    write_wav(sound, [0.3 * np.sin(np.arange(44100) / 20).astype(np.float32)])
+    name = shelf.bring_in(sound)
+    bring(DECK.replace('sargam = "S R G:3 R S"', f'recording = "{name}"'))
+    practice = open_practice()
+    session, asked = practice.start(15, Mode("part", "Two rests")), []
+    while len(asked) < 12 and (step := ask(session)) is not None:
+        (shelf.recordings / name).unlink(missing_ok=True)  # once the first has been made
+        asked.append(step)
+        session.answer(wrong(step))
+    gone = [step for step in asked if step.question.cue.clips]
+    assert len(gone) > 2
+    assert {step.chance for step in gone} == {1.0}
+    assert all(step.introduction for step in gone)
+    assert not all(step.introduction for step in asked)
+
+
 def test_decks_of_one_name_live_side_by_side(open_practice, bring):
     bring(DECK)
     bring(DECK.replace('"two-rests"', '"two-more"'))
