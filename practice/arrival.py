@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from pathlib import Path, PurePosixPath
 
 from audio.recordings import RecordingError, seconds_of
-from practice.bundle import TRADITION, Bundle, read_bundle
+from practice.bundle import AUDIO, TRADITION, Bundle, read_bundle
 from practice.errors import ShelfError
 from practice.lying import Lying, text_in
 from practice.sounds import Beside, InBundle, Sounds
@@ -74,6 +74,8 @@ def look(path: Path, lying: Lying) -> Arrival:
     """Look at a deck's file or at a bundle. Raises DeckError or ShelfError with all that is wrong;
     a course or a tradition that is at fault makes it a ShelfError."""
     suffix = path.suffix.lower()
+    if suffix in AUDIO:
+        raise ShelfError(f"{path}: is a recording; open a question of a deck and bring it in there")
     if suffix not in (".toml", ".zip"):
         raise ShelfError(f"{path}: is no deck; give a deck's .toml or a bundle's .zip")
     if suffix == ".zip":

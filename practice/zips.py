@@ -29,7 +29,7 @@ MOST_RATIO = 200
 SMALL_BYTES = 2**18
 """Below this no ratio is too high."""
 PACKED = (".zip", ".7z", ".rar", ".tar", ".gz", ".tgz", ".bz2", ".xz")
-AGAIN = "make the bundle again with `main.py deck hand-over`"
+AGAIN = "ask for the file again, or hand it over once more"
 RENAME = "give the file a name of letters, digits and -, then zip it again"
 
 _CHUNK = 2**16

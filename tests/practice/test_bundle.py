@@ -217,7 +217,8 @@ def test_what_is_no_zip_is_told(said, tmp_path, what):
     path.write_bytes(what.encode("latin-1"))
     assert said(path).startswith("b.zip: ")
     assert "No such file" in said(tmp_path / "none.zip")
-    assert "is no deck; give a deck's .toml or a bundle's .zip" in said(tmp_path / "x.mp3")
+    assert "is no deck; give a deck's .toml or a bundle's .zip" in said(tmp_path / "x.txt")
+    assert "is a recording; open a question of a deck" in said(tmp_path / "x.mp3")
 
 
 def test_what_is_no_part_of_a_bundle_is_told_and_left(shelf, tmp_path):
