@@ -12,7 +12,7 @@ from types import MappingProxyType
 from audio.errors import TuningError
 from audio.tuning import load_tuning, tuning_in_words
 from practice.bundle import TRADITION
-from practice.shelf import Shelf
+from practice.shelf import Kept, Shelf
 from quizzes.catalogue import name_of
 from quizzes.decks.asking import entry_text, skills_of
 from quizzes.decks.deck import KIND, Deck
@@ -28,6 +28,8 @@ class Given:
 
     tradition: str = ""
     decks: Mapping[str, Deck] = field(default_factory=dict)
+    unread: Mapping[str, Kept] = field(default_factory=dict, compare=False)
+    """Decks that cannot be read, by what is said of each."""
     _skills: Mapping[str, tuple[Skill, ...]] = field(init=False, repr=False, compare=False)
     _deck_of: Mapping[str, Deck] = field(init=False, repr=False, compare=False)
 
@@ -74,15 +76,16 @@ def given_in(shelf: Shelf) -> tuple[Given, list[str]]:
         bring(tradition, path.parent)
         if words.faults:
             troubles.append(f"{_shortly(words.faults)}. What else it says is in force.")
-    decks = {}
+    decks: dict[str, Deck] = {}
+    unread: dict[str, Kept] = {}
     for kept in shelf.decks():
         if kept.deck is None:
-            troubles.append(f"{_shortly(kept.faults)}. Until then this deck is not asked.")
+            unread[f"{_shortly(kept.faults)}. Until then this deck is not asked."] = kept
         else:
             decks[kept.id] = kept.deck
-    if shelf.trouble:
-        troubles.append(shelf.trouble)
-    return Given(tradition, MappingProxyType(decks)), troubles
+    troubles += [*unread, *([shelf.trouble] if shelf.trouble else [])]
+    given = Given(tradition, MappingProxyType(decks), MappingProxyType(unread))
+    return given, troubles
 
 
 def _shortly(faults: Sequence[Fault]) -> str:

@@ -23,9 +23,6 @@ from screens.grid import evenly, fitting
 from screens.look import load_kv, look, text_px
 from screens.widgets import ChosenPlate
 
-MARKED_S = 0.15
-"""So long after a field has the cursor a touch has set it to its place."""
-
 
 class OptionRow(GridLayout):
     """One of several values: plates in as many columns as their words leave room for.
@@ -237,7 +234,7 @@ class Lines(Written):
     """A text that is marked when it is touched, so that what is written takes its place."""
 
     def __init__(self, **kwargs: Any) -> None:
-        self._shown = ""
+        self._shown, self._to_mark = "", False
         super().__init__(**kwargs)
         self._shown = self.text
 
@@ -261,9 +258,20 @@ class Lines(Written):
         super().insert_text(" ".join(substring.splitlines()) or substring, from_undo)
 
     def on_focus(self, _: Any, focus: bool) -> None:
-        """What it begins with is marked as soon as the touch that gave the cursor is over."""
-        if focus and self.begun and self.text == self.begun:
-            Clock.schedule_once(lambda _: self.select_all(), MARKED_S)
+        """What it begins with is marked: now, or once the touch is over that gave the cursor."""
+        self._to_mark = focus and bool(self.begun) and self.text == self.begun
+        if self._to_mark:
+            Clock.schedule_once(lambda _: self._mark_begun(), 0)
+
+    def on_touch_up(self, touch: Any) -> bool:
+        used = bool(super().on_touch_up(touch))
+        self._mark_begun()
+        return used
+
+    def _mark_begun(self) -> None:
+        if self._to_mark and self._selection_touch is None:
+            self._to_mark = False
+            self.select_all()
 
     def on_write(self, text: str) -> None:
         """The user has changed the text."""

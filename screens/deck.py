@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -269,6 +270,11 @@ class DeckScreen(EditingScreen):
         self.done = handed_words(path, files)
 
     def back(self) -> None:
+        """A deck that is as it began does not stay."""
+        editing = self.editing
+        if not editing.entries and editing.head == {"deck": editing.deck_id, "name": NEW_NAME}:
+            with suppress(PracticeError, OSError):  # then it stays
+                self.practice.shelf.remove(editing.deck_id)
         self._on_close()
 
     def main_thing(self) -> Widget | None:

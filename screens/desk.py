@@ -250,6 +250,12 @@ def name_of(kept: Kept) -> str:
     return name if isinstance(name, str) and name else kept.id
 
 
+def not_asked_words(kept: Kept) -> str:
+    """What is said of a deck that cannot be asked, where the desk is not on view."""
+    left = left_of(kept.faults)
+    return f"“{name_of(kept)}”, on the desk, is not asked yet. {left}\n{placed(kept.faults[0])}"
+
+
 def about_of(kept: Kept, handed: str | None) -> str:
     """How many questions it has, and whether students have it as it is; `handed` is its text as it
     was handed over last, if it was."""

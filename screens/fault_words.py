@@ -17,6 +17,14 @@ NEEDED = "Still to be written."
 NOTHING_TICKED = "Nothing is ticked: tick at least one."
 TICKED = ("skills", "ask", "ragas", "talas", "among")
 NO_QUESTION = "It has no question yet."
+LACKING = {
+    "sargam": "Write what sounds, or choose Nothing.",
+    "recording": "Choose a recording, or Nothing.",
+    "theka": "Choose a tala, or Nothing.",
+}
+"""What is said of a sort of sound that was chosen, as long as nothing is given."""
+SOFT = (NEEDED, *LACKING.values())
+"""What is no fault yet."""
 OF_FILES = (" = ", "[[", "quotes", "main.py")
 """A remedy with one of these speaks of the file, which who fills in a form never sees."""
 
@@ -140,12 +148,13 @@ def _low(fault: Fault) -> str:
     return words[:1].lower() + words[1:]
 
 
-def left_of(faults: Sequence[Fault]) -> str:
-    """How much is still to be done: "" for nothing, `Two things still to write.`"""
-    if not faults:
+def left_of(faults: Sequence[Fault], lacking: int = 0) -> str:
+    """How much is still to be done: "" for nothing, `Two things still to write.` `lacking` are
+    things that a form misses and a file need not have."""
+    if not faults and not lacking:
         return ""
     todo = "write" if is_begun(faults) else "mend"
-    return f"{capital(counted(len(faults), 'thing'))} still to {todo}."
+    return f"{capital(counted(len(faults) + lacking, 'thing'))} still to {todo}."
 
 
 def is_begun(faults: Sequence[Fault]) -> bool:

@@ -12,7 +12,7 @@ from audio.errors import AudioError
 from quizzes.decks.heard import SOUNDS, USUAL
 from quizzes.decks.limits import MOST_CYCLES, TEMPOS
 from screens.controls import OptionRow, Stepper
-from screens.fault_words import Told, words_of
+from screens.fault_words import LACKING, Told, words_of
 from screens.form_parts import FormPart, NumberPart, Picked, SargamLine
 from screens.look import load_kv
 from screens.widgets import Column
@@ -142,6 +142,11 @@ class CuePart(FormPart):
         shown = {"sargam": self._source == "sargam"}
         self.line.told_of = words_of([f for f in faults if f.field == "sargam"])
         super().tell([f for f in faults if not shown.get(f.field)])
+        self.fault = self.fault or self.lacking
+
+    @property
+    def lacking(self) -> str:
+        return "" if self._values.get(self._source) else LACKING.get(self._source, "")
 
     def _hear(self) -> None:
         self.dispatch("on_hear", {k: v for k, v in self._values.items() if k in self.fields})

@@ -42,6 +42,11 @@ class FormPart(Column):
         for widget in widgets:
             self.ids.inner.add_widget(widget)
 
+    @property
+    def lacking(self) -> str:
+        """What was begun here and is not there yet, though nothing is wrong without it."""
+        return ""
+
     def show(self, values: dict[str, Any]) -> None:
         """Bring the fields of a question on view."""
 

@@ -18,6 +18,7 @@ from kivy.uix.widget import Widget
 
 from practice import Mode, ModeChoice, Outlook, Practice, PracticeError
 from screens import theme
+from screens.desk import not_asked_words
 from screens.keys import KaanScreen
 from screens.look import load_kv, look
 from screens.modes import ModeRow
@@ -100,8 +101,12 @@ class PracticeScreen(KaanScreen):
 
     def _told(self) -> list[str]:
         """What keeps cues from being heard, first, then what had to be mended."""
-        silent = self.practice.sound_trouble
-        mended = [text for text in self.practice.troubles if text != silent]
+        silent, unread = self.practice.sound_trouble, self.practice.given.unread
+        mended = [
+            not_asked_words(unread[text]) if text in unread else text
+            for text in self.practice.troubles
+            if text != silent
+        ]
         return [silent, *mended] if silent else mended
 
     # Modes.

@@ -104,8 +104,9 @@ class QuestionScreen(Padded, EditingScreen):
         self._offer_to_leave_out([f.field for f in homeless if f.field in self.entry])
         for part in self._parts:
             part.tell([fault for fault in faults if fault.field in part.fields])
-        self.is_well, self.is_begun = not faults, is_begun(found)
-        left = "" if self.editing.trouble else left_of(found) or "Kept."
+        lacking = sum(bool(part.lacking) for part in self._parts)
+        self.is_well, self.is_begun = not faults and not lacking, is_begun(found)
+        left = "" if self.editing.trouble else left_of(found, lacking) or "Kept."
         self.state = "\n".join([left, *(f"{f.field}: {f.words}" for f in homeless)])
         self.ids.preview.disabled = not self.is_well
 

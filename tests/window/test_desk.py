@@ -112,8 +112,7 @@ def test_a_deck_is_made_previewed_found_in_the_next_session_and_edited_with_what
     app, desk = at_desk()
     touch(desk.ids.new)
     deck = app.manager.current_screen
-    press(deck, deck._head[0].lines)
-    wipe(deck._head[0].lines)
+    press(deck, deck._head[0].lines)  # "A new deck" is marked, and gives way
     type_text("Rests")
 
     # The first question by touch, its sargam on the keypad.
@@ -218,7 +217,7 @@ def test_a_deck_is_made_previewed_found_in_the_next_session_and_edited_with_what
 
 
 def test_faults_are_seen_at_their_field_while_it_is_written_and_every_step_is_undone(at_desk):
-    app, _ = at_desk(by_hand=DECK)
+    app, desk = at_desk(by_hand=DECK)
     deck = open_deck(app)
     form = open_question(app, 0)
     cue = part_of(form, "sargam")
@@ -250,6 +249,14 @@ def test_faults_are_seen_at_their_field_while_it_is_written_and_every_step_is_un
     touch(deck.ids.bar.ids.undo)
     assert path.read_text("utf-8") == DECK
     assert not any(row.fault for row in deck.rows.children)
+    # Wherever else a fault is told, it is in the words of the form.
+    path.write_text(DECK.replace('text = "Ga"', 'text = ""'), "utf-8")
+    key("escape")
+    left, place = "One thing still to write.", "Question 1, answer 1: still to be written."
+    assert desk.ids.rows.children[0].fault == f"{left} Until then it is not asked.\n{place}"
+    key("escape")
+    told = app.manager.current_screen.troubles
+    assert told == f"“By hand”, on the desk, is not asked yet. {left}\n{place}"
 
 
 def test_questions_are_dragged_moved_by_keys_copied_and_removed(at_desk):
@@ -453,6 +460,7 @@ def test_a_question_sounds_a_recording_or_a_theka_and_what_sounded_before_is_und
     press(form, cue.recording.ids.hear)
     assert form.trouble == ""
     press(form, next(plate for plate in cue.sources.children if plate.value == "theka"))
+    assert (cue.fault, form.is_well) == ("Choose a tala, or Nothing.", False)
     press(form, cue.theka.ids.picked._plate)
     picked = cue.theka.ids.picked
     press(form, next(plate for plate in picked._row.children if plate.value == "tintal"))
