@@ -25,6 +25,7 @@ from quizzes.decks.limits import LONGEST_ID, LONGEST_NAME, MOST_BYTES, MOST_QUES
 from quizzes.decks.reading import read_deck
 from quizzes.errors import QuizError
 from quizzes.ids import slug
+from quizzes.signs import unshown
 
 COLUMNS = ("prompt", "sargam", "right", "wrong", "why", "name", "id")
 SEVERAL = ("right", "wrong")
@@ -65,8 +66,10 @@ def read_sheet(data: bytes, file: str, *, name: str = "") -> Sheet:
 
 
 def _name_of(file: str) -> str:
+    """As a file is called; where that cannot be shown, plainly."""
     stem = " ".join(PurePath(file).stem.replace("_", " ").replace("-", " ").split())
-    return (stem[:1].upper() + stem[1:])[:LONGEST_NAME] or "Questions"
+    name = (stem[:1].upper() + stem[1:])[:LONGEST_NAME]
+    return name if name and name.isprintable() and not unshown(name) else "Questions"
 
 
 @dataclass(frozen=True, slots=True)

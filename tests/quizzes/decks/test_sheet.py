@@ -47,6 +47,11 @@ def refused(data, file="first_gaps.csv"):
     return [fault.removeprefix(f"{file}") for fault in caught.value.faults]
 
 
+def test_a_sheet_whose_file_has_a_name_that_cannot_be_shown_makes_a_deck_all_the_same():
+    deck = read_sheet(made([HEAD, *ROWS]), "राग.csv").deck
+    assert (deck.id, deck.name) == ("sheet", "Questions")
+
+
 @pytest.mark.parametrize("separator", [",", ";", "\t"])
 @pytest.mark.parametrize("coding", ["utf-8", "utf-8-sig", "utf-16", "utf-16-le", "utf-16-be"])
 def test_the_same_deck_comes_of_every_way_to_save_a_sheet(separator, coding):
