@@ -21,7 +21,7 @@ from quizzes.ragas.tradition import ragas
 from scheduler import Item
 
 NONE = "none"
-OF_RAGAS = ("raga-", "shade:", "register:home:", "fit:laya:")
+_ASKS_OF_RAGAS = ("raga-", "shade:", "register:home:", "fit:laya:")
 """How ids of skills begin that end with a raga, or with two."""
 RAGAS_NAMED = 3
 LEAST_OF_DAY = 3
@@ -81,7 +81,7 @@ def raga_words(chosen: Sequence[str], tradition: str = "") -> str:
 
 def ragas_asked(skill: str) -> frozenset[str]:
     """The ragas that a skill asks of; none where it is of no raga."""
-    if not skill.startswith(OF_RAGAS):  # some talas and stages bear the name of a raga
+    if not skill.startswith(_ASKS_OF_RAGAS):  # some talas and stages bear the name of a raga
         return frozenset()
     return frozenset(skill.rpartition(":")[2].split("-"))
 

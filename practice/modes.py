@@ -105,7 +105,7 @@ class Modes:
         if mode == "before-lesson":
             if self.lesson is None:
                 return ModeChoice(mode, name, about, NO_LESSON, "lesson")
-            about = f"{self.lesson_words}. {OF_RAGAS if self.lesson.skills else about}"
+            about = f"{self.lesson_words}. {THESE_RAGAS if self.lesson.skills else about}"
         first = "which" if mode in ("kind", "part") else ""
         return ModeChoice(mode, name, about, self._why_not(mode), first)
 
@@ -243,7 +243,7 @@ _MODES = {
 }
 """Name and what it is, by id."""
 
-OF_RAGAS = "These ragas, new or begun, and what is weak besides."
+THESE_RAGAS = "These ragas, new or begun, and what is weak besides."
 NO_LESSON = "Set the day of your lesson first."
 NOTHING_BEGUN = "Nothing is begun yet that could be made ready for a lesson."
 PACE_IS_MET = (

@@ -20,6 +20,7 @@ from quizzes.catalogue import (
     kind_of,
     make_question,
 )
+from quizzes.decks.deck import KIND
 from quizzes.decks.posed import asked_with
 from quizzes.kept import OF_RAGAS
 from quizzes.question import Explanation, Question, Setting
@@ -36,6 +37,9 @@ MISSES_TO_PRESENT_AGAIN = 2
 FRESH_TRIES, PHRASES_KEPT = 5, 40
 """A phrase of a raga that was among the last so many is drawn anew, at most so often; so is what
 leaves only one answer possible."""
+
+_DRAW_PHRASES = (OF_RAGAS, f"{KIND}:")
+"""How skills begin that are asked by one phrase or another."""
 
 RIVALS_SHOWN = 3
 RIVAL_WEIGHT_FROM = 0.3
@@ -169,7 +173,7 @@ class StepMaker:
         be had: who hears the same phrase of a raga again learns the phrase, not the raga."""
         for _ in range(FRESH_TRIES):
             question = make_question(skill, seed=self._seeds(), setting=setting)
-            is_heard = skill.startswith(OF_RAGAS) and question.sargam in self._lately
+            is_heard = skill.startswith(_DRAW_PHRASES) and question.sargam in self._lately
             if not is_heard and self._chance(question) < 1.0:
                 break
         self._lately.append(question.sargam)

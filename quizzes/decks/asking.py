@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import suppress
+from dataclasses import replace
 
 from quizzes import catalogue
 from quizzes.decks.deck import Asked, Deck, Entry, Narrowed
 from quizzes.decks.narrowing import beside, is_narrowed, narrowed_skills
-from quizzes.decks.posed import Posed, entry_in, skill_id
+from quizzes.decks.posed import Posed, entry_in, skill_id, thing_in
 from quizzes.errors import UnknownSkill
 from quizzes.kinds.deck import skill_of
 from quizzes.question import Skill
@@ -45,9 +46,16 @@ def entry_text(deck: Deck, skill: str) -> str:
     for entry in deck.entries:
         if entry.id == wanted:
             if isinstance(entry, Narrowed):
-                return Posed(entry, beside=beside(entry)).text
+                return Posed(_needed(entry, thing_in(skill)), beside=beside(entry)).text
             return Posed(entry, _shown(deck, entry)).text
     raise UnknownSkill(f"{skill!r} is not asked by the deck {deck.id!r}")
+
+
+def _needed(entry: Narrowed, thing: str) -> Narrowed:
+    """Without the phrases of which none is heard when `thing` is asked: one of each other is, at
+    most, played beside it. A row of the log holds this."""
+    phrases = {one: lines if one == thing else lines[:1] for one, lines in entry.phrases.items()}
+    return replace(entry, phrases=phrases)
 
 
 def _shown(deck: Deck, entry: Asked) -> dict[str, str]:

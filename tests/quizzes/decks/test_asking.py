@@ -630,3 +630,10 @@ def test_what_cannot_be_offered_is_told():
     )
     assert wrong.endswith("has no answers to choose from")
     assert remedy == "leave among out"
+
+
+def test_a_row_of_the_log_holds_of_phrases_what_may_sound_and_no_more():
+    lines = {one: tuple(f"S R G:{n} R S" for n in range(1, 21)) for one in ("bhupali", "yaman")}
+    entry = Narrowed("q", "raga-from-phrase", "Q", (), tuple(lines), lines)
+    held = read(entry_text(Deck("d", "D", (entry,)), "deck:d:q:yaman")).entry
+    assert held.phrases == {"yaman": lines["yaman"], "bhupali": lines["bhupali"][:1]}
