@@ -13,7 +13,7 @@ import time
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from quizzes.drafts import Order, TextDraft
+from quizzes.drafts import Order, TextDraft, Undoable
 from quizzes.ids import slug
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.tradition import BESIDE, ragas
@@ -30,7 +30,7 @@ ORDER: Order = {("order",): ("first", "then", "strength", "why")}
 """In which order a person who reads a file expects its fields."""
 
 
-class TraditionDraft:
+class TraditionDraft(Undoable):
     """A tradition's text while a teacher edits it; `file` is what it is called in messages.
 
     What is not whole, or wrong, stands in the file all the same; `words` says what is in force and
@@ -52,11 +52,6 @@ class TraditionDraft:
     @property
     def text(self) -> str:
         return self._draft.text
-
-    @property
-    def wrong(self) -> str:
-        """Why the text is no TOML; "" where it is."""
-        return self._draft.wrong
 
     def words(self) -> Words:
         """What of it is in force, and all that is wrong."""
@@ -196,21 +191,3 @@ class TraditionDraft:
             }:
                 return at
         return None
-
-    # Undo.
-
-    @property
-    def can_undo(self) -> bool:
-        return self._draft.can_undo
-
-    @property
-    def can_redo(self) -> bool:
-        return self._draft.can_redo
-
-    def undo(self) -> bool:
-        """Back before the last edit; whether there was one."""
-        return self._draft.undo()
-
-    def redo(self) -> bool:
-        """Do again what was undone last; whether there was anything."""
-        return self._draft.redo()

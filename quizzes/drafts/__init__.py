@@ -4,5 +4,6 @@ from quizzes.drafts.draft import DraftError, TextDraft
 from quizzes.drafts.listing import ListDraft
 from quizzes.drafts.pieces import Path
 from quizzes.drafts.tables import Order
+from quizzes.drafts.undoable import Undoable
 
-__all__ = ["DraftError", "ListDraft", "Order", "Path", "TextDraft"]
+__all__ = ["DraftError", "ListDraft", "Order", "Path", "TextDraft", "Undoable"]

@@ -8,9 +8,10 @@ from typing import Any
 
 from quizzes.drafts.draft import TextDraft
 from quizzes.drafts.tables import Order
+from quizzes.drafts.undoable import Undoable
 
 
-class ListDraft:
+class ListDraft(Undoable):
     """A text whose tables `[[many]]` are its entries, counted from 0; `file` is for messages.
 
     A text that is no TOML is held all the same: `text` gives it and takes another, and whatever
@@ -40,11 +41,6 @@ class ListDraft:
 
     def _replace(self, text: str) -> None:
         self._draft.text = text
-
-    @property
-    def wrong(self) -> str:
-        """Why the text is no TOML; "" where it is."""
-        return self._draft.wrong
 
     # What stands there.
 
@@ -106,24 +102,6 @@ class ListDraft:
         """Take an entry out, with the comments that stand right above it. Raises IndexError."""
         self.entry(at)
         self._readable().remove((self._many,), at)
-
-    # Undo.
-
-    @property
-    def can_undo(self) -> bool:
-        return self._draft.can_undo
-
-    @property
-    def can_redo(self) -> bool:
-        return self._draft.can_redo
-
-    def undo(self) -> bool:
-        """Back before the last edit; whether there was one."""
-        return self._draft.undo()
-
-    def redo(self) -> bool:
-        """Do again what was undone last; whether there was anything."""
-        return self._draft.redo()
 
     def _readable(self) -> TextDraft:
         return self._draft
