@@ -132,9 +132,7 @@ class AnswersPart(FoldedPart):
         self._ticks: Ticks | None = None
 
     def show(self, values: dict[str, Any]) -> None:
-        among = values.get("among")
-        listed = among if isinstance(among, list) else []
-        self._among = [one for one in listed if isinstance(one, str)]
+        self._among = _named(values.get("among"))
         self._asked = read_narrowed(values, self._kind, self._tradition).skills
         self.plate.disabled = len(self._asked) > MOST_BESIDE_AMONG and not self._among
         if self.plate.disabled:
@@ -211,11 +209,16 @@ class AmongPart(TicksPart):
         super().__init__([(raga.id, raga.name) for raga in known], "ragas", **kwargs)
 
     def show(self, values: dict[str, Any]) -> None:
-        among = values.get("among", [])
-        self._phrases = values.get("phrases", {})
-        self.ticks.tick(among if isinstance(among, list) else [])
+        phrases = values.get("phrases")
+        self._phrases = phrases if isinstance(phrases, dict) else {}
+        self.ticks.tick(_named(values.get("among")))
 
     def send(self, keys: tuple[str, ...]) -> None:
         kept = {raga: lines for raga, lines in self._phrases.items() if raga in keys}
         asked = dict.fromkeys(CHOSEN) if keys else {}  # then each raga that is offered is asked
         self.change(among=list(keys) or None, phrases=kept or None, **asked)
+
+
+def _named(value: Any) -> list[str]:
+    """The texts that a field of a file lists."""
+    return [one for one in value if isinstance(one, str)] if isinstance(value, list) else []
