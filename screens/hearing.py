@@ -11,6 +11,7 @@ from audio import render
 from audio.errors import AudioError
 from audio.recorded import seconds_of
 from audio.resonance import resounding
+from audio.speakers import Playing
 from practice import Practice
 from practice.given import tuning_of
 from quizzes.decks import heard
@@ -34,22 +35,24 @@ def lasts(practice: Practice, name: str) -> float:
     return seconds_of(path)
 
 
-def hear(practice: Practice, values: Mapping[str, Any], head: Mapping[str, Any] = NOTHING) -> str:
-    """Play a cue, given by its fields and those that stand at the head of its deck; what kept it
-    from being heard, "" where nothing did."""
+def hear(
+    practice: Practice, values: Mapping[str, Any], head: Mapping[str, Any] = NOTHING
+) -> tuple[str, Playing | None]:
+    """Play a cue, given by its fields and those that stand at the head of its deck: what kept it
+    from being heard, "" where nothing did, and what plays, if anything does."""
     settings, speaker = practice.settings, practice.speaker
     tradition, noted = practice.given.tradition, Noted("", Places())
     usual = heard.usual_of(Part(head, (), Noted("", Places())))
     part = Part(values, (), noted)
     cue = heard.cue_of(part, usual, talas(tradition), lambda name: lasts(practice, name))
     if noted.faults:
-        return plain(noted.faults[0])
+        return plain(noted.faults[0]), None
     setting = Setting(settings.sa_hz, tuning_of(settings.tuning)[0], tradition=tradition)
     try:
         score = sounded(Fresh("", secrets.randbits(32)), cue, setting).score
         score = resounding(score, body=settings.body, tarab=settings.tarab)
         blocks = render.blocks(score, recordings=practice.shelf.recordings)
-        speaker.play(blocks, frames=render.frames_of(score))
+        playing = speaker.play(blocks, frames=render.frames_of(score))
     except AudioError as error:
-        return str(error)
-    return speaker.trouble or ""
+        return str(error), None
+    return speaker.trouble or "", playing

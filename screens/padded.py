@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from kivy.clock import Clock
 from kivy.metrics import dp
-from kivy.properties import ObjectProperty
+from kivy.properties import BooleanProperty, ObjectProperty, StringProperty
 
+from audio.speakers import Playing
+from practice import Practice
+from screens.hearing import NOTHING, hear
 from screens.keys import KaanScreen
 from screens.look import look
 from screens.sargam_field import SargamField
 from screens.sargam_pad import SargamPad
 from screens.widgets import Roll
 
+MINDED_S = 0.1
 SETTLES_S = 0.1
 """So long after the keypad has come everything has its place."""
 BELOW = 64
@@ -56,15 +61,23 @@ class StayingRoll(Roll):
 
 class Padded(KaanScreen):
     """Its kv file has `roll`, what rolls; `low`, a box at its foot; and in that `foot`, what stands
-    there while nothing is written. A subclass says in `hear_line` how a line is played."""
+    there while nothing is written. A subclass says in `hear_line` how a line is played, by
+    `listen`."""
 
+    practice: Practice
+    trouble = StringProperty("")
+    sounding = BooleanProperty(False)
+    """Whether something that was to be heard still sounds."""
     writing = ObjectProperty(None, allownone=True)
     """The field of sargam that is written in, if any."""
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
+        self._playing: Playing | None = None
+        self._minding = Clock.create_trigger(self._mind, MINDED_S, interval=True)
         self._foot = self.ids.foot.__self__
         self.pad = SargamPad()
+        self.bind(sounding=self.pad.setter("sounding"))
         self.pad.bind(on_hear=lambda _: self.hear_written(), on_done=lambda _: self.put_pad_away())
         self.bind(height=self.pad.setter("window_px"))
         for thing in (self._foot, self.pad):
@@ -110,9 +123,29 @@ class Padded(KaanScreen):
         if self.writing is not None:
             self.writing.focus = False
 
+    # Hearing.
+
+    def listen(self, values: Mapping[str, Any], head: Mapping[str, Any] = NOTHING) -> None:
+        """Play a cue by its fields; see `screens.hearing.hear`."""
+        self.trouble, self._playing = hear(self.practice, values, head)
+        self.sounding = self._playing is not None
+        self._minding()
+
+    def hush(self) -> None:
+        """Fall silent."""
+        self._playing, self.sounding = None, False
+        self.practice.speaker.stop()
+
+    def _mind(self, *_: Any) -> bool:
+        """For the clock: whether it still sounds."""
+        self.sounding = self._playing is not None and not self._playing.ended
+        return bool(self.sounding)
+
     def hear_written(self) -> None:
-        """Play what stands in the field that the keypad writes into."""
-        if self.writing is not None and self.writing.text.strip() and not self.writing.fault:
+        """Play what stands in the field that the keypad writes into; again, stop."""
+        if self.sounding:
+            self.hush()
+        elif self.writing is not None and self.writing.text.strip() and not self.writing.fault:
             self.hear_line(self.writing.text)
 
     def hear_line(self, text: str) -> None:

@@ -18,7 +18,6 @@ from screens.fault_words import is_begun, left_of, told
 from screens.form_cue import CuePart
 from screens.form_parts import FormPart
 from screens.forms import name_of_kind, parts_for
-from screens.hearing import hear
 from screens.look import load_kv
 from screens.padded import Padded
 from screens.widgets import QuietPlate
@@ -129,7 +128,7 @@ class QuestionScreen(Padded, EditingScreen):
 
     def hear(self, values: dict[str, Any]) -> None:
         """Play a cue, given by its fields."""
-        self.trouble = hear(self.practice, values, self.editing.head)
+        self.listen(values, self.editing.head)
 
     def hear_line(self, text: str) -> None:
         """Play a line as an answer would sound: in the ways of the question's cue."""
@@ -147,14 +146,14 @@ class QuestionScreen(Padded, EditingScreen):
         """Ask the question as a student will see it."""
         found = self.editing.to_preview(self.at)
         if found is not None:
-            self.practice.speaker.stop()
+            self.hush()
             self._on_preview(*found)
 
     def on_leave(self, *_: Any) -> None:
         """Nothing is written any more; fall silent."""
         super().on_leave()
         self.put_pad_away()
-        self.practice.speaker.stop()
+        self.hush()
 
     def back(self) -> None:
         self._on_close()

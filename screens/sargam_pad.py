@@ -75,6 +75,8 @@ class SargamPad(BoxLayout):
     """Whether swaras alone are written."""
     hands = BooleanProperty(False)
     """Whether the signs for the left hand are on view."""
+    sounding = BooleanProperty(False)
+    """Whether the line is being played: then the plate that plays it stops it."""
     window_px = NumericProperty(0.0)
     """How high the screen is; of a good part of it no more is taken, and its keys roll."""
 

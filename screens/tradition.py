@@ -18,7 +18,6 @@ from quizzes.names import counted, listed, plain_name
 from quizzes.teachable.fact import Fact, faults_of, faults_of_table
 from quizzes.teachable.of_stages import PairFact
 from quizzes.tradition_draft import TraditionDraft
-from screens.hearing import hear
 from screens.look import load_kv
 from screens.padded import Padded
 from screens.tradition_editing import TraditionEditing
@@ -255,7 +254,7 @@ class TraditionScreen(Padded):
 
     def hear_line(self, text: str) -> None:
         """Play a line."""
-        self.trouble = hear(self.practice, {"sargam": text})
+        self.listen({"sargam": text})
 
     def flush(self) -> None:
         """Take what is written just now."""
@@ -277,7 +276,7 @@ class TraditionScreen(Padded):
         """What is asked follows."""
         self.flush()
         self.put_pad_away()
-        self.practice.speaker.stop()
+        self.hush()
         self.editing.take()
 
     def take_shortcut(self, name: str) -> bool:

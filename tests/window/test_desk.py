@@ -459,6 +459,11 @@ def test_a_question_sounds_a_recording_or_a_theka_and_what_sounded_before_is_und
     assert form.is_well
     press(form, cue.recording.ids.hear)
     assert form.trouble == ""
+    assert form.sounding
+    touch(form.ids.stop)
+    assert not form.sounding
+    frames(2)
+    assert form.ids.preview.x == form.ids.parts.x
     press(form, next(plate for plate in cue.sources.children if plate.value == "theka"))
     assert (cue.fault, form.is_well) == ("Choose a tala, or Nothing.", False)
     press(form, cue.theka.ids.picked._plate)
