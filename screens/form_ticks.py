@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any
 
+from kivy.clock import Clock
 from kivy.properties import StringProperty
 
 from quizzes.decks.limits import MOST_BESIDE_AMONG
@@ -18,6 +19,7 @@ from screens.narrowed_words import read_narrowed
 from screens.widgets import ChosenPlate, Column, Plate, Words
 
 MANY_ASKED = f"As Kaan offers it. To choose, tick at most {MOST_BESIDE_AMONG} of what is asked."
+LOOKING = "Looking for what can be answered."
 AS_KAAN = "As Kaan offers it."
 SHOWN = 20
 """So many are on view at a time; a search brings the others."""
@@ -129,7 +131,12 @@ class AnswersPart(FoldedPart):
         super().__init__(title="What is offered", **kwargs)
         self._kind, self._tradition = kind, tradition
         self._asked: tuple[str, ...] = ()
+        self._answers: dict[str, dict[str, str]] = {}
+        """By what is asked, answers by their ids."""
         self._ticks: Ticks | None = None
+        self.beyond = Words(role="small", tone="soft")
+        self.inside = (self.beyond,)
+        self._looking = Clock.create_trigger(lambda _: self._look(), 0)
 
     def show(self, values: dict[str, Any]) -> None:
         self._among = _named(values.get("among"))
@@ -151,22 +158,38 @@ class AnswersPart(FoldedPart):
         super().on_open(*args)
 
     def _list(self) -> None:
-        """Lay out what can be offered, if it is not laid out yet, with its ticks."""
+        """Lay out what can be offered, if it is not laid out yet, with its ticks; what is not known
+        yet is looked for first."""
+        if self._unknown():
+            self.beyond.text = LOOKING
+            self._looking()
+            return
+        self.beyond.text = ""
         options = self._options()
         if self._ticks is None or self._ticks.options != options:
             self._ticks = Ticks(options, "answers", on_send=self._send)
-            self.inside = (self._ticks,)
+            self.inside = (self.beyond, self._ticks)
             if self.open:
                 super().on_open()
         self._ticks.tick(self._among)
+
+    def _unknown(self) -> list[str]:
+        return [each for each in self._asked[:MOST_BESIDE_AMONG] if each not in self._answers]
+
+    def _look(self) -> None:
+        """One in each frame: some take a tablet a while."""
+        for skill in self._unknown()[:1]:
+            choices = answers_of(skill, self._tradition)
+            self._answers[skill] = {choice.id: choice.label for choice in choices}
+        if self.open:
+            self._list()
 
     def _options(self) -> tuple[tuple[str, str], ...]:
         """Answers by their ids, in the order in which they are met; what a file names besides is
         there to be unticked."""
         found: dict[str, str] = {}
         for skill in self._asked[:MOST_BESIDE_AMONG]:
-            for choice in answers_of(skill, self._tradition):
-                found.setdefault(choice.id, choice.label)
+            found |= {key: name for key, name in self._answers[skill].items() if key not in found}
         return (*found.items(), *((one, one) for one in self._among if one not in found))
 
     def _send(self, keys: tuple[str, ...]) -> None:
