@@ -86,6 +86,8 @@ PLACES = {
     "among": "what is offered",
 }
 """By the field of a question, what its form calls it."""
+MANY = ("choice", "reason", "things", "before", "right")
+"""Of these there are several."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +141,8 @@ def placed(fault: Fault) -> str:
             plain(fault) if fault.field == "question" else f"{capital(fault.field)}: {_low(fault)}"
         )
     at, number = told(fault), fault.entry + 1
-    place = PLACES.get(at.field, at.field) + (f" {at.number}" if at.number else "")
+    many = "s" if at.field in MANY else ""
+    place = PLACES.get(at.field, at.field) + (f" {at.number}" if at.number else many)
     return f"Question {number}, {place}: {_low(fault)}"
 
 
