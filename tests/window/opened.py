@@ -148,6 +148,7 @@ class KeptApp:
         app, manager = self.app, self.app.manager
         app.practice.save(replace(self._settings, **settings))
         app.take_look()
+        look.fit_room(*size)  # another app may have been shown at another size since
         look.by_keys = False
         drill, before = DrillScreen(**self._wires, name="drill"), manager.get_screen("drill")
         before.name = "put away"
