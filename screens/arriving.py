@@ -26,6 +26,7 @@ from screens.widgets import Column, Panel, Plate, Words
 
 SHEET = ".csv"
 ENDINGS = (".toml", ".zip", SHEET)
+KEPT = "What is known of the questions that stay is kept."
 TAKE_COURSE = "Take this course here"
 SHOWN = 60
 """So many questions or faults are listed; of the rest it is said how many they are."""
@@ -171,6 +172,8 @@ class ArrivingScreen(KaanScreen):
             about = (deck.about,) if deck.about else ()
             return Piece(f"{deck.name}: new", (*about, f"{count}:", *self._asked(deck.entries)))
         changes = arriving.changes or ("Nothing in it has changed.",)
+        if arriving.changes:
+            changes = (*changes, KEPT)
         if arriving.is_older:
             changes = ("It is older than what lies here.", *changes)
         return Piece(f"{deck.name}: another version", changes)
