@@ -20,10 +20,12 @@ from dataclasses import replace  # noqa: E402 - after the window is set up
 
 from practice import Practice  # noqa: E402
 from practice.modes import Mode  # noqa: E402
+from screens.sargam_field import SargamField  # noqa: E402
 from tests.steps import ask, wrong  # noqa: E402
 from tests.window.hands import frames, wait_for  # noqa: E402
 
 DAYS, A_DAY = 6, 40
+EXAMPLE = Path(__file__).resolve().parents[2] / "assets" / "decks" / "first-gaps.toml"
 BEGUN = datetime(2026, 3, 2, 18, 0, tzinfo=UTC)
 
 
@@ -106,6 +108,27 @@ def take(practice: Practice, folder: Path) -> None:
     told(practice, folder / "raga.png", "ragas", "raga-from-phrase", wrong)
     told(practice, folder / "order.png", "performance", "order", rotated)
     told(practice, folder / "wheel.png", "talas", "matra", wrong, choices=16, sounding_s=9.0)
+    written(practice, folder / "desk.png")
+
+
+def written(practice: Practice, path: Path) -> None:
+    """A question of an example deck in its form, with the keypad."""
+    practice.shelf.take(practice.shelf.look(EXAMPLE))
+    with opened.app_on(practice, (1280, 800)) as app:
+        app.go("desk")
+        desk = app.manager.get_screen("desk")
+        (row,) = desk.ids.rows.children
+        desk._open(row)
+        deck = app.manager.get_screen("deck")
+        wait_for(lambda: len(deck.rows.children) == len(deck.editing.entries), what="its rows")
+        app.desk.edit(
+            deck.editing, next(at for at, e in enumerate(deck.editing.entries) if "choice" in e)
+        )
+        form = app.manager.current_screen
+        frames(5)
+        next(each for each in form.walk() if isinstance(each, SargamField)).focus = True
+        frames(6)
+        opened.picture(path)
 
 
 def rotated(step) -> str:
