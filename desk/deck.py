@@ -17,8 +17,7 @@ from practice.shelf import Arrival, ArrivingDeck, Kept, Shelf
 from quizzes import QuizError
 from quizzes.decks.asking import skills_of
 from quizzes.decks.deck import Asked, Deck
-from quizzes.decks.limits import MOST_BYTES
-from quizzes.decks.sheet import Sheet, read_sheet
+from quizzes.decks.sheet import Sheet, load_sheet
 from quizzes.names import counted, listed
 
 EXAMPLES = """\
@@ -289,8 +288,7 @@ def _from_sheet(options: argparse.Namespace) -> int:
         return refuse(f"{out}: let its name end in .toml: that is what is written")
     if out is not None and out.exists() and not options.dry_run:
         return refuse(f"{out}: is there already; name another file, or take that one away")
-    with path.open("rb") as file:
-        sheet = read_sheet(file.read(MOST_BYTES + 1), path.name, name=options.name)
+    sheet = load_sheet(path, name=options.name)
     if options.dry_run:
         print("\n".join(_rows(sheet)))
     elif out is None:

@@ -67,6 +67,8 @@ def opened(path: Path) -> Iterator[zipfile.ZipFile]:
     """A zip file whose list of entries is no larger than it may be. Raises ShelfError."""
     with contextlib.ExitStack() as stack:
         try:
+            if path.exists() and not path.is_file():  # a pipe would keep us waiting
+                raise ShelfError(f"{path.name}: is no file; give the path of a bundle, a .zip")
             file = stack.enter_context(path.open("rb"))
             _check_ends(file, path)
         except OSError as error:

@@ -16,7 +16,7 @@ from practice.arrival import Arrival, ArrivingDeck, ArrivingText
 from quizzes.decks.deck import Asked, Deck, Entry
 from quizzes.decks.draft import Draft
 from quizzes.decks.faults import DeckError
-from quizzes.decks.sheet import SheetError, read_sheet
+from quizzes.decks.sheet import SheetError, load_sheet
 from quizzes.names import counted, listed
 from screens.editing import Editing
 from screens.keys import KaanScreen
@@ -65,7 +65,7 @@ class ArrivingScreen(KaanScreen):
         self._begin(path, on_done)
         try:
             if path.suffix.lower() == SHEET:
-                sheet = read_sheet(path.read_bytes(), path.name)
+                sheet = load_sheet(path)
                 self._offer_sheet(sheet.deck, sheet.text)
             else:
                 self._offer(self.practice.shelf.look(path))
@@ -78,12 +78,9 @@ class ArrivingScreen(KaanScreen):
         """Look at a sheet whose questions are to be added to a deck."""
         self._begin(path, on_done)
         try:
-            sheet = read_sheet(path.read_bytes(), path.name)
+            sheet = load_sheet(path)
         except SheetError as error:
             self._refuse(error.faults)
-            return
-        except OSError as error:
-            self._refuse([str(error)])
             return
         count = counted(len(sheet.deck.entries), "question")
         self._show([Piece(f"{count.capitalize()} more", self._answered(sheet.deck.entries))])

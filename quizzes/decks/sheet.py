@@ -16,7 +16,7 @@ import io
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from pathlib import PurePath
+from pathlib import Path, PurePath
 
 from quizzes.decks.deck import Deck
 from quizzes.decks.draft import Draft
@@ -63,6 +63,23 @@ class SheetError(QuizError):
 def read_sheet(data: bytes, file: str, *, name: str = "") -> Sheet:
     """The deck of a sheet's bytes, called `name`, or like its file. Raises SheetError."""
     return _Reading(file).sheet(data, name or _name_of(file))
+
+
+def load_sheet(path: Path, *, name: str = "") -> Sheet:
+    """The same of a file on the disk. Raises SheetError."""
+    try:
+        if path.exists() and not path.is_file():  # a pipe or a device would keep us waiting
+            raise _unopened(path, "is no file")
+        with path.open("rb") as opened:
+            data = opened.read(MOST_BYTES + 1)
+    except (OSError, ValueError) as error:  # a path may hold what no path can
+        reason = getattr(error, "strerror", None) or error
+        raise _unopened(path, f"cannot be opened: {reason}") from error
+    return read_sheet(data, path.name, name=name)
+
+
+def _unopened(path: Path, wrong: str) -> SheetError:
+    return SheetError([f"{path.name}: {wrong}; give the path of a sheet, a .csv"])
 
 
 def _name_of(file: str) -> str:

@@ -195,7 +195,7 @@ def test_a_sheet_is_shown_first_and_then_written(deck):
         (("remove", "gone"), "there is no such deck; there are none"),
         (("hand-over", "gone", "--out", "x.zip"), "there is no such deck; there are none"),
         (("hand-over", "--out", "x.zip"), "nothing would be in it; name a deck"),
-        (("from-sheet", "none.csv"), "none.csv: No such file"),
+        (("from-sheet", "none.csv"), "none.csv: cannot be opened: No such file"),
         (("from-sheet", "x.csv", "--out", "x.zip"), "let its name end in .toml"),
     ],
 )

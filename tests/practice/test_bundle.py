@@ -217,6 +217,8 @@ def test_what_is_no_zip_is_told(said, tmp_path, what):
     path.write_bytes(what.encode("latin-1"))
     assert said(path).startswith("b.zip: ")
     assert "No such file" in said(tmp_path / "none.zip")
+    (tmp_path / "folder.zip").mkdir()
+    assert "folder.zip: is no file" in said(tmp_path / "folder.zip")
     assert "is no deck; give a deck's .toml or a bundle's .zip" in said(tmp_path / "x.txt")
     assert "is a recording; open a question of a deck" in said(tmp_path / "x.mp3")
 

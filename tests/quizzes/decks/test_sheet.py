@@ -6,6 +6,7 @@ in UTF-16 (from memory). Python's `csv` writes what is read here.
 
 import csv
 import io
+import os
 import re
 import tomllib
 from pathlib import Path
@@ -14,9 +15,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from quizzes.decks.limits import MOST_QUESTIONS
+from quizzes.decks.limits import MOST_BYTES, MOST_QUESTIONS
 from quizzes.decks.reading import read_deck
-from quizzes.decks.sheet import COLUMNS, SheetError, read_sheet
+from quizzes.decks.sheet import COLUMNS, SheetError, load_sheet, read_sheet
 
 HEAD = ["prompt", "sargam", "right", "wrong", "wrong", "why", "name"]
 ROWS = [
@@ -203,3 +204,16 @@ def test_the_page_on_decks_tells_the_columns():
     section = page.partition("## From a spreadsheet\n")[2].partition("\n## ")[0]
     told = re.findall(r"^\| `(\w+)` \|", section, re.MULTILINE)
     assert sorted(told) == sorted(COLUMNS)
+
+
+def test_what_is_no_file_is_told_and_not_waited_for(tmp_path):
+    os.mkfifo(tmp_path / "pipe.csv")
+    (tmp_path / "large.csv").write_bytes(b"," * (MOST_BYTES + 2))
+    for name, wrong in (
+        ("none.csv", "none.csv: cannot be opened: "),
+        ("pipe.csv", "pipe.csv: is no file; give the path of a sheet, a .csv"),
+        ("large.csv", "large.csv: is larger than 1000000 bytes; "),
+        ("a\0b.csv", "cannot be opened: "),
+    ):
+        with pytest.raises(SheetError, match=wrong):
+            load_sheet(tmp_path / name)
