@@ -67,8 +67,12 @@ class Shelf:
         return tuple(self._lying.decks())
 
     def handed(self, deck_id: str) -> str | None:
-        """The text of a deck as it was handed over last; None where it never was."""
-        return text_in(self._lying.handed(_checked(deck_id)))
+        """The text of a deck as it was handed over last; None where it never was, as under a name
+        that is no id, or where that cannot be read."""
+        try:
+            return text_in(self._lying.handed(_checked(deck_id)))
+        except (ShelfError, OSError):
+            return None
 
     def look(self, path: Path) -> Arrival:
         """What a deck's .toml or a bundle's .zip would bring; nothing is changed. Raises DeckError

@@ -41,6 +41,12 @@ class Words(Label):
     snug = BooleanProperty(False)
     """Lines close together, so that one line stands in the middle of its height."""
 
+    def texture_update(self, *args: Any) -> None:
+        """What stands for bytes that are no letter, as in the name of a file, no font can take."""
+        if not self.text.isascii():
+            self._label.text = self.text.encode("utf-8", "replace").decode("utf-8")
+        super().texture_update(*args)
+
 
 LONG = 170
 """A text of more letters than this is set smaller, to be on view as a whole."""

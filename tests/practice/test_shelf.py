@@ -158,6 +158,9 @@ def test_a_deck_that_is_not_finished_is_kept_with_its_faults(shelf):
     assert {fault.field for fault in kept.faults} == {"name", "question"}
     shelf.write("mine", deck_text("other"))
     assert "is not the file's name; rename it" in str(shelf.decks()[0].faults[0])
+    assert shelf.handed("My own") is None  # as a file put there by hand may be called
+    (shelf.folder / "decks" / ".handed" / "mine.toml").mkdir(parents=True)
+    assert shelf.handed("mine") is None
     for wrong in ("../mine", "Mine", "", "a/b", "a" * 41):
         with pytest.raises(ShelfError, match="is no id"):
             shelf.write(wrong, deck_text())

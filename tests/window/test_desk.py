@@ -1,5 +1,6 @@
 """The teacher's desk in the window: a deck is written by touch and keys, asked and edited."""
 
+import os
 import tomllib
 import wave
 import zipfile
@@ -321,6 +322,7 @@ def test_what_arrives_is_shown_first_and_taken_or_left_whole(at_desk, tmp_path):
     # Mended, it is found with the chooser, which shows what can be brought in and no more.
     arriving.write_text(DECK, "utf-8")
     (tmp_path / "other.txt").write_text("", "utf-8")
+    (tmp_path / os.fsdecode(b"bytes-\xff")).mkdir()  # a name that no font can be asked for
     touch(desk.ids.bring)
     chooser = app.manager.current_screen
     chooser.files.path = str(tmp_path)
@@ -379,6 +381,12 @@ def test_what_arrives_is_shown_first_and_taken_or_left_whole(at_desk, tmp_path):
     touch(screen.ids.take)
     assert app.practice.settings.course == app.practice.course.id == "june"
     assert desk.done == "The course “June” is taken here."
+
+    # A file that was put among the decks by hand, under a name that no deck has, is listed too.
+    (app.practice.folder / "decks" / "My own.toml").write_text(DECK, "utf-8")
+    desk.show()
+    assert desk.decks == 2
+    assert "rename it to by-hand.toml" in desk.ids.rows.children[1].fault
 
 
 def test_an_example_is_copied_with_one_touch_and_the_copy_is_the_teachers_own(at_desk):
