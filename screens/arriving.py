@@ -22,12 +22,14 @@ from screens.editing import Editing
 from screens.keys import KaanScreen
 from screens.look import load_kv
 from screens.narrowed_words import words_of_narrowed
+from screens.soon import Soon
 from screens.widgets import Column, Panel, Plate, Words
 
 SHEET = ".csv"
 ENDINGS = (".toml", ".zip", SHEET)
 KEPT = "What is known of the questions that stay is kept."
 TAKE_COURSE = "Take this course here"
+LOOKING, TAKING = "Being looked at …", "Being taken in …"
 SHOWN = 60
 """So many questions or faults are listed; of the rest it is said how many they are."""
 
@@ -51,6 +53,8 @@ class ArrivingScreen(KaanScreen):
     leave_words = StringProperty("Back")
     trouble = StringProperty("")
     is_older = BooleanProperty(False)
+    busy = BooleanProperty(False)
+    """Whether it is about to be looked at or taken in, which recordings make long."""
 
     def __init__(self, practice: Practice, **kwargs: Any) -> None:
         self.practice = practice
@@ -58,11 +62,16 @@ class ArrivingScreen(KaanScreen):
         self._on_done: Callable[[str], None] = lambda said: None
         self._taken: list[str] = []
         self._decks: list[Deck] = []
+        self._takes_long = False
         super().__init__(**kwargs)
+        self._soon = Soon()
 
     def look(self, path: Path, *, on_done: Callable[[str], None]) -> None:
         """Look at a deck, a bundle or a sheet, and show what taking it would do."""
         self._begin(path, on_done)
+        self._do_soon(LOOKING, lambda: self._look(path))
+
+    def _look(self, path: Path) -> None:
         try:
             if path.suffix.lower() == SHEET:
                 sheet = load_sheet(path)
@@ -93,12 +102,29 @@ class ArrivingScreen(KaanScreen):
     def _begin(self, path: Path, on_done: Callable[[str], None]) -> None:
         self._on_done, self._taken, self._decks = on_done, [], []
         self.file, self.is_older = str(path), False
+        self._stay()
         self._turn("This would come in")
+
+    def _do_soon(self, saying: str, do: Callable[[], None]) -> None:
+        """Do it as soon as the screen was seen to say what is being done."""
+        title, self.title, self.busy = self.title, saying, True
+        self.ids.roll.to_top()
+
+        def now() -> None:
+            self.title, self.busy = title, False
+            do()
+
+        self._soon.do(now)
+
+    def _stay(self) -> None:
+        """Let nothing be done any more that was about to be."""
+        self._soon.leave()
+        self.busy = False
 
     def _turn(self, title: str) -> None:
         """Begin afresh, under this title."""
         self.title, self.trouble = title, ""
-        self.take_words, self._take = "", None
+        self.take_words, self._take, self._takes_long = "", None, False
         self.leave_words = "Back"
         self.ids.told.clear_widgets()
         self.ids.roll.to_top()
@@ -127,6 +153,7 @@ class ArrivingScreen(KaanScreen):
             "",
             lambda: self._offer_courses(arrival),
         )
+        self._takes_long = bool(arrival.recordings)
 
     def _offer_courses(self, arrival: Arrival) -> bool:
         """Of what has come in, let a course be taken on this device; whether there is one that is
@@ -236,8 +263,15 @@ class ArrivingScreen(KaanScreen):
 
     def take(self) -> None:
         """Take all of it, or say why that cannot be."""
-        if self._take is None:
+        if self._take is None or self.busy:
             return
+        if self._takes_long:
+            self._do_soon(TAKING, self._take_now)
+        else:
+            self._take_now()
+
+    def _take_now(self) -> None:
+        assert self._take is not None
         try:
             self._take()
         except (PracticeError, AudioError, DeckError, OSError) as error:
@@ -249,6 +283,7 @@ class ArrivingScreen(KaanScreen):
             self._on_done(self._said())
 
     def back(self) -> None:
+        self._stay()
         self._take = None
         self._on_done(self._said())
 

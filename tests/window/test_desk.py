@@ -373,6 +373,7 @@ def test_what_arrives_is_shown_first_and_taken_or_left_whole(at_desk, tmp_path):
     with zipfile.ZipFile(bundle, "w") as file:
         file.writestr("courses/june.toml", COURSE)
     Window.dispatch("on_drop_file", str(bundle).encode(), 0, 0)
+    assert (screen.title, screen.ids.take.disabled) == ("Being looked at …", True)
     frames(3)
     touch(screen.ids.take)
     frames(2)
@@ -488,6 +489,25 @@ def test_a_question_sounds_a_recording_or_a_theka_and_what_sounded_before_is_und
     Window.dispatch("on_drop_file", str(tmp_path / "text.mp3").encode(), 0, 0)
     assert "text.mp3" in form.trouble
     assert on_disk(app)["question"][0]["sargam"] == "N, R G"
+
+    # A deck beside its recording is taken in once that was seen to be said; till then it can be
+    # left.
+    bells = tmp_path / "bells.toml"
+    asked = DECK.replace('"by-hand"', '"bells"').replace(
+        'sargam = "N, R G"', 'recording = "bell.wav"'
+    )
+    bells.write_text(asked, "utf-8")
+    for left in (True, False):
+        Window.dispatch("on_drop_file", str(bells).encode(), 0, 0)
+        frames(3)
+        screen = app.manager.current_screen
+        screen.take()
+        assert screen.title == "Being taken in …"
+        if left:
+            screen.back()
+        frames(3)
+        assert app.manager.current == "desk"
+        assert ("bells" in app.practice.given.decks) is not left
 
 
 def test_a_form_shows_fields_of_the_wrong_sort_and_each_can_be_mended(at_desk):
