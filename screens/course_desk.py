@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from pathlib import Path
-from typing import Any
+from functools import partial
 
-from practice import Practice
 from screens.course import CourseScreen
 from screens.course_adding import CourseAddingScreen
 from screens.course_editing import CourseEditing
@@ -14,16 +12,11 @@ from screens.course_look import CourseLookScreen
 from screens.course_step import StepScreen
 from screens.courses import CoursesScreen
 from screens.keys import KaanScreen
+from screens.ways import Ways
 
 
-class CourseDesk:
-    """Leads from screen to screen: `go` shows one by its name, `screen` gives one. A screen that
-    lets folders be chosen is there by the name "chooser"."""
-
-    def __init__(
-        self, practice: Practice, go: Callable[[str], None], screen: Callable[[str], Any]
-    ) -> None:
-        self.practice, self._go, self._screen = practice, go, screen
+class CourseDesk(Ways):
+    """Those from the list of courses to one course, its steps, and back."""
 
     def makers(self) -> dict[str, Callable[[], KaanScreen]]:
         """What makes each screen, by its name, when it is first wanted."""
@@ -54,7 +47,7 @@ class CourseDesk:
             on_close=lambda: self._go("courses"),
             on_step=self.edit,
             on_add=self._add,
-            on_folder=self._choose_folder,
+            on_folder=partial(self.choose_folder, "course"),
             name="course",
         )
 
@@ -87,16 +80,3 @@ class CourseDesk:
     def _add(self, editing: CourseEditing) -> None:
         self._screen("course adding").add_to(editing)
         self._go("course adding")
-
-    def _choose_folder(self, take: Callable[[Path], None], name: str) -> None:
-        def chosen(folder: Path) -> None:
-            self._to_course()
-            take(folder)
-
-        self._go("chooser")
-        self._screen("chooser").choose_folder(
-            f"Where {name} is to be written",
-            "Write it here",
-            on_chosen=chosen,
-            on_close=self._to_course,
-        )

@@ -7,28 +7,25 @@ from pathlib import Path
 from typing import Any
 
 from kivy.clock import Clock
-from kivy.properties import NumericProperty, StringProperty
-from kivy.uix.widget import Widget
+from kivy.properties import NumericProperty
 
 from practice import CourseChoice, Practice, PracticeError
 from practice.courses import own_courses
+from practice.shelf import Shelf
 from quizzes.course_draft import CourseDraft
 from screens.course_editing import CourseEditing
 from screens.desk import DeckPlate, DeckRow
-from screens.keys import KaanScreen
 from screens.look import load_kv
+from screens.removing import RemovingScreen
 
 NEW_NAME = "A new course"
 TAKEN = "Taken on this device. "
 
 
-class CoursesScreen(KaanScreen):
+class CoursesScreen(RemovingScreen):
     """`on_open` is told of the course of one's own to edit, `on_look` of the shipped one to look
     at."""
 
-    trouble = StringProperty("")
-    removed = StringProperty("")
-    """The name of the course that was removed last, while it can be put back."""
     own = NumericProperty(-1)
     """How many of one's own there are; below 0 until they are listed."""
 
@@ -42,9 +39,8 @@ class CoursesScreen(KaanScreen):
         **kwargs: Any,
     ) -> None:
         self.practice = practice
-        self._on_open, self._on_look, self._on_close = on_open, on_look, on_close
-        self._gone: tuple[str, str] | None = None
-        super().__init__(**kwargs)
+        self._on_open, self._on_look = on_open, on_look
+        super().__init__(on_close=on_close, **kwargs)
         self._filling = Clock.create_trigger(lambda _: self._fill(), 0)
 
     def on_pre_enter(self, *_: Any) -> None:
@@ -120,50 +116,32 @@ class CoursesScreen(KaanScreen):
         self._edit(draft)
 
     def _remove(self, choice: CourseChoice, name: str) -> None:
-        course, path = choice.id, self._path(choice)
-        try:
-            text = path.read_text("utf-8", "surrogateescape")
-            self.practice.shelf.remove_course(course)
-        except (PracticeError, OSError) as error:
-            self.trouble = str(error)
-            return
-        self._gone, self.removed = (course, text), name
-        self._changed(course)
+        self.remove(name, lambda: Removed(self.practice.shelf, choice.id, self._path(choice)))
 
-    def put_back(self) -> None:
-        """Put back the course that was removed last."""
-        if self._gone is None:
-            return
-        course, text = self._gone
-        try:
-            self.practice.shelf.write_course(course, text)
-        except (PracticeError, OSError) as error:
-            self.trouble = str(error)
-            return
-        self._gone, self.removed = None, ""
-        self._changed(course)
-
-    def _changed(self, course: str) -> None:
-        if course == self.practice.settings.course:
-            self.practice.take_given()
-        self.show()
+    def follow(self) -> None:
+        self.practice.take_given()
 
     def on_leave(self, *_: Any) -> None:
-        """What was removed is gone for good once another screen was seen."""
+        """Nothing more is listed."""
+        super().on_leave()
         self._filling.cancel()
-        self._gone, self.removed = None, ""
 
-    def back(self) -> None:
-        self._on_close()
 
-    def take_shortcut(self, name: str) -> bool:
-        if name != "z" or self._gone is None:
-            return False
-        self.put_back()
-        return True
+class Removed:
+    """The text of a course, taken out of the folder, so that it can be put back. Raises ShelfError
+    and OSError."""
 
-    def main_thing(self) -> Widget | None:
-        return self.ids.new
+    def __init__(self, shelf: Shelf, course: str, path: Path) -> None:
+        self._shelf, self._course = shelf, course
+        self._text = path.read_text("utf-8", "surrogateescape")
+        shelf.remove_course(course)
+
+    def put_back(self) -> None:
+        """Into the folder again. Raises ShelfError."""
+        self._shelf.write_course(self._course, self._text)
+
+    def forget(self) -> None:
+        """Nothing else is kept of it."""
 
 
 def _name_of(choice: CourseChoice, path: Path) -> str:

@@ -10,7 +10,6 @@ from typing import Any
 
 from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
-from kivy.uix.widget import Widget
 
 from practice import Practice, PracticeError
 from practice.shelf import Kept, Shelf
@@ -20,8 +19,8 @@ from quizzes.names import counted
 from screens.editing import Editing
 from screens.examples import Example, copy_of, examples
 from screens.fault_words import is_begun, left_of, placed
-from screens.keys import KaanScreen
 from screens.look import load_kv
+from screens.removing import RemovingScreen
 from screens.widgets import Column, Touchable
 
 NEW_NAME = "A new deck"
@@ -70,15 +69,12 @@ class DeckRow(Column):
         """It is to go."""
 
 
-class DeskScreen(KaanScreen):
+class DeskScreen(RemovingScreen):
     """`on_open` is told of the deck to edit, `on_away` the name of the screen to go to; `on_bring`
     lets a file be chosen that is to be brought in."""
 
-    trouble = StringProperty("")
     done = StringProperty("")
     """What was just done, such as which deck has come in."""
-    removed = StringProperty("")
-    """The name of the deck that was removed last, while it can be put back."""
     decks = NumericProperty(0)
 
     def __init__(
@@ -92,10 +88,9 @@ class DeskScreen(KaanScreen):
         **kwargs: Any,
     ) -> None:
         self.practice = practice
-        self._on_open, self._on_bring, self._on_close = on_open, on_bring, on_close
+        self._on_open, self._on_bring = on_open, on_bring
         self.on_away = on_away
-        self._gone: Removed | None = None
-        super().__init__(**kwargs)
+        super().__init__(on_close=on_close, **kwargs)
         for example in examples():
             count = counted(example.questions, "question").capitalize()
             plate = DeckPlate(text=example.name, about=f"{count}. {example.about}")
@@ -165,55 +160,19 @@ class DeskScreen(KaanScreen):
             self.trouble = str(error)
 
     def _remove(self, row: DeckRow) -> None:
-        kept = row.kept
-        try:
-            gone = Removed(self.practice.shelf, kept)
-            self.practice.shelf.remove(kept.id)
-        except (PracticeError, OSError) as error:
-            self.trouble = str(error)
-            return
-        self._forget_removed()
-        self._gone, self.removed = gone, row.text
-        self.practice.take_given()
-        self.show()
+        def take_away() -> Removed:
+            gone = Removed(self.practice.shelf, row.kept)
+            self.practice.shelf.remove(row.kept.id)
+            return gone
 
-    def put_back(self) -> None:
-        """Put back the deck that was removed last."""
-        if self._gone is None:
-            return
-        try:
-            self._gone.put_back()
-        except (PracticeError, OSError) as error:
-            self.trouble = str(error)
-            return
-        self._forget_removed()
-        self.practice.take_given()
-        self.show()
+        self.remove(row.text, take_away)
 
-    def _forget_removed(self) -> None:
-        if self._gone is not None:
-            self._gone.forget()
-        self._gone, self.removed = None, ""
+    def follow(self) -> None:
+        self.practice.take_given()
 
     def bring(self) -> None:
         """A deck, a bundle or a sheet from a file."""
         self._on_bring()
-
-    def on_leave(self, *_: Any) -> None:
-        """What was removed is gone for good once another screen was seen."""
-        self._forget_removed()
-
-    def back(self) -> None:
-        self._on_close()
-
-    def take_shortcut(self, name: str) -> bool:
-        if name != "z" or self._gone is None:
-            return False
-        self.put_back()
-        return True
-
-    def main_thing(self) -> Widget | None:
-        return self.ids.new
 
 
 class Removed:

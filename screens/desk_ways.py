@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
-from typing import Any
 
-from practice import Practice
 from practice.bundle import AUDIO
 from quizzes.decks.deck import Deck
 from screens.adding import AddingScreen
@@ -21,18 +20,14 @@ from screens.keys import KaanScreen
 from screens.preview import PreviewScreen
 from screens.question import QuestionScreen
 from screens.tradition import TraditionScreen
+from screens.ways import Ways
 
 BUSY = ("drill", "preview", "cautions")
 """On these screens nothing is taken that is dropped."""
 
 
-class DeskWays:
-    """Leads from screen to screen: `go` shows one by its name, `screen` gives one."""
-
-    def __init__(
-        self, practice: Practice, go: Callable[[str], None], screen: Callable[[str], Any]
-    ) -> None:
-        self.practice, self._go, self._screen = practice, go, screen
+class DeskWays(Ways):
+    """Those from the desk to decks, questions, files, the tradition and courses."""
 
     def makers(self) -> dict[str, Callable[[], KaanScreen]]:
         """What makes each screen, by its name, when it is first wanted."""
@@ -67,7 +62,7 @@ class DeskWays:
             on_edit=self.edit,
             on_add=self._choose_kind,
             on_sheet=self._choose_sheet,
-            on_folder=self._choose_folder,
+            on_folder=partial(self.choose_folder, "deck"),
             name="deck",
         )
 
@@ -161,19 +156,6 @@ class DeskWays:
         self._go("chooser")
         self._screen("chooser").choose_file(
             "A recording", AUDIO, on_chosen=chosen, on_close=lambda: self._go("question")
-        )
-
-    def _choose_folder(self, take: Callable[[Path], None], name: str) -> None:
-        def chosen(folder: Path) -> None:
-            self._go("deck")
-            take(folder)
-
-        self._go("chooser")
-        self._screen("chooser").choose_folder(
-            f"Where {name} is to be written",
-            "Write it here",
-            on_chosen=chosen,
-            on_close=lambda: self._go("deck"),
         )
 
     def drop(self, path: Path, *, onto: str) -> bool:
