@@ -242,7 +242,8 @@ class CourseScreen(EditingScreen):
             self.practice.take_given()
 
     def back(self) -> None:
-        self._on_close()
+        if self.may_leave():
+            self._on_close()
 
     def main_thing(self) -> Widget | None:
         return self.ids.add

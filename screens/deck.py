@@ -272,6 +272,8 @@ class DeckScreen(EditingScreen):
     def back(self) -> None:
         """A deck that is as it began does not stay."""
         editing = self.editing
+        if not self.may_leave():
+            return
         if not editing.entries and editing.head == {"deck": editing.deck_id, "name": NEW_NAME}:
             with suppress(PracticeError, OSError):  # then it stays
                 self.practice.shelf.remove(editing.deck_id)

@@ -11,6 +11,8 @@ from practice import PracticeError
 from quizzes.decks.faults import Fault
 from screens.keys import KaanScreen
 
+UNKEPT = "What you changed since is in no file yet. Go back once more, and it is lost."
+
 
 class Drafted(Protocol):
     """What is edited: a head, and entries one below the other."""
@@ -57,6 +59,11 @@ class Edited(EventDispatcher):
         self._drafted = drafted
         self.faults: tuple[Fault, ...] = ()
         self.look()
+
+    @property
+    def text(self) -> str:
+        """The whole, as its file is to be."""
+        return self._drafted.text
 
     @property
     def entries(self) -> list[dict[str, Any]]:
@@ -149,11 +156,13 @@ class EditingScreen(KaanScreen):
     trouble = StringProperty("")
     can_undo = BooleanProperty(False)
     can_redo = BooleanProperty(False)
+    _warned_of = ""
+    """The text of which it was said last that it is in no file."""
 
     def watch(self, editing: Edited) -> None:
         """Show this from now on; on a screen that is not on view, from when it is entered."""
         self._let_go()
-        self.editing = editing
+        self.editing, self._warned_of = editing, ""
         if self.manager is None or self.manager.current_screen is self:
             self._begin()
 
@@ -174,6 +183,18 @@ class EditingScreen(KaanScreen):
     def _let_go(self) -> None:
         if self.editing is not None:
             self.editing.unbind(changes=self._changed)
+
+    def may_leave(self) -> bool:
+        """Whether all is in its file, which is tried once more, or the user was told that it is
+        not and goes all the same."""
+        if self.editing.trouble:
+            self.editing.keep()
+        if not self.editing.trouble or self._warned_of == self.editing.text:
+            return True
+        self._warned_of = self.editing.text
+        self.trouble = f"{self.editing.trouble}\n{UNKEPT}"
+        self.ids.roll.to_top()
+        return False
 
     def _changed(self, *_: Any) -> None:
         self.can_undo, self.can_redo = self.editing.can_undo, self.editing.can_redo

@@ -1,5 +1,6 @@
 """The teacher's desk in the window: a deck is written by touch and keys, asked and edited."""
 
+import errno
 import os
 import tomllib
 import wave
@@ -87,6 +88,10 @@ def open_question(app, number):
     press(deck, deck.rows.children[::-1][number].ids.plate)
     frames(3)
     return app.manager.current_screen
+
+
+def full(*_):
+    raise OSError(errno.ENOSPC, "No space left on device")
 
 
 def on_disk(app):
@@ -300,6 +305,22 @@ def test_questions_are_dragged_moved_by_keys_copied_and_removed(at_desk):
     assert form.is_well
     key("z", "ctrl")
     assert on_disk(app)["question"][0] == before
+
+    # Where nothing can be written that is told, and told again before anything is lost.
+    key("escape")  # out of the field
+    key("escape")
+    assert app.manager.current_screen is deck
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("practice.staging.os.fsync", full)
+        deck.ids.name.children[0].change(name="Mine")
+        assert "No space left on device; see that there is room" in deck.trouble
+        key("escape")
+        assert app.manager.current_screen is deck
+        assert deck.trouble.endswith("Go back once more, and it is lost.")
+        assert on_disk(app)["name"] == "By hand"
+    key("escape")
+    assert app.manager.current == "desk"
+    assert on_disk(app)["name"] == "Mine"
 
 
 def test_what_arrives_is_shown_first_and_taken_or_left_whole(at_desk, tmp_path):
