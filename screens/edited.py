@@ -66,6 +66,11 @@ class Edited(EventDispatcher):
         return self._drafted.text
 
     @property
+    def is_kept(self) -> bool:
+        """Whether all of it is in its file."""
+        return not self.trouble
+
+    @property
     def entries(self) -> list[dict[str, Any]]:
         """The entries, by the file's fields."""
         return self._entries
@@ -149,20 +154,57 @@ class Edited(EventDispatcher):
         return self.find_faults()
 
 
-class EditingScreen(KaanScreen):
+class Unkept(Protocol):
+    """What may be in no file; `trouble` says why."""
+
+    @property
+    def text(self) -> str: ...
+
+    @property
+    def is_kept(self) -> bool: ...
+
+    @property
+    def trouble(self) -> str: ...
+
+    def keep(self) -> None: ...
+
+
+class Leaving:
+    """For a screen on what is edited: nothing that is in no file is left unawares."""
+
+    editing: Any
+    ids: Any
+    trouble: Any
+    _warned_of: str | None = None
+    """The text of which it was said last that it is in no file."""
+
+    def may_leave(self) -> bool:
+        """Whether all is in its file, which is tried once more, or the user was told that it is
+        not and goes all the same."""
+        editing: Unkept = self.editing
+        if not editing.is_kept:
+            editing.keep()
+        if editing.is_kept or self._warned_of == editing.text:
+            self._warned_of = None
+            return True
+        self._warned_of = editing.text
+        self.trouble = f"{editing.trouble}\n{UNKEPT}"
+        self.ids.roll.to_top()
+        return False
+
+
+class EditingScreen(Leaving, KaanScreen):
     """A screen on what is edited: shows it while it is on view, with undo and its keys."""
 
     editing: Any = ObjectProperty(None, allownone=True)
     trouble = StringProperty("")
     can_undo = BooleanProperty(False)
     can_redo = BooleanProperty(False)
-    _warned_of = ""
-    """The text of which it was said last that it is in no file."""
 
     def watch(self, editing: Edited) -> None:
         """Show this from now on; on a screen that is not on view, from when it is entered."""
         self._let_go()
-        self.editing, self._warned_of = editing, ""
+        self.editing = editing
         if self.manager is None or self.manager.current_screen is self:
             self._begin()
 
@@ -183,18 +225,6 @@ class EditingScreen(KaanScreen):
     def _let_go(self) -> None:
         if self.editing is not None:
             self.editing.unbind(changes=self._changed)
-
-    def may_leave(self) -> bool:
-        """Whether all is in its file, which is tried once more, or the user was told that it is
-        not and goes all the same."""
-        if self.editing.trouble:
-            self.editing.keep()
-        if not self.editing.trouble or self._warned_of == self.editing.text:
-            return True
-        self._warned_of = self.editing.text
-        self.trouble = f"{self.editing.trouble}\n{UNKEPT}"
-        self.ids.roll.to_top()
-        return False
 
     def _changed(self, *_: Any) -> None:
         self.can_undo, self.can_redo = self.editing.can_undo, self.editing.can_redo

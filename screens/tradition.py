@@ -18,6 +18,7 @@ from quizzes.names import counted, listed, plain_name
 from quizzes.teachable.fact import Fact, faults_of, faults_of_table
 from quizzes.teachable.of_stages import PairFact
 from quizzes.tradition_draft import TraditionDraft
+from screens.edited import Leaving
 from screens.look import load_kv
 from screens.padded import Padded
 from screens.tradition_editing import TraditionEditing
@@ -31,7 +32,7 @@ ADDED = "Your own."
 NEW_NAME = "A new raga"
 
 
-class TraditionScreen(Padded):
+class TraditionScreen(Leaving, Padded):
     """`on_close` leads back to the desk."""
 
     title = StringProperty("")
@@ -270,7 +271,8 @@ class TraditionScreen(Padded):
             self._show()
             self.ids.roll.to_top()
             return
-        self._on_close()
+        if self.may_leave():
+            self._on_close()
 
     def on_pre_leave(self, *_: Any) -> None:
         """What is asked follows."""

@@ -61,7 +61,7 @@ class TraditionEditing(EventDispatcher):
         before = self.draft.text
         change(self.draft)
         if self.draft.text != before:
-            self._keep()
+            self.keep()
 
     def undo(self) -> None:
         """Take the last change back."""
@@ -77,7 +77,18 @@ class TraditionEditing(EventDispatcher):
             self.is_new = False
             self.practice.take_given()
 
-    def _keep(self) -> None:
+    @property
+    def text(self) -> str:
+        """The whole, as its file is to be."""
+        return self.draft.text
+
+    @property
+    def is_kept(self) -> bool:
+        """Whether nothing was written that is not in the file."""
+        return not (self.is_open and self.trouble)
+
+    def keep(self) -> None:
+        """Write it to its file as it stands."""
         try:
             self.practice.shelf.write_tradition(self.draft.text)
             self.trouble, self.is_new = "", True

@@ -1,5 +1,6 @@
 """A teacher's tradition made in the window, by touch and keys, and asked at the next session."""
 
+import errno
 import tomllib
 
 import pytest
@@ -63,6 +64,10 @@ def leave(app):
             touch(app.manager.current_screen.ids.bar.ids.back)
             frames(4)
     assert app.manager.current == "desk"
+
+
+def full(*_):
+    raise OSError(errno.ENOSPC, "No space left on device")
 
 
 def in_file(app):
@@ -152,7 +157,17 @@ def test_stages_are_put_in_another_order_and_everything_taken_back(form):
     press(screen, free)
     assert pair.pair.mine  # what was touched is where it was
     assert in_file(app)["order"] == [{"first": "jor", "then": "alap-jhala", "strength": "free"}]
-    press(screen, screen.ids.back_to_shipped)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("practice.staging.os.fsync", full)
+        press(screen, screen.ids.back_to_shipped)
+        screen.back()
+        screen.back()
+        assert app.manager.current_screen is screen
+        assert "No space left on device; see that there is room" in screen.trouble
+        assert screen.trouble.endswith("Go back once more, and it is lost.")
+        assert in_file(app)["order"]
+    screen.back()
+    assert app.manager.current == "desk"
     assert in_file(app) == {}
     assert not screen.is_mine
 
