@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -139,7 +140,7 @@ class ChooserScreen(KaanScreen):
     ) -> None:
         self._on_chosen, self._on_close = on_chosen, on_close
         self.files.filters = [wanted]
-        if not Path(self.files.path).is_dir():
+        if not os.path.isdir(self.files.path):  # also where it may not be looked into any more
             self.files.path = str(_home())
         self.files._trigger_update()  # files may have come since
         self._at()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Collection, Iterable
 from pathlib import Path
 
@@ -26,7 +27,7 @@ def file_name(name: str, identity: str, others: Iterable[str]) -> str:
 def free_path(path: Path) -> Path:
     """The path, or where a file lies there the first with a number that is free."""
     number, free = 2, path
-    while free.exists():
+    while os.path.lexists(free):  # false, too, where nobody may look
         free = path.with_stem(f"{path.stem}-{number}")
         number += 1
     return free
