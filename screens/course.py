@@ -69,7 +69,6 @@ class CourseScreen(EditingScreen):
     """Whether the teacher's word goes out with it."""
     done = StringProperty("")
     """What was just done, such as where the course was written."""
-    pace_words = StringProperty("")
 
     def __init__(
         self,
