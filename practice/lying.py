@@ -6,6 +6,7 @@ course's id.
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import dataclass
@@ -55,6 +56,12 @@ class Lying:
         """Of all decks, readable or not, by their ids."""
         found = self._decks.glob("*.toml")
         return sorted(path for path in found if path.is_file() and not path.name.startswith("."))
+
+    def texts(self) -> list[str]:
+        """Of all decks. Raises OSError where one of them, or their folder, cannot be read."""
+        if self._decks.exists():
+            os.listdir(self._decks)  # a glob says nothing of what it may not see
+        return [text_in(path) or "" for path in self.deck_files()]
 
     def stamp(self) -> tuple[tuple[str, int, int], ...]:
         """What tells whether anything here has changed: name, time and size of each file."""

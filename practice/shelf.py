@@ -158,7 +158,7 @@ class Shelf:
     def _sweep(self, removed: str = "") -> None:
         """Delete recordings that no deck names: those that a `removed` text names, and old ones."""
         with suppress(OSError):  # while a deck cannot be read nobody knows what it names
-            texts = [text_in(path) or "" for path in self._lying.deck_files()]
+            texts = self._lying.texts()
             for path in self.recordings.glob("*.wav"):
                 age_s = time.time() - path.stat().st_mtime
                 may_go = path.name in removed or age_s > SWEPT_AFTER_S
