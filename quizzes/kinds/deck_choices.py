@@ -4,11 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from quizzes.decks.cues import sounded
-from quizzes.decks.deck import KIND, Asked, Offered
+from quizzes.decks.deck import Asked, Offered
 from quizzes.decks.posed import Posed, ids_of
 from quizzes.fresh import Fresh
-from quizzes.kinds.deck_form import asked_in, given_cue, quoted, right_cue, slow_cue, told, why_of
+from quizzes.kinds.deck_form import (
+    asked_in,
+    entry_of,
+    given_cue,
+    question_of,
+    quoted,
+    right_cue,
+    slow_cue,
+    told,
+    why_of,
+)
 from quizzes.names import listed
 from quizzes.question import KEYS_APART, Choice, Explanation, Mark, Question, Setting
 
@@ -33,24 +42,20 @@ class ChooseOne:
         return tuple(each for each in ids if offered[each].right)
 
     def make(self, posed: Posed, skill: str, *, seed: int, setting: Setting) -> Question:
-        entry, fresh = posed.entry, Fresh(skill, seed)
-        assert isinstance(entry, Asked)  # only such questions have a form
+        entry, fresh = entry_of(posed), Fresh(skill, seed)
         offered = self.offered(entry)
         ids = self.drawn(fresh, offered)
-        cue = sounded(fresh, entry.cue, setting)
-        return Question(
-            kind=KIND,
-            skill=skill,
+        return question_of(
+            entry,
+            skill,
+            fresh,
             seed=seed,
             setting=setting,
-            prompt=entry.prompt,
             choices=tuple(
                 Choice(each, self.label(offered[each]), posed.shows.get(offered[each].text))
                 for each in ids
             ),
             right=self.right(entry, ids),
-            cue=cue.score,
-            sargam=cue.written,
             answer_on=self.answer_on,
             luck=self.chance(entry),
         )

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import Protocol
+from typing import Any, Protocol
 
 from audio.score import Score
-from quizzes.decks.cues import explained
-from quizzes.decks.deck import Asked, Offered
+from quizzes.decks.cues import explained, sounded
+from quizzes.decks.deck import KIND, Asked, Offered
 from quizzes.decks.posed import Posed, posed_in
+from quizzes.fresh import Fresh
 from quizzes.question import Explanation, Mark, Question, Setting
 
 
@@ -32,11 +33,33 @@ class Form(Protocol):
         ...
 
 
+def question_of(
+    entry: Asked, skill: str, fresh: Fresh, *, seed: int, setting: Setting, **answered: Any
+) -> Question:
+    """The teacher's question with its cue, drawn last; `answered` are the fields of `Question` that
+    say how it is answered."""
+    cue = sounded(fresh, entry.cue, setting)
+    return Question(
+        kind=KIND,
+        skill=skill,
+        seed=seed,
+        setting=setting,
+        prompt=entry.prompt,
+        cue=cue.score,
+        sargam=cue.written,
+        **answered,
+    )
+
+
+def entry_of(posed: Posed) -> Asked:
+    """The teacher's question that is posed; only such questions have a form."""
+    assert isinstance(posed.entry, Asked)
+    return posed.entry
+
+
 def asked_in(question: Question) -> Asked:
     """The teacher's question that was asked."""
-    entry = posed_in(question.skill, question.setting).entry
-    assert isinstance(entry, Asked)  # only such questions have a form
-    return entry
+    return entry_of(posed_in(question.skill, question.setting))
 
 
 def right_cue(question: Question, sargam: str = "") -> Score:

@@ -7,11 +7,19 @@ from functools import cache, lru_cache
 from itertools import islice, pairwise
 from math import factorial
 
-from quizzes.decks.cues import sounded
-from quizzes.decks.deck import KIND, Asked, Before
+from quizzes.decks.deck import Asked, Before
 from quizzes.decks.posed import Posed, ids_of
 from quizzes.fresh import Fresh
-from quizzes.kinds.deck_form import asked_in, quoted, right_cue, slow_cue, told, why_of
+from quizzes.kinds.deck_form import (
+    asked_in,
+    entry_of,
+    question_of,
+    quoted,
+    right_cue,
+    slow_cue,
+    told,
+    why_of,
+)
 from quizzes.question import KEYS_APART, Choice, Explanation, Mark, Question, Setting
 from quizzes.stages.order import Order, Pair
 
@@ -31,25 +39,21 @@ class PutInOrder:
     """Things to be put into an order."""
 
     def make(self, posed: Posed, skill: str, *, seed: int, setting: Setting) -> Question:
-        entry, fresh = posed.entry, Fresh(skill, seed)
-        assert isinstance(entry, Asked)  # only such questions have a form
+        entry, fresh = entry_of(posed), Fresh(skill, seed)
         order, names = order_of(entry), _names(entry)
         offered = fresh.shuffled(list(names))
         for _ in range(SHUFFLES):
             if not order.allows(offered):
                 break
             offered = fresh.shuffled(offered)
-        cue = sounded(fresh, entry.cue, setting)
-        return Question(
-            kind=KIND,
-            skill=skill,
+        return question_of(
+            entry,
+            skill,
+            fresh,
             seed=seed,
             setting=setting,
-            prompt=entry.prompt,
             choices=tuple(Choice(each, names[each]) for each in offered),
             right=tuple(KEYS_APART.join(each) for each in _listed(entry)),
-            cue=cue.score,
-            sargam=cue.written,
             answer_on="order",
             luck=self.chance(entry),
             places=len(offered),

@@ -6,13 +6,21 @@ from collections import Counter
 from collections.abc import Sequence
 
 from audio.tuning import Swara
-from quizzes.decks.cues import explained, sounded
-from quizzes.decks.deck import KIND, Asked
+from quizzes.decks.cues import explained
+from quizzes.decks.deck import Asked
 from quizzes.decks.limits import OCTAVES
 from quizzes.decks.posed import Posed
 from quizzes.edits import distance, slips, tally
 from quizzes.fresh import Fresh
-from quizzes.kinds.deck_form import asked_in, right_cue, slow_cue, told, why_of
+from quizzes.kinds.deck_form import (
+    asked_in,
+    entry_of,
+    question_of,
+    right_cue,
+    slow_cue,
+    told,
+    why_of,
+)
 from quizzes.names import counted
 from quizzes.question import KEYS_APART, Choice, Explanation, Mark, Question, Setting
 
@@ -31,21 +39,17 @@ class WriteSwaras:
     """A line of swaras; several may be right."""
 
     def make(self, posed: Posed, skill: str, *, seed: int, setting: Setting) -> Question:
-        entry, fresh = posed.entry, Fresh(skill, seed)
-        assert isinstance(entry, Asked)  # only such questions have a form
+        entry, fresh = entry_of(posed), Fresh(skill, seed)
         lengths = [len(line.split()) for line in entry.lines]
         keys = _keys(skill, entry)
-        cue = sounded(fresh, entry.cue, setting)
-        return Question(
-            kind=KIND,
-            skill=skill,
+        return question_of(
+            entry,
+            skill,
+            fresh,
             seed=seed,
             setting=setting,
-            prompt=entry.prompt,
             choices=tuple(Choice(key, key) for key in keys),
             right=tuple(dict.fromkeys(entry.lines)),
-            cue=cue.score,
-            sargam=cue.written,
             answer_on="written",
             luck=self.chance(entry),
             places=max(lengths),
