@@ -79,6 +79,16 @@ def bring(shelf, tmp_path):
     return bring
 
 
+@pytest.fixture
+def recording(bring, shelf, tmp_path):
+    """Where the recording lies that sounds in the first question of the deck."""
+    sound = tmp_path / "long-ga.wav"
+    write_wav(sound, [0.3 * np.sin(np.arange(44100) / 20).astype(np.float32)])
+    name = shelf.bring_in(sound)
+    bring(DECK.replace('sargam = "S R G:3 R S"', f'recording = "{name}"'))
+    return shelf.recordings / name
+
+
 def answer_all(practice, how_many, *, right=True):
     """Skills asked, in order; each answered rightly or wrongly where it is the deck's own."""
     session, asked = practice.start(10, Mode("part", "Two rests")), []
@@ -201,38 +211,26 @@ def test_what_is_wrong_with_a_deck_is_told_and_all_else_goes_on(open_practice, b
     assert set(OWN) <= {item.skill for item in practice._items}
 
 
-def test_a_recording_that_is_gone_takes_its_deck_out_until_it_is_back(
-    open_practice, bring, shelf, tmp_path
-):
-    sound = tmp_path / "long-ga.wav"
-    write_wav(sound, [0.3 * np.sin(np.arange(44100) / 20).astype(np.float32)])
-    name = shelf.bring_in(sound)
-    bring(DECK.replace('sargam = "S R G:3 R S"', f'recording = "{name}"'))
+def test_a_recording_that_is_gone_takes_its_deck_out_until_it_is_back(open_practice, recording):
     practice = open_practice()
     assert not practice.troubles
-    kept = (shelf.recordings / name).read_bytes()
-    (shelf.recordings / name).unlink()
+    kept = recording.read_bytes()
+    recording.unlink()
     practice.refresh()
     (trouble,) = practice.troubles
-    assert name in trouble
+    assert recording.name in trouble
     assert not set(OWN) & {item.skill for item in practice._items}
-    (shelf.recordings / name).write_bytes(kept)
+    recording.write_bytes(kept)
     practice.refresh()
     assert not practice.troubles
     assert set(OWN) <= {item.skill for item in practice._items}
 
 
-def test_what_cannot_be_heard_any_more_is_shown_and_counts_for_nothing(
-    open_practice, bring, shelf, tmp_path
-):
-    sound = tmp_path / "long-ga.wav"
-    write_wav(sound, [0.3 * np.sin(np.arange(44100) / 20).astype(np.float32)])
-    name = shelf.bring_in(sound)
-    bring(DECK.replace('sargam = "S R G:3 R S"', f'recording = "{name}"'))
+def test_what_cannot_be_heard_any_more_is_shown_and_counts_for_nothing(open_practice, recording):
     practice = open_practice()
     session, asked = practice.start(15, Mode("part", "Two rests")), []
     while len(asked) < 12 and (step := ask(session)) is not None:
-        (shelf.recordings / name).unlink(missing_ok=True)  # once the first has been made
+        recording.unlink(missing_ok=True)  # once the first has been made
         asked.append(step)
         session.answer(wrong(step))
     gone = [step for step in asked if step.question.cue.clips]
