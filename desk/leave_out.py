@@ -13,8 +13,8 @@ from desk.options import add_folder
 from desk.writing import refuse
 from practice import SettingsError, default_folder
 from practice.held import Held, practices_of
-from practice.practice import LOG_NAME
 from practice.settings import FILE_NAME
+from practice.standing import LOG_NAME
 from quizzes.names import listed
 from scheduler import Log, LogError
 

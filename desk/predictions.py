@@ -13,7 +13,7 @@ from desk.options import add_folder, whole_between
 from desk.sheets import paragraph
 from desk.writing import refuse
 from practice import default_folder
-from practice.practice import LOG_NAME
+from practice.standing import LOG_NAME
 from quizzes.names import capital, counted, listed
 from scheduler import Log
 from scheduler.reliability import FEW, Band, Foretold, Reliability, Told, reliability, told_in

@@ -31,9 +31,9 @@ from practice.settings import MOST_MINUTES, Settings, load_settings, save_settin
 from practice.shelf import Shelf
 from practice.sounding import Instrument
 from practice.speaking import NO_SOUND, speaker_of
+from practice.standing import LOG_NAME, Standing, recall
 from practice.steps import Student
 from practice.thresholds import Thresholds
-from quizzes.catalogue import every_skill
 from quizzes.courses import Course, load_course
 from quizzes.decks.deck import Deck
 from quizzes.names import capital
@@ -46,13 +46,8 @@ from scheduler import (
     Plan,
     Recalled,
     begun_lately,
-    families_of,
-    keep,
-    kin_of,
-    recalled,
 )
 
-LOG_NAME = "log.sqlite"
 LOG_WAIT_S = 1.0
 """How long an answer waits for another program that holds the log, before the student is told."""
 DAY = Mode()
@@ -68,7 +63,8 @@ def default_folder() -> Path:
 
 
 class Practice:
-    """Opens the log in `folder` (made if missing).
+    """Opens settings and log in a student's `folder` (made if missing); what all students of a
+    device share, decks and courses, lies in `home`, the same folder unless given.
 
     `speaker` is a choice of `open_speaker` that stands above the student's own setting; where
     "auto" finds no device, `without_device` is opened. Raises FolderError or LogError when the
@@ -80,12 +76,13 @@ class Practice:
         self,
         folder: Path,
         *,
+        home: Path | None = None,
         speaker: str | None = None,
         without_device: str = "silence",
         seeds: Callable[[], int] = lambda: secrets.randbits(63),
         now: Callable[[], datetime] = lambda: datetime.now(UTC),
     ) -> None:
-        self.folder = folder
+        self.folder, self.home = folder, home or folder
         try:
             folder.mkdir(parents=True, exist_ok=True)
         except OSError as error:
@@ -99,7 +96,7 @@ class Practice:
         self._troubles: dict[str, tuple[str, ...]] = {}
         self._tell("settings", trouble)
         self._tell("log", self._log.trouble)
-        self.shelf = Shelf(folder)
+        self.shelf = Shelf(self.home)
         self._keep_student()
         self.given = self._read_given()
         self._take_course(self._read_course())
@@ -134,7 +131,7 @@ class Practice:
     def _read_course(self) -> Course:
         """The course that is set; the usual one, and a word about it, where it cannot be read."""
         try:
-            found = course_of(self.settings, self.folder, self.given)
+            found = course_of(self.settings, self.home, self.given)
             self._tell("course", *missing_words(found))
             return found
         except SettingsError as error:
@@ -158,7 +155,7 @@ class Practice:
 
     def courses(self) -> tuple[CourseChoice, ...]:
         """The courses that there are, shipped and of the student's own, read afresh."""
-        return course_choices(self.folder, self.given)
+        return course_choices(self.home, self.given)
 
     def _take_course(self, course: Course) -> None:
         self.course = course
@@ -197,16 +194,9 @@ class Practice:
     def _remember(self) -> None:
         """What the log tells of every skill ever asked, in the course or not."""
         self._seen = self._looked()
-        found = recalled(
-            self._log,
-            self.settings.student_id,
-            families={skill.id: skill.family for skill in every_skill()} | families_of(self._items),
-            kin={skill.id: skill.kin for skill in every_skill()} | kin_of(self._items),
-            since=self._recalled,
-        )
-        self._recalled = keep(found, self._log)
-        self._memory = found.memory
         student = self.settings.student_id
+        found = self._recalled = recall(self._log, student, self._items, self._recalled)
+        self._memory, self._history = found.memory, found.history
         self._begun_at = begun_lately(self._log, self._memory, student, self._now())
 
     def save(self, settings: Settings) -> None:
@@ -217,7 +207,7 @@ class Practice:
         """
         course = self.course
         if settings.course != self.settings.course:
-            course = course_of(settings, self.folder, self.given)
+            course = course_of(settings, self.home, self.given)
         save_settings(settings, self.folder)
         before, self.settings = self.settings, settings
         if course is not self.course:
@@ -386,6 +376,19 @@ class Practice:
     def _say(self, say: Callable[..., None], sessions: Sequence[str]) -> None:
         student, device = self.settings.student_id, self.settings.device_id
         say(*sessions, student=student, device=device, utc=self._now())
+
+    def standing(self) -> Standing:
+        """How the student stands, as of the last practice that has ended."""
+        return Standing(
+            self.settings,
+            self.course,
+            self._items,
+            self.given,
+            self._memory,
+            self._history,
+            self._now().astimezone(),
+            partial(self._log.latest, self.settings.student_id),
+        )
 
     def close(self) -> None:
         self.end()

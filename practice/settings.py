@@ -149,26 +149,18 @@ _RULES: tuple[tuple[str, Callable[[Any], bool], str], ...] = (
 )
 
 
-def load_settings(folder: Path) -> tuple[Settings, str | None]:
-    """The settings kept in `folder`, and what had to be mended, in plain words, or None."""
+def read_settings(folder: Path) -> tuple[Settings, tuple[str, ...]]:
+    """The settings kept in `folder`, every value that fits, and what is wrong with the others; the
+    file is left as it is. Raises SettingsError where it cannot be read at all."""
     path = folder / FILE_NAME
     if not path.exists():
-        return Settings(), None
+        return Settings(), ()
     try:
         data = json.loads(path.read_text(encoding="utf-8"))
         if not isinstance(data, dict):
             raise SettingsError("it should hold one table of names and values")
-    except (OSError, ValueError, SettingsError) as error:
-        aside = _set_aside(path)
-        return Settings(), (
-            f"The settings in {path} could not be read ({error}). The file is kept as "
-            f"{aside.name}; the usual settings are in use. Set your Sa again."
-        )
-    return _settings_of(data, path)
-
-
-def _settings_of(data: dict[str, Any], path: Path) -> tuple[Settings, str | None]:
-    """Keep every value that fits; a bad one falls back to the usual, and is named."""
+    except (OSError, ValueError, RecursionError) as error:
+        raise SettingsError(str(error)) from error
     settings, faults = Settings(), []
     for known in fields(Settings):
         if known.name in data:
@@ -176,6 +168,21 @@ def _settings_of(data: dict[str, Any], path: Path) -> tuple[Settings, str | None
                 settings = replace(settings, **{known.name: data[known.name]})
             except SettingsError as error:
                 faults.append(str(error))
+    return settings, tuple(faults)
+
+
+def load_settings(folder: Path) -> tuple[Settings, str | None]:
+    """The settings kept in `folder`, and what had to be mended, in plain words, or None; a file
+    that is not whole is set aside."""
+    path = folder / FILE_NAME
+    try:
+        settings, faults = read_settings(folder)
+    except SettingsError as error:
+        aside = _set_aside(path)
+        return Settings(), (
+            f"The settings in {path} could not be read ({error}). The file is kept as "
+            f"{aside.name}; the usual settings are in use. Set your Sa again."
+        )
     if not faults:
         return settings, None
     aside = _set_aside(path)

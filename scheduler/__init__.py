@@ -12,7 +12,10 @@ The scheduler knows skill ids, marks, seconds and times, and nothing of music.
 
     memory = Memory.rebuilt(log.meetings(student), families=families_of(items), kin=kin_of(items))
     found = recalled(log, student, families=..., kin=...)   # the same, from what is kept beside it
-    keep(found, log)                        # found.memory, for next time
+    keep(found, log)                        # found.memory and found.history, for next time
+    history = found.history                 # counts of answers, week by week
+    history.tally(skill, weeks) -> Tally; history.answers(skill, weeks) -> {(right, given): count}
+    Proportion(right, asked, luck).known_interval    # guessing taken out
     memory.after(answer) -> Memory
     memory.predict(skill, now, chance) -> float; memory.knowledge(skill, now) -> float
     memory.state(skill, now) -> "firm" | "shaky" | "coming" | "unheard"
@@ -45,6 +48,7 @@ from scheduler.errors import (
     UnwritableLogError,
 )
 from scheduler.gain import Lesson
+from scheduler.history import Day, History, Tally
 from scheduler.kept import Recalled, keep, recalled
 from scheduler.leaving import Leaving
 from scheduler.log import Log
@@ -52,6 +56,7 @@ from scheduler.memory import Memory, families_of, kin_of
 from scheduler.outlook import Outlook, Planned, outlook
 from scheduler.pacing import DayPace, begun_lately
 from scheduler.plan import Pick, Plan
+from scheduler.proportion import Proportion
 from scheduler.reason import Reason
 from scheduler.rows import Sat
 from scheduler.staircase import (
@@ -68,8 +73,10 @@ __all__ = [
     "Answer",
     "AnswerError",
     "DamagedLogError",
+    "Day",
     "DayPace",
     "FullDiskError",
+    "History",
     "Item",
     "Leaving",
     "Lesson",
@@ -85,12 +92,14 @@ __all__ = [
     "Plan",
     "PlanError",
     "Planned",
+    "Proportion",
     "Reason",
     "Recalled",
     "RowConflictError",
     "Sat",
     "Scale",
     "SchedulerError",
+    "Tally",
     "Threshold",
     "Trial",
     "UnwritableLogError",

@@ -47,7 +47,7 @@ class Item:
 
 
 class Meeting(NamedTuple):
-    """What memory needs of one answer; a log yields these faster than whole answers."""
+    """What memory and history need of one answer; a log yields these faster than whole answers."""
 
     skill: str
     kind: str
@@ -60,6 +60,10 @@ class Meeting(NamedTuple):
     monotonic_s: float
     device: str
     session: str
+    right: str = "[]"
+    """The ids that were right, as the log keeps them: a list in JSON."""
+    given: str = ""
+    offset_min: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -138,7 +142,15 @@ class Answer:
             monotonic_s=self.monotonic_s,
             device=self.device,
             session=self.session,
+            right=json_text(self.right),
+            given=self.given,
+            offset_min=self.offset_min,
         )
+
+
+def json_text(value: Any) -> str:
+    """A value as the log keeps it: the same text for the same value."""
+    return json.dumps(value, ensure_ascii=False, separators=(",", ":"), sort_keys=True)
 
 
 def milliseconds_of(moment: datetime) -> int:

@@ -1,13 +1,13 @@
-"""A student's memory kept in a file beside the log, so that opening need not read every answer.
+"""A student's memory and history kept beside the log, so that opening need not read every answer.
 
 The log alone says what a student knows; what is kept only spares reading it anew, and may be
 deleted. It is believed where it is whole, of this model, stands on rows that the log still has, and
 none of these was left out or put back since; then the rows added since are taken too, if they come
-after all that it has seen. In any doubt the memory is rebuilt from the log. Either way it is the
+after all that it has seen. In any doubt both are rebuilt from the log. Either way they are the
 same, to the last bit.
 
 The file's first line is a digest of the rest, its second what the memory stands on, its third the
-memory; both in JSON.
+memory and its fourth the history; all in JSON.
 """
 
 from __future__ import annotations
@@ -21,6 +21,7 @@ from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 
 from scheduler.answer import Meeting
+from scheduler.history import COUNTING, History
 from scheduler.log import Log
 from scheduler.memory import MODEL, Memory
 from scheduler.rows import Dated
@@ -45,13 +46,15 @@ class _Ground:
     """A digest of the families and kin of the skills met."""
     left_out: tuple[str, ...]
     """The sessions whose answers did not count, sorted."""
+    counting: int = COUNTING
 
 
 @dataclass(frozen=True, slots=True)
 class Recalled:
-    """A student's memory as of the log, and how it was come by."""
+    """A student's memory and history as of the log, and how they were come by."""
 
     memory: Memory
+    history: History
     doubt: str | None
     """Why the whole log was read; None when it was not."""
     ground: _Ground | None
@@ -68,7 +71,7 @@ def recalled(
     kin: Mapping[str, str],
     since: Recalled | None = None,
 ) -> Recalled:
-    """What `log` tells of `student`: the same as `Memory.rebuilt`, mostly far sooner.
+    """What `log` tells of `student`: the same as from all of its rows, mostly far sooner.
 
     Goes on from `since`, recalled earlier from the same log, or from what is kept beside it.
     Raises LogError as reading a log does; nothing that is kept makes it fail.
@@ -82,10 +85,10 @@ def recalled(
     except _DoubtError as doubt:
         latest_ms: dict[str, int] = {}
         rows = _noting(log.dated_meetings(student, until=last, left_out=left_out), latest_ms)
-        memory = Memory.rebuilt(rows, families=families, kin=kin)
+        memory, history = History().after(Memory(families=families, kin=kin), rows)
         is_numbered = first == 1 and log.count_between(0, last) == last
         ground = _ground(log, student, last, left_out, latest_ms, memory) if is_numbered else None
-        return Recalled(memory, str(doubt), ground)
+        return Recalled(memory, history, str(doubt), ground)
 
 
 def keep(found: Recalled, log: Log) -> Recalled:
@@ -96,7 +99,8 @@ def keep(found: Recalled, log: Log) -> Recalled:
     if found.is_kept or found.ground is None:
         return found
     path = kept_path(log.path, found.ground.student)
-    content = f"{json.dumps(asdict(found.ground))}\n{json.dumps(found.memory.as_json())}".encode()
+    learnt = (asdict(found.ground), found.memory.as_json(), found.history.as_json())
+    content = "\n".join(map(json.dumps, learnt)).encode()
     draft = path.with_name(f"{path.name}.draft")
     try:
         with draft.open("wb") as file:
@@ -127,14 +131,15 @@ def _kept(log: Log, student: str, families: Mapping[str, str], kin: Mapping[str,
         digest, _, content = kept_path(log.path, student).read_bytes().partition(b"\n")
         if digest != _digest(content):
             raise _DoubtError("what was kept is damaged")
-        ground, _, learnt = content.partition(b"\n")
+        ground, learnt, counted = content.split(b"\n")
         found = json.loads(ground)
         found["until"] = int(found["until"])
         found["marks"] = tuple((row, uuid) for row, uuid in found["marks"])
         found["latest_ms"] = {name: int(at_ms) for name, at_ms in found["latest_ms"].items()}
         found["left_out"] = tuple(found["left_out"])
         memory = Memory.from_json(json.loads(learnt), families=families, kin=kin)
-        return Recalled(memory, None, _Ground(**found), is_kept=True)
+        history = History.from_json(json.loads(counted))
+        return Recalled(memory, history, None, _Ground(**found), is_kept=True)
     except FileNotFoundError:
         raise _DoubtError("nothing was kept") from None
     except OSError as error:
@@ -152,12 +157,12 @@ def _gone_on(
     families: Mapping[str, str],
     kin: Mapping[str, str],
 ) -> Recalled:
-    """The memory after the rows added since. Raises _DoubtError where `start` is not what the log
-    tells, or where a row added since belongs before one that it has taken already."""
+    """Memory and history after the rows added since. Raises _DoubtError where `start` is not what
+    the log tells, or where a row added since belongs before one that it has taken already."""
     ground, memory = start.ground, start.memory
     if ground is None:
         raise _DoubtError("there is nothing to go on from")
-    if (ground.model, ground.student) != (MODEL, student):
+    if (ground.model, ground.counting, ground.student) != (MODEL, COUNTING, student):
         raise _DoubtError("what was kept is of another model or student")
     if ground.sorting != _sorting(memory.beliefs, families, kin):
         raise _DoubtError("the families or kin of its skills have changed")
@@ -173,10 +178,10 @@ def _gone_on(
     added = log.dated_meetings(
         student, after=ground.until, until=last, latest_ms=latest_ms, left_out=left_out
     )
-    memory = memory.after_all(_noting(added, latest_ms))
+    memory, history = start.history.after(memory, _noting(added, latest_ms))
     is_numbered = log.count_between(ground.until, last) == last - ground.until
     ground = _ground(log, student, last, left_out, latest_ms, memory) if is_numbered else None
-    return Recalled(memory, None, ground)
+    return Recalled(memory, history, None, ground)
 
 
 def _noting(rows: Iterator[Dated], latest_ms: dict[str, int]) -> Iterator[Meeting]:

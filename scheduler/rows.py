@@ -1,4 +1,4 @@
-"""Reading the rows of a log: answers, what memory needs of them, and what is left out.
+"""Reading the rows of a log: answers, what memory and history need of them, what is left out.
 
 Where rows come from several devices, each device's own order is kept and the devices are merged by
 time.
@@ -17,7 +17,7 @@ from typing import Any, NamedTuple
 from sqlite_utils import Database
 
 from scheduler import checked
-from scheduler.answer import Answer, Meeting, milliseconds_of, moment_of
+from scheduler.answer import Answer, Meeting, json_text, milliseconds_of, moment_of
 from scheduler.errors import DamagedLogError
 from scheduler.leaving import Leaving, Pair, left_out_of
 from scheduler.merged import BEFORE_ALL, merged
@@ -109,13 +109,35 @@ class Rows:
         for latest, device, row in merged(streams, latest_ms or {}):
             yield Dated(latest, device, Meeting._make(row))
 
-    def latest(self, student: str, skill: str, count: int) -> list[Answer]:
+    def latest(
+        self,
+        student: str,
+        skill: str,
+        count: int,
+        *,
+        right: str | None = None,
+        given: str | None = None,
+        until: datetime | None = None,
+    ) -> list[Answer]:
         """The last answers of `student` on `skill` that came into the log and count, the newest
-        first."""
+        first; only those to which `right` alone was right, to which `given` was answered, or which
+        were given before `until` (aware), where it is named."""
         counts, pairs = _counting(self._left_out(student))
-        query = f"SELECT {listed(COLUMNS)} FROM answers WHERE student = ? AND skill = ?{counts}"
-        rows = self._ask(f"{query} ORDER BY rowid DESC LIMIT ?", student, skill, *pairs, count)
-        return [answer_of(row) for row in rows]
+        wanted: dict[str, object] = {
+            "[right] = ?": None if right is None else json_text([right]),
+            "given = ?": given,
+            "utc_ms < ?": None if until is None else milliseconds_of(until),
+        }
+        named = {clause: value for clause, value in wanted.items() if value is not None}
+        where = "".join(f" AND {clause}" for clause in named)
+        query = (
+            f"SELECT {listed(COLUMNS)} FROM answers WHERE student = ? AND skill = ?{counts}{where} "
+            "ORDER BY rowid DESC LIMIT ?"
+        )
+        return [
+            answer_of(row)
+            for row in self._ask(query, student, skill, *pairs, *named.values(), count)
+        ]
 
     def first_met(self, student: str, skills: Iterable[str], since: datetime) -> list[datetime]:
         """When each of these skills was met for the first time in what counts, where that was at

@@ -30,7 +30,7 @@ from typing import Any
 
 from sqlite_utils import Database, Migrations
 
-from scheduler.answer import Answer, Meeting, milliseconds_of, moment_of
+from scheduler.answer import Answer, Meeting, json_text, milliseconds_of, moment_of
 from scheduler.leaving import Leaving
 
 APPLICATION_ID = 0x4B61616E  # "Kaan"; marks the file as ours
@@ -183,9 +183,9 @@ def row_of(answer: Answer) -> tuple[Any, ...]:
         answer.skill,
         answer.kind,
         answer.seed,
-        _json(answer.setting),
-        _json(answer.choices),
-        _json(answer.right),
+        json_text(answer.setting),
+        json_text(answer.choices),
+        json_text(answer.right),
         answer.given,
         answer.credit,
         answer.heard,
@@ -220,7 +220,3 @@ def leaving_of(row: Sequence[Any]) -> Leaving:
     """What `leaving_row_of` made this row from."""
     fields = dict(zip(LEAVING_COLUMNS, row, strict=True))
     return Leaving(is_out=bool(fields.pop("out")), **fields)
-
-
-def _json(value: Any) -> str:
-    return json.dumps(value, ensure_ascii=False, separators=(",", ":"), sort_keys=True)

@@ -80,7 +80,7 @@ class CoursesScreen(RemovingScreen):
         return f"{taken}{choice.size}"
 
     def _path(self, choice: CourseChoice) -> Path:
-        return own_courses(self.practice.folder) / f"{choice.id}.toml"
+        return own_courses(self.practice.home) / f"{choice.id}.toml"
 
     # Doing.
 

@@ -1,0 +1,119 @@
+"""What one student's answers tell now: of the course, skill by skill, and week by week."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import datetime
+from functools import partial
+from pathlib import Path
+from typing import Protocol
+
+from practice.courses import course_of, items_of
+from practice.errors import SettingsError
+from practice.given import Given, given_in
+from practice.settings import Settings, read_settings
+from practice.shelf import Shelf
+from quizzes.catalogue import every_skill
+from quizzes.courses import Course, load_course
+from scheduler import (
+    Answer,
+    History,
+    Item,
+    Log,
+    Memory,
+    Recalled,
+    families_of,
+    keep,
+    kin_of,
+    recalled,
+)
+
+LOG_NAME = "log.sqlite"
+
+
+class Latest(Protocol):
+    """The last answers on a skill that count, the newest first, as `scheduler.Log.latest` gives
+    them for one student. Raises LogError."""
+
+    def __call__(
+        self,
+        skill: str,
+        count: int,
+        *,
+        right: str | None = None,
+        given: str | None = None,
+        until: datetime | None = None,
+    ) -> list[Answer]: ...
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """What the answers of the student of these `settings` tell at `now`, in local time.
+
+    `items` are what is asked of this student, in the order of meeting; memory and history also know
+    skills that are asked no more.
+    """
+
+    settings: Settings
+    course: Course
+    items: tuple[Item, ...]
+    given: Given
+    memory: Memory
+    history: History
+    now: datetime
+    latest: Latest
+
+    @property
+    def begun(self) -> tuple[Item, ...]:
+        """Those of `items` that the student has met."""
+        return tuple(item for item in self.items if item.skill in self.memory.beliefs)
+
+    def state(self, skill: str) -> str:
+        """ "firm", "shaky", "coming" or "unheard"."""
+        return self.memory.state(skill, self.now)
+
+    def name_of(self, skill: str) -> str:
+        return self.given.name_of(skill)
+
+
+def recall(
+    log: Log, student: str, items: Sequence[Item], since: Recalled | None = None
+) -> Recalled:
+    """What the log tells of every skill ever asked, of `items` or not; it is kept beside the log.
+    Raises LogError."""
+    found = recalled(
+        log,
+        student,
+        families={skill.id: skill.family for skill in every_skill()} | families_of(items),
+        kin={skill.id: skill.kin for skill in every_skill()} | kin_of(items),
+        since=since,
+    )
+    return keep(found, log)
+
+
+@contextmanager
+def standing_in(
+    folder: Path, now: datetime, *, home: Path, given: Given | None = None
+) -> Iterator[Standing]:
+    """How the student stands whose settings and log lie in `folder`, while they are open; nothing
+    of them is changed. What students share lies in `home`, and is read unless it is `given`.
+
+    A course that cannot be taken is the usual one. Raises LogError, and SettingsError where it is
+    not to be known whose log it is.
+    """
+    settings, _ = read_settings(folder)
+    if given is None:
+        given, _ = given_in(Shelf(home))
+    try:
+        course = course_of(settings, home, given)
+    except SettingsError:
+        course = load_course()
+    items = items_of(course, given)
+    with Log.reading(folder / LOG_NAME) as log:
+        found = recall(log, settings.student_id, items)
+        latest = partial(log.latest, settings.student_id)
+        yield Standing(
+            settings, course, items, given, found.memory, found.history, now.astimezone(), latest
+        )
