@@ -17,35 +17,36 @@ def start() -> datetime:
     return START
 
 
+def make_answer(skill: str = "a", *, day: float = 0.0, **changes: object) -> Answer:
+    """One answer, `day` days after START, plausible in all that is not given."""
+    values: dict[str, object] = {
+        "student": "Mira",
+        "skill": skill,
+        "kind": "swara",
+        "seed": 7,
+        "setting": {"sa_hz": 138.59, "met": ["a", "b"], "level": None},
+        "choices": ("a", "b", "c", "d"),
+        "right": ("a",),
+        "given": "a",
+        "credit": 1.0,
+        "heard": None,
+        "chance": 0.25,
+        "predicted": 0.5,
+        "reason": "new",
+        "response_ms": 1800,
+        "utc": START + timedelta(days=day),
+        "offset_min": 330,
+        "monotonic_s": 86_400.0 * day + 50.0,
+        "device": "tablet",
+        "session": f"day {int(day)}",
+    }
+    return Answer(**{**values, **changes})  # type: ignore[arg-type]
+
+
 @pytest.fixture
 def answer_to() -> Callable[..., Answer]:
-    """answer_to("a", credit=0.0, day=2, ...): one answer, plausible in all that is not given."""
-
-    def make(skill: str = "a", *, day: float = 0.0, **changes: object) -> Answer:
-        values: dict[str, object] = {
-            "student": "Mira",
-            "skill": skill,
-            "kind": "swara",
-            "seed": 7,
-            "setting": {"sa_hz": 138.59, "met": ["a", "b"], "level": None},
-            "choices": ("a", "b", "c", "d"),
-            "right": ("a",),
-            "given": "a",
-            "credit": 1.0,
-            "heard": None,
-            "chance": 0.25,
-            "predicted": 0.5,
-            "reason": "new",
-            "response_ms": 1800,
-            "utc": START + timedelta(days=day),
-            "offset_min": 330,
-            "monotonic_s": 86_400.0 * day + 50.0,
-            "device": "tablet",
-            "session": f"day {int(day)}",
-        }
-        return Answer(**{**values, **changes})  # type: ignore[arg-type]
-
-    return make
+    """answer_to("a", credit=0.0, day=2, ...): see `make_answer`."""
+    return make_answer
 
 
 @pytest.fixture
