@@ -13,6 +13,7 @@ from datetime import datetime
 
 from practice.errors import ModeError
 from practice.given import NOTHING, Given
+from practice.parts import parts_of
 from quizzes.courses import Course
 from quizzes.kinds import KINDS
 from quizzes.names import in_figures
@@ -132,7 +133,7 @@ class Modes:
     def parts(self) -> tuple[Which, ...]:
         """The teacher's decks, then the parts of the course, each in their order: those of which
         something is asked."""
-        parts = ((part, self._of_part(part)) for part in self._parts())
+        parts = ((part, self._of_part(part)) for part in parts_of(self.course, self.given))
         return tuple(Which(part, part, self._begun(items)) for part, items in parts if items)
 
     def which(self, mode: str) -> tuple[Which, ...]:
@@ -193,23 +194,9 @@ class Modes:
     def _weak(self) -> tuple[Item, ...]:
         return weak_spots(self.items, self.memory, self.now)
 
-    def _parts(self) -> dict[str, tuple[str, ...]]:
-        """The skills of each part by its name; several steps may bear one name. Decks of one name
-        are told apart by their ids."""
-        parts: dict[str, tuple[str, ...]] = {}
-        names = Counter(deck.name.casefold() for deck in self.given.decks.values())
-        names.update({step.name.casefold() for step in self.course.steps})
-        for deck in self.given.decks.values():
-            is_one = names[deck.name.casefold()] == 1
-            name = deck.name if is_one else f"{deck.name} ({deck.id})"
-            parts[name] = tuple(skill.id for skill in self.given.skills(deck.id))
-        for step in self.course.steps:
-            parts[step.name] = (*parts.get(step.name, ()), *(skill.id for skill in step.skills))
-        return parts
-
     def _of_part(self, part: str) -> tuple[Item, ...]:
         """What is asked of the part of this name."""
-        parts = self._parts().items()
+        parts = parts_of(self.course, self.given).items()
         skills = {s for name, of in parts if name.casefold() == part.casefold() for s in of}
         return tuple(item for item in self.items if item.skill in skills)
 
