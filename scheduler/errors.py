@@ -10,7 +10,11 @@ SchedulerError
     ├── LockedLogError   another program holds the file
     ├── FullDiskError    no room is left on the disk
     ├── UnwritableLogError  the file or its folder may not be written
-    └── RowConflictError another answer stands under the same uuid
+    ├── RowConflictError another answer stands under the same uuid
+    └── LogFileError     a file that should bring a student's log in
+        ├── NotALogFileError    the file is something else
+        ├── NewerLogFileError   the file was written by a newer version of this program
+        └── DamagedLogFileError the file is torn, or was changed by hand
 """
 
 from __future__ import annotations
@@ -69,3 +73,19 @@ class UnwritableLogError(LogError):
 
 class RowConflictError(LogError):
     """Another answer stands under the same uuid."""
+
+
+class LogFileError(LogError):
+    """A file that should bring a student's log in; nothing of it was used."""
+
+
+class NotALogFileError(LogFileError):
+    """The file is something else."""
+
+
+class NewerLogFileError(LogFileError):
+    """The file was written by a newer version of this program."""
+
+
+class DamagedLogFileError(LogFileError):
+    """The file is torn, or was changed by hand."""

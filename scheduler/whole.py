@@ -1,0 +1,55 @@
+"""A file that appears at its place whole and on the disk, or not at all."""
+
+from __future__ import annotations
+
+import contextlib
+import errno
+import os
+import uuid
+from collections.abc import Iterator
+from pathlib import Path
+from typing import IO
+
+from scheduler.errors import FullDiskError, UnwritableLogError
+
+_FULL = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
+
+
+@contextlib.contextmanager
+def appearing_whole(path: Path) -> Iterator[IO[bytes]]:
+    """A file to write into that appears at `path` when all of it is on the disk; until then, and
+    if that fails, whatever stood there stays. Raises FullDiskError or UnwritableLogError."""
+    draft = path.with_name(f".{path.name[:80]}-{uuid.uuid4().hex[:12]}.part")
+    try:
+        try:
+            with draft.open("xb") as file:
+                yield file
+                file.flush()
+                os.fsync(file.fileno())
+            draft.replace(path)
+            sync_folder(path.parent)
+        except BaseException:
+            with contextlib.suppress(OSError):
+                draft.unlink(missing_ok=True)
+            raise
+    except OSError as error:
+        said = error.strerror or str(error)
+        if error.errno in _FULL:
+            raise FullDiskError(
+                path, wrong=f"there is no room ({said})", remedy="Free some room, then try again"
+            ) from error
+        raise UnwritableLogError(
+            path,
+            wrong=f"it cannot be written ({said})",
+            remedy="Check that the folder is there and may be written to, or choose another",
+        ) from error
+
+
+def sync_folder(folder: Path) -> None:
+    """Make sure that the names in a folder are on the disk, where the system can be told to."""
+    with contextlib.suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
