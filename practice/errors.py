@@ -6,6 +6,7 @@ PracticeError
 ├── SettingsError    a setting that cannot be used; names the field, the value and the remedy
 ├── ShelfError       decks, recordings or courses that cannot be taken, kept or handed over
 ├── StepError        a session was called out of order, such as an answer before a question
+├── StudentsError    a student who cannot be added, chosen or set aside; says why and what to do
 └── TapTestError     taps from which nothing can be measured
 """
 
@@ -36,6 +37,10 @@ class ShelfError(PracticeError):
 
 class StepError(PracticeError):
     """A session was called out of order."""
+
+
+class StudentsError(PracticeError):
+    """A student who cannot be added, chosen, renamed or set aside."""
 
 
 class TapTestError(PracticeError):
