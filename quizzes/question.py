@@ -274,6 +274,9 @@ class Explanation:
     """How much was right, where the kind counts it itself: "2 of 3 pairs in order"."""
     nearest: str = ""
     """The right line nearest to what was given, where more are right than the question lists."""
+    right_written: str = ""
+    given_written: str = ""
+    """What `right_cue` and `given_cue` play, in sargam or bols, where it can be written."""
 
 
 class Kind(Protocol):

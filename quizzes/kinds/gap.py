@@ -104,6 +104,8 @@ class GapKind:
             given_cue=None
             if answered == right
             else self._plain(question, answered, direction, tuning),
+            right_written=_written(right, direction),
+            given_written="" if answered == right else _written(answered, direction),
         )
 
     def _plain(self, question: Question, pair: Pair, direction: str, tuning: Tuning) -> Score:

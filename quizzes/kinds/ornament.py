@@ -12,8 +12,9 @@ from audio.line import Beat, Line, Tone
 from audio.ornaments import MEEND_DOWN, MEEND_UP, Hand
 from audio.ornaments import ornaments as known_ornaments
 from audio.playing import score_of
+from audio.sargam import write
 from audio.score import Drone, Score
-from audio.tuning import Tuning, load_tuning
+from audio.tuning import load_tuning
 from quizzes.choice_sets import fair_sets
 from quizzes.errors import UnknownSkill
 from quizzes.fresh import Fresh
@@ -138,6 +139,8 @@ class OrnamentKind:
             why=_why(question, given),
             right_cue=_played(question, right),
             given_cue=None if given == right else _played(question, given),
+            right_written=_written(question, right),
+            given_written="" if given == right else _written(question, given),
         )
 
     def level(self, skill: str) -> None:
@@ -254,30 +257,44 @@ def _played(question: Question, answer: str) -> Score:
     """What was asked, or the same phrase with another answer, slowly."""
     what, _ = asked(question.skill)
     tuning = load_tuning(question.setting.tuning)
-    _, phrase, place, hand, right = _drawn(question.skill, question.seed, question.setting)
+    _, phrase, place, hand, _ = _drawn(question.skill, question.seed, question.setting)
     phrase = phrase.explained()
     if what == "span":
-        return _beside_plain(phrase, place, int(answer), tuning, hand)
+        return score_of(
+            _beside_plain(place, int(answer)),
+            tuning,
+            sa_hz=phrase.sa_hz,
+            matras_per_min=phrase.matras_per_min,
+            drone=Drone(),
+            hand=hand,
+        )
+    return phrase.cue(_beat(question, answer), tuning, slow_hand(hand))
+
+
+def _written(question: Question, answer: str) -> str:
+    """The same in writing."""
+    _, phrase, place, _, _ = _drawn(question.skill, question.seed, question.setting)
+    if asked(question.skill)[0] == "span":
+        return write(_beside_plain(place, int(answer)))
+    return phrase.written(_beat(question, answer))
+
+
+def _beat(question: Question, answer: str) -> Beat:
+    """The stroke of a phrase that bears the answer."""
+    what, _ = asked(question.skill)
+    _, _, place, _, right = _drawn(question.skill, question.seed, question.setting)
     if what == "side":
         place = place if answer == right else mirrored(place)
         answer = _ornament_of(question.skill)
-    return phrase.cue(beat_of(answer, place), tuning, slow_hand(hand))
+    return beat_of(answer, place)
 
 
-def _beside_plain(phrase: Phrase, place: Place, span: int, tuning: Tuning, hand: Hand) -> Score:
+def _beside_plain(place: Place, span: int) -> Line:
     """A meend of so many semitones from the same start, and then its two swaras struck plainly."""
     end = end_of(place, span)
     join = MEEND_UP if end.steps > place.start.steps else MEEND_DOWN
     meend = joined(place.start, join, end, PARTS // 2)
-    line = Line((meend, Beat((Tone(place.start),)), Beat((Tone(end),))))
-    return score_of(
-        line,
-        tuning,
-        sa_hz=phrase.sa_hz,
-        matras_per_min=phrase.matras_per_min,
-        drone=Drone(),
-        hand=hand,
-    )
+    return Line((meend, Beat((Tone(place.start),)), Beat((Tone(end),))))
 
 
 def _why(question: Question, given: str) -> str:

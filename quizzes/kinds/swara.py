@@ -89,11 +89,13 @@ class SwaraKind:
             why=why,
             right_cue=self._beside_sa(question, right, tuning),
             given_cue=None if answered == right else self._beside_sa(question, answered, tuning),
+            right_written=_written(right),
+            given_written="" if answered == right else _written(answered),
         )
 
     def _beside_sa(self, question: Question, swara: Swara, tuning: Tuning) -> Score:
-        heard = (swara,) if swara == SA else (SA, swara)
-        return Score(question.cue.sa_hz, plain_strokes(heard, tuning), question.cue.drone)
+        strokes = plain_strokes(_from_sa(swara), tuning)
+        return Score(question.cue.sa_hz, strokes, question.cue.drone)
 
     def level(self, skill: str) -> None:
         return None
@@ -115,6 +117,15 @@ def asked(skill: str) -> Swara:
     if kind != "swara" or text not in known:
         raise UnknownSkill(f"{skill!r} is not asked; write swara: and one of {' '.join(known)}")
     return Swara.read(text)
+
+
+def _from_sa(swara: Swara) -> tuple[Swara, ...]:
+    """How a swara is explained: after Sa."""
+    return (swara,) if swara == SA else (SA, swara)
+
+
+def _written(swara: Swara) -> str:
+    return " ".join(map(str, _from_sa(swara)))
 
 
 def _skill(swara: Swara) -> Skill:

@@ -99,6 +99,8 @@ class TalaNameKind(TalaKind):
             given_cue=given_cue,
             given_plays="" if other is right else f"{other.name} at the same tempo",
             wheel=Wheel(right.form, turning=played.turning),
+            right_written=cue.theka.bols,
+            given_written="" if other is right else other.thekas[0].bols,
         )
 
     def introduce(self, question: Question) -> str:

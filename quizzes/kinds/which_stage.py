@@ -103,12 +103,15 @@ class WhichStageKind(StageKind):
             return Explanation(
                 right_label, right_label, f"{why}.", question.cue, None, intro_cue=introduced
             )
+        other = played(question, given)
         return Explanation(
             right_label,
             question.choice(given).label,
             f"{why}. {otherwise(known, given, stage)}.",
             question.cue,
-            played(question, given).score,
+            other.score,
+            right_written=question.sargam,
+            given_written=other.sargam,
         )
 
     def introduce(self, question: Question) -> str:

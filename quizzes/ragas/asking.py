@@ -6,7 +6,7 @@ from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from functools import lru_cache
 
 from audio.line import Line
-from audio.sargam import parse
+from audio.sargam import parse, write
 from audio.score import Score
 from audio.tuning import Swara
 from quizzes.errors import not_asked
@@ -205,6 +205,8 @@ def explanation_of(
         slow_cue=played_line(question, line, tempo=EXPLAINED_TEMPO * SLOWER),
         intro_cue=intro_cue,
         drawn=drawn_in(line, played, deciding),
+        right_written=write(line),
+        given_written="" if right or given_line is None else write(given_line),
     )
 
 
