@@ -1,0 +1,128 @@
+"""A student who takes some things for others: rows of a log with known confusions, made quickly."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import datetime, timedelta
+
+from quizzes.catalogue import kind_of, make_question
+from quizzes.question import Setting
+from scheduler import Answer
+
+SA_HZ = 140.0
+CONFUSED = {
+    "swara:r": ("R", 0.45),
+    "swara:d": ("D", 0.35),
+    "swara:N": ("n", 0.15),
+    "gap:R-P:up": ("R-m", 0.5),
+    "raga-from-phrase:rest:bhupali-deshkar": ("deshkar", 0.5),
+    "raga-from-phrase:note:yaman": ("bhupali", 0.3),
+    "ornament:kan": ("sparsh", 0.4),
+    "ornament:span:3": ("4", 0.3),
+    "tala:ektal": ("chautal", 0.35),
+    "which-stage:jor": ("alap", 0.25),
+}
+"""Skill → what is given instead, and how often."""
+
+
+def rows(
+    skills: Sequence[str],
+    count: int,
+    *,
+    until: datetime,
+    days: int = 70,
+    student: str = "asha",
+    confused: Mapping[str, tuple[str, float]] = CONFUSED,
+    slips: float = 0.05,
+    seed: int = 1,
+) -> list[Answer]:
+    """`count` answers over the days before `until`, the skills in turn; beside what is confused,
+    so many are slips, to any of the other things of the same kind. The right answer is what the
+    last part of a skill's id names; no question is made."""
+    drawn = random.Random(seed)
+    found = []
+    for number in range(count):
+        skill = skills[number % len(skills)]
+        right = drawn.choice(_answers(skill))
+        others = [_answers(other)[0] for other in skills if _like(other, skill)]
+        wrong, often = confused.get(skill, ("", 0.0))
+        given = right
+        if wrong not in ("", right) and drawn.random() < often:
+            given = wrong
+        elif drawn.random() < slips:
+            given = drawn.choice(others)
+        at = until - timedelta(days=days * (1 - number / count), seconds=30)
+        found.append(
+            row(skill, right, given, at=at, number=number, student=student, seed=drawn.getrandbits(40))
+        )
+    return found
+
+
+def row(
+    skill: str,
+    right: str,
+    given: str,
+    *,
+    at: datetime,
+    number: int = 0,
+    student: str = "asha",
+    seed: int = 1,
+    setting: Mapping[str, object] | None = None,
+    chance: float = 0.2,
+    offset_min: int = 0,
+) -> Answer:
+    """One answer."""
+    return Answer(
+        student=student,
+        skill=skill,
+        kind=skill.partition(":")[0],
+        seed=seed,
+        setting={"sa_hz": SA_HZ} if setting is None else setting,
+        choices=tuple(sorted({right, given})),
+        right=(right,),
+        given=given,
+        credit=float(right == given),
+        heard=None,
+        chance=chance,
+        predicted=0.5,
+        reason="again",
+        response_ms=2500,
+        utc=at,
+        offset_min=offset_min,
+        monotonic_s=12.0 * number,
+        device="tablet",
+        session=f"{at:%Y-%m-%d}",
+    )
+
+
+def mistaken(skill: str, given: str, *, at: datetime, student: str = "asha", **setting) -> Answer:
+    """A row of a question as it is really asked, to which this was given; drawn until it offers
+    that."""
+    for seed in range(200):
+        asked = Setting(SA_HZ, **setting)
+        question = make_question(skill, seed=seed, setting=asked)
+        if given in {choice.id for choice in question.choices} - set(question.right):
+            made = row(
+                skill, question.right[0], given, at=at, student=student, seed=seed,
+                setting=asked.as_json(), chance=question.chance,
+            )  # fmt: skip
+            assert kind_of(skill).mark(question, given).credit == 0.0
+            return made
+    raise AssertionError(f"{skill} never offers {given}")
+
+
+def skills_of(kind: str, things: Iterable[str]) -> list[str]:
+    return [f"{kind}:{thing}" for thing in things]
+
+
+def _answers(skill: str) -> list[str]:
+    """What may be right: of ragas told apart by where they rest, either."""
+    kind, *rest = skill.split(":")
+    return [rest[0]] if kind == "gap" else rest[-1].split("-") if rest[0] == "rest" else [rest[-1]]
+
+
+def _like(one: str, other: str) -> bool:
+    return one.rpartition(":")[0] == other.rpartition(":")[0] or (
+        one.startswith("gap") and other.startswith("gap") and one[-2:] == other[-2:]
+    )
