@@ -27,10 +27,11 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path, PurePosixPath
-from typing import IO, Any, TypeVar
+from typing import IO, Any, NamedTuple, TypeVar
 
 from scheduler.answer import Answer
 from scheduler.errors import (
+    AnswerError,
     DamagedLogFileError,
     LogError,
     LogFileError,
@@ -73,6 +74,7 @@ _CHUNK = 2**16
 _LINES_AT_ONCE = 500
 _END = struct.Struct("<4s4H2LH")
 _ENCRYPTED = 0x1 | 0x40 | 0x2000
+_SQLITE = b"SQLite format 3\0"
 _DIGEST = re.compile("[0-9a-f]{64}")
 _BROKEN = (
     zipfile.BadZipFile,
@@ -100,6 +102,14 @@ class Entry:
     sha256: str
 
 
+class Span(NamedTuple):
+    """How many answers, and when the earliest and the latest of them were given, if any were."""
+
+    answers: int
+    first: datetime | None
+    last: datetime | None
+
+
 @dataclass(frozen=True, slots=True)
 class Carried:
     """A student's rows in a file that was found good; `answers` and `leavings` read them from it.
@@ -112,11 +122,7 @@ class Carried:
     about: Mapping[str, Any]
     """What the writer told of the student besides; any JSON object, of which nothing is known."""
     written: datetime
-    answer_count: int
-    leaving_count: int
-    first: datetime | None
-    """When the earliest answer was given; None where there is none."""
-    last: datetime | None
+    span: Span
     read_answers: Callable[[], Iterator[Answer]]
     read_leavings: Callable[[], Iterator[Leaving]]
 
@@ -186,28 +192,36 @@ def _put(
 
 
 def is_log_file(path: Path) -> bool:
-    """Whether a file was meant as one of these, be it whole or not; a deck's bundle is none."""
+    """Whether a file was meant as a log, be it whole or not; a deck's bundle is none."""
     try:
+        if _is_bare(path):
+            return True
         with _opened(path) as entries:
             return ABOUT in entries.infos
     except LogFileError:
         return False
 
 
+def _is_bare(path: Path) -> bool:
+    """Whether it is a database, as a log is on its own device."""
+    with _reading(path) as file:
+        return file.read(len(_SQLITE)) == _SQLITE
+
+
 def read_log_file(path: Path) -> Carried:
     """Read a file whole and find it good; holds only a line at a time.
 
-    Raises NotALogFileError, NewerLogFileError or DamagedLogFileError.
+    A log as it lies on its own device is read too, where it is of one student. Raises
+    NotALogFileError, NewerLogFileError or DamagedLogFileError; of such a log LogError.
     """
+    if _is_bare(path):
+        return _read_bare(path)
     with _opened(path) as entries:
         told = entries.about()
         student, written = told["student"], datetime.fromisoformat(told["written"])
         known = {name: Entry(**told["entries"][name]) for name in (ANSWERS, LEFT_OUT)}
         entries.check_nothing_else()
-        first = last = None
-        for answer in entries.rows(ANSWERS, known[ANSWERS], answer_in, student):
-            first = answer.utc if first is None else min(first, answer.utc)
-            last = answer.utc if last is None else max(last, answer.utc)
+        span = _span(entries.rows(ANSWERS, known[ANSWERS], answer_in, student))
         for _ in entries.rows(LEFT_OUT, known[LEFT_OUT], leaving_in, student):
             pass
 
@@ -220,13 +234,60 @@ def read_log_file(path: Path) -> Carried:
         student=student,
         about=told["about"],
         written=written,
-        answer_count=known[ANSWERS].rows,
-        leaving_count=known[LEFT_OUT].rows,
-        first=first,
-        last=last,
+        span=span,
         read_answers=lambda: read(ANSWERS, answer_in),
         read_leavings=lambda: read(LEFT_OUT, leaving_in),
     )
+
+
+def _read_bare(path: Path) -> Carried:
+    """A log as it lies on its own device, read as if it had been handed over."""
+    with Log.reading(path) as log:
+        students = log.students()
+    if len(students) != 1:
+        said = f"of {len(students)} students" if students else "of nobody"
+        remedy = f"{NOT_TAKEN}; hand each student's log over by itself"
+        raise NotALogFileError(path, wrong=f"it holds answers {said}", remedy=remedy)
+    (student,) = students
+
+    def read(
+        rows_of: Callable[[Log], Iterable[Row]], row_in: Callable[[bytes], Row]
+    ) -> Iterator[Row]:
+        with Log.reading(path) as log:
+            try:
+                for row in rows_of(log):
+                    yield row_in(line_of(row))
+            except (LineError, AnswerError, ValueError, TypeError, ArithmeticError) as error:
+                wrong = f"a row of it is no answer ({error})"
+                raise DamagedLogFileError(path, wrong=wrong, remedy=_AGAIN) from error
+
+    def answers() -> Iterator[Answer]:
+        return read(lambda log: log.answers(student), answer_in)
+
+    def leavings() -> Iterator[Leaving]:
+        return read(lambda log: log.leavings(student), leaving_in)
+
+    for _ in leavings():
+        pass
+    return Carried(
+        path=path,
+        student=student,
+        about={},
+        written=datetime.fromtimestamp(path.stat().st_mtime, UTC),
+        span=_span(answers()),
+        read_answers=answers,
+        read_leavings=leavings,
+    )
+
+
+def _span(answers: Iterable[Answer]) -> Span:
+    """Reads them all."""
+    count, first, last = 0, None, None
+    for answer in answers:
+        count += 1
+        first = answer.utc if first is None else min(first, answer.utc)
+        last = answer.utc if last is None else max(last, answer.utc)
+    return Span(count, first, last)
 
 
 class _Entries:
@@ -324,18 +385,8 @@ class _Entries:
 @contextlib.contextmanager
 def _opened(path: Path) -> Iterator[_Entries]:
     """A zip file whose list of entries is as short as a log's."""
-    with contextlib.ExitStack() as stack:
-        try:
-            if path.exists() and not path.is_file():  # a pipe would keep us waiting
-                raise NotALogFileError(path, wrong="it is no file", remedy=_OTHER)
-            file = stack.enter_context(path.open("rb"))
-            _check_ends(file, path)
-        except OSError as error:
-            raise LogFileError(
-                path,
-                wrong=f"it cannot be read ({error.strerror or error})",
-                remedy="Check its name, and that it may be read",
-            ) from error
+    with _reading(path) as file, contextlib.ExitStack() as stack:
+        _check_ends(file, path)
         try:
             archive = stack.enter_context(zipfile.ZipFile(file))
         except _BROKEN as error:
@@ -345,9 +396,24 @@ def _opened(path: Path) -> Iterator[_Entries]:
         yield _Entries(path, archive)
 
 
+@contextlib.contextmanager
+def _reading(path: Path) -> Iterator[IO[bytes]]:
+    try:
+        if path.exists() and not path.is_file():  # a pipe would keep us waiting
+            raise NotALogFileError(path, wrong="it is no file", remedy=_OTHER)
+        with path.open("rb") as file:
+            yield file
+    except OSError as error:
+        raise LogFileError(
+            path,
+            wrong=f"it cannot be read ({error.strerror or error})",
+            remedy="Check its name, and that it may be read",
+        ) from error
+
+
 def _check_ends(file: IO[bytes], path: Path) -> None:
     """Before the list of entries is read into memory: that there is one, and no long one."""
-    start, size = file.read(16), file.seek(0, 2)
+    start, size = file.read(len(_SQLITE)), file.seek(0, 2)
     if not start.startswith((b"PK\3\4", b"PK\5\6")):
         raise NotALogFileError(path, wrong=_what_is(start), remedy=_OTHER)
     if size > MOST_FILE_BYTES:
@@ -369,8 +435,6 @@ def _what_is(start: bytes) -> str:
     """What a file that is no zip may be, by how it begins."""
     if not start:
         return "it is empty"
-    if start.startswith(b"SQLite format 3\0"):
-        return "it is a database, and no file that was handed over"
     if start.startswith(b"\x1f\x8b"):
         return "it is packed by gzip, as backups are"
     return "it is no zip file"

@@ -175,6 +175,19 @@ class Rows:
     def count(self) -> int:
         return int(self._ask("SELECT count(*) FROM answers")[0][0])
 
+    def answers_under(self, uuids: Iterable[str]) -> dict[str, Answer]:
+        """The answers that stand under these uuids, by uuid."""
+        query = (
+            f"SELECT {listed(COLUMNS)} FROM answers WHERE uuid IN (SELECT value FROM json_each(?))"
+        )
+        found = map(answer_of, self._ask(query, json.dumps(list(uuids))))
+        return {answer.uuid: answer for answer in found}
+
+    def has_any_of(self, student: str, device: str) -> bool:
+        """Whether `student` has answered on this device."""
+        query = "SELECT 1 FROM answers NOT INDEXED WHERE student = ? AND device = ? LIMIT 1"
+        return bool(self._ask(query, student, device))
+
     def numbers(self) -> tuple[int, int]:
         """The first and the last row number; (1, 0) when there are none.
 

@@ -1,0 +1,321 @@
+"""A student's answers on their way from one device to another, in one file.
+
+Whose they are goes by the student's id, which is in every answer. What they bring is put together
+with what is here already, so a file may come in twice, late, or from another device; what cannot
+be taken is refused whole.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import itertools
+import os
+import re
+import shutil
+import uuid
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from practice.errors import FolderError, SettingsError
+from practice.settings import FILE_NAME, Settings, read_settings, save_settings
+from practice.small_files import put_table, table_in
+from practice.staging import sync_folder
+from practice.standing import LOG_NAME
+from practice.students import LONGEST_NAME, STUDENTS, Students
+from scheduler import Log, LogError, RowConflictError
+from scheduler.carrying import NOT_TAKEN, Carried, read_log_file, write_log_file
+
+if TYPE_CHECKING:
+    from practice.practice import Practice
+
+TAKEN_NAME = "taken.json"
+"""What the last file told of the student, beside settings and log."""
+_TOLD = (
+    "student_name",
+    "course",
+    "sa_hz",
+    "tuning",
+    "gap_names",
+    "lesson_day",
+    "lesson_time",
+    "lesson_ragas",
+)
+"""Settings that go with the student; the others are the device's."""
+_NAMED_TUNINGS = ("just", "equal")
+"""Those that are no path, which another device would not have."""
+_SAFE = re.compile("[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
+_ROWS_AT_ONCE = 500
+
+
+@dataclass(frozen=True, slots=True)
+class HandedOver:
+    """The file that was written, and how many answers are in it."""
+
+    path: Path
+    answers: int
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """What a file brings, or has brought."""
+
+    student: str
+    """The student's id."""
+    name: str
+    """What the student is called here, or in the file; may be empty."""
+    new: int
+    """Answers that were not here before."""
+    known: int
+    """Answers that were."""
+    is_new_student: bool
+    folder: Path
+    """Where this student's settings and log lie, or will."""
+    first: datetime | None
+    """When the earliest answer of the file was given, in UTC; None where it holds none."""
+    last: datetime | None
+    trouble: str = ""
+    """What else is to be told, in plain words."""
+
+
+def hand_over_log(source: Practice | Path, path: Path, now: datetime) -> HandedOver:
+    """Write all answers of the student of a practice, or of a folder, into one file: at `path`, in
+    place of what stood there, or under a name of its own if that is a folder.
+
+    `now` must be aware. Raises LogError, and SettingsError where it is not to be known whose they
+    are.
+    """
+    if isinstance(source, Path):
+        folder, (settings, _) = source, read_settings(source)
+    else:
+        folder, settings = source.folder, source.settings
+    if path.is_dir():
+        path = path / log_file_name(settings, now)
+    with Log.reading(folder / LOG_NAME) as log:
+        if settings.student_id not in log.students():
+            wrong, remedy = "it holds no answers of this student yet", "Practise first"
+            raise LogError(log.path, wrong=wrong, remedy=remedy)
+        answers = write_log_file(path, log, settings.student_id, _about(settings), now=now)
+    return HandedOver(path, answers)
+
+
+def log_file_name(settings: Settings, now: datetime) -> str:
+    """A name for the file that says whose log it is and of which day: `kaan-mira-2026-11-29.zip`.
+
+    Letters of any script stay, what a system may refuse does not.
+    """
+    words = re.sub(r"[\W_]+", "-", settings.student_name.lower()).strip("-")[:40]
+    return f"kaan-{words or settings.student_id[-12:]}-{now.astimezone():%Y-%m-%d}.zip"
+
+
+def look_at_log(path: Path, home: Path) -> Taken:
+    """What a file would bring to the students in `home`; changes nothing. Raises as `take_log`."""
+    carried = read_log_file(path)
+    folder = _folder_of(home, carried.student)
+    new = carried.span.answers
+    if folder is not None and (folder / LOG_NAME).exists():
+        with Log.reading(folder / LOG_NAME) as log:
+            new = _count_new(carried, log)
+    return _taken(carried, new, folder, home)
+
+
+def take_log(path: Path, home: Path, now: datetime) -> Taken:
+    """Take in what a file brings: into the log of its student, who is added where nobody in `home`
+    has that id.
+
+    All of it is on the disk when this returns, or nothing has changed. Raises LogFileError where
+    the file cannot be used, RowConflictError where it says otherwise of an answer than what is
+    here, another LogError where the log cannot be written, and FolderError.
+    """
+    carried = read_log_file(path)
+    folder = _folder_of(home, carried.student)
+    if folder is None:
+        try:
+            return _add_student(carried, home, now)
+        except FileExistsError:  # somebody else has added this student meanwhile
+            folder = _folder_of(home, carried.student)
+            if folder is None:
+                raise FolderError(
+                    f"{home / STUDENTS}: a folder for {carried.student!r} is in the way; move it "
+                    "elsewhere, then bring the file in again"
+                ) from None
+    with Log(folder / LOG_NAME) as log:
+        new = _append(carried, log)
+        told = [log.trouble, _take_settings(carried, folder, log)]
+    taken = _taken(carried, new, folder, home)
+    return replace(taken, trouble=" ".join(filter(None, told)))
+
+
+def _taken(carried: Carried, new: int, folder: Path | None, home: Path) -> Taken:
+    name = _settings_told(Settings(), carried.about).student_name
+    if folder is not None:
+        name = next((each.name for each in Students(home).all() if each.folder == folder), name)
+    count, first, last = carried.span
+    return Taken(
+        student=carried.student,
+        name=name,
+        new=new,
+        known=count - new,
+        is_new_student=folder is None,
+        folder=folder or _new_folder(home, carried.student),
+        first=first,
+        last=last,
+    )
+
+
+def _count_new(carried: Carried, log: Log) -> int:
+    """How many of the answers `log` lacks. Raises RowConflictError."""
+    new, answers = 0, carried.answers()
+    while some := {answer.uuid: answer for answer in itertools.islice(answers, _ROWS_AT_ONCE)}:
+        here = log.answers_under(some)
+        new += len(some) - len(here)
+        for name, answer in here.items():
+            if some[name] != answer:
+                raise _conflict(carried, f"another answer stands under uuid {name}")
+    return new
+
+
+def _append(carried: Carried, log: Log) -> int:
+    """Add what `log` lacks; returns how many answers that were. Raises RowConflictError."""
+    said = {leaving.uuid for leaving in log.leavings(carried.student)}
+    new_said = {leaving.uuid for leaving in carried.leavings()} - said
+    try:
+        return log.append_all(carried.rows()) - len(new_said)
+    except RowConflictError as error:
+        raise _conflict(carried, error.wrong) from error
+
+
+def _conflict(carried: Carried, wrong: str) -> RowConflictError:
+    return RowConflictError(
+        carried.path,
+        wrong=f"{wrong} here",
+        remedy=f"One of the two was changed by hand. {NOT_TAKEN}; ask for the file again",
+    )
+
+
+def _folder_of(home: Path, student: str) -> Path | None:
+    return next((each.folder for each in Students(home).all() if each.id == student), None)
+
+
+def _new_folder(home: Path, student: str) -> Path:
+    """A folder's name that is the student's id, or made from it where that may be no file's."""
+    digest = hashlib.blake2b(student.encode(), digest_size=8).hexdigest()
+    names = [student] if _SAFE.fullmatch(student) else []
+    folders = [home / STUDENTS / name for name in (*names, f"student-{digest}")]
+    return next((each for each in folders if not os.path.lexists(each)), folders[-1])
+
+
+def _add_student(carried: Carried, home: Path, now: datetime) -> Taken:
+    """A folder with settings and log, which is there whole or not at all. Raises FileExistsError
+    where it is there already."""
+    folder = _new_folder(home, carried.student)
+    coming = folder.with_name(f".coming-{uuid.uuid4().hex}")  # not listed until it is whole
+    try:
+        device = _device(home)
+        told = replace(
+            Settings(),
+            student_id=carried.student,
+            device_id=device.device_id,
+            speaker=device.speaker,
+            volume_db=device.volume_db,
+            tap_latency_ms=device.tap_latency_ms,
+        )
+        save_settings(_settings_told(told, carried.about), coming)
+        _note(carried, coming)
+        with Log(coming / LOG_NAME) as log:
+            new = _append(carried, log)
+        taken = _taken(carried, new, None, home)
+        if os.path.lexists(folder):
+            raise FileExistsError(folder)
+        coming.rename(folder)
+        sync_folder(folder.parent)
+    except FileExistsError:
+        raise
+    except OSError as error:
+        raise FolderError(
+            f"{error.filename or folder}: {error.strerror or error}; see that there is room and "
+            f"that the folder may be written to. {NOT_TAKEN}"
+        ) from error
+    finally:
+        shutil.rmtree(coming, ignore_errors=True)
+    return taken
+
+
+def _device(home: Path) -> Settings:
+    """The first student's settings, which are kept where there are none yet, so that all who
+    practise here have one device."""
+    try:
+        settings, _ = read_settings(home)
+    except SettingsError:
+        return Settings()
+    if not os.path.lexists(home / FILE_NAME):
+        save_settings(settings, home)
+    return settings
+
+
+def _about(settings: Settings) -> dict[str, Any]:
+    """What goes with the answers: what another device needs to ask as this one does."""
+    told = {name: getattr(settings, name) for name in _TOLD}
+    if settings.tuning not in _NAMED_TUNINGS:
+        del told["tuning"]
+    return {**told, "device_id": settings.device_id}
+
+
+def _settings_told(
+    settings: Settings, about: Mapping[str, Any], before: Mapping[str, Any] | None = None
+) -> Settings:
+    """The settings with what a file tells of them otherwise than the one `before`; what cannot be
+    used stays as it is."""
+    for name in _TOLD:
+        value: Any = about.get(name)
+        if value is None or (before is not None and before.get(name) == value):
+            continue
+        if name == "tuning" and value not in _NAMED_TUNINGS:
+            continue
+        if name == "student_name" and isinstance(value, str):
+            value = " ".join("".join(s if s.isprintable() else " " for s in value).split())
+            value = value[:LONGEST_NAME]
+        try:
+            settings = replace(settings, **{name: value})
+        except (SettingsError, TypeError):
+            continue
+    return settings
+
+
+def _take_settings(carried: Carried, folder: Path, log: Log) -> str:
+    """Take over what the file tells of a student who practises elsewhere only; returns what is to
+    be said where that fails.
+
+    What has been set here since stays, unless the student has set it anew.
+    """
+    try:
+        settings, _ = read_settings(folder)
+        if not carried.about or log.has_any_of(carried.student, settings.device_id):
+            return ""
+        before = _noted(folder)
+        if before is not None and carried.written < before[0]:
+            return ""  # an older file that came late
+        changed = _settings_told(settings, carried.about, before and before[1])
+        if changed != settings:
+            save_settings(changed, folder)
+        _note(carried, folder)
+    except (SettingsError, OSError) as error:
+        return f"All answers were taken, but not the student's settings ({error})."
+    return ""
+
+
+def _note(carried: Carried, folder: Path) -> None:
+    told = {"written": carried.written.isoformat(), "about": dict(carried.about)}
+    put_table(folder / TAKEN_NAME, told)
+
+
+def _noted(folder: Path) -> tuple[datetime, Mapping[str, Any]] | None:
+    """When the last file was written and what it told; None where that is not known."""
+    try:
+        table = table_in(folder / TAKEN_NAME)
+        written, about = datetime.fromisoformat(table["written"]), table["about"]
+    except (ValueError, KeyError, TypeError):
+        return None
+    return (written, about) if written.tzinfo and isinstance(about, dict) else None
