@@ -7,7 +7,9 @@ from dataclasses import dataclass
 
 from practice.thresholds import Thresholds
 from quizzes.catalogue import name_of
+from quizzes.levels import Level
 from quizzes.names import capital
+from scheduler import Threshold
 
 TRIALS_FOR_A_FIGURE = 10
 """Before so many answers a threshold says more about the start than about the ear."""
@@ -82,26 +84,27 @@ def moved_skills(
 
 def threshold_lines(asked: Sequence[str], thresholds: Thresholds) -> tuple[str, ...]:
     """For each skill with levels asked: how large a difference must be for this student."""
-    lines = []
-    for skill in dict.fromkeys(asked):
-        known = thresholds.of(skill)
-        if known is None:
-            continue
-        found, level = known
-        name = capital(name_of(skill))
-        if found.trials < TRIALS_FOR_A_FIGURE:
-            more = TRIALS_FOR_A_FIGURE - found.trials
-            lines.append(f"{name}: {more} more answers until a figure can be given")
-        elif found.level > level.coarsest:
-            lines.append(f"{name}: not yet heard at {_figure(level.coarsest)} {level.unit}")
-        elif found.level < level.finest:
-            lines.append(f"{name}: you hear it at {_figure(level.finest)} {level.unit} and below")
-        else:
-            lines.append(
-                f"{name}: you hear it from about {_figure(found.level)} {level.unit} "
-                f"({_figure(found.low)} to {_figure(found.high)}, {found.trials} answers)"
-            )
-    return tuple(lines)
+    known = {skill: thresholds.of(skill) for skill in dict.fromkeys(asked)}
+    return tuple(
+        f"{capital(name_of(skill))}: {threshold_words(*found)}"
+        for skill, found in known.items()
+        if found is not None
+    )
+
+
+def threshold_words(found: Threshold, level: Level) -> str:
+    """`you hear it from about 12 cents (9 to 17, 22 answers)`."""
+    if found.trials < TRIALS_FOR_A_FIGURE:
+        more = TRIALS_FOR_A_FIGURE - found.trials
+        return f"{more} more answers until a figure can be given"
+    if found.level > level.coarsest:
+        return f"not yet heard at {_figure(level.coarsest)} {level.unit}"
+    if found.level < level.finest:
+        return f"you hear it at {_figure(level.finest)} {level.unit} and below"
+    return (
+        f"you hear it from about {_figure(found.level)} {level.unit} "
+        f"({_figure(found.low)} to {_figure(found.high)}, {found.trials} answers)"
+    )
 
 
 def _figure(level: float) -> str:

@@ -54,7 +54,15 @@ def rows(
             given = drawn.choice(others)
         at = until - timedelta(days=days * (1 - number / count), seconds=30)
         found.append(
-            row(skill, right, given, at=at, number=number, student=student, seed=drawn.getrandbits(40))
+            row(
+                skill,
+                right,
+                given,
+                at=at,
+                number=number,
+                student=student,
+                seed=drawn.getrandbits(40),
+            )
         )
     return found
 
