@@ -88,13 +88,15 @@ def read_arguments() -> argparse.ArgumentParser:
         "--practise",
         metavar="MODE",
         default="day",
-        help=f"what to practise, for --text: {MAY_BE} of the course, such as kind:gap",
+        help=f"what to practise, for --text: {MAY_BE} of the course, such as kind:gap "
+        'or "these:gap:R-P:up gap:R-D:up"',
     )
     parser.add_argument(
         "--lesson",
         metavar="WHEN",
         help='when you have your lesson from now on: "thursday 17:30", with the ids of its ragas '
-        'behind it if they are known, or "none"',
+        'behind it if they are known; the next one on a day of its own: "2027-01-15 17:30"; or '
+        '"none"',
     )
     commands = parser.add_subparsers(dest="command", metavar="COMMAND")
     for command in COMMANDS:
@@ -129,7 +131,7 @@ def take_settings(practice: Practice, options: argparse.Namespace) -> None:
 def mode_of(practice: Practice, text: str) -> Mode:
     """The mode that was asked for. Raises ModeError where it cannot be had, with the remedy."""
     mode = Mode.read(text)
-    choice = next(choice for choice in practice.modes().choices() if choice.id == mode.id)
+    choice = practice.modes().choice(mode.id)
     if choice.first == "lesson":
         raise ModeError(f'{choice.name}: {choice.why_not} Here that is --lesson "thursday 17:30".')
     return mode

@@ -3,7 +3,8 @@
 What is set is what a student reads on the wall: a day of the week and a time. Which moment that is
 is worked out anew each time, so that the lesson stays at its hour when the clocks change and when
 the student travels. A time that a change of the clocks leaves out counts as so much later, one that
-it brings twice as the first.
+it brings twice as the first. A lesson out of turn has a date of its own, and until it is over it is
+the next one.
 """
 
 from __future__ import annotations
@@ -12,7 +13,8 @@ import re
 import time
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
+from datetime import time as time_of_day
 
 from practice.errors import SettingsError
 from practice.settings import DAYS, Settings
@@ -33,38 +35,50 @@ def next_lesson(settings: Settings, now: datetime) -> datetime | None:
 
     `now` must be aware. A lesson of today that has begun is over: next week's is meant.
     """
-    if not settings.lesson_day:
-        return None
-    here = _local(now)
-    days = (DAYS.index(settings.lesson_day) - here.weekday()) % 7
+    today = local(now).date()
+    days: list[date] = []
+    if settings.lesson_date:
+        days.append(date.fromisoformat(settings.lesson_date))
+    if settings.lesson_day:
+        ahead = (DAYS.index(settings.lesson_day) - today.weekday()) % 7
+        days += [today + timedelta(days=ahead), today + timedelta(days=ahead + 7)]
     hour, minute = map(int, settings.lesson_time.split(":"))
-    wall = here.replace(hour=hour, minute=minute, second=0, microsecond=0, tzinfo=None, fold=0)
-    for more in (0, 7):
+    for day in days:
         # By its timestamp: astimezone alone would read a time that is left out an hour too early.
-        seconds = (wall + timedelta(days=days + more)).timestamp()
+        seconds = datetime.combine(day, time_of_day(hour, minute)).timestamp()
         lesson = datetime.fromtimestamp(seconds, UTC).astimezone()
         if lesson > now:
             return lesson
     return None
 
 
-def _local(moment: datetime) -> datetime:
-    """In the zone in which this device is now."""
+def is_out_of_turn(settings: Settings, now: datetime) -> bool:
+    """Whether the next lesson is the one that has a date of its own."""
+    lesson = next_lesson(settings, now)
+    return lesson is not None and lesson.date().isoformat() == settings.lesson_date
+
+
+def local(moment: datetime) -> datetime:
+    """A moment in the zone in which this device is now."""
     if hasattr(time, "tzset"):
         time.tzset()  # it may have travelled since this program began
     return moment.astimezone()
 
 
 def lesson_words(settings: Settings, now: datetime, tradition: str = "") -> str:
-    """`Thursday at 17:30, in 2 days, on Yaman and Bhupali`; empty where no day is set."""
+    """`Thursday at 17:30, in 2 days, on Yaman and Bhupali`; empty where no day is set. Of a lesson
+    that has a date of its own it is said: `Friday 15 January at 17:30`."""
     lesson = next_lesson(settings, now)
     if lesson is None:
         return ""
-    days = (lesson.date() - _local(now).date()).days
+    days = (lesson.date() - local(now).date()).days
     away = {0: "today", 1: "tomorrow"}.get(days, f"in {days} days")
     about = raga_words(settings.lesson_ragas, tradition)
     about = f", on {about}" if about else ""
-    return f"{capital(settings.lesson_day)} at {settings.lesson_time}, {away}{about}"
+    day = capital(DAYS[lesson.weekday()])
+    if is_out_of_turn(settings, now):
+        day = f"{day} {lesson.day} {lesson:%B}"
+    return f"{day} at {settings.lesson_time}, {away}{about}"
 
 
 def raga_words(chosen: Sequence[str], tradition: str = "") -> str:
@@ -112,15 +126,19 @@ def skills_for(items: Iterable[Item], chosen: Iterable[str]) -> frozenset[str]:
 
 
 def read_lesson(text: str, settings: Settings, tradition: str = "") -> Settings:
-    """The settings with the lesson of `text`, such as "thursday 17:30 yaman bhupali" or "none".
+    """The settings with the lesson of `text`, such as "thursday 17:30 yaman bhupali", "2027-01-15"
+    for the next one only, or "none".
 
     Three letters of a day are enough, and "9" is nine o'clock. A time or ragas that are not written
     stay as they were; it may be of a raga that the `tradition` adds. Raises SettingsError.
     """
     first, *rest = text.lower().split() or [NONE]
     if first == NONE and not rest:
-        return replace(settings, lesson_day="")
-    changed = replace(settings, lesson_day=_read_day(first))
+        return replace(settings, lesson_day="", lesson_date="")
+    if first[0].isdigit():
+        changed = replace(settings, lesson_date=_read_date(first))
+    else:
+        changed = replace(settings, lesson_day=_read_day(first), lesson_date="")
     if rest and rest[0][0].isdigit():
         changed = replace(changed, lesson_time=_read_time(rest.pop(0)))
     for raga in rest:
@@ -138,6 +156,15 @@ def _read_day(text: str) -> str:
     raise SettingsError(
         f"lesson: {text!r} is no day; give {listed(DAYS, 'or')}, or none where there is no lesson"
     )
+
+
+def _read_date(text: str) -> str:
+    try:
+        return date.fromisoformat(text).isoformat()
+    except ValueError:
+        raise SettingsError(
+            f"lesson: {text!r} is no day; give it as in 2027-01-15, or a day of the week"
+        ) from None
 
 
 def _read_time(text: str) -> str:

@@ -24,23 +24,39 @@ from scheduler.weak import weak_spots
 ASKED_AT_MOST, NEW_ASKED_AT_MOST = 3, 4
 """Where little is asked of, a practice ends before each skill, begun or new, has been asked much
 oftener."""
-MAY_BE = "day, before-lesson, weak-spots, kind:KIND and part:NAME"
+BEFORE_LESSON_MIN = 10
+"""How long a practice before the lesson is, unless another time is given."""
+LEAST_TOGETHER = 5
+"""So many skills at least are asked together, where as many are begun: of two in turn each would
+give the other away."""
+MAY_BE = "day, before-lesson, weak-spots, kind:KIND, part:NAME and these:SKILLS"
 
 
 @dataclass(frozen=True, slots=True)
 class Mode:
-    """A way to practise; `which` is the kind, or the name of the part of the course."""
+    """A way to practise; `which` is the kind, the name of the part of the course, or the ids of
+    skills with single spaces between them."""
 
     id: str = "day"
     which: str = ""
 
     @classmethod
     def read(cls, text: str) -> Mode:
-        """As it is written: "weak-spots", "kind:gap". Raises ModeError."""
+        """As it is written: "weak-spots", "kind:gap", "these:gap:S-P:up gap:S-m:up". Raises
+        ModeError."""
         name, _, which = text.strip().partition(":")
-        if name not in _MODES or bool(which) != (name in ("kind", "part")):
+        if name not in _MODES or bool(which) != (name in ("kind", "part", "these")):
             raise ModeError(f"{text!r} is no way to practise; there are {MAY_BE}")
         return cls(name, which.strip())
+
+    @classmethod
+    def of_these(cls, skills: Iterable[str]) -> Mode:
+        """To practise these skills, side by side."""
+        return cls("these", " ".join(skills))
+
+    def minutes_of(self, usual: int) -> int:
+        """How many minutes are offered first to who practises `usual` ones a day."""
+        return BEFORE_LESSON_MIN if self.id == "before-lesson" else usual
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,10 +114,11 @@ class Modes:
     """How many skills may still be met for the first time today; None where no pace is set."""
 
     def choices(self) -> tuple[ModeChoice, ...]:
-        """All modes, the day's practice first."""
-        return tuple(self._choice(mode) for mode in _MODES)
+        """The modes to choose from, the day's practice first."""
+        return tuple(self.choice(mode) for mode in _MODES if mode != "these")
 
-    def _choice(self, mode: str) -> ModeChoice:
+    def choice(self, mode: str) -> ModeChoice:
+        """The mode of this id."""
         name, about = _MODES[mode]
         if mode == "before-lesson":
             if self.lesson is None:
@@ -148,7 +165,7 @@ class Modes:
 
     def asked(self, mode: Mode) -> Asked:
         """What `mode` asks. Raises ModeError, which says why not, or what may be given."""
-        choice = self._choice(mode.id)
+        choice = self.choice(mode.id)
         if choice.why_not is not None:
             raise ModeError(choice.why_not)
         which = mode.which.casefold()
@@ -158,6 +175,7 @@ class Modes:
             "weak-spots": self._weak,
             "kind": lambda: tuple(item for item in self.items if item.kind == which),
             "part": lambda: self._of_part(mode.which),
+            "these": lambda: self._these(mode.which.split()),
         }
         items = found[mode.id]()
         if not items:
@@ -169,7 +187,7 @@ class Modes:
             lesson = Lesson(lesson.at, frozenset(item.skill for item in items))
         if mode.id == "day" and self.new_left is None:
             return Asked(items, lesson)
-        side_by_side = mode.id in ("before-lesson", "weak-spots")
+        side_by_side = mode.id in ("before-lesson", "weak-spots", "these")
         return Asked(items, lesson, self._enough_s(items), side_by_side)
 
     def _enough_s(self, items: Iterable[Item]) -> float:
@@ -200,12 +218,28 @@ class Modes:
         skills = {s for name, of in parts if name.casefold() == part.casefold() for s in of}
         return tuple(item for item in self.items if item.skill in skills)
 
+    def _these(self, skills: list[str]) -> tuple[Item, ...]:
+        """Those of these skills that are asked; where they are few, beside them what is begun of
+        their kinds and easily taken for them."""
+        named = tuple(item for item in self.items if item.skill in skills)
+        kinds, clusters = {item.kind for item in named}, {item.cluster for item in named}
+        begun = [item for item in self.items if item.skill in self.memory.beliefs]
+        beside = [item for item in begun if item.kind in kinds and item not in named]
+        known = {item.skill: self.memory.knowledge(item.skill, self.now) for item in beside}
+        beside.sort(key=lambda item: (item.cluster not in clusters, known[item.skill]))
+        return (*named, *beside[: max(0, LEAST_TOGETHER - len(named)) if named else 0])
+
     def _begun(self, items: Iterable[Item]) -> str:
         """`10 of 24 begun.`"""
         begun = [item.skill in self.memory.beliefs for item in items]
         return f"{sum(begun)} of {len(begun)} begun."
 
     def _no_such(self, mode: Mode) -> str:
+        if mode.id == "these":
+            return (
+                f"these:{mode.which}: none of these skills is asked in {self.course.name!r}; give "
+                "ids such as gap:R-P:up, with spaces between them"
+            )
         known = [which.id for which in self.which(mode.id)]
         if mode.id == "kind":
             return (
@@ -227,6 +261,7 @@ _MODES = {
     "weak-spots": ("Weak spots", "Only what is shaky, missed or taken for something else."),
     "kind": ("One kind", "One kind of question and no other."),
     "part": ("One part", "One part of your course, or one deck, and no other."),
+    "these": ("These", "What is taken for one another, side by side, and a little beside it."),
 }
 """Name and what it is, by id."""
 

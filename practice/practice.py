@@ -22,7 +22,14 @@ from practice.courses import (
 from practice.errors import FolderError, SettingsError, StepError
 from practice.given import Given, given_in, tuning_of
 from practice.held import Held, practices_of
-from practice.lesson import lesson_words, next_lesson, raga_words, ragas_to_choose, skills_for
+from practice.lesson import (
+    lesson_words,
+    local,
+    next_lesson,
+    raga_words,
+    ragas_to_choose,
+    skills_for,
+)
 from practice.modes import Asked, Mode, Modes
 from practice.outlook import Outlook, outlook_of
 from practice.previewing import memory_beside
@@ -101,6 +108,7 @@ class Practice:
         self.given = self._read_given()
         self._take_course(self._read_course())
         self._without_device = without_device
+        self._asked_for = speaker
         self._chosen = speaker or self.settings.speaker
         self._open_speaker()
         self._take_tuning()
@@ -244,6 +252,10 @@ class Practice:
     def lesson_words(self) -> str:
         """When the next lesson is and what it is about; empty where none is set."""
         return lesson_words(self.settings, self._now(), self.given.tradition)
+
+    def today(self) -> date:
+        """The day by the clock on the wall."""
+        return local(self._now()).date()
 
     def lesson_ragas(self) -> tuple[tuple[str, str], ...]:
         """The ragas that a lesson may be about: (id, name) of those that the course asks."""
@@ -389,6 +401,25 @@ class Practice:
             self._now().astimezone(),
             partial(self._log.latest, self.settings.student_id),
         )
+
+    def of_another(self, folder: Path) -> Practice:
+        """The practice of another student of this device, by the same speaker if one was asked for
+        and the same clock; this one falls silent, and is to be closed. Raises as opening does; then
+        this one goes on."""
+        self.end()
+        self.speaker.close()
+        try:
+            return Practice(
+                folder,
+                home=self.home,
+                speaker=self._asked_for,
+                without_device=self._without_device,
+                seeds=self._seeds,
+                now=self._now,
+            )
+        except BaseException:
+            self._open_speaker()
+            raise
 
     def close(self) -> None:
         self.end()

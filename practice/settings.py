@@ -12,6 +12,7 @@ import re
 import secrets
 from collections.abc import Callable
 from dataclasses import asdict, dataclass, field, fields, replace
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -47,6 +48,9 @@ class Settings:
     minutes: int = 15
     lesson_day: str = ""
     """The day of the week on which the student has a lesson; "" where there is none."""
+    lesson_date: str = ""
+    """The day, as in "2027-01-15", of a lesson out of turn, which is then the next one; "" for
+    none. Once it is past it says nothing."""
     lesson_time: str = "17:30"
     """By the clock on the wall, from "00:00" to "23:59"."""
     lesson_ragas: tuple[str, ...] = ()
@@ -94,6 +98,13 @@ def _is_time(value: Any) -> bool:
     return isinstance(value, str) and _TIME.fullmatch(value) is not None
 
 
+def _is_date(value: Any) -> bool:
+    try:
+        return bool(value == "" or date.fromisoformat(value).isoformat() == value)
+    except (TypeError, ValueError):
+        return False
+
+
 def _are_ragas(value: Any) -> bool:
     return (
         isinstance(value, list | tuple)
@@ -123,6 +134,11 @@ _RULES: tuple[tuple[str, Callable[[Any], bool], str], ...] = (
         "lesson_day",
         lambda v: v == "" or v in DAYS,
         f"give one of {', '.join(DAYS)}, or an empty text for none",
+    ),
+    (
+        "lesson_date",
+        _is_date,
+        'give a day as in "2027-01-15", or an empty text for none',
     ),
     ("lesson_time", _is_time, 'give hours and minutes, from "00:00" to "23:59"'),
     (

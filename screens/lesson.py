@@ -1,9 +1,11 @@
-"""When the lesson is: its day and time, without typing, and the ragas that it is about."""
+"""When the lesson is: its day and time, without typing, the next one's own date where it is out of
+turn, and the ragas that it is about."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import date, timedelta
 from typing import Any
 
 from kivy.clock import Clock
@@ -22,6 +24,8 @@ STEP_MIN = 15
 TIMES = tuple(range(0, 24 * 60, STEP_MIN))
 """Minutes of the day to choose from."""
 RAGAS_AT_A_TIME = 12
+DATES_AHEAD = 56
+"""A lesson out of turn may be in so many days at most."""
 
 
 class LessonScreen(KaanScreen):
@@ -35,6 +39,10 @@ class LessonScreen(KaanScreen):
     is_set = BooleanProperty(False)
     minute = NumericProperty(0)
     """Of the day."""
+    dates = ListProperty(range(DATES_AHEAD + 1))
+    """Days from today on, of which one may be that of a lesson out of turn; 0 for none."""
+    date_at = NumericProperty(0)
+    date_words = StringProperty("")
     raga_hint = StringProperty("")
     trouble = StringProperty("")
 
@@ -65,7 +73,13 @@ class LessonScreen(KaanScreen):
         hour, minute = map(int, settings.lesson_time.split(":"))
         self.minute = 60 * hour + minute
         self.time_words = settings.lesson_time
-        self.is_set = bool(settings.lesson_day)
+        today = self.practice.today()
+        self.date_at, self.date_words = 0, "None"
+        if settings.lesson_date and settings.lesson_date >= today.isoformat():
+            chosen = date.fromisoformat(settings.lesson_date)
+            self.date_at = (chosen - today).days + 1
+            self.date_words = f"{chosen:%A} {chosen.day} {chosen:%B}"
+        self.is_set = bool(settings.lesson_day or self.date_at)
         words = self.practice.lesson_words()
         self.said = f"{words}." if words else "No day is set."
 
@@ -97,6 +111,11 @@ class LessonScreen(KaanScreen):
         """So many minutes after midnight."""
         hour, rest = divmod(int(minute), 60)
         self.change(lesson_time=f"{hour:02}:{rest:02}")
+
+    def set_date(self, at: float) -> None:
+        """The next lesson out of turn: on the day at this place among `dates`; 0 for none."""
+        day = self.practice.today() + timedelta(days=int(at) - 1)
+        self.change(lesson_date=day.isoformat() if at else "")
 
     def _choose_raga(self, plate: ChosenPlate) -> None:
         """Take one among the lesson's ragas, or out of them."""

@@ -113,7 +113,7 @@ class WhichScreen(KaanScreen):
     def choose_from(self, chosen: str) -> None:
         """List all afresh, with `chosen` marked, and roll to it."""
         modes, plates = self.practice.modes(), self.ids.plates
-        choice = next(choice for choice in modes.choices() if choice.id == self.mode)
+        choice = modes.choice(self.mode)
         self.title, self.hint = choice.name, choice.about
         self.chosen = chosen
         plates.clear_widgets()

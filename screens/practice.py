@@ -88,10 +88,10 @@ class PracticeScreen(KaanScreen):
     def on_pre_enter(self, *_: Any) -> None:
         """Ask afresh: answers and settings may have changed what today holds."""
         self.practice.refresh()
-        self.minutes = self.practice.settings.minutes
+        self.minutes = 0  # as the mode has it
         self.troubles = "\n\n".join(self._told())
         self.ids.roll.scroll_y = 1.0  # troubles stand at its top
-        is_set = self._wants_lesson and self.practice.settings.lesson_day
+        is_set = self._wants_lesson and self.practice.lesson_words()
         self._wants_lesson = False
         self.take(Mode("before-lesson") if is_set else self.mode)
 
@@ -118,6 +118,8 @@ class PracticeScreen(KaanScreen):
         which = modes.chosen(mode)
         if self._choices[mode.id].why_not or (mode.which and which is None):
             mode, which = Mode(), None
+        if mode.id != self.mode.id or not self.minutes:
+            self.minutes = mode.minutes_of(self.practice.settings.minutes)
         self.mode, self.mode_id = mode, mode.id
         row: ModeRow = self.ids.modes
         row.offer(tuple(self._choices.values()))
@@ -187,6 +189,11 @@ class PracticeScreen(KaanScreen):
         if self._minding is not None:
             self._minding.cancel()
             self._minding = None
+
+    def let_go(self) -> None:
+        """Look ahead no more."""
+        self._let_go()
+        self._worker.shutdown(wait=False)
 
     def show(self, outlook: Outlook) -> None:
         """Put the outlook on view."""

@@ -104,7 +104,7 @@ class TextDrill:
         if self._mode == Mode():
             return
         modes = self._practice.modes()
-        choice = next(choice for choice in modes.choices() if choice.id == self._mode.id)
+        choice = modes.choice(self._mode.id)
         which = modes.chosen(self._mode)
         self._say(f"{choice.name}: {which.name}" if which else f"{choice.name}. {choice.about}")
 

@@ -122,6 +122,36 @@ def test_it_is_always_to_come_and_at_most_a_week_away(travel, now, day, minute, 
     assert minutes_off in (0, 60) or there.date().isoformat() in ("2011-12-30", "2011-12-31")
 
 
+def test_a_lesson_out_of_turn_is_the_next_one_until_it_is_over(travel):
+    travel(BERLIN)
+    moved = replace(weekly(), lesson_date="2026-03-10")  # a Tuesday
+    only = Settings(lesson_date="2026-03-10", lesson_time="09:00")
+    monday = on_wall(BERLIN, 2026, 3, 2, 18, 0)
+    assert next_lesson(moved, monday) == on_wall(BERLIN, 2026, 3, 10, 17, 30)
+    assert lesson_words(moved, monday) == "Tuesday 10 March at 17:30, in 8 days"
+    assert next_lesson(only, monday) == on_wall(BERLIN, 2026, 3, 10, 9, 0)
+    over = on_wall(BERLIN, 2026, 3, 10, 17, 30)
+    assert next_lesson(moved, over) == on_wall(BERLIN, 2026, 3, 12, 17, 30)
+    assert lesson_words(moved, over) == "Thursday at 17:30, in 2 days"
+    assert next_lesson(only, over) is None
+
+
+def test_a_lesson_out_of_turn_can_be_written(travel):
+    travel(BERLIN)
+    moved = read_lesson("2026-03-10 9", weekly())
+    assert (moved.lesson_day, moved.lesson_date, moved.lesson_time) == (
+        "thursday",
+        "2026-03-10",
+        "09:00",
+    )
+    assert read_lesson("friday", moved).lesson_date == ""
+    assert read_lesson("none", moved).lesson_date == ""
+    with pytest.raises(SettingsError, match="'2026-02-30' is no day; give it as in 2027-01-15"):
+        read_lesson("2026-02-30", weekly())
+    with pytest.raises(SettingsError, match="lesson_date: '20270115' cannot be used"):
+        Settings(lesson_date="20270115")
+
+
 def test_words_say_when_it_is_and_what_it_is_about(travel):
     travel(KOLKATA)
 

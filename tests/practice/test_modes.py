@@ -233,3 +233,30 @@ def test_a_kind_or_part_that_the_course_has_not_is_told_with_those_that_it_has(p
         practice.start(15, Mode("kind", "gaps"))
     with pytest.raises(ModeError, match="its parts are\n  Sa and Pa\n  Sa, Ma, Pa\n"):
         practice.outlook(15, Mode("part", "The third part"))
+
+
+def test_these_are_asked_side_by_side_with_enough_beside_them_that_nothing_is_foretold(
+    with_misses, clock
+):
+    practice = with_misses
+    gaps = [s for s in practice._memory.beliefs if s.startswith("gap:")][:2]
+    mode = Mode.read("these:" + " ".join(gaps))
+    assert mode == Mode.of_these(gaps)
+    items = [item.skill for item in practice.modes().asked(mode).items]
+    assert set(items[:2]) == set(gaps)
+    begun = set(practice._memory.beliefs)
+    assert len(items) == min(5, sum(skill.startswith("gap:") for skill in begun))
+    assert set(items) <= begun
+    asked = planned(practice, mode, clock, right=lambda number: number % 2 == 0)
+    assert set(gaps) <= set(asked) <= set(items)
+    assert "these" not in {c.id for c in practice.modes().choices()}
+    with pytest.raises(ModeError, match=r"these:gap:x: none of these skills is asked"):
+        practice.modes().asked(Mode("these", "gap:x"))
+    for text in ("these", "these:", "day:x"):
+        with pytest.raises(ModeError, match="no way to practise"):
+            Mode.read(text)
+
+
+def test_before_the_lesson_ten_minutes_are_offered_else_the_usual_ones():
+    assert Mode("before-lesson").minutes_of(25) == 10
+    assert Mode().minutes_of(25) == Mode("weak-spots").minutes_of(25) == 25

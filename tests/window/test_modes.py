@@ -92,6 +92,7 @@ def test_each_mode_is_chosen_and_nothing_else_is_asked_in_it(open_with_misses):
         assert first.mode == mode
         wait_for(lambda: first.ids.lines.children, what="what it holds")
         assert first.headline != before
+        assert first.minutes == (10 if mode.id == "before-lesson" else 15)
         may_be = {item.skill for item in app.practice.modes().asked(mode).items}
         assert may_be < {item.skill for item in app.practice._items}
         drill = begin(app)
