@@ -10,43 +10,28 @@ from __future__ import annotations
 import hashlib
 import itertools
 import os
-import re
 import shutil
 import uuid
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
+from unicodedata import category
 
 from practice.errors import FolderError, SettingsError
 from practice.settings import FILE_NAME, Settings, read_settings, save_settings
-from practice.small_files import put_table, table_in
 from practice.staging import sync_folder
 from practice.standing import LOG_NAME
-from practice.students import LONGEST_NAME, STUDENTS, Students
-from scheduler import Log, LogError, RowConflictError
-from scheduler.carrying import NOT_TAKEN, Carried, read_log_file, write_log_file
+from practice.students import STUDENTS, Students
+from practice.told import note_told, take_told, told_of, with_told
+from quizzes.ids import names_file
+from scheduler import Log, LogError, RowConflictError, UnwritableLogError
+from scheduler.carrying import Carried, read_log_file, was_handed_over, write_log_file
+from scheduler.entries import NOT_TAKEN
 
 if TYPE_CHECKING:
     from practice.practice import Practice
 
-TAKEN_NAME = "taken.json"
-"""What the last file told of the student, beside settings and log."""
-_TOLD = (
-    "student_name",
-    "course",
-    "sa_hz",
-    "tuning",
-    "gap_names",
-    "lesson_day",
-    "lesson_time",
-    "lesson_ragas",
-)
-"""Settings that go with the student; the others are the device's."""
-_NAMED_TUNINGS = ("just", "equal")
-"""Those that are no path, which another device would not have."""
-_SAFE = re.compile("[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
 _ROWS_AT_ONCE = 500
 
 
@@ -81,8 +66,8 @@ class Taken:
 
 
 def hand_over_log(source: Practice | Path, path: Path, now: datetime) -> HandedOver:
-    """Write all answers of the student of a practice, or of a folder, into one file: at `path`, in
-    place of what stood there, or under a name of its own if that is a folder.
+    """Write all answers of the student of a practice, or of a folder, into one file: at `path`, or
+    under a name of its own if that is a folder. It takes the place of another such file only.
 
     `now` must be aware. Raises LogError, and SettingsError where it is not to be known whose they
     are.
@@ -93,21 +78,26 @@ def hand_over_log(source: Practice | Path, path: Path, now: datetime) -> HandedO
         folder, settings = source.folder, source.settings
     if path.is_dir():
         path = path / log_file_name(settings, now)
+    if os.path.lexists(path) and not was_handed_over(path):
+        wrong = "a file stands there that is no log handed over"
+        raise UnwritableLogError(path, wrong=wrong, remedy="Choose another name")
     with Log.reading(folder / LOG_NAME) as log:
         if settings.student_id not in log.students():
             wrong, remedy = "it holds no answers of this student yet", "Practise first"
             raise LogError(log.path, wrong=wrong, remedy=remedy)
-        answers = write_log_file(path, log, settings.student_id, _about(settings), now=now)
+        answers = write_log_file(path, log, settings.student_id, told_of(settings), now=now)
     return HandedOver(path, answers)
 
 
 def log_file_name(settings: Settings, now: datetime) -> str:
     """A name for the file that says whose log it is and of which day: `kaan-mira-2026-11-29.zip`.
 
-    Letters of any script stay, what a system may refuse does not.
+    Letters of any script stay, with the marks above and below them; what a system may refuse does
+    not.
     """
-    words = re.sub(r"[\W_]+", "-", settings.student_name.lower()).strip("-")[:40]
-    return f"kaan-{words or settings.student_id[-12:]}-{now.astimezone():%Y-%m-%d}.zip"
+    letters = (s if s.isalnum() or category(s)[0] == "M" else " " for s in settings.student_name)
+    name = "-".join("".join(letters).lower().split())[:40].rstrip("-")
+    return f"kaan-{name or settings.student_id[-12:]}-{now.astimezone():%Y-%m-%d}.zip"
 
 
 def look_at_log(path: Path, home: Path) -> Taken:
@@ -143,13 +133,22 @@ def take_log(path: Path, home: Path, now: datetime) -> Taken:
                 ) from None
     with Log(folder / LOG_NAME) as log:
         new = _append(carried, log)
-        told = [log.trouble, _take_settings(carried, folder, log)]
-    taken = _taken(carried, new, folder, home)
-    return replace(taken, trouble=" ".join(filter(None, told)))
+        trouble = log.trouble or ""
+        practises_here = log.has_any_of(carried.student, _device_of(folder))
+    if not practises_here:
+        trouble = f"{trouble} {take_told(carried, folder)}".strip()
+    return replace(_taken(carried, new, folder, home), trouble=trouble)
+
+
+def _device_of(folder: Path) -> str:
+    try:
+        return read_settings(folder)[0].device_id
+    except SettingsError:
+        return ""
 
 
 def _taken(carried: Carried, new: int, folder: Path | None, home: Path) -> Taken:
-    name = _settings_told(Settings(), carried.about).student_name
+    name = with_told(Settings(), carried.about).student_name
     if folder is not None:
         name = next((each.name for each in Students(home).all() if each.folder == folder), name)
     count, first, last = carried.span
@@ -202,7 +201,7 @@ def _folder_of(home: Path, student: str) -> Path | None:
 def _new_folder(home: Path, student: str) -> Path:
     """A folder's name that is the student's id, or made from it where that may be no file's."""
     digest = hashlib.blake2b(student.encode(), digest_size=8).hexdigest()
-    names = [student] if _SAFE.fullmatch(student) else []
+    names = [student] if names_file(student) else []
     folders = [home / STUDENTS / name for name in (*names, f"student-{digest}")]
     return next((each for each in folders if not os.path.lexists(each)), folders[-1])
 
@@ -222,8 +221,8 @@ def _add_student(carried: Carried, home: Path, now: datetime) -> Taken:
             volume_db=device.volume_db,
             tap_latency_ms=device.tap_latency_ms,
         )
-        save_settings(_settings_told(told, carried.about), coming)
-        _note(carried, coming)
+        save_settings(with_told(told, carried.about), coming)
+        note_told(carried, coming)
         with Log(coming / LOG_NAME) as log:
             new = _append(carried, log)
         taken = _taken(carried, new, None, home)
@@ -253,69 +252,3 @@ def _device(home: Path) -> Settings:
     if not os.path.lexists(home / FILE_NAME):
         save_settings(settings, home)
     return settings
-
-
-def _about(settings: Settings) -> dict[str, Any]:
-    """What goes with the answers: what another device needs to ask as this one does."""
-    told = {name: getattr(settings, name) for name in _TOLD}
-    if settings.tuning not in _NAMED_TUNINGS:
-        del told["tuning"]
-    return {**told, "device_id": settings.device_id}
-
-
-def _settings_told(
-    settings: Settings, about: Mapping[str, Any], before: Mapping[str, Any] | None = None
-) -> Settings:
-    """The settings with what a file tells of them otherwise than the one `before`; what cannot be
-    used stays as it is."""
-    for name in _TOLD:
-        value: Any = about.get(name)
-        if value is None or (before is not None and before.get(name) == value):
-            continue
-        if name == "tuning" and value not in _NAMED_TUNINGS:
-            continue
-        if name == "student_name" and isinstance(value, str):
-            value = " ".join("".join(s if s.isprintable() else " " for s in value).split())
-            value = value[:LONGEST_NAME]
-        try:
-            settings = replace(settings, **{name: value})
-        except (SettingsError, TypeError):
-            continue
-    return settings
-
-
-def _take_settings(carried: Carried, folder: Path, log: Log) -> str:
-    """Take over what the file tells of a student who practises elsewhere only; returns what is to
-    be said where that fails.
-
-    What has been set here since stays, unless the student has set it anew.
-    """
-    try:
-        settings, _ = read_settings(folder)
-        if not carried.about or log.has_any_of(carried.student, settings.device_id):
-            return ""
-        before = _noted(folder)
-        if before is not None and carried.written < before[0]:
-            return ""  # an older file that came late
-        changed = _settings_told(settings, carried.about, before and before[1])
-        if changed != settings:
-            save_settings(changed, folder)
-        _note(carried, folder)
-    except (SettingsError, OSError) as error:
-        return f"All answers were taken, but not the student's settings ({error})."
-    return ""
-
-
-def _note(carried: Carried, folder: Path) -> None:
-    told = {"written": carried.written.isoformat(), "about": dict(carried.about)}
-    put_table(folder / TAKEN_NAME, told)
-
-
-def _noted(folder: Path) -> tuple[datetime, Mapping[str, Any]] | None:
-    """When the last file was written and what it told; None where that is not known."""
-    try:
-        table = table_in(folder / TAKEN_NAME)
-        written, about = datetime.fromisoformat(table["written"]), table["about"]
-    except (ValueError, KeyError, TypeError):
-        return None
-    return (written, about) if written.tzinfo and isinstance(about, dict) else None

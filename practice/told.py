@@ -1,0 +1,98 @@
+"""What goes with a student's answers from device to device: name, course, Sa, tuning, lesson.
+
+All else in the settings belongs to a device, and stays there. Where a student practises elsewhere
+only, as on a teacher's device, these settings follow what their files tell; what has been set here
+stays until the student has set it anew.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from practice.errors import SettingsError
+from practice.settings import Settings, read_settings, save_settings
+from practice.small_files import put_table, table_in
+from practice.students import LONGEST_NAME
+from scheduler.carrying import Carried
+
+TAKEN_NAME = "taken.json"
+"""Beside settings and log: what the last file told of the student."""
+_TOLD = (
+    "student_name",
+    "course",
+    "sa_hz",
+    "tuning",
+    "gap_names",
+    "lesson_day",
+    "lesson_time",
+    "lesson_ragas",
+)
+_NAMED_TUNINGS = ("just", "equal")
+"""Those that are no path, which another device would not have."""
+
+
+def told_of(settings: Settings) -> dict[str, Any]:
+    """What a file is to tell of the student of these settings."""
+    told = {name: getattr(settings, name) for name in _TOLD}
+    if settings.tuning not in _NAMED_TUNINGS:
+        del told["tuning"]
+    return {**told, "device_id": settings.device_id}
+
+
+def with_told(
+    settings: Settings, about: Mapping[str, Any], before: Mapping[str, Any] | None = None
+) -> Settings:
+    """The settings with what a file tells otherwise than the one `before` it; what cannot be used
+    stays as it is."""
+    for name in _TOLD:
+        value: Any = about.get(name)
+        if value is None or (before is not None and before.get(name) == value):
+            continue
+        if name == "tuning" and value not in _NAMED_TUNINGS:
+            continue
+        if name == "student_name" and isinstance(value, str):
+            value = " ".join("".join(s if s.isprintable() else " " for s in value).split())
+            value = value[:LONGEST_NAME]
+        try:
+            settings = replace(settings, **{name: value})
+        except (SettingsError, TypeError):
+            continue
+    return settings
+
+
+def take_told(carried: Carried, folder: Path) -> str:
+    """Let the settings in `folder` follow a file; returns what is to be said where that fails."""
+    if not carried.about:
+        return ""
+    try:
+        settings, _ = read_settings(folder)
+        noted = _noted(folder)
+        if noted is not None and carried.written < noted[0]:
+            return ""  # an older file that came late
+        changed = with_told(settings, carried.about, noted and noted[1])
+        if changed != settings:
+            save_settings(changed, folder)
+        note_told(carried, folder)
+    except (SettingsError, OSError) as error:
+        return f"All answers were taken, but not the student's settings ({error})."
+    return ""
+
+
+def note_told(carried: Carried, folder: Path) -> None:
+    """Remember what a file told, to see what the next tells otherwise. Raises OSError."""
+    told = {"written": carried.written.isoformat(), "about": dict(carried.about)}
+    put_table(folder / TAKEN_NAME, told)
+
+
+def _noted(folder: Path) -> tuple[datetime, Mapping[str, Any]] | None:
+    """When the last file was written and what it told; None where that is not known."""
+    try:
+        table = table_in(folder / TAKEN_NAME)
+        written, about = datetime.fromisoformat(table["written"]), table["about"]
+    except (ValueError, KeyError, TypeError):
+        return None
+    return (written, about) if written.tzinfo and isinstance(about, dict) else None
