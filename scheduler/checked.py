@@ -5,13 +5,19 @@ but this program's own clean work has touched it since it was checked, and it is
 in any doubt it is. The mark goes while the log is open for writing and comes back when it is
 closed, so that a program that was killed leaves none. No mark outlasts thirty days: a disk may
 forget what it holds without telling anybody.
+
+A log that this process holds open may not be opened and closed as a plain file: that would take
+away SQLite's locks (https://www.sqlite.org/howtocorrupt.html, 2.2), and with them the newest rows,
+as soon as another process closes the log. So it is noted here which ones are open.
 """
 
 from __future__ import annotations
 
 import contextlib
 import json
+import threading
 import time
+from collections import Counter
 from pathlib import Path
 from typing import NamedTuple
 
@@ -26,6 +32,36 @@ class Check(NamedTuple):
     """When, in seconds since 1970."""
     inode: int
     """Which file it was: another may lie there when this one is closed."""
+
+
+_open: Counter[tuple[int, int]] = Counter()
+_guard = threading.Lock()
+
+
+def note_open(path: Path) -> tuple[int, int]:
+    """Note that this process holds the log at `path` open for writing; returns which file it is,
+    for `note_closed`."""
+    file = _file(path)
+    with _guard:
+        _open[file] += 1
+    return file
+
+
+def note_closed(file: tuple[int, int]) -> None:
+    """Note that it is held open once less."""
+    with _guard:
+        _open[file] -= 1
+
+
+def is_open(path: Path) -> bool:
+    """Whether this process holds the log at `path` open for writing."""
+    with _guard:
+        return path.exists() and _open[_file(path)] > 0
+
+
+def _file(path: Path) -> tuple[int, int]:
+    found = path.stat()
+    return found.st_dev, found.st_ino
 
 
 def made_now(path: Path) -> Check:
@@ -49,8 +85,8 @@ def still_holding(path: Path) -> Check | None:
 def put(path: Path, check: Check) -> None:
     """Say that the log, just closed, is as it was checked but for what was added in good order.
 
-    Says nothing where another program still has rows of its own beside the file, or where another
-    file lies there now.
+    Says nothing where another program still has rows of its own beside the file, where this one
+    holds it open otherwise, or where another file lies there now.
     """
     with contextlib.suppress(OSError):
         looks = _looks(path)
@@ -69,7 +105,10 @@ def _beside(path: Path) -> Path:
 
 
 def _looks(path: Path) -> list[object] | None:
-    """What changes with any change to the file; None while rows stand beside it."""
+    """What changes with any change to the file; None while rows stand beside it, and while this
+    process holds it open."""
+    if is_open(path):
+        return None
     for companion in ("-wal", "-journal"):
         rows = Path(f"{path}{companion}")
         if rows.exists() and rows.stat().st_size:

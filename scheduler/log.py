@@ -60,6 +60,8 @@ class Log(Rows):
         try:
             self._db, self._check = open_for_writing(self.path, wait_s=wait_s)
         except DamagedLogError as error:
+            if checked.is_open(self.path):  # whoever holds it would go on with the one set aside
+                raise
             aside, carried = self._mend()
             self._db, self._check = open_for_writing(self.path, wait_s=wait_s)
             self.trouble = (
@@ -67,6 +69,7 @@ class Log(Rows):
                 f"{aside.name} in {aside.parent}. A new log was begun; {carried} answers could "
                 "still be read and were carried over."
             )
+        self._file: tuple[int, int] | None = checked.note_open(self.path)
 
     @classmethod
     def reading(cls, path: Path | str) -> Log:
@@ -76,7 +79,7 @@ class Log(Rows):
         """
         log = cls.__new__(cls)
         log.path, log.trouble, log._lock = Path(path), None, threading.RLock()
-        log._check = None
+        log._check = log._file = None
         log._db = open_for_reading(log.path)
         return log
 
@@ -89,6 +92,9 @@ class Log(Rows):
     def close(self) -> None:
         with self._lock:
             self._db.close()
+            if self._file is not None:
+                checked.note_closed(self._file)
+                self._file = None
             if self._check is not None:
                 checked.put(self.path, self._check)
                 self._check = None

@@ -66,8 +66,6 @@ def open_for_reading(path: Path) -> Database:
     if not path.is_file():
         raise LogError(path, wrong="there is no such file", remedy="Check its name and folder")
     with telling(path):
-        if not _looks_like_sqlite(path):
-            raise NotALogError(path, wrong="it is not a database", remedy=f"{_KEEP}; choose a log")
         for immutable in ("", "&immutable=1"):  # the second where no lock file may be written
             name = path.absolute().as_uri() + "?mode=ro" + immutable
             conn = sqlite3.connect(name, uri=True, check_same_thread=False)
@@ -80,6 +78,12 @@ def open_for_reading(path: Path) -> Database:
                 conn.close()
                 if immutable or _code(error) not in (sqlite3.SQLITE_CANTOPEN, _READONLY):
                     raise
+            except sqlite3.DatabaseError as error:
+                conn.close()
+                # Only now: a log that is open in this process may not be read as a plain file.
+                if _code(error) == sqlite3.SQLITE_NOTADB and not _looks_like_sqlite(path):
+                    raise _no_database(path) from error
+                raise
             except BaseException:
                 conn.close()
                 raise
@@ -89,6 +93,10 @@ def open_for_reading(path: Path) -> Database:
         db.close()
         raise NotALogError(path, wrong="it holds no answers", remedy=f"{_KEEP}; choose a log")
     return db
+
+
+def _no_database(path: Path) -> NotALogError:
+    return NotALogError(path, wrong="it is not a database", remedy=f"{_KEEP}; choose a log")
 
 
 def set_aside(path: Path) -> Path:

@@ -215,16 +215,15 @@ def test_a_log_cut_short_is_set_aside(full_log, share):
 
 def test_an_emptied_log_does_not_take_its_newest_rows_with_it(tmp_path, answer_to):
     """SQLite deletes the write-ahead file of an empty database when it opens it."""
-    path = tmp_path / "log.db"
-    log = Log(path)
-    log.append(answer_to())
-    rows = (tmp_path / "log.db-wal").read_bytes()
-    path.write_bytes(b"")
-    with Log(path) as fresh:
+    with Log(tmp_path / "whole.db") as log:
+        log.append(answer_to())
+        rows = (tmp_path / "whole.db-wal").read_bytes()
+    (tmp_path / "log.db").write_bytes(b"")
+    (tmp_path / "log.db-wal").write_bytes(rows)
+    with Log(tmp_path / "log.db") as fresh:
         assert "newest rows" in fresh.trouble
     (aside,) = tmp_path.glob("log.damaged-*.db-wal")
     assert aside.read_bytes() == rows
-    log._db.conn.close()
 
 
 def test_two_damaged_logs_on_one_day_are_both_kept(tmp_path):

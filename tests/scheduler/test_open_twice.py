@@ -1,0 +1,44 @@
+"""A log that is open stays whole when it is opened once more, here or by another program."""
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from scheduler import DamagedLogError, Log
+
+ROOT = Path(__file__).resolve().parents[2]
+OPEN_AND_CLOSE = "import sys; from scheduler import Log; print(Log(sys.argv[1]).count())"
+
+
+def another_program(path):
+    """Opens the log for writing, says how many answers it sees, and closes it."""
+    command = [sys.executable, "-c", OPEN_AND_CLOSE, str(path)]
+    return int(subprocess.run(command, cwd=ROOT, capture_output=True, check=True).stdout)
+
+
+@pytest.mark.parametrize("once_more", [Log, Log.reading])
+def test_what_is_answered_after_it_was_opened_twice_is_not_lost(tmp_path, answer_to, once_more):
+    """Closing any other handle on the file would take away SQLite's locks, by which the other
+    program sees that the newest rows are still in use (sqlite.org/howtocorrupt.html, 2.2)."""
+    path = tmp_path / "log.db"
+    with Log(path) as log:
+        once_more(path).close()
+        assert another_program(path) == 0
+        log.append(answer_to())
+        assert another_program(path) == 1
+    assert (tmp_path / "log.db.checked").exists()
+
+
+def test_a_damaged_log_is_not_set_aside_under_who_holds_it(tmp_path, answer_to):
+    path = tmp_path / "log.db"
+    with Log(path) as log:
+        log.append_all(answer_to(f"skill {number}") for number in range(300))
+    with Log(path):
+        with path.open("rb+") as file:
+            file.seek(4096)
+            file.write(b"\xff" * 4096)
+        with pytest.raises(DamagedLogError):
+            Log(path)
+        assert not list(tmp_path.glob("*.damaged-*"))
