@@ -90,17 +90,11 @@ class Staging:
 
     @contextlib.contextmanager
     def _locked(self) -> Iterator[None]:
-        """SQLite locks a file alike on all systems, between threads too."""
         self._incoming.mkdir(parents=True, exist_ok=True)
         path = self._incoming / LOCK_NAME
         try:
-            lock = sqlite3.connect(path, timeout=LOCK_WAIT_S, isolation_level=None)
-            try:
-                lock.execute("PRAGMA journal_mode = OFF")  # it holds nothing
-                lock.execute("BEGIN IMMEDIATE")
+            with holding(path, LOCK_WAIT_S):
                 yield
-            finally:
-                lock.close()
         except sqlite3.Error as error:
             raise ShelfError(
                 f"{path}: {error}; if another program is bringing something in, wait until it is "
@@ -129,6 +123,21 @@ class Staging:
         for folder in sorted(touched):
             sync_folder(folder)
         shutil.rmtree(ready)
+
+
+@contextlib.contextmanager
+def holding(path: Path, wait_s: float) -> Iterator[None]:
+    """While nobody else holds the lock at `path`, neither another process nor another thread.
+
+    SQLite locks a file alike on all systems. Raises sqlite3.Error, as where it is held for so long.
+    """
+    lock = sqlite3.connect(path, timeout=wait_s, isolation_level=None)
+    try:
+        lock.execute("PRAGMA journal_mode = OFF")  # it holds nothing
+        lock.execute("BEGIN IMMEDIATE")
+        yield
+    finally:
+        lock.close()
 
 
 def sync(folder: Path) -> None:
