@@ -1,7 +1,19 @@
 """Commands that need no window; one module each, with `add_to(subparsers)`."""
 
-from desk import deck, kinds, leave_out, predictions, questions, raga, sound, stages, strokes, tala
+from desk import (
+    deck,
+    kinds,
+    leave_out,
+    log,
+    predictions,
+    questions,
+    raga,
+    sound,
+    stages,
+    strokes,
+    tala,
+)
 
-COMMANDS = (sound, strokes, raga, tala, stages, questions, kinds, predictions, leave_out, deck)
+COMMANDS = (sound, strokes, raga, tala, stages, questions, kinds, predictions, leave_out, deck, log)
 
 __all__ = ["COMMANDS"]

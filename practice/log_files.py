@@ -81,10 +81,17 @@ def hand_over_log(source: Practice | Path, path: Path, now: datetime) -> HandedO
     if os.path.lexists(path) and not was_handed_over(path):
         wrong = "a file stands there that is no log handed over"
         raise UnwritableLogError(path, wrong=wrong, remedy="Choose another name")
-    with Log.reading(folder / LOG_NAME) as log:
+    log_path = folder / LOG_NAME
+    nothing = LogError(
+        log_path,
+        wrong="this student has answered nothing yet",
+        remedy="Practise first, or choose another student",
+    )
+    if not os.path.lexists(log_path):
+        raise nothing
+    with Log.reading(log_path) as log:
         if settings.student_id not in log.students():
-            wrong, remedy = "it holds no answers of this student yet", "Practise first"
-            raise LogError(log.path, wrong=wrong, remedy=remedy)
+            raise nothing
         answers = write_log_file(path, log, settings.student_id, told_of(settings), now=now)
     return HandedOver(path, answers)
 

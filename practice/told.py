@@ -28,6 +28,7 @@ _TOLD = (
     "tuning",
     "gap_names",
     "lesson_day",
+    "lesson_date",
     "lesson_time",
     "lesson_ragas",
 )

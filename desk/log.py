@@ -1,0 +1,205 @@
+"""`main.py log`: a student's answers leave as one file, come in from one, and become a sheet."""
+
+from __future__ import annotations
+
+import argparse
+import io
+import sys
+from collections.abc import Callable
+from datetime import UTC, datetime
+from functools import cache
+from pathlib import Path
+from typing import TextIO
+
+from desk.options import add_folder
+from practice import PracticeError, default_folder
+from practice.given import given_in
+from practice.log_files import Taken, hand_over_log, look_at_log, take_log
+from practice.shelf import Shelf
+from practice.standing import LOG_NAME
+from practice.students import Known, Students
+from quizzes.names import counted, in_figures
+from scheduler import SchedulerError
+from scheduler.carrying import Carried, read_log_file
+from scheduler.leaving import left_out_of
+from scheduler.sheet import write_sheet
+from scheduler.whole import appearing_whole
+
+EXAMPLES = """\
+examples:
+  main.py log export
+  main.py log export --student Mira --out mira.zip
+  main.py log import --dry-run mira.zip ravi.zip
+  main.py log import mira.zip ravi.zip
+  main.py log csv mira.zip --out mira.csv
+  main.py log check mira.zip
+"""
+
+
+def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    parser = commands.add_parser(
+        "log",
+        help="hand answers over in one file, bring them in, write them as a sheet",
+        description="A student's answers leave as one file, a zip that any program can read, and "
+        "come in wherever they are wanted: twice, late or from several devices, no answer is lost "
+        "or doubled.",
+        epilog=EXAMPLES,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    works = parser.add_subparsers(dest="work", metavar="WORK", required=True)
+    work = _work(works, "export", "write all answers of a student into one file", _export)
+    _add_student(work)
+    work.add_argument(
+        "--out",
+        metavar="FILE",
+        type=Path,
+        default=Path(),
+        help="the file to write, or the folder for one under a name of its own (here unless given)",
+    )
+    work = _work(works, "import", "bring in the answers of one student or several", _import)
+    work.add_argument("files", metavar="FILE", type=Path, nargs="+", help="a file of `log export`")
+    work.add_argument("--dry-run", action="store_true", help="only say what they would bring")
+    work = _work(works, "csv", "write answers as a sheet for spreadsheets", _csv)
+    _add_student(work)
+    _add_file(work)
+    work.add_argument(
+        "--out", metavar="FILE", type=_csv_path, help="the file to write (printed unless given)"
+    )
+    work = _work(works, "check", "read a log through and say whether it is whole", _check)
+    _add_student(work)
+    _add_file(work)
+
+
+def _work(
+    works: argparse._SubParsersAction[argparse.ArgumentParser],
+    name: str,
+    what: str,
+    run: Callable[[argparse.Namespace], int],
+) -> argparse.ArgumentParser:
+    parser = works.add_parser(name, help=what, description=f"{what[0].upper()}{what[1:]}.")
+    add_folder(parser, "settings and logs are")
+    parser.set_defaults(run=run)
+    return parser
+
+
+def _add_student(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--student",
+        metavar="S",
+        default=argparse.SUPPRESS,  # what stands before the command is not undone
+        help="whose answers, by name or id (who practised last unless given)",
+    )
+
+
+def _add_file(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "file",
+        metavar="FILE",
+        type=Path,
+        nargs="?",
+        help="a file of `log export`, or a log.sqlite (the student's own log unless given)",
+    )
+
+
+def _csv_path(text: str) -> Path:
+    if not text.lower().endswith(".csv"):
+        raise argparse.ArgumentTypeError(f"{text!r} should end in .csv: that is what is written")
+    return Path(text)
+
+
+def _home(options: argparse.Namespace) -> Path:
+    return options.folder or default_folder()
+
+
+def _meant(options: argparse.Namespace) -> Known:
+    """The student of whom is spoken. Raises StudentsError."""
+    students, name = Students(_home(options)), getattr(options, "student", None)
+    return students.current() if name is None else students.named(name)
+
+
+def _export(options: argparse.Namespace) -> int:
+    student = _meant(options)
+    handed = hand_over_log(student.folder, options.out, datetime.now(UTC))
+    print(f"{handed.path}: {_answers(handed.answers)} of {student.words}")
+    return 0
+
+
+def _import(options: argparse.Namespace) -> int:
+    """Each file by itself: one that is refused keeps no other from coming in."""
+    code, home = 0, _home(options)
+    for path in options.files:
+        try:
+            if options.dry_run:
+                print(_told(path, look_at_log(path, home), "would be"))
+            else:
+                print(_told(path, take_log(path, home, datetime.now(UTC)), "were"))
+        except (SchedulerError, PracticeError) as error:
+            print(error, file=sys.stderr)
+            code = 1
+    return code
+
+
+def _told(path: Path, taken: Taken, were: str) -> str:
+    """`mira.zip: Mira, 40 answers of 5 January to 3 March 2026; 12 were new here.`"""
+    new = f"{taken.new} {were}" if taken.new else "none " + were
+    said = (
+        f"{path}: {taken.name or taken.student}, {_span(taken.new + taken.known, taken)}; {new} new"
+    )
+    if taken.is_new_student:
+        said += f". New here: kept in {taken.folder}"
+    return f"{said}. {taken.trouble}".strip()
+
+
+def _span(answers: int, of: Taken | Carried) -> str:
+    first, last = (of.first, of.last) if isinstance(of, Taken) else of.span[1:]
+    if first is None or last is None:
+        return "no answers"
+    days = [_day(first), _day(last)]
+    return f"{_answers(answers)} of {' to '.join(dict.fromkeys(days))}"
+
+
+def _day(moment: datetime) -> str:
+    here = moment.astimezone()
+    return f"{here.day} {here:%B %Y}"
+
+
+def _answers(count: int) -> str:
+    return in_figures(counted(count, "answer"), count)
+
+
+def _carried(options: argparse.Namespace) -> Carried:
+    return read_log_file(options.file or _meant(options).folder / LOG_NAME)
+
+
+def _csv(options: argparse.Namespace) -> int:
+    carried = _carried(options)
+    given, _ = given_in(Shelf(_home(options)))
+    sessions = {session for _, session in left_out_of(carried.leavings())}
+    name_of = cache(given.name_of)
+
+    def write(out: TextIO, line_end: str) -> int:
+        return write_sheet(
+            out, carried.answers(), left_out=sessions, name_of=name_of, line_end=line_end
+        )
+
+    if options.out is None:
+        write(sys.stdout, "\n")
+        return 0
+    with appearing_whole(options.out) as file:
+        # With a mark in front, by which spreadsheets see that it is UTF-8.
+        out = io.TextIOWrapper(file, encoding="utf-8-sig", newline="")
+        count = write(out, "\r\n")
+        out.detach()
+    print(f"{options.out}: {_answers(count)}")
+    return 0
+
+
+def _check(options: argparse.Namespace) -> int:
+    carried = _carried(options)
+    left_out = left_out_of(carried.leavings())
+    named = carried.about.get("student_name")
+    print(f"{carried.path}: whole; {_span(carried.span.answers, carried)}")
+    print(f"student   {carried.student}" + (f', called "{named}"' if named else ""))
+    print(f"left out  {in_figures(counted(len(left_out), 'session'), len(left_out))}")
+    print(f"written   {carried.written.astimezone():%Y-%m-%d %H:%M}")
+    return 0
