@@ -1,0 +1,128 @@
+"""The lesson page: what a student's answers tell before a lesson, as data and in words.
+
+All that is on it is computed from the log. It says of small counts that they are small, and gives
+advice, no diagnosis.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from practice.lesson import lesson_words
+from practice.pages.advice import Suggestion, suggestions
+from practice.pages.confusions import Confusion, confusions_in
+from practice.pages.guessing import Guessing, guessing_in
+from practice.pages.moves import Moves, moves_in
+from practice.pages.practised import Practised, practised_in
+from practice.pages.ready import Ready, ready_in
+from practice.pages.setting import drawable
+from practice.pages.states import Part, States, parts_in, states_of
+from practice.standing import Standing
+from scheduler.reliability import FEW
+
+NAMELESS = "A student without a name"
+LACKING = "◌ stands for letters that this page cannot draw."
+ABOUT_FIGURES = (
+    "Firm: right when last asked, right after a night, and likely to hold three more days. Shaky: "
+    "was firm, or missed though often met. Coming: begun. Unheard: not asked yet. "
+    "A range such as 21 to 57 % holds the true share in 19 cases of 20 (Wilson); "
+    f"fewer than {FEW} questions are called few, and say little. "
+    "Kaan advises; it does not diagnose."
+)
+
+TOO_FEW = "Too few answers to say."
+NO_CONFUSION = "Nothing was heard as one and the same other thing more than once lately."
+
+
+@dataclass(frozen=True, slots=True)
+class LessonPage:
+    """One student at one moment, `made`, in local time."""
+
+    student: str
+    made: datetime
+    lesson: str
+    """When the lesson is and on what; "" where none is set."""
+    course: str
+    ready: Ready
+    states: States
+    parts: tuple[Part, ...]
+    """In their order, all of which something is asked."""
+    moves: Moves
+    confusions: tuple[Confusion, ...]
+    guessing: Guessing
+    practised: Practised
+    suggestions: tuple[Suggestion, ...]
+    asked: int
+    """How many questions were answered so far."""
+
+    @property
+    def title(self) -> str:
+        return f"{self.student}: for the lesson"
+
+    @property
+    def date(self) -> str:
+        return date_words(self.made)
+
+    @property
+    def subtitle(self) -> str:
+        """The lesson and the course, in a line."""
+        lesson = f"Lesson: {self.lesson}. " if self.lesson else ""
+        return f"{lesson}Course: {self.course}."
+
+    @property
+    def no_confusions(self) -> str:
+        """What is said where there are none."""
+        return TOO_FEW if self.asked < FEW else NO_CONFUSION
+
+    @property
+    def moved(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
+        """What is shaky, what of it has slipped and what has become firm, each with its names."""
+        moves = self.moves
+        return (
+            ("Shaky now, the shakiest first", moves.shaky),
+            ("Firm four weeks ago, shaky now", moves.slipped),
+            ("Become firm in these four weeks", moves.firmer),
+        )
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What stands at the foot."""
+        lacking = "◌" in f"{self.student}{self.course}"
+        return (ABOUT_FIGURES, *([LACKING] if lacking else []))
+
+
+def lesson_page(standing: Standing) -> LessonPage:
+    """The page on a student. Raises LogError where the log cannot be read."""
+    ready, parts = ready_in(standing), parts_in(standing)
+    moves, guessing = moves_in(standing), guessing_in(standing)
+    confusions = confusions_in(standing)
+    return LessonPage(
+        student=name_on_page(standing),
+        made=standing.now,
+        lesson=lesson_words(standing.settings, standing.now, standing.given.tradition),
+        course=drawable(standing.course.name),
+        ready=ready,
+        states=states_of(standing, (item.skill for item in standing.items)),
+        parts=parts,
+        moves=moves,
+        confusions=confusions,
+        guessing=guessing,
+        practised=practised_in(standing),
+        suggestions=suggestions(standing, parts, moves, confusions, guessing),
+        asked=sum(day.asked for day in standing.history.days.values()),
+    )
+
+
+def name_on_page(standing: Standing) -> str:
+    """The student's name in letters that the fonts draw; by the id where it has none of these."""
+    settings = standing.settings
+    name = drawable(settings.student_name)
+    if any(sign.isalnum() for sign in name):
+        return name
+    return f"{settings.student_id} (◌)" if name else NAMELESS
+
+
+def date_words(moment: datetime) -> str:
+    """`Sunday, 29 November 2026`."""
+    return f"{moment:%A}, {moment.day} {moment:%B %Y}"

@@ -1,0 +1,96 @@
+"""What was practised in the last four weeks: minutes by day, questions, and of which kinds."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+from datetime import date
+
+from practice.pages.said import minutes_words, percents
+from practice.standing import Standing
+from quizzes.course_words import name_of
+from quizzes.decks.deck import KIND as DECK
+from quizzes.names import listed
+from scheduler.history import Tally, date_of, day_of, first_day, lately
+from scheduler.proportion import Proportion
+
+WEEKS = 4
+KINDS_NAMED = 5
+OF_DECKS = "Questions from decks"
+
+
+@dataclass(frozen=True, slots=True)
+class Practised:
+    """`minutes` are those of each day of four weeks from the Monday `first` on, the running week
+    to its end."""
+
+    first: date
+    minutes: tuple[float, ...]
+    words: str
+    known: str
+    """How much of it was known, with luck taken out; "" where nothing was asked."""
+    kinds: str
+
+    @property
+    def heading(self) -> str:
+        return f"Since {self.first:%A}, {self.first.day} {self.first:%B}"
+
+
+def practised_in(standing: Standing) -> Practised:
+    """What was practised in the running week and the three before."""
+    history, weeks = standing.history, lately(standing.now, WEEKS)
+    first, today = first_day(weeks.start), day_of(standing.now)
+    span = range(first, first + 7 * WEEKS)
+    found = [history.days[day] for day in span if day in history.days]
+    kinds = _kinds(standing)
+    whole = Tally()
+    for tally in kinds.values():
+        whole = whole.and_also(tally)
+    return Practised(
+        date_of(first),
+        tuple(history.days[day].seconds / 60 if day in history.days else 0.0 for day in span),
+        _words(len(found), today - first + 1, sum(day.seconds for day in found) / 60, whole),
+        _known(whole.proportion),
+        _kind_words(kinds),
+    )
+
+
+def kind_words(kind: str) -> str:
+    """What a kind asks, in a word or a few: `Gaps`; its id where it is not known any more."""
+    return OF_DECKS if kind == DECK else name_of("kinds", kind, {})
+
+
+def _words(days: int, of_days: int, minutes: float, whole: Tally) -> str:
+    if not days:
+        return "Nothing was practised."
+    spent = f"Practised on {days} of {of_days} days, {minutes_words(minutes)} in all"
+    return f"{spent}: {whole.asked} question{'s' * (whole.asked != 1)}, {whole.right} right."
+
+
+def _known(answers: Proportion) -> str:
+    if not answers.asked:
+        return ""
+    if answers.is_few:
+        return "Too few to say how much is known."
+    known, spread = f"{100 * answers.known:.0f} %", percents(answers.known_interval)
+    return f"With luck taken out, {known} were known ({spread})."
+
+
+def _kinds(standing: Standing) -> dict[str, Tally]:
+    """The tallies of these weeks by kind."""
+    weeks, kinds = lately(standing.now, WEEKS), defaultdict[str, Tally](Tally)
+    for skill in standing.history.weeks:
+        kind = skill.partition(":")[0]
+        kinds[kind] = kinds[kind].and_also(standing.history.tally(skill, weeks))
+    return {kind: tally for kind, tally in kinds.items() if tally.asked}
+
+
+def _kind_words(kinds: dict[str, Tally]) -> str:
+    """`Gaps 120, swaras 60 and 30 of 2 other kinds.`"""
+    counts = sorted((-tally.asked, kind) for kind, tally in kinds.items())
+    words = [f"{kind_words(kind)} {-count}" for count, kind in counts[:KINDS_NAMED]]
+    words[1:] = [word[:1].lower() + word[1:] for word in words[1:]]
+    if rest := counts[KINDS_NAMED:]:
+        kinds_left = f"{len(rest)} other kind{'s' * (len(rest) != 1)}"
+        words.append(f"{-sum(count for count, _ in rest)} of {kinds_left}")
+    return f"{listed(words)}." if words else ""

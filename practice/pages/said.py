@@ -1,0 +1,54 @@
+"""Figures in words, as they stand on pages."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from quizzes.names import SAPTAK_NAMES, SWARA_NAMES, listed
+from scheduler.history import longest_ms
+from scheduler.reliability import FEW
+
+_SMALL = {
+    name.partition(" ")[0] for name in (*SWARA_NAMES, *SAPTAK_NAMES.values()) if name[0].islower()
+}
+"""Words with which the name of a swara or a gap may begin, and which are no names."""
+
+
+def percents(interval: tuple[float, float]) -> str:
+    """`21 to 57 %`."""
+    low, high = interval
+    return f"{100 * low:.0f} to {100 * high:.0f} %"
+
+
+def part_of(count: int, asked: int, interval: tuple[float, float]) -> str:
+    """`9 of 24 (21 to 57 %)`; where it is of few, that instead of the range."""
+    return f"{count} of {asked} ({'few' if asked < FEW else percents(interval)})"
+
+
+def within(number: int) -> str:
+    """Until when the answers of a bin and those before it came: `within 0.9 s`."""
+    seconds = longest_ms(number) / 1000
+    return "before the sound had ended" if seconds < 0.05 else f"within {seconds:.1f} s"
+
+
+def minutes_words(minutes: float) -> str:
+    """`213 minutes`."""
+    whole = round(minutes)
+    if whole < 1:
+        return "less than a minute" if minutes > 0.0 else "no minute"
+    return f"{whole} minute{'s' * (whole != 1)}"
+
+
+def amid(label: str, subject: str = "") -> str:
+    """A name of a thing as it stands within a sentence: `komal Ga`, `kan from above`; what is a
+    name of its own stays, as a raga's does."""
+    first = label.partition(" ")[0].lower()
+    is_common = first in _SMALL or subject in ("ornaments", "stages")
+    return label[:1].lower() + label[1:] if is_common else label
+
+
+def some(names: Sequence[str], most: int) -> str:
+    """`Re, Ga and 12 more`: the first of many names, and how many there are besides."""
+    if len(names) <= most:
+        return listed(list(names))
+    return f"{', '.join(names[:most])} and {len(names) - most} more"
