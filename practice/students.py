@@ -58,7 +58,7 @@ class Known:
     @property
     def words(self) -> str:
         """What to call them."""
-        return self.name or NO_NAME
+        return self.name or (self.id if self.trouble else NO_NAME)
 
     def last_kept(self) -> datetime | None:
         """When something was last written to the log, in local time; None where nothing was."""
@@ -111,8 +111,8 @@ class Students:
         """The one of this name or id, however it is capitalised. Raises StudentsError with those
         that there are, where it is nobody's or several have it."""
         students = self.all()
-        wanted = _plain(text)
-        found = [one for one in students if text == one.id or wanted == _plain(one.name)]
+        wanted = plain(text)
+        found = [one for one in students if text == one.id or wanted == plain(one.name)]
         if len(found) == 1:
             return found[0]
         if found:
@@ -137,9 +137,9 @@ class Students:
                 save_settings(lost, student.folder)
         return student.folder
 
-    def choose(self, student: Known) -> None:
-        """Let this one practise from now on. Raises StudentsError."""
-        self._keep(student="" if student.folder == self.home else student.folder.name)
+    def choose(self, folder: Path) -> None:
+        """Let the one whose folder this is practise from now on. Raises StudentsError."""
+        self._keep(student="" if folder == self.home else folder.name)
 
     def add(self, name: str, like: Settings | None = None) -> Known:
         """Another student, with usual settings but for what is this device's: its id, its speaker,
@@ -263,14 +263,14 @@ def checked_name(text: str) -> str:
     return name
 
 
-def _plain(name: str) -> str:
+def plain(name: str) -> str:
     """A name by which it is looked up: however it is capitalised, spaced and put together."""
     return " ".join(normalize("NFKC", name).casefold().split())
 
 
 def _by_name(students: Iterable[Known]) -> tuple[Known, ...]:
     """In the order of their names; those without one at the end."""
-    return tuple(sorted(students, key=lambda s: (not s.name, _plain(s.name), s.folder.name)))
+    return tuple(sorted(students, key=lambda s: (not s.name, plain(s.name), s.folder.name)))
 
 
 def _known(folder: Path, otherwise: str) -> Known:
@@ -280,7 +280,8 @@ def _known(folder: Path, otherwise: str) -> Known:
         settings, _ = read_settings(folder)
         there = path.exists()
     except (SettingsError, OSError) as error:
-        return Known(otherwise, "", folder, trouble=f"{path} could not be read ({error})")
+        said = error.strerror if isinstance(error, OSError) else "it is no settings file"
+        return Known(otherwise, "", folder, trouble=f"{path} could not be read: {said}")
     if not there:
         return Known(otherwise, "", folder, trouble=f"{path} is not there" if otherwise else "")
     return Known(settings.student_id, settings.student_name, folder, settings)

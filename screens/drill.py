@@ -394,6 +394,9 @@ class DrillScreen(KaanScreen):
                 event.cancel()
         return session
 
+    def let_go(self) -> None:
+        self.drop()
+
     def back(self) -> None:
         """Leave or stay, but first put back what is just lifted."""
         if self.stage == "asking" and not self.leaving and self.way.take_back():

@@ -72,6 +72,9 @@ class KaanScreen(Screen):
         """What Enter presses while nothing is focused."""
         return None
 
+    def let_go(self) -> None:
+        """It is to be shown no more: let go of threads and of what is still going on."""
+
 
 class Keys:
     """Brings the window's keys to the screen on view. One for a window."""

@@ -43,6 +43,11 @@ class PreviewScreen(DrillScreen):
         """Straight back: there is nothing that could be lost."""
         self.finish()
 
+    def let_go(self) -> None:
+        session = self.drop()
+        if session is not None:
+            session.end()
+
     def _tick(self, *_: Any) -> None:
         super()._tick()
         self.time_part, self.time_text = 0.0, "Preview"

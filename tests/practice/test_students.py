@@ -54,9 +54,9 @@ def test_another_has_own_settings_and_log_on_the_same_device(home):
 
 def test_the_one_chosen_is_found_when_the_device_is_opened_next(home):
     students = Students(home)
-    students.choose(students.add("Asha"))
+    students.choose(students.add("Asha").folder)
     assert Students(home).current().name == "Asha"
-    students.choose(students.named("Mira"))
+    students.choose(home)
     assert Students(home).current().name == "Mira"
 
 
@@ -83,7 +83,7 @@ def test_a_spoilt_choice_is_the_first_ones(home, spoilt):
 def test_it_is_told_when_the_folder_of_the_one_chosen_is_gone(home):
     students = Students(home)
     asha = students.add("Asha")
-    students.choose(asha)
+    students.choose(asha.folder)
     asha.folder.rename(home / "elsewhere")
     assert students.current().name == "Mira"
     assert asha.id in students.trouble
@@ -188,7 +188,7 @@ def test_who_is_set_aside_is_listed_no_more_and_can_be_put_back_whole(home):
 def test_the_first_one_is_set_aside_without_moving_what_all_share(home):
     students = Students(home)
     asha = students.add("Asha")
-    students.choose(asha)
+    students.choose(asha.folder)
     (home / "decks").mkdir()
     before = sorted(home.iterdir())
     students.set_aside(students.named("Mira"))
@@ -202,7 +202,7 @@ def test_the_first_one_is_set_aside_without_moving_what_all_share(home):
 def test_the_first_one_practises_again_where_no_other_folder_is_left(home):
     students = Students(home)
     asha = students.add("Asha")
-    students.choose(asha)
+    students.choose(asha.folder)
     students.set_aside(students.named("Mira"))
     asha.folder.rename(home / "elsewhere")
     assert students.current().name == "Mira"
@@ -213,7 +213,7 @@ def test_who_practises_cannot_be_set_aside(home):
     asha = students.add("Asha")
     with pytest.raises(StudentsError, match="Mira practises now"):
         students.set_aside(students.named("Mira"))
-    students.choose(asha)
+    students.choose(asha.folder)
     with pytest.raises(StudentsError, match="Asha practises now"):
         students.set_aside(asha)
     assert names(students.all()) == ["Asha", "Mira"]
@@ -247,7 +247,7 @@ def test_a_place_that_cannot_be_written_to_is_named(home):
 def test_the_file_of_who_is_chosen_is_plain_json(home):
     students = Students(home)
     asha = students.add("Asha")
-    students.choose(asha)
+    students.choose(asha.folder)
     assert json.loads((home / CHOSEN_NAME).read_text()) == {
         "student": asha.id,
         "first_aside": False,

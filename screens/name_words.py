@@ -1,0 +1,128 @@
+"""A person's name on view, in whatever script it is written.
+
+The fonts of all other text draw Latin, Greek and Cyrillic. Devanagari and Bengali have a font
+beside them; for any other script the device's own is looked for. No font draws several of them, so
+that a name is drawn word by word where its words need more than one.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from functools import cache
+from itertools import groupby
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from kivy.core.text import LabelBase
+from kivy.properties import ColorProperty, StringProperty
+from kivy.uix.label import Label
+from kivy.uix.stacklayout import StackLayout
+
+from quizzes.signs import unshown
+from screens import theme
+from screens.controls import Field
+from screens.look import FONTS, load_kv
+from screens.widgets import Words
+
+SCRIPTS = {
+    "ARABIC": ("Arabic", "Arab"),
+    "BENGALI": ("Bengali", "Beng"),
+    "DEVANAGARI": ("Devanagari", "Deva"),
+    "GUJARATI": ("Gujarati", "Gujr"),
+    "GURMUKHI": ("Gurmukhi", "Guru"),
+    "KANNADA": ("Kannada", "Knda"),
+    "MALAYALAM": ("Malayalam", "Mlym"),
+    "ORIYA": ("Oriya", "Orya"),
+    "SINHALA": ("Sinhala", "Sinh"),
+    "TAMIL": ("Tamil", "Taml"),
+    "TELUGU": ("Telugu", "Telu"),
+}
+"""How the names of a script's letters begin in Unicode: how its font is called, and the script's
+code of ISO 15924."""
+LATIN = "Latn"
+CANNOT = "Some of these letters cannot be drawn here; the name is kept as it is."
+
+
+class Drawn(NamedTuple):
+    """What draws a text: the font, and the code of its script; whether it draws all of it."""
+
+    font: str
+    script: str = LATIN
+    whole: bool = True
+
+
+def drawn_by(text: str) -> Drawn:
+    """What draws a word."""
+    for sign in text:
+        # What joins letters, or stands above them, is drawn by whatever draws those.
+        if unshown(sign) and unicodedata.category(sign)[0] not in "CM":
+            begins = unicodedata.name(sign, "").partition(" ")[0]
+            return _of_script(begins)
+    return Drawn(theme.SANS)
+
+
+@cache
+def _of_script(begins: str) -> Drawn:
+    file, code = SCRIPTS.get(begins, ("", LATIN))
+    if file:
+        wanted = f"NotoSans{file}-*.[to]tf"
+        for folder in (str(FONTS), *LabelBase.get_system_fonts_dir()):
+            # "Regular" comes before "UI" and "VF"; "Bold" is taken only where there is none.
+            found = sorted(Path(folder).glob(wanted), key=lambda path: "Regular" not in path.name)
+            if found:
+                return Drawn(str(found[0]), code)
+    return Drawn(theme.SANS, whole=False)
+
+
+def is_drawn(text: str) -> bool:
+    """Whether all of a name can be drawn here."""
+    return all(drawn_by(word).whole for word in text.split())
+
+
+class NameWord(Label):
+    """One word of a name in several scripts."""
+
+
+class NameWords(StackLayout):
+    """A name, as high as it needs."""
+
+    text = StringProperty("")
+    color = ColorProperty(theme.INK)
+    role = "lead"
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.fbind("text", self._make)
+        self.fbind("color", self._paint)
+        self._make()
+
+    def _make(self, *_: Any) -> None:
+        self.clear_widgets()
+        runs = [(d, " ".join(words)) for d, words in groupby(self.text.split(), drawn_by)]
+        for drawn, run in runs:
+            # One run wraps as any text does; of several each word stands for itself.
+            if len(runs) == 1:
+                parts = [Words(text=run, role=self.role, snug=True)]
+            else:
+                parts = [NameWord(text=word) for word in run.split()]
+            for part in parts:
+                part.font_name, part.font_script_name = drawn.font, drawn.script
+                part.font_direction = "rtl" if drawn.script == "Arab" else "ltr"
+                self.add_widget(part)
+        self._paint()
+
+    def _paint(self, *_: Any) -> None:
+        for part in self.children:
+            part.color = self.color
+
+
+class NameField(Field):
+    """A field for a name: written in the font of its letters, as far as one draws them."""
+
+    @staticmethod
+    def font_of(text: str) -> str:
+        """What draws the first of its letters that not every font does."""
+        return drawn_by(text).font
+
+
+load_kv("name_words")

@@ -1,0 +1,273 @@
+"""Who practises on this device: chosen, added, called otherwise, set aside or taken back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import datetime
+from functools import partial
+from typing import Any
+
+from kivy.properties import BooleanProperty, ObjectProperty, StringProperty
+from kivy.uix.boxlayout import BoxLayout
+from kivy.uix.widget import Widget
+
+from practice import Practice, PracticeError
+from practice.students import Known, Students, checked_name, plain
+from quizzes.names import capital, counted
+from screens.keys import KaanScreen, focus_on
+from screens.look import load_kv
+from screens.name_words import CANNOT, is_drawn
+from screens.notes import SA_NOTES, note_of
+from screens.widgets import Column, Touchable
+
+NOW = "Practises now."
+MENDED = "Chosen all the same, they begin with the usual settings; their answers are all there."
+ADDED = "Added. Touch the name to let them practise."
+MANY = 8
+"""Where there are more, a name can be looked for."""
+
+
+class StudentMore(Column):
+    """What can be done with a student; made when it is wanted."""
+
+    __events__ = ("on_rename", "on_set_aside")
+
+    name = StringProperty("")
+    may_go = BooleanProperty(True)
+    asked = BooleanProperty(False)
+    """Whether setting aside was touched once."""
+
+    def set_aside(self) -> None:
+        """The first touch asks, the second does it."""
+        if self.asked:
+            self.dispatch("on_set_aside")
+        self.asked = True
+
+    def on_rename(self, name: str) -> None:
+        """They are to be called so."""
+
+    def on_set_aside(self) -> None:
+        """They are to be listed no more."""
+
+
+class StudentPlate(Touchable, BoxLayout):
+    """A student: name, what tells them apart, and what is wrong."""
+
+    text = StringProperty("")
+    about = StringProperty("")
+    fault = StringProperty("")
+
+
+class StudentRow(Column):
+    """A student in the list, and what can be done with them."""
+
+    __events__ = ("on_choose", "on_turn")
+
+    student: Known = ObjectProperty(None)
+    text = StringProperty("")
+    about = StringProperty("")
+    fault = StringProperty("")
+    more = BooleanProperty(False)
+
+    def on_choose(self) -> None:
+        """They are to practise."""
+
+    def on_turn(self) -> None:
+        """What can be done with them is wanted, or no more."""
+        self.more = not self.more
+
+
+class AsideRow(Column):
+    """One who was set aside."""
+
+    __events__ = ("on_back",)
+
+    text = StringProperty("")
+
+    def on_back(self) -> None:
+        """They are to be listed again."""
+
+
+class StudentsScreen(KaanScreen):
+    """`on_choose` is told who is to practise; it may raise PracticeError."""
+
+    trouble = StringProperty("")
+    done = StringProperty("")
+    """What was just done."""
+    adding = BooleanProperty(False)
+    """Whether a name is being written."""
+    many = BooleanProperty(False)
+    any_aside = BooleanProperty(False)
+
+    def __init__(
+        self,
+        practice: Practice,
+        *,
+        on_choose: Callable[[Known], None],
+        on_close: Callable[[], None],
+        **kwargs: Any,
+    ) -> None:
+        self.practice = practice
+        self._on_choose, self._on_close = on_choose, on_close
+        self._students = Students(practice.home)
+        self._rows: list[StudentRow] = []
+        super().__init__(**kwargs)
+
+    def on_pre_enter(self, *_: Any) -> None:
+        """List afresh: a file that was brought in may have added one."""
+        self.trouble = self.done = self.ids.find.text = ""
+        self.adding = False
+        self.show()
+        self.ids.roll.to_top()
+
+    # Showing.
+
+    def show(self) -> None:
+        """List those who practise here, and those set aside."""
+        found = self._students.all()
+        self.trouble = self._students.trouble or self.trouble
+        names = [plain(one.name) for one in found]
+        self.many = len(found) > MANY
+        self._rows = []
+        for one in found:
+            two = names.count(plain(one.name)) > 1
+            row = StudentRow(student=one, text=one.words, about=self._about(one, two=two))
+            row.fault = f"{one.trouble}. {MENDED}" if one.trouble else ""
+            if not is_drawn(one.words):
+                row.fault = CANNOT
+            row.bind(on_choose=self._choose, more=self._turn)
+            self._rows.append(row)
+        self.look_for(self.ids.find.text)
+        self._show_aside()
+
+    def _show_aside(self) -> None:
+        aside = self._students.aside()
+        self.any_aside = bool(aside)
+        self.ids.aside.clear_widgets()
+        for one in aside:
+            row = AsideRow(text=one.words)
+            row.bind(on_back=partial(self._take_back, one))
+            self.ids.aside.add_widget(row)
+
+    def look_for(self, text: str) -> None:
+        """Show those alone whose name has this in it."""
+        wanted = plain(text)
+        self.ids.rows.clear_widgets()
+        for row in self._rows:
+            if not self.many or wanted in plain(row.text):
+                self.ids.rows.add_widget(row)
+
+    def _is_now(self, student: Known) -> bool:
+        return student.folder == self.practice.folder
+
+    def _about(self, student: Known, *, two: bool) -> str:
+        """Who practises now, Sa, and when they were last here; the id where `two` have a name."""
+        settings = self.practice.settings if self._is_now(student) else student.settings
+        said = [NOW] if self._is_now(student) else []
+        if settings is not None:
+            note = SA_NOTES[note_of(settings.sa_hz)[0]]
+            said.append(f"Sa {note}, {settings.sa_hz:.1f} Hz.")
+        if not self._is_now(student):
+            at = student.last_kept()
+            said.append(f"Last answers here: {_day(at)}." if at else "No answers yet.")
+        return " ".join([*said, f"({student.id})"] if two else said)
+
+    # Doing.
+
+    def _do(self, thing: Callable[[], object], done: str) -> bool:
+        """Do it, list afresh and say it; or say why it cannot be. Whether it was done."""
+        try:
+            thing()
+        except PracticeError as error:
+            self.trouble, self.done = str(error), ""
+            self.ids.roll.to_top()
+            return False
+        self.trouble, self.done = "", done
+        self.show()
+        return True
+
+    def _choose(self, row: StudentRow) -> None:
+        if self._is_now(row.student):
+            self._on_close()
+            return
+        try:
+            self._on_choose(row.student)
+        except PracticeError as error:
+            self.trouble, self.done = str(error), ""
+            self.ids.roll.to_top()
+
+    def _turn(self, row: StudentRow, wanted: bool) -> None:
+        if not wanted:
+            row.remove_widget(row.children[0])
+            return
+        more = StudentMore(name=row.student.name, may_go=not self._is_now(row.student))
+        more.bind(
+            on_rename=lambda _, name: self._rename(row.student, name),
+            on_set_aside=lambda _: self._set_aside(row.student),
+        )
+        row.add_widget(more)
+
+    def _rename(self, student: Known, name: str) -> None:
+        def call_so() -> None:
+            if self._is_now(student):
+                settings = self.practice.settings
+                self.practice.save(replace(settings, student_name=checked_name(name)))
+            else:
+                self._students.rename(student, name)
+
+        self._do(call_so, "")
+
+    def _set_aside(self, student: Known) -> None:
+        self._do(
+            lambda: self._students.set_aside(student),
+            "Set aside, with all answers; “Take back” below lists them again.",
+        )
+
+    def _take_back(self, student: Known, _: Any) -> None:
+        self._do(lambda: self._students.put_back(student), "Here again.")
+
+    def begin_adding(self) -> None:
+        """Let a name be written; touched again, add it."""
+        if not self.adding:
+            self.adding = True
+            self.ids.roll.to_top()
+            focus_on(self, self.ids.name)
+            return
+        self.add()
+
+    def add(self) -> None:
+        """Add a student of the name that was written."""
+        name, settings = self.ids.name.text, self.practice.settings
+        if self._do(lambda: self._students.add(name, like=settings), ADDED):
+            self.ids.name.text, self.adding = "", False
+            focus_on(self, None)
+            self.ids.roll.to_top()
+
+    def leave_adding(self) -> None:
+        """Add nobody."""
+        self.ids.name.text, self.adding = "", False
+        focus_on(self, None)
+
+    def back(self) -> None:
+        if self.adding:
+            self.leave_adding()
+        else:
+            self._on_close()
+
+    def main_thing(self) -> Widget | None:
+        return self.ids.new
+
+
+def here_words(practice: Practice) -> str:
+    """How many practise on this device, for the settings."""
+    count = len(Students(practice.home).all())
+    return "Only you so far." if count == 1 else f"{capital(counted(count, 'student'))}."
+
+
+def _day(at: datetime) -> str:
+    """`3 March 2026`"""
+    return f"{at.day} {at:%B %Y}"
+
+
+load_kv("students")
