@@ -44,7 +44,14 @@ from scheduler.errors import (
     NotALogFileError,
 )
 from scheduler.leaving import Leaving
-from scheduler.lines import LineError, NewerLineError, answer_in, leaving_in, line_of
+from scheduler.lines import (
+    LineError,
+    NewerLineError,
+    answer_in,
+    leaving_in,
+    line_of,
+    line_of_values,
+)
 from scheduler.log import Log
 from scheduler.whole import appearing_whole
 
@@ -98,7 +105,7 @@ def write_log_file(
     with appearing_whole(path) as raw, zipfile.ZipFile(raw, "w") as archive:
         packing = _Packing(path, archive, written)
         entries = {
-            ANSWERS: packing.put(ANSWERS, map(line_of, log.answers(student))),
+            ANSWERS: packing.put(ANSWERS, map(line_of_values, log.values(student))),
             LEFT_OUT: packing.put(LEFT_OUT, map(line_of, log.leavings(student))),
         }
         text = About(student, written, about, entries).text()
@@ -154,6 +161,15 @@ def _is_bare(path: Path) -> bool:
         return file.read(len(_SQLITE)) == _SQLITE
 
 
+def about_log_file(path: Path) -> About:
+    """What a file that was handed over tells of itself; its rows are not read, and nobody knows
+    whether they are good. Raises LogFileError as `read_log_file` does."""
+    with opened(path) as entries:
+        about = _about_of(entries, path)
+        entries.check_are(_TOLD | {ABOUT})
+    return about
+
+
 def read_log_file(path: Path) -> Carried:
     """Read a file whole and find it good; holds only a few lines at a time.
 
@@ -162,9 +178,7 @@ def read_log_file(path: Path) -> Carried:
     """
     if _is_bare(path):
         return _read_bare(path)
-    with opened(path) as entries:
-        about = _about_of(entries, path)
-        entries.check_are(_TOLD | {ABOUT})
+    about = about_log_file(path)
 
     def answers() -> Iterator[Answer]:
         return _rows(path, about, ANSWERS, answer_in)

@@ -8,14 +8,13 @@ last bit, and a line that no log would have written is refused, by its field.
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
-from operator import attrgetter
+from collections.abc import Mapping, Sequence
 from typing import Any, NoReturn
 
-from scheduler.answer import VERSION, Answer, milliseconds_of, moment_of
+from scheduler.answer import VERSION, Answer, moment_of
 from scheduler.errors import AnswerError
 from scheduler.leaving import Leaving
-from scheduler.schema import COLUMNS, LEAVING_COLUMNS, leaving_of, leaving_row_of
+from scheduler.schema import COLUMNS, LEAVING_COLUMNS, leaving_of, leaving_row_of, row_of
 
 LONGEST_LINE = 2**20
 """Bytes; an answer on a teacher's question holds that question whole."""
@@ -40,10 +39,14 @@ def line_of(row: Answer | Leaving) -> bytes:
     """The line of a row, with its end."""
     if isinstance(row, Leaving):
         fields = dict(zip(LEAVING_COLUMNS, leaving_row_of(row), strict=True))
-    else:
-        fields = dict(zip(COLUMNS, _values(row), strict=True))
-        fields["utc_ms"] = milliseconds_of(row.utc)
-    return f"{_written(fields)}\n".encode()
+        return f"{_written(fields)}\n".encode()
+    return line_of_values(row_of(row))
+
+
+def line_of_values(values: Sequence[Any]) -> bytes:
+    """The line of an answer's row as the log keeps it, which is far sooner made."""
+    put = [write(value) for write, value in zip(_WRITERS, values, strict=True)]
+    return (_TEMPLATE % tuple(put)).encode()
 
 
 def answer_in(line: bytes) -> Answer:
@@ -53,6 +56,13 @@ def answer_in(line: bytes) -> Answer:
         raise NewerLineError(f"version={fields['version']} is newer than {VERSION}")
     if fields["version"] < 1:
         raise LineError(f"version={fields['version']}: give 1 or more")
+    for name in ("choices", "right"):
+        if not all(type(each) is str for each in fields[name]):
+            raise LineError(f"{name}={fields[name]!r:.80} cannot be")
+    if line.count(b"{") + line.count(b"[") > _MOST_DEEP and _is_deeper(
+        fields["setting"], _MOST_DEEP
+    ):
+        raise LineError(f"setting is nested more than {_MOST_DEEP} deep")
     if fields["offset_min"] not in _OFFSET_MIN:
         raise LineError(f"offset_min={fields['offset_min']}: give minutes from -1440 to 1440")
     try:
@@ -72,44 +82,29 @@ def leaving_in(line: bytes) -> Leaving:
         raise LineError(_shortly(error)) from error
 
 
-def _fields_in(line: bytes, columns: dict[str, Callable[[Any], bool]]) -> dict[str, Any]:
-    """The fields of a line, each of the type that its column has."""
+def _fields_in(line: bytes, types: Mapping[str, tuple[type, ...]]) -> dict[str, Any]:
+    """The fields of a line, each of a type that its column has and of a value that SQLite keeps."""
     try:
         fields = _READER.decode(line.decode())
         if b"\\u" in line:
             _written(fields).encode()  # half of a surrogate pair is read, and goes into no log
     except (ValueError, RecursionError) as error:
         raise LineError(f"it is no line of JSON ({_shortly(error)})") from error
-    if not isinstance(fields, dict):
+    if type(fields) is not dict:
         raise LineError("it is no object of names and values")
-    if fields.keys() != columns.keys():
-        missing, unknown = columns.keys() - fields.keys(), fields.keys() - columns.keys()
+    if fields.keys() != types.keys():
+        missing, unknown = types.keys() - fields.keys(), fields.keys() - types.keys()
         lacks = f"lacks {min(missing)}" if missing else f"has a field {min(unknown)!r:.40}"
         raise LineError(f"it {lacks}")
-    for name, fits in columns.items():
-        if not fits(fields[name]):
-            raise LineError(f"{name}={fields[name]!r:.80} cannot be")
+    for name, fits in types.items():
+        value = fields[name]
+        if type(value) not in fits or (type(value) is int and value not in _WHOLE):
+            raise LineError(f"{name}={value!r:.80} cannot be")
+        if type(value) is str and value[:1] == "\0":  # at which SQLite takes a text to be empty
+            raise LineError(f"{name}={value!r:.80} cannot be")
+    if fields["utc_ms"] not in _UTC_MS:
+        raise LineError(f"utc_ms={fields['utc_ms']} is of no year that can be")
     return fields
-
-
-def _is_text(value: Any) -> bool:
-    return type(value) is str and value[:1] != "\0"  # at which SQLite takes a text to be empty
-
-
-def _is_whole(value: Any) -> bool:
-    return type(value) is int and value in _WHOLE
-
-
-def _is_number(value: Any) -> bool:
-    return type(value) is float or _is_whole(value)
-
-
-def _are_texts(value: Any) -> bool:
-    return type(value) is list and all(type(each) is str for each in value)
-
-
-def _is_setting(value: Any) -> bool:
-    return type(value) is dict and not _is_deeper(value, _MOST_DEEP)
 
 
 def _is_deeper(value: Any, most: int) -> bool:
@@ -117,33 +112,44 @@ def _is_deeper(value: Any, most: int) -> bool:
     return most == 0 or any(_is_deeper(each, most - 1) for each in inner)
 
 
-def _refuse(name: str) -> NoReturn:
-    raise ValueError(f"{name} is no number of JSON")
-
-
 def _shortly(error: Exception) -> str:
     return f"{error}"[:200]
 
 
-_values = attrgetter(*("utc" if name == "utc_ms" else name for name in COLUMNS))
+def _refuse(name: str) -> NoReturn:
+    raise ValueError(f"{name} is no number of JSON")
+
+
+def _as_it_is(text: str) -> str:
+    return text.replace("\n", " ")  # JSON, in which a line's end can only be space
+
+
 _written = json.JSONEncoder(ensure_ascii=False, allow_nan=False, separators=(",", ":")).encode
 _READER = json.JSONDecoder(parse_constant=_refuse)
-_TYPES: dict[str, Callable[[Any], bool]] = {
-    "seed": _is_whole,
-    "setting": _is_setting,
-    "choices": _are_texts,
-    "right": _are_texts,
-    "credit": _is_number,
-    "heard": lambda value: value is None or _is_text(value),
-    "chance": _is_number,
-    "predicted": _is_number,
-    "response_ms": _is_whole,
-    "utc_ms": lambda value: _is_whole(value) and value in _UTC_MS,
-    "offset_min": _is_whole,
-    "monotonic_s": _is_number,
-    "version": _is_whole,
-    "out": _is_whole,
+_NUMBER = (float, int)
+_TYPES: dict[str, tuple[type, ...]] = {
+    "seed": (int,),
+    "setting": (dict,),
+    "choices": (list,),
+    "right": (list,),
+    "credit": _NUMBER,
+    "heard": (str, type(None)),
+    "chance": _NUMBER,
+    "predicted": _NUMBER,
+    "response_ms": (int,),
+    "utc_ms": (int,),
+    "offset_min": (int,),
+    "monotonic_s": _NUMBER,
+    "version": (int,),
+    "out": (int,),
 }
 """By column, where it is no text."""
-_OF_AN_ANSWER = {name: _TYPES.get(name, _is_text) for name in COLUMNS}
-_OF_A_LEAVING = {name: _TYPES.get(name, _is_text) for name in LEAVING_COLUMNS}
+_OF_AN_ANSWER = {name: _TYPES.get(name, (str,)) for name in COLUMNS}
+_OF_A_LEAVING = {name: _TYPES.get(name, (str,)) for name in LEAVING_COLUMNS}
+_KEPT_AS_JSON = ("setting", "choices", "right")
+_WRITERS = tuple(
+    _as_it_is if name in _KEPT_AS_JSON else _written if str in types else repr
+    for name, types in _OF_AN_ANSWER.items()
+)
+"""By column; Python writes a finite number as JSON does, and SQLite keeps no other."""
+_TEMPLATE = f"{{{','.join(f'{_written(name)}:%s' for name in COLUMNS)}}}\n"

@@ -83,6 +83,10 @@ class Rows:
         left_out = self._left_out(student) if not with_left_out else ()
         return map(answer_of, self._rows(COLUMNS, student, left_out))
 
+    def values(self, student: str) -> Iterator[tuple[Any, ...]]:
+        """The answers of one student in order, as they stand in the log, by COLUMNS."""
+        return self._rows(COLUMNS, student, ())
+
     def meetings(self, student: str | None = None) -> Iterator[Meeting]:
         """What memory needs of all answers that count, in order; several times faster than
         `answers`."""
