@@ -1,4 +1,4 @@
-"""What is set for this device, whoever practises on it: the folder kept in step; one small JSON file.
+"""What is set for this device, whoever practises on it, in one small JSON file: the folder in step.
 
 It lies in the folder that all students of the device share. Reading never changes it; names that
 are not known here stay in it, and one that cannot be read is set aside before another is written.

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass, field
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -58,23 +59,28 @@ class Mine:
 
 @dataclass(slots=True)
 class SyncMemory:
-    """Of one folder: files by place, students by id, and the words on what was done last."""
+    """Of one folder: files by place, students by id, and what was done last."""
 
     folder: str
     files: dict[str, Read] = field(default_factory=dict)
     students: dict[str, Mine] = field(default_factory=dict)
-    last: dict[str, str] = field(default_factory=dict)
-    """By "taken" and "written": when and what."""
+    taken: tuple[str, str] | None = None
+    """When something was taken in last, in ISO 8601 with its offset, and what, in words."""
+    written: tuple[str, str] | None = None
+    """The same of what was put there."""
 
     def is_known(self, found: Found) -> Read | None:
         """What a file was, if it has not changed since it was read."""
         read = self.files.get(found.place)
         return read if read is not None and read.stamp == found.stamp else None
 
-    def same_as(self, digest: str) -> Read | None:
-        """A file of the same content that was taken in."""
-        found = (read for read in self.files.values() if read.digest == digest)
-        return next((read for read in found if read.state == TAKEN), None)
+    def has_taken(self, digest: str, student: str) -> bool:
+        """Whether the same content was taken in, or put there, under any name."""
+        taken = (read for read in self.files.values() if read.state == TAKEN)
+        if any((read.digest, read.student) == (digest, student) for read in taken):
+            return True
+        mine = self.students.get(student)
+        return mine is not None and mine.digest == digest
 
     def forget(self, student: str) -> None:
         """Let all files of a student be read anew: the log is not the one they were taken into."""
@@ -99,7 +105,8 @@ def remembered(home: Path, folder: str) -> SyncMemory:
                 folder,
                 {str(at): _read_of(each) for at, each in table["files"].items()},
                 {str(name): _mine_of(each) for name, each in table["students"].items()},
-                {str(name): str(words) for name, words in table["last"].items()},
+                _said(table["taken"]),
+                _said(table["written"]),
             )
     except (OSError, ValueError, LookupError, TypeError, AttributeError):
         pass  # as if it were not there
@@ -123,6 +130,15 @@ def _mine_of(table: Mapping[str, Any]) -> Mine:
         place=_text(table["place"]),
         digest=_text(table["digest"]),
     )
+
+
+def _said(value: Any) -> tuple[str, str] | None:
+    if value is None:
+        return None
+    at, words = map(_text, value)
+    if datetime.fromisoformat(at).tzinfo is None:
+        raise ValueError(at)
+    return at, words
 
 
 def _stamp_of(values: list[int]) -> Stamp:

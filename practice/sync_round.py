@@ -1,0 +1,347 @@
+"""One look into the folder kept in step: what was answered here is put there, and what is new there
+is taken in.
+
+The only file that a device writes of a student is `own_name`, so that no two write the same one. A
+file that is found under that name and is not the one that was put there, such as an older one that
+the service brought back, is taken in like any other and then written anew. Other files are copied
+out while they hold still, and read from the copy.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections import Counter
+from collections.abc import Callable, Collection, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from pathlib import Path
+
+from practice.errors import PracticeError
+from practice.log_files import hand_over_log, take_log
+from practice.standing import LOG_NAME
+from practice.students import Known, Students
+from practice.sync_files import (
+    ENDING,
+    Found,
+    MovingError,
+    Stamp,
+    copied,
+    digest_of,
+    files_in,
+    put,
+    stamp_of,
+)
+from practice.sync_memory import BROKEN, NEWER, OTHER, STRANGER, TAKEN, Mine, Read, SyncMemory
+from quizzes.ids import names_file, slug
+from scheduler import Log, LogError, RowConflictError
+from scheduler.carrying import about_log_file
+from scheduler.errors import LogFileError, NewerLogFileError, NotALogFileError
+
+AGAIN = "It is tried again next time."
+_LONGEST_STEM = 40
+_COPY = "coming.zip"
+
+
+@dataclass(frozen=True, slots=True)
+class Stranger:
+    """A student whose answers lie there, and who does not practise on this device."""
+
+    id: str
+    name: str
+    place: str
+
+
+@dataclass(frozen=True, slots=True)
+class Round:
+    """What one look has brought about; all texts are in plain words."""
+
+    at: datetime
+    taken: tuple[tuple[str, int], ...] = ()
+    """Students' names, and how many answers of theirs were new here, where some were."""
+    written: tuple[str, ...] = ()
+    """The names of students whose answers were put there."""
+    strangers: tuple[Stranger, ...] = ()
+    trouble: str = ""
+    """What keeps the folder from being kept in step."""
+    faults: tuple[str, ...] = ()
+    """What is wrong with single files there."""
+    is_cut: bool = False
+    """Whether it was broken off, since a practice had begun."""
+
+
+def own_name(student: str, device: str) -> str:
+    """What a device calls its file of a student: one name on every system."""
+    return f"{_stem(student)}.{_stem(device)}{ENDING}"
+
+
+def _stem(identity: str) -> str:
+    if names_file(identity) and len(identity) <= _LONGEST_STEM:
+        return identity
+    # Two that differ only in capitals are one name on some systems; no id of ours holds a "_".
+    told = hashlib.blake2b(identity.encode("utf-8", "surrogatepass"), digest_size=8).hexdigest()
+    return f"{slug(identity, 20) or 'id'}_{told}"
+
+
+class Rounding:
+    """One look, to be had once; `coming` is a folder of our own, empty, to copy files into."""
+
+    def __init__(
+        self,
+        home: Path,
+        folder: Path,
+        memory: SyncMemory,
+        now: datetime,
+        *,
+        coming: Path,
+        takes_all: bool,
+        also: Collection[str],
+        is_busy: Callable[[], bool],
+    ) -> None:
+        self._home, self._folder, self._memory, self._now = home, folder, memory, now
+        self._coming, self._takes_all, self._also, self._is_busy = coming, takes_all, also, is_busy
+        students = Students(home)
+        self._students = [s for s in students.all() if s.settings is not None and s.id]
+        self._here = {student.id for student in self._students}
+        self._aside = {student.id for student in students.aside()} - self._here
+        self._taken: Counter[str] = Counter()
+        self._written: list[str] = []
+        self._faults: list[str] = []
+        self._trouble = ""
+        self._is_cut = False
+
+    def done(self) -> Round:
+        """Look, put and take. Raises OSError where the folder cannot be listed."""
+        listing = files_in(self._folder)
+        self._faults += listing.faults
+        for student in self._students:
+            self._look_at_log_of(student)
+        self._put_all(is_all_read=False)  # first, as the program may be closed soon
+        self._take_all(listing.files)
+        self._put_all(is_all_read=not self._is_cut)
+        if not self._is_cut and not listing.faults:
+            written = (mine.place for mine in self._memory.students.values())
+            self._memory.keep_only((*(found.place for found in listing.files), *written))
+        return Round(
+            self._now,
+            tuple(sorted((name, new) for name, new in self._taken.items() if new)),
+            tuple(self._written),
+            self._strangers(),
+            self._trouble,
+            tuple(dict.fromkeys(self._faults)),
+            self._is_cut,
+        )
+
+    def _strangers(self) -> tuple[Stranger, ...]:
+        found = {
+            read.student: Stranger(read.student, read.name, place)
+            for place, read in sorted(self._memory.files.items(), reverse=True)
+            if read.state == STRANGER and read.student not in self._here | self._aside
+        }
+        return tuple(sorted(found.values(), key=lambda stranger: stranger.place))
+
+    # What was answered here.
+
+    def _look_at_log_of(self, student: Known) -> None:
+        """Note whether something was answered here that is not there yet; costs nothing but a look
+        at the log's stamps where it has not grown."""
+        assert student.settings is not None
+        path, before = student.folder / LOG_NAME, self._memory.students.get(student.id)
+        try:
+            stamps = _log_stamps(path)
+            if before is not None and before.log == stamps:
+                return
+            if stamps[0] is None:
+                self._forget(student.id)
+                return
+            with Log.reading(path) as log:
+                if before is not None and not _goes_on(log, before):
+                    self._forget(student.id)
+                    before = None
+                looked = _looked(log, student.id, student.settings.device_id, before, stamps)
+        except (LogError, OSError) as error:
+            self._faults.append(f"{student.words}: nothing was put there. {error}")
+            return
+        self._memory.students[student.id] = looked
+
+    def _forget(self, student: str) -> None:
+        """The log is gone or another: all that lies there of this student is taken in anew."""
+        self._memory.forget(student)
+        self._memory.students.pop(student, None)
+
+    def _put_all(self, *, is_all_read: bool) -> None:
+        for student in self._students:
+            mine = self._memory.students.get(student.id)
+            if mine is None or not (mine.is_owed or mine.digest):
+                continue  # nothing was answered here
+            try:
+                self._put(student, mine, is_all_read=is_all_read)
+            except (LogError, PracticeError) as error:
+                self._faults.append(f"{student.words}: nothing was put there. {error}")
+            except OSError as error:
+                self._trouble = (
+                    f"Nothing can be written to {self._folder} ({error.strerror or error}). What "
+                    "others put there is taken in. See that there is room and that the folder may "
+                    "be written to; your answers are in your log meanwhile."
+                )
+
+    def _put(self, student: Known, mine: Mine, *, is_all_read: bool) -> None:
+        """Write the student's file, unless it lies there as it should."""
+        assert student.settings is not None
+        own = own_name(student.id, student.settings.device_id)
+        place = self._place_for(student.id, own)
+        path, lying = self._folder / place, self._memory.files.get(place)
+        stamp = stamp_of(path)
+        is_read = lying is not None and lying.stamp == stamp
+        is_as_put = is_read and lying is not None and lying.digest == mine.digest
+        if is_as_put and not mine.is_owed:
+            return
+        if not is_all_read and place != mine.place:
+            return  # where it belongs is known when all is read
+        if stamp is not None and not is_as_put:
+            if lying is None or not is_read:
+                return  # it is read first, lest it hold answers that are nowhere else
+            if lying.state not in (TAKEN, BROKEN):
+                self._faults.append(
+                    f"{place}: {student.words}'s answers of this device belong there, but "
+                    f"something else does. {lying.words or 'Move it out of that folder'}."
+                )
+                return
+        self._write(student, mine, place)
+
+    def _write(self, student: Known, mine: Mine, place: str) -> None:
+        copy = self._coming / _COPY
+        hand_over_log(student.folder, copy, self._now)
+        digest = digest_of(copy)
+        stamp = put(copy, self._folder / place)
+        self._memory.students[student.id] = replace(mine, is_owed=False, place=place, digest=digest)
+        self._memory.files.pop(place, None)
+        if stamp is not None:
+            read = Read(stamp, digest, TAKEN, student.id, student.words)
+            self._memory.files[place] = read
+        self._written.append(student.words)
+
+    def _place_for(self, student: str, own: str) -> str:
+        """Beside the files of the student's other devices, so that these find it: a teacher may
+        keep a folder for each student in one."""
+        places = (
+            place.rpartition("/")
+            for place, read in self._memory.files.items()
+            if read.student == student and read.state == TAKEN
+        )
+        folders = Counter(folder for folder, _, name in places if name != own)
+        best = min(folders, key=lambda folder: (-folders[folder], folder), default="")
+        return f"{best}/{own}" if best else own
+
+    # What lies there.
+
+    def _take_all(self, files: Sequence[Found]) -> None:
+        for found in files:
+            if self._is_busy():
+                self._is_cut = True
+                return
+            read = self._memory.is_known(found)
+            if read is None or self._is_to_be_tried(read):
+                read = self._read(found)
+                if read is not None:
+                    self._memory.files[found.place] = read
+            if read is not None and read.words:
+                self._faults.append(f"{found.place}: {read.words}")
+
+    def _is_to_be_tried(self, read: Read) -> bool:
+        """Whether a file is to be read again that has not changed."""
+        if read.state == TAKEN:
+            return read.student not in self._here
+        return read.state == BROKEN or (read.state == STRANGER and self._wants(read.student))
+
+    def _wants(self, student: str) -> bool:
+        if student in self._here:
+            return True
+        return student in self._also or (self._takes_all and student not in self._aside)
+
+    def _read(self, found: Found) -> Read | None:
+        """What a file is, taken in if it is a log that is wanted; None where it is told at once
+        what is wrong, and is tried again."""
+        read = Read(found.stamp, "", BROKEN)
+        try:
+            about = about_log_file(found.path)  # so that nothing else is copied, however large
+        except LogFileError as error:
+            return _refused(read, error)
+        name = about.about.get("student_name") or about.student
+        read = replace(read, student=about.student, name=str(name))
+        if not self._wants(about.student):
+            return replace(read, state=STRANGER)
+        copy = self._coming / _COPY
+        try:
+            digest, stamp = copied(found.path, copy)
+        except MovingError:
+            self._faults.append(f"{found.place}: it was changed while it was read. {AGAIN}")
+            return None
+        except OSError as error:
+            said = error.strerror or error
+            self._faults.append(f"{found.place}: it cannot be read ({said}). {AGAIN}")
+            return None
+        read, known = replace(read, stamp=stamp, digest=digest), self._memory.files.get(found.place)
+        if known is not None and known.digest == digest and known.state == BROKEN:
+            return replace(known, stamp=stamp)
+        if about.student in self._here and self._memory.has_taken(digest, about.student):
+            return replace(read, state=TAKEN)
+        return self._take(copy, read, found.place)
+
+    def _take(self, copy: Path, read: Read, place: str) -> Read | None:
+        """Take a file in from its copy; `read` is what is known of it."""
+        try:
+            taken = take_log(copy, self._home, self._now)
+        except LogFileError as error:
+            return _refused(read, error)
+        except RowConflictError as error:
+            return replace(read, words=f"{error.wrong}. {error.remedy}.")
+        except (LogError, PracticeError) as error:
+            self._faults.append(f"{place}: {error}")
+            return None
+        if taken.trouble:
+            self._faults.append(f"{place}: {taken.trouble}")
+        self._here.add(taken.student)
+        self._taken[taken.name or read.name] += taken.new
+        return replace(read, state=TAKEN, student=taken.student)
+
+
+def _log_stamps(path: Path) -> tuple[Stamp | None, ...]:
+    """Of the log and the rows beside it. Raises OSError."""
+    rows = stamp_of(path.with_name(f"{path.name}-wal"))
+    return stamp_of(path), rows if rows is not None and rows.size else None
+
+
+def _goes_on(log: Log, before: Mine) -> bool:
+    """Whether it is the log that it was when it was looked at before."""
+    return before.until <= log.numbers()[1] and log.uuids_at([before.until]) == [before.uuid]
+
+
+def _looked(
+    log: Log, student: str, device: str, before: Mine | None, stamps: tuple[Stamp | None, ...]
+) -> Mine:
+    """How far a log goes, and whether this device has added to it since `before`."""
+    last = log.numbers()[1]
+    until, said, is_owed = (
+        (before.until, before.leavings, before.is_owed) if before is not None else (0, 0, False)
+    )
+    added = log.dated_meetings(student, after=until, until=last, left_out=())
+    leavings = sum(leaving.device == device for leaving in log.leavings(student))
+    is_owed = is_owed or leavings > said or any(dated.device == device for dated in added)
+    return Mine(
+        log=stamps,
+        until=last,
+        uuid=log.uuids_at([last])[0],
+        leavings=leavings,
+        is_owed=is_owed,
+        place=before.place if before is not None else "",
+        digest=before.digest if before is not None else "",
+    )
+
+
+def _refused(read: Read, error: LogFileError) -> Read:
+    """What a file is that was not taken, for this reason."""
+    if isinstance(error, NotALogFileError):
+        return replace(read, state=OTHER)  # whatever else lies there is nobody's concern
+    if isinstance(error, NewerLogFileError):
+        return replace(read, state=NEWER, words=f"{error.wrong}. Update this program to read it.")
+    return replace(read, words=f"{error.wrong}. It may not be here whole yet. {AGAIN}")

@@ -1,0 +1,38 @@
+"""What is said of the folder kept in step: what was taken in, what was put there, and when."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from quizzes.names import listed
+
+
+def taken_words(taken: Sequence[tuple[str, int]]) -> str:
+    """`12 new answers of Mira and 1 of Asha`; each is a student's name and a number above 0."""
+    (name, new), *others = taken
+    first = f"{new} new answer{'s' * (new != 1)} of {name}"
+    return listed([first, *(f"{new} of {name}" for name, new in others)])
+
+
+def written_words(names: Sequence[str]) -> str:
+    """`the answers of Mira and Asha`."""
+    return f"the answers of {listed(names)}"
+
+
+def when_words(at: datetime, now: datetime) -> str:
+    """`today, 18:02`, `yesterday, 18:02` or `2 March 2026, 18:02`, by the clock of this device.
+
+    Both must be aware."""
+    at, now = at.astimezone(), now.astimezone()
+    days = (now.date() - at.date()).days
+    day = {0: "today", 1: "yesterday"}.get(days, f"{at.day} {at:%B %Y}")
+    return f"{day}, {at:%H:%M}"
+
+
+def last_words(said: tuple[str, str] | None, now: datetime, *, done: str, never: str) -> str:
+    """`Taken in today, 18:02: 12 new answers of Mira.`; `never` where nothing was."""
+    if said is None:
+        return never
+    at, words = said
+    return f"{done} {when_words(datetime.fromisoformat(at), now)}: {words}."
