@@ -9,9 +9,9 @@ from datetime import UTC, datetime
 from pathlib import Path
 from shlex import quote
 
-from desk.options import add_folder
+from desk.options import add_folder, add_student, student_of
 from desk.writing import refuse
-from practice import SettingsError, default_folder
+from practice import SettingsError
 from practice.held import Held, practices_of
 from practice.settings import FILE_NAME
 from practice.standing import LOG_NAME
@@ -40,6 +40,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     add_folder(parser, "settings and log are")
+    add_student(parser, "whose practice")
     parser.add_argument(
         "--session",
         metavar="ID",
@@ -52,7 +53,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 
 def run(options: argparse.Namespace) -> int:
-    folder = options.folder or default_folder()
+    folder = student_of(options).folder
     path = folder / LOG_NAME
     if not path.exists():
         raise LogError(path, wrong="there is no such file", remedy="Check --folder")
@@ -82,7 +83,8 @@ def run(options: argparse.Namespace) -> int:
         print(f"Put back: {_what(one)} count again.")
     else:
         print(f"Left out: {_what(one)} stay in the log and count for nothing.")
-        where = f" --folder {quote(str(folder))}" if options.folder else ""
+        is_told = options.folder or "student" in options
+        where = f" --folder {quote(str(folder))}" if is_told else ""
         print(f"To put them back: main.py leave-out{where} --session {one.id[:NAMED]} --put-back")
     return 0
 

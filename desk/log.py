@@ -11,13 +11,12 @@ from functools import cache
 from pathlib import Path
 from typing import TextIO
 
-from desk.options import add_folder
-from practice import PracticeError, default_folder
+from desk.options import add_folder, add_student, home_of, student_of
+from practice import PracticeError
 from practice.given import given_in
 from practice.log_files import Taken, hand_over_log, look_at_log, take_log
 from practice.shelf import Shelf
 from practice.standing import LOG_NAME
-from practice.students import Known, Students
 from quizzes.names import counted, in_figures
 from scheduler import SchedulerError
 from scheduler.carrying import Carried, read_log_file
@@ -48,7 +47,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     )
     works = parser.add_subparsers(dest="work", metavar="WORK", required=True)
     work = _work(works, "export", "write all answers of a student into one file", _export)
-    _add_student(work)
+    add_student(work, "whose answers")
     work.add_argument(
         "--out",
         metavar="FILE",
@@ -60,13 +59,13 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     work.add_argument("files", metavar="FILE", type=Path, nargs="+", help="a file of `log export`")
     work.add_argument("--dry-run", action="store_true", help="only say what they would bring")
     work = _work(works, "csv", "write answers as a sheet for spreadsheets", _csv)
-    _add_student(work)
+    add_student(work, "whose answers")
     _add_file(work)
     work.add_argument(
         "--out", metavar="FILE", type=_csv_path, help="the file to write (printed unless given)"
     )
     work = _work(works, "check", "read a log through and say whether it is whole", _check)
-    _add_student(work)
+    add_student(work, "whose answers")
     _add_file(work)
 
 
@@ -80,15 +79,6 @@ def _work(
     add_folder(parser, "settings and logs are")
     parser.set_defaults(run=run)
     return parser
-
-
-def _add_student(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument(
-        "--student",
-        metavar="S",
-        default=argparse.SUPPRESS,  # what stands before the command is not undone
-        help="whose answers, by name or id (who practised last unless given)",
-    )
 
 
 def _add_file(parser: argparse.ArgumentParser) -> None:
@@ -107,18 +97,8 @@ def _csv_path(text: str) -> Path:
     return Path(text)
 
 
-def _home(options: argparse.Namespace) -> Path:
-    return options.folder or default_folder()
-
-
-def _meant(options: argparse.Namespace) -> Known:
-    """The student of whom is spoken. Raises StudentsError."""
-    students, name = Students(_home(options)), getattr(options, "student", None)
-    return students.current() if name is None else students.named(name)
-
-
 def _export(options: argparse.Namespace) -> int:
-    student = _meant(options)
+    student = student_of(options)
     handed = hand_over_log(student.folder, options.out, datetime.now(UTC))
     print(f"{handed.path}: {_answers(handed.answers)} of {student.words}")
     return 0
@@ -126,7 +106,7 @@ def _export(options: argparse.Namespace) -> int:
 
 def _import(options: argparse.Namespace) -> int:
     """Each file by itself: one that is refused keeps no other from coming in."""
-    code, home = 0, _home(options)
+    code, home = 0, home_of(options)
     for path in options.files:
         try:
             if options.dry_run:
@@ -168,12 +148,12 @@ def _answers(count: int) -> str:
 
 
 def _carried(options: argparse.Namespace) -> Carried:
-    return read_log_file(options.file or _meant(options).folder / LOG_NAME)
+    return read_log_file(options.file or student_of(options).folder / LOG_NAME)
 
 
 def _csv(options: argparse.Namespace) -> int:
     carried = _carried(options)
-    given, _ = given_in(Shelf(_home(options)))
+    given, _ = given_in(Shelf(home_of(options)))
     sessions = {session for _, session in left_out_of(carried.leavings())}
     name_of = cache(given.name_of)
 

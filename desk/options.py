@@ -8,6 +8,8 @@ from pathlib import Path
 
 from audio.errors import TuningError
 from audio.tuning import SA_HZ_HIGHEST, SA_HZ_LOWEST, SITAR_SA_HZ, Tuning, load_tuning
+from practice import default_folder
+from practice.students import Known, Students
 from quizzes.tradition import load_tradition
 
 
@@ -48,6 +50,26 @@ def add_folder(parser: argparse._ActionsContainer, what: str) -> None:
         default=argparse.SUPPRESS,  # what stands before the command is not undone
         help=f"where {what} kept (KAAN_HOME, or your data folder, unless given)",
     )
+
+
+def add_student(parser: argparse._ActionsContainer, what: str) -> None:
+    parser.add_argument(
+        "--student",
+        metavar="NAME",
+        default=argparse.SUPPRESS,
+        help=f"{what}, by name or id (who practised last, unless given)",
+    )
+
+
+def home_of(options: argparse.Namespace) -> Path:
+    """The folder of what all students share: as it was given, or the usual one."""
+    return options.folder or default_folder()
+
+
+def student_of(options: argparse.Namespace) -> Known:
+    """The student who was named, or else who was chosen last. Raises StudentsError."""
+    students, name = Students(home_of(options)), getattr(options, "student", None)
+    return students.current() if name is None else students.named(name)
 
 
 def add_seed(parser: argparse.ArgumentParser, what: str) -> None:

@@ -9,11 +9,11 @@ from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from desk.options import add_folder, whole_between
+from desk.options import add_folder, home_of, whole_between
 from desk.sheets import paragraph
 from desk.writing import refuse
-from practice import default_folder
 from practice.standing import LOG_NAME
+from practice.students import Students
 from quizzes.names import capital, counted, listed
 from scheduler import Log
 from scheduler.reliability import FEW, Band, Foretold, Reliability, Told, reliability, told_in
@@ -62,7 +62,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 
 def run(options: argparse.Namespace) -> int:
-    path = options.log or (options.folder or default_folder()) / LOG_NAME
+    path = options.log or Students(home_of(options)).current().folder / LOG_NAME
     since = None if options.days is None else datetime.now(UTC) - timedelta(days=options.days)
     with Log.reading(path) as log:
         known = log.students()
