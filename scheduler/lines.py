@@ -151,5 +151,5 @@ _WRITERS = tuple(
     _as_it_is if name in _KEPT_AS_JSON else _written if str in types else repr
     for name, types in _OF_AN_ANSWER.items()
 )
-"""By column; Python writes a finite number as JSON does, and SQLite keeps no other."""
+"""By column; Python writes a number as JSON does where it is finite, as all in answers are."""
 _TEMPLATE = f"{{{','.join(f'{_written(name)}:%s' for name in COLUMNS)}}}\n"
