@@ -78,7 +78,7 @@ class Swaras(Subject):
     def thing(self, thing: str, standing: Standing) -> Thing:
         with suppress(TuningError):
             swara = Swara.read(thing)
-            return Thing(thing, capital(swara_name(swara)), thing)
+            return Thing(thing, capital(swara_name(swara)), swara_name(swara))
         return _unknown(thing)
 
     def first_skills(self, thing: str) -> tuple[str, ...]:
