@@ -38,19 +38,25 @@ class _Sheet:
     def __init__(self, pad: StringPad) -> None:
         self.pad = pad
         short = pad.width if pad.upright else pad.height
-        self.names = min(pad.names_px, short / 2)
+        # Who has the names beyond the neck has seen to their room.
+        self.names = pad.names_px if pad.names_beyond else min(pad.names_px, short / 2)
         self.neck = short - self.names
         # Where the bridge lies, as a step along the axis that is drawn on.
         self.to_bridge = -1.0 if pad.upright or pad.mirrored else 1.0
 
     def across(self, part: float) -> float:
         """The pixel across the neck: 0.0 its inner edge, 1.0 its outer."""
-        pad = self.pad
+        pad, away = self.pad, self.neck * (1.0 - part)
+        if pad.names_beyond:
+            away = self.names + self.neck * part
         if not pad.upright:
-            return float(pad.y + self.neck * (1.0 - part))
-        if look.left_handed:
-            return float(pad.x + self.neck * (1.0 - part))
-        return float(pad.right - self.neck * (1.0 - part))
+            return float(pad.y + away)
+        return float(pad.x + away if look.left_handed else pad.right - away)
+
+    def names_from(self, breadth_px: float, gap_px: float) -> float:
+        """How far from the edge of the pad where the neck or the names stand a name begins that is
+        so broad across, when it keeps so far from the neck."""
+        return self.names - gap_px - breadth_px if self.pad.names_beyond else self.neck + gap_px
 
     def point(self, along_px: float, across_px: float) -> tuple[float, float]:
         return (across_px, along_px) if self.pad.upright else (along_px, across_px)
@@ -243,7 +249,7 @@ def _names(sheet: _Sheet) -> None:
     answered = bool(pad.was)
     for swara, place, text in names_shown(pad):
         width, height = text.texture.size
-        if swara == (pad.pressed or pad.shown):
+        if swara == (pad.pressed or pad.shown) or swara in pad.lit:
             Color(*theme.BRASS_TOUCHED)
         elif pad.shown or (answered and swara not in (pad.was, pad.heard)):
             Color(*theme.FAINT_INK)
@@ -251,12 +257,12 @@ def _names(sheet: _Sheet) -> None:
             Color(*theme.INK)
         if pad.upright:
             y = min(max(pad.along(place), pad.y + height / 2), pad.top - height / 2)
-            away = sheet.neck + dp(14)
+            away = sheet.names_from(width, dp(14))
             x = pad.x + away if look.left_handed else pad.right - away - width
             pos = (x, y - height / 2)
         else:
             x = min(max(pad.along(place), pad.x + width / 2), pad.right - width / 2)
-            pos = (x - width / 2, pad.y + sheet.neck + dp(10))
+            pos = (x - width / 2, pad.y + sheet.names_from(height, dp(10)))
         pad.text_boxes.append((swara, *pos, width, height))
         Rectangle(texture=text.texture, pos=pos, size=(width, height))
 

@@ -44,7 +44,10 @@ END_MARGIN = 8
 """From the ends of the string shown to the ends of the pad, in dp."""
 
 
-WATCHED = "pos size choices tuning octave upright live pressed shown was heard focused at_key bare"
+WATCHED = (
+    "pos size choices tuning octave upright live pressed shown was heard focused at_key bare "
+    "names_beyond lit"
+)
 """What changes the drawing."""
 
 
@@ -69,6 +72,10 @@ class StringPad(Widget):
     heard = StringProperty("")
     bare = BooleanProperty(False)
     """No room for names: a neck to look at, not to answer on."""
+    names_beyond = BooleanProperty(False)
+    """The names stand on the other side of the neck, to leave this one to what rises from it."""
+    lit = ListProperty()
+    """Swaras whose names stand out."""
     can_focus = BooleanProperty(True)
     focused = BooleanProperty(False)
     at_key = StringProperty("")

@@ -1,0 +1,171 @@
+"""What is said of one gap, or of one thing taken for another, when it is picked from a picture.
+
+Counts stand in words and as spans: where a share lies, and within which bounds. Of two spans that
+do not meet one is called better; of fewer than twenty questions nothing is said about that.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import starmap
+
+from practice.gaps import Gap
+from practice.pages.said import percents
+from practice.pair_words import count_words, title_words
+from practice.pairs import Matrix, Pair
+from quizzes.names import capital, listed, number_word
+from scheduler import Proportion
+from scheduler.reliability import wilson
+
+LATELY, BEFORE = "Last four weeks", "Four weeks before"
+FADING_DAYS = 7.0
+"""What was met longer ago may have faded since."""
+NOTHING_KNOWN = 0.005
+"""A share below this is nothing, in whole percents."""
+NAMED = 3
+"""So many things that one is taken for are named."""
+STATES_SAID = {
+    "firm": "Firm: right when last asked, and likely to be right in three days.",
+    "coming": "Coming: begun, and on its way.",
+    "shaky": "Shaky: asked often enough to be known, and not sure.",
+    "unheard": "Not asked yet.",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A share, 0 to 1, the bounds within which it lies at 95 %, and both in words."""
+
+    label: str
+    words: str
+    share: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What is said of what was picked; `pair` is what can be heard and drilled of it."""
+
+    title: str
+    lines: tuple[str, ...]
+    spans: tuple[Span, ...]
+    """How it moved, the earlier first; none where it was not asked in one of the two."""
+    spans_of: str
+    """What the spans are the share of."""
+    moved: str
+    """Whether that has moved; "" where it was not asked in both."""
+    pair: Pair
+
+
+def counts_words(counted: Proportion) -> str:
+    """`7 of 20 right, luck taken out 12 to 50 %`; of fewer than twenty it says that it is few."""
+    few = ", which is few" if counted.is_few else ""
+    said = f"{counted.right} of {counted.asked} right{few}"
+    if counted.known_interval[1] < NOTHING_KNOWN:
+        return f"{said}, no more than by guessing"
+    return f"{said}, luck taken out {percents(counted.known_interval)}"
+
+
+def row_words(gap: Gap) -> str:
+    """A gap in one line of a list: `shaky: 7 of 20 right, luck taken out 12 to 50 %`."""
+    counts = counts_words(gap.answered) if gap.answered.asked else "only shown until now"
+    return f"{gap.state}: {counts}"
+
+
+def gap_told(gap: Gap, heard: Matrix) -> Told:
+    """Of one gap; `heard` is what was taken for what among gaps."""
+    others = _taken_for(gap, heard)
+    lines = STATES_SAID[gap.state], _ever(gap), _last(gap), _others(others)
+    return Told(
+        title=gap.name,
+        lines=tuple(filter(None, lines)),
+        spans=_gap_spans(gap),
+        spans_of="Right, luck taken out",
+        moved=_moved(gap.before, gap.lately),
+        pair=others[0] if others else heard.pair(*2 * (f"{gap.id}:{gap.way}",)),
+    )
+
+
+def pair_told(pair: Pair) -> Told:
+    """Of one thing and what was heard for it."""
+    when = f"{_when(pair)}: " if pair.asked else ""
+    luck = f"By guessing alone it would be {100 * pair.luck:.0f} %." if pair.luck else ""
+    return Told(
+        title=title_words(pair),
+        lines=tuple(filter(None, (capital(f"{when}{count_words(pair)}."), luck))),
+        spans=_pair_spans(pair),
+        spans_of="Right" if pair.is_right else f"{pair.given_label} for {pair.right_label}",
+        moved=_moved(Proportion(*pair.before), Proportion(pair.count, pair.asked), of=pair),
+        pair=pair,
+    )
+
+
+def _moved(earlier: Proportion, later: Proportion, *, of: Pair | None = None) -> str:
+    """Whether a share has moved; of a confusion less is better."""
+    if not earlier.asked or not later.asked:
+        return ""
+    if earlier.is_few or later.is_few:
+        return "Too few to say whether it moved."
+    (low, high), (low_now, high_now) = earlier.interval, later.interval
+    if low_now <= high and low <= high_now:
+        return "No sure change."
+    is_more = low_now > high
+    is_better = is_more if of is None or of.is_right else not is_more
+    return "Better than before." if is_better else "Worse than before."
+
+
+def _ever(gap: Gap) -> str:
+    if gap.answered.asked:
+        return f"In all {counts_words(gap.answered)}."
+    return "" if gap.is_asked else "Your course does not ask it."
+
+
+def _last(gap: Gap) -> str:
+    """When it was met last, where that is some days ago: so it may have faded."""
+    if gap.days is None or gap.days < FADING_DAYS:
+        return ""
+    return f"Last met {gap.days:.0f} days ago."
+
+
+def _taken_for(gap: Gap, heard: Matrix) -> list[Pair]:
+    """What it was taken for, most often first."""
+    thing = f"{gap.id}:{gap.way}"
+    wrong = [cell for cell in heard.cells if cell[0] == thing and cell[1] != thing]
+    pairs = starmap(heard.pair, wrong)
+    return sorted(pairs, key=lambda pair: (-pair.count, pair.given))
+
+
+def _others(pairs: list[Pair]) -> str:
+    if not pairs:
+        return ""
+    named = [f"{pair.given_label} {_times(pair.count)}" for pair in pairs[:NAMED]]
+    when = "In the last four weeks" if pairs[0].is_lately else "In all"
+    return f"{when} you heard it as {listed(named)}."
+
+
+def _times(count: int) -> str:
+    return {1: "once", 2: "twice"}.get(count, f"{number_word(count)} times")
+
+
+def _when(pair: Pair) -> str:
+    return "In the last four weeks" if pair.is_lately else "In all, nothing of it lately"
+
+
+def _gap_spans(gap: Gap) -> tuple[Span, ...]:
+    counted = ((BEFORE, gap.before), (LATELY, gap.lately))
+    return tuple(
+        Span(label, f"{part.right} of {part.asked}", part.known, *part.known_interval)
+        for label, part in counted
+        if part.asked
+    )
+
+
+def _pair_spans(pair: Pair) -> tuple[Span, ...]:
+    now = LATELY if pair.is_lately else "In all"
+    counted = ((BEFORE, *pair.before), (now, pair.count, pair.asked))
+    return tuple(
+        Span(label, f"{count} of {asked}", count / asked, *wilson(count, asked))
+        for label, count, asked in counted
+        if asked
+    )

@@ -1,0 +1,207 @@
+"""The gaps so far: their picture on the string, what its strokes mean, the shakiest in words."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+from kivy.clock import Clock
+from kivy.graphics import Color
+from kivy.metrics import dp
+from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty, StringProperty
+from kivy.uix.boxlayout import BoxLayout
+from kivy.uix.widget import Widget
+
+from audio.tuning import load_tuning
+from practice import ModeChoice
+from practice.gaps import ALL_WAYS, STATES, Gap, counts_of, gaps_of, seen, shakiest
+from practice.given import tuning_of
+from practice.pairs import Matrix, matrix
+from practice.so_far import gap_told, row_words
+from practice.standing import Standing
+from screens.gap_arcs import STROKES, breadth_of, mesh_of
+from screens.look import load_kv, look
+from screens.widgets import Touchable
+
+WAY_NAMES = {ALL_WAYS: "All", "up": "Up", "down": "Down", "together": "Together"}
+NO_GAPS = "Your course asks no gaps."
+NOTHING_YET = (
+    "Each faint arc is a gap of your course, from fret to fret. Once it is asked, one that you "
+    "miss or take for another will be broad and broken here, one that is coming dotted, and a firm "
+    "one thin and whole. Touch an arc to hear it."
+)
+ALL_FIRM = "All gaps that you have begun are firm. Touch an arc to hear it."
+TOUCH_ONE = "Touch one, or its arc, to hear it and to drill it."
+PICTURE_PART, MOST_PART = 0.65, 0.8
+"""Upright, the picture takes so much of the room, if that is enough for it; more where no list
+stands below it."""
+
+
+class StateSign(Widget):
+    """A piece of the stroke with which the arcs of a state are drawn."""
+
+    state = StringProperty("unheard")
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self._draw = Clock.create_trigger(self._drawn, -1)
+        for name in ("pos", "size", "state"):
+            self.fbind(name, lambda *_: self._draw())
+        self._draw()
+
+    def _drawn(self, *_: Any) -> None:
+        self.canvas.clear()
+        if self.width < dp(4):
+            return
+        line = np.array([[self.x, self.center_y], [self.right, self.center_y]])
+        with self.canvas:
+            Color(*STROKES[self.state].colour)
+            mesh_of([(line, breadth_of(self.state))], STROKES[self.state])
+
+
+class LegendItem(BoxLayout):
+    """What a stroke means, and how many arcs are drawn with it."""
+
+    state = StringProperty("unheard")
+    count = NumericProperty(0)
+
+
+class GapRow(Touchable, BoxLayout):
+    """One of the shakiest gaps, in words."""
+
+    gap = ObjectProperty(None, allownone=True)
+    state_sign = StringProperty("unheard")
+    title = StringProperty("")
+    words = StringProperty("")
+
+
+class GapsTab(BoxLayout):
+    """Shows a `Standing`; `on_told` is sent with what is said of a gap that was picked, `on_hear`
+    when that is to be heard.
+
+    `upright` is the window's shape: then, or where a broad window is low, all of it rolls. While it
+    is `brief` there is the picture only.
+    """
+
+    __events__ = ("on_told", "on_hear")
+
+    upright = BooleanProperty(False)
+    brief = BooleanProperty(False)
+    way = StringProperty(ALL_WAYS)
+    heading = StringProperty("")
+    hint = StringProperty("")
+    side_px = NumericProperty(0.0)
+    """In a broad window, how broad the list is."""
+    room_px = NumericProperty(0.0)
+    """Upright, how high the room is for the picture and what stands below it."""
+    picture_px = NumericProperty(0.0)
+    """Upright, how high the picture is with what stands above and below it."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        self._gaps: tuple[Gap, ...] = ()
+        self._heard: Matrix | None = None
+        self._laid: tuple[bool, bool] | None = None
+        super().__init__(**kwargs)
+        self.picture, self.roll = self.ids.picture.__self__, self.ids.roll.__self__
+        self.ids.ways.offer(tuple(ModeChoice(way, name, "") for way, name in WAY_NAMES.items()))
+        for state in STATES:
+            self.ids.legend.add_widget(LegendItem(state=state))
+        self._arrange = Clock.create_trigger(self._placed, -1)
+        for name in ("size", "upright", "brief", "side_px", "room_px"):
+            self.fbind(name, lambda *_: self._arrange())
+        for name in ("ways", "legend"):
+            self.ids[name].fbind("height", self._changed)
+        look.bind(scale=self._changed)
+
+    def _changed(self, *_: Any) -> None:
+        self._arrange()
+
+    @property
+    def arcs(self) -> Any:
+        return self.ids.arcs
+
+    def show(self, standing: Standing) -> None:
+        """Show how the gaps stand."""
+        self._gaps, self._heard = gaps_of(standing), matrix(standing, "gaps")
+        self.arcs.tuning = load_tuning(tuning_of(standing.settings.tuning)[0])
+        self.arcs.picked = ""
+        self.take_way(self.way)
+
+    def take_way(self, way: str) -> None:
+        """Show the gaps of this way."""
+        self.way = way
+        self.arcs.gaps = gaps = seen(self._gaps, way)
+        if self.arcs.picked not in {gap.id for gap in self.arcs.drawn}:
+            self.arcs.picked = ""
+        counts = counts_of(gaps)
+        for item in self.ids.legend.children:
+            item.count = counts[item.state]
+        self._list(shakiest(self._gaps, way), counts)
+
+    def _list(self, gaps: tuple[Gap, ...], counts: dict[str, int]) -> None:
+        rows = self.ids.rows
+        rows.clear_widgets()
+        if gaps:
+            self.heading, self.hint = "The shakiest gaps", TOUCH_ONE
+        elif counts["firm"]:
+            self.heading, self.hint = "Nothing shaky", ALL_FIRM
+        else:
+            self.heading = "Nothing heard yet"
+            self.hint = NOTHING_YET if counts["unheard"] else NO_GAPS
+        for gap in gaps:
+            row = GapRow(gap=gap, state_sign=gap.state, title=gap.name, words=row_words(gap))
+            row.bind(on_release=lambda row: self.pick(row.gap))
+            rows.add_widget(row)
+        self._arrange()
+
+    def pick(self, gap: Gap) -> None:
+        """Pick a gap, as a touch on its arc does."""
+        assert self._heard is not None
+        self.arcs.picked = gap.id
+        self.dispatch("on_told", gap_told(gap, self._heard))
+
+    def let_go(self) -> None:
+        """Nothing is picked any more."""
+        self.arcs.picked = ""
+
+    def on_told(self, told: Any) -> None:
+        """A gap was picked."""
+
+    def on_hear(self) -> None:
+        """What is picked is to be heard."""
+
+    # Where things are.
+
+    def _placed(self, *_: Any) -> None:
+        picture, roll = self.picture, self.roll
+        self.arcs.upright = self.upright
+        beside = self.ids.ways.height + self.ids.legend.height
+        rolled = self.upright or self.room_px < self.arcs.least_px + beside
+        part = PICTURE_PART if self.ids.rows.children else MOST_PART
+        self.picture_px = max(self.arcs.least_px, part * self.room_px - beside) + beside
+        if (rolled, self.brief) != self._laid:
+            self._laid = rolled, self.brief
+            self._lay(rolled=rolled)
+        picture.size_hint_y = None if rolled else 1
+        roll.size_hint_x = 1 if rolled else None
+        if rolled:
+            picture.height = self.picture_px
+        else:
+            roll.width = self.side_px
+
+    def _lay(self, *, rolled: bool) -> None:
+        """Put the parts into one column that rolls, or the list beside the picture."""
+        picture, roll, said = self.picture, self.roll, self.ids.said.__self__
+        column = self.ids.column.__self__
+        for part in (picture, roll, said):
+            if part.parent is not None:
+                part.parent.remove_widget(part)
+        (column if rolled else self).add_widget(picture)
+        if not self.brief:
+            column.add_widget(said)
+        if rolled or not self.brief:
+            self.add_widget(roll)
+        roll.to_top()
+
+
+load_kv("gaps_tab")
