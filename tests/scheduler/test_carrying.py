@@ -321,8 +321,8 @@ def test_entries_are_those_three_each_once(path):
 
 
 def test_what_is_packed_too_well_is_refused_before_it_is_unpacked(path, monkeypatch):
-    monkeypatch.setattr(entries_module, "_CHUNK", None)  # nothing may be read of it
     packed(path, {**contents(path), "about.json": b" " * 2**22}, compresslevel=9)
+    monkeypatch.setattr(zipfile.ZipFile, "open", None)
     with pytest.raises(DamagedLogFileError, match="packed more than 200 times smaller"):
         read_log_file(path)
 
