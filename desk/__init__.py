@@ -4,6 +4,7 @@ from desk import (
     deck,
     kinds,
     leave_out,
+    lesson_page,
     log,
     predictions,
     questions,
@@ -14,6 +15,19 @@ from desk import (
     tala,
 )
 
-COMMANDS = (sound, strokes, raga, tala, stages, questions, kinds, predictions, leave_out, deck, log)
+COMMANDS = (
+    sound,
+    strokes,
+    raga,
+    tala,
+    stages,
+    questions,
+    kinds,
+    predictions,
+    leave_out,
+    deck,
+    log,
+    lesson_page,
+)
 
 __all__ = ["COMMANDS"]

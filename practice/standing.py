@@ -93,12 +93,22 @@ def recall(
     return keep(found, log)
 
 
+Taken = dict[str, tuple[Course, tuple[Item, ...]]]
+"""Courses that have been read, and what they ask, by id: reading one takes longer than all else."""
+
+
 @contextmanager
 def standing_in(
-    folder: Path, now: datetime, *, home: Path, given: Given | None = None
+    folder: Path,
+    now: datetime,
+    *,
+    home: Path,
+    given: Given | None = None,
+    taken: Taken | None = None,
 ) -> Iterator[Standing]:
     """How the student stands whose settings and log lie in `folder`, while they are open; nothing
-    of them is changed. What students share lies in `home`, and is read unless it is `given`.
+    of them is changed. What students share lies in `home`, and is read unless it is `given`; for
+    several students in turn, courses are kept in `taken`.
 
     A course that cannot be taken is the usual one. Raises LogError, and SettingsError where it is
     not to be known whose log it is.
@@ -106,14 +116,21 @@ def standing_in(
     settings, _ = read_settings(folder)
     if given is None:
         given, _ = given_in(Shelf(home))
-    try:
-        course = course_of(settings, home, given)
-    except SettingsError:
-        course = load_course()
-    items = items_of(course, given)
+    taken = {} if taken is None else taken
+    if settings.course not in taken:
+        taken[settings.course] = _taken(settings, home, given)
+    course, items = taken[settings.course]
     with Log.reading(folder / LOG_NAME) as log:
         found = recall(log, settings.student_id, items)
         latest = partial(log.latest, settings.student_id)
         yield Standing(
             settings, course, items, given, found.memory, found.history, now.astimezone(), latest
         )
+
+
+def _taken(settings: Settings, home: Path, given: Given) -> tuple[Course, tuple[Item, ...]]:
+    try:
+        course = course_of(settings, home, given)
+    except SettingsError:
+        course = load_course()
+    return course, items_of(course, given)

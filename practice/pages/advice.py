@@ -9,7 +9,6 @@ from practice.pages.confusions import Confusion
 from practice.pages.guessing import Guessing
 from practice.pages.moves import Moves
 from practice.pages.said import minutes_words, some
-from practice.pages.setting import drawable
 from practice.pages.states import Part, worst_first
 from practice.standing import Standing
 from scheduler.history import day_of
@@ -99,7 +98,7 @@ def _on_part(parts: Sequence[Part]) -> Iterator[Suggestion]:
     if worst and worst[0].states.shaky >= MANY_SHAKY:
         states = worst[0].states
         yield Suggestion(
-            f"Go back to “{drawable(worst[0].name)}”.",
+            f"Go back to “{worst[0].name}”.",
             f"of its {states.begun} skills begun {states.shaky} are shaky",
         )
 
@@ -114,13 +113,11 @@ def _on_going_on(parts: Sequence[Part]) -> Iterator[Suggestion]:
     skills = f"{ahead.states.total} skill{'s' * (ahead.states.total != 1)}"
     if begun:
         yield Suggestion(
-            f"Go on to “{drawable(ahead.name)}” ({skills}).",
+            f"Go on to “{ahead.name}” ({skills}).",
             f"of {begun} skills begun {shaky} are shaky",
         )
     else:
-        yield Suggestion(
-            f"Begin with “{drawable(ahead.name)}”, together.", f"its {skills} are not begun"
-        )
+        yield Suggestion(f"Begin with “{ahead.name}”, together.", f"its {skills} are not begun")
 
 
 def _on_shaky(standing: Standing, moves: Moves) -> Iterator[Suggestion]:

@@ -6,13 +6,13 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
+from typing import NamedTuple
 
 from practice.pages.confusions import LEAST, figure_of
-from practice.pages.lesson_page import LACKING, date_words, name_on_page
+from practice.pages.lesson_page import NAMELESS, date_words
 from practice.pages.practised import WEEKS
-from practice.pages.ready import MEANS, OF_DAYS, Ready, ready_in
+from practice.pages.ready import OF_DAYS, Ready, ready_in
 from practice.pages.said import amid, minutes_words, part_of
-from practice.pages.setting import STAND_IN, drawable
 from practice.pages.states import States, states_of
 from practice.pairs import Pair, worst_pairs
 from practice.standing import Standing
@@ -32,6 +32,23 @@ ABOUT = (
 )
 
 
+class Spent(NamedTuple):
+    """What was practised in the last four weeks, `of_days` until today."""
+
+    days: int = 0
+    of_days: int = 0
+    minutes: float = 0.0
+    asked: int = 0
+
+    @property
+    def words(self) -> str:
+        """`12 of 28 days, 140 minutes, 610 questions`."""
+        if not self.days:
+            return "No practice in the last four weeks"
+        minutes, questions = minutes_words(self.minutes), "question" + "s" * (self.asked != 1)
+        return f"{self.days} of {self.of_days} days, {minutes}, {self.asked} {questions}"
+
+
 @dataclass(frozen=True, slots=True)
 class Student:
     """One student's row."""
@@ -40,12 +57,16 @@ class Student:
     name: str
     ready: Ready
     states: States
-    practised: str
-    """`12 of 28 days, 140 minutes, 610 questions`."""
-    worst: str
-    """What is taken for what most, with its figure; "" where nothing is."""
+    spent: Spent
+    worst: str = ""
+    """What is heard as what most, with its figure; "" where nothing is."""
     trouble: str = ""
     """Why nothing is known of this student, in plain words."""
+
+    @property
+    def state(self) -> str:
+        """That of `Ready`, or "unread"."""
+        return "unread" if self.trouble else self.ready.state
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +84,7 @@ class ClassPage:
     made: datetime
     students: tuple[Student, ...]
     confused: tuple[Shared, ...]
-    """What is taken for what by several, by most of them first."""
+    """What is heard as what by several, by most of them first."""
     shaky: tuple[Shared, ...]
     """Skills that are shaky for several, for most of them first."""
 
@@ -74,8 +95,8 @@ class ClassPage:
         return date_words(self.made)
 
     @property
-    def summary(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
-        """What is said of whom, by name; only what is said of somebody."""
+    def summary(self) -> tuple[tuple[str, tuple[Student, ...]], ...]:
+        """What is said of whom; only what is said of somebody."""
         groups = (
             ("Ready for the lesson", ("ready",)),
             ("Not ready yet", ("not yet",)),
@@ -83,21 +104,11 @@ class ClassPage:
             ("Too few answers to say", ("few",)),
             ("Could not be read", ("unread",)),
         )
-        named = (
-            (said, tuple(one.name for one in self.students if state_of(one) in states))
+        found = (
+            (said, tuple(one for one in self.students if one.state in states))
             for said, states in groups
         )
-        return tuple((said, names) for said, names in named if names)
-
-    @property
-    def notes(self) -> tuple[str, ...]:
-        lacking = any(STAND_IN in student.name for student in self.students)
-        return (MEANS, ABOUT, *([LACKING] if lacking else []))
-
-
-def state_of(student: Student) -> str:
-    """That of `Ready`, or "unread"."""
-    return "unread" if student.trouble else student.ready.state
+        return tuple((said, students) for said, students in found if students)
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,35 +138,31 @@ def class_page(standings: Iterable[Standing | Unread], made: datetime) -> ClassP
 
 def _unread(one: Unread) -> Student:
     ready = Ready("none", "There is no answer on this device.")
-    return Student(one.id, drawable(one.name) or one.id, ready, States(), "", "", one.trouble)
+    return Student(one.id, one.name or one.id, ready, States(), Spent(), "", one.trouble)
 
 
 def _student(standing: Standing, pairs: list[Pair]) -> Student:
     return Student(
         id=standing.settings.student_id,
-        name=name_on_page(standing),
+        name=standing.settings.student_name or NAMELESS,
         ready=ready_in(standing),
         states=states_of(standing, (item.skill for item in standing.items)),
-        practised=_practised(standing),
+        spent=_spent(standing),
         worst=f"{capital(_words(pairs[0]))}: {figure_of(pairs[0])}" if pairs else "",
     )
 
 
-def _practised(standing: Standing) -> str:
+def _spent(standing: Standing) -> Spent:
     days, today = standing.history.days, day_of(standing.now)
     first = first_day(lately(standing.now, WEEKS).start)
     found = [days[day] for day in range(first, first + 7 * WEEKS) if day in days]
-    if not found:
-        return "no practice in four weeks"
-    minutes = minutes_words(sum(day.seconds for day in found) / 60)
-    asked = sum(day.asked for day in found)
-    questions = f"{asked} question{'s' * (asked != 1)}"
-    return f"{len(found)} of {today - first + 1} days, {minutes}, {questions}"
+    minutes = sum(day.seconds for day in found) / 60
+    return Spent(len(found), today - first + 1, minutes, sum(day.asked for day in found))
 
 
 def _words(pair: Pair) -> str:
     labels = pair.right_label, pair.given_label
-    return " heard as ".join(drawable(amid(label, pair.subject)) for label in labels)
+    return " heard as ".join(amid(label, pair.subject) for label in labels)
 
 
 class _Gathered:
@@ -187,7 +194,7 @@ class _Gathered:
         shared.sort(key=lambda each: (-each[1], self._asked[each[0]], each[0]))
         return tuple(
             Shared(
-                capital(drawable(self._names[skill])),
+                capital(self._names[skill]),
                 f"shaky for {count} of {counted(self._asked[skill], 'student')} who have begun it",
             )
             for skill, count in shared[:MOST_SHARED]

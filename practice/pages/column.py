@@ -1,10 +1,10 @@
-"""A column of a page: things are set into it one below the other."""
+"""A column of a page: things are set into it one below the other, in signs that the fonts draw."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from practice.pages.setting import broken, cut, width_of
+from practice.pages.setting import broken, cut, drawable, width_of
 from practice.pages.sheets import BOLD, MM_A_POINT, SANS, Box, Run, Stroke
 from practice.pages.states import NAMES, States
 
@@ -46,7 +46,7 @@ class Column:
         """A text in as many lines as it needs, at most so many and as there is room for."""
         step = leading(size)
         most = min(most, int(self.room / step + 1e-6))
-        lines = broken(text, self.width - indent, most, font, size) if most > 0 else []
+        lines = broken(drawable(text), self.width - indent, most, font, size) if most > 0 else []
         for line in lines:
             self.y += step
             baseline = self.y - 0.25 * step
@@ -67,7 +67,7 @@ def height_of(
     text: str, width: float, *, size: float = BODY, font: str = SANS, most: int = MOST_LINES
 ) -> float:
     """How high a text stands in a column of this width, in mm."""
-    return len(broken(text, width, most, font, size)) * leading(size)
+    return len(broken(drawable(text), width, most, font, size)) * leading(size)
 
 
 def to_the_right(
@@ -98,6 +98,15 @@ def legend(x: float, y: float, columns: Sequence[float], size: float) -> list[Ru
     return parts
 
 
+def pattern_key(x: float, y: float, names: Sequence[str], size: float) -> list[Run | Box]:
+    """States with their patterns before them, side by side from `x` on."""
+    parts: list[Run | Box] = []
+    for name in names:
+        parts += [Box(x, y - 2.0, 3.0, 2.0, PATTERN_OF[name]), Run(x + 3.6, y, name, SANS, size)]
+        x += 3.6 + width_of(name, SANS, size) + 2.2
+    return parts
+
+
 def cut_run(x: float, y: float, text: str, room: float, size: float, font: str = SANS) -> Run:
     """A text on one line, cut where it is too long."""
-    return Run(x, y, cut(text, room, font, size), font, size)
+    return Run(x, y, cut(drawable(text), room, font, size), font, size)

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 from practice.both import both_sides
 from practice.pages.said import amid, part_of
-from practice.pages.setting import drawable
 from practice.pairs import Pair, worst_pairs
 from practice.standing import Standing
 from quizzes.names import capital
@@ -57,11 +56,11 @@ def _confusion(standing: Standing, pair: Pair) -> Confusion:
     heard = both.heard if both is not None else None
     count, asked = pair.before
     return Confusion(
-        right=drawable(amid(pair.right_label, pair.subject)),
-        given=drawable(amid(pair.given_label, pair.subject)),
+        right=amid(pair.right_label, pair.subject),
+        given=amid(pair.given_label, pair.subject),
         figure=figure_of(pair),
         before=f"{count} of {asked}" if asked else "",
-        play_right=drawable(both.was.sargam) if both is not None else "",
-        play_given=drawable(heard.sargam) if heard is not None else "",
+        play_right=both.was.sargam if both is not None else "",
+        play_given=heard.sargam if heard is not None else "",
         is_few=pair.is_few,
     )

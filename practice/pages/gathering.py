@@ -10,8 +10,8 @@ from practice.errors import SettingsError
 from practice.given import Given, given_in
 from practice.pages.class_page import ClassPage, Unread, class_page
 from practice.shelf import Shelf
-from practice.standing import LOG_NAME, Standing, standing_in
-from practice.students import Known, Students
+from practice.standing import LOG_NAME, Standing, Taken, standing_in
+from practice.students import Students
 from scheduler import LogError
 
 OnEach = Callable[[str, int, int], None]
@@ -26,26 +26,25 @@ def whole_class(
     on_each: OnEach = lambda name, at, count: None,
 ) -> ClassPage:
     """The class page of all who practise in `home`; takes a while where there are many. One whose
-    log cannot be read is on it with what is wrong."""
+    log cannot be read is on it with what is wrong; a device's first student is not, as long as
+    there is neither name nor answer."""
     if given is None:
         given, _ = given_in(Shelf(home))
     return class_page(_each(home, now, given, on_each), now.astimezone())
 
 
 def _each(home: Path, now: datetime, given: Given, on_each: OnEach) -> Iterator[Standing | Unread]:
-    students = [one for one in Students(home).all() if not _is_nobody(one)]
+    students = Students(home).all()
+    taken: Taken = {}
     for at, known in enumerate(students):
         on_each(known.words, at, len(students))
         if known.trouble or not (known.folder / LOG_NAME).exists():
-            yield Unread(known.id, known.words, known.trouble)
+            if known.name or known.trouble:
+                yield Unread(known.id, known.words, known.trouble)
             continue
         try:
-            with standing_in(known.folder, now, home=home, given=given) as standing:
-                yield standing
+            with standing_in(known.folder, now, home=home, given=given, taken=taken) as standing:
+                if known.name or standing.history.days:
+                    yield standing
         except (LogError, SettingsError, OSError) as error:
             yield Unread(known.id, known.words, str(error))
-
-
-def _is_nobody(known: Known) -> bool:
-    """The first folder of a device on which only others practise: no name, no answer."""
-    return not known.name and not known.trouble and not (known.folder / LOG_NAME).exists()

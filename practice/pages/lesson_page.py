@@ -16,13 +16,11 @@ from practice.pages.guessing import Guessing, guessing_in
 from practice.pages.moves import Moves, moves_in
 from practice.pages.practised import Practised, practised_in
 from practice.pages.ready import Ready, ready_in
-from practice.pages.setting import drawable
 from practice.pages.states import Part, States, parts_in, states_of
 from practice.standing import Standing
 from scheduler.reliability import FEW
 
 NAMELESS = "A student without a name"
-LACKING = "◌ stands for letters that this page cannot draw."
 ABOUT_FIGURES = (
     "Firm: right when last asked, right after a night, and likely to hold three more days. Shaky: "
     "was firm, or missed though often met. Coming: begun. Unheard: not asked yet. "
@@ -39,7 +37,10 @@ NO_CONFUSION = "Nothing was heard as one and the same other thing more than once
 class LessonPage:
     """One student at one moment, `made`, in local time."""
 
+    id: str
+    """The student's, as settings and log have it."""
     student: str
+    """By name, in whatever letters."""
     made: datetime
     lesson: str
     """When the lesson is and on what; "" where none is set."""
@@ -85,12 +86,6 @@ class LessonPage:
             ("Become firm in these four weeks", moves.firmer),
         )
 
-    @property
-    def notes(self) -> tuple[str, ...]:
-        """What stands at the foot."""
-        lacking = "◌" in f"{self.student}{self.course}"
-        return (ABOUT_FIGURES, *([LACKING] if lacking else []))
-
 
 def lesson_page(standing: Standing) -> LessonPage:
     """The page on a student. Raises LogError where the log cannot be read."""
@@ -98,10 +93,11 @@ def lesson_page(standing: Standing) -> LessonPage:
     moves, guessing = moves_in(standing), guessing_in(standing)
     confusions = confusions_in(standing)
     return LessonPage(
-        student=name_on_page(standing),
+        id=standing.settings.student_id,
+        student=standing.settings.student_name or NAMELESS,
         made=standing.now,
         lesson=lesson_words(standing.settings, standing.now, standing.given.tradition),
-        course=drawable(standing.course.name),
+        course=standing.course.name,
         ready=ready,
         states=states_of(standing, (item.skill for item in standing.items)),
         parts=parts,
@@ -112,15 +108,6 @@ def lesson_page(standing: Standing) -> LessonPage:
         suggestions=suggestions(standing, parts, moves, confusions, guessing),
         asked=sum(day.asked for day in standing.history.days.values()),
     )
-
-
-def name_on_page(standing: Standing) -> str:
-    """The student's name in letters that the fonts draw; by the id where it has none of these."""
-    settings = standing.settings
-    name = drawable(settings.student_name)
-    if any(sign.isalnum() for sign in name):
-        return name
-    return f"{settings.student_id} (◌)" if name else NAMELESS
 
 
 def date_words(moment: datetime) -> str:

@@ -18,11 +18,20 @@ from practice.pages.column import (
     to_the_right,
 )
 from practice.pages.confusions import Confusion
-from practice.pages.lesson_page import LessonPage
+from practice.pages.lesson_page import ABOUT_FIGURES, LessonPage
 from practice.pages.practised import Practised
 from practice.pages.ready import MEANS
 from practice.pages.said import some
-from practice.pages.setting import broken, cut, largest, width_of
+from practice.pages.setting import (
+    LACKING,
+    STAND_IN,
+    broken,
+    cut,
+    drawable,
+    drawable_name,
+    largest,
+    width_of,
+)
 from practice.pages.sheets import (
     BOLD,
     HEIGHT_MM,
@@ -68,7 +77,7 @@ def lesson_paper(page: LessonPage) -> Paper:
     low_right = Column(SECOND, low, RIGHT, LOW_FOOT)
     _practised(low_right, page.practised)
     foot = Column(MARGIN, LOW_FOOT + 1.5, INNER, FOOT)
-    _foot(foot, page.notes)
+    _foot(foot, page)
     columns = (head, left, right, low_left, low_right, foot)
     return Paper(page.title, (Sheet(tuple(part for each in columns for part in each.parts)),))
 
@@ -78,8 +87,9 @@ def _head(page: LessonPage) -> Column:
     column = Column(MARGIN, 12.0, INNER, 112.0)
     date = to_the_right(MARGIN + INNER, 20.0, page.date, SMALL)
     room = INNER - width_of(page.date, SANS, SMALL) - 6.0
-    size = largest(page.student, room, (22.0, 18.0, 15.0, 13.0), SERIF)
-    column.parts += [date, cut_run(MARGIN, 20.0, page.student, room, size, SERIF)]
+    name = drawable_name(page.student, page.id)
+    size = largest(name, room, (22.0, 18.0, 15.0, 13.0), SERIF)
+    column.parts += [date, cut_run(MARGIN, 20.0, name, room, size, SERIF)]
     column.y = 22.0
     column.words(page.subtitle, size=SMALL, grey=SOFT, most=1)
     column.gap(2.0)
@@ -233,8 +243,9 @@ def _minutes(column: Column, practised: Practised) -> None:
     column.y = foot + leading(TINY) + 0.6
 
 
-def _foot(column: Column, notes: Sequence[str]) -> None:
+def _foot(column: Column, page: LessonPage) -> None:
     column.parts.append(Stroke(column.x, column.y, column.x + column.width, column.y, 0.1, 0.5))
     column.gap(0.5)
-    for note in notes:
-        column.words(note, size=TINY, grey=SOFT, most=3)
+    column.words(ABOUT_FIGURES, size=TINY, grey=SOFT, most=3)
+    if STAND_IN in drawable(f"{page.student} {page.course}"):
+        column.words(LACKING, size=TINY, grey=SOFT, most=1)

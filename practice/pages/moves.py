@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from practice.pages.setting import drawable
 from practice.standing import Standing
 from scheduler.history import lately
 
@@ -36,4 +35,4 @@ def moves_in(standing: Standing) -> Moves:
 
 
 def _named(standing: Standing, skills: Iterable[str]) -> tuple[str, ...]:
-    return tuple(drawable(standing.name_of(skill)) for skill in skills)
+    return tuple(standing.name_of(skill) for skill in skills)

@@ -15,6 +15,7 @@ UNITS = 1000
 CUT = "…"
 STAND_IN = "◌"
 """Stands for a letter that the fonts lack."""
+LACKING = f"{STAND_IN} stands for letters that this page cannot draw."
 _GLUED = "\u00a0%"
 """A percent sign stays with its number."""
 
@@ -38,6 +39,8 @@ def width_of(text: str, font: str = SANS, size: float = 9.5) -> float:
 def drawable(text: str) -> str:
     """The text in one line, with `STAND_IN` for each letter that the fonts lack, and without what
     is no sign on paper."""
+    if text.isascii() and text.isprintable():
+        return " ".join(text.split())
     found = []
     for sign in unicodedata.normalize("NFC", " ".join(text.split())):
         category = unicodedata.category(sign)
@@ -49,6 +52,14 @@ def drawable(text: str) -> str:
         else:
             found.append(sign)
     return "".join(found)
+
+
+def drawable_name(name: str, otherwise: str) -> str:
+    """A name as it can be drawn; where none of its letters can, `otherwise` beside it."""
+    drawn = drawable(name)
+    if not drawn:
+        return otherwise
+    return drawn if any(map(str.isalnum, drawn)) else f"{otherwise} ({STAND_IN})"
 
 
 def cut(text: str, room: float, font: str = SANS, size: float = 9.5) -> str:

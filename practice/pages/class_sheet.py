@@ -1,0 +1,157 @@
+"""The class page set on A4: who is ready and what many share, then all students in rows; on as many
+sheets as these need."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from practice.pages.class_page import ABOUT, ClassPage, Shared, Student
+from practice.pages.column import (
+    BODY,
+    SMALL,
+    SOFT,
+    TINY,
+    Column,
+    bar,
+    cut_run,
+    leading,
+    pattern_key,
+    to_the_right,
+)
+from practice.pages.ready import MEANS
+from practice.pages.said import some
+from practice.pages.setting import LACKING, STAND_IN, drawable, drawable_name, largest, width_of
+from practice.pages.sheets import BOLD, HEIGHT_MM, SANS, SERIF, WIDTH_MM, Paper, Run, Sheet, Stroke
+
+MARGIN = 15.0
+INNER = WIDTH_MM - 2 * MARGIN
+FOOT = HEIGHT_MM - 22.0
+ROW = 5.7
+STATE, WORST, BAR = 42.0, 131.0, (108.0, 20.0)
+"""Where in a row these begin, and for the bar how broad it is."""
+NUMBERS = (("days", 78.5), ("minutes", 91.0), ("questions", 105.0))
+"""Heads of the numbers and where these end."""
+STATES_SAID = {
+    "ready": "Ready",
+    "not yet": "Not yet",
+    "away": "No practice",
+    "none": "No answer",
+    "few": "Too few",
+    "unread": "Not read",
+}
+NAMED, MOST_SHARED = 14, 6
+
+
+def class_paper(page: ClassPage) -> Paper:
+    """The sheets of a class page, at least one."""
+    columns = [_first(page)]
+    rows = list(page.students)
+    while True:
+        column = columns[-1]
+        _head(column)
+        fitting = max(0, int(column.room / ROW))
+        for student in rows[:fitting]:
+            _row(column, student)
+        rows = rows[fitting:]
+        if not rows:
+            break
+        columns.append(Column(MARGIN, 14.0, INNER, FOOT))
+    for number, column in enumerate(columns, 1):
+        _foot(column, page, f"{number} of {len(columns)}")
+    return Paper(page.title, tuple(Sheet(tuple(column.parts)) for column in columns))
+
+
+def _first(page: ClassPage) -> Column:
+    column = Column(MARGIN, 12.0, INNER, FOOT)
+    column.parts.append(Run(MARGIN, 20.0, page.title, SERIF, 22.0))
+    column.parts.append(to_the_right(MARGIN + INNER, 20.0, page.date, SMALL))
+    column.y = 24.0
+    count = len(page.students)
+    if not count:
+        column.words("Nobody practises on this device yet.")
+    for said, students in page.summary:
+        names = [drawable_name(student.name, student.id) for student in students]
+        column.words(f"{said}: {len(names)} of {count}", font=BOLD, most=1)
+        column.words(f"{_names(names, 2 * INNER)}.", size=SMALL, most=2)
+        column.gap(0.8)
+    column.gap(2.0)
+    column.heading("Weak spots that several share")
+    if not page.confused and not page.shaky:
+        column.words("None so far.", size=SMALL)
+    left = Column(column.x, column.y, (INNER - 6.0) / 2, FOOT)
+    right = Column(column.x + (INNER + 6.0) / 2, column.y, (INNER - 6.0) / 2, FOOT)
+    _shared(left, page.confused)
+    _shared(right, page.shaky)
+    column.parts += [*left.parts, *right.parts]
+    column.y = max(left.y, right.y) + 3.0
+    return column
+
+
+def _names(names: Sequence[str], room: float) -> str:
+    """As many names as fit into so many mm of lines, and how many more there are."""
+    for most in range(min(len(names), NAMED), 1, -1):
+        said = some(names, most)
+        if width_of(f"{said}.", SANS, SMALL) < 0.93 * room:
+            return said
+    return some(names, 1)
+
+
+def _shared(column: Column, shared: Sequence[Shared]) -> None:
+    for each in shared[:MOST_SHARED]:
+        column.words(each.words, size=SMALL, font=BOLD, most=1)
+        column.words(each.figure, size=SMALL, grey=SOFT, most=1)
+        column.gap(0.5)
+
+
+def _head(column: Column) -> None:
+    """The heads of the rows, with the patterns of the bar."""
+    column.heading("All students, the last four weeks")
+    baseline = column.y + 0.75 * leading(TINY)
+    for head, right in NUMBERS:
+        column.parts.append(to_the_right(column.x + right, baseline, head, TINY, grey=SOFT))
+    column.parts += pattern_key(column.x + BAR[0], baseline, ("firm", "coming", "shaky"), TINY)
+    right = column.x + column.width
+    column.parts.append(to_the_right(right, baseline, "worst confusion", TINY, grey=SOFT))
+    column.y += leading(TINY) + 0.6
+
+
+def _row(column: Column, student: Student) -> None:
+    """One student on one line, over a hair line."""
+    baseline, x = column.y + ROW - 1.9, column.x
+    room = STATE - 2.0
+    name = drawable_name(student.name, student.id)
+    size = largest(name, room, (BODY, SMALL, TINY), SANS)
+    column.parts.append(cut_run(x, baseline, name, room, size))
+    word = STATES_SAID[student.state]
+    is_ready = student.state == "ready"
+    column.parts.append(Run(x + STATE, baseline, word, BOLD if is_ready else SANS, SMALL))
+    if student.trouble:
+        room = INNER - STATE - 20.0
+        column.parts.append(cut_run(x + STATE + 20.0, baseline, student.trouble, room, SMALL))
+    else:
+        _figures(column, student, baseline)
+    column.y += ROW
+    column.parts.append(Stroke(x, column.y, x + column.width, column.y, 0.1, 0.7))
+
+
+def _figures(column: Column, student: Student, baseline: float) -> None:
+    spent, x = student.spent, column.x
+    numbers = f"{spent.days} of {spent.of_days}", f"{spent.minutes:.0f}", f"{spent.asked}"
+    if spent.of_days:
+        for text, (_, right) in zip(numbers, NUMBERS, strict=True):
+            column.parts.append(to_the_right(x + right, baseline, text, SMALL))
+    begun = student.states._replace(unheard=0)
+    column.parts += bar(x + BAR[0], baseline - 2.7, BAR[1], 3.2, begun)
+    room = column.width - WORST
+    column.parts.append(cut_run(x + WORST, baseline, student.worst, room, TINY))
+
+
+def _foot(column: Column, page: ClassPage, number: str) -> None:
+    column.y, column.foot = FOOT + 1.0, HEIGHT_MM - 8.0
+    column.parts.append(Stroke(column.x, column.y, column.x + column.width, column.y, 0.1, 0.5))
+    column.gap(0.5)
+    lacks = any(STAND_IN in drawable(student.name) for student in page.students)
+    for note in (MEANS, ABOUT, *([LACKING] if lacks else [])):
+        column.words(note, size=TINY, grey=SOFT, most=2)
+    right = column.x + column.width
+    column.parts.append(to_the_right(right, HEIGHT_MM - 8.0, number, TINY, grey=SOFT))

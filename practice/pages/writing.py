@@ -1,0 +1,39 @@
+"""Writing a paper into files: one PDF, or a PNG for each of its sheets."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from pathlib import Path
+
+from audio.wav import appearing_whole
+from practice.pages.sheets import Paper
+from quizzes.ids import names_file, slug
+
+ENDINGS = (".pdf", ".png")
+
+
+def write_paper(paper: Paper, path: Path, *, made: datetime) -> tuple[Path, ...]:
+    """Write the file, in the form that its ending tells, and give what was written: of several
+    sheets each PNG bears its number. Files appear only when they are whole. Raises OSError."""
+    if path.suffix.lower() == ".pdf":
+        from practice.pages.pdf import pdf_of  # takes a while, and few need it
+
+        return (_put(path, pdf_of(paper, made=made)),)
+    from practice.pages.png import png_of
+
+    count = len(paper.sheets)
+    paths = [path] if count == 1 else [path.with_stem(f"{path.stem}-{n + 1}") for n in range(count)]
+    return tuple(_put(each, png_of(paper, n)) for n, each in enumerate(paths))
+
+
+def paper_name(name: str, made: datetime, ending: str) -> str:
+    """`mira-2026-11-29.pdf`: what a file is called for a student of this name; `page-…` where the
+    name has no letters that every system takes."""
+    stem = slug(name)
+    return f"{stem if names_file(stem) else 'page'}-{made:%Y-%m-%d}{ending}"
+
+
+def _put(path: Path, content: bytes) -> Path:
+    with appearing_whole(path) as file:
+        file.write(content)
+    return path
