@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 
 from quizzes.catalogue import kind_of, make_question
 from quizzes.question import Setting
-from scheduler import Answer
+from scheduler import Answer, chance_right_at
 
 SA_HZ = 140.0
 CONFUSED = {
@@ -102,6 +102,44 @@ def row(
         device="tablet",
         session=f"{at:%Y-%m-%d}",
     )
+
+
+def tuned(
+    skill: str,
+    count: int,
+    thresholds: tuple[float, float],
+    *,
+    until: datetime,
+    days: int = 56,
+    student: str = "asha",
+    seed: int = 1,
+) -> list[Answer]:
+    """Answers on a `tune` skill of an ear whose threshold goes from one level to another over the
+    days before `until`, asked at levels round it, by the psychometric function."""
+    drawn, found, third = random.Random(seed), [], 1 / 3
+    first, last = thresholds
+    for number in range(count):
+        part = number / count
+        true = first * (last / first) ** part
+        level = true * 2 ** drawn.uniform(-1.0, 1.0)
+        right = drawn.choice(("low", "true", "high"))
+        is_heard = drawn.random() < chance_right_at(level, threshold=true, chance=third)
+        given = (
+            right if is_heard else drawn.choice([a for a in ("low", "true", "high") if a != right])
+        )
+        found.append(
+            row(
+                skill,
+                right,
+                given,
+                at=until - timedelta(days=days * (1 - part), seconds=20),
+                number=number,
+                student=student,
+                setting={"sa_hz": SA_HZ, "level": level},
+                chance=third,
+            )
+        )
+    return found
 
 
 def mistaken(skill: str, given: str, *, at: datetime, student: str = "asha", **setting) -> Answer:
