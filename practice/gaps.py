@@ -1,7 +1,8 @@
 """The gaps between swaras as one student hears them: the shakiest first, in figures and in words.
 
 A gap is asked in three ways, up, down and together, each a skill of its own; in a picture of all
-ways a pair of swaras stands for the shakiest of them that is begun.
+ways a pair of swaras stands for the shakiest of them that is begun. Whatever its last answers say,
+a gap that is taken for another again and again is drawn as a shaky one.
 """
 
 from __future__ import annotations
@@ -22,6 +23,8 @@ ALL_WAYS = "all"
 WAYS = (ALL_WAYS, *DIRECTIONS)
 STATES = ("shaky", "coming", "firm", "unheard")
 """From what wants most attention to what there is none for yet."""
+MISTAKEN = 1.0
+"""The fading count of mistakes from which a gap counts as mistaken: two within two weeks."""
 MOST = 12
 """So many of the shakiest are listed."""
 
@@ -37,6 +40,8 @@ class Gap:
     state: str
     known: float
     """The chance that it is known now, 0 to 1."""
+    mistaken: float
+    """How often it was taken for another, as a count that fades."""
     is_asked: bool
     """Whether the student's course asks it."""
     days: float | None
@@ -51,6 +56,21 @@ class Gap:
     def name(self) -> str:
         """`Re up to Pa`."""
         return capital(gap_name(self.low, self.high, self.way))
+
+    @property
+    def is_mistaken(self) -> bool:
+        """Whether it is taken for another again and again."""
+        return self.mistaken >= MISTAKEN
+
+    @property
+    def drawn_as(self) -> str:
+        """The state of which its arc has the stroke."""
+        return "shaky" if self.is_mistaken else self.state
+
+    @property
+    def badness(self) -> float:
+        """How much attention it wants: the chance that it is not known, and its mistakes."""
+        return 1.0 - self.known + self.mistaken
 
     @property
     def id(self) -> str:
@@ -80,21 +100,22 @@ def seen(gaps: Sequence[Gap], way: str) -> tuple[Gap, ...]:
 
 
 def shakiest(gaps: Iterable[Gap], way: str) -> tuple[Gap, ...]:
-    """Of `gaps`, as `gaps_of` gives them, the first that are not firm yet, each way for itself."""
-    weak = [g for g in gaps if g.state in ("shaky", "coming") and way in (ALL_WAYS, g.way)]
+    """Of `gaps`, as `gaps_of` gives them, the first that are drawn as shaky or coming, each way for
+    itself."""
+    weak = [g for g in gaps if g.drawn_as in ("shaky", "coming") and way in (ALL_WAYS, g.way)]
     return tuple(weak[:MOST])
 
 
 def counts_of(gaps: Iterable[Gap]) -> dict[str, int]:
-    """How many there are of each state; of those unheard only what the course asks."""
-    found = Counter(gap.state for gap in gaps if gap.is_asked or gap.state != "unheard")
+    """How many are drawn as each state; of those unheard only what the course asks."""
+    found = Counter(gap.drawn_as for gap in gaps if gap.is_asked or gap.state != "unheard")
     return {state: found[state] for state in STATES}
 
 
 def _rank(gap: Gap) -> tuple[int, float, int, int, int]:
     size = gap.high.steps - gap.low.steps
     way = DIRECTIONS.index(gap.way)
-    return STATES.index(gap.state), gap.known, way, size, gap.low.steps
+    return STATES.index(gap.drawn_as), -gap.badness, way, size, gap.low.steps
 
 
 def _gap(standing: Standing, low: Swara, high: Swara, way: str, asked: set[str]) -> Gap:
@@ -106,6 +127,7 @@ def _gap(standing: Standing, low: Swara, high: Swara, way: str, asked: set[str])
         way=way,
         state=standing.state(skill),
         known=standing.memory.knowledge(skill, now),
+        mistaken=sum(count for _, count in standing.memory.confusions(skill, now)),
         is_asked=skill in asked,
         days=standing.memory.days_since(skill, now),
         answered=history.tally(skill).proportion,

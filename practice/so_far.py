@@ -7,14 +7,15 @@ do not meet one is called better; of fewer than twenty questions nothing is said
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import starmap
 
 from practice.gaps import Gap
 from practice.pages.said import percents
 from practice.pair_words import count_words, title_words
 from practice.pairs import Matrix, Pair
+from practice.standing import Standing
 from quizzes.names import capital, listed, number_word
 from scheduler import Proportion
+from scheduler.history import lately
 from scheduler.reliability import wilson
 
 LATELY, BEFORE = "Last four weeks", "Four weeks before"
@@ -30,6 +31,7 @@ STATES_SAID = {
     "shaky": "Shaky: asked often enough to be known, and not sure.",
     "unheard": "Not asked yet.",
 }
+MISTAKEN_SAID = "Right when asked last, or on its way, but taken for another again and again."
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,20 +72,31 @@ def counts_words(counted: Proportion) -> str:
 def row_words(gap: Gap) -> str:
     """A gap in one line of a list: `shaky: 7 of 20 right, luck taken out 12 to 50 %`."""
     counts = counts_words(gap.answered) if gap.answered.asked else "only shown until now"
-    return f"{gap.state}: {counts}"
+    return f"{state_words(gap)}: {counts}"
 
 
-def gap_told(gap: Gap, heard: Matrix) -> Told:
+def state_words(gap: Gap) -> str:
+    """`shaky`, or `firm, but mistaken`."""
+    return f"{gap.state}, but mistaken" if gap.drawn_as != gap.state else gap.state
+
+
+def gap_told(standing: Standing, gap: Gap, heard: Matrix) -> Told:
     """Of one gap; `heard` is what was taken for what among gaps."""
-    others = _taken_for(gap, heard)
-    lines = STATES_SAID[gap.state], _ever(gap), _last(gap), _others(others)
+    when, others = _taken_for(standing, gap)
+    thing = f"{gap.id}:{gap.way}"
+    pairs = [heard.pair(thing, f"{other}:{gap.way}") for other in others]
+    counts = zip(pairs, others.values(), strict=True)
+    named = [f"{pair.given_label} {_times(count)}" for pair, count in counts]
+    heard_as = f"{when} you heard it as {listed(named[:NAMED])}." if named else ""
+    said = MISTAKEN_SAID if gap.drawn_as != gap.state else STATES_SAID[gap.state]
+    lines = said, _ever(gap), _last(gap), heard_as
     return Told(
         title=gap.name,
         lines=tuple(filter(None, lines)),
         spans=_gap_spans(gap),
         spans_of="Right, luck taken out",
         moved=_moved(gap.before, gap.lately),
-        pair=others[0] if others else heard.pair(*2 * (f"{gap.id}:{gap.way}",)),
+        pair=pairs[0] if pairs else heard.pair(thing, thing),
     )
 
 
@@ -128,20 +141,14 @@ def _last(gap: Gap) -> str:
     return f"Last met {gap.days:.0f} days ago."
 
 
-def _taken_for(gap: Gap, heard: Matrix) -> list[Pair]:
-    """What it was taken for, most often first."""
-    thing = f"{gap.id}:{gap.way}"
-    wrong = [cell for cell in heard.cells if cell[0] == thing and cell[1] != thing]
-    pairs = starmap(heard.pair, wrong)
-    return sorted(pairs, key=lambda pair: (-pair.count, pair.given))
-
-
-def _others(pairs: list[Pair]) -> str:
-    if not pairs:
-        return ""
-    named = [f"{pair.given_label} {_times(pair.count)}" for pair in pairs[:NAMED]]
-    when = "In the last four weeks" if pairs[0].is_lately else "In all"
-    return f"{when} you heard it as {listed(named)}."
+def _taken_for(standing: Standing, gap: Gap) -> tuple[str, dict[str, int]]:
+    """What a gap was taken for and how often, most often first: lately, or else ever; and when."""
+    for when, weeks in (("In the last four weeks", lately(standing.now)), ("In all", None)):
+        answers = standing.history.answers(gap.skill, weeks).items()
+        wrong = {given: count for (right, given), count in answers if given != right}
+        if wrong:
+            return when, dict(sorted(wrong.items(), key=lambda each: (-each[1], each[0])))
+    return "", {}
 
 
 def _times(count: int) -> str:

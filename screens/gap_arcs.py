@@ -58,6 +58,8 @@ STROKES = {
     "firm": Stroke((*theme.STEEL[:3], 0.62), 1.2, 1.2, 64.0, 1.0),
     "unheard": Stroke((*theme.EDGE[:3], 0.7), 0.8, 0.8, 64.0, 1.0),
 }
+WORST = 2.0
+"""From such a badness on an arc is as broad as any."""
 ASIDE = 0.42
 """While one arc is picked, the others are so much fainter."""
 
@@ -78,10 +80,10 @@ def texture_of(filled: float) -> Texture:
     return texture
 
 
-def breadth_of(state: str, known: float = 0.5) -> float:
-    """How broad an arc is drawn, in pixels: the less sure its gap, the broader."""
+def breadth_of(state: str, badness: float = 0.5) -> float:
+    """How broad an arc is drawn, in pixels: the worse its gap, the broader."""
     stroke = STROKES[state]
-    return float(dp(stroke.least + (stroke.most - stroke.least) * (1.0 - known)))
+    return float(dp(stroke.least + (stroke.most - stroke.least) * min(1.0, badness / WORST)))
 
 
 def mesh_of(lines: Sequence[tuple[Points, float]], stroke: Stroke) -> Mesh:
@@ -243,14 +245,14 @@ class GapArcs(Widget):
         picked = next((gap for gap in self.drawn if gap.id == self.picked), None)
         self.pad.lit = [str(picked.low), str(picked.high)] if picked else []
         for state in reversed(STATES):
-            gaps = [gap for gap in self.drawn[::-1] if gap.state == state and gap is not picked]
+            gaps = [gap for gap in self.drawn[::-1] if gap.drawn_as == state and gap is not picked]
             if not gaps:
                 continue
             stroke = STROKES[state]
             aside = ASIDE if picked else 1.0
             self._arcs.add(Color(*stroke.colour[:3], stroke.colour[3] * aside))
             self._arcs.add(
-                mesh_of([(self.line_of(g), breadth_of(state, g.known)) for g in gaps], stroke)
+                mesh_of([(self.line_of(g), breadth_of(state, g.badness)) for g in gaps], stroke)
             )
         if picked is not None:
             self._draw_picked(picked)
@@ -263,8 +265,8 @@ class GapArcs(Widget):
         """Its arc in its own pattern on a band of light, and a bead on each of its frets."""
         line, breadth, stroke = (
             self.line_of(gap),
-            breadth_of(gap.state, gap.known),
-            STROKES[gap.state],
+            breadth_of(gap.drawn_as, gap.badness),
+            STROKES[gap.drawn_as],
         )
         whole = STROKES["firm"]
         for colour, more in (((*theme.GROUND[:3], 0.8), 16), ((*theme.BRASS[:3], 0.28), 9)):

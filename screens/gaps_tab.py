@@ -99,6 +99,7 @@ class GapsTab(BoxLayout):
 
     def __init__(self, **kwargs: Any) -> None:
         self._gaps: tuple[Gap, ...] = ()
+        self._standing: Standing | None = None
         self._heard: Matrix | None = None
         self._laid: tuple[bool, bool] | None = None
         super().__init__(**kwargs)
@@ -122,6 +123,7 @@ class GapsTab(BoxLayout):
 
     def show(self, standing: Standing) -> None:
         """Show how the gaps stand."""
+        self._standing = standing
         self._gaps, self._heard = gaps_of(standing), matrix(standing, "gaps")
         self.arcs.tuning = load_tuning(tuning_of(standing.settings.tuning)[0])
         self.arcs.picked = ""
@@ -149,16 +151,17 @@ class GapsTab(BoxLayout):
             self.heading = "Nothing heard yet"
             self.hint = NOTHING_YET if counts["unheard"] else NO_GAPS
         for gap in gaps:
-            row = GapRow(gap=gap, state_sign=gap.state, title=gap.name, words=row_words(gap))
+            row = GapRow(gap=gap, state_sign=gap.drawn_as, title=gap.name, words=row_words(gap))
             row.bind(on_release=lambda row: self.pick(row.gap))
             rows.add_widget(row)
         self._arrange()
 
     def pick(self, gap: Gap) -> None:
         """Pick a gap, as a touch on its arc does."""
+        assert self._standing is not None
         assert self._heard is not None
         self.arcs.picked = gap.id
-        self.dispatch("on_told", gap_told(gap, self._heard))
+        self.dispatch("on_told", gap_told(self._standing, gap, self._heard))
 
     def let_go(self) -> None:
         """Nothing is picked any more."""

@@ -22,6 +22,7 @@ from practice.so_far import Told, pair_told
 from practice.standing import Standing
 from practice.things import SUBJECTS
 from screens import theme
+from screens.days import DaysTab
 from screens.gaps_tab import GapsTab
 from screens.keys import KaanScreen
 from screens.look import load_kv, look, text_px
@@ -234,6 +235,7 @@ TABS: dict[str, tuple[str, Callable[[WeakScreen], Any]]] = {
         subject: (SUBJECTS[subject].name, partial(WeakScreen.make_matrix, subject=subject))
         for subject in ("swaras", "ragas", "ornaments", "talas", "stages")
     },
+    "days": ("Days", lambda screen: DaysTab()),
 }
 """Name and maker, by id, in their order."""
 

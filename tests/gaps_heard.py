@@ -27,7 +27,7 @@ def hear_gaps(practice, count, *, course=True, seed=1):
     fresh = random.Random(seed)
     asked = [item for item in practice._items if item.kind == "gap"]
     asked.sort(key=lambda item: item.skill not in TAKEN_FOR)
-    asked = asked[: max(8, min(len(asked), count // 6))]
+    asked = asked[: max(8, min(len(asked), count // 12))]
     now, answers = practice._now(), []
     for number in range(count):
         item = fresh.choice(asked)
@@ -69,7 +69,7 @@ def hear_gaps(practice, count, *, course=True, seed=1):
 def _given(question, wrong, fresh, *, late):
     offered = [choice.id for choice in question.choices]
     if wrong in offered:
-        return wrong if fresh.random() < 0.7 else question.right[0]
-    if fresh.random() < 0.25 * (1 - late):
+        return wrong if fresh.random() < 0.85 else question.right[0]
+    if fresh.random() < 0.1 * (1 - late):
         return fresh.choice([each for each in offered if each not in question.right])
     return question.right[0]

@@ -1,0 +1,115 @@
+"""The gaps so far: one for each pair of swaras, the shakiest first, and what is said of each."""
+
+import pytest
+from scipy.stats import binomtest
+
+from practice.gaps import ALL_WAYS, MOST, STATES, WAYS, counts_of, gaps_of, seen, shakiest
+from practice.pairs import matrix
+from practice.so_far import counts_words, gap_told, pair_told, row_words
+from scheduler import Proportion
+from tests.gaps_heard import TAKEN_FOR, hear_gaps
+
+
+@pytest.fixture
+def heard(open_practice):
+    """The standing of a student who takes some gaps for others, after so many answers."""
+
+    def after(count):
+        practice = open_practice()
+        if count:
+            hear_gaps(practice, count)
+        return practice.standing()
+
+    return after
+
+
+def test_there_are_78_gaps_in_three_ways_and_none_is_heard_at_first(heard):
+    gaps = gaps_of(heard(0))
+    assert len(gaps) == 3 * 78
+    assert {gap.state for gap in gaps} == {"unheard"}
+    for way in WAYS:
+        assert len(seen(gaps, way)) == 78
+        assert shakiest(gaps, way) == ()
+
+
+def test_a_pair_stands_for_the_shakiest_of_its_ways(heard):
+    gaps = gaps_of(heard(200))
+    for gap in seen(gaps, ALL_WAYS):
+        states = [STATES.index(other.drawn_as) for other in gaps if other.id == gap.id]
+        assert STATES.index(gap.drawn_as) == min(states)
+    assert {gap.way for gap in seen(gaps, "down")} == {"down"}
+
+
+def test_what_is_taken_for_another_gap_stands_first(heard):
+    standing = heard(400)
+    gaps = gaps_of(standing)
+    asked = {item.skill for item in standing.items}
+    taken = {skill for skill in TAKEN_FOR if skill in asked}
+    assert len(taken) >= 3
+    assert {gap.skill for gap in gaps[: len(taken)]} == taken
+    listed = shakiest(gaps, ALL_WAYS)
+    assert [gap.skill for gap in listed[: len(taken)]] == [g.skill for g in gaps[: len(taken)]]
+    assert len(listed) <= MOST
+    assert {gap.drawn_as for gap in gaps[: len(taken)]} == {"shaky"}
+
+
+def test_the_counts_are_those_of_the_memory(heard):
+    standing = heard(200)
+    counts, now = counts_of(seen(gaps_of(standing), "up")), standing.now
+    asked = {i.skill for i in standing.items if i.kind == "gap"} | set(standing.memory.beliefs)
+    ups = [skill for skill in asked if skill.startswith("gap:") and skill.endswith(":up")]
+    mistaken = {
+        skill for skill in ups if sum(n for _, n in standing.memory.confusions(skill, now)) >= 1.0
+    }
+    assert counts["shaky"] == len(mistaken | {s for s in ups if standing.state(s) == "shaky"})
+    for state in ("coming", "firm", "unheard"):
+        assert counts[state] == sum(standing.state(s) == state for s in set(ups) - mistaken)
+
+
+@pytest.mark.parametrize(("right", "asked", "luck"), [(7, 20, 5.0), (30, 60, 15.0), (3, 5, 1.0)])
+def test_a_count_is_told_with_its_interval_and_luck_taken_out(right, asked, luck):
+    # Wilson's interval by scipy; luck out of it by Guilford's (p - g) / (1 - g).
+    wilson = binomtest(right, asked).proportion_ci(0.95, method="wilson")
+    chance = luck / asked
+    low, high = (max(0.0, (p - chance) / (1 - chance)) for p in (wilson.low, wilson.high))
+    few = ", which is few" if asked < 20 else ""
+    told = f"{right} of {asked} right{few}, luck taken out {100 * low:.0f} to {100 * high:.0f} %"
+    assert counts_words(Proportion(right, asked, luck)) == told
+
+
+def test_no_more_right_than_by_guessing_is_called_so():
+    assert counts_words(Proportion(10, 60, 30.0)) == "10 of 60 right, no more than by guessing"
+
+
+def test_a_gap_is_told_with_what_it_is_taken_for_and_how_it_moved(heard):
+    standing = heard(400)
+    gap = gaps_of(standing)[0]
+    told = gap_told(standing, gap, matrix(standing, "gaps"))
+    assert told.title == gap.name
+    assert told.pair.right == f"{gap.id}:{gap.way}"
+    assert told.pair.given == f"{TAKEN_FOR[gap.skill]}:{gap.way}"
+    assert any(told.pair.given_label in line for line in told.lines)
+    assert [span.label for span in told.spans] == ["Four weeks before", "Last four weeks"]
+    for span, part in zip(told.spans, (gap.before, gap.lately), strict=True):
+        assert span.words == f"{part.right} of {part.asked}"
+        assert span.low <= span.share <= span.high
+    assert row_words(gap).startswith(f"{gap.state}")
+
+
+def test_a_gap_that_was_never_mistaken_is_told_alone(heard):
+    standing = heard(0)
+    gap = next(gap for gap in gaps_of(standing) if gap.is_asked)
+    told = gap_told(standing, gap, matrix(standing, "gaps"))
+    assert told.pair.is_right
+    assert told.pair.skills == (gap.skill,)
+    assert told.spans == ()
+    assert told.lines == ("Not asked yet.",)
+
+
+def test_a_pair_is_told_in_words_and_few_are_called_few(heard):
+    standing = heard(60)
+    pair = matrix(standing, "gaps").worst(1)[0]
+    told = pair_told(pair)
+    assert told.title == f"{pair.right_label}, heard as {pair.given_label}"
+    assert "which is few" in told.lines[0]
+    assert told.moved in ("", "Too few to say whether it moved.")
