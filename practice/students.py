@@ -251,11 +251,15 @@ class Students:
             put_table(self.home / CHOSEN_NAME, asdict(replace(self._chosen(), **changes)))
 
 
-def checked_name(text: str) -> str:
-    """A name as it is kept, in any script: on one line, without what is no sign at all. Raises
-    StudentsError."""
+def cleaned(text: str) -> str:
+    """A name as it is kept, in any script: on one line, without what is no sign at all."""
     whole = text.encode("utf-8", "replace").decode("utf-8")  # half signs can be in no file
-    name = " ".join("".join(s for s in whole if s.isspace() or category(s) != "Cc").split())
+    return " ".join("".join(s for s in whole if s.isspace() or category(s) != "Cc").split())
+
+
+def checked_name(text: str) -> str:
+    """The name as it is kept. Raises StudentsError where none is left of it, or too much."""
+    name = cleaned(text)
     if not name:
         raise StudentsError("write the name of who is to practise here")
     if len(name) > LONGEST_NAME:

@@ -7,6 +7,7 @@ that a name is drawn word by word where its words need more than one.
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from functools import cache
 from itertools import groupby
@@ -15,6 +16,7 @@ from typing import Any, NamedTuple
 
 from kivy.core.text import LabelBase
 from kivy.properties import ColorProperty, StringProperty
+from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.label import Label
 from kivy.uix.stacklayout import StackLayout
 
@@ -22,7 +24,7 @@ from quizzes.signs import unshown
 from screens import theme
 from screens.controls import Field
 from screens.look import FONTS, load_kv
-from screens.widgets import Words
+from screens.widgets import Touchable, Words
 
 SCRIPTS = {
     "ARABIC": ("Arabic", "Arab"),
@@ -40,6 +42,7 @@ SCRIPTS = {
 """How the names of a script's letters begin in Unicode: how its font is called, and the script's
 code of ISO 15924."""
 LATIN = "Latn"
+HIDDEN = "…"
 CANNOT = "Some of these letters cannot be drawn here; the name is kept as it is."
 
 
@@ -72,6 +75,19 @@ def _of_script(begins: str) -> Drawn:
             if found:
                 return Drawn(str(found[0]), code)
     return Drawn(theme.SANS, whole=False)
+
+
+def plainly(name: str, otherwise: str) -> str:
+    """The name where it can stand in the midst of other text, else what does."""
+    is_plain = name and all(drawn_by(word) == Drawn(theme.SANS) for word in name.split())
+    return name if is_plain else otherwise
+
+
+def shortened(path: Path) -> str:
+    """A path, with a sign in place of what cannot be drawn in the midst of other text."""
+    return HIDDEN.join(
+        re.split(f"{HIDDEN}+", "".join(HIDDEN if unshown(s) else s for s in str(path)))
+    )
 
 
 def is_drawn(text: str) -> bool:
@@ -114,6 +130,17 @@ class NameWords(StackLayout):
     def _paint(self, *_: Any) -> None:
         for part in self.children:
             part.color = self.color
+
+
+class PersonPlate(Touchable, BoxLayout):
+    """A name that leads elsewhere: quiet until it is touched."""
+
+    text = StringProperty("")
+
+    def paint(self) -> tuple[theme.Colour, theme.Colour, theme.Colour]:
+        if self.state == "down":
+            return theme.RAISED, theme.BRASS, theme.BRASS_TOUCHED
+        return theme.CLEAR, theme.CLEAR, theme.BRASS
 
 
 class NameField(Field):

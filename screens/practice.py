@@ -22,6 +22,7 @@ from screens.desk import not_asked_words
 from screens.keys import KaanScreen
 from screens.look import load_kv, look
 from screens.modes import ModeRow
+from screens.students import who_words
 
 NECK = 88
 """How broad the neck is drawn, in dp."""
@@ -45,6 +46,8 @@ class PracticeScreen(KaanScreen):
     """`on_begin` is told how many minutes and in which mode; `on_away` the name of the screen to go
     to; `on_which` for which mode, "kind" or "part", it is to be said which one."""
 
+    who = StringProperty("")
+    """Who practises, where several do on this device."""
     headline = StringProperty("")
     counts = StringProperty("")
     """How much of it is new, missed or fading."""
@@ -89,6 +92,7 @@ class PracticeScreen(KaanScreen):
         """Ask afresh: answers and settings may have changed what today holds."""
         self.practice.refresh()
         self.minutes = 0  # as the mode has it
+        self.who = who_words(self.practice)
         self.troubles = "\n\n".join(self._told())
         self.ids.roll.scroll_y = 1.0  # troubles stand at its top
         is_set = self._wants_lesson and self.practice.lesson_words()

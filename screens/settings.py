@@ -1,4 +1,4 @@
-"""Settings: name, course, lesson, Sa, tuning, minutes, tapping, sound, look, last practices.
+"""Settings: name, students, course, lesson, Sa, tuning, minutes, taps, sound, look, practices.
 
 Every change is kept at once. What cannot be used is said beside it, and the last good value stays.
 """
@@ -21,9 +21,12 @@ from audio.score import Drone, Score, Stroke
 from audio.speakers import SpeakerChoice, choices
 from audio.tuning import SA_HZ_HIGHEST, SA_HZ_LOWEST, load_tuning
 from practice import CourseChoice, Practice, PracticeError
+from practice.students import LONGEST_NAME, cleaned
 from screens.keys import KaanScreen
+from screens.log_ways import LogWays
 from screens.look import load_kv
 from screens.notes import SA_NOTES, hz_of_note, note_of
+from screens.students import here_words
 from screens.tap_test import latency_words
 from screens.widgets import Column
 
@@ -68,6 +71,8 @@ class SettingsScreen(KaanScreen):
     tuning_refused = BooleanProperty(False)
     """Whether `tuning_words` says what is wrong with a path."""
     lesson_words = StringProperty("")
+    students_words = StringProperty("")
+    """How many practise on this device."""
     tapping_words = StringProperty("")
     latency_kept = BooleanProperty(False)
     """Whether the tap test has measured something that is taken out of taps."""
@@ -80,8 +85,10 @@ class SettingsScreen(KaanScreen):
         on_look: Callable[[], None],
         on_close: Callable[[], None],
         on_away: Callable[[str], None],
+        logs: LogWays,
         **kwargs: Any,
     ) -> None:
+        self.logs = logs
         self.practice, self.on_look, self.on_close = practice, on_look, on_close
         self._on_away = on_away
         self._away = False  # at a screen that leads back here
@@ -95,6 +102,7 @@ class SettingsScreen(KaanScreen):
         """Show what is set; look for speakers on a thread, as it may open a device."""
         if self._away:  # it is read on where it was left
             self._away = False
+            self._say_students()
             self._say_lesson()
             self._say_latency()
             return
@@ -105,7 +113,7 @@ class SettingsScreen(KaanScreen):
     def show(self) -> None:
         """Bring every control to the settings as they are."""
         settings, ids = self.practice.settings, self.ids
-        ids.name.text = settings.student_name
+        self._say_students()
         self._show_courses()
         ids.sa.value = settings.sa_hz
         ids.note.value = note_of(settings.sa_hz)[0]
@@ -154,6 +162,10 @@ class SettingsScreen(KaanScreen):
     def _say_volume(self, volume_db: float) -> None:
         self.volume_words = f"{volume_db:.0f} dB" if volume_db < 0 else "0 dB, the most there is"
 
+    def _say_students(self) -> None:
+        self.ids.name.text = self.practice.settings.student_name
+        self.students_words = here_words(self.practice)
+
     def _say_lesson(self) -> None:
         self.lesson_words = self.practice.lesson_words() or "No day is set."
 
@@ -187,6 +199,10 @@ class SettingsScreen(KaanScreen):
             return False
         self.trouble = ""
         return True
+
+    def set_name(self, name: str) -> None:
+        """What the student is called; nothing, too."""
+        self.change(student_name=cleaned(name)[:LONGEST_NAME])
 
     def choose_course(self, course: str) -> None:
         """Take this course from the next practice on; all that was answered stays."""
@@ -236,6 +252,11 @@ class SettingsScreen(KaanScreen):
         self._away = True
         self._on_away(name)
 
+    def go_for_answers(self, way: Callable[..., None], *given: Any) -> None:
+        """To choose a folder or a file for answers, and back again to where it was left."""
+        self._away = True
+        way(*given)
+
     def forget_latency(self) -> None:
         """Count taps as if the device answered at once."""
         self.change(tap_latency_ms=0.0)
@@ -265,7 +286,7 @@ class SettingsScreen(KaanScreen):
 
     def on_leave(self, *_: Any) -> None:
         """Keep what is still in a field, and fall silent."""
-        self.change(student_name=self.ids.name.text.strip())
+        self.set_name(self.ids.name.text)
         self.practice.speaker.stop()
 
     def back(self) -> None:

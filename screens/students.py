@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import datetime
 from functools import partial
 from typing import Any
 
@@ -13,7 +12,7 @@ from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
 from practice import Practice, PracticeError
-from practice.students import Known, Students, checked_name, plain
+from practice.students import NO_NAME, Known, Students, checked_name, plain
 from quizzes.names import capital, counted
 from screens.keys import KaanScreen, focus_on
 from screens.look import load_kv
@@ -170,7 +169,7 @@ class StudentsScreen(KaanScreen):
             said.append(f"Sa {note}, {settings.sa_hz:.1f} Hz.")
         if not self._is_now(student):
             at = student.last_kept()
-            said.append(f"Last answers here: {_day(at)}." if at else "No answers yet.")
+            said.append(f"Last answers here: {at.day} {at:%B %Y}." if at else "No answers yet.")
         return " ".join([*said, f"({student.id})"] if two else said)
 
     # Doing.
@@ -259,15 +258,17 @@ class StudentsScreen(KaanScreen):
         return self.ids.new
 
 
+def who_words(practice: Practice) -> str:
+    """Who practises now, where that may be somebody else; "" on a device of one student."""
+    if len(Students(practice.home).all()) == 1:
+        return ""
+    return practice.settings.student_name or NO_NAME
+
+
 def here_words(practice: Practice) -> str:
     """How many practise on this device, for the settings."""
     count = len(Students(practice.home).all())
     return "Only you so far." if count == 1 else f"{capital(counted(count, 'student'))}."
-
-
-def _day(at: datetime) -> str:
-    """`3 March 2026`"""
-    return f"{at.day} {at:%B %Y}"
 
 
 load_kv("students")

@@ -1,0 +1,183 @@
+"""A file with a student's answers, before it is taken: whose they are, and how many are new."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from concurrent.futures import Future
+from contextlib import suppress
+from datetime import UTC, datetime
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+from practice import Practice, PracticeError
+from practice.errors import StudentsError
+from practice.log_files import Taken, look_at_log, take_log
+from practice.settings import read_settings
+from practice.students import Known, Students
+from scheduler import SchedulerError
+from screens.arriving import LOOKING, TAKING, ArrivingScreen
+from screens.name_words import NameWords, plainly, shortened
+from screens.on_thread import OnThread
+from screens.widgets import Column, Panel, Words
+
+ENDINGS = (".zip", ".sqlite")
+OWN = "Answers of whoever practises now"
+NOBODY_YET = "Nobody has practised on this device so far. Shall they from now on?"
+
+
+class ArrivingLogScreen(ArrivingScreen):
+    """`on_practise` is told who is to practise, where the first answers on a device are brought to
+    it; it may raise PracticeError."""
+
+    def __init__(
+        self, practice: Practice, *, on_practise: Callable[[Known], None], **kwargs: Any
+    ) -> None:
+        self._on_practise = on_practise
+        self.is_looked_at = False
+        self._path = Path()
+        self._is_taking = False
+        super().__init__(practice, **kwargs)
+        self._on_thread = OnThread()
+
+    def look(self, path: Path, *, on_done: Callable[[str], None]) -> None:
+        """Look at a file, and show what taking it would do."""
+
+        def done(said: str) -> None:
+            self.is_looked_at = False
+            on_done(said)
+
+        self._begin(path, done)
+        self._path, self.file = path, shortened(path)
+        self.is_looked_at = True
+        self._work(LOOKING, partial(look_at_log, path, self.practice.home), self._offer_log)
+
+    def _work(self, saying: str, work: Callable[[], Taken], then: Callable[[Taken], None]) -> None:
+        """Do it on a thread, and say so meanwhile; or say why it cannot be done."""
+        title, self.title, self.busy = self.title, saying, True
+        self.ids.roll.to_top()
+
+        def done(coming: Future[Taken]) -> None:
+            self.title, self.busy, self._is_taking = title, False, False
+            try:
+                found = coming.result()
+            except (PracticeError, SchedulerError, OSError) as error:
+                self._turn("")
+                self._refuse([str(error)])
+                return
+            then(found)
+
+        self._on_thread.do(work, done)
+
+    def _offer_log(self, found: Taken) -> None:
+        is_own = found.student == self.practice.settings.student_id
+        name = found.name or ("" if is_own else found.student)
+        self._show_whose(OWN if is_own else "Answers of", name, lines_of(found))
+        words = "Take them, and add this student" if found.is_new_student else "Take them"
+        self._ready(words, self._begin_taking, "")
+
+    def _show_whose(self, words: str, name: str, lines: Sequence[str]) -> None:
+        panel, inner = Panel(), Column()
+        panel.add_widget(Words(text=words, role="small", tone="soft"))
+        panel.add_widget(NameWords(text=name))
+        for line in lines:
+            inner.add_widget(Words(text=line))
+        panel.add_widget(inner)
+        self.ids.told.add_widget(panel)
+
+    def take(self) -> None:
+        """Do what its plate says."""
+        if self._take is not None and not self.busy:
+            self._take()
+
+    def _begin_taking(self) -> None:
+        path, home = self._path, self.practice.home
+        self._is_taking = True
+        self._work(TAKING, lambda: take_log(path, home, datetime.now(UTC)), self._was_taken)
+
+    def _was_taken(self, taken: Taken) -> None:
+        is_empty = not self.practice.standing().memory.beliefs
+        if taken.folder == self.practice.folder:
+            self._follow()
+        self.practice.refresh()
+        self._taken = [" ".join(filter(None, [taken_words(taken), taken.trouble]))]
+        if taken.is_new_student and is_empty and len(Students(self.practice.home).all()) == 2:
+            self._turn("They are here")
+            self.leave_words = "Go on as before"
+            self._show_whose("Answers of", taken.name or taken.student, [NOBODY_YET])
+            self._ready("Let them practise here", partial(self._let_practise, taken), "")
+            return
+        self._on_done(self._said())
+
+    def _follow(self) -> None:
+        """Take over what the file has set for whoever practises now."""
+        with suppress(PracticeError):
+            settings, faults = read_settings(self.practice.folder)
+            if not faults and settings != self.practice.settings:
+                self.practice.save(settings)
+
+    def _let_practise(self, taken: Taken) -> None:
+        """Let the student who has come practise, and list no more who has no name and no answer."""
+        students, before = Students(self.practice.home), self.practice.settings
+        (coming,) = (one for one in students.all() if one.folder == taken.folder)
+        try:
+            self._on_practise(coming)
+        except PracticeError as error:
+            self.trouble = str(error)
+            return
+        if not before.student_name:
+            with suppress(StudentsError):
+                students.set_aside(students.named(before.student_id))
+
+    def back(self) -> None:
+        """Leave it; but what is being taken is not left in the middle."""
+        if not self._is_taking:
+            self._on_thread.leave()
+            super().back()
+
+    def let_go(self) -> None:
+        self._on_thread.leave()
+
+
+def lines_of(found: Taken) -> list[str]:
+    """What a file holds, a line each: how many answers, from when, and what taking it adds."""
+    count, said = found.new + found.known, []
+    if not count:
+        said.append("It holds no answers.")
+    elif not found.known:
+        said.append(f"{answers_words(count)}, new here.")
+    elif not found.new:
+        said.append(f"{answers_words(count)}, here already.")
+    else:
+        said.append(f"{answers_words(found.new)} that {_are(found.new)} new here.")
+        said.append(f"{answers_words(found.known)} that {_are(found.known)} here already.")
+    if found.first is not None and found.last is not None:
+        first, last = _day(found.first), _day(found.last)
+        said.append(f"Of {first}." if first == last else f"From {first} to {last}.")
+    if found.is_new_student:
+        said.append("This student is not here yet, and is added to those who practise here.")
+    return said
+
+
+def taken_words(taken: Taken) -> str:
+    """`240 new answers of Mira are here.`"""
+    name = plainly(taken.name, taken.student)
+    if not taken.new:
+        return f"All answers of {name} in this file were here already."
+    new = f"{taken.new:,} new answer{'s' * (taken.new != 1)}"
+    return f"{new} of {name} {_are(taken.new)} here."
+
+
+def answers_words(count: int) -> str:
+    """`1 answer`, `1,440 answers`"""
+    return f"{count:,} answer{'s' * (count != 1)}"
+
+
+def _are(count: int) -> str:
+    return "is" if count == 1 else "are"
+
+
+def _day(moment: datetime) -> str:
+    """`3 March 2026`, by the wall here."""
+    here = moment.astimezone()
+    return f"{here.day} {here:%B %Y}"

@@ -1,0 +1,93 @@
+"""In the settings: one's own answers leave in one file, and come in from another device."""
+
+from __future__ import annotations
+
+import tempfile
+from collections.abc import Callable
+from concurrent.futures import Future
+from datetime import UTC, datetime
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+from kivy.clock import Clock
+from kivy.properties import BooleanProperty, ObjectProperty, StringProperty
+
+from practice import Practice, PracticeError
+from practice.log_files import HandedOver, hand_over_log, log_file_name
+from scheduler import SchedulerError
+from screens.arriving_log import answers_words
+from screens.look import load_kv
+from screens.name_words import shortened
+from screens.on_thread import OnThread
+from screens.share_sheet import can_share, share
+from screens.widgets import Column, Roll
+
+WRITING = "Being written …"
+GIVE = "Give this file to your teacher, or bring it in on your other device:"
+
+
+class OwnAnswers(Column):
+    """`choose_folder` lets a folder be chosen for a file of a name, into which `write` then writes;
+    `on_bring` lets a file be chosen that is brought in."""
+
+    __events__ = ("on_bring",)
+
+    practice: Practice = ObjectProperty(None)
+    choose_folder: Callable[[Callable[[Path], None], str], None] = ObjectProperty(None)
+    said = StringProperty("")
+    trouble = StringProperty("")
+    busy = BooleanProperty(False)
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self._on_thread = OnThread()
+
+        for name in ("said", "trouble"):
+            self.fbind(name, lambda *_: Clock.schedule_once(lambda _: self._bring_up(), 0))
+
+    def _bring_up(self) -> None:
+        """What is said stands at the foot of what rolls, as likely as not."""
+        roll = next((part for part in self.walk_reverse() if isinstance(part, Roll)), None)
+        if roll is not None:
+            roll.scroll_to(self, animate=False)
+
+    def hand_over(self) -> None:
+        """To where the share sheet says, or into a folder that is chosen."""
+        if self.busy:
+            return
+        if can_share():
+            folder = Path(tempfile.mkdtemp(prefix="kaan-handed-over-"))
+            self._write(folder, self._share)
+        else:
+            name = log_file_name(self.practice.settings, datetime.now(UTC))
+            self.choose_folder(lambda folder: self._write(folder, self._tell), name)
+
+    def _write(self, folder: Path, then: Callable[[HandedOver], None]) -> None:
+        self.said, self.trouble, self.busy = WRITING, "", True
+        work = partial(hand_over_log, self.practice.folder, folder, datetime.now(UTC))
+        self._on_thread.do(work, partial(self._written, then))
+
+    def _written(self, then: Callable[[HandedOver], None], coming: Future[HandedOver]) -> None:
+        self.said, self.busy = "", False
+        try:
+            then(coming.result())
+        except (PracticeError, SchedulerError, OSError) as error:
+            self.trouble = str(error)
+
+    def _tell(self, handed: HandedOver) -> None:
+        self.said = f"{answers_words(handed.answers)}. {GIVE} {shortened(handed.path)}"
+
+    def _share(self, handed: HandedOver) -> None:
+        """The sheet has a copy of its own."""
+        try:
+            share(handed.path)
+        finally:
+            handed.path.unlink()
+            handed.path.parent.rmdir()
+
+    def on_bring(self) -> None:
+        """A file of answers is to be brought in."""
+
+
+load_kv("own_answers")
