@@ -11,11 +11,12 @@ from pathlib import Path
 
 from audio.errors import AudioError
 from desk import COMMANDS
-from desk.options import whole_between
-from practice import Mode, ModeError, Practice, PracticeError, default_folder
+from desk.options import add_student, home_of, student_of, whole_between
+from practice import Mode, ModeError, Practice, PracticeError
 from practice.lesson import read_lesson
 from practice.modes import MAY_BE
 from practice.settings import LEAST_MINUTES, MOST_MINUTES
+from practice.students import Students
 from quizzes import QuizError
 from quizzes.courses import courses
 from scheduler import SchedulerError
@@ -71,6 +72,7 @@ def read_arguments() -> argparse.ArgumentParser:
         default=None,
         help="where settings and log are kept (KAAN_HOME, or your data folder, unless given)",
     )
+    add_student(parser, "practise from now on as another student of this device")
     parser.add_argument(
         "--speaker", help="auto, stream, player, simpleaudio, wav or silence, for this time only"
     )
@@ -107,14 +109,26 @@ def read_arguments() -> argparse.ArgumentParser:
 def practise_in_terminal(options: argparse.Namespace) -> int:
     from screens.text import TextDrill
 
-    folder = options.folder or default_folder()
-    practice = Practice(folder, speaker=options.speaker, without_device="wav")
+    home = home_of(options)
+    practice = Practice(
+        student_folder(options), home=home, speaker=options.speaker, without_device="wav"
+    )
     try:
         take_settings(practice, options)
         mode = mode_of(practice, options.practise)
         return TextDrill(practice, minutes=options.minutes, mode=mode).run()
     finally:
         practice.close()
+
+
+def student_folder(options: argparse.Namespace) -> Path:
+    """The folder of the student who was named, who then practises from now on, or of who was chosen
+    last. Raises StudentsError."""
+    students, student = Students(home_of(options)), student_of(options)
+    folder = students.ready(student)
+    if "student" in options:
+        students.choose(folder)
+    return folder
 
 
 def take_settings(practice: Practice, options: argparse.Namespace) -> None:
@@ -152,24 +166,40 @@ def open_window(options: argparse.Namespace) -> int:
     if not has_display():
         print(NO_WINDOW.format(program="python main.py"), file=sys.stderr)
         return 1
-    folder = options.folder or default_folder()
+    home = home_of(options)
     from screens.start import prepare
 
-    prepare(folder)  # before Kivy is imported, which opens its window
+    prepare(home)  # before Kivy is imported, which opens its window
     from screens.app import KaanApp
     from screens.refusal import RefusalApp
 
     try:
-        practice = Practice(folder, speaker=options.speaker)
+        practice, trouble = opened(options, home)
         take_settings(practice, options)
     except (*OUR_ERRORS, OSError) as error:
         RefusalApp(in_words(error)).run()
         raise
+    app = KaanApp(practice, trouble=trouble)
     try:
-        KaanApp(practice).run()
+        app.run()
     finally:
-        practice.close()
+        app.practice.close()
     return 0
+
+
+def opened(options: argparse.Namespace, home: Path) -> tuple[Practice, str]:
+    """The practice of the student meant; where that cannot be opened and nobody was named, the
+    first one's, and what is to be told of it. Raises as opening does."""
+    students = Students(home)
+    meant = students.current()
+    try:
+        practice = Practice(student_folder(options), home=home, speaker=options.speaker)
+    except (*OUR_ERRORS, OSError) as error:
+        if "student" in options or meant.folder == home:
+            raise
+        first = Practice(home, home=home, speaker=options.speaker)
+        return first, f"{meant.words} cannot practise now: {in_words(error)}"
+    return practice, students.trouble
 
 
 if __name__ == "__main__":

@@ -1,13 +1,17 @@
 """The app: holds the screens, brings the keys to them, and keeps quiet when it is put away.
 
+Where another student is to practise, all screens are made anew on that one's practice.
+
 `screens.start.prepare` is to be called before this is imported, since Kivy opens its window then.
 """
 
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +19,10 @@ from kivy.app import App
 from kivy.core.window import Window
 from kivy.uix.screenmanager import NoTransition, ScreenManager
 
-from practice import Mode, Practice, Summary
+from practice import Mode, Practice, PracticeError, Summary
+from practice.errors import StudentsError
+from practice.students import Known, Students
+from scheduler import SchedulerError
 from screens import theme
 from screens.cautions import CautionsScreen
 from screens.desk_ways import DeskWays
@@ -26,48 +33,72 @@ from screens.look import look
 from screens.modes import WhichScreen
 from screens.practice import PracticeScreen
 from screens.settings import SettingsScreen
+from screens.students import StudentsScreen
 from screens.summary import SummaryScreen
 from screens.tap_test import TapTestScreen
+from screens.weak import WeakScreen
 
 ICON = Path(__file__).resolve().parent.parent / "assets" / "icons" / "kaan.png"
 SILENT_DB = -120.0
+BETWEEN = "between"
+"""A screen that is on view for no frame, while all others are made anew."""
+LEADS_BACK = ("lesson", "students")
+"""Screens that lead back to where they were wanted."""
 
 
 class KaanApp(App):
-    """A window on one student's practice."""
+    """A window on one student's practice, or after a word of theirs on another's.
+
+    `practice` is closed when another's takes its place; whoever runs the app closes the last one.
+    `trouble` is what is to be read first of all, beside who practises here.
+    """
 
     title = "Kaan"
     icon = str(ICON)
     use_kivy_settings = False
 
-    def __init__(self, practice: Practice, **kwargs: Any) -> None:
+    def __init__(self, practice: Practice, *, trouble: str = "", **kwargs: Any) -> None:
         super().__init__(**kwargs)
+        self._trouble = trouble
+        self._take(practice)
+
+    def _take(self, practice: Practice) -> None:
+        """Show this practice from now on: with its first screen, and others when first wanted."""
         self.practice = practice
-        self._lesson_for = "practice"
-        self.desk = DeskWays(practice, self.go, self._screen)
+        self._wanted_on: dict[str, str] = {}
+        self.desk = DeskWays(practice, self.go, self._screen, self.practise_as)
         self._later: dict[str, Callable[[], KaanScreen]] = {
             "settings": self._settings,
             "tap test": self._tap_test,
             "lesson": self._lesson,
+            "weak": self._weak,
             "kind": lambda: self._which("kind"),
             "part": lambda: self._which("part"),
+            "students": self._students,
             **self.desk.makers(),
         }
 
     def build(self) -> ScreenManager:
         Window.clearcolor = theme.GROUND
         Window.softinput_mode = "below_target"  # a tablet's keyboard never covers what is written
-        self.take_look()
         self.manager = ScreenManager(transition=NoTransition())
-        for screen in self._screens():
-            self.manager.add_widget(screen)
         self.manager.bind(size=lambda _, size: look.fit_room(*size))
-        first = not self.practice.settings.cautions_seen
-        self._screen("cautions").first = first
-        self.manager.current = "cautions" if first else "practice"
+        self._begin()
+        if self._trouble:
+            self.go("students")
+            self._screen("students").trouble = self._trouble
         self._keys = Keys(self.manager)
         Window.bind(on_drop_file=self._dropped)
         return self.manager
+
+    def _begin(self) -> None:
+        """With the first screen, or with the cautions where they have not been read."""
+        self.take_look()
+        for screen in self._screens():
+            self.manager.add_widget(screen)
+        first = not self.practice.settings.cautions_seen
+        self._screen("cautions").first = first
+        self.manager.current = "cautions" if first else "practice"
 
     def _screens(self) -> tuple[KaanScreen, ...]:
         practice = self.practice
@@ -98,8 +129,8 @@ class KaanApp(App):
     def go(self, name: str) -> None:
         """Show another screen."""
         self._screen(name)
-        if name == "lesson":
-            self._lesson_for = self.manager.current
+        if name in LEADS_BACK:
+            self._wanted_on[name] = self.manager.current
         self.manager.current = name
 
     def _settings(self) -> KaanScreen:
@@ -108,16 +139,65 @@ class KaanApp(App):
             on_look=self.take_look,
             on_close=lambda: self.go("practice"),
             on_away=self.go,
+            logs=self.desk.logs,
             name="settings",
         )
+
+    def _students(self) -> KaanScreen:
+        return StudentsScreen(
+            self.practice,
+            on_choose=self.practise_as,
+            on_close=partial(self._back_from, "students"),
+            name="students",
+        )
+
+    def practise_as(self, student: Known) -> None:
+        """Let this student practise from now on; who did until now has all answers on disk. Raises
+        StudentsError, and changes nothing, where that cannot be."""
+        students, before = Students(self.practice.home), self.practice
+        try:
+            folder = students.ready(student)
+            students.choose(folder)
+            practice = before.of_another(folder)
+        except (PracticeError, SchedulerError, OSError) as error:
+            with suppress(StudentsError):
+                students.choose(before.folder)
+            raise StudentsError(f"{student.words} cannot practise now: {error}") from error
+        self._leave_screens()
+        before.close()
+        self._take(practice)
+        self._begin()
+        self.manager.remove_widget(self.manager.get_screen(BETWEEN))
+
+    def _leave_screens(self) -> None:
+        """Let go of all screens, with an empty one on view meanwhile."""
+        manager = self.manager
+        manager.add_widget(KaanScreen(name=BETWEEN))
+        manager.current = BETWEEN
+        manager.transition.stop()  # so that the one before is left now
+        for screen in manager.screens[:-1]:
+            screen.let_go()
+            manager.remove_widget(screen)
 
     def _tap_test(self) -> KaanScreen:
         return TapTestScreen(self.practice, on_close=lambda: self.go("settings"), name="tap test")
 
     def _lesson(self) -> KaanScreen:
-        """Leads back to where it was wanted: the first screen, or the settings."""
         return LessonScreen(
-            self.practice, on_close=lambda: self.go(self._lesson_for), name="lesson"
+            self.practice, on_close=partial(self._back_from, "lesson"), name="lesson"
+        )
+
+    def _back_from(self, name: str) -> None:
+        """To where this screen was wanted: the first one, or the settings."""
+        self.go(self._wanted_on.get(name, "practice"))
+
+    def _weak(self) -> KaanScreen:
+        return WeakScreen(
+            self.practice,
+            on_drill=self.drill_these,
+            on_away=self.go,
+            on_close=lambda: self.go("practice"),
+            name="weak",
         )
 
     def _which(self, mode: str) -> KaanScreen:
@@ -158,6 +238,10 @@ class KaanApp(App):
         self.go("drill")
         self._screen("drill").begin(session)
 
+    def drill_these(self, skills: Sequence[str]) -> None:
+        """Practise these skills at once, side by side. Raises ModeError."""
+        self.begin(self.practice.settings.minutes, Mode.of_these(skills))
+
     def done(self, summary: Summary | None) -> None:
         """A session has ended: say what it was, or go back if nothing was answered."""
         self.practice.end()
@@ -183,9 +267,8 @@ class KaanApp(App):
         self.practice.speaker.volume_db = self.practice.settings.volume_db
 
     def on_stop(self) -> None:
-        """Close the drill and let go of the window."""
-        self._screen("drill").drop()
-        if self.manager.has_screen("preview"):
-            self._screen("preview").finish()
+        """Let go of all screens and of the window."""
+        for screen in self.manager.screens:
+            screen.let_go()
         Window.unbind(on_drop_file=self._dropped)
         self._keys.close()
