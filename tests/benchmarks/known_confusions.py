@@ -5,8 +5,8 @@ practises a quarter of an hour a day in a real practice, its questions really ma
 kept in a real log; a few things are always likely to be heard as another, all else is known with a
 chance of its own, and where it is not, one of the choices is guessed. Told are
 
-- at which places of the list of what is taken for what the true confusions stand, beside a peer that
-  counts wrong answers without regard to how often each was asked;
+- at which places of the list of what is taken for what the true confusions stand, beside a peer
+  that counts wrong answers without regard to how often each was asked;
 - how often the intervals hold the truth, at the rate of 95 % that they state: of each skill, the
   chance that it is known (luck taken out), and of each confusion, its share;
 - the same coverage from draws alone, for few answers and many, where nothing is planned or chosen.
