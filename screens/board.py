@@ -129,7 +129,9 @@ class Board(FloatLayout):
         self.rows.show(labels, side, "rows")
         self.columns.show(names, side, way)
         self._roll()
-        if not self.pane.was_moved and self.cells.at is None:
+        if self.cells.at is not None:
+            self.pane.reveal(*self.cells.at)
+        elif not self.pane.was_moved:
             self.pane.scroll_x, self.pane.scroll_y = 0.0, 1.0
             self.pane.reveal(*self.cells.first())
 

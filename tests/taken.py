@@ -3,25 +3,35 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from datetime import datetime, timedelta
+from functools import partial
+from pathlib import Path
+from typing import Any
 
-from quizzes.catalogue import kind_of, make_question
+from practice.courses import item_of
+from practice.given import NOTHING, Given
+from practice.settings import Settings
+from practice.standing import Standing
+from quizzes.catalogue import kind_of, make_question, skill_of
+from quizzes.courses import Course
 from quizzes.question import Setting
-from scheduler import Answer, chance_right_at
+from quizzes.ragas.telling import NOT_YET
+from scheduler import Answer, History, Log, Memory, chance_right_at, families_of, kin_of
 
 SA_HZ = 140.0
 CONFUSED = {
     "swara:r": ("R", 0.45),
-    "swara:d": ("D", 0.35),
-    "swara:N": ("n", 0.15),
+    "swara:d": ("D", 0.4),
+    "swara:N": ("n", 0.1),
     "gap:R-P:up": ("R-m", 0.5),
     "raga-from-phrase:rest:bhupali-deshkar": ("deshkar", 0.5),
-    "raga-from-phrase:note:yaman": ("bhupali", 0.3),
+    "raga-from-phrase:note:yaman": ("bhupali", 0.4),
     "ornament:kan": ("sparsh", 0.4),
-    "ornament:span:3": ("4", 0.3),
-    "tala:ektal": ("chautal", 0.35),
-    "which-stage:jor": ("alap", 0.25),
+    "ornament:span:3": ("4", 0.4),
+    "tala:ektal": ("chautal", 0.4),
+    "which-stage:jor": ("alap", 0.4),
 }
 """Skill → what is given instead, and how often."""
 
@@ -44,8 +54,8 @@ def rows(
     found = []
     for number in range(count):
         skill = skills[number % len(skills)]
-        right = drawn.choice(_answers(skill))
-        others = [_answers(other)[0] for other in skills if _like(other, skill)]
+        right = drawn.choice(answers_to(skill))
+        others = [answers_to(other)[0] for other in skills if _like(other, skill)]
         wrong, often = confused.get(skill, ("", 0.0))
         given = right
         if wrong not in ("", right) and drawn.random() < often:
@@ -158,14 +168,44 @@ def mistaken(skill: str, given: str, *, at: datetime, student: str = "asha", **s
     raise AssertionError(f"{skill} never offers {given}")
 
 
+@contextmanager
+def standing_of(path: Path, answers: Iterable[Answer], **known: Any) -> Iterator[Standing]:
+    """How a student stands of whom a new log at `path` holds these answers; see `standing_on`."""
+    with Log(path) as log:
+        log.append_all(answers)
+        yield standing_on(log, **known)
+
+
+def standing_on(
+    log: Log,
+    *,
+    now: datetime,
+    skills: Iterable[str] = (),
+    given: Given = NOTHING,
+    student: str = "asha",
+) -> Standing:
+    """How a student stands by an open log; the course asks `skills`, and what `given` decks ask."""
+    of_decks = [skill for deck in given.decks for skill in given.skills(deck)]
+    items = tuple(item_of(skill) for skill in (*map(skill_of, skills), *of_decks))
+    memory = Memory(families=families_of(items), kin=kin_of(items))
+    memory, history = History().after(memory, log.meetings(student))
+    settings, latest = Settings(student_id=student), partial(log.latest, student)
+    course = Course("made", "Made up", "", "made up", ())
+    return Standing(settings, course, items, given, memory, history, now, latest)
+
+
 def skills_of(kind: str, things: Iterable[str]) -> list[str]:
     return [f"{kind}:{thing}" for thing in things]
 
 
-def _answers(skill: str) -> list[str]:
-    """What may be right: of ragas told apart by where they rest, either."""
+def answers_to(skill: str) -> list[str]:
+    """What may be right: of two ragas told apart by one thing, either."""
     kind, *rest = skill.split(":")
-    return [rest[0]] if kind == "gap" else rest[-1].split("-") if rest[0] == "rest" else [rest[-1]]
+    if kind == "raga-from-phrase" and rest[0] == NOT_YET:
+        return [NOT_YET]
+    if kind == "raga-from-phrase":
+        return rest[-1].split("-")
+    return rest[:1] if kind == "gap" else rest[-1:]
 
 
 def _like(one: str, other: str) -> bool:
