@@ -18,6 +18,7 @@ import sqlite3
 import threading
 from collections.abc import Callable, Collection
 from contextlib import suppress
+from copy import deepcopy
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
@@ -112,7 +113,7 @@ def _looked(
     also: Collection[str],
     is_busy: Callable[[], bool],
 ) -> Round:
-    coming = home / _COMING
+    coming, before = home / _COMING, deepcopy(memory)
     shutil.rmtree(coming, ignore_errors=True)  # what was left when we were killed
     coming.mkdir()
     try:
@@ -133,7 +134,8 @@ def _looked(
         return found
     finally:
         shutil.rmtree(coming, ignore_errors=True)
-        memory.save(home)
+        if memory != before:
+            memory.save(home)
 
 
 def _is_inside(folder: Path, home: Path) -> bool:
