@@ -103,23 +103,23 @@ class GapsTab(BoxLayout):
         self._heard: Matrix | None = None
         self._laid: tuple[bool, bool] | None = None
         super().__init__(**kwargs)
+        # Kept here: ids are proxies, and what is not on view would be gone.
         self.picture, self.roll = self.ids.picture.__self__, self.ids.roll.__self__
-        self.ids.ways.offer(tuple(ModeChoice(way, name, "") for way, name in WAY_NAMES.items()))
+        self.column, self.said = self.ids.column.__self__, self.ids.said.__self__
+        self.ways, self.legend = self.ids.ways.__self__, self.ids.legend.__self__
+        self.arcs, self.rows = self.ids.arcs.__self__, self.ids.rows.__self__
+        self.ways.offer(tuple(ModeChoice(way, name, "") for way, name in WAY_NAMES.items()))
         for state in STATES:
-            self.ids.legend.add_widget(LegendItem(state=state))
+            self.legend.add_widget(LegendItem(state=state))
         self._arrange = Clock.create_trigger(self._placed, -1)
         for name in ("size", "upright", "brief", "side_px", "room_px"):
             self.fbind(name, lambda *_: self._arrange())
-        for name in ("ways", "legend"):
-            self.ids[name].fbind("height", self._changed)
+        for part in (self.ways, self.legend):
+            part.fbind("height", self._changed)
         look.bind(scale=self._changed)
 
     def _changed(self, *_: Any) -> None:
         self._arrange()
-
-    @property
-    def arcs(self) -> Any:
-        return self.ids.arcs
 
     def show(self, standing: Standing) -> None:
         """Show how the gaps stand."""
@@ -136,13 +136,12 @@ class GapsTab(BoxLayout):
         if self.arcs.picked not in {gap.id for gap in self.arcs.drawn}:
             self.arcs.picked = ""
         counts = counts_of(gaps)
-        for item in self.ids.legend.children:
+        for item in self.legend.children:
             item.count = counts[item.state]
         self._list(shakiest(self._gaps, way), counts)
 
     def _list(self, gaps: tuple[Gap, ...], counts: dict[str, int]) -> None:
-        rows = self.ids.rows
-        rows.clear_widgets()
+        self.rows.clear_widgets()
         if gaps:
             self.heading, self.hint = "The shakiest gaps", TOUCH_ONE
         elif counts["firm"]:
@@ -153,7 +152,7 @@ class GapsTab(BoxLayout):
         for gap in gaps:
             row = GapRow(gap=gap, state_sign=gap.drawn_as, title=gap.name, words=row_words(gap))
             row.bind(on_release=lambda row: self.pick(row.gap))
-            rows.add_widget(row)
+            self.rows.add_widget(row)
         self._arrange()
 
     def pick(self, gap: Gap) -> None:
@@ -178,9 +177,9 @@ class GapsTab(BoxLayout):
     def _placed(self, *_: Any) -> None:
         picture, roll = self.picture, self.roll
         self.arcs.upright = self.upright
-        beside = self.ids.ways.height + self.ids.legend.height
+        beside = self.ways.height + self.legend.height
         rolled = self.upright or self.room_px < self.arcs.least_px + beside
-        part = PICTURE_PART if self.ids.rows.children else MOST_PART
+        part = PICTURE_PART if self.rows.children else MOST_PART
         self.picture_px = max(self.arcs.least_px, part * self.room_px - beside) + beside
         if (rolled, self.brief) != self._laid:
             self._laid = rolled, self.brief
@@ -194,8 +193,7 @@ class GapsTab(BoxLayout):
 
     def _lay(self, *, rolled: bool) -> None:
         """Put the parts into one column that rolls, or the list beside the picture."""
-        picture, roll, said = self.picture, self.roll, self.ids.said.__self__
-        column = self.ids.column.__self__
+        picture, roll, said, column = self.picture, self.roll, self.said, self.column
         for part in (picture, roll, said):
             if part.parent is not None:
                 part.parent.remove_widget(part)
