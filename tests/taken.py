@@ -21,6 +21,7 @@ from quizzes.ragas.telling import NOT_YET
 from scheduler import Answer, History, Log, Memory, chance_right_at, families_of, kin_of
 
 SA_HZ = 140.0
+_ANSWERS = ("low", "true", "high")
 CONFUSED = {
     "swara:r": ("R", 0.45),
     "swara:d": ("D", 0.4),
@@ -132,11 +133,11 @@ def tuned(
         part = number / count
         true = first * (last / first) ** part
         level = true * 2 ** drawn.uniform(-1.0, 1.0)
-        right = drawn.choice(("low", "true", "high"))
-        is_heard = drawn.random() < chance_right_at(level, threshold=true, chance=third)
-        given = (
-            right if is_heard else drawn.choice([a for a in ("low", "true", "high") if a != right])
-        )
+        right = drawn.choice(_ANSWERS)
+        given = drawn.choice(_ANSWERS)  # where there is nothing to hear it guesses
+        if right != "true":
+            is_right = drawn.random() < chance_right_at(level, threshold=true, chance=third)
+            given = right if is_right else drawn.choice([a for a in _ANSWERS if a != right])
         found.append(
             row(
                 skill,
