@@ -19,7 +19,7 @@ from practice.shelf import Shelf
 from practice.standing import LOG_NAME
 from quizzes.names import counted, in_figures
 from scheduler import SchedulerError
-from scheduler.carrying import Carried, read_log_file
+from scheduler.carrying import Carried, open_log_file
 from scheduler.leaving import left_out_of
 from scheduler.sheet import write_sheet
 from scheduler.whole import appearing_whole
@@ -120,18 +120,15 @@ def _import(options: argparse.Namespace) -> int:
 
 
 def _told(path: Path, taken: Taken, were: str) -> str:
-    """`mira.zip: Mira, 40 answers of 5 January to 3 March 2026; 12 were new here.`"""
-    new = f"{taken.new} {were}" if taken.new else "none " + were
-    said = (
-        f"{path}: {taken.name or taken.student}, {_span(taken.new + taken.known, taken)}; {new} new"
-    )
+    """`mira.zip: Mira, 40 answers of 5 January to 3 March 2026; 12 were new.`"""
+    span = _span(taken.new + taken.known, taken.first, taken.last)
+    said = f"{path}: {taken.name or taken.student}, {span}; {taken.new or 'none'} {were} new"
     if taken.is_new_student:
         said += f". New here: kept in {taken.folder}"
     return f"{said}. {taken.trouble}".strip()
 
 
-def _span(answers: int, of: Taken | Carried) -> str:
-    first, last = (of.first, of.last) if isinstance(of, Taken) else of.span[1:]
+def _span(answers: int, first: datetime | None, last: datetime | None) -> str:
     if first is None or last is None:
         return "no answers"
     days = [_day(first), _day(last)]
@@ -148,11 +145,12 @@ def _answers(count: int) -> str:
 
 
 def _carried(options: argparse.Namespace) -> Carried:
-    return read_log_file(options.file or student_of(options).folder / LOG_NAME)
+    return open_log_file(options.file or student_of(options).folder / LOG_NAME)
 
 
 def _csv(options: argparse.Namespace) -> int:
     carried = _carried(options)
+    carried.span()  # before anything is written
     given, _ = given_in(Shelf(home_of(options)))
     sessions = {session for _, session in left_out_of(carried.leavings())}
     name_of = cache(given.name_of)
@@ -176,9 +174,9 @@ def _csv(options: argparse.Namespace) -> int:
 
 def _check(options: argparse.Namespace) -> int:
     carried = _carried(options)
-    left_out = left_out_of(carried.leavings())
+    span, left_out = carried.span(), left_out_of(carried.leavings())
     named = carried.about.get("student_name")
-    print(f"{carried.path}: whole; {_span(carried.span.answers, carried)}")
+    print(f"{carried.path}: whole; {_span(*span)}")
     print(f"student   {carried.student}" + (f', called "{named}"' if named else ""))
     print(f"left out  {in_figures(counted(len(left_out), 'session'), len(left_out))}")
     print(f"written   {carried.written.astimezone():%Y-%m-%d %H:%M}")

@@ -8,7 +8,6 @@ be taken is refused whole.
 from __future__ import annotations
 
 import hashlib
-import itertools
 import os
 import shutil
 import uuid
@@ -24,15 +23,14 @@ from practice.staging import sync_folder
 from practice.standing import LOG_NAME
 from practice.students import STUDENTS, Students
 from practice.told import note_told, take_told, told_of, with_told
-from quizzes.ids import names_file
-from scheduler import Log, LogError, RowConflictError, UnwritableLogError
-from scheduler.carrying import Carried, read_log_file, was_handed_over, write_log_file
+from quizzes.ids import names_file, slug
+from scheduler import Log, LogError, UnwritableLogError
+from scheduler.bringing import Bringing, bringing
+from scheduler.carrying import Carried, open_log_file, was_handed_over, write_log_file
 from scheduler.entries import NOT_TAKEN
 
 if TYPE_CHECKING:
     from practice.practice import Practice
-
-_ROWS_AT_ONCE = 500
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,18 +102,14 @@ def log_file_name(settings: Settings, now: datetime) -> str:
     """
     letters = (s if s.isalnum() or category(s)[0] == "M" else " " for s in settings.student_name)
     name = "-".join("".join(letters).lower().split())[:40].rstrip("-")
-    return f"kaan-{name or settings.student_id[-12:]}-{now.astimezone():%Y-%m-%d}.zip"
+    return f"kaan-{name or slug(settings.student_id) or 'log'}-{now.astimezone():%Y-%m-%d}.zip"
 
 
 def look_at_log(path: Path, home: Path) -> Taken:
     """What a file would bring to the students in `home`; changes nothing. Raises as `take_log`."""
-    carried = read_log_file(path)
+    carried = open_log_file(path)
     folder = _folder_of(home, carried.student)
-    new = carried.span.answers
-    if folder is not None and (folder / LOG_NAME).exists():
-        with Log.reading(folder / LOG_NAME) as log:
-            new = _count_new(carried, log)
-    return _taken(carried, new, folder, home)
+    return _taken(_brought(carried, folder), folder, home)
 
 
 def take_log(path: Path, home: Path, now: datetime) -> Taken:
@@ -126,11 +120,12 @@ def take_log(path: Path, home: Path, now: datetime) -> Taken:
     the file cannot be used, RowConflictError where it says otherwise of an answer than what is
     here, another LogError where the log cannot be written, and FolderError.
     """
-    carried = read_log_file(path)
+    carried = open_log_file(path)
     folder = _folder_of(home, carried.student)
+    brought = _brought(carried, folder)
     if folder is None:
         try:
-            return _add_student(carried, home, now)
+            return _add_student(brought, home, now)
         except FileExistsError:  # somebody else has added this student meanwhile
             folder = _folder_of(home, carried.student)
             if folder is None:
@@ -139,12 +134,20 @@ def take_log(path: Path, home: Path, now: datetime) -> Taken:
                     "elsewhere, then bring the file in again"
                 ) from None
     with Log(folder / LOG_NAME) as log:
-        new = _append(carried, log)
+        brought.add_to(log)
         trouble = log.trouble or ""
         practises_here = log.has_any_of(carried.student, _device_of(folder))
     if not practises_here:
-        trouble = f"{trouble} {take_told(carried, folder)}".strip()
-    return replace(_taken(carried, new, folder, home), trouble=trouble)
+        trouble = f"{trouble} {take_told(carried, folder, now)}".strip()
+    return replace(_taken(brought, folder, home), trouble=trouble)
+
+
+def _brought(carried: Carried, folder: Path | None) -> Bringing:
+    """What it brings to the log in a folder, if there is one."""
+    if folder is None or not os.path.lexists(folder / LOG_NAME):
+        return bringing(carried, None)
+    with Log.reading(folder / LOG_NAME) as log:
+        return bringing(carried, log)
 
 
 def _device_of(folder: Path) -> str:
@@ -154,50 +157,21 @@ def _device_of(folder: Path) -> str:
         return ""
 
 
-def _taken(carried: Carried, new: int, folder: Path | None, home: Path) -> Taken:
+def _taken(brought: Bringing, folder: Path | None, home: Path) -> Taken:
+    carried = brought.carried
     name = with_told(Settings(), carried.about).student_name
     if folder is not None:
         name = next((each.name for each in Students(home).all() if each.folder == folder), name)
-    count, first, last = carried.span
+    count, first, last = brought.span
     return Taken(
         student=carried.student,
         name=name,
-        new=new,
-        known=count - new,
+        new=brought.new,
+        known=count - brought.new,
         is_new_student=folder is None,
         folder=folder or _new_folder(home, carried.student),
         first=first,
         last=last,
-    )
-
-
-def _count_new(carried: Carried, log: Log) -> int:
-    """How many of the answers `log` lacks. Raises RowConflictError."""
-    new, answers = 0, carried.answers()
-    while some := {answer.uuid: answer for answer in itertools.islice(answers, _ROWS_AT_ONCE)}:
-        here = log.answers_under(some)
-        new += len(some) - len(here)
-        for name, answer in here.items():
-            if some[name] != answer:
-                raise _conflict(carried, f"another answer stands under uuid {name}")
-    return new
-
-
-def _append(carried: Carried, log: Log) -> int:
-    """Add what `log` lacks; returns how many answers that were. Raises RowConflictError."""
-    said = {leaving.uuid for leaving in log.leavings(carried.student)}
-    new_said = {leaving.uuid for leaving in carried.leavings()} - said
-    try:
-        return log.append_all(carried.rows()) - len(new_said)
-    except RowConflictError as error:
-        raise _conflict(carried, error.wrong) from error
-
-
-def _conflict(carried: Carried, wrong: str) -> RowConflictError:
-    return RowConflictError(
-        carried.path,
-        wrong=f"{wrong} here",
-        remedy=f"One of the two was changed by hand. {NOT_TAKEN}; ask for the file again",
     )
 
 
@@ -213,9 +187,10 @@ def _new_folder(home: Path, student: str) -> Path:
     return next((each for each in folders if not os.path.lexists(each)), folders[-1])
 
 
-def _add_student(carried: Carried, home: Path, now: datetime) -> Taken:
+def _add_student(brought: Bringing, home: Path, now: datetime) -> Taken:
     """A folder with settings and log, which is there whole or not at all. Raises FileExistsError
     where it is there already."""
+    carried = brought.carried
     folder = _new_folder(home, carried.student)
     coming = folder.with_name(f".coming-{uuid.uuid4().hex}")  # not listed until it is whole
     try:
@@ -229,10 +204,10 @@ def _add_student(carried: Carried, home: Path, now: datetime) -> Taken:
             tap_latency_ms=device.tap_latency_ms,
         )
         save_settings(with_told(told, carried.about), coming)
-        note_told(carried, coming)
+        note_told(carried, coming, now)
         with Log(coming / LOG_NAME) as log:
-            new = _append(carried, log)
-        taken = _taken(carried, new, None, home)
+            brought.add_to(log)
+        taken = _taken(brought, None, home)
         if os.path.lexists(folder):
             raise FileExistsError(folder)
         coming.rename(folder)

@@ -65,7 +65,7 @@ def with_told(
     return settings
 
 
-def take_told(carried: Carried, folder: Path) -> str:
+def take_told(carried: Carried, folder: Path, now: datetime) -> str:
     """Let the settings in `folder` follow a file; returns what is to be said where that fails."""
     if not carried.about:
         return ""
@@ -77,15 +77,17 @@ def take_told(carried: Carried, folder: Path) -> str:
         changed = with_told(settings, carried.about, noted and noted[1])
         if changed != settings:
             save_settings(changed, folder)
-        note_told(carried, folder)
+        note_told(carried, folder, now)
     except (SettingsError, OSError) as error:
         return f"All answers were taken, but not the student's settings ({error})."
     return ""
 
 
-def note_told(carried: Carried, folder: Path) -> None:
+def note_told(carried: Carried, folder: Path, now: datetime) -> None:
     """Remember what a file told, to see what the next tells otherwise. Raises OSError."""
-    told = {"written": carried.written.isoformat(), "about": dict(carried.about)}
+    # A clock that was ahead for once shall not make all later files seem old.
+    written = min(carried.written, now)
+    told = {"written": written.isoformat(), "about": dict(carried.about)}
     put_table(folder / TAKEN_NAME, told)
 
 

@@ -110,7 +110,7 @@ class Answer:
         put(self, "choices", tuple(self.choices))
         put(self, "right", tuple(self.right))
         try:
-            put(self, "setting", json.loads(json.dumps(self.setting, allow_nan=False)))
+            put(self, "setting", json.loads(_in_json(self.setting)))
         except (TypeError, ValueError) as error:
             raise AnswerError(f"setting={self.setting!r} does not go into JSON: {error}") from error
 
@@ -150,7 +150,12 @@ class Answer:
 
 def json_text(value: Any) -> str:
     """A value as the log keeps it: the same text for the same value."""
-    return json.dumps(value, ensure_ascii=False, separators=(",", ":"), sort_keys=True)
+    return _sorted_json(value)
+
+
+# Made once: json.dumps would make an encoder for each value.
+_in_json = json.JSONEncoder(allow_nan=False).encode
+_sorted_json = json.JSONEncoder(ensure_ascii=False, separators=(",", ":"), sort_keys=True).encode
 
 
 def milliseconds_of(moment: datetime) -> int:

@@ -9,7 +9,7 @@ A zip file (PKWARE's APPNOTE 6.3) of three entries, to be read by any tool:
 
 It holds all of one student's rows that the device knows, also those of other devices, so that logs
 to which such files are brought, in any order and as often as you like, come to be the same. It is
-read whole and found good before a row of it is used, and once more while its rows are used.
+found good while it is read, and good as a whole before a row of it is used.
 """
 
 from __future__ import annotations
@@ -19,8 +19,9 @@ import itertools
 import stat
 import zipfile
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import UTC, datetime
+from functools import reduce
 from pathlib import Path
 from typing import Any, NamedTuple, TypeVar
 
@@ -68,15 +69,20 @@ Row = TypeVar("Row", Answer, Leaving)
 class Span(NamedTuple):
     """How many answers, and when the earliest and the latest of them were given, if any were."""
 
-    answers: int
-    first: datetime | None
-    last: datetime | None
+    answers: int = 0
+    first: datetime | None = None
+    last: datetime | None = None
+
+    def with_one(self, answer: Answer) -> Span:
+        first, last = self.first or answer.utc, self.last or answer.utc
+        return Span(self.answers + 1, min(first, answer.utc), max(last, answer.utc))
 
 
 @dataclass(frozen=True, slots=True)
 class Carried:
-    """A student's rows in a file that was found good; `answers`, `leavings` and `rows` read them
-    from it again, and raise LogFileError where it is another by then."""
+    """A student's rows in a file. `answers` and `leavings` read them from it one by one, and raise
+    LogFileError where something is wrong, at the latest behind the last: until one has ended,
+    nothing is sure."""
 
     path: Path
     student: str
@@ -84,13 +90,18 @@ class Carried:
     """What the writer told of the student besides: a JSON object, of which nothing is known; empty
     for a log as it lies on its own device."""
     written: datetime
-    span: Span
     answers: Callable[[], Iterator[Answer]]
     leavings: Callable[[], Iterator[Leaving]]
 
     def rows(self) -> Iterator[Answer | Leaving]:
         """All of them, for `Log.append_all`."""
         return itertools.chain(self.answers(), self.leavings())
+
+    def span(self) -> Span:
+        """Of all answers. Everything is read for it, and found good when this returns."""
+        for _ in self.leavings():
+            pass
+        return reduce(Span.with_one, self.answers(), Span())
 
 
 def write_log_file(
@@ -170,14 +181,14 @@ def about_log_file(path: Path) -> About:
     return about
 
 
-def read_log_file(path: Path) -> Carried:
-    """Read a file whole and find it good; holds only a few lines at a time.
+def open_log_file(path: Path) -> Carried:
+    """A file of which only about.json has been read so far, and found good.
 
     A log as it lies on its own device is read too, where it is of one student. Raises
     NotALogFileError, NewerLogFileError or DamagedLogFileError; of such a log also LogError.
     """
     if _is_bare(path):
-        return _read_bare(path)
+        return _bare(path)
     about = about_log_file(path)
 
     def answers() -> Iterator[Answer]:
@@ -186,24 +197,15 @@ def read_log_file(path: Path) -> Carried:
     def leavings() -> Iterator[Leaving]:
         return _rows(path, about, LEFT_OUT, leaving_in)
 
-    return _found_good(
-        Carried(path, about.student, about.about, about.written, _NONE, answers, leavings)
-    )
+    return Carried(path, about.student, about.about, about.written, answers, leavings)
 
 
-_NONE = Span(0, None, None)
-
-
-def _found_good(carried: Carried) -> Carried:
-    """With its span, for which all of it is read."""
-    for _ in carried.leavings():
-        pass
-    count, first, last = _NONE
-    for answer in carried.answers():
-        count += 1
-        first = answer.utc if first is None else min(first, answer.utc)
-        last = answer.utc if last is None else max(last, answer.utc)
-    return replace(carried, span=Span(count, first, last))
+def read_log_file(path: Path) -> Carried:
+    """A file that has been read whole, a few lines at a time, and found good. Raises as
+    `open_log_file` does."""
+    carried = open_log_file(path)
+    carried.span()
+    return carried
 
 
 def _about_of(entries: Entries, path: Path) -> About:
@@ -246,7 +248,7 @@ def _rows(path: Path, about: About, name: str, row_in: Callable[[bytes], Row]) -
             raise entries.damaged(f"{name} is not what was written: its SHA-256 is another")
 
 
-def _read_bare(path: Path) -> Carried:
+def _bare(path: Path) -> Carried:
     """A log as it lies on its own device, read as if it had been handed over."""
     with Log.reading(path) as log:
         students = log.students()
@@ -263,7 +265,7 @@ def _read_bare(path: Path) -> Carried:
         return _bare_rows(path, lambda log: log.leavings(student), leaving_in)
 
     written = datetime.fromtimestamp(path.stat().st_mtime, UTC)
-    return _found_good(Carried(path, student, {}, written, _NONE, answers, leavings))
+    return Carried(path, student, {}, written, answers, leavings)
 
 
 def _bare_rows(

@@ -30,6 +30,7 @@ OTHER = f"{NOT_TAKEN}; choose a file that was handed over as a log"
 _MOST_ENTRIES = 32
 _MOST_DIRECTORY = 2**14
 _CHUNK = 2**16
+_LONGEST_WHY = 120
 _END = struct.Struct("<4s4H2LH")
 _ENCRYPTED = 0x1 | 0x40 | 0x2000
 _BROKEN = (
@@ -73,7 +74,7 @@ def opened(path: Path) -> Iterator[Entries]:
             archive = stack.enter_context(zipfile.ZipFile(file))
         except _BROKEN as error:
             raise DamagedLogFileError(
-                path, wrong=f"it is no whole zip file ({error})", remedy=AGAIN
+                path, wrong=f"it is no whole zip file ({_why(error)})", remedy=AGAIN
             ) from error
         yield Entries(path, archive)
 
@@ -132,7 +133,13 @@ class Entries:
                         raise self.damaged(f"{name} is longer than {most} bytes")
                     yield chunk
         except _BROKEN as error:
-            raise self.damaged(f"{name} cannot be unpacked ({error})") from error
+            raise self.damaged(f"{name} cannot be unpacked ({_why(error)})") from error
+
+
+def _why(error: Exception) -> str:
+    """The words of another's error, which may hold whatever stands in the file."""
+    words = "".join(sign if sign.isprintable() else " " for sign in f"{error}")
+    return words if len(words) <= _LONGEST_WHY else f"{words[:_LONGEST_WHY]}…"
 
 
 def _check_ends(file: IO[bytes], path: Path) -> None:

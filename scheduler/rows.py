@@ -179,13 +179,13 @@ class Rows:
     def count(self) -> int:
         return int(self._ask("SELECT count(*) FROM answers")[0][0])
 
-    def answers_under(self, uuids: Iterable[str]) -> dict[str, Answer]:
-        """The answers that stand under these uuids, by uuid."""
+    def values_under(self, uuids: Iterable[str]) -> dict[str, tuple[Any, ...]]:
+        """Of the answers that stand under these uuids, the rows as they stand in the log, by
+        uuid."""
         query = (
             f"SELECT {listed(COLUMNS)} FROM answers WHERE uuid IN (SELECT value FROM json_each(?))"
         )
-        found = map(answer_of, self._ask(query, json.dumps(list(uuids))))
-        return {answer.uuid: answer for answer in found}
+        return {row[0]: row for row in self._ask(query, json.dumps(list(uuids)))}
 
     def has_any_of(self, student: str, device: str) -> bool:
         """Whether `student` has answered on this device."""

@@ -89,7 +89,7 @@ def test_it_comes_back_as_it_went_out_whole_and_in_order(log, path):
     assert list(carried.rows()) == [*carried.answers(), *carried.leavings()]
     assert (carried.student, carried.about, carried.written) == ("Mira", ABOUT, NOW)
     days = [answer.utc for answer in log.answers("Mira")]
-    assert carried.span == (6, min(days), max(days))
+    assert carried.span() == (6, min(days), max(days))
 
 
 def test_other_tools_read_it(log, path, tmp_path):
