@@ -5,11 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
+from typing import Any
 
+from practice import Practice
 from practice.bundle import AUDIO
+from practice.students import Known
 from quizzes.decks.deck import Deck
+from scheduler.carrying import is_log_file
 from screens.adding import AddingScreen
 from screens.arriving import ENDINGS, SHEET, ArrivingScreen
+from screens.arriving_log import ENDINGS as LOG_ENDINGS
 from screens.chooser import ChooserScreen
 from screens.course_desk import CourseDesk
 from screens.deck import DeckScreen
@@ -17,6 +22,8 @@ from screens.desk import DeskScreen
 from screens.editing import Editing
 from screens.forms import new_entry
 from screens.keys import KaanScreen
+from screens.log_ways import LogWays
+from screens.page_ways import PageWays
 from screens.preview import PreviewScreen
 from screens.question import QuestionScreen
 from screens.tradition import TraditionScreen
@@ -27,7 +34,18 @@ BUSY = ("drill", "preview", "cautions")
 
 
 class DeskWays(Ways):
-    """Those from the desk to decks, questions, files, the tradition and courses."""
+    """Those from the desk to decks, questions, files, the tradition and courses; `on_practise` is
+    told whom to let practise, where the first answers come to a device."""
+
+    def __init__(
+        self,
+        practice: Practice,
+        go: Callable[[str], None],
+        screen: Callable[[str], Any],
+        on_practise: Callable[[Known], None],
+    ) -> None:
+        super().__init__(practice, go, screen)
+        self.logs = LogWays(practice, go, screen, on_practise)
 
     def makers(self) -> dict[str, Callable[[], KaanScreen]]:
         """What makes each screen, by its name, when it is first wanted."""
@@ -43,6 +61,8 @@ class DeskWays(Ways):
                 self.practice, on_close=lambda: self._go("desk"), name="tradition"
             ),
             **CourseDesk(self.practice, self._go, self._screen).makers(),
+            **PageWays(self.practice, self._go, self._screen).makers(),
+            **self.logs.makers(),
         }
 
     def _desk(self) -> KaanScreen:
@@ -119,13 +139,16 @@ class DeskWays(Ways):
         self._go("chooser")
         self._screen("chooser").choose_file(
             "What is to come in",
-            ENDINGS,
+            (*ENDINGS, *LOG_ENDINGS),
             on_chosen=lambda path: self.bring(path, back="desk"),
             on_close=lambda: self._go("desk"),
         )
 
     def bring(self, path: Path, *, back: str) -> None:
         """Show what a file would bring, to be taken or left; then go back."""
+        if is_log_file(path):
+            self.logs.bring(path, tell=partial(self._come, back))
+            return
         self._go("arriving")
         self._screen("arriving").look(path, on_done=lambda said: self._come(back, said))
 

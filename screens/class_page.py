@@ -1,0 +1,192 @@
+"""The class on view: who of a device's students is ready, what many share, and each one's page."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from concurrent.futures import Future
+from datetime import datetime
+from typing import Any
+
+from kivy.clock import Clock
+from kivy.properties import BooleanProperty, ListProperty, ObjectProperty, StringProperty
+from kivy.uix.boxlayout import BoxLayout
+from kivy.uix.widget import Widget
+
+from practice import Practice, PracticeError
+from practice.pages.class_page import ClassPage, Shared, Student
+from practice.pages.class_sheet import STATES_SAID, class_paper
+from practice.pages.gathering import whole_class
+from practice.pages.sheets import Paper
+from practice.students import Known, Students
+from quizzes.names import capital
+from scheduler import SchedulerError
+from screens.look import load_kv
+from screens.on_thread import OnThread
+from screens.page_parts import OnFolder, PagePanel, PageScreen, TwoLines
+from screens.widgets import Touchable, Words
+
+READING = "Reading the answers of all students"
+AT_A_TIME = 12
+"""So many rows are made in one frame, so that no frame takes long."""
+SHARED = 6
+
+
+class ClassRow(Touchable, BoxLayout):
+    """A student: name, whether ready, what was practised, the bar of what is begun."""
+
+    student: Student = ObjectProperty(None)
+    name = StringProperty("")
+    word = StringProperty("")
+    is_ready = BooleanProperty(False)
+    about = StringProperty("")
+    fault = StringProperty("")
+    counts = ListProperty([0, 0, 0, 0])
+
+    def __init__(self, student: Student, **kwargs: Any) -> None:
+        about = [student.spent.words if student.spent.of_days else student.ready.figures]
+        about += [student.worst] if student.worst else []
+        super().__init__(
+            student=student,
+            name=student.name,
+            word=STATES_SAID[student.state],
+            is_ready=student.state == "ready",
+            about="" if student.trouble else "\n".join(about),
+            fault=student.trouble,
+            counts=list(student.states._replace(unheard=0)),
+            disabled=not student.spent.of_days,
+            **kwargs,
+        )
+
+
+class ClassPageScreen(PageScreen):
+    """`on_open` is told whose page is to be shown."""
+
+    page: ClassPage | None = ObjectProperty(None, allownone=True)
+    looking = StringProperty("")
+    counts = StringProperty("")
+    """Of how many students what is said."""
+
+    def __init__(
+        self,
+        practice: Practice,
+        *,
+        on_open: Callable[[Known], None],
+        on_folder: OnFolder,
+        on_close: Callable[[], None],
+        **kwargs: Any,
+    ) -> None:
+        self.practice, self._on_open = practice, on_open
+        self._thread = OnThread()
+        self._waiting: list[str | Student] = []
+        """Rows that are still to be made, and what stands above those of one group."""
+        super().__init__(on_folder=on_folder, on_close=on_close, **kwargs)
+        self._filling = Clock.create_trigger(self._fill, 0)
+
+    def on_pre_enter(self, *_: Any) -> None:
+        """Read afresh, but for who comes back with a folder, or from one student's page."""
+        if self.is_choosing:
+            self.is_choosing = False
+            return
+        self.done = self.trouble = ""
+        self.page = None
+        self.ids.roll.to_top()
+        self.looking = READING
+        self.practice.refresh()
+        self._thread.do(self._read, self._show)
+
+    def on_leave(self, *_: Any) -> None:
+        """Nothing is read any more."""
+        self._thread.leave()
+
+    def let_go(self) -> None:
+        self._thread.leave()
+        self._filling.cancel()
+
+    def _read(self) -> ClassPage:
+        """On a thread."""
+        practice = self.practice
+        now = practice.standing().now
+        return whole_class(practice.home, now, given=practice.given, on_each=self._tell)
+
+    def _tell(self, name: str, at: int, count: int) -> None:
+        """Which one is being read; from the thread."""
+        said = f"Reading the answers of {name}, {at + 1} of {count}"
+        Clock.schedule_once(lambda _: self._say(said), 0)
+
+    def _say(self, said: str) -> None:
+        if self.looking:
+            self.looking = said
+
+    def _show(self, coming: Future[ClassPage]) -> None:
+        self.looking = ""
+        try:
+            self.page = coming.result()
+        except (PracticeError, SchedulerError, OSError) as error:
+            self.trouble = str(error)
+
+    def on_page(self, *_: Any) -> None:
+        """Put it on view."""
+        shared, page = self.ids.shared, self.page
+        shared.clear_widgets()
+        self.ids.rows.clear_widgets()
+        self._waiting, self.counts = [], ""
+        if page is None:
+            return
+        if not page.students:
+            shared.add_widget(Words(text="Nobody practises on this device yet.", tone="soft"))
+        for title, spots in (
+            ("Heard as another by several", page.confused),
+            ("Shaky for several", page.shaky),
+        ):
+            if spots:
+                shared.add_widget(_shared(title, spots))
+        for said, students in page.summary:
+            of_all = f"{said}: {len(students)} of {len(page.students)}"
+            self._waiting += [of_all, *students]
+        said = (f"{said.lower()}: {len(students)}" for said, students in page.summary)
+        self.counts = capital(", ".join(said))
+        self._fill()
+
+    def _fill(self, *_: Any) -> None:
+        """Some more rows."""
+        now, self._waiting = self._waiting[:AT_A_TIME], self._waiting[AT_A_TIME:]
+        for student in now:
+            if isinstance(student, str):
+                self.ids.rows.add_widget(Words(text=student, role="lead"))
+                continue
+            row = ClassRow(student)
+            row.bind(on_release=lambda row: self.open(row.student))
+            self.ids.rows.add_widget(row)
+        if self._waiting:
+            self._filling()
+
+    @property
+    def waiting(self) -> bool:
+        """Whether it is still being read, or rows are missing."""
+        return bool(self.looking or self._waiting)
+
+    def open(self, student: Student) -> None:
+        """Show this one's page."""
+        known = [one for one in Students(self.practice.home).all() if one.id == student.id]
+        if not known:
+            self.trouble = f"{student.name} is not on this device any more."
+            return
+        self.is_choosing = True
+        self._on_open(known[0])
+
+    def paper(self) -> tuple[str, Paper, datetime] | None:
+        page = self.page
+        return None if page is None else (page.title, class_paper(page), page.made)
+
+    def main_thing(self) -> Widget | None:
+        return self.ids.pdf
+
+
+def _shared(title: str, shared: tuple[Shared, ...]) -> Widget:
+    panel = PagePanel(title=title)
+    for each in shared[:SHARED]:
+        panel.add_widget(TwoLines(text=each.words, figure=each.figure))
+    return panel
+
+
+load_kv("class_page")

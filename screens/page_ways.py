@@ -1,0 +1,51 @@
+"""The ways to the pages on students: one's own, the class, and from there to each student's."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+
+from practice.students import Known
+from screens.class_page import ClassPageScreen
+from screens.keys import KaanScreen
+from screens.lesson_page import LessonPageScreen
+from screens.ways import Ways
+
+LESSON_PAGE, CLASS_PAGE = "lesson page", "class page"
+
+
+class PageWays(Ways):
+    """From what the answers tell to the page for the lesson, and from the desk to the class."""
+
+    def makers(self) -> dict[str, Callable[[], KaanScreen]]:
+        """What makes each screen, by its name, when it is first wanted."""
+        return {LESSON_PAGE: self._lesson_page, CLASS_PAGE: self._class_page}
+
+    def _lesson_page(self) -> KaanScreen:
+        return LessonPageScreen(
+            self.practice,
+            on_folder=partial(self.choose_folder, LESSON_PAGE),
+            on_close=self._leave,
+            name=LESSON_PAGE,
+        )
+
+    def _class_page(self) -> KaanScreen:
+        return ClassPageScreen(
+            self.practice,
+            on_open=self.open,
+            on_folder=partial(self.choose_folder, CLASS_PAGE),
+            on_close=lambda: self._go("desk"),
+            name=CLASS_PAGE,
+        )
+
+    def open(self, student: Known) -> None:
+        """Show a student's page, as from the class."""
+        self._screen(LESSON_PAGE).look_at(student)
+        self._go(LESSON_PAGE)
+
+    def _leave(self) -> None:
+        """To where the page was wanted."""
+        screen = self._screen(LESSON_PAGE)
+        was_of_class = screen.student is not None
+        screen.look_at(None)
+        self._go(CLASS_PAGE if was_of_class else "weak")
