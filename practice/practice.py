@@ -11,6 +11,7 @@ from datetime import UTC, date, datetime
 from functools import partial
 from pathlib import Path
 
+from practice.backing import Backing
 from practice.courses import (
     CourseChoice,
     course_choices,
@@ -40,6 +41,7 @@ from practice.sounding import Instrument
 from practice.speaking import NO_SOUND, speaker_of
 from practice.standing import LOG_NAME, Standing, recall
 from practice.steps import Student
+from practice.syncing import Syncing
 from practice.thresholds import Thresholds
 from quizzes.courses import Course, load_course
 from quizzes.decks.deck import Deck
@@ -118,11 +120,16 @@ class Practice:
         self._before: Recalled | None = None
         self._seeds_drawn: dict[tuple[date, float, Mode], int] = {}
         self._forget()
+        self._backing = Backing(self._log, self.today(), partial(self._tell, "backup"))
+        self.syncing = Syncing(self.home, now=now, is_busy=lambda: self._session is not None)
+        self.syncing.look()
 
     @property
     def troubles(self) -> list[str]:
         """What had to be mended or could not be used, in plain words."""
-        return [text for texts in self._troubles.values() for text in texts]
+        self._tell("journal", self._log.journal_trouble)
+        self._tell("in step", self.syncing.trouble)
+        return [text for texts in [*self._troubles.values()] for text in texts]
 
     def _tell(self, of: str, *texts: str | None) -> None:
         """What is wrong with the settings, the course and so on, in place of what was said of it
@@ -358,6 +365,7 @@ class Practice:
             self._begun_at = self._plan_now.begun_at
             with suppress(LogError):  # the answers are in the log, and read when it can be again
                 self._remember()
+            self.syncing.look()
 
     def leave_out_last(self) -> None:
         """Let the answers of the session that has just ended count for nothing, as somebody else's;
@@ -424,4 +432,6 @@ class Practice:
     def close(self) -> None:
         self.end()
         self.speaker.close()
+        self._backing.close()
+        self.syncing.close()
         self._log.close()

@@ -5,6 +5,7 @@ The scheduler knows skill ids, marks, seconds and times, and nothing of music.
     log = Log(path)                         # opens, checks, migrates; log.trouble: str | None
     log.append(answer)                      # on disk when it returns
     log.answers(student=None) -> Iterator[Answer]; log.meetings(student=None) -> Iterator[Meeting]
+    log.back_up(day, stop)                  # the day's backup, if due; log.journal_trouble
     log.students() -> tuple[str, ...]; log.copy_to(path); log.close(); Log.reading(path)
     log.leave_out(session, student=..., device=..., utc=now); log.put_back(...)  # count for nothing
     log.left_out(student) -> frozenset[str]; log.sessions(student) -> list[Sat]
@@ -34,6 +35,7 @@ The scheduler knows skill ids, marks, seconds and times, and nothing of music.
 """
 
 from scheduler.answer import Answer, Item, Meeting, new_uuid
+from scheduler.backups import StoppedError
 from scheduler.errors import (
     AnswerError,
     DamagedLogError,
@@ -99,6 +101,7 @@ __all__ = [
     "Sat",
     "Scale",
     "SchedulerError",
+    "StoppedError",
     "Tally",
     "Threshold",
     "Trial",

@@ -11,19 +11,24 @@ from __future__ import annotations
 
 import sqlite3
 import threading
-from collections.abc import Callable, Iterable, Sequence
-from datetime import datetime
+from collections.abc import Iterable
+from datetime import date, datetime
+from glob import escape
 from pathlib import Path
 from typing import Any
 
-from scheduler import checked
+from sqlite_utils import Database
+
+from scheduler import backups, checked
 from scheduler.answer import Answer, milliseconds_of
-from scheduler.errors import AnswerError, DamagedLogError, LogError, RowConflictError
+from scheduler.errors import DamagedLogError, LogError, RowConflictError
+from scheduler.journal import NONSENSE, Journal
 from scheduler.leaving import Leaving
+from scheduler.mending import Saved, lacking
 from scheduler.opening import (
+    alone,
     open_for_reading,
     open_for_writing,
-    readable_rows,
     remove,
     set_aside,
     telling,
@@ -34,41 +39,38 @@ from scheduler.schema import (
     INSERT,
     INSERT_LEAVING,
     LEAVING_COLUMNS,
-    answer_of,
-    leaving_of,
     leaving_row_of,
     listed,
     row_of,
 )
-
-_NONSENSE = (TypeError, ValueError, ArithmeticError, RecursionError, sqlite3.IntegrityError)
 
 
 class Log(Rows):
     """The log at `path`, founded if there is none.
 
     `trouble` is None, or says in plain words that a damaged file was found, under which name it is
-    kept and how many answers were carried over from it. Waits `wait_s` for a locked file. Raises
-    LogError (see `scheduler.errors`), each with the file, what is wrong and the remedy.
+    kept, how many answers were saved from where (`scheduler.mending`) and how many are missing.
+    Every new row is written into a journal, too, unless `keeps_journal` is False. Waits `wait_s`
+    for a locked file. Raises LogError (see `scheduler.errors`), each with the file, what is wrong
+    and the remedy.
     """
 
-    def __init__(self, path: Path | str, *, wait_s: float = 5.0) -> None:
+    def __init__(
+        self, path: Path | str, *, wait_s: float = 5.0, keeps_journal: bool = True
+    ) -> None:
         self.path = Path(path)
         self.trouble: str | None = None
         self._lock = threading.RLock()
+        self._journal = Journal(self.path) if keeps_journal else None
         self._check: checked.Check | None
         try:
+            self._look_for_it()
             self._db, self._check = open_for_writing(self.path, wait_s=wait_s)
-        except DamagedLogError as error:
+        except DamagedLogError:
             if checked.is_open(self.path):  # whoever holds it would go on with the one set aside
                 raise
-            aside, carried = self._mend()
-            self._db, self._check = open_for_writing(self.path, wait_s=wait_s)
-            self.trouble = (
-                f"The log {self.path.name} could not be used: {error.wrong}. It is kept as "
-                f"{aside.name} in {aside.parent}. A new log was begun; {carried} answers could "
-                "still be read and were carried over."
-            )
+            with alone(self.path):
+                self._db, self._check = self._open_or_mend(wait_s)
         self._file: tuple[int, int] | None = checked.note_open(self.path)
 
     @classmethod
@@ -79,7 +81,7 @@ class Log(Rows):
         """
         log = cls.__new__(cls)
         log.path, log.trouble, log._lock = Path(path), None, threading.RLock()
-        log._check = log._file = None
+        log._check = log._file = log._journal = None
         log._db = open_for_reading(log.path)
         return log
 
@@ -92,6 +94,8 @@ class Log(Rows):
     def close(self) -> None:
         with self._lock:
             self._db.close()
+            if self._journal is not None:
+                self._journal.close()
             if self._file is not None:
                 checked.note_closed(self._file)
                 self._file = None
@@ -112,11 +116,37 @@ class Log(Rows):
 
         Those are its `answers` and its `leavings`; in which order they come does not matter.
         """
-        new = 0
-        with self._lock, self._telling(), self._db.atomic():
-            for row in rows:
-                new += self._insert(row)
+        new, first = 0, dict[str, int]()
+        with self._lock:
+            with self._telling(), self._db.atomic():
+                for row in rows:
+                    number = self._insert(row)
+                    if number is not None:
+                        new += 1
+                        first.setdefault(
+                            "left_out" if isinstance(row, Leaving) else "answers", number
+                        )
+            if first and self._journal is not None:
+                self._journal.add(self._db.conn, first)
         return new
+
+    @property
+    def journal_trouble(self) -> str | None:
+        """Why the newest rows stand in the log alone, in plain words; mostly None."""
+        return None if self._journal is None else self._journal.trouble
+
+    def back_up(self, day: date, stop: threading.Event | None = None) -> Path | None:
+        """Make the backup of this day, if one is due, and bring the journal up to date; returns
+        where it is. Takes its time: to be called on a thread of its own, while others go on.
+
+        Raises LogError; DamagedLogError where the log is found to be torn, which is then mended
+        when it is opened next. Raises backups.StoppedError soon after `stop` is set.
+        """
+        with self._lock:
+            if self._journal is not None:
+                self._journal.add(self._db.conn, {})
+        with self._telling():
+            return backups.back_up(self.path, day, stop)
 
     def leave_out(self, *sessions: str, student: str, device: str, utc: datetime) -> None:
         """Let the answers of these sessions count for nothing from now on; they stay in the log.
@@ -159,7 +189,8 @@ class Log(Rows):
             rows.append(Leaving(**said, is_out=is_out, utc_ms=at_ms))
         self.append_all(rows)
 
-    def _insert(self, given: Answer | Leaving) -> bool:
+    def _insert(self, given: Answer | Leaving) -> int | None:
+        """The number of the row; None where it stands already."""
         row: tuple[Any, ...]
         columns: tuple[str, ...]
         if isinstance(given, Leaving):
@@ -169,7 +200,7 @@ class Log(Rows):
             table, columns, what = "answers", COLUMNS, "answer"
             insert, row = INSERT, row_of(given)
         try:
-            self._db.conn.execute(insert, row)
+            return self._db.conn.execute(insert, row).lastrowid
         except sqlite3.IntegrityError:
             found = self._ask(f"SELECT {listed(columns)} FROM {table} WHERE uuid = ?", given.uuid)
             if not found:
@@ -180,36 +211,77 @@ class Log(Rows):
                     wrong=f"another {what} stands under uuid {given.uuid}",
                     remedy="Give every row a uuid of its own",
                 ) from None
-            return False
-        return True
+            return None
 
-    def _mend(self) -> tuple[Path, int]:
-        """Put a log of what can still be read in the place of a damaged one; returns the latter's
-        new name and how many answers were carried over.
+    def _look_for_it(self) -> None:
+        """A log that is gone though it was kept a copy of is no new one. Raises DamagedLogError."""
+        if self.path.exists() and self.path.stat().st_size:
+            return
+        if self._ready.exists() or backups.has_any(self.path):
+            raise DamagedLogError(
+                self.path,
+                wrong="it is gone or empty, though there are backups of it",
+                remedy="To begin anew, remove the folder backups, too",
+            )
 
-        All are carried over before the damaged one is touched, so that nothing is half done where
-        the program is killed or the disk full.
-        """
-        draft = self.path.with_name(f"{self.path.name}.mended")
-        remove(draft)
+    @property
+    def _ready(self) -> Path:
+        """A log put together that is still to take the place of the damaged one."""
+        return self.path.with_name(f"{self.path.name}.ready")
+
+    def _open_or_mend(self, wait_s: float) -> tuple[Database, checked.Check]:
+        """Open the log; once it is mended, unless another process has done so meanwhile."""
         try:
-            with Log(draft) as log:
-                log._carry_over(leaving_of, readable_rows(self.path, "left_out", LEAVING_COLUMNS))
-                carried = log._carry_over(answer_of, readable_rows(self.path, "answers", COLUMNS))
-            aside = set_aside(self.path)
-            draft.rename(self.path)
+            self._look_for_it()
+            return open_for_writing(self.path, wait_s=wait_s)
+        except DamagedLogError as error:
+            if self._ready.exists() and not self.path.exists():
+                set_aside(self.path)  # its companions, if they were not yet
+                self._ready.rename(self.path)
+                self.trouble = (
+                    f"The log {self.path.name} was damaged and has been put together anew; the "
+                    "program was ended before it could say so. The damaged one is kept beside it."
+                )
+            else:
+                self.trouble = self._mend().words(self.path, error.wrong)
+            return open_for_writing(self.path, wait_s=wait_s)
+
+    def _mend(self) -> Saved:
+        """Put a log of all that can be saved in the place of a damaged one.
+
+        It is whole before the damaged one is touched, so that nothing is half done where the
+        program is killed or the disk full.
+        """
+        draft, saved = self.path.with_name(f"{self.path.name}.mended"), Saved()
+        remove(draft)
+        remove(self._ready)
+        try:
+            saved.backup = backups.bring_back(self.path, draft)
+            with Log(draft, keeps_journal=False) as log:
+                log._carry_over(self.path, saved)
+            draft.rename(self._ready)
+            saved.aside = set_aside(self.path)
+            for kept in self.path.parent.glob(f"{escape(self.path.name)}.memory-*"):
+                kept.unlink()  # it stands on rows that may be others now
+            self._ready.rename(self.path)
         finally:
             remove(draft)
-        return aside, carried
+            if self.path.exists():
+                remove(self._ready)
+        return saved
 
-    def _carry_over(
-        self, read: Callable[[Sequence[Any]], Answer | Leaving], rows: Iterable[Sequence[Any]]
-    ) -> int:
-        carried = 0
-        with self._lock, self._telling(), self._db.atomic():
-            for row in rows:
+    def _carry_over(self, torn: Path, saved: Saved) -> None:
+        """Add what this log lacks of the one that is torn."""
+        saved.in_backup, saved.last = self.count(), self.numbers()[1]
+        with (
+            self._lock,
+            self._telling(),
+            lacking(torn, self._db.conn, saved) as rows,
+            self._db.atomic(),
+        ):
+            for source, row in rows:
                 try:
-                    carried += self._insert(read(row))
-                except (AnswerError, RowConflictError, *_NONSENSE):
+                    is_new = self._insert(row) is not None
+                except (RowConflictError, sqlite3.IntegrityError, *NONSENSE):
                     continue  # damage has made nonsense of it; it stays in the file kept
-        return carried
+                saved.found[source] += is_new and isinstance(row, Answer)

@@ -1,17 +1,19 @@
 """Opening a log file: is it ours, is it whole, is it of today's format; and what if it is not.
 
 SQLite keeps a log in up to three files: `log.db`, `log.db-wal` (the newest rows) and `log.db-shm`.
-They belong together: a copy without the second lacks the newest answers. What else lies beside a
-log (`scheduler.checked`, `scheduler.kept`) only spares time and may be deleted.
+They belong together: a copy without the second lacks the newest answers. In `backups` beside it
+stand `scheduler.backups` and `scheduler.journal`. What else lies beside a log (`scheduler.checked`,
+`scheduler.kept`) only spares time and may be deleted.
 """
 
 from __future__ import annotations
 
 import contextlib
+import errno
 import shutil
 import sqlite3
 import tempfile
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -33,6 +35,10 @@ from scheduler.schema import APPLICATION_ID, FORMAT, listed, migrations, prepare
 
 _COMPANIONS = ("", "-wal", "-shm")
 _KEEP = "The file has not been touched"
+LEAST_ROW_BYTES = 50
+"""No answer takes less in the file."""
+_MOST_TRIES = 20_000  # some seconds
+_WAIT_S = 120.0  # while another process puts a large log together
 
 
 def open_for_writing(path: Path, *, wait_s: float) -> tuple[Database, Check]:
@@ -99,23 +105,24 @@ def _no_database(path: Path) -> NotALogError:
     return NotALogError(path, wrong="it is not a database", remedy=f"{_KEEP}; choose a log")
 
 
-def set_aside(path: Path) -> Path:
-    """Rename a damaged log and its companions; returns its new name, which was free."""
+def set_aside(path: Path) -> Path | None:
+    """Rename a damaged log and its companions; returns its new name, which was free, or None where
+    there is nothing any more."""
     stamp = datetime.now(UTC).strftime("%Y%m%d-%H%M%S")
     for number in range(1000):
         tail = f"-{number}" if number else ""
         aside = path.with_name(f"{path.stem}.damaged-{stamp}{tail}{path.suffix}")
         if not any(Path(f"{aside}{companion}").exists() for companion in _COMPANIONS):
             break
+    there = [companion for companion in _COMPANIONS if Path(f"{path}{companion}").exists()]
     try:
-        for companion in _COMPANIONS:
-            if Path(f"{path}{companion}").exists():
-                Path(f"{path}{companion}").rename(f"{aside}{companion}")
+        for companion in there:
+            Path(f"{path}{companion}").rename(f"{aside}{companion}")
     except OSError as error:
         raise UnwritableLogError(
             path, wrong=f"damaged, and cannot be renamed ({error})", remedy="Move it by hand"
         ) from error
-    return aside
+    return aside if there else None
 
 
 def remove(path: Path) -> None:
@@ -125,26 +132,87 @@ def remove(path: Path) -> None:
     checked.take_away(path)
 
 
-def readable_rows(path: Path, table: str, columns: Sequence[str]) -> list[tuple[Any, ...]]:
-    """The rows of a table that can still be read from a damaged log, in order; may be none.
+@contextlib.contextmanager
+def alone(path: Path) -> Iterator[None]:
+    """While no other process puts the log at `path` together. Raises LockedLogError."""
+    lock = path.with_name(f"{path.name}.mending")
+    with telling(lock), contextlib.closing(sqlite3.connect(lock, timeout=_WAIT_S)) as conn:
+        conn.isolation_level = None
+        conn.execute("PRAGMA journal_mode = OFF")  # it holds nothing
+        conn.execute("BEGIN IMMEDIATE")
+        yield
+    with contextlib.suppress(OSError):
+        lock.unlink(missing_ok=True)
 
-    Reads from both ends, since a torn page hides only what lies on it or behind it. Works on a
-    copy: reading may make SQLite change the file, and the damaged one is kept as it is.
+
+def check_backup(path: Path) -> None:
+    """See that a copy of a log is one and whole, and set it to write ahead again. Raises LogError;
+    DamagedLogError if it is torn."""
+    with telling(path), contextlib.closing(sqlite3.connect(path)) as conn:
+        db = prepare(conn, wait_s=5.0)
+        _check_kind(db, path)
+        _check_whole(db, path)
+        if not db.table("answers").exists():
+            raise DamagedLogError(path, wrong="it holds no answers", remedy=_KEEP)
+        db.enable_wal()
+
+
+def readable_rows(
+    path: Path, tables: Mapping[str, Sequence[str]]
+) -> Iterator[tuple[str, tuple[Any, ...]]]:
+    """The rows that can still be read from a damaged log, with their tables and, at the beginning
+    of each, its number; in no order, some perhaps twice; may be none.
+
+    Works on a copy: reading may make SQLite change the file, and the damaged one is kept as it is.
+    Raises FullDiskError where there is no room for that.
     """
-    found: dict[int, tuple[Any, ...]] = {}
-    with tempfile.TemporaryDirectory() as folder, contextlib.suppress(sqlite3.Error, OSError):
-        for companion in _COMPANIONS[:2]:
-            if Path(f"{path}{companion}").exists():
-                shutil.copy(f"{path}{companion}", Path(folder) / f"copy.db{companion}")
-        with contextlib.closing(sqlite3.connect(Path(folder) / "copy.db")) as conn:
-            for order in ("ASC", "DESC"):
-                query = f"SELECT rowid, {listed(columns)} FROM {table} ORDER BY rowid {order}"
-                with contextlib.suppress(sqlite3.Error):
-                    for rowid, *row in conn.execute(query):
-                        if rowid in found:
-                            break
-                        found[rowid] = tuple(row)
-    return [found[rowid] for rowid in sorted(found)]
+    with tempfile.TemporaryDirectory() as folder, contextlib.suppress(sqlite3.Error):
+        copy = Path(folder) / "copy.db"
+        try:
+            for companion in _COMPANIONS[:2]:
+                if Path(f"{path}{companion}").exists():
+                    shutil.copy(f"{path}{companion}", f"{copy}{companion}")
+        except OSError as error:
+            if error.errno in (errno.ENOSPC, errno.EDQUOT):
+                remedy = "Free some room, then open the program again"
+                raise FullDiskError(
+                    Path(folder), wrong="the disk is full", remedy=remedy
+                ) from error
+        with contextlib.closing(sqlite3.connect(copy)) as conn:
+            for table, columns in tables.items():
+                query = f"SELECT rowid, {listed(columns)} FROM {table}"
+                for row in _still_readable(conn, query, copy.stat().st_size // LEAST_ROW_BYTES):
+                    yield table, row
+
+
+def _still_readable(conn: sqlite3.Connection, query: str, most: int) -> Iterator[tuple[Any, ...]]:
+    """From both ends, since a torn page hides what lies on it or behind it; then, between the torn
+    pages, in ever smaller pieces."""
+    ends = [0, most + 1]
+    for end, order in enumerate(("ASC", "DESC")):
+        try:
+            for row in conn.execute(f"{query} ORDER BY rowid {order}"):
+                if end and row[0] <= ends[0]:
+                    return
+                ends[end] = row[0]
+                yield row
+            return
+        except sqlite3.Error:
+            continue
+    pieces, tries = [(ends[0] + 1, ends[1] - 1)], _MOST_TRIES
+    while pieces and tries:
+        low, high = pieces.pop()
+        try:
+            for row in conn.execute(
+                f"{query} WHERE rowid BETWEEN ? AND ? ORDER BY rowid", (low, high)
+            ):
+                low = row[0] + 1
+                yield row
+        except sqlite3.Error:
+            tries -= 1
+            middle = (low + high) // 2
+            if low < high:
+                pieces += [(middle + 1, high), (low, middle)]
 
 
 _READONLY = sqlite3.SQLITE_READONLY
@@ -249,5 +317,10 @@ def _check_whole(db: Database, path: Path) -> Check:
     check = checked.made_now(path)
     found = db.execute("PRAGMA quick_check(1)").fetchone()[0]
     if found != "ok":
-        raise DamagedLogError(path, wrong=f"it is damaged ({found})", remedy="It is kept as it is")
+        raise DamagedLogError(path, wrong=damage(found), remedy="It is kept as it is")
     return check
+
+
+def damage(found: str) -> str:
+    """What `quick_check` found, on one line."""
+    return f"it is damaged ({found.removeprefix('*** in database main ***').strip()})"

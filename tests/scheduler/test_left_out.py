@@ -1,6 +1,7 @@
 """A session whose answers are left out counts for nothing, wherever it is read, until put back."""
 
 import random
+import shutil
 import sqlite3
 from contextlib import closing
 from datetime import timedelta
@@ -102,6 +103,7 @@ def test_it_is_carried_over_from_a_damaged_log(tmp_path, answer_to):
         log.append_all(answer_to(f"skill {i}", day=i // 100) for i in range(300))
         log.leave_out("day 0", **MIRA)
         said = log.leavings()
+    shutil.rmtree(tmp_path / "backups")
     tear(path)
     with Log(path) as log:
         assert "could still be read" in log.trouble

@@ -63,6 +63,13 @@ def full_log(tmp_path, answer_to):
 
 
 @pytest.fixture
+def lone_log(full_log):
+    """That log without backups or journals, as an older version of this program left it."""
+    shutil.rmtree(full_log.parent / "backups")
+    return full_log
+
+
+@pytest.fixture
 def checks(monkeypatch):
     """The logs that were checked whole, one after another."""
     made, check_whole = [], opening._check_whole
@@ -164,42 +171,42 @@ def test_garbage_is_set_aside_and_kept_to_the_last_byte(tmp_path, answer_to):
     assert aside.read_bytes() == b"garbage" * 1000
 
 
-def test_a_torn_log_is_set_aside_and_what_can_be_read_is_carried_over(full_log, answer_to):
-    before = full_log.stat().st_size
-    tear(full_log)
-    torn = full_log.read_bytes()
-    with Log(full_log) as log:
+def test_a_torn_log_is_set_aside_and_what_can_be_read_is_carried_over(lone_log, answer_to):
+    before = lone_log.stat().st_size
+    tear(lone_log)
+    torn = lone_log.read_bytes()
+    with Log(lone_log) as log:
         assert 100 < log.count() < 300
         assert f"{log.count()} answers could still be read" in log.trouble
         skills = [answer.skill for answer in log.answers()]
         assert skills == sorted(skills, key=lambda skill: int(skill.split()[1]))
         log.append(answer_to())
-    (aside,) = full_log.parent.glob("log.damaged-*.db")
+    (aside,) = lone_log.parent.glob("log.damaged-*.db")
     assert len(torn) == before
     assert aside.read_bytes() == torn
-    with Log(full_log) as log:
+    with Log(lone_log) as log:
         assert log.trouble is None
 
 
 @pytest.mark.parametrize("step", ["_carry_over", "set_aside"])
-def test_a_mending_cut_off_leaves_the_damaged_log_for_the_next_time(full_log, monkeypatch, step):
+def test_a_mending_cut_off_leaves_the_damaged_log_for_the_next_time(lone_log, monkeypatch, step):
     def cut_off(*_):
-        raise FullDiskError(full_log, wrong="the disk is full", remedy="Free some room")
+        raise FullDiskError(lone_log, wrong="the disk is full", remedy="Free some room")
 
-    tear(full_log)
-    torn = full_log.read_bytes()
+    tear(lone_log)
+    torn = lone_log.read_bytes()
     with monkeypatch.context() as patched:
         patched.setattr(log_module.Log if step == "_carry_over" else log_module, step, cut_off)
         with pytest.raises(FullDiskError):
-            Log(full_log)
-    assert full_log.read_bytes() == torn
-    (full_log.parent / f"{full_log.name}.mended").write_bytes(b"left by a program that was killed")
-    with Log(full_log) as log:
+            Log(lone_log)
+    assert lone_log.read_bytes() == torn
+    (lone_log.parent / f"{lone_log.name}.mended").write_bytes(b"left by a program that was killed")
+    with Log(lone_log) as log:
         assert f"{log.count()} answers could still be read" in log.trouble
         assert log.count() > 100
-    (aside,) = full_log.parent.glob("log.damaged-*.db")
+    (aside,) = lone_log.parent.glob("log.damaged-*.db")
     assert aside.read_bytes() == torn
-    assert list(full_log.parent.glob("*.mended*")) == []
+    assert list(lone_log.parent.glob("*.mended*")) == []
 
 
 @pytest.mark.parametrize("share", [0.1, 0.5, 0.9])
@@ -364,4 +371,4 @@ def test_damage_that_no_date_tells_of_is_found_on_reading_and_set_aside_next_tim
     with Log(full_log) as log, pytest.raises(DamagedLogError, match="open it again"):
         list(log.answers())
     with Log(full_log) as log:
-        assert "could still be read" in log.trouble
+        assert "could not be used" in log.trouble

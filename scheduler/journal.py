@@ -1,0 +1,231 @@
+"""A journal of each day beside a log: every new row once more, as a line of text.
+
+    backups/log-2026-11-29.sqlite.jsonl      of log.sqlite, on that day by the device's clock
+    backups/log-2026-11-27.sqlite.jsonl.gz   packed when its day was over
+
+A line is an object of JSON (RFC 8259): the CRC-32 of what follows it, the row's number in the log,
+and the row under the name of its table (`scheduler.lines`). It is written and synced once the row
+is in the log. Lines that are torn are passed over, and the next begins on a line of its own.
+Journals are never deleted: whichever backup turns out to be the newest good one
+(`scheduler.backups`), they lead from there to the last answer.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import gzip
+import os
+import re
+import sqlite3
+import time
+import zlib
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from datetime import date
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from scheduler.answer import Answer
+from scheduler.errors import AnswerError
+from scheduler.leaving import Leaving
+from scheduler.lines import LONGEST_LINE, LineError, answer_in, leaving_in, line_of
+from scheduler.packing import BROKEN, pack_into
+from scheduler.schema import COLUMNS, LEAVING_COLUMNS, answer_of, leaving_of, listed
+from scheduler.whole import appearing_whole, sync_folder
+
+FOLDER = "backups"
+PLAIN, PACKED = ".jsonl", ".jsonl.gz"
+TABLES: dict[str, Sequence[str]] = {"answers": COLUMNS, "left_out": LEAVING_COLUMNS}
+READ: dict[str, Callable[[Sequence[Any]], Answer | Leaving]] = {
+    "answers": answer_of,
+    "left_out": leaving_of,
+}
+PACK_AFTER_S = 86_400.0
+"""A journal that nobody has written to for so long is packed."""
+NONSENSE = (TypeError, ValueError, ArithmeticError, RecursionError, AnswerError)
+"""What a row raises in which no answer can be seen."""
+
+_ROWS_AT_ONCE = 1000
+_TAIL = 2 * LONGEST_LINE  # bytes, in which the last line surely stands whole
+_LINE = re.compile(
+    rb'\{"crc":"([0-9a-f]{8})",("row":(-?\d{1,19}),"(answers|left_out)":(\{.*\})\})\s*'
+)
+
+
+class Dated(NamedTuple):
+    """A file of a log's backups."""
+
+    path: Path
+    day: str
+    """As in 2026-11-29; what the clock said, which need not be true."""
+
+
+class Line(NamedTuple):
+    number: int
+    """Of the row in the log."""
+    row: Answer | Leaving
+
+
+def table_of(row: Answer | Leaving) -> str:
+    """Where it stands in a log."""
+    return "left_out" if isinstance(row, Leaving) else "answers"
+
+
+def place_of(log: Path, day: str, tail: str) -> Path:
+    """Where a file of `day` is kept for the log at `log`."""
+    return log.parent / FOLDER / f"{log.stem}-{day}{log.suffix}{tail}"
+
+
+def files_of(log: Path, *tails: str) -> list[Dated]:
+    """The files of a log with one of these tails, by name. Raises OSError where the folder cannot
+    be read; there need not be one."""
+    shape = re.compile(
+        rf"{re.escape(log.stem)}-(\d{{4}}-\d\d-\d\d)(?:-\d+)?{re.escape(log.suffix)}"
+        f"(?:{'|'.join(map(re.escape, tails))})"
+    )
+    try:
+        names = sorted(os.listdir(log.parent / FOLDER))
+    except FileNotFoundError:
+        return []
+    found = ((name, shape.fullmatch(name)) for name in names)
+    return [Dated(log.parent / FOLDER / name, match[1]) for name, match in found if match]
+
+
+class Journal:
+    """What is written beside the log at `log`.
+
+    `trouble` says, in plain words, why the last rows could not be written; they are written with
+    the next ones. Whoever uses it sees to it that one thread does at a time.
+    """
+
+    def __init__(self, log: Path) -> None:
+        self.trouble: str | None = None
+        self._log = log
+        self._file: int | None = None
+        self._path = log
+        self._end = 0  # where our own last line ended
+        self._behind: dict[str, int] = {}  # by table, the first row that is still to be written
+        self._is_caught_up = False
+
+    def __del__(self) -> None:
+        self.close()
+
+    def close(self) -> None:
+        if self._file is not None:
+            os.close(self._file)
+            self._file = None
+
+    def add(self, db: sqlite3.Connection, first: Mapping[str, int]) -> None:
+        """Write the rows of the log that are new: by table, those from a number on. Raises nothing:
+        they are in the log."""
+        self._lack(first)
+        try:
+            if not self._is_caught_up:
+                # Where a program was killed between log and journal, rows before these lack, too.
+                self._lack({table: n + 1 for table, n in last_numbers(self._log).items()})
+                self._is_caught_up = True
+            self._write(db)
+            self._behind, self.trouble = {}, None
+        except (OSError, sqlite3.Error) as error:
+            with contextlib.suppress(OSError):
+                self.close()
+            self.trouble = (
+                f"The journal in {self._log.parent / FOLDER} could not be written "
+                f"({getattr(error, 'strerror', None) or error}). All answers are in the log; only "
+                "this second copy of them waits. See that there is room and that the folder may be "
+                "written to."
+            )
+
+    def _lack(self, first: Mapping[str, int]) -> None:
+        for table, number in first.items():
+            self._behind[table] = min(number, self._behind.get(table, number))
+
+    def _write(self, db: sqlite3.Connection) -> None:
+        for table, number in sorted(self._behind.items()):
+            query = f"SELECT rowid, {listed(TABLES[table])} FROM {table} WHERE rowid >= ?"
+            cursor = db.execute(f"{query} ORDER BY rowid", (number,))
+            while rows := cursor.fetchmany(_ROWS_AT_ONCE):
+                self._put(b"".join(_lines(table, rows)))
+        if self._file is not None:
+            os.fsync(self._file)
+
+    def _put(self, lines: bytes) -> None:
+        file = self._opened()
+        size = os.fstat(file).st_size
+        if size not in (0, self._end):  # another program's line, or a torn one, stands before ours
+            lines = b"\n" + lines
+        self._end, left = size + len(lines), memoryview(lines)
+        while left:
+            left = left[os.write(file, left) :]
+
+    def _opened(self) -> int:
+        """Today's journal; not one that another program has packed meanwhile."""
+        path = place_of(self._log, date.today().isoformat(), PLAIN)
+        if self._file is not None and (path != self._path or not os.fstat(self._file).st_nlink):
+            self.close()
+        if self._file is None:
+            flags = os.O_WRONLY | os.O_APPEND | os.O_CREAT | getattr(os, "O_BINARY", 0)
+            path.parent.mkdir(exist_ok=True)
+            is_new = not path.exists()
+            self._file, self._path, self._end = os.open(path, flags, 0o666), path, 0
+            if is_new:
+                sync_folder(path.parent)
+        return self._file
+
+
+def _lines(table: str, rows: Iterable[Sequence[Any]]) -> Iterator[bytes]:
+    for number, *row in rows:
+        with contextlib.suppress(*NONSENSE):  # another program has put it there
+            line = line_of(READ[table](row)).rstrip(b"\n").decode()
+            rest = f'"row":{number},"{table}":{line}}}'.encode()
+            yield b'{"crc":"%08x",%b\n' % (zlib.crc32(rest), rest)
+
+
+def rows_in(log: Path) -> Iterator[Line]:
+    """All rows in the journals of a log that are whole, some perhaps twice, by the days of their
+    files."""
+    for file in files_of(log, PLAIN, PACKED):
+        for table, number, line in _whole_lines(_text_of(file.path)):
+            with contextlib.suppress(LineError):
+                yield Line(number, leaving_in(line) if table == "left_out" else answer_in(line))
+
+
+def last_numbers(log: Path) -> dict[str, int]:
+    """By table, the last number in the journals that are not packed yet. Raises OSError."""
+    last: dict[str, int] = {}
+    for path, _ in files_of(log, PLAIN):
+        with path.open("rb") as file:
+            file.seek(max(0, path.stat().st_size - _TAIL))
+            for table, number, _ in _whole_lines(file):
+                last[table] = max(number, last.get(table, number))
+    return last
+
+
+def pack(log: Path) -> None:
+    """Pack the journals whose day is over, to a seventh or less; each is whole in one file or in
+    both at any moment. Raises LogError, as where the disk is full, and OSError."""
+    for path, day in files_of(log, PLAIN):
+        if (
+            day == date.today().isoformat()
+            or abs(time.time() - path.stat().st_mtime) < PACK_AFTER_S
+        ):
+            continue
+        packed = place_of(log, day, PACKED)
+        with appearing_whole(packed) as file:
+            pack_into(file, path)
+            if packed.exists():  # that day came twice, by a clock set back
+                file.write(packed.read_bytes())
+        path.unlink()
+
+
+def _text_of(path: Path) -> Iterator[bytes]:
+    """The lines of a journal, packed or not, as far as it can be read."""
+    opened = gzip.open if path.name.endswith(PACKED) else open
+    with contextlib.suppress(OSError, *BROKEN), opened(path, "rb") as file:
+        yield from file
+
+
+def _whole_lines(lines: Iterable[bytes]) -> Iterator[tuple[str, int, bytes]]:
+    for line in lines:
+        match = _LINE.fullmatch(line)
+        if match and int(match[1], 16) == zlib.crc32(match[2]):
+            yield match[4].decode(), int(match[3]), match[5]

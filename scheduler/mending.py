@@ -1,0 +1,122 @@
+"""Putting a log together anew: what its newest good backup lacks, from journals and torn file.
+
+A journal's line is believed before a row of the torn file, since it bears a checksum. Rows are
+added in the order of their numbers in the log, so that each device's keep theirs.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import sqlite3
+from collections import Counter
+from collections.abc import Iterator
+from contextlib import closing
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from scheduler.answer import Answer
+from scheduler.backups import Backup
+from scheduler.journal import NONSENSE, READ, TABLES, rows_in, table_of
+from scheduler.leaving import Leaving
+from scheduler.opening import LEAST_ROW_BYTES, readable_rows
+from scheduler.schema import leaving_row_of, row_of
+
+JOURNAL, FILE = "journal", "file"
+_POOL = """
+CREATE TABLE lacking (number INTEGER, source TEXT, tab TEXT, uuid TEXT, row TEXT,
+    UNIQUE (tab, uuid))
+"""
+
+
+@dataclass
+class Saved:
+    """What a log was put together from."""
+
+    backup: Backup | None = None
+    in_backup: int = 0
+    """Answers."""
+    found: Counter[str] = field(default_factory=Counter)
+    """Answers that the backup lacks, by where they were found."""
+    last: int = 0
+    """The largest number that an answer is known to have had."""
+    aside: Path | None = None
+    """Where the torn log is kept; None where there was none any more."""
+
+    @property
+    def answers(self) -> int:
+        return self.in_backup + self.found.total()
+
+    def words(self, log: Path, wrong: str) -> str:
+        """What a student is told."""
+        kept = f" It is kept as {self.aside.name} in {self.aside.parent}." if self.aside else ""
+        missing = self.last - self.answers
+        if self.backup is None and not self.found[JOURNAL]:
+            text = (
+                f"A new log was begun; {_counted(self.found[FILE])} could still be read and "
+                "were carried over."
+            )
+        else:
+            sources = [
+                (self.in_backup, f"from the backup of {self.backup.words}" if self.backup else ""),
+                (self.found[JOURNAL], "from the journal of each day"),
+                (self.found[FILE], "that could be read only from the damaged log"),
+            ]
+            parts = [f"{count} {source}" for count, source in sources if count]
+            text = f"{_counted(self.answers)} were saved in a new log: {', '.join(parts)}."
+            if missing <= 0:
+                text += " As far as their numbers tell, none is missing."
+        if missing > 0:
+            text += f" At least {_counted(missing)} could not be found again."
+        return f"The log {log.name} could not be used: {wrong}.{kept} {text}"
+
+
+@contextlib.contextmanager
+def lacking(
+    log: Path, draft: sqlite3.Connection, saved: Saved
+) -> Iterator[Iterator[tuple[str, Answer | Leaving]]]:
+    """The rows that `draft` lacks, in order, and where each was found; `saved.last` rises with
+    the numbers seen. Works on a file of its own, for there may be many."""
+    with closing(sqlite3.connect("")) as pool:
+        pool.execute(_POOL)
+        for number, row in rows_in(log):
+            _pool(pool, draft, number, JOURNAL, row)
+            if isinstance(row, Answer):
+                saved.last = max(saved.last, number)
+        possible = log.stat().st_size // LEAST_ROW_BYTES if log.exists() else 0
+        for number, row in _in_file(log):
+            is_new = _pool(pool, draft, number, FILE, row)
+            if is_new and isinstance(row, Answer) and number <= possible:
+                saved.last = max(saved.last, number)
+        yield _pooled(pool)
+
+
+def _pool(
+    pool: sqlite3.Connection,
+    draft: sqlite3.Connection,
+    number: int,
+    source: str,
+    row: Answer | Leaving,
+) -> bool:
+    table = table_of(row)
+    if draft.execute(f"SELECT 1 FROM {table} WHERE uuid = ?", (row.uuid,)).fetchone():
+        return False
+    text = json.dumps(leaving_row_of(row) if isinstance(row, Leaving) else row_of(row))
+    values = (number, source, table, row.uuid, text)
+    return pool.execute("INSERT OR IGNORE INTO lacking VALUES (?, ?, ?, ?, ?)", values).rowcount > 0
+
+
+def _in_file(log: Path) -> Iterator[tuple[int, Answer | Leaving]]:
+    for table, (number, *row) in readable_rows(log, TABLES):
+        with contextlib.suppress(*NONSENSE):  # damage has made nonsense of it
+            yield number, READ[table](row)
+
+
+def _pooled(pool: sqlite3.Connection) -> Iterator[tuple[str, Answer | Leaving]]:
+    query = "SELECT source, tab, row FROM lacking ORDER BY number, rowid"
+    for source, table, text in pool.execute(query):
+        yield source, READ[table](json.loads(text))
+
+
+def _counted(count: int) -> str:
+    return f"{count:,} answer{'' if count == 1 else 's'}"
