@@ -177,13 +177,16 @@ def read_settings(folder: Path) -> tuple[Settings, tuple[str, ...]]:
             raise SettingsError("it should hold one table of names and values")
     except (OSError, ValueError, RecursionError) as error:
         raise SettingsError(str(error)) from error
-    settings, faults = Settings(), []
-    for known in fields(Settings):
-        if known.name in data:
-            try:
-                settings = replace(settings, **{known.name: data[known.name]})
-            except SettingsError as error:
-                faults.append(str(error))
+    told = {known.name: data[known.name] for known in fields(Settings) if known.name in data}
+    try:
+        return Settings(**told), ()
+    except SettingsError:
+        settings, faults = Settings(), []
+    for name, value in told.items():
+        try:
+            settings = replace(settings, **{name: value})
+        except SettingsError as error:
+            faults.append(str(error))
     return settings, tuple(faults)
 
 
