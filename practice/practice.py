@@ -139,7 +139,7 @@ class Practice:
     def _keep_student(self) -> None:
         """Give a student whose settings were lost the log that is theirs."""
         known = self._log.students()
-        if known and self.settings.student_id not in known and self.troubles:
+        if known and self.settings.student_id not in known and any(self._troubles.values()):
             self.settings = replace(self.settings, student_id=known[-1])
         save_settings(self.settings, self.folder)
 
