@@ -236,11 +236,11 @@ class Rounding:
 
     def _take_all(self, files: Sequence[Found]) -> None:
         for found in files:
-            if self._is_busy():
-                self._is_cut = True
-                return
             read = self._memory.is_known(found)
             if read is None or self._is_to_be_tried(read):
+                if self._is_busy():
+                    self._is_cut = True
+                    return
                 read = self._read(found)
                 if read is not None:
                     self._memory.files[found.place] = read

@@ -172,6 +172,11 @@ class Syncing:
     def is_looking(self) -> bool:
         return self._thread is not None
 
+    @property
+    def trouble(self) -> str | None:
+        """What kept the folder from being kept in step when it was looked into last."""
+        return self.last.trouble or None if self.last is not None else None
+
     def look(self, *also: str) -> None:
         """Look into the folder, once more where that is being done; `also` are the ids of students
         to be taken in who do not practise here yet."""
@@ -185,28 +190,30 @@ class Syncing:
                 self._thread.start()
 
     def _run(self) -> None:
-        try:
-            while also := self._next():
+        while (also := self._next()) is not None:
+            try:
                 self.last = look_around(
-                    self._home,
-                    self._now(),
-                    also=also[0],
-                    is_busy=lambda: self._is_closed or self._is_busy(),
+                    self._home, self._now(), also=also, is_busy=lambda: self._must_wait
                 )
                 self.on_done(self.last)
-        finally:
-            with self._state:
-                self._thread = None
+            except BaseException:
+                with self._state:
+                    self._thread = None
+                raise
 
-    def _next(self) -> tuple[frozenset[str]] | None:
+    def _next(self) -> frozenset[str] | None:
         """Who is to be taken in besides, by the next look; None where none is wanted."""
         with self._state:
-            if not self._is_wanted or self._is_closed:
+            if not self._is_wanted:
                 self._thread = None
                 return None
             self._is_wanted, also = False, frozenset(self._also)
             self._also.clear()
-            return (also,)
+            return also
+
+    @property
+    def _must_wait(self) -> bool:
+        return self._is_closed or self._is_busy()
 
     def wait(self, patience_s: float) -> bool:
         """Wait until nothing is being looked at; whether that came within so many seconds."""
@@ -216,7 +223,8 @@ class Syncing:
         return self._thread is None
 
     def close(self) -> None:
-        """Look no more; what is being done is finished or left to the next time."""
+        """Look no more. What was answered last is still put there, if that is soon done; what lies
+        there is left to the next time."""
         with self._state:
             self._is_closed = True
         self.wait(CLOSE_WAIT_S)

@@ -21,6 +21,7 @@ from practice.sync_round import own_name
 from practice.syncing import Syncing, keep_in_step, keep_none_in_step, take_all
 from scheduler import Log
 from tests.practice.devices import NOON, Device, files_in
+from tests.steps import ask
 
 
 @pytest.fixture
@@ -545,3 +546,33 @@ def test_names_of_files_are_a_students_own_on_every_system(students, device):
         assert len(name) < 100
         assert not set(name) & set('<>:"/\\|?* ')
         assert name.split(".")[0] not in ("con", "prn", "aux", "nul", "com1", "lpt1")
+
+
+# In a practice.
+
+
+def test_a_practice_puts_its_answers_there_at_its_end_and_takes_in_others_when_it_opens(
+    cloud, open_practice, tmp_path
+):
+    practice = open_practice()
+    student = practice.settings.student_id
+    phone = Device(tmp_path / "phone", student, "Mira").keep(cloud)
+    phone.answer(2, student)
+    phone.look()
+    keep_in_step(practice.home, cloud)
+    practice = open_practice()
+    assert practice.syncing.wait(30)
+    assert practice._looked() != practice._seen
+    practice.refresh()
+    assert practice.standing().history.weeks
+    session = practice.start(5)
+    session.answer(ask(session).question.right[0])
+    assert len(files_in(cloud)) == 1
+    practice.close()  # which ends it
+    assert len(files_in(cloud)) == 2
+    assert phone.look().taken[0][0] == "Mira"
+    (practice.home / "device.json").write_text("nonsense")
+    practice = open_practice()
+    assert practice.syncing.wait(30)
+    (trouble,) = practice.troubles
+    assert "no folder is kept in step" in trouble
