@@ -306,5 +306,5 @@ def test_a_thousand_damages_change_nothing():
             damaging.judge(seed)
         refused, taken = damaging.count["refused"], damaging.count["taken"]
     assert refused + taken == 1000
-    assert refused > 800
+    assert refused > 900
     assert taken > 0  # such as one whose entries are merely dated otherwise
