@@ -110,19 +110,19 @@ def _import(options: argparse.Namespace) -> int:
     for path in options.files:
         try:
             if options.dry_run:
-                print(_told(path, look_at_log(path, home), "would be"))
+                print(_told(path, look_at_log(path, home), "would be new"))
             else:
-                print(_told(path, take_log(path, home, datetime.now(UTC)), "were"))
+                print(_told(path, take_log(path, home, datetime.now(UTC)), "new"))
         except (SchedulerError, PracticeError) as error:
             print(error, file=sys.stderr)
             code = 1
     return code
 
 
-def _told(path: Path, taken: Taken, were: str) -> str:
-    """`mira.zip: Mira, 40 answers of 5 January to 3 March 2026; 12 were new.`"""
+def _told(path: Path, taken: Taken, new: str) -> str:
+    """`mira.zip: Mira, 40 answers of 5 January to 3 March 2026, 12 of them new.`"""
     span = _span(taken.new + taken.known, taken.first, taken.last)
-    said = f"{path}: {taken.name or taken.student}, {span}; {taken.new or 'none'} {were} new"
+    said = f"{path}: {taken.name or taken.student}, {span}, {taken.new or 'none'} of them {new}"
     if taken.is_new_student:
         said += f". New here: kept in {taken.folder}"
     return f"{said}. {taken.trouble}".strip()
