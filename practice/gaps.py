@@ -17,14 +17,17 @@ from practice.standing import Standing
 from quizzes.kinds.gap import DIRECTIONS, SCALE
 from quizzes.names import capital, gap_name
 from scheduler import Proportion
+from scheduler.belief import FIRM_KNOWN
 from scheduler.history import before, lately
+from scheduler.reliability import FEW, wilson
 
 ALL_WAYS = "all"
 WAYS = (ALL_WAYS, *DIRECTIONS)
 STATES = ("shaky", "coming", "firm", "unheard")
 """From what wants most attention to what there is none for yet."""
 MISTAKEN = 1.0
-"""The fading count of mistakes from which a gap counts as mistaken: two within two weeks."""
+"""The fading count of mistakes from which a gap counts as mistaken: two within two weeks; if it is
+also known less often than what is firm."""
 MOST = 12
 """So many of the shakiest are listed."""
 
@@ -60,7 +63,7 @@ class Gap:
     @property
     def is_mistaken(self) -> bool:
         """Whether it is taken for another again and again."""
-        return self.mistaken >= MISTAKEN
+        return self.mistaken >= MISTAKEN and self.lately.known < FIRM_KNOWN
 
     @property
     def drawn_as(self) -> str:
@@ -69,8 +72,10 @@ class Gap:
 
     @property
     def badness(self) -> float:
-        """How much attention it wants: the chance that it is not known, and its mistakes."""
-        return 1.0 - self.known + self.mistaken
+        """How much attention it wants: the chance that it is not known, and the share of mistakes
+        of late, of which a few say little."""
+        wrong = self.lately.asked - self.lately.right
+        return 1.0 - self.known + wilson(wrong, max(self.lately.asked, FEW))[0]
 
     @property
     def id(self) -> str:

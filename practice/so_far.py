@@ -66,7 +66,9 @@ def counts_words(counted: Proportion) -> str:
     said = f"{counted.right} of {counted.asked} right{few}"
     if counted.known_interval[1] < NOTHING_KNOWN:
         return f"{said}, no more than by guessing"
-    return f"{said}, luck taken out {percents(counted.known_interval)}"
+    # No line is to end before the sign.
+    spread = percents(counted.known_interval).replace(" %", "\N{NO-BREAK SPACE}%")
+    return f"{said}, luck taken out {spread}"
 
 
 def row_words(gap: Gap) -> str:

@@ -58,7 +58,7 @@ STROKES = {
     "firm": Stroke((*theme.STEEL[:3], 0.62), 1.2, 1.2, 64.0, 1.0),
     "unheard": Stroke((*theme.EDGE[:3], 0.7), 0.8, 0.8, 64.0, 1.0),
 }
-WORST = 2.0
+WORST = 1.2
 """From such a badness on an arc is as broad as any."""
 ASIDE = 0.42
 """While one arc is picked, the others are so much fainter."""

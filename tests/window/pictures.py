@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 import argparse
+import shutil
 import tempfile
 import time
 from dataclasses import replace
@@ -25,7 +26,9 @@ from quizzes.wheel import Wheel  # noqa: E402
 from screens.keys import focus_on  # noqa: E402
 from screens.look import look  # noqa: E402
 from screens.sargam_field import SargamField  # noqa: E402
+from tests.gaps_heard import hear_gaps  # noqa: E402
 from tests.missed import miss_some  # noqa: E402
+from tests.practice.devices import Device  # noqa: E402
 from tests.window import wheels, written  # noqa: E402
 from tests.window.hands import Finger, frames, key, wait_for  # noqa: E402
 from tests.window.scripted import FIVE, GAPS, TWELVE, WIDE, ScriptedSession, skills_that_begin, step  # noqa: E402
@@ -49,6 +52,8 @@ PARTS = (
     "deck_questions",
     "desk_screens",
     "course_screens",
+    "in_step_screens",
+    "so_far_screens",
 )
 KINDS_SEEN = (
     "ornament:zamzama",
@@ -655,6 +660,55 @@ class Album:
         course = self.app.manager.current_screen
         course._on_step(course.editing, 0)
         self.take("course-step-by-hand")
+        self.app.go("practice")
+
+    def so_far_screens(self) -> None:
+        """The gaps on the string after no answers, 50 and 5,000; one picked, and one way alone."""
+        for count, more in ((0, 0), (50, 50), (5000, 4950)):
+            if more:
+                hear_gaps(self.app.practice, more)
+            self.app.go("practice")
+            self.app.go("weak")
+            screen = self.app.manager.current_screen
+            wait_for(lambda screen=screen: not screen.waiting, what="what the answers tell")
+            screen.take_tab("gaps")
+            self.take(f"gaps-{count}")
+            tab = screen._tabs["gaps"]
+            if count:
+                focus_on(screen, tab.arcs)
+                key("right")
+                self.take(f"gaps-{count}-picked")
+                look.by_keys = False
+                screen.shut()
+        tab.take_way("up")
+        self.take("gaps-up")
+
+    def in_step_screens(self) -> None:
+        """The folder kept in step in the settings: none, one with others' answers, one that is
+        gone."""
+        self.app.go("settings")
+        settings = self.app._screen("settings")
+        part = settings.ids.in_step
+        settings.ids.roll.scroll_to(part, animate=False)
+        self.take("in-step-none")
+        cloud = self.folder / "in-step-folder"
+        for student, name in (("mira", "Mira"), ("om", "ओम")):
+            other = Device(Path(tempfile.mkdtemp()), student, name).keep(cloud)
+            other.answer(12, student)
+            other.look()
+        (cloud / "ravi.tablet.zip").write_bytes((cloud / f"om.{other.name}.zip").read_bytes()[:500])
+        for look_at in (lambda: part.keep(cloud), lambda: part.look("mira", "om")):
+            look_at()
+            wait_for(lambda: not part.is_looking, what="a look into the folder")
+            settings.ids.roll.scroll_to(part, animate=False)
+            self.take("in-step-taken" if part.strangers == [] else "in-step-found")
+        settings.ids.roll.scroll_to(part.ids.takes_all, animate=False)
+        self.take("in-step-foot")
+        shutil.rmtree(cloud)
+        part.look()
+        wait_for(lambda: not part.is_looking, what="a look into the folder")
+        self.take("in-step-gone")
+        part.keep_none()
         self.app.go("practice")
 
     @staticmethod
