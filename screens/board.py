@@ -34,6 +34,15 @@ class Pane(ScrollView):
         self.was_moved = True
         return bool(super().on_scroll_move(touch, *args))
 
+    def to_first(self, row: int, column: int) -> None:
+        """Show the first cells, if this one is among them, and else this one; end what a finger or
+        a spring still moves."""
+        for effect in (self.effect_x, self.effect_y):
+            effect.velocity = effect.overscroll = 0.0
+        self.scroll_x, self.scroll_y = 0.0, 1.0
+        self.effect_x.value, self.effect_y.value = self.effect_x.min, self.effect_y.max
+        self.reveal(row, column)
+
     def scroll_to(self, widget: Any, padding: Any = 0, animate: Any = False) -> None:
         """What has the keys is on view as a whole or in part: the cell that is stood on."""
         cells = self.children[0]
@@ -132,8 +141,7 @@ class Board(FloatLayout):
         if self.cells.at is not None:
             self.pane.reveal(*self.cells.at)
         elif not self.pane.was_moved:
-            self.pane.scroll_x, self.pane.scroll_y = 0.0, 1.0
-            self.pane.reveal(*self.cells.first())
+            self.pane.to_first(*self.cells.first())
 
     def _columns(self, broadest: float, room: float) -> tuple[str, float, float]:
         """How the names of columns stand, how high, and the side of a cell."""

@@ -63,6 +63,7 @@ class DaysTab(BoxLayout):
     """What is said of thresholds where none are shown."""
 
     def __init__(self, **kwargs: Any) -> None:
+        self._days: tuple[DayDone, ...] = ()
         self._coming: Future[tuple[Series, ...]] | None = None
         self._minding: Any = None
         super().__init__(**kwargs)
@@ -79,6 +80,11 @@ class DaysTab(BoxLayout):
         self.told = _total_said(self._days)
         self._tell_changed(changed(standing))
         self._look_for_thresholds(standing)
+
+    def let_go(self) -> None:
+        """No day is picked any more."""
+        self.ids.bars.at = -1
+        self.told = _total_said(self._days)
 
     def tell_day(self, day: DayDone) -> None:
         """What was done in a day."""

@@ -6,15 +6,18 @@ A name stands in one line or two, level over a column where all fit there, or el
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import Any
 
+from kivy.clock import Clock
 from kivy.core.text import Label as TextImage
 from kivy.graphics import Color, PopMatrix, PushMatrix, Rectangle, Translate
+from kivy.graphics.texture import Texture
 from kivy.metrics import dp
 from kivy.uix.stencilview import StencilView
 
 from screens import theme
-from screens.look import text_px, type_px
+from screens.look import look, text_px, type_px
 
 TYPE = theme.SMALL
 AIR = 6
@@ -24,7 +27,7 @@ CUT = "…"
 
 def name_px(name: str) -> float:
     """How broad a name is at most where it may be broken once, at its best place."""
-    return text_px(max(_broken(name).split("\n"), key=len), theme.SANS, TYPE)
+    return max(map(_px, _broken(name).split("\n")))
 
 
 def line_px() -> float:
@@ -41,12 +44,12 @@ def level_px(names: Sequence[str]) -> float:
 def fits_level(names: Sequence[str], side_px: float) -> bool:
     """Whether every word of the names is no broader than a column."""
     words = {word for name in names for word in name.split()}
-    return all(text_px(word, theme.SANS, TYPE) <= side_px - dp(AIR) / 2 for word in words)
+    return all(_px(word) <= side_px - dp(AIR) / 2 for word in words)
 
 
 def fitted(name: str, most_px: float) -> str:
     """The name in one line, or in two, no broader than so many pixels; cut where it must be."""
-    if text_px(name, theme.SANS, TYPE) <= most_px:
+    if _px(name) <= most_px:
         return name
     return "\n".join(_cut(line, most_px) for line in _broken(name).split("\n"))
 
@@ -59,11 +62,30 @@ def _broken(name: str) -> str:
 
 
 def _cut(line: str, most_px: float) -> str:
-    if text_px(line, theme.SANS, TYPE) <= most_px:
+    if _px(line) <= most_px:
         return line
-    while line and text_px(line + CUT, theme.SANS, TYPE) > most_px:
+    while line and _px(line + CUT) > most_px:
         line = line[:-1]
     return line.rstrip() + CUT
+
+
+def _px(text: str) -> float:
+    return _px_at(text, look.scale)
+
+
+@lru_cache(maxsize=1024)
+def _px_at(text: str, scale: float) -> float:
+    """How broad a text is, at a size of text; the same names are measured again and again."""
+    return text_px(text, theme.SANS, TYPE)
+
+
+@lru_cache(maxsize=256)
+def _drawn_name(lines: str, align: str, size_px: float) -> Texture:
+    image = TextImage(
+        text=lines, font_name=theme.SANS, font_size=size_px, halign=align, line_height=0.9
+    )
+    image.refresh()
+    return image.texture
 
 
 class Heads(StencilView):
@@ -71,30 +93,35 @@ class Heads(StencilView):
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
+        self._draw = Clock.create_trigger(lambda _: self._drawn(), -1)
         self._shift = Translate()
         self._shown: tuple[Sequence[str], float, str] = ((), 0.0, "rows")
         self._rolled = (0.0, 0.0)
         self.picked = -1
-        self.bind(pos=self._drawn, size=self._drawn)
+        for name in ("pos", "size"):
+            self.fbind(name, self._changed)
+
+    def _changed(self, *_: Any) -> None:
+        self._draw()
 
     def show(self, names: Sequence[str], side_px: float, way: str) -> None:
         """Names, each beside or over `side_px` of the table; `way` is "rows", "level" or
         "upright"."""
         self._shown = names, side_px, way
-        self._drawn()
+        self._draw()
 
     def pick(self, number: int) -> None:
         """Let one name stand out, or, below 0, none."""
         if number != self.picked:
             self.picked = number
-            self._drawn()
+            self._draw()
 
     def roll(self, x: float, y: float) -> None:
         """By so many pixels the table has been shifted."""
         self._rolled = x, y
         self._shift.x, self._shift.y = x, y
 
-    def _drawn(self, *_: Any) -> None:
+    def _drawn(self) -> None:
         names, side, way = self._shown
         self.canvas.clear()
         with self.canvas:
@@ -109,15 +136,9 @@ class Heads(StencilView):
         air = dp(AIR)
         room = {"rows": self.width - 2 * air, "level": side - air}.get(way, self.height - 2 * air)
         align = {"rows": "right", "level": "center"}.get(way, "left")
-        image = TextImage(
-            text=name.replace(" ", "\n") if way == "level" else fitted(name, room),
-            font_name=theme.SANS,
-            font_size=type_px(TYPE),
-            halign=align,
-            line_height=0.9,
-        )
-        image.refresh()
-        texture, (width, height) = image.texture, image.texture.size
+        lines = name.replace(" ", "\n") if way == "level" else fitted(name, room)
+        texture = _drawn_name(lines, align, type_px(TYPE))
+        width, height = texture.size
         if way == "rows":
             middle = self.top - (number + 0.5) * side
             Rectangle(

@@ -85,7 +85,7 @@ class MarkMeans(BoxLayout):
         self.words_px = text_px(self.text, theme.SANS, theme.SMALL) + dp(2)
 
 
-class PairRow(Touchable, BoxLayout):
+class TakenRow(Touchable, BoxLayout):
     """One of the worst confusions, in words."""
 
     pair = ObjectProperty(None, allownone=True)
@@ -112,15 +112,15 @@ class MatrixTab(BoxLayout):
         super().__init__(**kwargs)
         self.board, self._tall = Board(), BoxLayout(orientation="vertical")
         self._nothing = Widget()
-        self._list, self._groups = self.ids.list.__self__, self.ids.groups.__self__
+        self.rows, self.groups = self.ids.list.__self__, self.ids.groups.__self__
         # What is taken off the tab would be lost: ids hold nothing.
         self._head, self._foot = self.ids.head.__self__, self.ids.foot.__self__
         self._beside, self._column = self.ids.beside.__self__, self.ids.column.__self__
-        self._parts = (self._beside, self._tall, self._head, self._list, self._foot)
+        self._parts = (self._beside, self._tall, self._head, self.rows, self._foot)
         self.board.cells.bind(on_at=self._tell, on_pick=self._pick)
         self._arrange = Clock.create_trigger(self._placed, -1)
         self.bind(size=self._changed)
-        for part in (self._head, self._foot, self._groups):
+        for part in (self._head, self._foot, self.groups):
             part.bind(height=self._changed)
         look.bind(scale=self._changed)
 
@@ -141,7 +141,7 @@ class MatrixTab(BoxLayout):
         elif self.group not in groups:
             self.group = groups[0] if groups else ""
         names = [] if len(groups) < 2 else groups
-        self._groups.offer(tuple(ModeChoice(name, name, "") for name in names))
+        self.groups.offer(tuple(ModeChoice(name, name, "") for name in names))
         self.take_group(self.group)
         self._tell()
         self._arrange()
@@ -193,7 +193,7 @@ class MatrixTab(BoxLayout):
     def _placed(self, *_: Any) -> None:
         """The worst stand beside the matrix, or above it, as many as there is room for; where there
         is none, all rolls."""
-        whole = (self._nothing,) if self.empty else (self._groups, self.board)
+        whole = (self._nothing,) if self.empty else (self.groups, self.board)
         foot = () if self.empty else (self._foot,)
         for part in (*self._parts, self._nothing, *whole):
             if part.parent is not None:
@@ -203,7 +203,7 @@ class MatrixTab(BoxLayout):
         if self._is_broad:
             self._list_some(WORST_SHOWN, 1)
             self._beside.size_hint_x, self._beside.width = None, dp(SIDE) * look.scale
-            _add(self._column, self._head, self._list, *foot)
+            _add(self._column, self._head, self.rows, *foot)
             _add(self._tall, *whole)
             _add(self, self._beside, self._tall)
             return
@@ -213,7 +213,7 @@ class MatrixTab(BoxLayout):
         self._list_some(int(min(max(rows, 0), ROWS_SHOWN)) * columns, columns)
         if self.empty or self.height > self._above + least:
             legend = foot if self.height > self._above + least + self._foot.height else ()
-            _add(self, self._head, self._list, *whole, *legend)
+            _add(self, self._head, self.rows, *whole, *legend)
             return
         self.board.size_hint_y, self.board.height = None, max(BOARD_PART * self.height, least)
         self._beside.size_hint_x = 1
@@ -223,7 +223,7 @@ class MatrixTab(BoxLayout):
     @property
     def _above(self) -> float:
         """How high what stands above the matrix is at least."""
-        return float(self._head.height + self._groups.height + 2 * dp(theme.THIN))
+        return float(self._head.height + self.groups.height + 2 * dp(theme.THIN))
 
     @property
     def _is_broad(self) -> bool:
@@ -232,15 +232,15 @@ class MatrixTab(BoxLayout):
 
     def _list_some(self, most: int, columns: int) -> None:
         """The first so many of the worst, in rows."""
-        self._list.cols = columns
+        self.rows.cols = columns
         worst = self._worst[:most]
-        if [row.pair for row in self._list.children[::-1]] == list(worst):
+        if [row.pair for row in self.rows.children[::-1]] == list(worst):
             return
-        self._list.clear_widgets()
+        self.rows.clear_widgets()
         for pair in worst:
-            row = PairRow(pair=pair, title=title_words(pair), words=count_words(pair))
+            row = TakenRow(pair=pair, title=title_words(pair), words=count_words(pair))
             row.bind(on_release=lambda row: self.pick(row.pair))
-            self._list.add_widget(row)
+            self.rows.add_widget(row)
 
 
 def _add(parent: Widget, *parts: Widget) -> None:
