@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 from unicodedata import category
 
-from practice.errors import FolderError, SettingsError
+from practice.errors import FolderError, SettingsError, StudentsError
 from practice.settings import FILE_NAME, Settings, read_settings, save_settings
 from practice.staging import sync_folder
 from practice.standing import LOG_NAME
@@ -118,7 +118,8 @@ def take_log(path: Path, home: Path, now: datetime) -> Taken:
 
     All of it is on the disk when this returns, or nothing has changed. Raises LogFileError where
     the file cannot be used, RowConflictError where it says otherwise of an answer than what is
-    here, another LogError where the log cannot be written, and FolderError.
+    here, another LogError where the log cannot be written, FolderError, and StudentsError where the
+    student is set aside.
     """
     carried = open_log_file(path)
     folder = _folder_of(home, carried.student)
@@ -133,11 +134,12 @@ def take_log(path: Path, home: Path, now: datetime) -> Taken:
                     f"{home / STUDENTS}: a folder for {carried.student!r} is in the way; move it "
                     "elsewhere, then bring the file in again"
                 ) from None
-    with Log(folder / LOG_NAME) as log:
-        brought.add_to(log)
-        trouble = log.trouble or ""
-        practises_here = log.has_any_of(carried.student, _device_of(folder))
-    if not practises_here:
+    trouble = ""
+    if not brought.is_known:
+        with Log(folder / LOG_NAME) as log:
+            brought.add_to(log)
+            trouble = log.trouble or ""
+    if not _practises_here(carried.student, folder):
         trouble = f"{trouble} {take_told(carried, folder, now)}".strip()
     return replace(_taken(brought, folder, home), trouble=trouble)
 
@@ -150,11 +152,16 @@ def _brought(carried: Carried, folder: Path | None) -> Bringing:
         return bringing(carried, log)
 
 
-def _device_of(folder: Path) -> str:
+def _practises_here(student: str, folder: Path) -> bool:
+    """Whether the student has answered on this device."""
+    if not os.path.lexists(folder / LOG_NAME):
+        return False
     try:
-        return read_settings(folder)[0].device_id
+        settings, _ = read_settings(folder)
     except SettingsError:
-        return ""
+        return False
+    with Log.reading(folder / LOG_NAME) as log:
+        return log.has_any_of(student, settings.device_id)
 
 
 def _taken(brought: Bringing, folder: Path | None, home: Path) -> Taken:
@@ -176,7 +183,16 @@ def _taken(brought: Bringing, folder: Path | None, home: Path) -> Taken:
 
 
 def _folder_of(home: Path, student: str) -> Path | None:
-    return next((each.folder for each in Students(home).all() if each.id == student), None)
+    """Where a student's answers are kept; None for one who is new. Raises StudentsError for one who
+    is set aside."""
+    students = Students(home)
+    for aside in students.aside():
+        if aside.id == student:
+            raise StudentsError(
+                f"{aside.words} is set aside on this device. {NOT_TAKEN}; let them practise again "
+                "in the settings, under “Who practises here”, then bring the file in again"
+            )
+    return next((each.folder for each in students.all() if each.id == student), None)
 
 
 def _new_folder(home: Path, student: str) -> Path:

@@ -9,12 +9,17 @@ from dataclasses import asdict, dataclass
 from datetime import datetime
 from typing import Any, NoReturn
 
+from scheduler.lines import is_deeper
+
 FORMAT = 1
 """Version of the whole file."""
 MARK = "kaan-log"
 """Under which the format stands, in no other file of ours."""
 MOST_BYTES = 2**31 - 1
 """Of an entry: three million answers, and what a zip file of the plain form holds."""
+LONGEST_STUDENT = 200
+"""Characters of an id."""
+_MOST_DEEP = 8
 _DIGEST = re.compile("[0-9a-f]{64}")
 
 
@@ -75,8 +80,10 @@ def read_about(data: bytes, names: frozenset[str]) -> About:
         raise AboutError(f"{MARK}={told[MARK]} is no format"[:80])
     if type(told.get("student")) is not str or not told["student"]:
         raise AboutError("student: should be a text that is not empty")
-    if type(told.get("about")) is not dict:
-        raise AboutError("about: should be an object")
+    if len(told["student"]) > LONGEST_STUDENT or not told["student"].isprintable():
+        raise AboutError(f"student: should be at most {LONGEST_STUDENT} signs that can be seen")
+    if type(told.get("about")) is not dict or is_deeper(told["about"], _MOST_DEEP):
+        raise AboutError("about: should be an object that is not nested deeply")
     entries = told.get("entries")
     if type(entries) is not dict or entries.keys() != names:
         raise AboutError(f"entries: should tell of {' and '.join(sorted(names))}")

@@ -29,6 +29,11 @@ class Bringing:
     held: tuple[Answer | Leaving, ...] | None
     """All that it lacked; None where that was too much."""
 
+    @property
+    def is_known(self) -> bool:
+        """Whether it brings nothing at all."""
+        return self.held == ()
+
     def add_to(self, log: Log) -> None:
         """Add what it brings, all or nothing. Raises LogFileError where the file is another by now,
         RowConflictError, and LogError as `Log.append_all` does."""

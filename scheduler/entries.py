@@ -177,7 +177,9 @@ def _what_is(start: bytes) -> str:
 def _is_litter(info: zipfile.ZipInfo) -> bool:
     """What a file manager adds when somebody unpacks a file and packs it again."""
     name = PurePosixPath(info.filename).name
-    return info.is_dir() or info.filename.startswith("__MACOSX/") or name in (".DS_Store", "")
+    if name in ("", ".DS_Store") or info.filename.startswith("__MACOSX/"):
+        return True
+    return info.is_dir()  # which fails where a name is empty
 
 
 def _wrong_form(info: zipfile.ZipInfo) -> str:

@@ -59,7 +59,7 @@ def answer_in(line: bytes) -> Answer:
     for name in ("choices", "right"):
         if not all(type(each) is str for each in fields[name]):
             raise LineError(f"{name}={fields[name]!r:.80} cannot be")
-    if line.count(b"{") + line.count(b"[") > _MOST_DEEP and _is_deeper(
+    if line.count(b"{") + line.count(b"[") > _MOST_DEEP and is_deeper(
         fields["setting"], _MOST_DEEP
     ):
         raise LineError(f"setting is nested more than {_MOST_DEEP} deep")
@@ -107,9 +107,10 @@ def _fields_in(line: bytes, types: Mapping[str, tuple[type, ...]]) -> dict[str, 
     return fields
 
 
-def _is_deeper(value: Any, most: int) -> bool:
+def is_deeper(value: Any, most: int) -> bool:
+    """Whether more than so many lists and objects of JSON stand in one another."""
     inner = value.values() if type(value) is dict else value if type(value) is list else ()
-    return most == 0 or any(_is_deeper(each, most - 1) for each in inner)
+    return most < 0 or any(is_deeper(each, most - 1) for each in inner)
 
 
 def _shortly(error: Exception) -> str:

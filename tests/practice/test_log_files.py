@@ -11,6 +11,7 @@ from tempfile import TemporaryDirectory
 import pytest
 
 from practice import Practice
+from practice.errors import StudentsError
 from practice.log_files import hand_over_log, log_file_name, look_at_log, take_log
 from practice.settings import Settings, load_settings, save_settings
 from practice.students import Students
@@ -186,7 +187,7 @@ def test_a_student_whose_file_cannot_be_taken_whole_is_not_added(path, desk, mon
 
 
 @pytest.mark.parametrize(
-    "student", ["../../evil", "/evil", "CON", "a/b", "a\\b", ".", "मीरा", "x" * 300]
+    "student", ["../../evil", "/evil", "CON", "a/b", "a\\b", ".", "मीरा", "x" * 200]
 )
 def test_an_id_that_may_be_no_folder_gets_one_all_the_same(tmp_path, student):
     settings = replace(MIRA, student_id=student)
@@ -198,6 +199,17 @@ def test_an_id_that_may_be_no_folder_gets_one_all_the_same(tmp_path, student):
     assert load_settings(taken.folder)[0].student_id == student
     assert take_log(path, home, NOW).known == 2
     assert {each.name for each in tmp_path.iterdir()} == {"source", "home", path.name}
+
+
+def test_one_who_is_set_aside_is_put_back_first(path, desk, tablet):
+    take_log(path, desk, NOW)
+    students = Students(desk)
+    students.set_aside(students.named("student-mira"))
+    for work in (look_at_log, lambda *args: take_log(*args, NOW)):
+        with pytest.raises(StudentsError, match="मीरा is set aside on this device"):
+            work(path, desk)
+    students.put_back(students.aside()[0])
+    assert take_log(path, desk, NOW).known == 5
 
 
 def test_a_folder_in_the_way_is_never_touched(path, desk):
