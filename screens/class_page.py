@@ -20,14 +20,13 @@ from practice.pages.sheets import Paper
 from practice.students import Known, Students
 from quizzes.names import capital
 from scheduler import SchedulerError
+from screens.filling import Filling
 from screens.look import load_kv
 from screens.on_thread import OnThread
 from screens.page_parts import OnFolder, PagePanel, PageScreen, TwoLines
 from screens.widgets import Touchable, Words
 
 READING = "Reading the answers of all students"
-AT_A_TIME = 12
-"""So many rows are made in one frame, so that no frame takes long."""
 SHARED = 6
 
 
@@ -77,10 +76,8 @@ class ClassPageScreen(PageScreen):
     ) -> None:
         self.practice, self._on_open = practice, on_open
         self._thread = OnThread()
-        self._waiting: list[str | Student] = []
-        """Rows that are still to be made, and what stands above those of one group."""
+        self._filling = Filling()
         super().__init__(on_folder=on_folder, on_close=on_close, **kwargs)
-        self._filling = Clock.create_trigger(self._fill, 0)
 
     def on_pre_enter(self, *_: Any) -> None:
         """Read afresh, but for who comes back with a folder, or from one student's page."""
@@ -100,7 +97,7 @@ class ClassPageScreen(PageScreen):
 
     def let_go(self) -> None:
         self._thread.leave()
-        self._filling.cancel()
+        self._filling.leave()
 
     def _read(self) -> ClassPage:
         """On a thread."""
@@ -128,8 +125,9 @@ class ClassPageScreen(PageScreen):
         """Put it on view."""
         shared, page = self.ids.shared, self.page
         shared.clear_widgets()
+        self._filling.leave()
         self.ids.rows.clear_widgets()
-        self._waiting, self.counts = [], ""
+        self.counts = ""
         if page is None:
             return
         if not page.students:
@@ -140,30 +138,25 @@ class ClassPageScreen(PageScreen):
         ):
             if spots:
                 shared.add_widget(_shared(title, spots))
+        rows: list[str | Student] = []
         for said, students in page.summary:
-            of_all = f"{said}: {len(students)} of {len(page.students)}"
-            self._waiting += [of_all, *students]
-        said = (f"{said.lower()}: {len(students)}" for said, students in page.summary)
-        self.counts = capital(", ".join(said))
-        self._fill()
+            rows += [f"{said}: {len(students)} of {len(page.students)}", *students]
+        counts = (f"{said.lower()}: {len(students)}" for said, students in page.summary)
+        self.counts = capital(", ".join(counts))
+        self._filling.add(self.ids.rows, rows, self._row)
 
-    def _fill(self, *_: Any) -> None:
-        """Some more rows."""
-        now, self._waiting = self._waiting[:AT_A_TIME], self._waiting[AT_A_TIME:]
-        for student in now:
-            if isinstance(student, str):
-                self.ids.rows.add_widget(Words(text=student, role="lead"))
-                continue
-            row = ClassRow(student)
-            row.bind(on_release=lambda row: self.open(row.student))
-            self.ids.rows.add_widget(row)
-        if self._waiting:
-            self._filling()
+    def _row(self, of: str | Student) -> Widget:
+        """A student, or what stands above those of one group."""
+        if isinstance(of, str):
+            return Words(text=of, role="lead")
+        row = ClassRow(of)
+        row.bind(on_release=lambda row: self.open(row.student))
+        return row
 
     @property
     def waiting(self) -> bool:
         """Whether it is still being read, or rows are missing."""
-        return bool(self.looking or self._waiting)
+        return bool(self.looking or self._filling.is_going_on)
 
     def open(self, student: Student) -> None:
         """Show this one's page."""

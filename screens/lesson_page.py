@@ -8,7 +8,7 @@ from concurrent.futures import Future
 from datetime import datetime
 from typing import Any
 
-from kivy.properties import BooleanProperty, ObjectProperty, StringProperty
+from kivy.properties import ObjectProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
@@ -24,6 +24,7 @@ from practice.standing import standing_in
 from practice.students import Known
 from quizzes.names import capital
 from scheduler import SchedulerError
+from screens.filling import Filling
 from screens.look import load_kv
 from screens.on_thread import OnThread
 from screens.page_parts import (
@@ -38,8 +39,8 @@ from screens.page_parts import (
 from screens.widgets import Words
 
 READING = "Reading the answers"
-ROWS = 12
-"""So many parts of the course are shown until all are wanted."""
+ROWS, MORE_ROWS = 12, 24
+"""So many parts of the course are shown, and so many more each time that more are wanted."""
 NAMED = 8
 
 
@@ -57,10 +58,6 @@ class LessonPageScreen(PageScreen):
     page: LessonPage | None = ObjectProperty(None, allownone=True)
     looking = StringProperty("")
     """What is said while the answers are read."""
-    whole = BooleanProperty(False)
-    """Whether all parts of the course are shown."""
-    more = StringProperty("")
-    """What brings the other parts, where there are any."""
 
     def __init__(
         self,
@@ -72,7 +69,9 @@ class LessonPageScreen(PageScreen):
     ) -> None:
         self.practice = practice
         self.student: Known | None = None
-        self._thread = OnThread()
+        self._thread, self._filling = OnThread(), Filling()
+        self._left: list[Part] = []
+        """Parts that are not shown yet."""
         super().__init__(on_folder=on_folder, on_close=on_close, **kwargs)
 
     def look_at(self, student: Known | None) -> None:
@@ -85,7 +84,7 @@ class LessonPageScreen(PageScreen):
             self.is_choosing = False
             return
         self.done = self.trouble = ""
-        self.page, self.whole = None, False
+        self.page = None
         self.ids.roll.to_top()
         self.looking = f"{READING} of {self.student.words}" if self.student else READING
         if self.student is None:
@@ -98,6 +97,12 @@ class LessonPageScreen(PageScreen):
 
     def let_go(self) -> None:
         self._thread.leave()
+        self._filling.leave()
+
+    @property
+    def waiting(self) -> bool:
+        """Whether it is still being read, or rows are missing."""
+        return bool(self.looking or self._filling.is_going_on)
 
     def _read(self) -> LessonPage:
         """On a thread."""
@@ -119,17 +124,13 @@ class LessonPageScreen(PageScreen):
         """Put it on view."""
         told = self.ids.told
         told.clear_widgets()
+        self._filling.leave()
         if self.page is None:
             return
         for panel in (self._suggestions, self._parts, self._confusions, self._moves,
                       self._guessing, self._practised):  # fmt: skip
             told.add_widget(panel(self.page))
         told.add_widget(Words(text=f"{MEANS} {ABOUT_FIGURES}", role="small", tone="faint"))
-
-    def on_whole(self, *_: Any) -> None:
-        """All parts are wanted, or no more."""
-        if self.page is not None:
-            self._fill_parts(self.page)
 
     # The panels.
 
@@ -144,28 +145,22 @@ class LessonPageScreen(PageScreen):
         panel = PagePanel(title="The course by its parts")
         panel.add_widget(StateKeys())
         self._rows = PartRows()
-        self._rows.ids.more.bind(on_release=self._turn)
+        self._rows.ids.more.bind(on_release=lambda _: self._add_parts(MORE_ROWS))
         panel.add_widget(self._rows)
-        self._fill_parts(page)
+        begun = worst_first(page.parts)
+        fresh = [part for part in page.parts if not part.states.begun]
+        self._left = [Part("All of it", page.states), *begun, *fresh]
+        self._add_parts(1 + min(ROWS, len(begun)))
         return panel
 
-    def _turn(self, *_: Any) -> None:
-        self.whole = not self.whole
-
-    def _fill_parts(self, page: LessonPage) -> None:
-        """Those begun, the worst first; all in their order where they are wanted."""
-        rows = self._rows.ids.rows
-        rows.clear_widgets()
-        begun = worst_first(page.parts)
-        parts = page.parts if self.whole else begun[:ROWS]
-        for part in (Part("All of it", page.states), *parts):
-            states = part.states
-            row = StatesRow(text=part.name, counts=list(states), words=counts_words(states))
-            rows.add_widget(row)
+    def _add_parts(self, count: int) -> None:
+        """So many more: first those begun, the worst first, then the others in their order."""
+        now, self._left = self._left[:count], self._left[count:]
+        self._filling.add(self._rows.ids.rows, now, _part_row)
         more = self._rows.ids.more
-        left = len(page.parts) - len(begun[:ROWS])
-        more.text = "Fewer" if self.whole else f"All {len(page.parts)} parts" if left else ""
-        more.disabled = not more.text
+        others = f"{len(self._left)} other part{'s' * (len(self._left) != 1)}"
+        more.text = f"Show more of {others}" if self._left else ""
+        more.disabled = not self._left
 
     def _confusions(self, page: LessonPage) -> Widget:
         panel = PagePanel(title="Heard as another")
@@ -208,6 +203,11 @@ class LessonPageScreen(PageScreen):
 
     def main_thing(self) -> Widget | None:
         return self.ids.pdf
+
+
+def _part_row(part: Part) -> Widget:
+    states = part.states
+    return StatesRow(text=part.name, counts=list(states), words=counts_words(states))
 
 
 class PartRows(BoxLayout):
