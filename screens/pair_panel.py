@@ -75,7 +75,7 @@ class PairPanel(Roll):
         **kwargs: Any,
     ) -> None:
         self.on_drill, self.on_shut = on_drill, on_shut
-        self._worker = worker
+        self._practice, self._worker = practice, worker
         self._both: Both | None = None
         self._coming: Future[Both | None] | None = None
         self._minding: Any = None
@@ -172,6 +172,7 @@ class PairPanel(Roll):
         scores = [(number, side.score) for number, side in wanted if side and side.score]
         if scores:
             self._playing.play(scores)
+            self.trouble = self._practice.sound_trouble or ""
         else:
             self.trouble = "This side has no sound of its own."
 

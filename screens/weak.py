@@ -110,6 +110,8 @@ class WeakScreen(KaanScreen):
         """Nothing is looked for or heard any more."""
         self._let_go()
         self.panel.hush()
+        for tab in self._tabs.values():
+            tab.let_go()
 
     def let_go(self) -> None:
         self.on_leave()
