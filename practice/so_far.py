@@ -13,7 +13,8 @@ from practice.pages.said import percents
 from practice.pair_words import count_words, title_words
 from practice.pairs import Matrix, Pair
 from practice.standing import Standing
-from quizzes.names import capital, listed, number_word
+from quizzes.kinds.gap import DIRECTIONS
+from quizzes.names import capital, gap_name, listed, number_word
 from scheduler import Proportion
 from scheduler.history import lately
 from scheduler.reliability import wilson
@@ -91,12 +92,12 @@ def gap_told(standing: Standing, gap: Gap, heard: Matrix) -> Told:
     named = [f"{pair.given_label} {_times(count)}" for pair, count in counts]
     heard_as = f"{when} you heard it as {listed(named[:NAMED])}." if named else ""
     said = MISTAKEN_SAID if gap.drawn_as != gap.state else STATES_SAID[gap.state]
-    lines = said, _ever(gap), _last(gap), heard_as
+    lines = said, _ever(gap), _last(gap), heard_as, _other_ways(standing, gap)
     return Told(
         title=gap.name,
         lines=tuple(filter(None, lines)),
         spans=_gap_spans(gap),
-        spans_of="Right, luck taken out",
+        spans_of="Right, luck taken out" if gap.lately.asked or gap.before.asked else "",
         moved=_moved(gap.before, gap.lately),
         pair=pairs[0] if pairs else heard.pair(thing, thing),
     )
@@ -110,7 +111,7 @@ def pair_told(pair: Pair) -> Told:
         title=title_words(pair),
         lines=tuple(filter(None, (capital(f"{when}{count_words(pair)}."), luck))),
         spans=_pair_spans(pair),
-        spans_of="Right" if pair.is_right else f"{pair.given_label} for {pair.right_label}",
+        spans_of=_pair_spans_of(pair),
         moved=_moved(Proportion(*pair.before), Proportion(pair.count, pair.asked), of=pair),
         pair=pair,
     )
@@ -153,6 +154,16 @@ def _taken_for(standing: Standing, gap: Gap) -> tuple[str, dict[str, int]]:
     return "", {}
 
 
+def _other_ways(standing: Standing, gap: Gap) -> str:
+    """`Pa down to Re: firm.` How the same swaras stand in the other ways that are begun."""
+    said = []
+    for way in DIRECTIONS:
+        state = standing.state(f"gap:{gap.id}:{way}")
+        if way != gap.way and state != "unheard":
+            said.append(f"{capital(gap_name(gap.low, gap.high, way))}: {state}.")
+    return " ".join(said)
+
+
 def _times(count: int) -> str:
     return {1: "once", 2: "twice"}.get(count, f"{number_word(count)} times")
 
@@ -168,6 +179,12 @@ def _gap_spans(gap: Gap) -> tuple[Span, ...]:
         for label, part in counted
         if part.asked
     )
+
+
+def _pair_spans_of(pair: Pair) -> str:
+    if not pair.asked and not pair.before[1]:
+        return ""
+    return "Right" if pair.is_right else f"{pair.given_label} for {pair.right_label}"
 
 
 def _pair_spans(pair: Pair) -> tuple[Span, ...]:

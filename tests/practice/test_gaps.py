@@ -112,6 +112,15 @@ def test_a_gap_is_told_with_what_it_is_taken_for_and_how_it_moved(heard):
     assert row_words(gap).startswith(f"{gap.state}")
 
 
+def test_the_other_ways_of_a_gap_that_are_begun_are_told_too(heard):
+    standing = heard(400)
+    begun = {gap.skill: gap for gap in gaps_of(standing) if gap.state != "unheard"}
+    gap = next(g for g in begun.values() if g.way == "up" and f"gap:{g.id}:down" in begun)
+    other = begun[f"gap:{gap.id}:down"]
+    told = gap_told(standing, gap, matrix(standing, "gaps"))
+    assert f"{other.name}: {other.state}." in told.lines[-1]
+
+
 def test_a_gap_that_was_never_mistaken_is_told_alone(heard):
     standing = heard(0)
     gap = next(gap for gap in gaps_of(standing) if gap.is_asked)
