@@ -42,7 +42,10 @@ def drawable(text: str) -> str:
     if text.isascii() and text.isprintable():
         return " ".join(text.split())
     found = []
-    for sign in unicodedata.normalize("NFC", " ".join(text.split())):
+    for sign in unicodedata.normalize("NFC", text):
+        if sign.isspace():
+            found.append(" ")
+            continue
         category = unicodedata.category(sign)
         if category in ("Cc", "Cf", "Cs", "Zl", "Zp"):
             continue
@@ -51,7 +54,7 @@ def drawable(text: str) -> str:
                 found.append(STAND_IN)
         else:
             found.append(sign)
-    return "".join(found)
+    return " ".join("".join(found).split())
 
 
 def drawable_name(name: str, otherwise: str) -> str:
