@@ -8,16 +8,23 @@ from datetime import datetime
 from quizzes.names import listed
 
 
+MOST_NAMES = 4
+
+
 def taken_words(taken: Sequence[tuple[str, int]]) -> str:
-    """`12 new answers of Mira and 1 of Asha`; each is a student's name and a number above 0."""
+    """`12 new answers of Mira and 1 of Asha`; each is a student's name and a number above 0. Of many
+    students only how many they are."""
     (name, new), *others = taken
+    if len(taken) > MOST_NAMES:
+        return f"{sum(new for _, new in taken)} new answers of {len(taken)} students"
     first = f"{new} new answer{'s' * (new != 1)} of {name}"
     return listed([first, *(f"{new} of {name}" for name, new in others)])
 
 
 def written_words(names: Sequence[str]) -> str:
-    """`the answers of Mira and Asha`."""
-    return f"the answers of {listed(names)}"
+    """`the answers of Mira and Asha`, or of how many students."""
+    many = len(names) > MOST_NAMES
+    return f"the answers of {f'{len(names)} students' if many else listed(names)}"
 
 
 def when_words(at: datetime, now: datetime) -> str:

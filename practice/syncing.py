@@ -189,6 +189,10 @@ class Syncing:
                 self._thread = threading.Thread(target=self._run, name="in-step", daemon=True)
                 self._thread.start()
 
+    def forget_last(self) -> None:
+        """What came of the last look counts no more, as another folder was chosen since."""
+        self.last = None
+
     def _run(self) -> None:
         while (also := self._next()) is not None:
             try:

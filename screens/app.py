@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from kivy.app import App
+from kivy.clock import Clock
 from kivy.core.window import Window
 from kivy.uix.screenmanager import NoTransition, ScreenManager
 
@@ -77,6 +78,20 @@ class KaanApp(App):
             "students": self._students,
             **self.desk.makers(),
         }
+        self._came = Clock.create_trigger(self._show_what_came, 0)
+        practice.syncing.on_done = lambda _: self._came()
+
+    def _show_what_came(self, *_: Any) -> None:
+        """The folder kept in step was looked into, on a thread of its own."""
+        found = self.practice.syncing.last
+        if found is not None and (found.taken or found.trouble):
+            screen = self.manager.current_screen
+            if screen.name == "practice":
+                screen.on_pre_enter()
+
+    def _let_syncing_go(self) -> None:
+        self.practice.syncing.on_done = lambda _: None
+        self._came.cancel()
 
     def build(self) -> ScreenManager:
         Window.clearcolor = theme.GROUND
@@ -163,6 +178,7 @@ class KaanApp(App):
             with suppress(StudentsError):
                 students.choose(before.folder)
             raise StudentsError(f"{student.words} cannot practise now: {error}") from error
+        self._let_syncing_go()
         self._leave_screens()
         before.close()
         self._take(practice)
@@ -268,6 +284,7 @@ class KaanApp(App):
 
     def on_stop(self) -> None:
         """Let go of all screens and of the window."""
+        self._let_syncing_go()
         for screen in self.manager.screens:
             screen.let_go()
         Window.unbind(on_drop_file=self._dropped)

@@ -40,6 +40,21 @@ class LogWays(Ways):
         """Let a folder be chosen for one's own answers, from the settings."""
         self.choose_folder("settings", take, name)
 
+    def choose_in_step(self, take: Callable[[Path], None]) -> None:
+        """Let the folder be chosen that is to be kept in step, from the settings."""
+
+        def chosen(folder: Path) -> None:
+            self._go("settings")
+            take(folder)
+
+        self._go("chooser")
+        self._screen("chooser").choose_folder(
+            "A folder to keep in step",
+            "Keep this one in step",
+            on_chosen=chosen,
+            on_close=lambda: self._go("settings"),
+        )
+
     def choose_to_bring(self) -> None:
         """Let a file of answers be chosen, from the settings."""
         self._go("chooser")

@@ -98,17 +98,20 @@ def is_drawn(text: str) -> bool:
 class NameWord(Label):
     """One word of a name in several scripts."""
 
+    role = StringProperty("lead")
+
 
 class NameWords(StackLayout):
-    """A name, as high as it needs."""
+    """A name, or a text with names in it, as high as it needs; `role` is "lead" or "small"."""
 
     text = StringProperty("")
     color = ColorProperty(theme.INK)
-    role = "lead"
+    role = StringProperty("lead")
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self.fbind("text", self._make)
+        self.fbind("role", self._make)
         self.fbind("color", self._paint)
         self._make()
 
@@ -120,7 +123,7 @@ class NameWords(StackLayout):
             if len(runs) == 1:
                 parts = [Words(text=run, role=self.role, snug=True)]
             else:
-                parts = [NameWord(text=word) for word in run.split()]
+                parts = [NameWord(text=word, role=self.role) for word in run.split()]
             for part in parts:
                 part.font_name, part.font_script_name = drawn.font, drawn.script
                 part.font_direction = "rtl" if drawn.script == "Arab" else "ltr"

@@ -105,6 +105,7 @@ class SettingsScreen(KaanScreen):
             self._say_students()
             self._say_lesson()
             self._say_latency()
+            self.ids.in_step.show()
             return
         self.show()
         self.ids.roll.scroll_y = 1.0
@@ -134,6 +135,7 @@ class SettingsScreen(KaanScreen):
         ids.tarab.value = settings.tarab
         ids.size.value = settings.text_size
         ids.hand.value = settings.left_handed
+        ids.in_step.show()
         ids.practices.show(self.practice)
 
     def _show_courses(self) -> None:

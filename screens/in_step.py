@@ -1,0 +1,143 @@
+"""In the settings: a folder kept in step with other devices, or none."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+from kivy.clock import Clock
+from kivy.properties import (
+    BooleanProperty,
+    ListProperty,
+    NumericProperty,
+    ObjectProperty,
+    StringProperty,
+)
+from kivy.uix.boxlayout import BoxLayout
+
+from practice import Practice, SettingsError
+from practice.device import load_device
+from practice.sync_memory import remembered
+from practice.sync_round import Round, Stranger
+from practice.sync_words import last_words
+from practice.syncing import keep_in_step, keep_none_in_step, take_all
+from screens.look import load_kv
+from screens.name_words import shortened
+from screens.widgets import Column
+
+NONE = "No folder is kept in step."
+SHOWN = 5
+"""So many students who do not practise here are listed."""
+FAULTS_SHOWN = 3
+SWITCH = ((False, "Only those who practise here"), (True, "I teach: every student found there"))
+
+
+class StrangerRow(BoxLayout):
+    """A student whose answers lie there, and one touch to take them in."""
+
+    __events__ = ("on_take",)
+
+    text = StringProperty("")
+
+    def on_take(self) -> None:
+        """The answers are wanted."""
+
+
+class InStep(Column):
+    """`choose_folder` lets a folder be chosen, which is then handed to what it is given."""
+
+    practice: Practice = ObjectProperty(None)
+    choose_folder: Callable[[Callable[[Path], None]], None] = ObjectProperty(None)
+    folder = StringProperty("")
+    """The one that is kept in step; "" where there is none."""
+    words = StringProperty("")
+    taken = StringProperty("")
+    written = StringProperty("")
+    faults = StringProperty("")
+    trouble = StringProperty("")
+    is_looking = BooleanProperty(False)
+    takes_all = BooleanProperty(False)
+    strangers = ListProperty()
+    more_strangers = NumericProperty(0)
+    switch_options = ListProperty(SWITCH)
+
+    def show(self) -> None:
+        """What is set, what was done last, and what came of the last look."""
+        syncing, now = self.practice.syncing, datetime.now(UTC)
+        device, trouble = load_device(self.practice.home)
+        self.folder, self.takes_all = device.sync_folder, device.takes_all
+        self.words = shortened(Path(self.folder)) if self.folder else NONE
+        self.is_looking = bool(self.folder) and syncing.is_looking
+        found = syncing.last if self.folder else None
+        memory = remembered(self.practice.home, self.folder)
+        never = "Nothing was taken in yet.", "Nothing was put there yet."
+        self.taken = last_words(memory.taken, now, done="Taken in", never=never[0])
+        self.written = last_words(memory.written, now, done="Put there", never=never[1])
+        self._show_found(found, trouble or "")
+
+    def _show_found(self, found: Round | None, trouble: str) -> None:
+        faults = found.faults if found is not None else ()
+        more = len(faults) - FAULTS_SHOWN
+        shown = [*faults[:FAULTS_SHOWN], *([f"And {more} more like these."] if more > 0 else [])]
+        self.faults = "\n".join(shown)
+        self.trouble = trouble or (found.trouble if found is not None else "")
+        strangers = found.strangers if found is not None else ()
+        self.more_strangers = max(0, len(strangers) - SHOWN)
+        if list(strangers) != self.strangers:
+            self.strangers = strangers
+            self._list_strangers(strangers[:SHOWN])
+
+    def _list_strangers(self, strangers: tuple[Stranger, ...]) -> None:
+        column = self.ids.strangers
+        column.clear_widgets()
+        for stranger in strangers:
+            row = StrangerRow(text=stranger.name)
+            row.bind(on_take=lambda _, who=stranger.id: self.look(who))
+            column.add_widget(row)
+
+    # What is wanted.
+
+    def choose(self) -> None:
+        """Let a folder be chosen, to be kept in step from then on."""
+        self.choose_folder(self.keep)
+
+    def keep(self, folder: Path) -> None:
+        """Keep this folder in step, and look into it at once."""
+        self._set(lambda: keep_in_step(self.practice.home, folder))
+
+    def keep_none(self) -> None:
+        """Keep none in step any more."""
+        self._set(lambda: keep_none_in_step(self.practice.home))
+
+    def take_all(self, takes_all: bool) -> None:
+        """Take in every student found there, or only those who practise here."""
+        self._set(lambda: take_all(self.practice.home, takes_all))
+
+    def _set(self, setting: Callable[[], None]) -> None:
+        try:
+            setting()
+        except SettingsError as error:
+            self.show()
+            self.trouble = str(error)
+            return
+        self.practice.syncing.forget_last()
+        self.look()
+
+    def look(self, *also: str) -> None:
+        """Look into the folder now; take in these students, too."""
+        self.practice.syncing.look(*also)
+        self.show()
+        if self.is_looking:
+            Clock.schedule_interval(self._mind, 0.1)
+
+    def _mind(self, *_: Any) -> bool:
+        """Whether it is still to be waited for."""
+        if self.practice.syncing.is_looking:
+            return True
+        self.show()
+        return False
+
+
+load_kv("in_step")
