@@ -27,6 +27,9 @@ from screens.page_parts import OnFolder, PagePanel, PageScreen, TwoLines
 from screens.widgets import Touchable, Words
 
 READING = "Reading the answers of all students"
+IN_STEP = "Looking into the folder kept in step"
+IN_STEP_S = 20.0
+"""For so long it is waited for what lies there; what comes later is on the page the next time."""
 SHARED = 6
 
 
@@ -100,8 +103,12 @@ class ClassPageScreen(PageScreen):
         self._filling.leave()
 
     def _read(self) -> ClassPage:
-        """On a thread."""
+        """On a thread: first what lies in the folder kept in step, then all students."""
         practice = self.practice
+        practice.syncing.look()
+        if practice.syncing.is_looking:
+            Clock.schedule_once(lambda _: self._say(IN_STEP), 0)
+            practice.syncing.wait(IN_STEP_S)
         now = practice.standing().now
         return whole_class(practice.home, now, given=practice.given, on_each=self._tell)
 
