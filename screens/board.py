@@ -9,6 +9,7 @@ from kivy.metrics import dp
 from kivy.properties import NumericProperty
 from kivy.uix.floatlayout import FloatLayout
 from kivy.uix.scrollview import ScrollView
+from kivy.uix.widget import Widget
 
 from practice.pairs import Matrix
 from practice.things import Thing
@@ -34,6 +35,13 @@ class Pane(ScrollView):
         self.was_moved = True
         return bool(super().on_scroll_move(touch, *args))
 
+    @property
+    def cut(self) -> tuple[float, float]:
+        """How much lies beyond the left edge, and below the foot, in pixels."""
+        cells = self.children[0]
+        more, up = cells.width - self.width, cells.height - self.height
+        return self.scroll_x * max(0.0, more), self.scroll_y * max(0.0, up)
+
     def to_first(self, row: int, column: int) -> None:
         """Show the first cells, if this one is among them, and else this one; end what a finger or
         a spring still moves."""
@@ -54,13 +62,14 @@ class Pane(ScrollView):
         cells = self.children[0]
         x, y, side, _ = cells.box_of(row, column)
         more, up = cells.width - self.width, cells.height - self.height
+        left, foot = self.cut
         if more > 0:
-            left, right = self.scroll_x * more, self.scroll_x * more + self.width
+            right = left + self.width
             begin = min(max(x - cells.x - side, 0), more)
             if x - cells.x < left or x - cells.x + side > right:
                 self.scroll_x = min(1.0, begin / more)
         if up > 0:
-            foot, top = self.scroll_y * up, self.scroll_y * up + self.height
+            top = foot + self.height
             begin = min(max(y - cells.y - self.height + 2 * side, 0), up)
             if y - cells.y < foot or y - cells.y + side > top:
                 self.scroll_y = min(1.0, begin / up)
@@ -79,7 +88,9 @@ class Board(FloatLayout):
         self.pane = Pane(size_hint=(None, None))
         self.pane.add_widget(self.cells)
         self.rows, self.columns = Heads(size_hint=(None, None)), Heads(size_hint=(None, None))
-        for part in (self.pane, self.rows, self.columns):
+        self.spot = Widget(size_hint=(None, None))
+        """Lies where the cell lies that is stood on, for what holds the board to roll to it."""
+        for part in (self.pane, self.rows, self.columns, self.spot):
             self.add_widget(part)
         self._lay = Clock.create_trigger(self._laid, -1)
         for name in ("pos", "size"):
@@ -109,7 +120,15 @@ class Board(FloatLayout):
     def _at(self, *_: Any) -> None:
         self._pick_names()
         if self.cells.at is not None:
-            self.pane.reveal(*self.cells.at)
+            self._bring_on_view(*self.cells.at)
+
+    def _bring_on_view(self, row: int, column: int) -> None:
+        pane, cells = self.pane, self.cells
+        pane.reveal(row, column)
+        x, y, side, _ = cells.box_of(row, column)
+        left, foot = pane.cut
+        self.spot.size = side, side
+        self.spot.pos = pane.x + x - cells.x - left, pane.y + y - cells.y - foot
 
     def _pick_names(self) -> None:
         row, column = self.cells.at or (-1, -1)
@@ -139,7 +158,7 @@ class Board(FloatLayout):
         self.columns.show(names, side, way)
         self._roll()
         if self.cells.at is not None:
-            self.pane.reveal(*self.cells.at)
+            self._bring_on_view(*self.cells.at)
         elif not self.pane.was_moved:
             self.pane.to_first(*self.cells.first())
 
@@ -148,7 +167,7 @@ class Board(FloatLayout):
         least = max(dp(LEAST_SIDE), 2 * line_px() + dp(4))
         shorts = [thing.short for thing in self._things]
         count = len(shorts)
-        for way, high in (("level", level_px(shorts)), ("upright", broadest)):
+        for way, high in (("level", level_px()), ("upright", broadest)):
             high = min(high, COLUMNS_MOST * self.height)
             fitting = min(room, (self.height - high) / count)
             side = max(least, min(fitting, dp(MOST_SIDE)))
@@ -158,11 +177,10 @@ class Board(FloatLayout):
 
     def _roll(self, *_: Any) -> None:
         """The names go with the cells."""
-        pane, cells = self.pane, self.cells
-        x = -pane.scroll_x * max(0.0, cells.width - pane.width)
-        y = (1.0 - pane.scroll_y) * max(0.0, cells.height - pane.height)
-        self.columns.roll(x, 0.0)
-        self.rows.roll(0.0, y)
+        left, foot = self.pane.cut
+        up = max(0.0, self.cells.height - self.pane.height)
+        self.columns.roll(-left, 0.0)
+        self.rows.roll(0.0, up - foot)
 
 
 load_kv("board")

@@ -75,6 +75,7 @@ class DaysTab(BoxLayout):
 
     def show(self, standing: Standing) -> None:
         """Show how the practice of a student has gone."""
+        self.ids.roll.to_top()
         self._days = days_done(standing)
         self.ids.bars.show(self._days)
         self.told = _total_said(self._days)

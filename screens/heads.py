@@ -35,16 +35,16 @@ def line_px() -> float:
     return type_px(TYPE) * 1.36
 
 
-def level_px(names: Sequence[str]) -> float:
+def level_px() -> float:
     """How high names are that stand level, each word in a line of its own."""
-    lines = max(len(name.split()) for name in names)
-    return max(2, lines) * line_px() * 0.9 + 2 * dp(AIR)
+    return 2 * line_px() * 0.9 + 2 * dp(AIR)
 
 
 def fits_level(names: Sequence[str], side_px: float) -> bool:
-    """Whether every word of the names is no broader than a column."""
+    """Whether no name has more words than two, each no broader than a column."""
     words = {word for name in names for word in name.split()}
-    return all(_px(word) <= side_px - dp(AIR) / 2 for word in words)
+    few = all(len(name.split()) <= 2 for name in names)
+    return few and all(_px(word) <= side_px - dp(AIR) / 2 for word in words)
 
 
 def fitted(name: str, most_px: float) -> str:

@@ -182,8 +182,15 @@ class MatrixTab(BoxLayout):
         elif things:
             pair = self._matrix.pair(*things)
             self.said = f"{title_words(pair)}: {count_words(pair)}."
+            if self.board.parent is self._column:  # where all rolls
+                Clock.schedule_once(self._roll_there, -1)
         else:
             self.said = _counts_said(self._matrix)
+
+    def _roll_there(self, *_: Any) -> None:
+        """To the cell that is stood on."""
+        if self.board.parent is self._column and self.board.cells.at is not None:
+            self._beside.scroll_to(self.board.spot, padding=dp(theme.THIN), animate=False)
 
     def on_pair(self, pair: Pair) -> None:
         """A pair was picked."""

@@ -26,6 +26,7 @@ from quizzes.wheel import Wheel  # noqa: E402
 from screens.keys import focus_on  # noqa: E402
 from screens.look import look  # noqa: E402
 from screens.sargam_field import SargamField  # noqa: E402
+from tests import taken  # noqa: E402
 from tests.gaps_heard import hear_gaps  # noqa: E402
 from tests.missed import miss_some  # noqa: E402
 from tests.practice.devices import Device  # noqa: E402
@@ -54,6 +55,7 @@ PARTS = (
     "course_screens",
     "in_step_screens",
     "so_far_screens",
+    "taken_screens",
 )
 KINDS_SEEN = (
     "ornament:zamzama",
@@ -99,6 +101,22 @@ TALAS_SEEN = (
 )
 """What skills begin with; the first of each is asked."""
 DECKS = Path(__file__).resolve().parents[2] / "assets" / "decks"
+SWARAS_TAKEN = taken.skills_of("swara", "SrRgGmMPdDnN")
+OTHERS_TAKEN = (
+    *taken.skills_of(
+        "raga-from-phrase:note",
+        (
+            *("bhupali", "yaman", "durga", "desh", "khamaj", "bageshri", "bhairav", "kalingada"),
+            *("malkauns", "kafi", "bihag", "bilawal", "alhaiya_bilawal", "bhimpalasi", "todi"),
+            *("vrindavani_sarang", "marwa", "puriya", "deshkar"),
+        ),
+    ),
+    "raga-from-phrase:rest:bhupali-deshkar",
+    *taken.skills_of("ornament", ("kan", "sparsh", "meend", "krintan", "gamak", "andolan")),
+    *taken.skills_of("ornament:span", "345"),
+    *taken.skills_of("tala", ("ektal", "chautal", "tintal")),
+    *taken.skills_of("which-stage", ("alap", "jor", "alap-jhala", "vilambit-gat", "drut-gat")),
+)
 SHEET = """prompt,sargam,right,wrong,wrong,why
 On which swara does it rest?,N R G:3,Ga,Re,Ni,Ga is held.
 Which is higher?,,Pa,Ma,Ga,
@@ -662,6 +680,49 @@ class Album:
         self.take("course-step-by-hand")
         self.app.go("practice")
 
+    def taken_screens(self) -> None:
+        """What is taken for what, and the days, after no answers, 50 and 5,000; one cell picked."""
+        practice, asked = self.app.practice, (*SWARAS_TAKEN, *OTHERS_TAKEN)
+        for count, skills in ((0, SWARAS_TAKEN), (50, SWARAS_TAKEN), (5000, asked)):
+            practice.save(replace(practice.settings, student_id=f"of-{count}"))
+            said = {"until": practice._now(), "student": f"of-{count}"}
+            rows = taken.rows(skills, count, **said)
+            if count == 5000:
+                rows += taken.tuned("tune:P", 240, (30.0, 9.0), **said)
+                rows += taken.tuned("tune:G", 240, (40.0, 22.0), **said)
+            practice._log.append_all(sorted(rows, key=lambda row: row.utc))
+            practice._forget()
+            for tab in ("swaras", "ragas", "ornaments", "stages", "days"):
+                screen, shown = self._tab(tab)
+                self.take(f"taken-{tab}-{count}")
+                if tab == "days":
+                    shown.children[0].scroll_y = 0.0
+                    self.take(f"taken-days-{count}-end")
+        screen, shown = self._tab("ragas")
+        shown.pick(shown._matrix.worst(1)[0])
+        self.take("taken-picked")
+        screen.shut()
+        shown.board.cells.focused = look.by_keys = True
+        self.take("taken-focus")
+        look.by_keys = shown.board.cells.focused = False
+        screen, shown = self._tab("days")
+        shown.ids.bars.take_key("left")
+        self.take("taken-day-picked")
+        self.app.go("practice")
+
+    def _tab(self, name: str):
+        """A tab of what is so far, read afresh: its screen, and itself."""
+        self.app.go("practice")
+        self.app.go("weak")
+        screen = self.app.manager.current_screen
+        wait_for(lambda: not screen.waiting, what="what the answers tell")
+        screen.take_tab(name)
+        frames(4)
+        shown = screen._tabs[name]
+        wait_for(lambda: not getattr(shown, "waiting", False), what="thresholds")
+        frames(4)
+        return screen, shown
+
     def so_far_screens(self) -> None:
         """The gaps on the string after no answers, 50 and 5,000; one picked, and one way alone."""
         for count, more in ((0, 0), (50, 50), (5000, 4950)):
@@ -693,10 +754,11 @@ class Album:
         self.take("in-step-none")
         cloud = self.folder / "in-step-folder"
         for student, name in (("mira", "Mira"), ("om", "ओम")):
-            other = Device(Path(tempfile.mkdtemp()), student, name).keep(cloud)
+            other = Device(Path(tempfile.mkdtemp()) / "tablet", student, name).keep(cloud)
             other.answer(12, student)
             other.look()
-        (cloud / "ravi.tablet.zip").write_bytes((cloud / f"om.{other.name}.zip").read_bytes()[:500])
+        whole = (cloud / "om.tablet.zip").read_bytes()
+        (cloud / "ravi.tablet.zip").write_bytes(whole[:500])
         for look_at in (lambda: part.keep(cloud), lambda: part.look("mira", "om")):
             look_at()
             wait_for(lambda: not part.is_looking, what="a look into the folder")
