@@ -11,6 +11,7 @@ from functools import cache
 from pathlib import Path
 from typing import TextIO
 
+from desk import log_sync
 from desk.options import add_folder, add_student, home_of, student_of
 from practice import PracticeError
 from practice.given import given_in
@@ -32,6 +33,8 @@ examples:
   main.py log import mira.zip ravi.zip
   main.py log csv mira.zip --out mira.csv
   main.py log check mira.zip
+  main.py log sync --folder-in-step ~/lessons/mira
+  main.py log sync
 """
 
 
@@ -64,6 +67,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     work.add_argument(
         "--out", metavar="FILE", type=_csv_path, help="the file to write (printed unless given)"
     )
+    log_sync.add_options(_work(works, "sync", log_sync.WHAT, log_sync.run))
     work = _work(works, "check", "read a log through and say whether it is whole", _check)
     add_student(work, "whose answers")
     _add_file(work)
