@@ -132,7 +132,9 @@ class _Packing(NamedTuple):
     written: datetime
 
     def put(self, name: str, lines: Iterable[bytes]) -> Entry:
-        info = zipfile.ZipInfo(name, self.written.timetuple()[:6])
+        year, *rest = self.written.timetuple()[:6]
+        # A zip file knows no other years; the clock of a device may have lost the time.
+        info = zipfile.ZipInfo(name, (min(max(year, 1980), 2107), *rest))
         info.compress_type = zipfile.ZIP_DEFLATED
         info.external_attr = (stat.S_IFREG | 0o644) << 16
         digest, rows, size = hashlib.sha256(), 0, 0

@@ -368,6 +368,13 @@ def test_a_log_too_large_for_a_file_is_told(log, tmp_path, monkeypatch):
     assert not (tmp_path / "x.zip").exists()
 
 
+@pytest.mark.parametrize("year", [1970, 2200])
+def test_a_device_that_has_lost_the_time_hands_over_all_the_same(log, tmp_path, year):
+    now = NOW.replace(year=year)
+    write_log_file(tmp_path / "x.zip", log, "Mira", ABOUT, now=now)
+    assert read_log_file(tmp_path / "x.zip").written == now
+
+
 def test_pythons_own_tool_finds_it_good(path):
     run = subprocess.run(
         [sys.executable, "-m", "zipfile", "-t", str(path)], capture_output=True, text=True
