@@ -132,9 +132,10 @@ class _Packing(NamedTuple):
     written: datetime
 
     def put(self, name: str, lines: Iterable[bytes]) -> Entry:
-        year, *rest = self.written.timetuple()[:6]
-        # A zip file knows no other years; the clock of a device may have lost the time.
-        info = zipfile.ZipInfo(name, (min(max(year, 1980), 2107), *rest))
+        year, month, day, hour, minute, second, *_ = self.written.timetuple()
+        # A zip file knows no other years, and a device may have lost the time.
+        year = min(max(year, 1980), 2107)
+        info = zipfile.ZipInfo(name, (year, month, day, hour, minute, second))
         info.compress_type = zipfile.ZIP_DEFLATED
         info.external_attr = (stat.S_IFREG | 0o644) << 16
         digest, rows, size = hashlib.sha256(), 0, 0
