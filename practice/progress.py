@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
 from practice.standing import Standing
 from practice.summary import TRIALS_FOR_A_FIGURE, Moved
-from practice.thresholds import LATEST, Thresholds
+from practice.thresholds import Thresholds
 from quizzes.catalogue import kind_of
 from quizzes.errors import UnknownSkill
 from quizzes.levels import Level
@@ -75,7 +74,7 @@ def threshold_series(standing: Standing, weeks: int = WEEKS_SHOWN) -> tuple[Seri
     """The thresholds of all skills that have one and were asked in the last weeks, at the end of
     each of these weeks and now; those asked most first. A point is given from ten answers on.
 
-    Reads the log: some hundred answers for each such skill. Raises LogError.
+    Reads the log: some hundred answers for each such skill and week. Raises LogError.
     """
     running = week_of(day_of(standing.now))
     shown = range(running - weeks + 1, running + 2)
@@ -92,13 +91,11 @@ def _series(standing: Standing, skill: str, weeks: range) -> Series | None:
     level = _level(skill)
     if level is None:
         return None
-    tallies = {week: standing.history.tally(skill, [week]).asked for week in weeks}
-    # What had just been told is in no tally; it says nothing, and there is little of it.
-    rows = standing.latest(skill, sum(tallies.values()) + 2 * LATEST)
     points = []
-    for week, asked in tallies.items():
+    for week in weeks:
+        asked = standing.history.tally(skill, [week]).asked
         ends = min(_midnight(first_day(week + 1), standing.now), standing.now)
-        known = _known_at(skill, rows, ends) if asked else None
+        known = _known_at(standing, skill, ends) if asked else None
         if known is not None and known.trials >= TRIALS_FOR_A_FIGURE:
             last = (ends - timedelta(microseconds=1)).date()
             points.append(Point(last, known))
@@ -106,11 +103,14 @@ def _series(standing: Standing, skill: str, weeks: range) -> Series | None:
     return Series(skill, name, level, tuple(points)) if points else None
 
 
-def _known_at(skill: str, rows: Sequence[Answer], at: datetime) -> Threshold | None:
-    """The threshold from what had been answered until then, as it was told then; of `rows` the
-    newest come first. Rows of older logs that lack what a setting has now say nothing."""
-    until = [row for row in rows if row.utc <= at and "sa_hz" in row.setting]
-    known = Thresholds(lambda _, count: until[:count]).of(skill)
+def _known_at(standing: Standing, skill: str, at: datetime) -> Threshold | None:
+    """The threshold from what had been answered until then, as it was told then."""
+
+    def until(skill: str, count: int) -> list[Answer]:
+        rows = standing.latest(skill, count, until=at)
+        return [row for row in rows if "sa_hz" in row.setting]  # older ones say nothing
+
+    known = Thresholds(until).of(skill)
     return None if known is None else known[0]
 
 
