@@ -10,7 +10,9 @@ from __future__ import annotations
 import hashlib
 import os
 import shutil
+import time
 import uuid
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -31,6 +33,10 @@ from scheduler.entries import NOT_TAKEN
 
 if TYPE_CHECKING:
     from practice.practice import Practice
+
+
+_COMING = ".coming-"
+_SURELY_LEFT_S = 86_400.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,7 +214,8 @@ def _add_student(brought: Bringing, home: Path, now: datetime) -> Taken:
     where it is there already."""
     carried = brought.carried
     folder = _new_folder(home, carried.student)
-    coming = folder.with_name(f".coming-{uuid.uuid4().hex}")  # not listed until it is whole
+    _sweep(folder.parent)
+    coming = folder.with_name(f"{_COMING}{uuid.uuid4().hex}")  # not listed until it is whole
     try:
         device = _device(home)
         told = replace(
@@ -238,6 +245,14 @@ def _add_student(brought: Bringing, home: Path, now: datetime) -> Taken:
     finally:
         shutil.rmtree(coming, ignore_errors=True)
     return taken
+
+
+def _sweep(folder: Path) -> None:
+    """Remove what was coming when the program was killed."""
+    for left in folder.glob(f"{_COMING}*"):
+        with suppress(OSError):
+            if time.time() - left.stat().st_mtime > _SURELY_LEFT_S:
+                shutil.rmtree(left, ignore_errors=True)
 
 
 def _device(home: Path) -> Settings:

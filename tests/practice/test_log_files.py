@@ -1,6 +1,7 @@
 """A student's answers come to another device whole, once, and into the right log, or not at all."""
 
 import json
+import os
 import sqlite3
 from contextlib import closing
 from dataclasses import replace
@@ -210,6 +211,17 @@ def test_one_who_is_set_aside_is_put_back_first(path, desk, tablet):
             work(path, desk)
     students.put_back(students.aside()[0])
     assert take_log(path, desk, NOW).known == 5
+
+
+def test_what_was_coming_when_the_program_was_killed_is_removed_in_time(path, desk):
+    old, new = (desk / "students" / f".coming-{age}" for age in ("old", "new"))
+    for left in (old, new):
+        put(left, answers(1))
+    os.utime(old, (1.0, 1.0))
+    take_log(path, desk, NOW)
+    assert not old.exists()
+    assert new.exists()  # perhaps it is still coming
+    assert [each.id for each in Students(desk).all()] == ["student-mira", "student-guru"]
 
 
 def test_a_folder_in_the_way_is_never_touched(path, desk):
