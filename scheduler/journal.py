@@ -27,9 +27,17 @@ from typing import Any, NamedTuple
 from scheduler.answer import Answer
 from scheduler.errors import AnswerError
 from scheduler.leaving import Leaving
-from scheduler.lines import LONGEST_LINE, LineError, answer_in, leaving_in, line_of
+from scheduler.lines import LONGEST_LINE, answer_in, leaving_in, line_of, line_of_values
 from scheduler.packing import BROKEN, pack_into
-from scheduler.schema import COLUMNS, LEAVING_COLUMNS, answer_of, leaving_of, listed
+from scheduler.schema import (
+    COLUMNS,
+    LEAVING_COLUMNS,
+    answer_of,
+    leaving_of,
+    leaving_row_of,
+    listed,
+    row_of,
+)
 from scheduler.whole import appearing_whole, sync_folder
 
 FOLDER = "backups"
@@ -46,6 +54,7 @@ NONSENSE = (TypeError, ValueError, ArithmeticError, RecursionError, AnswerError)
 
 _ROWS_AT_ONCE = 1000
 _TAIL = 2 * LONGEST_LINE  # bytes, in which the last line surely stands whole
+_UUID = re.compile(rb'\{"uuid":"([^"\\]+)"')
 _LINE = re.compile(
     rb'\{"crc":"([0-9a-f]{8})",("row":(-?\d{1,19}),"(answers|left_out)":(\{.*\})\})\s*'
 )
@@ -60,14 +69,32 @@ class Dated(NamedTuple):
 
 
 class Line(NamedTuple):
+    """A whole line of a journal; what it holds is read only when it is asked for."""
+
     number: int
     """Of the row in the log."""
-    row: Answer | Leaving
+    table: str
+    text: bytes
+
+    @property
+    def uuid(self) -> str | None:
+        """Of the row; None where it does not stand plainly at the beginning."""
+        match = _UUID.match(self.text)
+        return match[1].decode() if match else None
+
+    def row(self) -> Answer | Leaving:
+        """Raises LineError."""
+        return leaving_in(self.text) if self.table == "left_out" else answer_in(self.text)
 
 
 def table_of(row: Answer | Leaving) -> str:
     """Where it stands in a log."""
     return "left_out" if isinstance(row, Leaving) else "answers"
+
+
+def values_of(row: Answer | Leaving) -> tuple[Any, ...]:
+    """Its values, in the order of its table's columns."""
+    return leaving_row_of(row) if isinstance(row, Leaving) else row_of(row)
 
 
 def place_of(log: Path, day: str, tail: str) -> Path:
@@ -175,18 +202,17 @@ class Journal:
 def _lines(table: str, rows: Iterable[Sequence[Any]]) -> Iterator[bytes]:
     for number, *row in rows:
         with contextlib.suppress(*NONSENSE):  # another program has put it there
-            line = line_of(READ[table](row)).rstrip(b"\n").decode()
-            rest = f'"row":{number},"{table}":{line}}}'.encode()
+            line = line_of(leaving_of(row)) if table == "left_out" else line_of_values(row)
+            rest = f'"row":{number},"{table}":{line.decode().rstrip()}}}'.encode()
             yield b'{"crc":"%08x",%b\n' % (zlib.crc32(rest), rest)
 
 
-def rows_in(log: Path) -> Iterator[Line]:
-    """All rows in the journals of a log that are whole, some perhaps twice, by the days of their
-    files."""
-    for file in files_of(log, PLAIN, PACKED):
-        for table, number, line in _whole_lines(_text_of(file.path)):
-            with contextlib.suppress(LineError):
-                yield Line(number, leaving_in(line) if table == "left_out" else answer_in(line))
+def lines_in(log: Path) -> Iterator[Line]:
+    """All lines in the journals of a log that are whole, by the days of their files; what was
+    written more than once comes as often. What cannot be read is left out."""
+    with contextlib.suppress(OSError):
+        for file in files_of(log, PLAIN, PACKED):
+            yield from _whole_lines(_text_of(file.path))
 
 
 def last_numbers(log: Path) -> dict[str, int]:
@@ -195,8 +221,8 @@ def last_numbers(log: Path) -> dict[str, int]:
     for path, _ in files_of(log, PLAIN):
         with path.open("rb") as file:
             file.seek(max(0, path.stat().st_size - _TAIL))
-            for table, number, _ in _whole_lines(file):
-                last[table] = max(number, last.get(table, number))
+            for line in _whole_lines(file):
+                last[line.table] = max(line.number, last.get(line.table, line.number))
     return last
 
 
@@ -224,8 +250,8 @@ def _text_of(path: Path) -> Iterator[bytes]:
         yield from file
 
 
-def _whole_lines(lines: Iterable[bytes]) -> Iterator[tuple[str, int, bytes]]:
+def _whole_lines(lines: Iterable[bytes]) -> Iterator[Line]:
     for line in lines:
         match = _LINE.fullmatch(line)
         if match and int(match[1], 16) == zlib.crc32(match[2]):
-            yield match[4].decode(), int(match[3]), match[5]
+            yield Line(int(match[3]), match[4].decode(), match[5])

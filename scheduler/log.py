@@ -259,6 +259,7 @@ class Log(Rows):
             saved.backup = backups.bring_back(self.path, draft)
             with Log(draft, keeps_journal=False) as log:
                 log._carry_over(self.path, saved)
+            checked.take_away(draft)
             draft.rename(self._ready)
             saved.aside = set_aside(self.path)
             for kept in self.path.parent.glob(f"{escape(self.path.name)}.memory-*"):

@@ -7,6 +7,7 @@ added in the order of their numbers in the log, so that each device's keep their
 from __future__ import annotations
 
 import contextlib
+import itertools
 import json
 import sqlite3
 from collections import Counter
@@ -17,12 +18,14 @@ from pathlib import Path
 
 from scheduler.answer import Answer
 from scheduler.backups import Backup
-from scheduler.journal import NONSENSE, READ, TABLES, rows_in, table_of
+from scheduler.journal import NONSENSE, READ, TABLES, lines_in, table_of, values_of
 from scheduler.leaving import Leaving
+from scheduler.lines import LineError
 from scheduler.opening import LEAST_ROW_BYTES, readable_rows
-from scheduler.schema import leaving_row_of, row_of
 
 JOURNAL, FILE = "journal", "file"
+_Found = tuple[int, str, Answer | Leaving]
+"""A row's number, where it was found, and the row."""
 _POOL = """
 CREATE TABLE lacking (number INTEGER, source TEXT, tab TEXT, uuid TEXT, row TEXT,
     UNIQUE (tab, uuid))
@@ -62,13 +65,14 @@ class Saved:
                 (self.found[JOURNAL], "from the journal of each day"),
                 (self.found[FILE], "that could be read only from the damaged log"),
             ]
-            parts = [f"{count} {source}" for count, source in sources if count]
+            parts = [f"{count:,} {source}" for count, source in sources if count]
             text = f"{_counted(self.answers)} were saved in a new log: {', '.join(parts)}."
             if missing <= 0:
                 text += " As far as their numbers tell, none is missing."
         if missing > 0:
             text += f" At least {_counted(missing)} could not be found again."
-        return f"The log {log.name} could not be used: {wrong}.{kept} {text}"
+        plainly = wrong.partition(" (")[0]
+        return f"The log {log.name} could not be used: {plainly}.{kept} {text}"
 
 
 @contextlib.contextmanager
@@ -79,37 +83,39 @@ def lacking(
     the numbers seen. Works on a file of its own, for there may be many."""
     with closing(sqlite3.connect("")) as pool:
         pool.execute(_POOL)
-        for number, row in rows_in(log):
-            _pool(pool, draft, number, JOURNAL, row)
-            if isinstance(row, Answer):
-                saved.last = max(saved.last, number)
-        possible = log.stat().st_size // LEAST_ROW_BYTES if log.exists() else 0
-        for number, row in _in_file(log):
-            is_new = _pool(pool, draft, number, FILE, row)
-            if is_new and isinstance(row, Answer) and number <= possible:
+        for number, source, row in itertools.chain(
+            _in_journals(log, draft, saved), _in_file(log, draft)
+        ):
+            table, values = table_of(row), values_of(row)
+            texts = (number, source, table, row.uuid, json.dumps(values))
+            is_new = pool.execute("INSERT OR IGNORE INTO lacking VALUES (?, ?, ?, ?, ?)", texts)
+            if is_new.rowcount and table == "answers":
                 saved.last = max(saved.last, number)
         yield _pooled(pool)
 
 
-def _pool(
-    pool: sqlite3.Connection,
-    draft: sqlite3.Connection,
-    number: int,
-    source: str,
-    row: Answer | Leaving,
-) -> bool:
-    table = table_of(row)
-    if draft.execute(f"SELECT 1 FROM {table} WHERE uuid = ?", (row.uuid,)).fetchone():
-        return False
-    text = json.dumps(leaving_row_of(row) if isinstance(row, Leaving) else row_of(row))
-    values = (number, source, table, row.uuid, text)
-    return pool.execute("INSERT OR IGNORE INTO lacking VALUES (?, ?, ?, ?, ?)", values).rowcount > 0
+def _in_journals(log: Path, draft: sqlite3.Connection, saved: Saved) -> Iterator[_Found]:
+    for line in lines_in(log):
+        if line.table == "answers":
+            saved.last = max(saved.last, line.number)
+        if not _has(draft, line.table, line.uuid):
+            with contextlib.suppress(LineError):
+                row = line.row()
+                if not _has(draft, line.table, row.uuid):
+                    yield line.number, JOURNAL, row
 
 
-def _in_file(log: Path) -> Iterator[tuple[int, Answer | Leaving]]:
-    for table, (number, *row) in readable_rows(log, TABLES):
-        with contextlib.suppress(*NONSENSE):  # damage has made nonsense of it
-            yield number, READ[table](row)
+def _in_file(log: Path, draft: sqlite3.Connection) -> Iterator[_Found]:
+    possible = log.stat().st_size // LEAST_ROW_BYTES if log.exists() else 0
+    for table, (number, *values) in readable_rows(log, TABLES):
+        if not _has(draft, table, values[0]):
+            with contextlib.suppress(*NONSENSE):  # damage has made nonsense of it
+                yield min(number, possible), FILE, READ[table](values)
+
+
+def _has(draft: sqlite3.Connection, table: str, uuid: object) -> bool:
+    query = f"SELECT 1 FROM {table} WHERE uuid = ?"
+    return isinstance(uuid, str) and draft.execute(query, (uuid,)).fetchone() is not None
 
 
 def _pooled(pool: sqlite3.Connection) -> Iterator[tuple[str, Answer | Leaving]]:

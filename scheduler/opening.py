@@ -13,6 +13,7 @@ import errno
 import shutil
 import sqlite3
 import tempfile
+from collections import deque
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
@@ -115,6 +116,7 @@ def set_aside(path: Path) -> Path | None:
         if not any(Path(f"{aside}{companion}").exists() for companion in _COMPANIONS):
             break
     there = [companion for companion in _COMPANIONS if Path(f"{path}{companion}").exists()]
+    holds_any = "" in there or ("-wal" in there and Path(f"{path}-wal").stat().st_size > 0)
     try:
         for companion in there:
             Path(f"{path}{companion}").rename(f"{aside}{companion}")
@@ -122,7 +124,7 @@ def set_aside(path: Path) -> Path | None:
         raise UnwritableLogError(
             path, wrong=f"damaged, and cannot be renamed ({error})", remedy="Move it by hand"
         ) from error
-    return aside if there else None
+    return aside if holds_any else None
 
 
 def remove(path: Path) -> None:
@@ -136,10 +138,12 @@ def remove(path: Path) -> None:
 def alone(path: Path) -> Iterator[None]:
     """While no other process puts the log at `path` together. Raises LockedLogError."""
     lock = path.with_name(f"{path.name}.mending")
-    with telling(lock), contextlib.closing(sqlite3.connect(lock, timeout=_WAIT_S)) as conn:
-        conn.isolation_level = None
-        conn.execute("PRAGMA journal_mode = OFF")  # it holds nothing
-        conn.execute("BEGIN IMMEDIATE")
+    with telling(lock):
+        conn = sqlite3.connect(lock, timeout=_WAIT_S, isolation_level=None)
+    with contextlib.closing(conn):
+        with telling(lock):
+            conn.execute("PRAGMA journal_mode = OFF")  # it holds nothing
+            conn.execute("BEGIN IMMEDIATE")
         yield
     with contextlib.suppress(OSError):
         lock.unlink(missing_ok=True)
@@ -199,20 +203,20 @@ def _still_readable(conn: sqlite3.Connection, query: str, most: int) -> Iterator
             return
         except sqlite3.Error:
             continue
-    pieces, tries = [(ends[0] + 1, ends[1] - 1)], _MOST_TRIES
+    pieces, tries = deque([(ends[0] + 1, ends[1] - 1)]), _MOST_TRIES
+    # Without a limit SQLite looks for the row behind the last one, and that may be torn.
+    query = f"{query} WHERE rowid BETWEEN ? AND ? ORDER BY rowid LIMIT ?"
     while pieces and tries:
-        low, high = pieces.pop()
+        low, high = pieces.popleft()  # the largest
         try:
-            for row in conn.execute(
-                f"{query} WHERE rowid BETWEEN ? AND ? ORDER BY rowid", (low, high)
-            ):
+            for row in conn.execute(query, (low, high, high - low + 1)):
                 low = row[0] + 1
                 yield row
         except sqlite3.Error:
             tries -= 1
             middle = (low + high) // 2
             if low < high:
-                pieces += [(middle + 1, high), (low, middle)]
+                pieces += [(low, middle), (middle + 1, high)]
 
 
 _READONLY = sqlite3.SQLITE_READONLY
