@@ -9,7 +9,6 @@ from pathlib import Path
 from desk.options import add_folder
 from desk.writing import refuse
 from practice import default_folder
-from practice.pages.class_page import ClassPage
 from practice.pages.class_sheet import class_paper
 from practice.pages.gathering import whole_class
 from practice.pages.lesson_page import lesson_page
@@ -18,7 +17,7 @@ from practice.pages.sheets import Paper
 from practice.pages.writing import ENDINGS, write_paper
 from practice.standing import LOG_NAME, standing_in
 from practice.students import Students
-from quizzes.names import counted, listed
+from quizzes.names import listed
 
 EXAMPLES = """\
 examples:
@@ -100,12 +99,7 @@ def run(options: argparse.Namespace) -> int:
 def run_class(options: argparse.Namespace) -> int:
     home, now = options.folder or default_folder(), datetime.now(UTC)
     page = whole_class(home, now)
-    return _write(class_paper(page), options.out, now, _in_short(page))
-
-
-def _in_short(page: ClassPage) -> str:
-    students = counted(len(page.students), "student")
-    return "; ".join([students, *(f"{len(those)} {said.lower()}" for said, those in page.summary)])
+    return _write(class_paper(page), options.out, now, page.counts)
 
 
 def _write(paper: Paper, path: Path, now: datetime, said: str) -> int:

@@ -18,7 +18,6 @@ from practice.pages.class_sheet import STATES_SAID, class_paper
 from practice.pages.gathering import whole_class
 from practice.pages.sheets import Paper
 from practice.students import Known, Students
-from quizzes.names import capital
 from scheduler import SchedulerError
 from screens.filling import Filling
 from screens.look import load_kv
@@ -65,8 +64,6 @@ class ClassPageScreen(PageScreen):
 
     page: ClassPage | None = ObjectProperty(None, allownone=True)
     looking = StringProperty("")
-    counts = StringProperty("")
-    """Of how many students what is said."""
 
     def __init__(
         self,
@@ -134,11 +131,8 @@ class ClassPageScreen(PageScreen):
         shared.clear_widgets()
         self._filling.leave()
         self.ids.rows.clear_widgets()
-        self.counts = ""
         if page is None:
             return
-        if not page.students:
-            shared.add_widget(Words(text="Nobody practises on this device yet.", tone="soft"))
         for title, spots in (
             ("Heard as another by several", page.confused),
             ("Shaky for several", page.shaky),
@@ -148,8 +142,6 @@ class ClassPageScreen(PageScreen):
         rows: list[str | Student] = []
         for said, students in page.summary:
             rows += [f"{said}: {len(students)} of {len(page.students)}", *students]
-        counts = (f"{said.lower()}: {len(students)}" for said, students in page.summary)
-        self.counts = capital(", ".join(counts))
         self._filling.add(self.ids.rows, rows, self._row)
 
     def _row(self, of: str | Student) -> Widget:

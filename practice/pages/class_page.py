@@ -100,15 +100,23 @@ class ClassPage:
         groups = (
             ("Ready for the lesson", ("ready",)),
             ("Not ready yet", ("not yet",)),
-            (f"No practice in the last {OF_DAYS} days", ("away", "none")),
-            ("Too few answers to say", ("few",)),
-            ("Could not be read", ("unread",)),
+            (f"Without practice in the last {OF_DAYS} days", ("away", "none")),
+            ("With too few answers to say", ("few",)),
+            ("Not to be read", ("unread",)),
         )
         found = (
             (said, tuple(one for one in self.students if one.state in states))
             for said, states in groups
         )
         return tuple((said, students) for said, students in found if students)
+
+    @property
+    def counts(self) -> str:
+        """What is said of how many: `Of 40: 10 ready for the lesson, 30 not ready yet.`"""
+        if not self.students:
+            return "Nobody practises on this device yet."
+        counts = ", ".join(f"{len(those)} {said.lower()}" for said, those in self.summary)
+        return f"Of {len(self.students)}: {counts}."
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,9 +18,9 @@ from practice.pages.column import (
     pattern_key,
     to_the_right,
 )
+from practice.pages.names import Line, name_runs
 from practice.pages.ready import MEANS
-from practice.pages.said import some
-from practice.pages.setting import LACKING, STAND_IN, drawable, drawable_name, largest, width_of
+from practice.pages.setting import LACKING, STAND_IN
 from practice.pages.sheets import BOLD, HEIGHT_MM, SANS, SERIF, WIDTH_MM, Paper, Run, Sheet, Stroke
 
 MARGIN = 15.0
@@ -39,42 +39,44 @@ STATES_SAID = {
     "few": "Too few",
     "unread": "Not read",
 }
-NAMED, MOST_SHARED = 14, 6
+NAME_SIZES = (BODY, SMALL, TINY)
+MOST_SHARED = 6
 
 
 def class_paper(page: ClassPage) -> Paper:
     """The sheets of a class page, at least one."""
     columns = [_first(page)]
-    rows = list(page.students)
-    while True:
-        column = columns[-1]
-        _head(column)
-        fitting = max(0, int(column.room / ROW))
-        for student in rows[:fitting]:
-            _row(column, student)
-        rows = rows[fitting:]
-        if not rows:
-            break
-        columns.append(Column(MARGIN, 14.0, INNER, FOOT))
+    count = len(page.students)
+    _head(columns[-1])
+    for said, students in page.summary:
+        of_all = f"{said}: {len(students)} of {count}"
+        _next_if_full(columns, 2 * ROW)
+        _group(columns[-1], of_all)
+        for student in students:
+            if _next_if_full(columns, ROW):
+                _group(columns[-1], f"{of_all}, continued")
+            _row(columns[-1], student)
     for number, column in enumerate(columns, 1):
-        _foot(column, page, f"{number} of {len(columns)}")
+        _foot(column, f"{number} of {len(columns)}")
     return Paper(page.title, tuple(Sheet(tuple(column.parts)) for column in columns))
+
+
+def _next_if_full(columns: list[Column], needed: float) -> bool:
+    """Go on on another sheet where so many mm are not there; whether that was so."""
+    is_full = columns[-1].room < needed
+    if is_full:
+        columns.append(Column(MARGIN, 14.0, INNER, FOOT))
+        _head(columns[-1])
+    return is_full
 
 
 def _first(page: ClassPage) -> Column:
     column = Column(MARGIN, 12.0, INNER, FOOT)
     column.parts.append(Run(MARGIN, 20.0, page.title, SERIF, 22.0))
     column.parts.append(to_the_right(MARGIN + INNER, 20.0, page.date, SMALL))
-    column.y = 24.0
-    count = len(page.students)
-    if not count:
-        column.words("Nobody practises on this device yet.")
-    for said, students in page.summary:
-        names = [drawable_name(student.name, student.id) for student in students]
-        column.words(f"{said}: {len(names)} of {count}", font=BOLD, most=1)
-        column.words(f"{_names(names, 2 * INNER)}.", size=SMALL, most=2)
-        column.gap(0.8)
-    column.gap(2.0)
+    column.y = 23.0
+    column.words(page.counts, most=2)
+    column.gap(3.0)
     column.heading("Weak spots that several share")
     if not page.confused and not page.shaky:
         column.words("None so far.", size=SMALL)
@@ -87,13 +89,11 @@ def _first(page: ClassPage) -> Column:
     return column
 
 
-def _names(names: Sequence[str], room: float) -> str:
-    """As many names as fit into so many mm of lines, and how many more there are."""
-    for most in range(min(len(names), NAMED), 1, -1):
-        said = some(names, most)
-        if width_of(f"{said}.", SANS, SMALL) < 0.93 * room:
-            return said
-    return some(names, 1)
+def _group(column: Column, said: str) -> None:
+    """What is said of those in the rows below."""
+    column.y += ROW
+    column.parts.append(cut_run(column.x, column.y - 1.6, said, INNER, SMALL, BOLD))
+    column.parts.append(Stroke(column.x, column.y, column.x + column.width, column.y, 0.1, 0.7))
 
 
 def _shared(column: Column, shared: Sequence[Shared]) -> None:
@@ -118,10 +118,8 @@ def _head(column: Column) -> None:
 def _row(column: Column, student: Student) -> None:
     """One student on one line, over a hair line."""
     baseline, x = column.y + ROW - 1.9, column.x
-    room = STATE - 2.0
-    name = drawable_name(student.name, student.id)
-    size = largest(name, room, (BODY, SMALL, TINY), SANS)
-    column.parts.append(cut_run(x, baseline, name, room, size))
+    line = Line(x, baseline, STATE - 2.0, NAME_SIZES, SANS)
+    column.parts += name_runs(student.name, student.id, line)
     word = STATES_SAID[student.state]
     is_ready = student.state == "ready"
     column.parts.append(Run(x + STATE, baseline, word, BOLD if is_ready else SANS, SMALL))
@@ -146,12 +144,12 @@ def _figures(column: Column, student: Student, baseline: float) -> None:
     column.parts.append(cut_run(x + WORST, baseline, student.worst, room, TINY))
 
 
-def _foot(column: Column, page: ClassPage, number: str) -> None:
+def _foot(column: Column, number: str) -> None:
+    is_lacking = any(isinstance(one, Run) and STAND_IN in one.text for one in column.parts)
     column.y, column.foot = FOOT + 1.0, HEIGHT_MM - 8.0
     column.parts.append(Stroke(column.x, column.y, column.x + column.width, column.y, 0.1, 0.5))
     column.gap(0.5)
-    lacks = any(STAND_IN in drawable(student.name) for student in page.students)
-    for note in (MEANS, ABOUT, *([LACKING] if lacks else [])):
+    for note in (MEANS, ABOUT, *([LACKING] if is_lacking else [])):
         column.words(note, size=TINY, grey=SOFT, most=2)
     right = column.x + column.width
     column.parts.append(to_the_right(right, HEIGHT_MM - 8.0, number, TINY, grey=SOFT))

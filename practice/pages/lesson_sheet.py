@@ -19,6 +19,7 @@ from practice.pages.column import (
 )
 from practice.pages.confusions import Confusion
 from practice.pages.lesson_page import ABOUT_FIGURES, LessonPage
+from practice.pages.names import Line, name_runs
 from practice.pages.practised import Practised
 from practice.pages.ready import MEANS
 from practice.pages.said import some
@@ -27,9 +28,6 @@ from practice.pages.setting import (
     STAND_IN,
     broken,
     cut,
-    drawable,
-    drawable_name,
-    largest,
     width_of,
 )
 from practice.pages.sheets import (
@@ -58,6 +56,7 @@ ROW = 4.9
 NAME, BAR, COLUMNS = 42.0, 24.0, (73.5, 84.0, 93.5, 106.0)
 """Of a row of the parts: how broad its name and its bar are, and where its four numbers end."""
 NAMED = 6
+NAME_SIZES = (22.0, 18.0, 15.0, 13.0)
 LEAST_SCALE_MIN = 20.0
 
 Drawn = Run | Stroke | Box
@@ -76,10 +75,11 @@ def lesson_paper(page: LessonPage) -> Paper:
     _guessing(low_left, page)
     low_right = Column(SECOND, low, RIGHT, LOW_FOOT)
     _practised(low_right, page.practised)
+    columns = (head, left, right, low_left, low_right)
+    parts = [part for each in columns for part in each.parts]
     foot = Column(MARGIN, LOW_FOOT + 1.5, INNER, FOOT)
-    _foot(foot, page)
-    columns = (head, left, right, low_left, low_right, foot)
-    return Paper(page.title, (Sheet(tuple(part for each in columns for part in each.parts)),))
+    _foot(foot, is_lacking=any(isinstance(one, Run) and STAND_IN in one.text for one in parts))
+    return Paper(page.title, (Sheet((*parts, *foot.parts)),))
 
 
 def _head(page: LessonPage) -> Column:
@@ -87,9 +87,8 @@ def _head(page: LessonPage) -> Column:
     column = Column(MARGIN, 12.0, INNER, 112.0)
     date = to_the_right(MARGIN + INNER, 20.0, page.date, SMALL)
     room = INNER - width_of(page.date, SANS, SMALL) - 6.0
-    name = drawable_name(page.student, page.id)
-    size = largest(name, room, (22.0, 18.0, 15.0, 13.0), SERIF)
-    column.parts += [date, cut_run(MARGIN, 20.0, name, room, size, SERIF)]
+    line = Line(MARGIN, 20.0, room, NAME_SIZES, SERIF)
+    column.parts += [date, *name_runs(page.student, page.id, line)]
     column.y = 22.0
     column.words(page.subtitle, size=SMALL, grey=SOFT, most=1)
     column.gap(2.0)
@@ -145,7 +144,7 @@ def _row(column: Column, part: Part, font: str) -> None:
 def _confusions(column: Column, page: LessonPage) -> None:
     """The worst that there is room for."""
     confusions = page.confusions
-    column.heading("Taken for one another")
+    column.heading("Heard as another")
     if not confusions:
         column.words(page.no_confusions, size=SMALL)
     for at, confusion in enumerate(confusions):
@@ -243,9 +242,9 @@ def _minutes(column: Column, practised: Practised) -> None:
     column.y = foot + leading(TINY) + 0.6
 
 
-def _foot(column: Column, page: LessonPage) -> None:
+def _foot(column: Column, *, is_lacking: bool) -> None:
     column.parts.append(Stroke(column.x, column.y, column.x + column.width, column.y, 0.1, 0.5))
     column.gap(0.5)
     column.words(ABOUT_FIGURES, size=TINY, grey=SOFT, most=3)
-    if STAND_IN in drawable(f"{page.student} {page.course}"):
+    if is_lacking:
         column.words(LACKING, size=TINY, grey=SOFT, most=1)

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+import io
 import logging
 from datetime import datetime
 
 from fpdf import FPDF
+from fpdf.enums import TextMode
 
+from practice.pages.png import shaped_png
 from practice.pages.sheets import (
     BOLD,
     FONTS,
     HEIGHT_MM,
     SANS,
     SERIF,
+    SHAPED,
     WIDTH_MM,
     Box,
     Paper,
@@ -23,6 +27,8 @@ from practice.pages.sheets import (
 )
 
 NAME = "Kaan"
+SHAPED_DPI = 600
+"""Of a name that is drawn as a picture: as fine as a printer."""
 
 
 def pdf_of(paper: Paper, *, made: datetime) -> bytes:
@@ -32,7 +38,8 @@ def pdf_of(paper: Paper, *, made: datetime) -> bytes:
     pdf = FPDF(unit="mm", format=(WIDTH_MM, HEIGHT_MM))
     pdf.set_auto_page_break(False)
     pdf.set_margin(0)
-    for font in (SANS, BOLD, SERIF):
+    shaped = {run.font for sheet in paper.sheets for run in sheet.runs if run.font in SHAPED}
+    for font in (SANS, BOLD, SERIF, *sorted(shaped)):
         pdf.add_font(font, "", str(FONTS / f"{font}.ttf"))
     pdf.set_title(paper.title)
     pdf.set_producer(NAME)
@@ -48,6 +55,9 @@ def pdf_of(paper: Paper, *, made: datetime) -> bytes:
 
 def _draw(pdf: FPDF, part: Run | Stroke | Box) -> None:
     if isinstance(part, Run):
+        if part.font in SHAPED:
+            _draw_shaped(pdf, part)
+            return
         pdf.set_font(part.font, size=part.size)
         pdf.set_text_color(round(255 * part.grey))
         pdf.text(part.x, part.y, part.text)
@@ -64,3 +74,12 @@ def _draw(pdf: FPDF, part: Run | Stroke | Box) -> None:
                 _draw(pdf, mark)
         for edge in edges_of(part):
             _draw(pdf, edge)
+
+
+def _draw_shaped(pdf: FPDF, run: Run) -> None:
+    """As a picture, with the text unseen in its place, so that it can be looked for."""
+    picture, (x, y, width, height) = shaped_png(run, SHAPED_DPI)
+    pdf.image(io.BytesIO(picture), x, y, width, height)
+    pdf.set_font(run.font, size=run.size)
+    with pdf.local_context(text_mode=TextMode.INVISIBLE):
+        pdf.text(run.x, run.y, run.text)

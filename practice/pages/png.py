@@ -8,8 +8,8 @@ from functools import lru_cache
 from PIL import Image, ImageDraw, ImageFont
 from PIL.PngImagePlugin import PngInfo
 
+from practice.pages.setting import font_at
 from practice.pages.sheets import (
-    FONTS,
     HEIGHT_MM,
     MM_A_POINT,
     WIDTH_MM,
@@ -78,6 +78,19 @@ def _corners(box: Box) -> tuple[float, float, float, float]:
 
 @lru_cache(maxsize=32)
 def _font(name: str, size: float) -> ImageFont.FreeTypeFont:
-    pixels = size * MM_A_POINT * _PIXELS_A_MM
-    layout = ImageFont.Layout.BASIC
-    return ImageFont.truetype(str(FONTS / f"{name}.ttf"), pixels, layout_engine=layout)
+    return font_at(name, size * MM_A_POINT * _PIXELS_A_MM)
+
+
+def shaped_png(run: Run, dpi: int) -> tuple[bytes, tuple[float, float, float, float]]:
+    """A run by itself as a PNG, for papers that cannot shape its letters, and its place on the
+    sheet: left, top, width and height in mm."""
+    pixels_a_mm = dpi / 25.4
+    font = font_at(run.font, run.size * MM_A_POINT * pixels_a_mm)
+    left, top, right, foot = font.getbbox(run.text, anchor="ls")
+    picture = Image.new("L", (max(1, round(right - left)), max(1, round(foot - top))), 255)
+    ink = round(255 * run.grey)
+    ImageDraw.Draw(picture).text((-left, -top), run.text, fill=ink, font=font, anchor="ls")
+    kept = io.BytesIO()
+    picture.save(kept, "PNG")
+    place = run.x + left / pixels_a_mm, run.y + top / pixels_a_mm
+    return kept.getvalue(), (*place, picture.width / pixels_a_mm, picture.height / pixels_a_mm)

@@ -7,7 +7,7 @@ from functools import lru_cache
 
 from PIL import ImageFont
 
-from practice.pages.sheets import FONTS, MM_A_POINT, SANS
+from practice.pages.sheets import FONTS, MM_A_POINT, SANS, SHAPED
 from quizzes.signs import unshown
 
 UNITS = 1000
@@ -20,10 +20,15 @@ _GLUED = "\u00a0%"
 """A percent sign stays with its number."""
 
 
+def font_at(name: str, pixels: float) -> ImageFont.FreeTypeFont:
+    """A font at a size, which sets letter beside letter, or shapes them where it must."""
+    layout = ImageFont.Layout.RAQM if name in SHAPED else ImageFont.Layout.BASIC
+    return ImageFont.truetype(str(FONTS / f"{name}.ttf"), pixels, layout_engine=layout)
+
+
 @lru_cache(maxsize=8)
 def _font(name: str) -> ImageFont.FreeTypeFont:
-    path = str(FONTS / f"{name}.ttf")
-    return ImageFont.truetype(path, UNITS, layout_engine=ImageFont.Layout.BASIC)
+    return font_at(name, UNITS)
 
 
 @lru_cache(maxsize=4096)

@@ -18,6 +18,8 @@ MM_A_POINT = 25.4 / 72
 FONTS = Path(__file__).resolve().parents[2] / "assets" / "fonts"
 SANS, BOLD, SERIF = "NotoSans-Regular", "NotoSans-Bold", "NotoSerif-Regular"
 """Fonts by their files, without the ending."""
+SHAPED = {"NotoSansDevanagari-Regular": "DEVANAGARI", "NotoSansBengali-Regular": "BENGALI"}
+"""Fonts of scripts whose letters change beside one another, and how Unicode calls these letters."""
 PATTERNS = ("none", "full", "slanted", "dotted")
 SLANT_APART_MM, SLANT_WIDTH_MM = 1.1, 0.28
 DOTS_APART_MM, DOT_MM = 1.3, 0.5

@@ -50,8 +50,8 @@ def test_a_page_is_written_for_who_practises_and_by_name(call, tmp_path):
 def test_the_class_is_written_with_who_has_no_answers(call, tmp_path):
     code, said = call("class-page", out="class.png")
     assert code == 0
-    assert "The class. two students; " in said
-    assert "1 no practice in the last 7 days" in said
+    assert "The class. Of 2: 1 " in said
+    assert "1 without practice in the last 7 days." in said
     assert (tmp_path / "class.png").exists()
 
 

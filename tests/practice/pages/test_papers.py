@@ -20,11 +20,23 @@ from practice.pages.class_page import ClassPage, Spent, Student
 from practice.pages.class_sheet import class_paper
 from practice.pages.lesson_page import lesson_page
 from practice.pages.lesson_sheet import lesson_paper
+from practice.pages.names import Line, can_shape, name_runs
 from practice.pages.pdf import pdf_of
 from practice.pages.png import png_of
 from practice.pages.ready import MEANS, Ready
 from practice.pages.setting import LACKING, broken, cut, drawable, drawable_name, width_of
-from practice.pages.sheets import HEIGHT_MM, WIDTH_MM, Box, Paper, Run, Stroke, marks_in
+from practice.pages.sheets import (
+    HEIGHT_MM,
+    SERIF,
+    SHAPED,
+    WIDTH_MM,
+    Box,
+    Paper,
+    Run,
+    Sheet,
+    Stroke,
+    marks_in,
+)
 from practice.pages.states import States
 from practice.pages.writing import paper_name, write_paper
 from quizzes.signs import unshown
@@ -41,7 +53,7 @@ def check(paper):
             if isinstance(part, Run):
                 ends = (part.x, part.y - 4), (part.x + width_of(part.text, part.font, part.size),
                                               part.y + 1)  # fmt: skip
-                assert not unshown(part.text)
+                assert part.font in SHAPED or not unshown(part.text)
                 assert part.text == part.text.strip()
             elif isinstance(part, Stroke):
                 ends = (part.x, part.y), (part.to_x, part.to_y)
@@ -168,9 +180,27 @@ def test_letters_that_the_fonts_lack_are_stood_in_for_and_told():
 
 def test_the_foot_tells_of_letters_that_are_stood_in_for(confused):
     page = lesson_page(confused)
-    lacking = lesson_paper(replace(page, student="\u092e\u0940\u0930\u093e"))
+    lacking = lesson_paper(replace(page, student="\u0b9f Mira"))
+    assert "◌ Mira" in [run.text for run in lacking.sheets[0].runs]
     assert LACKING in [run.text for run in lacking.sheets[0].runs]
     assert LACKING not in [run.text for run in lesson_paper(page).sheets[0].runs]
+
+
+@pytest.mark.skipif(not can_shape(), reason="this Pillow sets no Devanagari")
+def test_names_in_devanagari_and_bengali_are_drawn_and_found(tmp_path):
+    names = "\u092e\u0940\u0930\u093e", "\u09ae\u09c0\u09b0\u09be", "Mira \u0930\u093e\u0923\u0940"
+    line = Line(20.0, 30.0, 60.0, (20.0, 9.0), SERIF)
+    runs = [run for name in names for run in name_runs(name, "student-1", line)]
+    paper = Paper("names", (Sheet(tuple(runs)),))
+    fonts = ("Devanagari", "Bengali", "Serif", "Devanagari")
+    assert all(font in run.font for font, run in zip(fonts, runs, strict=True))
+    assert runs[3].x == pytest.approx(20 + width_of("Mira ", SERIF, 20.0))
+    pdf = tmp_path / "names.pdf"
+    pdf.write_bytes(pdf_of(paper, made=MADE))
+    found = plain(run("pdftotext", "-raw", pdf, "-").decode())
+    assert all(word in found for name in names for word in name.split())
+    (small,) = name_runs(names[0] * 15, "student-1", line)
+    assert width_of(small.text, small.font, small.size) <= 60.001
 
 
 def test_text_is_cut_and_broken_to_its_room():
@@ -196,16 +226,10 @@ def test_patterns_stay_in_their_boxes_and_differ_in_ink():
         for mark in marks_in(box):
             xs = (mark.x, mark.to_x) if isinstance(mark, Stroke) else (mark.x, mark.x + mark.width)
             assert 20.3 - 1e-9 <= min(xs) <= max(xs) <= 38.0 + 1e-9
-        with Image.open(io.BytesIO(png_of(Paper("", (_sheet(box),))))) as picture:
+        with Image.open(io.BytesIO(png_of(Paper("", (Sheet((box,)),))))) as picture:
             ink[pattern] = 255 - np.asarray(picture, float)[180:194, 125:220].mean()
     assert ink["none"] < 2 < ink["dotted"] < ink["slanted"] < ink["full"]
     assert ink["dotted"] + 15 < ink["slanted"] < ink["full"] - 80
-
-
-def _sheet(box):
-    from practice.pages.sheets import Sheet
-
-    return Sheet((box,))
 
 
 def test_files_are_called_after_whom_they_are_of():
