@@ -21,7 +21,7 @@ from scheduler.backups import Backup
 from scheduler.journal import NONSENSE, READ, TABLES, lines_in, table_of, values_of
 from scheduler.leaving import Leaving
 from scheduler.lines import LineError
-from scheduler.opening import LEAST_ROW_BYTES, readable_rows
+from scheduler.salvage import LEAST_ROW_BYTES, readable_rows
 
 JOURNAL, FILE = "journal", "file"
 _Found = tuple[int, str, Answer | Leaving]

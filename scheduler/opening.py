@@ -9,15 +9,10 @@ stand `scheduler.backups` and `scheduler.journal`. What else lies beside a log (
 from __future__ import annotations
 
 import contextlib
-import errno
-import shutil
 import sqlite3
-import tempfile
-from collections import deque
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
 
 from sqlite_utils import Database
 
@@ -32,13 +27,10 @@ from scheduler.errors import (
     NotALogError,
     UnwritableLogError,
 )
-from scheduler.schema import APPLICATION_ID, FORMAT, listed, migrations, prepare
+from scheduler.schema import APPLICATION_ID, FORMAT, migrations, prepare
 
-_COMPANIONS = ("", "-wal", "-shm")
+COMPANIONS = ("", "-wal", "-shm")
 _KEEP = "The file has not been touched"
-LEAST_ROW_BYTES = 50
-"""No answer takes less in the file."""
-_MOST_TRIES = 20_000  # some seconds
 _WAIT_S = 120.0  # while another process puts a large log together
 
 
@@ -113,9 +105,9 @@ def set_aside(path: Path) -> Path | None:
     for number in range(1000):
         tail = f"-{number}" if number else ""
         aside = path.with_name(f"{path.stem}.damaged-{stamp}{tail}{path.suffix}")
-        if not any(Path(f"{aside}{companion}").exists() for companion in _COMPANIONS):
+        if not any(Path(f"{aside}{companion}").exists() for companion in COMPANIONS):
             break
-    there = [companion for companion in _COMPANIONS if Path(f"{path}{companion}").exists()]
+    there = [companion for companion in COMPANIONS if Path(f"{path}{companion}").exists()]
     holds_any = "" in there or ("-wal" in there and Path(f"{path}-wal").stat().st_size > 0)
     try:
         for companion in there:
@@ -129,7 +121,7 @@ def set_aside(path: Path) -> Path | None:
 
 def remove(path: Path) -> None:
     """Remove what is left of a log that was never finished, its companions too."""
-    for companion in _COMPANIONS:
+    for companion in COMPANIONS:
         Path(f"{path}{companion}").unlink(missing_ok=True)
     checked.take_away(path)
 
@@ -159,64 +151,6 @@ def check_backup(path: Path) -> None:
         if not db.table("answers").exists():
             raise DamagedLogError(path, wrong="it holds no answers", remedy=_KEEP)
         db.enable_wal()
-
-
-def readable_rows(
-    path: Path, tables: Mapping[str, Sequence[str]]
-) -> Iterator[tuple[str, tuple[Any, ...]]]:
-    """The rows that can still be read from a damaged log, with their tables and, at the beginning
-    of each, its number; in no order, some perhaps twice; may be none.
-
-    Works on a copy: reading may make SQLite change the file, and the damaged one is kept as it is.
-    Raises FullDiskError where there is no room for that.
-    """
-    with tempfile.TemporaryDirectory() as folder, contextlib.suppress(sqlite3.Error):
-        copy = Path(folder) / "copy.db"
-        try:
-            for companion in _COMPANIONS[:2]:
-                if Path(f"{path}{companion}").exists():
-                    shutil.copy(f"{path}{companion}", f"{copy}{companion}")
-        except OSError as error:
-            if error.errno in (errno.ENOSPC, errno.EDQUOT):
-                remedy = "Free some room, then open the program again"
-                raise FullDiskError(
-                    Path(folder), wrong="the disk is full", remedy=remedy
-                ) from error
-        with contextlib.closing(sqlite3.connect(copy)) as conn:
-            for table, columns in tables.items():
-                query = f"SELECT rowid, {listed(columns)} FROM {table}"
-                for row in _still_readable(conn, query, copy.stat().st_size // LEAST_ROW_BYTES):
-                    yield table, row
-
-
-def _still_readable(conn: sqlite3.Connection, query: str, most: int) -> Iterator[tuple[Any, ...]]:
-    """From both ends, since a torn page hides what lies on it or behind it; then, between the torn
-    pages, in ever smaller pieces."""
-    ends = [0, most + 1]
-    for end, order in enumerate(("ASC", "DESC")):
-        try:
-            for row in conn.execute(f"{query} ORDER BY rowid {order}"):
-                if end and row[0] <= ends[0]:
-                    return
-                ends[end] = row[0]
-                yield row
-            return
-        except sqlite3.Error:
-            continue
-    pieces, tries = deque([(ends[0] + 1, ends[1] - 1)]), _MOST_TRIES
-    # Without a limit SQLite looks for the row behind the last one, and that may be torn.
-    query = f"{query} WHERE rowid BETWEEN ? AND ? ORDER BY rowid LIMIT ?"
-    while pieces and tries:
-        low, high = pieces.popleft()  # the largest
-        try:
-            for row in conn.execute(query, (low, high, high - low + 1)):
-                low = row[0] + 1
-                yield row
-        except sqlite3.Error:
-            tries -= 1
-            middle = (low + high) // 2
-            if low < high:
-                pieces += [(low, middle), (middle + 1, high)]
 
 
 _READONLY = sqlite3.SQLITE_READONLY

@@ -84,9 +84,8 @@ def backing_up(rows: int) -> None:
         os.utime(yesterday, (old, old))
         once("packing their journal", lambda: pack(path))
         (journal,) = files_of(path, PACKED)
-        print(
-            f"{'its size, of so much':52} {journal.path.stat().st_size / MB:8.1f} of {size / MB:.1f} MB"
-        )
+        packed = journal.path.stat().st_size
+        print(f"{'its size, of so much':52} {packed / MB:8.1f} of {size / MB:.1f} MB")
         with path.open("r+b") as file:
             file.seek(path.stat().st_size // 2)
             file.write(b"\xff" * 20_000)

@@ -1,0 +1,79 @@
+"""Reading what can still be read of a torn log."""
+
+from __future__ import annotations
+
+import contextlib
+import errno
+import shutil
+import sqlite3
+import tempfile
+from collections import deque
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+from scheduler.errors import FullDiskError
+from scheduler.opening import COMPANIONS
+from scheduler.schema import listed
+
+LEAST_ROW_BYTES = 50
+"""No answer takes less in the file."""
+_MOST_TRIES = 20_000  # some seconds
+
+
+def readable_rows(
+    path: Path, tables: Mapping[str, Sequence[str]]
+) -> Iterator[tuple[str, tuple[Any, ...]]]:
+    """The rows that can still be read from a damaged log, with their tables and, at the beginning
+    of each, its number; in no order, some perhaps twice; may be none.
+
+    Works on a copy: reading may make SQLite change the file, and the damaged one is kept as it is.
+    Raises FullDiskError where there is no room for that.
+    """
+    with tempfile.TemporaryDirectory() as folder, contextlib.suppress(sqlite3.Error):
+        copy = Path(folder) / "copy.db"
+        try:
+            for companion in COMPANIONS[:2]:
+                if Path(f"{path}{companion}").exists():
+                    shutil.copy(f"{path}{companion}", f"{copy}{companion}")
+        except OSError as error:
+            if error.errno in (errno.ENOSPC, errno.EDQUOT):
+                remedy = "Free some room, then open the program again"
+                raise FullDiskError(
+                    Path(folder), wrong="the disk is full", remedy=remedy
+                ) from error
+        with contextlib.closing(sqlite3.connect(copy)) as conn:
+            for table, columns in tables.items():
+                query = f"SELECT rowid, {listed(columns)} FROM {table}"
+                for row in _still_readable(conn, query, copy.stat().st_size // LEAST_ROW_BYTES):
+                    yield table, row
+
+
+def _still_readable(conn: sqlite3.Connection, query: str, most: int) -> Iterator[tuple[Any, ...]]:
+    """From both ends, since a torn page hides what lies on it or behind it; then, between the torn
+    pages, in ever smaller pieces."""
+    ends = [0, most + 1]
+    for end, order in enumerate(("ASC", "DESC")):
+        try:
+            for row in conn.execute(f"{query} ORDER BY rowid {order}"):
+                if end and row[0] <= ends[0]:
+                    return
+                ends[end] = row[0]
+                yield row
+            return
+        except sqlite3.Error:
+            continue
+    pieces, tries = deque([(ends[0] + 1, ends[1] - 1)]), _MOST_TRIES
+    # Without a limit SQLite looks for the row behind the last one, and that may be torn.
+    query = f"{query} WHERE rowid BETWEEN ? AND ? ORDER BY rowid LIMIT ?"
+    while pieces and tries:
+        low, high = pieces.popleft()  # the largest
+        try:
+            for row in conn.execute(query, (low, high, high - low + 1)):
+                low = row[0] + 1
+                yield row
+        except sqlite3.Error:
+            tries -= 1
+            middle = (low + high) // 2
+            if low < high:
+                pieces += [(low, middle), (middle + 1, high)]
