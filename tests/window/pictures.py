@@ -19,6 +19,7 @@ opened.set_up()
 from audio.speakers import Playing  # noqa: E402 - after the window is set up
 from practice import Mode, Moved, Practice, Summary  # noqa: E402
 from practice.latency import beats_ms  # noqa: E402
+from practice.students import Students  # noqa: E402
 from quizzes import KINDS  # noqa: E402
 from quizzes.decks.asking import entry_text, skills_of  # noqa: E402
 from quizzes.stages.asking import StageKind  # noqa: E402
@@ -31,7 +32,7 @@ from tests.gaps_heard import hear_gaps  # noqa: E402
 from tests.missed import miss_some  # noqa: E402
 from tests.practice.devices import Device  # noqa: E402
 from tests.window import wheels, written  # noqa: E402
-from tests.window.hands import Finger, frames, key, wait_for  # noqa: E402
+from tests.window.hands import Finger, frames, key, tab_to, wait_for  # noqa: E402
 from tests.window.scripted import FIVE, GAPS, TWELVE, WIDE, ScriptedSession, skills_that_begin, step  # noqa: E402
 from tests.window.teachers import TAUGHT  # noqa: E402
 
@@ -55,6 +56,7 @@ PARTS = (
     "course_screens",
     "in_step_screens",
     "so_far_screens",
+    "page_screens",
     "taken_screens",
 )
 KINDS_SEEN = (
@@ -743,6 +745,50 @@ class Album:
                 screen.shut()
         tab.take_way("up")
         self.take("gaps-up")
+
+    def page_screens(self) -> None:
+        """The page for the lesson after no answers, 50 and 5,000, from its top to its end, while it
+        is read and where it cannot be; the class of one, of many, and one of its students."""
+        practice = self.app.practice
+        for count, more in ((0, 0), (50, 50), (5000, 4950)):
+            if more:
+                hear_gaps(practice, more)
+            self.app.go("practice")
+            self.app.go("lesson page")
+            screen = self.app.manager.current_screen
+            self.take(f"lesson-page-{count}-read")
+            wait_for(lambda screen=screen: screen.page, what="the page")
+            for number, place in enumerate((1.0, 0.6, 0.3, 0.0), 1):
+                screen.ids.roll.scroll_y = place
+                self.take(f"lesson-page-{count}-{number}")
+        screen.done = "Written: /home/anasuya/pages/anasuya-2026-11-29.pdf"
+        screen.ids.roll.to_top()
+        tab_to(lambda: screen.ids.png.focused)
+        self.take("lesson-page-written")
+        look.by_keys = False
+        self.app.go("class page")
+        screen = self.app.manager.current_screen
+        wait_for(lambda: screen.page and not screen.waiting, what="the class of one")
+        self.take("class-page-one")
+        students = Students(practice.home)
+        for number, name in enumerate(("Anasuya Venkataraghavan", "मीरा शर्मा", "Jo", "Noor")):
+            other = Practice(students.add(name).folder, home=practice.home, speaker="silence")
+            hear_gaps(other, (12, 300, 900, 40)[number], seed=number)
+            other.close()
+        (students.add("Zia").folder / "log.sqlite").write_bytes(b"no log at all" * 99)
+        self.app.go("practice")
+        self.app.go("class page")
+        self.take("class-page-read")
+        wait_for(lambda: screen.page and not screen.waiting, what="the class")
+        for number, place in enumerate((1.0, 0.5, 0.0), 1):
+            screen.ids.roll.scroll_y = place
+            self.take(f"class-page-{number}")
+        screen.open(next(one for one in screen.page.students if one.name.startswith("मीरा")))
+        page = self.app.manager.current_screen
+        wait_for(lambda: page.page, what="another student's page")
+        self.take("class-page-student")
+        page.back()
+        self.app.go("practice")
 
     def in_step_screens(self) -> None:
         """The folder kept in step in the settings: none, one with others' answers, one that is
