@@ -18,6 +18,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from practice.errors import ShelfError
+from scheduler.holding import holding
 
 INCOMING = "incoming"
 LOCK_NAME = ".lock"
@@ -123,21 +124,6 @@ class Staging:
         for folder in sorted(touched):
             sync_folder(folder)
         shutil.rmtree(ready)
-
-
-@contextlib.contextmanager
-def holding(path: Path, wait_s: float) -> Iterator[None]:
-    """While nobody else holds the lock at `path`, neither another process nor another thread.
-
-    SQLite locks a file alike on all systems. Raises sqlite3.Error, as where it is held for so long.
-    """
-    lock = sqlite3.connect(path, timeout=wait_s, isolation_level=None)
-    try:
-        lock.execute("PRAGMA journal_mode = OFF")  # it holds nothing
-        lock.execute("BEGIN IMMEDIATE")
-        yield
-    finally:
-        lock.close()
 
 
 def sync(folder: Path) -> None:

@@ -25,12 +25,12 @@ from pathlib import Path
 
 from practice.device import FILE_NAME, load_device, save_device
 from practice.errors import PracticeError, SettingsError
-from practice.staging import holding
 from practice.sync_files import standing_folder
 from practice.sync_memory import SyncMemory, remembered
 from practice.sync_round import AGAIN, Round, Rounding
 from practice.sync_words import taken_words, written_words
 from scheduler import SchedulerError
+from scheduler.holding import holding
 
 LOCK_NAME = "in-step.lock"
 LOCK_WAIT_S = 5.0

@@ -27,6 +27,7 @@ from scheduler.errors import (
     NotALogError,
     UnwritableLogError,
 )
+from scheduler.holding import holding
 from scheduler.schema import APPLICATION_ID, FORMAT, migrations, prepare
 
 COMPANIONS = ("", "-wal", "-shm")
@@ -130,12 +131,9 @@ def remove(path: Path) -> None:
 def alone(path: Path) -> Iterator[None]:
     """While no other process puts the log at `path` together. Raises LockedLogError."""
     lock = path.with_name(f"{path.name}.mending")
-    with telling(lock):
-        conn = sqlite3.connect(lock, timeout=_WAIT_S, isolation_level=None)
-    with contextlib.closing(conn):
+    with contextlib.ExitStack() as held:
         with telling(lock):
-            conn.execute("PRAGMA journal_mode = OFF")  # it holds nothing
-            conn.execute("BEGIN IMMEDIATE")
+            held.enter_context(holding(lock, _WAIT_S))
         yield
     with contextlib.suppress(OSError):
         lock.unlink(missing_ok=True)
