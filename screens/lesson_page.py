@@ -16,7 +16,6 @@ from practice import Practice, PracticeError
 from practice.pages.confusions import Confusion
 from practice.pages.lesson_page import ABOUT_FIGURES, LessonPage, lesson_page
 from practice.pages.lesson_sheet import lesson_paper
-from practice.pages.ready import MEANS
 from practice.pages.said import some
 from practice.pages.sheets import Paper
 from practice.pages.states import Part, worst_first
@@ -130,7 +129,7 @@ class LessonPageScreen(PageScreen):
         for panel in (self._suggestions, self._parts, self._confusions, self._moves,
                       self._guessing, self._practised):  # fmt: skip
             told.add_widget(panel(self.page))
-        told.add_widget(Words(text=f"{MEANS} {ABOUT_FIGURES}", role="small", tone="faint"))
+        told.add_widget(Words(text=ABOUT_FIGURES, role="small", tone="faint"))
 
     # The panels.
 
@@ -158,8 +157,8 @@ class LessonPageScreen(PageScreen):
         now, self._left = self._left[:count], self._left[count:]
         self._filling.add(self._rows.ids.rows, now, _part_row)
         more = self._rows.ids.more
-        others = f"{len(self._left)} other part{'s' * (len(self._left) != 1)}"
-        more.text = f"Show more of {others}" if self._left else ""
+        left = len(self._left)
+        more.text = f"Show {min(MORE_ROWS, left)} more of {left} other parts" if left else ""
         more.disabled = not self._left
 
     def _confusions(self, page: LessonPage) -> Widget:

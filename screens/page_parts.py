@@ -106,10 +106,18 @@ class StateKey(BoxLayout):
 class StateKeys(StackLayout):
     """The patterns of all states and what they stand for."""
 
+    states: tuple[str, ...] = NAMES
+
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
-        for state in NAMES:
+        for state in self.states:
             self.add_widget(StateKey(state=state))
+
+
+class BegunKeys(StateKeys):
+    """Those of what is begun."""
+
+    states = NAMES[:-1]
 
 
 class TwoLines(Column):

@@ -77,11 +77,15 @@ def _on_days(standing: Standing, *, seldom: bool) -> Iterator[Suggestion]:
     days, today = standing.history.days, day_of(standing.now)
     span = max(1, min(OF_DAYS, today - min(days, default=0) + 1))
     practised = [day for day in range(today - span + 1, today + 1) if day in days]
+    if seldom != (OF_DAYS * len(practised) <= SELDOM * span):
+        return
+    text = "Agree on a time of the day for practice." if seldom else "Keep the daily practice."
+    if not practised:
+        yield Suggestion(text, f"practised on none of the last {span} days")
+        return
     minutes = minutes_words(sum(days[day].seconds for day in practised) / 60)
-    if seldom == (OF_DAYS * len(practised) <= SELDOM * span):
-        text = "Agree on a time of the day for practice." if seldom else "Keep the daily practice."
-        of = f"{len(practised)} of the last {span} days" if span > 1 else "the first day"
-        yield Suggestion(text, f"practised on {of}, {minutes} in all")
+    of = f"{len(practised)} of the last {span} days" if span > 1 else "the first day"
+    yield Suggestion(text, f"practised on {of}, {minutes} in all")
 
 
 def _on_slips(moves: Moves) -> Iterator[Suggestion]:

@@ -16,7 +16,7 @@ from practice.pages.said import amid, minutes_words, part_of
 from practice.pages.states import States, states_of
 from practice.pairs import Pair, worst_pairs
 from practice.standing import Standing
-from quizzes.names import capital, counted
+from quizzes.names import capital
 from scheduler.history import day_of, first_day, lately
 from scheduler.reliability import wilson
 
@@ -203,7 +203,7 @@ class _Gathered:
         return tuple(
             Shared(
                 capital(self._names[skill]),
-                f"shaky for {count} of {counted(self._asked[skill], 'student')} who have begun it",
+                f"shaky for {count} of {self._asked[skill]} who have begun it",
             )
             for skill, count in shared[:MOST_SHARED]
         )

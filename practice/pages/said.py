@@ -35,7 +35,7 @@ def minutes_words(minutes: float) -> str:
     """`213 minutes`."""
     whole = round(minutes)
     if whole < 1:
-        return "less than a minute" if minutes > 0.0 else "no minute"
+        return "less than a minute"
     return f"{whole} minute{'s' * (whole != 1)}"
 
 

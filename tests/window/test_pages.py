@@ -67,7 +67,7 @@ def test_the_page_is_read_written_as_pdf_and_as_a_picture_and_left(open_app, tmp
     press(screen, more)
     wait_for(lambda: not screen.waiting, what="more parts")
     assert len(rows.children) == before + 24
-    assert more.text == f"Show more of {1 + len(page.parts) - before - 24} other parts"
+    assert more.text == f"Show 24 more of {1 + len(page.parts) - before - 24} other parts"
     for plate, ending, begins in (
         (screen.ids.pdf, "pdf", b"%PDF"),
         (screen.ids.png, "png", b"\x89PNG"),
