@@ -16,11 +16,13 @@ from desk.options import add_folder, add_student, home_of, student_of
 from practice import PracticeError
 from practice.given import given_in
 from practice.log_files import Taken, hand_over_log, look_at_log, take_log
+from practice.settings import Settings
 from practice.shelf import Shelf
 from practice.standing import LOG_NAME
+from practice.told import with_told
 from quizzes.names import counted, in_figures
 from scheduler import SchedulerError
-from scheduler.carrying import Carried, open_log_file
+from scheduler.carrying import open_log_file, read_log_file
 from scheduler.leaving import left_out_of
 from scheduler.sheet import write_sheet
 from scheduler.whole import appearing_whole
@@ -148,13 +150,16 @@ def _answers(count: int) -> str:
     return in_figures(counted(count, "answer"), count)
 
 
-def _carried(options: argparse.Namespace) -> Carried:
-    return open_log_file(options.file or student_of(options).folder / LOG_NAME)
+def _meant(options: argparse.Namespace) -> tuple[Path, str]:
+    """The file that was named, or the log of the student who is meant, and their id."""
+    if options.file is not None:
+        return options.file, ""
+    student = student_of(options)
+    return student.folder / LOG_NAME, student.id
 
 
 def _csv(options: argparse.Namespace) -> int:
-    carried = _carried(options)
-    carried.span()  # before anything is written
+    carried = read_log_file(*_meant(options))  # whole, before anything is written
     given, _ = given_in(Shelf(home_of(options)))
     sessions = {session for _, session in left_out_of(carried.leavings())}
     name_of = cache(given.name_of)
@@ -177,9 +182,9 @@ def _csv(options: argparse.Namespace) -> int:
 
 
 def _check(options: argparse.Namespace) -> int:
-    carried = _carried(options)
+    carried = open_log_file(*_meant(options))
     span, left_out = carried.span(), left_out_of(carried.leavings())
-    named = carried.about.get("student_name")
+    named = with_told(Settings(), carried.about).student_name
     print(f"{carried.path}: whole; {_span(*span)}")
     print(f"student   {carried.student}" + (f', called "{named}"' if named else ""))
     print(f"left out  {in_figures(counted(len(left_out), 'session'), len(left_out))}")

@@ -78,10 +78,7 @@ def read_about(data: bytes, names: frozenset[str]) -> About:
         raise NewerAboutError(f"its format is {told[MARK]}, newer than {FORMAT}"[:80])
     if told[MARK] < 1:
         raise AboutError(f"{MARK}={told[MARK]} is no format"[:80])
-    if type(told.get("student")) is not str or not told["student"]:
-        raise AboutError("student: should be a text that is not empty")
-    if len(told["student"]) > LONGEST_STUDENT or not told["student"].isprintable():
-        raise AboutError(f"student: should be at most {LONGEST_STUDENT} signs that can be seen")
+    check_student(told.get("student"))
     if type(told.get("about")) is not dict or is_deeper(told["about"], _MOST_DEEP):
         raise AboutError("about: should be an object that is not nested deeply")
     entries = told.get("entries")
@@ -89,6 +86,14 @@ def read_about(data: bytes, names: frozenset[str]) -> About:
         raise AboutError(f"entries: should tell of {' and '.join(sorted(names))}")
     read = {name: _read_entry(name, entry) for name, entry in entries.items()}
     return About(told["student"], _read_time(told.get("written")), told["about"], read)
+
+
+def check_student(value: Any) -> None:
+    """That it can be shown as a student's id. Raises AboutError."""
+    if type(value) is not str or not value:
+        raise AboutError("student: should be a text that is not empty")
+    if len(value) > LONGEST_STUDENT or not value.isprintable():
+        raise AboutError(f"student: should be at most {LONGEST_STUDENT} signs that can be seen")
 
 
 def _read_time(value: Any) -> datetime:

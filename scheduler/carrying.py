@@ -32,6 +32,7 @@ from scheduler.about import (
     Entry,
     NewerAboutError,
     NotAboutError,
+    check_student,
     read_about,
 )
 from scheduler.answer import Answer
@@ -184,14 +185,15 @@ def about_log_file(path: Path) -> About:
     return about
 
 
-def open_log_file(path: Path) -> Carried:
+def open_log_file(path: Path, student: str = "") -> Carried:
     """A file of which only about.json has been read so far, and found good.
 
-    A log as it lies on its own device is read too, where it is of one student. Raises
-    NotALogFileError, NewerLogFileError or DamagedLogFileError; of such a log also LogError.
+    A log as it lies on its own device is read too, where it is of one student; or of the one of
+    this id. Raises NotALogFileError, NewerLogFileError or DamagedLogFileError; of such a log also
+    LogError.
     """
     if _is_bare(path):
-        return _bare(path)
+        return _bare(path, student)
     about = about_log_file(path)
 
     def answers() -> Iterator[Answer]:
@@ -203,10 +205,10 @@ def open_log_file(path: Path) -> Carried:
     return Carried(path, about.student, about.about, about.written, answers, leavings)
 
 
-def read_log_file(path: Path) -> Carried:
-    """A file that has been read whole, a few lines at a time, and found good. Raises as
-    `open_log_file` does."""
-    carried = open_log_file(path)
+def read_log_file(path: Path, student: str = "") -> Carried:
+    """A file that has been read whole, a few lines at a time, and found good; else as
+    `open_log_file`."""
+    carried = open_log_file(path, student)
     carried.span()
     return carried
 
@@ -251,15 +253,22 @@ def _rows(path: Path, about: About, name: str, row_in: Callable[[bytes], Row]) -
             raise entries.damaged(f"{name} is not what was written: its SHA-256 is another")
 
 
-def _bare(path: Path) -> Carried:
+def _bare(path: Path, student: str) -> Carried:
     """A log as it lies on its own device, read as if it had been handed over."""
     with Log.reading(path) as log:
         students = log.students()
-    if len(students) != 1:
+    if student and student not in students:
+        wrong = f"it holds no answers of {student!r:.60}"
+        raise NotALogFileError(path, wrong=wrong, remedy="Practise first, or choose another file")
+    if not student and len(students) != 1:
         said = f"of {len(students)} students" if students else "of nobody"
         remedy = f"{NOT_TAKEN}; hand each student's log over by itself"
         raise NotALogFileError(path, wrong=f"it holds answers {said}", remedy=remedy)
-    (student,) = students
+    student = student or students[0]
+    try:
+        check_student(student)
+    except AboutError as error:
+        raise DamagedLogFileError(path, wrong=f"{error}", remedy=AGAIN) from error
 
     def answers() -> Iterator[Answer]:
         return _bare_rows(path, lambda log: log.answers(student), answer_in)

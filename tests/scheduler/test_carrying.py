@@ -131,11 +131,21 @@ def test_one_packed_again_by_a_file_manager_is_read_all_the_same(log, path):
 def test_a_log_as_it_lies_on_its_device_is_read_where_it_is_of_one_student(log, tmp_path):
     with pytest.raises(NotALogFileError, match="of 2 students"):
         read_log_file(log.path)
+    assert list(read_log_file(log.path, "Ravi").answers()) == list(log.answers("Ravi"))
+    with pytest.raises(NotALogFileError, match="no answers of 'Mary'"):
+        read_log_file(log.path, "Mary")
     with Log(tmp_path / "one.sqlite") as one:
         one.append_all([*log.answers("Mira"), *log.leavings("Mira")])
     carried = read_log_file(tmp_path / "one.sqlite")
     assert list(carried.rows()) == [*log.answers("Mira"), *log.leavings("Mira")]
     assert (carried.student, carried.about) == ("Mira", {})
+
+
+def test_an_id_that_cannot_be_shown_is_refused(tmp_path):
+    with Log(tmp_path / "one.sqlite") as one:
+        one.append(make_answer("a", student="\x1b[31m"))
+    with pytest.raises(DamagedLogFileError, match="signs that can be seen"):
+        read_log_file(tmp_path / "one.sqlite")
 
 
 def test_what_stood_there_stays_until_all_is_written(log, path, monkeypatch):
