@@ -136,8 +136,13 @@ class Touchable(ButtonBehavior, Widget):
         super().__init__(**kwargs)
         for name in ("state", "focused", "disabled", "mark"):
             self.fbind(name, self._repaint)
-        look.bind(by_keys=self._repaint)
+        self.fbind("focused", self._watch_keys)
         self._repaint()
+
+    def _watch_keys(self, *_: Any) -> None:
+        """Only while the keys may stand on it: what is thrown away is else forgotten by nobody
+        until a key is struck, and each new thing is held against all of it."""
+        (look.bind if self.focused else look.unbind)(by_keys=self._repaint)
 
     def _repaint(self, *_: Any) -> None:
         self.fill, self.edge, self.ink = self.paint()
