@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from concurrent.futures import Future
-from datetime import datetime
 from typing import Any
 
 from kivy.clock import Clock
@@ -16,13 +15,13 @@ from practice import Practice, PracticeError
 from practice.pages.class_page import ClassPage, Shared, Student
 from practice.pages.class_sheet import STATES_SAID, class_paper
 from practice.pages.gathering import whole_class
-from practice.pages.sheets import Paper
 from practice.students import Known, Students
 from scheduler import SchedulerError
 from screens.filling import Filling
 from screens.look import load_kv
 from screens.on_thread import OnThread
-from screens.page_parts import OnFolder, PagePanel, PageScreen, TwoLines
+from screens.page_parts import PagePanel, TwoLines
+from screens.page_screen import OnFolder, OnPaper, PageScreen
 from screens.widgets import Touchable, Words
 
 READING = "Reading the answers of all students"
@@ -107,9 +106,9 @@ class ClassPageScreen(PageScreen):
             Clock.schedule_once(lambda _: self._say(IN_STEP), 0)
             practice.syncing.wait(IN_STEP_S)
         now = practice.standing().now
-        return whole_class(practice.home, now, given=practice.given, on_each=self._tell)
+        return whole_class(practice.home, now, given=practice.given, on_each=self._reading)
 
-    def _tell(self, name: str, at: int, count: int) -> None:
+    def _reading(self, name: str, at: int, count: int) -> None:
         """Which one is being read; from the thread."""
         said = f"Reading the answers of {name}, {at + 1} of {count}"
         Clock.schedule_once(lambda _: self._say(said), 0)
@@ -166,9 +165,9 @@ class ClassPageScreen(PageScreen):
         self.is_choosing = True
         self._on_open(known[0])
 
-    def paper(self) -> tuple[str, Paper, datetime] | None:
+    def on_paper(self) -> OnPaper | None:
         page = self.page
-        return None if page is None else (page.title, class_paper(page), page.made)
+        return None if page is None else OnPaper(page.title, class_paper(page), page.made)
 
     def main_thing(self) -> Widget | None:
         return self.ids.pdf

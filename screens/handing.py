@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Collection, Iterable
+from collections.abc import Callable, Collection, Iterable
 from pathlib import Path
 
 from practice.bundle import TRADITION
@@ -24,10 +24,11 @@ def file_name(name: str, identity: str, others: Iterable[str]) -> str:
     return f"{stem if fits else identity}.zip"
 
 
-def free_path(path: Path) -> Path:
-    """The path, or where a file lies there the first with a number that is free."""
+def free_path(path: Path, files: Callable[[Path], Iterable[Path]] = lambda path: (path,)) -> Path:
+    """The path, or where a file lies there the first with a number that is free; `files` are those
+    that would be written for a path, where there are several."""
     number, free = 2, path
-    while os.path.lexists(free):  # false, too, where nobody may look
+    while any(map(os.path.lexists, files(free))):  # false, too, where nobody may look
         free = path.with_stem(f"{path.stem}-{number}")
         number += 1
     return free

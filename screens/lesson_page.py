@@ -5,7 +5,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from concurrent.futures import Future
-from datetime import datetime
 from typing import Any
 
 from kivy.properties import ObjectProperty, StringProperty
@@ -17,7 +16,6 @@ from practice.pages.confusions import Confusion
 from practice.pages.lesson_page import ABOUT_FIGURES, LessonPage, lesson_page
 from practice.pages.lesson_sheet import lesson_paper
 from practice.pages.said import some
-from practice.pages.sheets import Paper
 from practice.pages.states import Part, worst_first
 from practice.standing import standing_in
 from practice.students import Known
@@ -28,13 +26,12 @@ from screens.look import load_kv
 from screens.on_thread import OnThread
 from screens.page_parts import (
     MinutesBars,
-    OnFolder,
     PagePanel,
-    PageScreen,
     StateKeys,
     StatesRow,
     counts_words,
 )
+from screens.page_screen import OnFolder, OnPaper, PageScreen
 from screens.widgets import Words
 
 READING = "Reading the answers"
@@ -196,9 +193,9 @@ class LessonPageScreen(PageScreen):
             panel.add_widget(Words(text=text, role="small", tone="soft"))
         return panel
 
-    def paper(self) -> tuple[str, Paper, datetime] | None:
+    def on_paper(self) -> OnPaper | None:
         page = self.page
-        return None if page is None else (page.student, lesson_paper(page), page.made)
+        return None if page is None else OnPaper(page.student, lesson_paper(page), page.made)
 
     def main_thing(self) -> Widget | None:
         return self.ids.pdf

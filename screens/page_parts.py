@@ -1,11 +1,8 @@
 """What pages on students are put together from on a screen: bars of what is firm and what is not,
-minutes by day, and writing a page into a file."""
+and of minutes by day."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from datetime import datetime
-from pathlib import Path
 from typing import Any
 
 from kivy.graphics import Color, Line, Mesh, Rectangle
@@ -17,20 +14,15 @@ from kivy.uix.stacklayout import StackLayout
 from kivy.uix.widget import Widget
 
 from practice.pages.column import PATTERN_OF
-from practice.pages.sheets import SLANT_WIDTH_MM, Box, Paper, Stroke, marks_in
+from practice.pages.sheets import SLANT_WIDTH_MM, Box, Stroke, marks_in
 from practice.pages.states import NAMES, States
-from practice.pages.writing import paper_name, write_paper
 from screens import theme
-from screens.handing import free_path
-from screens.keys import KaanScreen
 from screens.look import load_kv
 from screens.widgets import Column, Panel
 
 MM = 4.5
 """A mm of a pattern on paper, in dp."""
 LEAST_SCALE_MIN = 20.0
-OnFolder = Callable[[Callable[[Path], None], str], None]
-"""Lets a folder be chosen for a file of a name, and hands it on."""
 
 
 class StatesBar(Widget):
@@ -184,47 +176,6 @@ class PagePanel(Panel):
     """A part of a page, under its title."""
 
     title = StringProperty("")
-
-
-class PageScreen(KaanScreen):
-    """A page that can be written as PDF or as a picture; `on_folder` lets it be chosen where to."""
-
-    done = StringProperty("")
-    trouble = StringProperty("")
-
-    def __init__(self, *, on_folder: OnFolder, on_close: Callable[[], None], **kwargs: Any) -> None:
-        self._on_folder, self.on_close = on_folder, on_close
-        self.is_choosing = False
-        """Whether it is away only to let a folder be chosen."""
-        super().__init__(**kwargs)
-
-    def paper(self) -> tuple[str, Paper, datetime] | None:
-        """What a file is called after, what is to be written, and when it was made; None while
-        there is nothing yet."""
-        raise NotImplementedError
-
-    def write(self, ending: str) -> None:
-        """Let a folder be chosen, and write the page on view into it."""
-        found = self.paper()
-        if found is None:
-            return
-        called, paper, made = found
-        name = paper_name(called, made, ending)
-
-        def take(folder: Path) -> None:
-            try:
-                paths = write_paper(paper, free_path(folder / name), made=made)
-            except OSError as error:
-                self.trouble = f"{error.filename or folder / name}: {error.strerror or error}"
-                return
-            self.done = "Written: " + "\n".join(map(str, paths))
-
-        self.done = self.trouble = ""
-        self.is_choosing = True
-        self._on_folder(take, name)
-
-    def back(self) -> None:
-        self.on_close()
 
 
 def counts_words(states: States) -> str:

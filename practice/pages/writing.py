@@ -9,21 +9,28 @@ from audio.wav import appearing_whole
 from practice.pages.sheets import Paper
 from quizzes.ids import names_file, slug
 
-ENDINGS = (".pdf", ".png")
+PDF, PNG = ENDINGS = (".pdf", ".png")
 
 
 def write_paper(paper: Paper, path: Path, *, made: datetime) -> tuple[Path, ...]:
-    """Write the file, in the form that its ending tells, and give what was written: of several
-    sheets each PNG bears its number. Files appear only when they are whole. Raises OSError."""
-    if path.suffix.lower() == ".pdf":
+    """Write the file, in the form that its ending tells, and give what was written. Files appear
+    only when they are whole. Raises OSError."""
+    if path.suffix.lower() == PDF:
         from practice.pages.pdf import pdf_of  # takes a while, and few need it
 
         return (_put(path, pdf_of(paper, made=made)),)
     from practice.pages.png import png_of
 
+    paths = files_of(paper, path)
+    return tuple(_put(each, png_of(paper, number)) for number, each in enumerate(paths))
+
+
+def files_of(paper: Paper, path: Path) -> tuple[Path, ...]:
+    """The files that are written for a path: of several sheets each PNG bears its number."""
     count = len(paper.sheets)
-    paths = [path] if count == 1 else [path.with_stem(f"{path.stem}-{n + 1}") for n in range(count)]
-    return tuple(_put(each, png_of(paper, n)) for n, each in enumerate(paths))
+    if path.suffix.lower() == PDF or count == 1:
+        return (path,)
+    return tuple(path.with_stem(f"{path.stem}-{number}") for number in range(1, count + 1))
 
 
 def paper_name(name: str, made: datetime, ending: str) -> str:

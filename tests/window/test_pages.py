@@ -1,5 +1,6 @@
 """The pages on students in the window: one's own, the class, and writing them."""
 
+import errno
 from datetime import datetime, timedelta
 from pathlib import Path
 
@@ -48,8 +49,10 @@ def write_here(app, folder):
     frames(3)
 
 
-def test_the_page_is_read_written_as_pdf_and_as_a_picture_and_left(open_app, tmp_path):
+def test_the_page_is_read_written_as_pdf_and_as_a_picture_and_left(open_app, tmp_path, monkeypatch):
     app = open_app(student_name="Mira")
+    from screens import page_screen  # after Kivy has its window
+
     practise(app.practice, 120)
     app.go("weak")
     frames(3)
@@ -76,11 +79,27 @@ def test_the_page_is_read_written_as_pdf_and_as_a_picture_and_left(open_app, tmp
         write_here(app, tmp_path)
         assert app.manager.current == "lesson page"
         assert screen.page is page  # it was not read again
+        wait_for(lambda: screen.done.startswith("Written"), what="the file")
         path = Path(screen.done.removeprefix("Written: "))
         assert path.name == f"mira-{page.made:%Y-%m-%d}.{ending}"
         assert path.read_bytes().startswith(begins)
+    # Where there is a share sheet, it is given the file; a full disk is told.
+    shared = []
+    monkeypatch.setattr(page_screen, "can_share", lambda: True)
+    monkeypatch.setattr(page_screen, "share", lambda path: shared.append(path.read_bytes()[:4]))
+    touch(screen.ids.pdf)
+    wait_for(lambda: shared and not screen.busy, what="the share sheet")
+    assert shared == [b"%PDF"]
+    monkeypatch.setattr(page_screen, "write_paper", full)
+    touch(screen.ids.png)
+    wait_for(lambda: screen.trouble, what="a word of the trouble")
+    assert screen.trouble == "No space left on device"
     touch(screen.ids.close)
     assert app.manager.current == "weak"
+
+
+def full(*_, **__):
+    raise OSError(errno.ENOSPC, "No space left on device")
 
 
 def test_the_class_leads_to_each_students_page_by_keys(open_app):
