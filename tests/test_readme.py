@@ -4,14 +4,19 @@ import re
 import shlex
 import subprocess
 import sys
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
 from audio.sargam import KEPT_FOR_LATER, parse
 from main import main
+from practice.settings import Settings, save_settings
+from practice.standing import LOG_NAME
 from quizzes.stages.tradition import form
 from quizzes.tradition import load_tradition
+from scheduler import Log
+from tests import taken
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text("utf-8")
@@ -22,26 +27,33 @@ def test_there_are_commands_to_try():
     assert len(COMMANDS) >= 3
 
 
+WRITTEN = (".wav", ".zip", ".pdf", ".csv")
+"""How files end that commands write, and others then read."""
+
+
 def in_its_folder(command, folder):
     words = shlex.split(command)
-    if "--out" in words:
-        at = words.index("--out") + 1
-        words[at] = str(folder / words[at])
-    return words
+    return [str(folder / word) if word.endswith(WRITTEN) else word for word in words]
 
 
 def of_decks(command):
     return command.startswith("main.py deck")
 
 
-ALONE = [(command,) for command in COMMANDS if not of_decks(command)]
-ONE_AFTER_ANOTHER = [tuple(filter(of_decks, COMMANDS))]
+def of_answers(command):
+    return command.startswith(("main.py log", "main.py lesson-page", "main.py class-page"))
+
+
+ALONE = [(one,) for one in COMMANDS if not of_decks(one) and not of_answers(one)]
+ONE_AFTER_ANOTHER = [tuple(filter(of_decks, COMMANDS)), tuple(filter(of_answers, COMMANDS))]
 
 
 @pytest.mark.parametrize("commands", [*ALONE, *ONE_AFTER_ANOTHER])
 def test_commands_of_the_readme_run(commands, tmp_path, monkeypatch, capsys):
     monkeypatch.chdir(ROOT)
     monkeypatch.setenv("KAAN_HOME", str(tmp_path / "kaan"))
+    if of_answers(commands[0]):
+        practised(tmp_path / "kaan")
     for command in commands:
         program, *arguments = in_its_folder(command, tmp_path)
         assert program == "main.py"
@@ -49,8 +61,15 @@ def test_commands_of_the_readme_run(commands, tmp_path, monkeypatch, capsys):
         assert capsys.readouterr().out
 
 
+def practised(folder):
+    """A student's settings and answers in `folder`."""
+    save_settings(Settings(student_id="asha", student_name="Asha"), folder)
+    with Log(folder / LOG_NAME) as log:
+        log.append_all(taken.rows(["swara:R", "swara:G"], 30, until=datetime.now(UTC)))
+
+
 def test_a_command_of_the_readme_runs_as_it_is_typed(tmp_path):
-    words = in_its_folder(COMMANDS[0], tmp_path)
+    words = in_its_folder(ALONE[0][0], tmp_path)
     done = subprocess.run([sys.executable, *words], cwd=ROOT, capture_output=True, timeout=60)
     assert done.returncode == 0, done.stderr
     assert done.stdout

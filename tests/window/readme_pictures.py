@@ -20,7 +20,12 @@ from dataclasses import replace  # noqa: E402 - after the window is set up
 
 from practice import Practice  # noqa: E402
 from practice.modes import Mode  # noqa: E402
+from practice.pages.lesson_page import lesson_page  # noqa: E402
+from practice.pages.lesson_sheet import lesson_paper  # noqa: E402
+from practice.pages.writing import write_paper  # noqa: E402
 from screens.sargam_field import SargamField  # noqa: E402
+from tests import taken  # noqa: E402
+from tests.gaps_heard import hear_gaps  # noqa: E402
 from tests.steps import ask, wrong  # noqa: E402
 from tests.window.hands import frames, wait_for  # noqa: E402
 
@@ -156,6 +161,30 @@ def told(
         drill.finish()
 
 
+def so_far(folder: Path) -> None:
+    """What is weak, as a student of ten weeks sees it, and the page for the lesson."""
+    now = datetime(2026, 5, 11, 18, 0, tzinfo=UTC)
+    practice = Practice(Path(tempfile.mkdtemp()), speaker="silence", now=lambda: now)
+    settings = replace(practice.settings, cautions_seen=True, lesson_day="thursday")
+    practice.save(replace(settings, student_name="Asha"))
+    hear_gaps(practice, 1200)
+    swaras = taken.skills_of("swara", "SrRgGmMPdDnN")
+    student = practice.settings.student_id
+    practice._log.append_all(taken.rows(swaras, 700, until=now, student=student))
+    practice._remember()
+    with opened.app_on(practice, (1280, 800)) as app:
+        app.go("weak")
+        screen = app.manager.current_screen
+        for tab, name in (("gaps", "gaps"), ("swaras", "taken")):
+            wait_for(lambda: not screen.waiting, what="what is so far")
+            screen.take_tab(tab)
+            frames(12)
+            opened.picture(folder / f"{name}.png")
+    paper = lesson_paper(lesson_page(practice.standing()))
+    write_paper(paper, folder / "lesson-page.png", made=now)
+    practice.close()
+
+
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("folder", type=Path)
@@ -169,6 +198,7 @@ def main() -> None:
     practise(practice, diary)
     take(practice, folder)
     practice.close()
+    so_far(folder)
 
 
 if __name__ == "__main__":
