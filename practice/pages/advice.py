@@ -38,8 +38,8 @@ def suggestions(
     guessing: Guessing,
 ) -> tuple[Suggestion, ...]:
     """The first three that the figures give, what weighs most first; there are always three."""
-    played = [_to_play(each) for each in confusions if not each.is_few]
-    few = [_to_play(each) for each in confusions if each.is_few]
+    played = [_to_play(each) for each in confusions if each.is_sure]
+    unsure = [_to_play(each) for each in confusions if not each.is_sure]
     found: list[Suggestion] = [
         *played[:1],
         *_on_guessing(guessing),
@@ -51,7 +51,7 @@ def suggestions(
         *_on_shaky(standing, moves),
         *_on_firmness(moves),
         *played[2:],
-        *few,
+        *unsure,
         *_on_few(standing),
         *_on_days(standing, seldom=False),
         *_on_coming(parts),
@@ -62,7 +62,9 @@ def suggestions(
 def _to_play(confusion: Confusion) -> Suggestion:
     one, other = confusion.right, confusion.given
     text = f"Play {one} and {other} one after the other, until they part."
-    return Suggestion(text, f"{one} was heard as {other} in {confusion.figure}")
+    figure = f"{one} was heard as {other} in {confusion.figure}"
+    before = f", in the four weeks before in {confusion.before}" if confusion.before else ""
+    return Suggestion(text, f"{figure}{before}")
 
 
 def _on_guessing(guessing: Guessing) -> Iterator[Suggestion]:

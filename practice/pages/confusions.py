@@ -9,6 +9,7 @@ from practice.pages.said import amid, part_of
 from practice.pairs import Pair, worst_pairs
 from practice.standing import Standing
 from quizzes.names import capital
+from scheduler.reliability import FEW, wilson
 
 MOST = 6
 """So many are on a page at most."""
@@ -30,8 +31,8 @@ class Confusion:
     play_right: str
     """In sargam; "" where there is nothing to play."""
     play_given: str
-    is_few: bool
-    """Whether so few questions say little."""
+    is_sure: bool
+    """Whether it surely happens oftener than by guessing alone."""
 
     @property
     def words(self) -> str:
@@ -51,6 +52,14 @@ def figure_of(pair: Pair) -> str:
     return f"{part_of(pair.count, pair.asked, pair.interval)}{when}"
 
 
+def is_sure(pair: Pair) -> bool:
+    """Whether it happened surely oftener than by guessing alone, in the eight weeks: where these
+    had few questions they are filled up with right answers, as for `Pair.badness`."""
+    (before, asked_before), asked = pair.before, pair.asked
+    low, _ = wilson(pair.count + before, max(asked + asked_before, FEW))
+    return low > pair.luck
+
+
 def _confusion(standing: Standing, pair: Pair) -> Confusion:
     both = both_sides(standing, pair)
     heard = both.heard if both is not None else None
@@ -62,5 +71,5 @@ def _confusion(standing: Standing, pair: Pair) -> Confusion:
         before=f"{count} of {asked}" if asked else "",
         play_right=both.was.sargam if both is not None else "",
         play_given=heard.sargam if heard is not None else "",
-        is_few=pair.is_few,
+        is_sure=is_sure(pair),
     )

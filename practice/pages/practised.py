@@ -88,9 +88,9 @@ def _kinds(standing: Standing) -> dict[str, Tally]:
 def _kind_words(kinds: dict[str, Tally]) -> str:
     """`Gaps 120, swaras 60 and 30 of 2 other kinds.`"""
     counts = sorted((-tally.asked, kind) for kind, tally in kinds.items())
-    words = [f"{kind_words(kind)} {-count}" for count, kind in counts[:KINDS_NAMED]]
+    named = len(counts) if len(counts) == KINDS_NAMED + 1 else KINDS_NAMED
+    words = [f"{kind_words(kind)} {-count}" for count, kind in counts[:named]]
     words[1:] = [word[:1].lower() + word[1:] for word in words[1:]]
-    if rest := counts[KINDS_NAMED:]:
-        kinds_left = f"{len(rest)} other kind{'s' * (len(rest) != 1)}"
-        words.append(f"{-sum(count for count, _ in rest)} of {kinds_left}")
+    if rest := counts[named:]:
+        words.append(f"{-sum(count for count, _ in rest)} of {len(rest)} other kinds")
     return f"{listed(words)}." if words else ""

@@ -41,7 +41,7 @@ class Made(Random):
     def confusion(self):
         figures = "9 of 24 (21 to 57 %)", self.choice(("", "4 of 20"))
         played = (PHRASE * self.randrange(5) for _ in range(2))
-        return Confusion(self.text(), self.text(), *figures, *played, is_few=False)
+        return Confusion(self.text(), self.text(), *figures, *played, is_sure=False)
 
     def hurried(self):
         return Hurried(self.text(), "within 0.9 s", "12 of 48 (15 to 39 %)", "12", "61 of 80")

@@ -9,13 +9,14 @@ from hypothesis import strategies as st
 from scipy.stats import binomtest
 
 from practice.pages.advice import suggestions
-from practice.pages.confusions import Confusion
+from practice.pages.confusions import Confusion, is_sure
 from practice.pages.guessing import Guessing, Hurried
 from practice.pages.lesson_page import lesson_page
 from practice.pages.moves import Moves
 from practice.pages.ready import ready_in
 from practice.pages.said import amid, part_of, some, within
 from practice.pages.states import Part, States, parts_in, worst_first
+from practice.pairs import Pair
 from scheduler.history import bin_of
 from tests.practice.answering import Made
 from tests.practice.pages.conftest import NOW
@@ -135,6 +136,20 @@ def test_there_are_always_three_suggestions_each_with_a_figure(
     found = suggestions(confused, parts, moves, confusions, Guessing(tuple(hurried), 2))
     assert len(found) == 3
     assert all(one.text.endswith(".") and not one.figure.endswith(".") for one in found)
+
+
+@pytest.mark.parametrize(
+    ("count", "asked", "before", "luck", "sure"),
+    [(9, 24, (0, 0), 0.1, True), (5, 6, (5, 6), 0.1, True), (2, 2, (0, 0), 0.1, False),
+     (9, 24, (0, 0), 0.25, False)],
+)  # fmt: skip
+def test_a_confusion_is_sure_where_it_is_oftener_than_luck(count, asked, before, luck, sure):
+    """Against scipy's interval, with few questions filled up to twenty."""
+    pair = Pair(
+        "swaras", "G", "g", "Ga", "Komal Ga", (), (), count, asked, luck, before, is_lately=True
+    )
+    both = binomtest(count + before[0], max(20, asked + before[1]))
+    assert is_sure(pair) == (both.proportion_ci(method="wilson").low > luck) == sure
 
 
 def test_figures_in_words():
