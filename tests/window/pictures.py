@@ -761,7 +761,7 @@ class Album:
             for number, place in enumerate((1.0, 0.6, 0.3, 0.0), 1):
                 screen.ids.roll.scroll_y = place
                 self.take(f"lesson-page-{count}-{number}")
-        screen.done = "Written: /home/anasuya/pages/anasuya-2026-11-29.pdf"
+        screen.done = "Written: pages/anasuya-2026-11-29.pdf"
         screen.ids.roll.to_top()
         tab_to(lambda: screen.ids.png.focused)
         self.take("lesson-page-written")
