@@ -9,7 +9,7 @@ answers, so that a single slip does not stand above what happens again and again
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 
 from practice.standing import Standing
@@ -67,7 +67,7 @@ class Pair:
 
     @property
     def badness(self) -> float:
-        return wilson(self.count, max(self.asked, FEW))[0]
+        return badness_of(self.count, self.asked)
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,13 +111,21 @@ def worst_pairs(
 ) -> tuple[Pair, ...]:
     """What is taken for something else in any of these subjects and asked in the course, the worst
     first, and what was asked lately before what was not."""
-    found = [
-        pair
-        for subject in subjects
-        for pair in _Counted(standing, SUBJECTS[subject]).worst(most)
-        if pair.skills
+    counted = [_Counted(standing, SUBJECTS[subject]) for subject in subjects]
+    ranked = [
+        (not of.is_lately, -of.badness(cell), of, cell) for of in counted for cell in of.wrong
     ]
-    return tuple(sorted(found, key=lambda pair: (not pair.is_lately, -pair.badness))[:most])
+    found: list[Pair] = []
+    for _, _, of, cell in sorted(ranked, key=lambda each: each[:2]):
+        if len(found) >= most:
+            break
+        pair = of.pair(*cell)
+        if pair.skills:
+            found.append(pair)
+    return tuple(found)
+
+
+Counts = dict[Cell, int]
 
 
 class _Counted:
@@ -126,34 +134,28 @@ class _Counted:
     def __init__(self, standing: Standing, subject: Subject) -> None:
         self._standing, self._subject = standing, subject
         self._items = {item.skill for item in standing.items}
-        history, kind = standing.history, f"{subject.kind}:"
-        self._ever = {
-            skill: self._answers(skill, None) for skill in history.given if skill.startswith(kind)
-        }
         self._labels: dict[str, Thing] = {}
-        self.cells = self._cells_in(lately(standing.now))
-        self.is_lately = bool(self.cells)
-        self._weeks = lately(standing.now) if self.is_lately else None
-        if not self.is_lately:
-            self.cells = self._cells_in(None)
-        self._before = self._cells_in(before(standing.now)) if self.is_lately else {}
-        self.asked = _rows(self.cells)
-        self._asked_before = _rows(self._before)
+        kind, now = f"{subject.kind}:", standing.now
+        skills = [skill for skill in standing.history.given if skill.startswith(kind)]
+        self._ever = {skill: self._answers(skill) for skill in skills}
+        shown = {skill: self._answers(skill, lately(now)) for skill in skills}
+        self.is_lately = any(shown.values())
+        self._weeks = lately(now) if self.is_lately else None
+        self._shown = shown if self.is_lately else self._ever
+        """What is counted, by skill."""
+        earlier = [self._answers(skill, before(now)) for skill in skills if self.is_lately]
+        self.cells, self._before = _together(self._shown.values()), _together(earlier)
+        self.asked, self._asked_before = _rows(self.cells), _rows(self._before)
 
-    def _cells_in(self, weeks: Collection[int] | None) -> dict[Cell, int]:
-        cells: Counter[Cell] = Counter()
-        for skill in self._ever:
-            for cell, count in self._answers(skill, weeks).items():
-                cells[cell] += count
-        return dict(cells)
-
-    def _answers(self, skill: str, weeks: Collection[int] | None) -> dict[Cell, int]:
-        """How often each cell was answered to one skill."""
-        thing = self._subject.thing_of
-        return {
-            (thing(skill, right), thing(skill, given)): count
-            for (right, given), count in self._standing.history.answers(skill, weeks).items()
-        }
+    def _answers(self, skill: str, weeks: Collection[int] | None = None) -> Counts:
+        """How often each cell was answered to one skill in these weeks, in all unless given."""
+        thing, found = self._subject.thing_of, {}
+        for text, counts in self._standing.history.given[skill].items():
+            count = sum(n for week, n in counts.items() if weeks is None or week in weeks)
+            if count:
+                right, _, given = text.partition(" ")
+                found[thing(skill, right), thing(skill, given)] = count
+        return found
 
     def thing(self, thing: str) -> Thing:
         if thing not in self._labels:
@@ -165,21 +167,22 @@ class _Counted:
         found = {thing for cell in self.cells for thing in cell}
         if self._subject.in_order:
             return self._subject.in_turn(found)
-        ranked = sorted(self._confused(), key=self._badness, reverse=True)
-        first = [thing for cell in ranked for thing in cell]
+        first = [thing for cell in self.wrong for thing in cell]
         turn = list(dict.fromkeys([*first, *self._subject.in_turn(found)]))
         groups = list(dict.fromkeys(self.thing(thing).group for thing in turn))
         return sorted(turn, key=lambda thing: groups.index(self.thing(thing).group))
 
+    @property
+    def wrong(self) -> list[Cell]:
+        """The cells of what was taken for something else, the worst first."""
+        found = sorted(cell for cell in self.cells if cell[0] != cell[1])
+        return sorted(found, key=self.badness, reverse=True)
+
     def worst(self, most: int) -> tuple[Pair, ...]:
-        ranked = sorted(sorted(self._confused()), key=self._badness, reverse=True)
-        return tuple(self.pair(*cell) for cell in ranked[:most])
+        return tuple(self.pair(*cell) for cell in self.wrong[:most])
 
-    def _confused(self) -> list[Cell]:
-        return [cell for cell in self.cells if cell[0] != cell[1]]
-
-    def _badness(self, cell: Cell) -> float:
-        return wilson(self.cells[cell], max(self.asked[cell[0]], FEW))[0]
+    def badness(self, cell: Cell) -> float:
+        return badness_of(self.cells[cell], self.asked[cell[0]])
 
     def pair(self, right: str, given: str) -> Pair:
         return Pair(
@@ -218,14 +221,25 @@ class _Counted:
     def _luck(self, thing: str) -> float:
         """The mean chance of one answer by guessing, over the questions to which it was right."""
         asked, luck = 0, 0.0
-        asking = [s for s, cells in self._ever.items() if any(cell[0] == thing for cell in cells)]
-        for skill in asking:
-            answers = self._answers(skill, self._weeks)
+        for skill, answers in self._shown.items():
             count = sum(count for (right, _), count in answers.items() if right == thing)
             if count:
                 asked += count
                 luck += count * self._standing.history.tally(skill, self._weeks).proportion.chance
         return luck / asked if asked else 0.0
+
+
+def badness_of(count: int, asked: int) -> float:
+    """How bad it is that a thing was taken for another so often, of so many times."""
+    return wilson(count, max(asked, FEW))[0]
+
+
+def _together(counted: Iterable[Counts]) -> Counts:
+    """Of several skills."""
+    cells: Counter[Cell] = Counter()
+    for each in counted:
+        cells.update(each)
+    return dict(cells)
 
 
 def _rows(cells: Mapping[Cell, int]) -> dict[str, int]:
