@@ -204,3 +204,23 @@ def test_days_are_told_by_touch_and_by_keys_and_thresholds_over_time(open_tab):
     assert row.words.startswith("You hear it from about")
     assert row.words == row.words.strip()
     assert screen.panel.parent is None
+
+
+def test_where_all_rolls_a_cell_is_picked_and_the_matrix_rolls_within(open_tab):
+    screen, tab = open_tab("swaras", (420, 560))
+    assert tab.board.parent is tab.ids.column.__self__
+    tab.ids.beside.scroll_to(tab.board.pane, animate=False)
+    frames(4)
+    pane = tab.board.pane
+    x, y = pane.to_window(pane.center_x, pane.y + 0.3 * pane.height)
+    outer, inner = tab.ids.beside.scroll_y, pane.scroll_y
+    finger = Finger(x, y).go_down()
+    for step in range(1, 6):
+        finger.slide_to(x, y + 18 * step)
+        frames(1)
+    finger.come_up()
+    frames(4)
+    assert pane.scroll_y < inner
+    assert tab.ids.beside.scroll_y == outer
+    touch_at(x, y)
+    wait_for(lambda: screen.panel.parent, what="what is said of it")
