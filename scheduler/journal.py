@@ -25,7 +25,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from scheduler.answer import Answer
-from scheduler.errors import AnswerError
+from scheduler.errors import AnswerError, LogError
 from scheduler.leaving import Leaving
 from scheduler.lines import LONGEST_LINE, answer_in, leaving_in, line_of, line_of_values
 from scheduler.packing import BROKEN, pack_into
@@ -136,6 +136,13 @@ class Journal:
     def __del__(self) -> None:
         self.close()
 
+    def finish(self) -> None:
+        """Close it, and pack those of days before if anything was written."""
+        if self._file is not None:
+            self.close()
+            with contextlib.suppress(LogError, OSError):  # they are packed another time
+                pack(self._log)
+
     def close(self) -> None:
         if self._file is not None:
             os.close(self._file)
@@ -240,7 +247,7 @@ def pack(log: Path) -> None:
             pack_into(file, path)
             if packed.exists():  # that day came twice, by a clock set back
                 file.write(packed.read_bytes())
-        path.unlink()
+        path.unlink(missing_ok=True)  # another program may pack it, too
 
 
 def _text_of(path: Path) -> Iterator[bytes]:

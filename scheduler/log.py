@@ -44,6 +44,8 @@ from scheduler.schema import (
     row_of,
 )
 
+_GONE = "it is gone or empty, though there are backups of it"
+
 
 class Log(Rows):
     """The log at `path`, founded if there is none.
@@ -95,7 +97,7 @@ class Log(Rows):
         with self._lock:
             self._db.close()
             if self._journal is not None:
-                self._journal.close()
+                self._journal.finish()
             if self._file is not None:
                 checked.note_closed(self._file)
                 self._file = None
@@ -220,7 +222,7 @@ class Log(Rows):
         if self._ready.exists() or backups.has_any(self.path):
             raise DamagedLogError(
                 self.path,
-                wrong="it is gone or empty, though there are backups of it",
+                wrong=_GONE,
                 remedy="To begin anew, remove the folder backups, too",
             )
 
@@ -244,6 +246,8 @@ class Log(Rows):
                 )
             else:
                 self.trouble = self._mend().words(self.path, error.wrong)
+                if error.wrong == _GONE:
+                    self.trouble += f" {error.remedy}."
             return open_for_writing(self.path, wait_s=wait_s)
 
     def _mend(self) -> Saved:

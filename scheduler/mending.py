@@ -57,7 +57,7 @@ class Saved:
         if self.backup is None and not self.found[JOURNAL]:
             text = (
                 f"A new log was begun; {_counted(self.found[FILE])} could still be read and "
-                "were carried over."
+                "carried over."
             )
         else:
             sources = [
@@ -66,7 +66,7 @@ class Saved:
                 (self.found[FILE], "that could be read only from the damaged log"),
             ]
             parts = [f"{count:,} {source}" for count, source in sources if count]
-            text = f"{_counted(self.answers)} were saved in a new log: {', '.join(parts)}."
+            text = f"A new one was put together of {_counted(self.answers)}: {', '.join(parts)}."
             if missing <= 0:
                 text += " As far as their numbers tell, none is missing."
         if missing > 0:

@@ -85,4 +85,4 @@ def test_a_student_is_told_what_was_saved_of_a_broken_log(open_practice, log):
     log.path.write_bytes(b"garbage" * 900)
     practice = open_practice()
     (told,) = practice.troubles
-    assert "20 answers were saved in a new log: 20 from the backup of 2 March 2026" in told
+    assert "A new one was put together of 20 answers: 20 from the backup of 2 March 2026" in told

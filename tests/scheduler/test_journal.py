@@ -148,8 +148,12 @@ def test_a_journal_is_packed_when_its_day_is_over(log, answer_to):
         assert files_of(log.path, PLAIN) == []
     assert file(log, PACKED).stat().st_size < size
     assert sorted(row.uuid for row in rows(log)) == sorted(answer.uuid for answer in answers)
+    with Log(log.path) as other:  # as one to which answers are only brought in
+        other.append(answer_to("more"))
+        is_over(log)
+    assert files_of(log.path, PLAIN) == []
     log.append(answer_to("later"))  # which had the file open that is packed now
-    assert [row.skill for row in rows(log) if row not in answers] == ["later"]
+    assert [row.skill for row in rows(log) if row not in answers] == ["more", "later"]
     assert file(log).name > "log-2026"
 
 

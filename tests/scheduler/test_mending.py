@@ -51,7 +51,7 @@ def test_a_torn_log_loses_nothing(log, share):
     torn = log.path.read_bytes()
     with Log(log.path) as found:
         assert "300 from the backup of 30 November 2026, 60 from the journal" in found.trouble
-        assert "360 answers were saved" in found.trouble
+        assert "A new one was put together of 360 answers: 300 from" in found.trouble
         assert "none is missing" in found.trouble
         assert found.numbers() == (1, 360)
         assert found._db.journal_mode == "wal"
@@ -140,6 +140,7 @@ def test_a_log_that_is_gone_is_brought_back(log, is_empty):
     with Log(log.path) as found:
         assert "it is gone or empty, though there are backups" in found.trouble
         assert ("It is kept as" in found.trouble) == is_empty
+        assert found.trouble.endswith("To begin anew, remove the folder backups, too.")
     assert kept(log) == before
     shutil.rmtree(log.path.parent / "backups")
     log.path.unlink()
