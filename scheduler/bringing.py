@@ -11,7 +11,7 @@ from scheduler.entries import NOT_TAKEN
 from scheduler.errors import RowConflictError
 from scheduler.leaving import Leaving
 from scheduler.log import Log
-from scheduler.schema import row_of
+from scheduler.schema import answer_of, row_of
 
 MOST_HELD = 10_000
 """So many new rows are held in memory at most; of more the file is read again."""
@@ -64,7 +64,7 @@ def bringing(carried: Carried, log: Log | None) -> Bringing:
             if row is None:
                 lacking.add(answer)
                 new += 1
-            elif row != row_of(answer):
+            elif row != row_of(answer) and answer_of(row) != answer:
                 raise conflict(carried, f"another answer stands under uuid {answer.uuid}")
     return Bringing(carried, span, new, lacking.held)
 
