@@ -13,8 +13,6 @@ from functools import cache
 from itertools import groupby
 from typing import NamedTuple
 
-from PIL import features
-
 from practice.pages.setting import cut, drawable, drawable_name, largest, width_of
 from practice.pages.sheets import SHAPED, Run
 from quizzes.signs import unshown
@@ -25,6 +23,8 @@ JOINERS = "\u200c\u200d"
 @cache
 def can_shape() -> bool:
     """Whether letters that change beside one another can be set here."""
+    from PIL import features  # takes a while, and opening the app needs no page
+
     return bool(features.check("raqm"))
 
 

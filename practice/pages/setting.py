@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import unicodedata
 from functools import lru_cache
-
-from PIL import ImageFont
+from typing import TYPE_CHECKING
 
 from practice.pages.sheets import FONTS, MM_A_POINT, SANS, SHAPED
 from quizzes.signs import unshown
+
+if TYPE_CHECKING:
+    from PIL.ImageFont import FreeTypeFont
 
 UNITS = 1000
 """Fonts are measured at so many pixels, as many as they have units, so that nothing is rounded."""
@@ -20,14 +22,16 @@ _GLUED = "\u00a0%"
 """A percent sign stays with its number."""
 
 
-def font_at(name: str, pixels: float) -> ImageFont.FreeTypeFont:
+def font_at(name: str, pixels: float) -> FreeTypeFont:
     """A font at a size, which sets letter beside letter, or shapes them where it must."""
+    from PIL import ImageFont  # takes a while, and opening the app needs no page
+
     layout = ImageFont.Layout.RAQM if name in SHAPED else ImageFont.Layout.BASIC
     return ImageFont.truetype(str(FONTS / f"{name}.ttf"), pixels, layout_engine=layout)
 
 
 @lru_cache(maxsize=8)
-def _font(name: str) -> ImageFont.FreeTypeFont:
+def _font(name: str) -> FreeTypeFont:
     return font_at(name, UNITS)
 
 
