@@ -1,11 +1,16 @@
-"""Several students at one window: each with what they set and answered, and nothing of the others."""
+"""Several students at one window: each with what they set and answered, and none of the others'."""
+
+import gc
+import threading
+import weakref
+from dataclasses import replace
 
 import pytest
 
-from practice.settings import load_settings
+from practice.settings import load_settings, save_settings
 from practice.students import Students
 from scheduler import Log
-from tests.window.hands import frames, key, tab_to, touch
+from tests.window.hands import frames, key, tab_to, touch, wait_for
 from tests.window.practising import answer, begin, pass_introduction
 
 pytestmark = pytest.mark.window
@@ -79,3 +84,120 @@ def test_a_second_student_is_added_and_practises_with_own_settings_and_log(stude
     with Log.reading(first.folder / "log.sqlite") as log:
         assert log.count() == 0
     assert Students(app.practice.home).current().name == "Mira"
+
+
+def test_the_name_on_the_first_screen_leads_to_the_others_where_there_are_any(open_app):
+    app = open_app(student_name="मीरा Rao")
+    who = app.manager.current_screen.ids.who
+    assert (who.height, who.disabled) == (0, True)
+    Students(app.practice.home).add("Asha")
+    app.go("settings")
+    app.go("practice")
+    frames(4)
+    first = app.manager.current_screen
+    assert first.who == "मीरा Rao"
+    assert [part.text for part in first.ids.who.ids.words.children[::-1]] == ["मीरा", "Rao"]
+    touch(first.ids.who)
+    assert app.manager.current == "students"
+    key("escape")
+    assert app.manager.current == "practice"
+
+
+def test_by_keys_alone_one_is_added_chosen_and_the_other_set_aside(students_of):
+    app, screen = students_of()
+    key("enter")
+    assert screen.ids.name.focus
+    screen.ids.name.text = "Asha"
+    screen.ids.name.dispatch("on_text_validate")
+    frames(3)
+    tab_to(lambda: row_of(screen, "Asha").ids.plate.focused)
+    key("enter")
+    read_cautions(app)
+    assert app.practice.settings.student_name == "Asha"
+    app.go("students")
+    frames(3)
+    screen = app.manager.current_screen
+    mira = row_of(screen, "Mira")
+    tab_to(lambda: mira.ids.more.focused)
+    key("enter")
+    (more,) = (part for part in mira.children if hasattr(part, "may_go"))
+    tab_to(lambda: more.ids.away.focused)
+    key("enter")
+    assert listed(screen) == ["Asha", "Mira"]
+    key("enter")
+    assert listed(screen) == ["Asha"]
+    (aside,) = screen.ids.aside.children
+    tab_to(lambda: aside.ids.back.focused)
+    key("enter")
+    assert listed(screen) == ["Asha", "Mira"]
+
+
+def test_who_practises_now_is_called_otherwise_but_not_by_no_name(students_of):
+    app, screen = students_of(others=["Asha"])
+    touch(screen.ids.new)
+    screen.ids.name.text = "  "
+    touch(screen.ids.new)
+    assert "write the name" in screen.trouble
+    key("escape")
+    assert not screen.adding
+    row = row_of(screen, "Mira")
+    touch(row.ids.more)
+    (more,) = (part for part in row.children if hasattr(part, "may_go"))
+    assert more.ids.away.disabled
+    more.ids.name.text = "Mira Rao"
+    touch(more.ids.rename)
+    assert listed(screen) == ["Asha", "Mira Rao"]
+    assert app.practice.settings.student_name == "Mira Rao"
+    assert load_settings(app.practice.folder)[0].student_name == "Mira Rao"
+
+
+def test_among_many_a_name_is_looked_for(students_of):
+    _, screen = students_of(others=[f"Student {number:02}" for number in range(9)])
+    assert len(listed(screen)) == 10
+    screen.ids.find.text = "MIR"
+    frames(2)
+    assert listed(screen) == ["Mira"]
+    screen.ids.find.text = "student 0"
+    assert len(listed(screen)) == 9
+
+
+def test_where_a_folder_cannot_be_opened_practice_goes_on_and_what_is_answered_is_kept(students_of):
+    app, screen = students_of(others=["Asha"])
+    asha = Students(app.practice.home).named("Asha")
+    (asha.folder / "log.sqlite").mkdir()  # no log can be opened there
+    before = app.practice
+    touch(row_of(screen, "Asha").ids.plate)
+    frames(3)
+    assert app.manager.current == "students"
+    assert "Asha cannot practise now" in screen.trouble
+    assert Students(app.practice.home).current().name == "Mira"
+    assert app.practice is before
+    app.go("practice")
+    frames(4)
+    drill = begin(app)
+    pass_introduction(drill)
+    answer(drill)
+    (asha.folder / "log.sqlite").rmdir()
+    app.practise_as(asha)  # in the midst of a practice
+    with Log.reading(before.folder / "log.sqlite") as log:
+        assert log.students() == (before.settings.student_id,)
+
+
+def test_of_screens_and_threads_of_others_nothing_is_left(students_of):
+    app, _ = students_of(others=["Asha"])
+    folders = [one.folder for one in Students(app.practice.home).all()]
+    for folder in folders:
+        save_settings(replace(load_settings(folder)[0], cautions_seen=True), folder)
+    app.practice.save(replace(app.practice.settings, cautions_seen=True))
+    seen, threads = [], []
+    for name in ("Asha", "Mira", "Asha"):
+        choose(app, name)
+        wait_for(lambda: app.manager.current_screen._coming is None, what="what it holds")
+        seen.append(weakref.ref(app.manager.current_screen))
+        threads.append(threading.active_count())
+    gc.collect()
+    assert [screen() is None for screen in seen] == [True, True, False]
+    assert max(threads) <= threads[0] + 1
+    from screens.look import look
+
+    assert len(look.get_property_observers("by_keys")) < 100
