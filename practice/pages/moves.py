@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from practice.progress import changed
 from practice.standing import Standing
-from scheduler.history import lately
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,19 +20,17 @@ class Moves:
 
 
 def moves_in(standing: Standing) -> Moves:
-    """By what was said of each skill when the last four weeks began."""
-    before = standing.history.states_at(lately(standing.now).start - 1)
-    memory, now = standing.memory, standing.now
-    states = {item.skill: standing.state(item.skill) for item in standing.begun}
-    shaky = [skill for skill, state in states.items() if state == "shaky"]
+    """What is shaky now, and what has changed since the last four weeks began."""
+    memory, now, found = standing.memory, standing.now, changed(standing)
+
+    def named(skills: Iterable[str]) -> tuple[str, ...]:
+        return tuple(map(standing.name_of, skills))
+
+    shaky = [item.skill for item in standing.begun if standing.state(item.skill) == "shaky"]
     shaky.sort(key=lambda skill: memory.knowledge(skill, now))
-    firmer = (s for s, state in states.items() if state == "firm" and before.get(s) != "firm")
+    slipped = {moved.skill for moved in found.slipped}
     return Moves(
-        _named(standing, shaky),
-        _named(standing, (skill for skill in shaky if before.get(skill) == "firm")),
-        _named(standing, firmer),
+        named(shaky),
+        named(skill for skill in shaky if skill in slipped),
+        tuple(moved.name for moved in found.firm),
     )
-
-
-def _named(standing: Standing, skills: Iterable[str]) -> tuple[str, ...]:
-    return tuple(standing.name_of(skill) for skill in skills)
