@@ -23,7 +23,13 @@ from functools import partial
 from pathlib import Path
 from typing import NamedTuple
 
-from scheduler.errors import DamagedLogError, NewerLogError, NotALogError, UnwritableLogError
+from scheduler.errors import (
+    DamagedLogError,
+    LogError,
+    NewerLogError,
+    NotALogError,
+    UnwritableLogError,
+)
 from scheduler.journal import FOLDER, PACKED, PLAIN, files_of, pack, place_of
 from scheduler.opening import check_backup, damage, remove, telling
 from scheduler.packing import BROKEN, pack_into, unpacked
@@ -87,7 +93,8 @@ def back_up(log: Path, day: date, stop: threading.Event | None = None) -> Path |
     try:
         (log.parent / FOLDER).mkdir(exist_ok=True)
         _clear_away(log)
-        pack(log)
+        with contextlib.suppress(LogError, OSError):  # they are packed another time
+            pack(log)
         target = _due(log, day)
         if target is None:
             return None
