@@ -5,7 +5,8 @@ from itertools import count
 
 import pytest
 
-from practice import Practice
+from practice import Practice, sounding
+from tests.no_drone import loop_for
 
 
 class Clock:
@@ -27,7 +28,7 @@ def clock():
 
 
 @pytest.fixture
-def open_practice(tmp_path, clock):
+def open_practice(tmp_path, clock, monkeypatch):
     """Opens the practice of this test's folder, again and again if wished."""
     opened = []
 
@@ -36,6 +37,7 @@ def open_practice(tmp_path, clock):
             practice.close()
         seeds = count(1)
         options = {"speaker": "silence", "seeds": lambda: next(seeds), "now": clock} | more
+        monkeypatch.setattr(sounding, "_loop", loop_for(options["speaker"]))
         opened.append(Practice(tmp_path / "student", **options))
         return opened[-1]
 

@@ -9,6 +9,8 @@ from itertools import count
 
 import pytest
 
+from practice import sounding
+from tests.no_drone import loop_for
 from tests.steps import ask
 
 LEAD = 0.2
@@ -17,7 +19,14 @@ that was just asked is for some questions the less likely."""
 
 
 @pytest.fixture(scope="module")
-def guesses(tmp_path_factory):
+def without_drone():
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(sounding, "_loop", loop_for("silence"))
+        yield
+
+
+@pytest.fixture(scope="module")
+def guesses(tmp_path_factory, without_drone):
     """For each kind (answers, right ones, sum of the chances that the log has)."""
     from datetime import UTC, datetime, timedelta
 
