@@ -210,9 +210,7 @@ def test_tab_walks_through_everything_and_comes_round(settings_of):
 
 def test_keys_typed_into_a_field_change_nothing_else(settings_of):
     app, screen = settings_of(sa_hz=138.59)
-    key("tab")
-    key("tab")
-    assert screen.ids.note.children[-1].focused or screen.ids.note.focused
+    tab_to(lambda: screen.ids.note.children[-1].focused)
     choose(screen, screen.ids.tuning, "scl")
     bring_up(screen, screen.ids.scl)
     touch(screen.ids.scl)
