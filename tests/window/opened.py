@@ -97,13 +97,13 @@ def showing(root: Any, size: tuple[int, int]) -> Iterator[Any]:
 
 
 @contextmanager
-def app_on(practice: Any, size: tuple[int, int]) -> Iterator[Any]:
-    """The app on a practice, in the window at a size in dp."""
+def app_on(practice: Any, size: tuple[int, int], **told: Any) -> Iterator[Any]:
+    """The app on a practice, in the window at a size in dp; `told` as the app is."""
     from kivy.app import App
 
     from screens.app import KaanApp
 
-    app = KaanApp(practice)
+    app = KaanApp(practice, **told)
     App._running_app = app
     app.root = app.build()
     app.dispatch("on_start")

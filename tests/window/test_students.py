@@ -7,10 +7,12 @@ from dataclasses import replace
 
 import pytest
 
+from practice import Practice
 from practice.settings import load_settings, save_settings
 from practice.students import Students
 from scheduler import Log
 from tests.window.hands import frames, key, tab_to, touch, wait_for
+from tests.window.opened import app_on
 from tests.window.practising import answer, begin, pass_introduction
 
 pytestmark = pytest.mark.window
@@ -205,3 +207,13 @@ def test_of_screens_and_threads_of_others_nothing_is_left(students_of):
     from screens.look import look
 
     assert len(look.get_property_observers("by_keys")) < 100
+
+
+def test_what_kept_the_last_one_from_practising_is_read_first_of_all(window, tmp_path):
+    practice = Practice(tmp_path, speaker="silence")
+    Students(tmp_path).add("Asha")
+    with app_on(practice, (600, 960), trouble="Asha cannot practise now: no room") as app:
+        screen = app.manager.current_screen
+        assert (screen.name, screen.trouble) == ("students", "Asha cannot practise now: no room")
+        assert "Asha" in listed(screen)
+    practice.close()
