@@ -12,6 +12,7 @@ import hashlib
 import os
 import shutil
 import stat
+import time
 import unicodedata
 from collections.abc import Iterator
 from pathlib import Path
@@ -23,6 +24,8 @@ from practice.staging import sync_folder
 ENDING = ".zip"
 MOST_FILES = 2_000
 MOST_FOLDERS = 500
+TICK_NS = 20_000_000
+"""A file system's clock may stand still for so long: 10 ms on Linux at most."""
 _CHUNK = 2**20
 _JUNCTION = 0xA0000003  # a link between folders on Windows, IO_REPARSE_TAG_MOUNT_POINT
 _NO_LINK = getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_CLOEXEC", 0)
@@ -133,6 +136,14 @@ def stamp_of(path: Path) -> Stamp | None:
     return _stamp(state) if stat.S_ISREG(state.st_mode) else None
 
 
+def wait_out(stamp: Stamp | None) -> None:
+    """Wait until whatever changes a file from now on would show in its stamp."""
+    if stamp is not None:
+        since = time.time_ns() - max(stamp.mtime_ns, stamp.ctime_ns)
+        if 0 <= since < TICK_NS:
+            time.sleep((TICK_NS - since) / 1e9)
+
+
 def _stamp(state: os.stat_result) -> Stamp:
     return Stamp(state.st_size, state.st_mtime_ns, state.st_ctime_ns)
 
@@ -179,8 +190,8 @@ def copied(path: Path, to: Path) -> tuple[str, Stamp]:
     return made.hexdigest(), stamp
 
 
-def digest_of(path: Path) -> str:
-    """The digest of a file of our own, as `copied` gives it. Raises OSError."""
+def _digest_of(path: Path) -> str:
+    """The digest of a file, as `copied` gives it. Raises OSError."""
     made = hashlib.blake2b(digest_size=16)
     with path.open("rb") as file:
         while chunk := file.read(_CHUNK):
@@ -188,21 +199,23 @@ def digest_of(path: Path) -> str:
     return made.hexdigest()
 
 
-def put(source: Path, target: Path) -> Stamp | None:
-    """Copy `source` to `target`, which appears whole or stays as it was; the stamp that it then
-    has, or None where that is not sure. Raises OSError; makes no folder."""
+def put(source: Path, target: Path) -> tuple[str, Stamp | None]:
+    """Copy `source` to `target`, which appears whole or stays as it was; its digest, and the stamp
+    by which it is known from then on, or None where that is not sure. Raises OSError; makes no
+    folder."""
     _sweep(target)
     with source.open("rb") as copied_from, appearing_whole(target) as file:
         shutil.copyfileobj(copied_from, file, _CHUNK)
         file.flush()
         os.fsync(file.fileno())
-        written = os.fstat(file.fileno())
     sync_folder(target.parent)
-    with contextlib.suppress(OSError):
-        now = os.lstat(target)
-        if _identity(now) == _identity(written):
-            return _stamp(now)
-    return None
+    digest = _digest_of(source)
+    with contextlib.suppress(OSError, MovingError):
+        wait_out(stamp_of(target))
+        with opened(target) as (_, stamp):
+            if _digest_of(target) == digest:
+                return digest, stamp
+    return digest, None
 
 
 def _sweep(target: Path) -> None:

@@ -26,10 +26,10 @@ from practice.sync_files import (
     MovingError,
     Stamp,
     copied,
-    digest_of,
     files_in,
     put,
     stamp_of,
+    wait_out,
 )
 from practice.sync_memory import BROKEN, NEWER, OTHER, STRANGER, TAKEN, Mine, Read, SyncMemory
 from quizzes.ids import names_file, slug
@@ -153,6 +153,8 @@ class Rounding:
             if stamps[0] is None:
                 self._forget(student.id)
                 return
+            wait_out(stamps[0])
+            stamps = _log_stamps(path)
             with Log.reading(path) as log:
                 if before is not None and not _goes_on(log, before):
                     self._forget(student.id)
@@ -211,8 +213,7 @@ class Rounding:
     def _write(self, student: Known, mine: Mine, place: str) -> None:
         copy = self._coming / _COPY
         hand_over_log(student.folder, copy, self._now)
-        digest = digest_of(copy)
-        stamp = put(copy, self._folder / place)
+        digest, stamp = put(copy, self._folder / place)
         self._memory.students[student.id] = replace(mine, is_owed=False, place=place, digest=digest)
         self._memory.files.pop(place, None)
         if stamp is not None:
@@ -262,6 +263,7 @@ class Rounding:
         """What a file is, taken in if it is a log that is wanted; None where it is told at once
         what is wrong, and is tried again."""
         read = Read(found.stamp, "", BROKEN)
+        wait_out(found.stamp)
         try:
             about = about_log_file(found.path)  # so that nothing else is copied, however large
         except LogFileError as error:

@@ -7,13 +7,13 @@ from datetime import datetime
 
 from quizzes.names import listed
 
-
 MOST_NAMES = 4
 
 
 def taken_words(taken: Sequence[tuple[str, int]]) -> str:
-    """`12 new answers of Mira and 1 of Asha`; each is a student's name and a number above 0. Of many
-    students only how many they are."""
+    """`12 new answers of Mira and 1 of Asha`; each is a student's name and a number above 0.
+
+    Of many students only how many they are."""
     (name, new), *others = taken
     if len(taken) > MOST_NAMES:
         return f"{sum(new for _, new in taken)} new answers of {len(taken)} students"

@@ -20,6 +20,7 @@ from practice.students import Students
 from practice.sync_round import own_name
 from practice.syncing import Syncing, keep_in_step, keep_none_in_step, take_all
 from scheduler import Log
+from tests.practice import all_synced_folders
 from tests.practice.devices import NOON, Device, files_in
 from tests.steps import ask
 
@@ -408,6 +409,12 @@ def test_devices_that_look_at_the_same_moment_lose_nothing(tmp_path, cloud):
         assert is_well(device.look())
     assert all(set(device.has()) == answered for device in devices)
     assert devices[0].has() == devices[1].has() == devices[2].has()
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_whatever_a_service_does_all_devices_come_to_hold_the_same(seed):
+    """Some of what `all_synced_folders` tries by the hundred."""
+    all_synced_folders.run(seed)
 
 
 def test_two_windows_of_one_device_look_one_after_the_other(tablet, phone, monkeypatch):
