@@ -16,7 +16,7 @@ ROOT = Path(__file__).resolve().parent.parent.parent
 
 
 @pytest.fixture(scope="session")
-def window():
+def window(tmp_path_factory):
     """Kivy's window, or a skip where this machine can open none; asked in another process, as
     Kivy ends the interpreter where it finds no window."""
     probe = "from tests.window.opened import set_up; set_up(); import kivy.core.window as w; " + (
@@ -27,25 +27,41 @@ def window():
         pytest.skip("no window can be opened here (Debian: libegl1 libgles2 libgl1-mesa-dri)")
     opened.set_up()
     import screens.app  # noqa: F401 - to stay to the end, with all of Kivy
+    from practice import Practice
 
+    practice = Practice(tmp_path_factory.mktemp("window"), speaker="silence")
+    practice.courses()  # what is read of courses, ragas and talas stays too
+    practice.close()
     gc.collect()
     gc.freeze()
+    gc.set_threshold(200_000, 10, 10)  # as `swept` does it instead
     opened.draw_only_when_told()  # which each test does at its end
     from kivy.core.window import Window
 
     return Window
 
 
+@pytest.fixture(autouse=True)
+def swept():
+    """Looks for garbage when a test's screens have become so, not again and again while they are
+    there: that took a third of the time. Nor do screens of tests before follow what is changed."""
+    yield
+    opened.let_go()
+    gc.collect()
+
+
 @pytest.fixture
-def open_app(window, tmp_path):
+def open_app(window, tmp_path, monkeypatch):
     """Open the app: `open_app(size, cautions_seen=True, speaker="silence", **settings)`."""
     from dataclasses import replace
 
-    from practice import Practice
+    from practice import Practice, sounding
+    from tests.no_drone import loop_for
 
     with ExitStack() as stack:
 
         def open_it(size=(600, 960), *, speaker="silence", **settings):
+            monkeypatch.setattr(sounding, "_loop", loop_for(speaker))
             practice = Practice(tmp_path / "student", speaker=speaker)
             stack.callback(practice.close)
             settings = {"cautions_seen": True, **settings}
@@ -64,7 +80,10 @@ def kept_app(window, tmp_path_factory):
 
     practice = Practice(tmp_path_factory.mktemp("kept") / "student", speaker="silence")
     practice.save(replace(practice.settings, cautions_seen=True))
-    yield opened.KeptApp(practice)
+    app = opened.KeptApp(practice)
+    gc.collect()
+    gc.freeze()
+    yield app
     practice.close()
 
 

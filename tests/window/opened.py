@@ -31,6 +31,9 @@ def set_up() -> None:
     Config.set("kivy", "exit_on_escape", "0")
     Config.set("input", "mouse", "mouse,disable_multitouch")
     import kivy.core.window  # noqa: F401 - opens the window, at this size
+    from kivy.clock import Clock
+
+    Clock._max_fps = 0  # a test that imported Kivy before may have let it read another figure
 
 
 def draw_only_when_told() -> None:
@@ -49,6 +52,15 @@ def draw_only_when_told() -> None:
 
     ScrollView._bind_inactive_bar_color = _bind_inactive_bar_color
     Window.bind(on_draw=lambda *_: True, on_flip=lambda *_: True)  # True: nobody else is asked
+
+
+def let_go() -> None:
+    """Kivy keeps the field of text that was scrolled last, and so the whole app around it, until
+    another is scrolled: let it keep nothing."""
+    from kivy.uix.textinput import TextInput
+
+    TextInput._adjust_viewport(None, 0, 0)
+    TextInput._adjust_viewport.cancel()
 
 
 def draw() -> None:
