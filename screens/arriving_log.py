@@ -16,7 +16,7 @@ from practice.log_files import Taken, look_at_log, take_log
 from practice.settings import read_settings
 from practice.students import Known, Students
 from scheduler import SchedulerError
-from screens.arriving import LOOKING, TAKING, ArrivingScreen
+from screens.arriving import LOOKING, TAKING, ArrivingScreen, Piece
 from screens.name_words import NameWords, plainly, shortened
 from screens.on_thread import OnThread
 from screens.widgets import Column, Panel, Words
@@ -48,7 +48,7 @@ class ArrivingLogScreen(ArrivingScreen):
             on_done(said)
 
         self._begin(path, done)
-        self._path, self.file = path, shortened(path)
+        self._path, self.file = path, shortened(str(path))
         self.is_looked_at = True
         self._work(LOOKING, partial(look_at_log, path, self.practice.home), self._offer_log)
 
@@ -62,8 +62,8 @@ class ArrivingLogScreen(ArrivingScreen):
             try:
                 found = coming.result()
             except (PracticeError, SchedulerError, OSError) as error:
-                self._turn("")
-                self._refuse([str(error)])
+                self._turn("This cannot be taken")
+                self._show([Piece("What is wrong", (shortened(str(error)),), wrong=True)])
                 return
             then(found)
 

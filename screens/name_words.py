@@ -83,11 +83,10 @@ def plainly(name: str, otherwise: str) -> str:
     return name if is_plain else otherwise
 
 
-def shortened(path: Path) -> str:
-    """A path, with a sign in place of what cannot be drawn in the midst of other text."""
-    return HIDDEN.join(
-        re.split(f"{HIDDEN}+", "".join(HIDDEN if unshown(s) else s for s in str(path)))
-    )
+def shortened(text: str) -> str:
+    """A text, such as a path, with one sign in place of what cannot be drawn in the midst of it."""
+    signs = "".join(HIDDEN if unshown(sign) else sign for sign in text)
+    return re.sub(f"{HIDDEN}+", HIDDEN, signs)
 
 
 def is_drawn(text: str) -> bool:

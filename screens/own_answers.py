@@ -73,10 +73,10 @@ class OwnAnswers(Column):
         try:
             then(coming.result())
         except (PracticeError, SchedulerError, OSError) as error:
-            self.trouble = str(error)
+            self.trouble = shortened(str(error))
 
     def _tell(self, handed: HandedOver) -> None:
-        self.said = f"{answers_words(handed.answers)}. {GIVE} {shortened(handed.path)}"
+        self.said = f"{answers_words(handed.answers)}. {GIVE} {shortened(str(handed.path))}"
 
     def _share(self, handed: HandedOver) -> None:
         """The sheet has a copy of its own."""

@@ -10,6 +10,7 @@ import shutil
 import tempfile
 import time
 from dataclasses import replace
+from datetime import UTC, datetime
 from pathlib import Path
 
 from tests.window import opened
@@ -19,6 +20,7 @@ opened.set_up()
 from audio.speakers import Playing  # noqa: E402 - after the window is set up
 from practice import Mode, Moved, Practice, Summary  # noqa: E402
 from practice.latency import beats_ms  # noqa: E402
+from practice.log_files import hand_over_log  # noqa: E402
 from practice.students import Students  # noqa: E402
 from quizzes import KINDS  # noqa: E402
 from quizzes.decks.asking import entry_text, skills_of  # noqa: E402
@@ -58,6 +60,7 @@ PARTS = (
     "so_far_screens",
     "page_screens",
     "taken_screens",
+    "student_screens",
 )
 KINDS_SEEN = (
     "ornament:zamzama",
@@ -131,6 +134,7 @@ nyas = "R X"
 first = "jor"
 then = "alap"
 """
+LONG_NAME = "Lakshmi Annapurna Venkatasubramanian of the Eastern Hills"
 SIZES = ("600x960", "960x600", "1280x800", "1920x1200")
 
 
@@ -818,6 +822,61 @@ class Album:
         self.take("in-step-gone")
         part.keep_none()
         self.app.go("practice")
+
+    def student_screens(self) -> None:
+        """One student, a few and many; then answers that leave and that come in."""
+        practice, app = self.app.practice, self.app
+        students = Students(practice.home)
+        app.go("students")
+        screen = app._screen("students")
+        self.take("students-one")
+        for name in ("Asha", "Asha", "राम कुमार", "আশা Rao", "தமிழ்", LONG_NAME, "Ravi", "Nila"):
+            students.add(name)
+        spoilt = students.add("Spoilt")
+        (spoilt.folder / "settings.json").write_text("{")
+        students.set_aside(students.named("Nila"))
+        screen.on_pre_enter()
+        row = screen.ids.rows.children[-1]
+        row.dispatch("on_turn")
+        row.children[0].set_aside()
+        self.take("students")
+        screen.ids.roll.scroll_y = 0.0
+        self.take("students-foot")
+        screen.ids.roll.to_top()
+        screen.begin_adding()
+        self.take("students-adding")
+        screen.leave_adding()
+        app.go("practice")
+        self.take("first-of-several")
+        miss_some(practice)
+        app.go("settings")
+        settings = app._screen("settings")
+        settings.ids.roll.scroll_to(settings.ids.students, animate=False)
+        self.take("students-settings")
+        settings.ids.answers._write(practice.home, settings.ids.answers._tell)
+        wait_for(lambda: not settings.ids.answers.busy, what="the file")
+        self.take("answers-settings")
+        for name, device in (("", "tablet"), ("राम कुमार", "other")):
+            self._look_at_answers(name, device)
+        app.go("desk")
+
+    def _look_at_answers(self, name, device) -> None:
+        """A file of another's answers, and the same one damaged."""
+        with tempfile.TemporaryDirectory() as folder:
+            other = Practice(Path(folder), speaker="silence")
+            other.save(replace(other.settings, student_name=name))
+            miss_some(other)
+            other.close()
+            path = hand_over_log(Path(folder), Path(folder), datetime.now(UTC)).path
+            for spoilt in (False, True):
+                if spoilt:
+                    data = path.read_bytes()
+                    path.write_bytes(data[: len(data) // 2] + b"?" + data[len(data) // 2 + 1 :])
+                self.app.desk.bring(path, back="desk")
+                screen = self.app.manager.current_screen
+                wait_for(lambda screen=screen: not screen.busy, what="the look at it")
+                self.take(f"answers-{device}{'-spoilt' * spoilt}")
+                screen.back()
 
     @staticmethod
     def _sound(drill, matras, play) -> None:
