@@ -11,6 +11,7 @@ from audio.loudness import loudness_lufs
 from quizzes import Setting, make_question
 from quizzes.catalogue import is_asked
 from quizzes.errors import StageError
+from quizzes.kept import skills_of
 from quizzes.kinds import KINDS
 from quizzes.ragas.several import read_apart
 from quizzes.stages.fitting import FILE, fits, load_fits
@@ -18,7 +19,7 @@ from quizzes.stages.reading import STAGES
 from quizzes.tradition import TraditionError, load_tradition
 
 KIND = KINDS["fit"]
-SKILLS = tuple(skill.id for skill in KIND.skills())
+SKILLS = tuple(skill.id for skill in skills_of(KIND.name))
 SETTING = Setting(sa_hz=146.83, met=SKILLS)
 ASSETS = STAGES.parent
 TALAS = {path.stem: tomllib.loads(path.read_text("utf-8")) for path in ASSETS.glob("talas/*.toml")}

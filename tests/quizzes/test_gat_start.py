@@ -12,10 +12,11 @@ from scipy.stats import kruskal
 from audio.mizrab import mizrab
 from quizzes import Setting
 from quizzes.errors import UnknownSkill
+from quizzes.kept import skills_of
 from quizzes.kinds.gat_start import GatStartKind
 
 KIND = GatStartKind()
-SKILLS = tuple(skill.id for skill in KIND.skills())
+SKILLS = tuple(skill.id for skill in skills_of(KIND.name))
 PLAIN = Setting(sa_hz=277.18)
 CYCLE = 16
 BOLS = {"da": (1, 1), "ra": (1, 1), "dir": (1, 2), "dar": (Fraction(3, 2), 2)}

@@ -12,6 +12,7 @@ from scipy.stats import chisquare
 from audio.tuning import SA_HZ_HIGHEST, SA_HZ_LOWEST
 from quizzes import KINDS, Setting, UnknownSkill, kind_of, make_question, skill_of
 from quizzes.catalogue import is_of_stages, is_of_talas
+from quizzes.kept import skills_of
 from quizzes.kinds import OWN_KINDS
 from quizzes.ragas import ragas
 from quizzes.talas import talas
@@ -44,7 +45,7 @@ NEVER_CHOSEN = {
 }  # fmt: skip
 """Kinds whose questions are all answered so."""
 
-OF_KIND = {name: tuple(skill.id for skill in KINDS[name].skills()) for name in OWN_KINDS}
+OF_KIND = {name: tuple(skill.id for skill in skills_of(name)) for name in OWN_KINDS}
 ALL = tuple(skill for skills in OF_KIND.values() for skill in skills)
 
 

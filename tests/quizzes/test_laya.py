@@ -10,11 +10,12 @@ from scipy.stats import binomtest, chisquare, ks_2samp
 
 from quizzes import KINDS, Setting, make_question
 from quizzes.errors import TalaError
+from quizzes.kept import skills_of
 from quizzes.talas import talas
 from quizzes.talas.laya import LAYA, layas, read_layas
 
 KIND = KINDS["laya"]
-SKILLS = tuple(skill.id for skill in KIND.skills())
+SKILLS = tuple(skill.id for skill in skills_of(KIND.name))
 CLASSES = tuple(skill for skill in SKILLS if skill.startswith("laya:class:"))
 BEGUN = ("tintal", "ektal", "jhaptal", "rupak", "dadra")
 SETTING = Setting(sa_hz=277.18, met=SKILLS, talas=BEGUN)

@@ -14,6 +14,7 @@ from scipy.stats import chisquare
 
 from quizzes import KINDS, Setting, make_question
 from quizzes.errors import TalaError
+from quizzes.kept import skills_of
 from quizzes.talas import talas
 from quizzes.talas.layakari import (
     LAYAKARI,
@@ -26,7 +27,7 @@ from quizzes.talas.layakari import (
 )
 
 KIND = KINDS["layakari"]
-SKILLS = tuple(skill.id for skill in KIND.skills())
+SKILLS = tuple(skill.id for skill in skills_of(KIND.name))
 HEARD = tuple(skill for skill in SKILLS if skill.startswith("layakari:hear:"))
 PLACED = tuple(skill for skill in SKILLS if skill not in HEARD)
 SETTING = Setting(sa_hz=277.18, met=SKILLS)

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from quizzes import Setting, UnknownSkill, make_question
 from quizzes.catalogue import is_asked
 from quizzes.errors import StageError
+from quizzes.kept import skills_of
 from quizzes.kinds import KINDS
 from quizzes.stages.layouts import FILE, layouts, load_layouts
 from quizzes.stages.reading import STAGES
@@ -20,7 +21,7 @@ from quizzes.stages.tradition import form
 from quizzes.tradition import TraditionError, load_tradition
 
 KIND = KINDS["layout"]
-SKILLS = tuple(skill.id for skill in KIND.skills())
+SKILLS = tuple(skill.id for skill in skills_of(KIND.name))
 SETTING = Setting(sa_hz=146.83)
 GAITS = {
     path.stem: tomllib.loads(path.read_text("utf-8"))["gait"]["is"].split()

@@ -14,11 +14,12 @@ from audio import render
 from audio.ornaments import ornaments
 from quizzes import KINDS, Setting, UnknownSkill, kind_of, make_question
 from quizzes.choice_sets import fair_sets
+from quizzes.kept import skills_of
 from quizzes.kinds.ornament import NEAR
 from tests.quizzes import ears
 
 KIND = KINDS["ornament"]
-SKILLS = tuple(skill.id for skill in KIND.skills())
+SKILLS = tuple(skill.id for skill in skills_of(KIND.name))
 NAMES = tuple(ornaments())
 ALL_MET = Setting(sa_hz=138.59, met=SKILLS)
 

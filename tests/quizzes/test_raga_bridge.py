@@ -1,10 +1,11 @@
 """A bridge has all the swaras in which two ragas differ; no other raga offered has them."""
 
 from audio.sargam import parse
-from quizzes import KINDS, Setting, kind_of, make_question
+from quizzes import Setting, kind_of, make_question
+from quizzes.kept import skills_of
 from quizzes.ragas import admits, ragas, swaras_of
 
-SKILLS = [skill.id for skill in KINDS["raga-bridge"].skills()]
+SKILLS = [skill.id for skill in skills_of("raga-bridge")]
 SETTING = Setting(sa_hz=138.59, met=tuple(SKILLS))
 
 

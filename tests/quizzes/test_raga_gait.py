@@ -2,11 +2,12 @@
 
 from audio.sargam import parse
 from quizzes import Setting, make_question
+from quizzes.kept import skills_of
 from quizzes.kinds import KINDS
 from quizzes.ragas import admits, ragas, swaras_of
 
 KIND = KINDS["raga-gait"]
-SKILLS = tuple(skill.id for skill in KIND.skills())
+SKILLS = tuple(skill.id for skill in skills_of(KIND.name))
 SETTING = Setting(sa_hz=277.18, met=SKILLS)
 AMONG = [skill for skill in SKILLS if ":among:" in skill]
 

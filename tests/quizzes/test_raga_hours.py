@@ -5,12 +5,13 @@ from itertools import combinations, pairwise, permutations
 import pytest
 
 from quizzes import Setting, make_question
+from quizzes.kept import skills_of
 from quizzes.kinds import KINDS
 from quizzes.ragas import ragas
 from quizzes.ragas.day import has_hours, hours_in_words
 
 KIND = KINDS["raga-hours"]
-SKILLS = tuple(skill.id for skill in KIND.skills())
+SKILLS = tuple(skill.id for skill in skills_of(KIND.name))
 SETTING = Setting(sa_hz=277.18, met=SKILLS)
 
 

@@ -3,11 +3,12 @@
 from collections import Counter
 
 from quizzes import Setting, make_question
+from quizzes.kept import skills_of
 from quizzes.kinds import KINDS
 from quizzes.ragas import ragas
 
 KIND = KINDS["raga-tanpura"]
-SKILLS = tuple(skill.id for skill in KIND.skills())
+SKILLS = tuple(skill.id for skill in skills_of(KIND.name))
 SETTING = Setting(sa_hz=277.18, met=SKILLS)
 
 

@@ -7,12 +7,13 @@ import pytest
 
 from audio.sargam import parse
 from quizzes import KINDS, Setting, make_question
+from quizzes.kept import skills_of
 from quizzes.ragas import swaras_of
 from quizzes.ragas.turns import sharpest, step_to
 from tests.quizzes.raga_oracle import DOWN, UP, all_ragas, written
 
 KIND = KINDS["raga-turns"]
-SKILLS = tuple(skill.id for skill in KIND.skills())
+SKILLS = tuple(skill.id for skill in skills_of(KIND.name))
 
 
 @cache

@@ -5,10 +5,11 @@ from collections import Counter
 from audio.line import Line
 from audio.sargam import parse
 from audio.tuning import SWARAS
-from quizzes import KINDS, Setting, kind_of, make_question
+from quizzes import Setting, kind_of, make_question
+from quizzes.kept import skills_of
 from quizzes.ragas import ragas
 
-SKILLS = [skill.id for skill in KINDS["raga-weight"].skills()]
+SKILLS = [skill.id for skill in skills_of("raga-weight")]
 SETTING = Setting(sa_hz=138.59, tuning="equal")
 CLEARLY = 1.4
 

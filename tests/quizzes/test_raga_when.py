@@ -7,12 +7,13 @@ import pytest
 
 from audio.sargam import parse
 from quizzes import KINDS, Setting, make_question
+from quizzes.kept import skills_of
 from quizzes.ragas import ragas, swaras_of
 from quizzes.ragas.moments import moment_of
 from tests.quizzes.raga_oracle import all_ragas, by_name, once
 
 KIND = KINDS["raga-when"]
-SKILLS = tuple(skill.id for skill in KIND.skills())
+SKILLS = tuple(skill.id for skill in skills_of(KIND.name))
 NOT_YET = "not-yet"
 
 

@@ -13,11 +13,12 @@ from audio import render
 from audio.tuning import JUST, Swara, load_tuning
 from quizzes import KINDS, Setting, UnknownSkill, make_question
 from quizzes.errors import ShadesError
+from quizzes.kept import skills_of
 from quizzes.shades import FILE, load_shades, shades
 from tests.quizzes import ears
 
 KIND = KINDS["shade"]
-SKILLS = tuple(skill.id for skill in KIND.skills())
+SKILLS = tuple(skill.id for skill in skills_of(KIND.name))
 SWARAS = tuple(f"shade:{swara}" for swara in shades().swaras)
 SWUNG = tuple(skill for skill in SWARAS if skill != "shade:g")
 PAIRS = tuple(f"shade:{pair}" for pair in shades().pairs)

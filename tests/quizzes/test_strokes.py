@@ -22,11 +22,12 @@ from quizzes.bol_lines import CONTENTS, all_lines, altered_line, fresh_line, lin
 from quizzes.bol_luck import blind_share, credit_of
 from quizzes.edits import aligned, distance, tally
 from quizzes.fresh import Fresh
+from quizzes.kept import skills_of
 from quizzes.kinds.strokes_jhala import filled
 from tests.audio.meters import centroid_hz, fft_pitch, k_weighted_lufs, onsets_s
 
 KIND = KINDS["strokes"]
-SKILLS = tuple(skill.id for skill in KIND.skills())
+SKILLS = tuple(skill.id for skill in skills_of(KIND.name))
 seeds = st.integers(0, 2**63 - 1)
 bols = st.lists(st.sampled_from(["da", "ra", "dir"]), min_size=1, max_size=9).map(tuple)
 

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from quizzes.kept import skills_of
 from quizzes.kinds.tap import TapKind
 from quizzes.question import Setting
 from quizzes.talas.tapping import WINDOW_MS, asynchrony, cemgil, f_measure
@@ -80,7 +81,7 @@ def test_where_nothing_is_met_there_is_no_mean():
 # Keeping tali.
 
 KIND = TapKind()
-SKILLS = tuple(skill.id for skill in KIND.skills())
+SKILLS = tuple(skill.id for skill in skills_of(KIND.name))
 skills = st.sampled_from(SKILLS)
 seeds = st.integers(0, 2**63 - 1)
 TEACHER = "[tala.rupak]\ntali = [1, 4]\nkhali = [6]\n"

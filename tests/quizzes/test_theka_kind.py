@@ -13,13 +13,14 @@ from hypothesis import strategies as st
 
 from quizzes.choice_sets import fair_sets
 from quizzes.errors import UnknownSkill
+from quizzes.kept import skills_of
 from quizzes.kinds.theka import ThekaKind
 from quizzes.question import Setting
 from quizzes.talas import talas
 from tests.quizzes.tala_oracle import STRUCK, syllables
 
 KIND = ThekaKind()
-SKILLS = tuple(skill.id for skill in KIND.skills())
+SKILLS = tuple(skill.id for skill in skills_of(KIND.name))
 seeds = st.integers(0, 2**63 - 1)
 TEACHER = """
 [tala.jhaptal]

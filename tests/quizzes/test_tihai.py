@@ -21,6 +21,7 @@ from audio.score import Score
 from audio.tuning import Swara
 from quizzes import Setting
 from quizzes.errors import UnknownSkill
+from quizzes.kept import skills_of
 from quizzes.kinds.tihai import TihaiKind
 from quizzes.kinds.tihai_way import near_sets
 from quizzes.ragas.movement import surely_breaks
@@ -28,7 +29,7 @@ from quizzes.ragas.tradition import ragas
 from quizzes.talas.tihai import Tihai, matras_of_tihai
 
 KIND = TihaiKind()
-SKILLS = tuple(skill.id for skill in KIND.skills())
+SKILLS = tuple(skill.id for skill in skills_of(KIND.name))
 ASSETS = Path(__file__).parents[2] / "assets" / "talas"
 FILES = {path.stem: tomllib.loads(path.read_text()) for path in ASSETS.glob("*.toml")}
 QUARTERS = 4

@@ -20,11 +20,12 @@ from quizzes import KINDS, Setting, UnknownSkill, kind_of, make_question
 from quizzes.alterations import DIMENSIONS, altered
 from quizzes.contours import THATS, fresh_contour
 from quizzes.fresh import Fresh
+from quizzes.kept import skills_of
 from scheduler.staircase import chance_right_at
 from tests.audio.meters import centroid_hz, fft_pitch, k_weighted_lufs
 
 KIND = KINDS["what-changed"]
-SKILLS = tuple(skill.id for skill in KIND.skills())
+SKILLS = tuple(skill.id for skill in skills_of(KIND.name))
 WHAT = SKILLS[:4]
 NAMES = tuple(DIMENSIONS)
 seeds = st.integers(0, 2**63 - 1)
