@@ -19,7 +19,7 @@ from pathlib import Path
 from practice.errors import PracticeError
 from practice.log_files import hand_over_log, take_log
 from practice.standing import LOG_NAME
-from practice.students import Known, Students
+from practice.students import LONGEST_NAME, Known, Students
 from practice.sync_files import (
     ENDING,
     Found,
@@ -32,6 +32,7 @@ from practice.sync_files import (
     wait_out,
 )
 from practice.sync_memory import BROKEN, NEWER, OTHER, STRANGER, TAKEN, Mine, Read, SyncMemory
+from practice.sync_words import shown
 from quizzes.ids import names_file, slug
 from scheduler import Log, LogError, RowConflictError
 from scheduler.carrying import about_log_file
@@ -127,7 +128,7 @@ class Rounding:
             tuple(self._written),
             self._strangers(),
             self._trouble,
-            tuple(dict.fromkeys(self._faults)),
+            tuple(shown(fault) for fault in dict.fromkeys(self._faults)),
             self._is_cut,
         )
 
@@ -268,8 +269,8 @@ class Rounding:
             about = about_log_file(found.path)  # so that nothing else is copied, however large
         except LogFileError as error:
             return _refused(read, error)
-        name = about.about.get("student_name") or about.student
-        read = replace(read, student=about.student, name=str(name))
+        name = str(about.about.get("student_name") or about.student)
+        read = replace(read, student=about.student, name=shown(name)[:LONGEST_NAME])
         if not self._wants(about.student):
             return replace(read, state=STRANGER)
         copy = self._coming / _COPY

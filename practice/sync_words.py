@@ -8,6 +8,12 @@ from datetime import datetime
 from quizzes.names import listed
 
 MOST_NAMES = 4
+HIDDEN = "…"
+
+
+def shown(text: str) -> str:
+    """A text from a file, or a file's name, without what is no sign or half of one."""
+    return "".join(sign if sign.isprintable() else HIDDEN for sign in text)
 
 
 def taken_words(taken: Sequence[tuple[str, int]]) -> str:

@@ -28,6 +28,7 @@ from screens.name_words import shortened
 from screens.widgets import Column
 
 NONE = "No folder is kept in step."
+LISTED = "Listed from now on under “Who practises here”, above."
 SHOWN = 5
 """So many students who do not practise here are listed."""
 FAULTS_SHOWN = 3
@@ -57,6 +58,8 @@ class InStep(Column):
     written = StringProperty("")
     faults = StringProperty("")
     trouble = StringProperty("")
+    said = StringProperty("")
+    """What follows from having taken a student in."""
     is_looking = BooleanProperty(False)
     takes_all = BooleanProperty(False)
     strangers = ListProperty()
@@ -68,7 +71,7 @@ class InStep(Column):
         syncing, now = self.practice.syncing, datetime.now(UTC)
         device, trouble = load_device(self.practice.home)
         self.folder, self.takes_all = device.sync_folder, device.takes_all
-        self.words = shortened(Path(self.folder)) if self.folder else NONE
+        self.words = shortened(self.folder) if self.folder else NONE
         self.is_looking = bool(self.folder) and syncing.is_looking
         found = syncing.last if self.folder else None
         memory = remembered(self.practice.home, self.folder)
@@ -127,6 +130,7 @@ class InStep(Column):
 
     def look(self, *also: str) -> None:
         """Look into the folder now; take in these students, too."""
+        self.said = LISTED if also else ""
         self.practice.syncing.look(*also)
         self.show()
         if self.is_looking:

@@ -60,6 +60,7 @@ def test_a_folder_is_chosen_and_a_student_found_there_is_taken_in(shown, cloud):
     looked(part)
     assert part.taken.endswith(": 12 new answers of Mira.")
     assert not part.ids.strangers.children
+    assert part.said.startswith("Listed from now on")
     assert "Mira" in [student.name for student in Students(app.practice.home).all()]
     press(app, part.ids.stop)
     assert part.words == "No folder is kept in step."
