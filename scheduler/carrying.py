@@ -25,6 +25,7 @@ from functools import reduce
 from pathlib import Path
 from typing import Any, NamedTuple, TypeVar
 
+from scheduler import checked
 from scheduler.about import (
     MOST_BYTES,
     About,
@@ -172,6 +173,8 @@ def was_handed_over(path: Path) -> bool:
 
 def _is_bare(path: Path) -> bool:
     """Whether it is a database, as a log is on its own device."""
+    if checked.is_open(path):  # then it may not be opened and closed as a plain file
+        return True
     with reading(path) as file:
         return file.read(len(_SQLITE)) == _SQLITE
 

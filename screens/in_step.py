@@ -84,8 +84,8 @@ class InStep(Column):
         faults = found.faults if found is not None else ()
         more = len(faults) - FAULTS_SHOWN
         shown = [*faults[:FAULTS_SHOWN], *([f"And {more} more like these."] if more > 0 else [])]
-        self.faults = "\n".join(shown)
-        self.trouble = trouble or (found.trouble if found is not None else "")
+        self.faults = "\n".join(map(shortened, shown))
+        self.trouble = shortened(trouble or (found.trouble if found is not None else ""))
         strangers = found.strangers if found is not None else ()
         self.more_strangers = max(0, len(strangers) - SHOWN)
         if list(strangers) != self.strangers:

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from scheduler import DamagedLogError, Log
+from scheduler.carrying import is_log_file
 
 ROOT = Path(__file__).resolve().parents[2]
 OPEN_AND_CLOSE = "import sys; from scheduler import Log; print(Log(sys.argv[1]).count())"
@@ -18,13 +19,21 @@ def another_program(path):
     return int(subprocess.run(command, cwd=ROOT, capture_output=True, check=True).stdout)
 
 
-@pytest.mark.parametrize("once_more", [Log, Log.reading])
+def open_and_close(path):
+    Log(path).close()
+
+
+def read_and_close(path):
+    Log.reading(path).close()
+
+
+@pytest.mark.parametrize("once_more", [open_and_close, read_and_close, is_log_file])
 def test_what_is_answered_after_it_was_opened_twice_is_not_lost(tmp_path, answer_to, once_more):
     """Closing any other handle on the file would take away SQLite's locks, by which the other
     program sees that the newest rows are still in use (sqlite.org/howtocorrupt.html, 2.2)."""
     path = tmp_path / "log.db"
     with Log(path) as log:
-        once_more(path).close()
+        once_more(path)
         assert another_program(path) == 0
         log.append(answer_to())
         assert another_program(path) == 1
