@@ -23,6 +23,7 @@ from itertools import permutations
 from scipy.stats import chisquare
 
 from quizzes import KINDS, Question, Setting, make_question
+from quizzes.kept import skills_of
 from quizzes.question import KEYS_APART
 from tests.quizzes import raga_judges, raga_reader
 
@@ -52,7 +53,7 @@ def ask(kind: str, count: int) -> Iterator[Question | str]:
     Of few questions, the skills are spread over the whole kind. A question that cannot be made is
     told in words.
     """
-    skills = tuple(skill.id for skill in KINDS[kind].skills())
+    skills = tuple(skill.id for skill in skills_of(kind))
     for seed in range(count):
         skill = skills[seed % len(skills) if count >= len(skills) else seed * len(skills) // count]
         try:

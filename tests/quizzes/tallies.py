@@ -15,7 +15,8 @@ from dataclasses import dataclass, field
 
 from scipy.stats import chisquare
 
-from quizzes import KINDS, Question, Setting, make_question
+from quizzes import Question, Setting, make_question
+from quizzes.kept import skills_of
 from tests.quizzes import raga_reader
 
 LEAST_P = 1e-4
@@ -76,7 +77,7 @@ def ask(
     """So many questions, all skills in turn or, of few, spread over the whole kind, each with the
     seed of its number; one that cannot be made is told in words. `some_setting` is given the skill,
     all skills of the kind and the seed."""
-    skills = tuple(skill.id for skill in KINDS[kind].skills())
+    skills = tuple(skill.id for skill in skills_of(kind))
     for seed in range(first, first + count):
         at = seed - first
         skill = skills[at % len(skills) if count >= len(skills) else at * len(skills) // count]

@@ -18,6 +18,7 @@ from hypothesis import strategies as st
 
 from quizzes import Setting, UnknownSkill, kind_of, make_question
 from quizzes.catalogue import is_asked
+from quizzes.kept import skills_of
 from quizzes.kinds import KINDS
 from quizzes.kinds.out_of_place import SIZES, evenly_placed
 from quizzes.stages.order import Order, Pair, nearest
@@ -104,7 +105,7 @@ def broken(order, pairs):
 
 
 def skills(kind):
-    return [skill.id for skill in KINDS[kind].skills()]
+    return [skill.id for skill in skills_of(kind)]
 
 
 @cache
@@ -463,7 +464,7 @@ GATS_FREE = '[[order]]\nfirst = "jor"\nthen = "alap-jhala"\nstrength = "free"\n'
 @pytest.mark.parametrize("kind", ["order", "follows", "out-of-place", "missing"])
 def test_what_a_teacher_leaves_free_of_a_whole_is_free_of_its_parts_in_every_kind(kind):
     free = Setting(sa_hz=138.59, tradition=GATS_FREE)
-    for skill in KINDS[kind].skills():
+    for skill in skills_of(kind):
         if not is_asked(skill.id, GATS_FREE):
             continue
         asked = question(skill.id, 3, free)

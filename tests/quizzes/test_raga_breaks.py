@@ -7,11 +7,12 @@ import pytest
 
 from audio.sargam import parse
 from quizzes import KINDS, Setting, make_question
+from quizzes.kept import skills_of
 from quizzes.ragas import ragas, swaras_of
 from tests.quizzes.raga_oracle import all_ragas
 
 SKILLS = {
-    kind: tuple(skill.id for skill in KINDS[kind].skills())
+    kind: tuple(skill.id for skill in skills_of(kind))
     for kind in ("raga-odd", "raga-breaks", "raga-mend")
 }
 SA_HZ = 138.59

@@ -6,7 +6,8 @@ import pytest
 
 from audio.sargam import parse
 from audio.tuning import Swara
-from quizzes import KINDS, Setting, kind_of, make_question
+from quizzes import Setting, kind_of, make_question
+from quizzes.kept import skills_of
 from quizzes.ragas import admits, ragas, surely_breaks, swaras_of
 from quizzes.ragas.resting import never_rests, sure_rests, why_no_rest
 
@@ -16,7 +17,7 @@ SETTING = Setting(sa_hz=138.59)
 def asked(kind, *, seeds=1, of=""):
     """Questions of every other skill, the others with the next seed; or of this raga's alone."""
     for seed in range(seeds):
-        for skill in KINDS[kind].skills()[seed % 2 :: 2]:
+        for skill in skills_of(kind)[seed % 2 :: 2]:
             if skill.id.endswith(of):
                 question = make_question(skill.id, seed=seed, setting=SETTING)
                 yield question, ragas()[skill.id.rpartition(":")[2]]

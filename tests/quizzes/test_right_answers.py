@@ -11,7 +11,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from quizzes import KINDS, Setting, kind_of, make_question
+from quizzes import Setting, kind_of, make_question
+from quizzes.kept import skills_of
 from quizzes.kinds.tune import fair_level
 
 RATIOS = {
@@ -23,7 +24,7 @@ seeds = st.integers(0, 2**63 - 1)
 
 
 def skills(kind):
-    return st.sampled_from([skill.id for skill in KINDS[kind].skills()])
+    return st.sampled_from([skill.id for skill in skills_of(kind)])
 
 
 def cents(swara):
@@ -41,7 +42,7 @@ def nearest(place_cents, swaras):
 
 @given(skills("swara"), seeds)
 def test_the_swara_that_sounds_is_the_right_one(skill, seed):
-    met = tuple(s.id for s in KINDS["swara"].skills())
+    met = tuple(s.id for s in skills_of("swara"))
     question = make_question(skill, seed=seed, setting=Setting(sa_hz=138.59, met=met))
     (place,) = heard(question)
     offered = [choice.id for choice in question.choices]
@@ -53,7 +54,7 @@ def test_the_swara_that_sounds_is_the_right_one(skill, seed):
 @given(skills("gap"), seeds, st.sampled_from(["up", "down", "together"]))
 def test_the_gap_that_sounds_is_the_right_one_and_no_other_choice_fits(skill, seed, direction):
     skill = f"{skill.rsplit(':', 1)[0]}:{direction}"
-    met = tuple(s.id for s in KINDS["gap"].skills())
+    met = tuple(s.id for s in skills_of("gap"))
     question = make_question(skill, seed=seed, setting=Setting(sa_hz=138.59, met=met))
     places = heard(question)
     if direction == "down":

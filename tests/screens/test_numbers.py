@@ -5,6 +5,7 @@ import re
 import pytest
 
 from quizzes import KINDS, Setting, make_question
+from quizzes.kept import skills_of
 from quizzes.question import Choice
 from screens.numbers import keyed
 
@@ -52,9 +53,7 @@ def test_all_matras_of_a_wheel_keep_their_numbers():
 
 
 def test_after_the_third_swara_is_answered_with_a_three():
-    question = make_question(
-        KINDS["raga-when"].skills()[0].id, seed=1, setting=Setting(sa_hz=277.18)
-    )
+    question = make_question(skills_of("raga-when")[0].id, seed=1, setting=Setting(sa_hz=277.18))
     labels = {key: choice.label for key, choice in keyed(question.choices)}
     assert labels["3"] == "After the third swara"
 
@@ -68,8 +67,8 @@ def test_two_semitones_are_answered_with_a_two():
 
 
 def test_no_two_choices_have_one_key_and_no_key_is_the_number_of_another_choice():
-    for kind in KINDS.values():
-        met = tuple(skill.id for skill in kind.skills())
+    for kind in KINDS:
+        met = tuple(skill.id for skill in skills_of(kind))
         for skill in met[:: max(1, len(met) // 6)]:
             question = make_question(skill, seed=1, setting=Setting(sa_hz=277.18, met=met))
             keys = [key for key, _ in keyed(question.choices)]
