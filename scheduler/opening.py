@@ -203,6 +203,9 @@ def telling(path: Path) -> Iterator[None]:
             _code(error), (LogError, "SQLite refuses", "Please keep the file and report this")
         )
         raise kind(path, wrong=f"{wrong} ({error})", remedy=remedy) from error
+    except UnicodeDecodeError as error:  # what SQLite says quotes what stands torn in the file
+        _, wrong, remedy = _ERRORS[sqlite3.SQLITE_CORRUPT]
+        raise DamagedLogError(path, wrong=wrong, remedy=remedy) from error
 
 
 def _code(error: sqlite3.Error) -> int:

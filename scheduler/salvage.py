@@ -19,6 +19,7 @@ from scheduler.schema import listed
 LEAST_ROW_BYTES = 50
 """No answer takes less in the file."""
 _MOST_TRIES = 20_000  # some seconds
+_BROKEN = (sqlite3.Error, UnicodeDecodeError)  # the latter where SQLite quotes what is torn
 
 
 def readable_rows(
@@ -30,7 +31,7 @@ def readable_rows(
     Works on a copy: reading may make SQLite change the file, and the damaged one is kept as it is.
     Raises FullDiskError where there is no room for that.
     """
-    with tempfile.TemporaryDirectory() as folder, contextlib.suppress(sqlite3.Error):
+    with tempfile.TemporaryDirectory() as folder, contextlib.suppress(*_BROKEN):
         copy = Path(folder) / "copy.db"
         try:
             for companion in COMPANIONS[:2]:
@@ -61,7 +62,7 @@ def _still_readable(conn: sqlite3.Connection, query: str, most: int) -> Iterator
                 ends[end] = row[0]
                 yield row
             return
-        except sqlite3.Error:
+        except _BROKEN:
             continue
     pieces, tries = deque([(ends[0] + 1, ends[1] - 1)]), _MOST_TRIES
     # Without a limit SQLite looks for the row behind the last one, and that may be torn.
@@ -72,7 +73,7 @@ def _still_readable(conn: sqlite3.Connection, query: str, most: int) -> Iterator
             for row in conn.execute(query, (low, high, high - low + 1)):
                 low = row[0] + 1
                 yield row
-        except sqlite3.Error:
+        except _BROKEN:
             tries -= 1
             middle = (low + high) // 2
             if low < high:

@@ -113,7 +113,7 @@ def told_by_backup(folder: Path) -> set[str]:
 def told_by_log(folder: Path, true: dict[str, Answer]) -> set[str]:
     """Those that SQLite still reads as they were, from the beginning until it fails."""
     found = set()
-    with tempfile.TemporaryDirectory() as name, suppress(sqlite3.Error, FileNotFoundError):
+    with tempfile.TemporaryDirectory() as name, suppress(sqlite3.Error, ValueError):
         shutil.copy(folder / NAME, name)
         with closing(sqlite3.connect(Path(name) / NAME)) as conn:
             for row in conn.execute(f"SELECT {listed(COLUMNS)} FROM answers ORDER BY rowid"):

@@ -5,6 +5,8 @@ import multiprocessing
 import os
 import random
 import shutil
+import sqlite3
+from contextlib import closing
 from datetime import date, timedelta
 
 import pytest
@@ -256,3 +258,14 @@ def test_it_is_mended_again_after_some_were_lost_for_good(log, answer_to):
 @pytest.mark.parametrize("kinds", KINDS, ids=str)
 def test_torn_anywhere_all_is_saved_that_anything_whole_tells(kinds):
     assert [check(random.Random(seed), kinds) for seed in (1, 2)] != [None, None]
+
+
+def test_names_torn_in_the_file_s_own_description_are_noticed(log):
+    """Python cannot even read what SQLite says of them."""
+    before, file = kept(log), log.path.read_bytes()
+    log.path.write_bytes(file.replace(b"skill ON answers", b"skill ON \xa2nswers"))
+    with closing(sqlite3.connect(log.path)) as conn, pytest.raises(UnicodeDecodeError):
+        conn.execute("SELECT count(*) FROM answers")
+    with Log(log.path) as found:
+        assert "none is missing" in found.trouble
+    assert kept(log) == before
