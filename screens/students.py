@@ -7,6 +7,7 @@ from dataclasses import replace
 from functools import partial
 from typing import Any
 
+from kivy.clock import Clock
 from kivy.properties import BooleanProperty, ObjectProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
@@ -23,6 +24,7 @@ from screens.widgets import Column, Touchable
 NOW = "Practises now."
 MENDED = "Chosen all the same, they begin with the usual settings; their answers are all there."
 ADDED = "Added. Touch the name to let them practise."
+AT_ONCE = 8
 MANY = 8
 """Where there are more, a name can be looked for."""
 
@@ -110,8 +112,11 @@ class StudentsScreen(KaanScreen):
         self.practice = practice
         self._on_choose, self._on_close = on_choose, on_close
         self._students = Students(practice.home)
-        self._rows: list[StudentRow] = []
+        self._listed: list[tuple[Known, str]] = []
+        self._coming: list[tuple[Known, str]] = []
+        self._rows: dict[tuple[Known, str], StudentRow] = {}
         super().__init__(**kwargs)
+        self._filling = Clock.create_trigger(lambda _: self._fill(), 0)
 
     def on_pre_enter(self, *_: Any) -> None:
         """List afresh: a file that was brought in may have added one."""
@@ -126,17 +131,14 @@ class StudentsScreen(KaanScreen):
         """List those who practise here, and those set aside."""
         found = self._students.all()
         self.trouble = self._students.trouble or self.trouble
-        names = [plain(one.name) for one in found]
         self.many = len(found) > MANY
-        self._rows = []
-        for one in found:
-            two = names.count(plain(one.name)) > 1
-            row = StudentRow(student=one, text=one.words, about=self._about(one, two=two))
-            row.fault = f"{one.trouble}. {MENDED}" if one.trouble else ""
-            if not is_drawn(one.words):
-                row.fault = CANNOT
-            row.bind(on_choose=self._choose, more=self._turn)
-            self._rows.append(row)
+        names = [plain(one.name) for one in found]
+        self._listed = [
+            (one, self._about(one, two=names.count(plain(one.name)) > 1)) for one in found
+        ]
+        self._rows = {told: row for told, row in self._rows.items() if told in self._listed}
+        for row in self._rows.values():
+            row.more = False
         self.look_for(self.ids.find.text)
         self._show_aside()
 
@@ -153,9 +155,36 @@ class StudentsScreen(KaanScreen):
         """Show those alone whose name has this in it."""
         wanted = plain(text)
         self.ids.rows.clear_widgets()
-        for row in self._rows:
-            if not self.many or wanted in plain(row.text):
-                self.ids.rows.add_widget(row)
+        self._coming = [
+            (one, about)
+            for one, about in self._listed
+            if not self.many or wanted in plain(one.words)
+        ]
+        self._fill()
+
+    def _fill(self) -> None:
+        """List a few at once, and others in each frame to come: forty take a while to make."""
+        made = 0
+        while self._coming and made < AT_ONCE:
+            told = self._coming.pop(0)
+            made += told not in self._rows
+            self.ids.rows.add_widget(self._row_of(*told))
+        if self._coming:
+            self._filling()
+
+    def _row_of(self, one: Known, about: str) -> StudentRow:
+        row = self._rows.get((one, about))
+        if row is None:
+            row = self._rows[one, about] = StudentRow(student=one, text=one.words, about=about)
+            row.fault = f"{one.trouble}. {MENDED}" if one.trouble else ""
+            if not is_drawn(one.words):
+                row.fault = CANNOT
+            row.bind(on_choose=self._choose, more=self._turn)
+        return row
+
+    def on_leave(self, *_: Any) -> None:
+        """Nothing more is listed."""
+        self._filling.cancel()
 
     def _is_now(self, student: Known) -> bool:
         return student.folder == self.practice.folder
