@@ -18,23 +18,22 @@ from pathlib import Path
 
 from practice.errors import PracticeError
 from practice.log_files import hand_over_log, take_log
-from practice.standing import LOG_NAME
 from practice.students import LONGEST_NAME, Known, Students
 from practice.sync_files import (
     ENDING,
     Found,
     MovingError,
-    Stamp,
     copied,
     files_in,
     put,
     stamp_of,
     wait_out,
 )
+from practice.sync_logs import looked
 from practice.sync_memory import BROKEN, NEWER, OTHER, STRANGER, TAKEN, Mine, Read, SyncMemory
 from practice.sync_words import shown
 from quizzes.ids import names_file, slug
-from scheduler import Log, LogError, RowConflictError
+from scheduler import LogError, RowConflictError
 from scheduler.carrying import about_log_file
 from scheduler.errors import LogFileError, NewerLogFileError, NotALogFileError
 
@@ -143,33 +142,19 @@ class Rounding:
     # What was answered here.
 
     def _look_at_log_of(self, student: Known) -> None:
-        """Note whether something was answered here that is not there yet; costs nothing but a look
-        at the log's stamps where it has not grown."""
-        assert student.settings is not None
-        path, before = student.folder / LOG_NAME, self._memory.students.get(student.id)
+        """Note whether something was answered here that is not there yet."""
+        before = self._memory.students.get(student.id)
         try:
-            stamps = _log_stamps(path)
-            if before is not None and before.log == stamps:
-                return
-            if stamps[0] is None:
-                self._forget(student.id)
-                return
-            wait_out(stamps[0])
-            stamps = _log_stamps(path)
-            with Log.reading(path) as log:
-                if before is not None and not _goes_on(log, before):
-                    self._forget(student.id)
-                    before = None
-                looked = _looked(log, student.id, student.settings.device_id, before, stamps)
+            mine, is_same = looked(student, before)
         except (LogError, OSError) as error:
             self._faults.append(f"{student.words}: nothing was put there. {error}")
             return
-        self._memory.students[student.id] = looked
-
-    def _forget(self, student: str) -> None:
-        """The log is gone or another: all that lies there of this student is taken in anew."""
-        self._memory.forget(student)
-        self._memory.students.pop(student, None)
+        if not is_same:  # all that lies there of this student is taken in anew
+            self._memory.forget(student.id)
+        if mine is None:
+            self._memory.students.pop(student.id, None)
+        else:
+            self._memory.students[student.id] = mine
 
     def _put_all(self, *, is_all_read: bool) -> None:
         for student in self._students:
@@ -306,39 +291,6 @@ class Rounding:
         self._here.add(taken.student)
         self._taken[taken.name or read.name] += taken.new
         return replace(read, state=TAKEN, student=taken.student)
-
-
-def _log_stamps(path: Path) -> tuple[Stamp | None, ...]:
-    """Of the log and the rows beside it. Raises OSError."""
-    rows = stamp_of(path.with_name(f"{path.name}-wal"))
-    return stamp_of(path), rows if rows is not None and rows.size else None
-
-
-def _goes_on(log: Log, before: Mine) -> bool:
-    """Whether it is the log that it was when it was looked at before."""
-    return before.until <= log.numbers()[1] and log.uuids_at([before.until]) == [before.uuid]
-
-
-def _looked(
-    log: Log, student: str, device: str, before: Mine | None, stamps: tuple[Stamp | None, ...]
-) -> Mine:
-    """How far a log goes, and whether this device has added to it since `before`."""
-    last = log.numbers()[1]
-    until, said, is_owed = (
-        (before.until, before.leavings, before.is_owed) if before is not None else (0, 0, False)
-    )
-    added = log.dated_meetings(student, after=until, until=last, left_out=())
-    leavings = sum(leaving.device == device for leaving in log.leavings(student))
-    is_owed = is_owed or leavings > said or any(dated.device == device for dated in added)
-    return Mine(
-        log=stamps,
-        until=last,
-        uuid=log.uuids_at([last])[0],
-        leavings=leavings,
-        is_owed=is_owed,
-        place=before.place if before is not None else "",
-        digest=before.digest if before is not None else "",
-    )
 
 
 def _refused(read: Read, error: LogFileError) -> Read:

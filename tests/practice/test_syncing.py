@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from practice import sync_files, sync_round, syncing
+from practice import sync_files, sync_logs, sync_round, syncing
 from practice.device import Device as Settings
 from practice.device import load_device, save_device
 from practice.errors import SettingsError
@@ -106,7 +106,7 @@ def test_nothing_is_read_or_written_where_nothing_has_changed(tmp_path, cloud, d
         (sync_round, "copied"),
         (sync_round, "hand_over_log"),
         (sync_round, "put"),
-        (sync_round.Log, "reading"),
+        (sync_logs.Log, "reading"),
     ):
         monkeypatch.setattr(module, name, None)
     assert is_well(desk.look())
