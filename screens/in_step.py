@@ -47,7 +47,10 @@ class StrangerRow(BoxLayout):
 
 
 class InStep(Column):
-    """`choose_folder` lets a folder be chosen, which is then handed to what it is given."""
+    """`choose_folder` lets a folder be chosen, which is then handed to what it is given; `on_looked`
+    is sent when the folder was looked into, and students may have come."""
+
+    __events__ = ("on_looked",)
 
     practice: Practice = ObjectProperty(None)
     choose_folder: Callable[[Callable[[Path], None]], None] = ObjectProperty(None)
@@ -141,7 +144,11 @@ class InStep(Column):
         if self.practice.syncing.is_looking:
             return True
         self.show()
+        self.dispatch("on_looked")
         return False
+
+    def on_looked(self) -> None:
+        """The folder was looked into."""
 
 
 load_kv("in_step")

@@ -166,6 +166,10 @@ class SettingsScreen(KaanScreen):
 
     def _say_students(self) -> None:
         self.ids.name.text = self.practice.settings.student_name
+        self.count_students()
+
+    def count_students(self) -> None:
+        """Say how many practise here: some may have come in."""
         self.students_words = here_words(self.practice)
 
     def _say_lesson(self) -> None:

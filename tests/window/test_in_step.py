@@ -61,6 +61,7 @@ def test_a_folder_is_chosen_and_a_student_found_there_is_taken_in(shown, cloud):
     assert part.taken.endswith(": 12 new answers of Mira.")
     assert not part.ids.strangers.children
     assert part.said.startswith("Listed from now on")
+    assert app.manager.current_screen.students_words == "Two students."
     assert "Mira" in [student.name for student in Students(app.practice.home).all()]
     press(app, part.ids.stop)
     assert part.words == "No folder is kept in step."
