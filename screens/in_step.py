@@ -47,8 +47,10 @@ class StrangerRow(BoxLayout):
 
 
 class InStep(Column):
-    """`choose_folder` lets a folder be chosen, which is then handed to what it is given; `on_looked`
-    is sent when the folder was looked into, and students may have come."""
+    """`choose_folder` lets a folder be chosen, which is then handed to what it is given.
+
+    `on_looked` is sent when the folder was looked into, and students may have come.
+    """
 
     __events__ = ("on_looked",)
 
