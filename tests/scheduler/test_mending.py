@@ -257,7 +257,7 @@ def test_it_is_mended_again_after_some_were_lost_for_good(log, answer_to):
 
 @pytest.mark.parametrize("kinds", KINDS, ids=str)
 def test_torn_anywhere_all_is_saved_that_anything_whole_tells(kinds):
-    assert [check(random.Random(seed), kinds) for seed in (1, 2)] != [None, None]
+    assert check(random.Random(2), kinds) is not None
 
 
 def test_names_torn_in_the_file_s_own_description_are_noticed(log):
