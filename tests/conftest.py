@@ -28,14 +28,22 @@ settings.load_profile("kaan")
 
 
 WINDOW = "tests/window/"
-DESK = {
-    f"{WINDOW}test_{name}.py"
-    for name in (
-        "courses_made", "deck_questions", "desk", "main_job", "modes", "settings_screen",
-        "tradition",
-    )
+PARTS = {
+    f"{WINDOW}test_{name}.py": part
+    for part, names in {
+        "desk": (
+            "courses_made", "deck_questions", "desk", "main_job", "modes", "settings_screen",
+            "tradition",
+        ),
+        "drill": (
+            "drill", "explained", "flow", "ordering", "refusal", "room", "sharing", "string",
+            "tapping", "wheel", "writing",
+        ),
+    }.items()
+    for name in names
 }  # fmt: skip
-"""Half of the tests of the window: a process for each half is done sooner than one for both."""
+"""Parts of the tests of the window, and a third of all others: a process for each part is done
+sooner than one for all."""
 TOGETHER = {
     f"tests/{path}.py"
     for path in (
@@ -50,13 +58,13 @@ TOGETHER = {
 
 
 def scope_of(nodeid):
-    """Tests of one scope run in one process: one half of those of the window and the other, since
-    a window and the app kept in it cost as much as twenty answers, and those of the modules above.
-    Any other is for itself.
+    """Tests of one scope run in one process: each part of those of the window, since a window and
+    the app kept in it cost as much as twenty answers, and those of the modules above. Any other is
+    for itself.
     """
     module = nodeid.partition("::")[0]
     if module.startswith(WINDOW) and module != f"{WINDOW}test_real_input.py":  # has its own process
-        return "desk" if module in DESK else WINDOW
+        return PARTS.get(module, WINDOW)
     return module if module in TOGETHER else nodeid
 
 
