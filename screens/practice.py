@@ -20,10 +20,11 @@ from practice import Mode, ModeChoice, Outlook, Practice, PracticeError
 from screens import theme
 from screens.desk import not_asked_words
 from screens.keys import KaanScreen
-from screens.look import load_kv, look
+from screens.look import load_kv, look, text_px
 from screens.modes import ModeRow
 from screens.students import who_words
 
+NAME = "Kaan"
 NECK = 88
 """How broad the neck is drawn, in dp."""
 
@@ -48,6 +49,8 @@ class PracticeScreen(KaanScreen):
 
     who = StringProperty("")
     """Who practises, where several do on this device."""
+    title = StringProperty("")
+    """The app's name, where there is room for it."""
     headline = StringProperty("")
     counts = StringProperty("")
     """How much of it is new, missed or fading."""
@@ -245,6 +248,9 @@ class PracticeScreen(KaanScreen):
         room = whole - 2 * margin
         parts.top.pos = x, height - parts.top.height - dp(6)
         parts.top.width = room
+        plates = sum(plate.width for plate in (parts.cautions, parts.desk, parts.settings))
+        name = text_px(NAME, theme.SERIF, theme.TITLE)
+        self.title = NAME if plates + name <= room else ""
         parts.modes.width = room
         parts.modes.pos = x, parts.top.y - parts.modes.height - dp(theme.HAIR)
         below = parts.modes.y - dp(theme.GAP)
