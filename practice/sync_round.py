@@ -180,7 +180,7 @@ class Rounding:
         path, lying = self._folder / place, self._memory.files.get(place)
         stamp = stamp_of(path)
         is_read = lying is not None and lying.stamp == stamp
-        is_as_put = is_read and lying is not None and lying.digest == mine.digest
+        is_as_put = is_read and lying is not None and lying.digest == mine.digest != ""
         if is_as_put and not mine.is_owed:
             return
         if not is_all_read and place != mine.place:
@@ -188,10 +188,10 @@ class Rounding:
         if stamp is not None and not is_as_put:
             if lying is None or not is_read:
                 return  # it is read first, lest it hold answers that are nowhere else
-            if lying.state not in (TAKEN, BROKEN):
+            if lying.state in (NEWER, STRANGER):  # anything else was ours once
                 self._faults.append(
-                    f"{place}: {student.words}'s answers of this device belong there, but "
-                    f"something else does. {lying.words or 'Move it out of that folder'}."
+                    f"{place}: the answers of {student.words} on this device belong there, and "
+                    "another file is in the way. Move it elsewhere."
                 )
                 return
         self._write(student, mine, place)

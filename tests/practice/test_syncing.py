@@ -156,8 +156,25 @@ def test_an_own_file_that_comes_back_older_or_goes_is_written_again(cloud, table
     assert len(own.read_bytes()) == len(newer)
     own.unlink()
     assert tablet.look().written == ("Mira",)
+    for rest in (newer[:-30], newer[:9], b"", b"\0" * len(newer)):
+        own.write_bytes(rest)
+        assert tablet.look().written == ("Mira",)
     assert tablet.look().written == ()
     assert phone.look().taken == (("Mira", 4),)
+
+
+def test_what_may_hold_answers_of_others_is_not_written_over(cloud, tablet, tmp_path):
+    other = Device(tmp_path / "other", "ravi", "Ravi").keep(cloud)
+    other.answer(student="ravi")
+    other.look()
+    os.rename(cloud / "ravi.other.zip", cloud / "mira.tablet.zip")
+    before = (cloud / "mira.tablet.zip").read_bytes()
+    tablet.answer()
+    found = tablet.look()
+    assert (found.written, (cloud / "mira.tablet.zip").read_bytes()) == ((), before)
+    assert "another file is in the way. Move it elsewhere." in found.faults[0]
+    os.rename(cloud / "mira.tablet.zip", cloud / "elsewhere.zip")
+    assert tablet.look().written == ("Mira",)
 
 
 def test_touching_an_own_file_writes_nothing(cloud, tablet):
