@@ -15,6 +15,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from datetime import time as time_of_day
+from typing import NamedTuple
 
 from practice.errors import SettingsError
 from practice.settings import DAYS, Settings
@@ -56,6 +57,25 @@ def is_out_of_turn(settings: Settings, now: datetime) -> bool:
     """Whether the next lesson is the one that has a date of its own."""
     lesson = next_lesson(settings, now)
     return lesson is not None and lesson.date().isoformat() == settings.lesson_date
+
+
+class Dates(NamedTuple):
+    """On which days a lesson out of turn may be."""
+
+    today: date
+    first: date
+    """Today, or tomorrow where the hour of the lesson is past."""
+    moved: date | None
+    """The day of the next lesson if that is out of turn."""
+
+
+def dates_for(settings: Settings, now: datetime) -> Dates:
+    """The days from which to choose at `now`, which must be aware."""
+    today = local(now).date()
+    on_this_day = replace(settings, lesson_day="", lesson_date=today.isoformat())
+    first = today if next_lesson(on_this_day, now) else today + timedelta(days=1)
+    moved = date.fromisoformat(settings.lesson_date) if is_out_of_turn(settings, now) else None
+    return Dates(today, first, moved)
 
 
 def local(moment: datetime) -> datetime:

@@ -26,7 +26,7 @@ ASKED_AT_MOST, NEW_ASKED_AT_MOST = 3, 4
 oftener."""
 BEFORE_LESSON_MIN = 10
 """How long a practice before the lesson is, unless another time is given."""
-LEAST_TOGETHER = 5
+LEAST_TOGETHER = 4
 """So many skills at least are asked together, where as many are begun: of two in turn each would
 give the other away."""
 MAY_BE = "day, before-lesson, weak-spots, kind:KIND, part:NAME and these:SKILLS"
@@ -90,6 +90,8 @@ class Asked:
     """After how many seconds each that may be asked today has been asked often enough."""
     side_by_side: bool = False
     """Whether what is confused is set against each other whenever it can be."""
+    meant: frozenset[str] = frozenset()
+    """The skills that are to be practised, where others only come in between."""
 
     def minutes_of(self, minutes: float) -> float:
         """How long a practice for which so many minutes are given is to last."""
@@ -188,7 +190,8 @@ class Modes:
         if mode.id == "day" and self.new_left is None:
             return Asked(items, lesson)
         side_by_side = mode.id in ("before-lesson", "weak-spots", "these")
-        return Asked(items, lesson, self._enough_s(items), side_by_side)
+        meant = frozenset(mode.which.split()) if mode.id == "these" else frozenset[str]()
+        return Asked(items, lesson, self._enough_s(items), side_by_side, meant)
 
     def _enough_s(self, items: Iterable[Item]) -> float:
         """What is new is shown first, which takes its time, and asked a little oftener; of it no

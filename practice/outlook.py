@@ -21,7 +21,7 @@ LIKELIER_GONE = 50
 
 _TELLING = (
     "missed before", "confused", "new", "fading", "shaky", "coming", "contrast", "lesson",
-    "missed today", "settling", "again", "firm",
+    "missed today", "settling", "again", "firm", "between",
 )  # fmt: skip
 """Reasons from the most to the least worth reading."""
 _COUNTED = ("new", "missed last time", "about to fade", "perhaps gone")

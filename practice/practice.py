@@ -24,6 +24,8 @@ from practice.errors import FolderError, SettingsError, StepError
 from practice.given import Given, given_in, tuning_of
 from practice.held import Held, practices_of
 from practice.lesson import (
+    Dates,
+    dates_for,
     lesson_words,
     local,
     next_lesson,
@@ -264,6 +266,10 @@ class Practice:
         """The day by the clock on the wall."""
         return local(self._now()).date()
 
+    def lesson_dates(self) -> Dates:
+        """The days of which one may be that of a lesson out of turn."""
+        return dates_for(self.settings, self._now())
+
     def lesson_ragas(self) -> tuple[tuple[str, str], ...]:
         """The ragas that a lesson may be about: (id, name) of those that the course asks."""
         chosen, begun = self.settings.lesson_ragas, self._memory.beliefs
@@ -295,6 +301,7 @@ class Practice:
             seed=seed,
             lesson=asked.lesson,
             side_by_side=asked.side_by_side,
+            meant=asked.meant,
             new_a_day=self.course.pace,
             begun_at=self._begun_at,
         )

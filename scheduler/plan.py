@@ -8,7 +8,7 @@ skill just asked is often taken for, to be heard beside it.
 from __future__ import annotations
 
 import zlib
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from copy import copy
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -55,7 +55,7 @@ _FREE = 3
 """Of so many skills begun one may be barred: an order that can be foreseen tells the answers."""
 _RIVAL_WEIGHT = 0.5  # fading count of a confusion
 _RIVALS_NEAR = 3  # questions after which a confused pair is still side by side
-_CONTRAST_FACTOR, _MISSED_FACTOR = 1.3, 1.2
+_CONTRAST_FACTOR, _MISSED_FACTOR, _MEANT_FACTOR = 1.3, 1.2, 4.0
 _SPACINGS = ((APART, True), (APART, False), (2, False), (1, False), (0, False))
 """From strict to lax: questions between two of one skill, and whether kinds must change. What is
 idle comes only after that, in the same turn."""
@@ -95,6 +95,7 @@ class Plan:
 
     `items` is the course in the order to be met, `memory` what the student knows. With
     `side_by_side` what is confused is set against each other whenever it can be, else now and then.
+    Where some skills are `meant`, these are asked above all, and the others only come in between.
     At most `new_a_day` skills are met for the first time in one day by the clock on the wall; those
     met at the times `begun_at` (aware; see `scheduler.pacing`), before this practice, count too.
     Among skills nearly as good as the best, `seed` decides. Raises PlanError for a course without
@@ -111,6 +112,7 @@ class Plan:
         seed: int = 0,
         lesson: Lesson | None = None,
         side_by_side: bool = False,
+        meant: Collection[str] = (),
         new_a_day: int | None = None,
         begun_at: Iterable[datetime] = (),
     ) -> None:
@@ -118,6 +120,7 @@ class Plan:
         self.minutes, self.started, self.seed, self.lesson = minutes, started, seed, lesson
         self.memory = memory
         self._contrasting = _WHENEVER if side_by_side else _NOW_AND_THEN
+        self._meant = frozenset(meant)
         self.items = {item.skill: item for item in items}
         self._worths = Worths(tuple(items), memory, minutes=minutes, started=started, lesson=lesson)
         own = lesson.skills if lesson else frozenset()
@@ -233,6 +236,7 @@ class Plan:
         scores: Floats = np.maximum(worth, 0.0) * self._mixture.factors(self._today)
         scores[self._places(rivals)] *= _CONTRAST_FACTOR
         scores[self._places(self._missed - self._today.tallies.keys())] *= _MISSED_FACTOR
+        scores[self._places(self._meant)] *= _MEANT_FACTOR
         return scores
 
     def _best(
@@ -285,6 +289,8 @@ class Plan:
             return Reason("missed today")
         if tally is not None:
             return Reason("settling" if tally.is_new else "again", (tally.asked,))
+        if self._meant and skill not in self._meant:
+            return Reason("between")
         return reason_for(skill, self.memory, now, lesson=self._lesson_told)
 
     def _rivals(self, now: datetime) -> Rivals:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from scheduler.taking import CONFUSIONS_KEPT
+
 _SAME_DAY = 0.4
 _FIFTY = 50  # percent known: below that it is likelier gone than not
 _FEW = {1: "once", 2: "twice"}
@@ -21,8 +23,9 @@ class Reason:
     | again | times asked today | |
     | missed today | | |
     | missed before | whole days since | |
-    | confused | times within a week | the skill heard instead |
+    | confused | times within a week, counted up to eight | the skill heard instead |
     | contrast | | the skill just asked |
+    | between | | |
     | lesson | whole days until | |
     | fading | whole days since, percent known | |
     | shaky | times right, times asked | |
@@ -56,6 +59,11 @@ def times_in_words(times: int) -> str:
     return _FEW.get(times, f"{times} times")
 
 
+def _at_most(times: int) -> str:
+    """More are not kept."""
+    return f"{times} times or more" if times >= CONFUSIONS_KEPT else times_in_words(times)
+
+
 def _since(days: int) -> str:
     return "earlier today" if days == 0 else f"{days_in_words(days)} ago"
 
@@ -77,8 +85,9 @@ _SENTENCES: dict[str, _Sentence] = {
     "missed before": lambda n, s: (
         "missed earlier today" if n[0] == 0 else f"missed last time, {days_in_words(n[0])} ago"
     ),
-    "confused": lambda n, s: f"heard as {s[0]} {times_in_words(n[0])} lately",
+    "confused": lambda n, s: f"taken {_at_most(n[0])} in the last 7 days for {s[0]}",
     "contrast": lambda n, s: f"set beside {s[0]}, which was taken for it",
+    "between": lambda n, s: "in between, so that nothing can be foreseen",
     "lesson": lambda n, s: _lesson(n[0]),
     "fading": lambda n, s: f"last heard {_since(n[0])}, {_fading(n[1])}",
     "shaky": lambda n, s: f"shaky: right {n[0]} of {n[1]} times",

@@ -21,7 +21,7 @@ from scheduler.evidence import is_told
 from scheduler.figures import Figures, noting, taken_up, usual
 from scheduler.pace import Pace, paced
 
-_CONFUSIONS_KEPT = 8  # of each ordered pair, the last ones
+CONFUSIONS_KEPT = 8  # of each ordered pair, the last ones
 
 Heard = Mapping[str, Mapping[str, tuple[float, ...]]]
 
@@ -115,5 +115,5 @@ class Taking:
         if meeting.heard is None or meeting.heard == meeting.skill or meeting.credit >= 1.0:
             return
         others = dict(self._heard.get(meeting.skill, {}))
-        others[meeting.heard] = (*others.get(meeting.heard, ()), at_s)[-_CONFUSIONS_KEPT:]
+        others[meeting.heard] = (*others.get(meeting.heard, ()), at_s)[-CONFUSIONS_KEPT:]
         self._heard[meeting.skill] = others

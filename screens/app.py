@@ -43,7 +43,7 @@ ICON = Path(__file__).resolve().parent.parent / "assets" / "icons" / "kaan.png"
 SILENT_DB = -120.0
 BETWEEN = "between"
 """A screen that is on view for no frame, while all others are made anew."""
-LEADS_BACK = ("lesson", "students")
+LEADS_BACK = ("lesson", "students", "drill")
 """Screens that lead back to where they were wanted."""
 
 
@@ -127,7 +127,7 @@ class KaanApp(App):
             ),
             DrillScreen(on_done=self.done, trouble=lambda: practice.sound_trouble, name="drill"),
             SummaryScreen(
-                on_close=lambda: self.go("practice"),
+                on_close=self.back_from_drill,
                 on_leave_out=practice.leave_out_last,
                 on_put_back=practice.put_back_last,
                 name="summary",
@@ -262,10 +262,14 @@ class KaanApp(App):
         """A session has ended: say what it was, or go back if nothing was answered."""
         self.practice.end()
         if summary is None:
-            self.go("practice")
+            self.back_from_drill()
             return
         self._screen("summary").show(summary)
         self.go("summary")
+
+    def back_from_drill(self) -> None:
+        """To where the practice was begun."""
+        self.go(self._wanted_on.get("drill", "practice"))
 
     def _dropped(self, _: Any, name: bytes, *__: Any) -> bool:
         """A file was dropped onto the window."""

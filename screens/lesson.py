@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import timedelta
 from typing import Any
 
 from kivy.clock import Clock
@@ -39,8 +39,8 @@ class LessonScreen(KaanScreen):
     is_set = BooleanProperty(False)
     minute = NumericProperty(0)
     """Of the day."""
-    dates = ListProperty(range(DATES_AHEAD + 1))
-    """Days from today on, of which one may be that of a lesson out of turn; 0 for none."""
+    dates = ListProperty(range(DATES_AHEAD + 2))
+    """Days from today, which is 1, of which one may be that of a lesson out of turn; 0 for none."""
     date_at = NumericProperty(0)
     date_words = StringProperty("")
     raga_hint = StringProperty("")
@@ -73,12 +73,10 @@ class LessonScreen(KaanScreen):
         hour, minute = map(int, settings.lesson_time.split(":"))
         self.minute = 60 * hour + minute
         self.time_words = settings.lesson_time
-        today = self.practice.today()
-        self.date_at, self.date_words = 0, "None"
-        if settings.lesson_date and settings.lesson_date >= today.isoformat():
-            chosen = date.fromisoformat(settings.lesson_date)
-            self.date_at = (chosen - today).days + 1
-            self.date_words = f"{chosen:%A} {chosen.day} {chosen:%B}"
+        today, first, moved = self.practice.lesson_dates()
+        self.dates = [0, *range((first - today).days + 1, DATES_AHEAD + 2)]
+        self.date_at = (moved - today).days + 1 if moved else 0
+        self.date_words = f"{moved:%A} {moved.day} {moved:%B}" if moved else "None"
         self.is_set = bool(settings.lesson_day or self.date_at)
         words = self.practice.lesson_words()
         self.said = f"{words}." if words else "No day is set."

@@ -6,7 +6,7 @@ asks the system's own clock, which the environment sets here.
 
 import time
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 
 from practice import Settings, SettingsError
 from practice.lesson import (
+    dates_for,
     lesson_words,
     next_lesson,
     ragas_asked,
@@ -134,6 +135,15 @@ def test_a_lesson_out_of_turn_is_the_next_one_until_it_is_over(travel):
     assert next_lesson(moved, over) == on_wall(BERLIN, 2026, 3, 12, 17, 30)
     assert lesson_words(moved, over) == "Thursday at 17:30, in 2 days"
     assert next_lesson(only, over) is None
+
+
+def test_no_day_is_offered_on_which_the_hour_is_past(travel):
+    travel(BERLIN)
+    moved = replace(weekly(), lesson_date="2026-03-10")
+    before, after = on_wall(BERLIN, 2026, 3, 3, 17, 29), on_wall(BERLIN, 2026, 3, 3, 17, 30)
+    today = date(2026, 3, 3)
+    assert dates_for(moved, before) == (today, today, date(2026, 3, 10))
+    assert dates_for(weekly(), after) == (today, date(2026, 3, 4), None)
 
 
 def test_a_lesson_out_of_turn_can_be_written(travel):

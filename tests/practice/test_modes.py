@@ -245,10 +245,13 @@ def test_these_are_asked_side_by_side_with_enough_beside_them_that_nothing_is_fo
     items = [item.skill for item in practice.modes().asked(mode).items]
     assert set(items[:2]) == set(gaps)
     begun = set(practice._memory.beliefs)
-    assert len(items) == min(5, sum(skill.startswith("gap:") for skill in begun))
+    assert len(items) == min(4, sum(skill.startswith("gap:") for skill in begun))
     assert set(items) <= begun
     asked = planned(practice, mode, clock, right=lambda number: number % 2 == 0)
     assert set(gaps) <= set(asked) <= set(items)
+    assert asked[0] in gaps
+    assert sum(skill in gaps for skill in asked) >= 0.6 * len(asked)
+    assert any(skill not in gaps for skill in asked)
     assert "these" not in {c.id for c in practice.modes().choices()}
     with pytest.raises(ModeError, match=r"these:gap:x: none of these skills is asked"):
         practice.modes().asked(Mode("these", "gap:x"))

@@ -12,7 +12,11 @@ EXAMPLES = {
     Reason("missed today"): "missed a moment ago",
     Reason("missed before", (0,)): "missed earlier today",
     Reason("missed before", (1,)): "missed last time, 1 day ago",
-    Reason("confused", (2,), ("gap:P-S:up",)): "heard as Pa up to Sa twice lately",
+    Reason("confused", (2,), ("gap:P-S:up",)): "taken twice in the last 7 days for Pa up to Sa",
+    Reason("confused", (8,), ("gap:P-S:up",)): (
+        "taken 8 times or more in the last 7 days for Pa up to Sa"
+    ),
+    Reason("between"): "in between, so that nothing can be foreseen",
     Reason("contrast", (), ("gap:P-S:up",)): "set beside Pa up to Sa, which was taken for it",
     Reason("lesson", (0,)): "for today's lesson",
     Reason("lesson", (2,)): "for the lesson in 2 days",

@@ -139,6 +139,8 @@ def test_what_was_picked_is_drilled_at_once_and_nothing_else(open_weak):
     assert drill.name == "drill"
     wait_for(lambda: drill.stage != "waiting", what="the first question")
     assert drill._step.question.skill in skills
+    drill.finish()
+    assert app.manager.current == "weak"
     assert skills <= set(app.practice._plan_now.items)
     drill.drop()
     app.practice.end()
