@@ -81,7 +81,8 @@ class World:
         if what == 0:
             path.unlink()
         elif what == 1:  # half of it has come
-            path.write_bytes(content[: self.drawn.randrange(len(content) + 1)])
+            many = self.drawn.choice([0, self.drawn.randrange(30), self.drawn.randrange(900)])
+            path.write_bytes(content[:many])
         elif what == 2:  # an older one, or one that was taken away, comes back
             place, copy = self.drawn.choice(self.versions)
             shutil.copy(copy, place)
@@ -100,7 +101,7 @@ class World:
                 assert "is not there" in device.look().trouble
             self.cloud.with_name("taken out").rename(self.cloud)
         else:  # a byte is another
-            at = self.drawn.randrange(max(1, len(content)))
+            at = self.drawn.randrange(self.drawn.choice([4, max(1, len(content))]))
             path.write_bytes(content[:at] + bytes([self.drawn.randrange(256)]) + content[at + 1 :])
 
 
