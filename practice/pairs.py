@@ -10,12 +10,15 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from practice.standing import Standing
 from practice.things import SUBJECTS, Subject, Thing
 from scheduler.history import before, lately
 from scheduler.reliability import FEW, wilson
+
+RARE = 0.1
+"""A confusion whose share surely lies below this is a trifle."""
 
 Cell = tuple[str, str]
 """What it was, and what was heard: ids of things."""
@@ -40,11 +43,15 @@ class Pair:
     asked: int
     """How often the first was asked."""
     luck: float
-    """The share at which a blind guess would answer so; 0 where it was not asked."""
+    """The share at which a blind guess is right; how often it gives this very answer, which may not
+    always be offered, `practice.guessed` tells. 0 where it was not asked."""
     before: tuple[int, int]
     """The same two counts for the four weeks before; (0, 0) where they are not compared."""
     is_lately: bool
     """Whether the counts are of the last four weeks, or else of all."""
+    among: int = 1
+    """Of how many sorts of wrong answers it is one: those that were given at all, of its subject,
+    or of all those among which it was found to be one of the worst."""
 
     @property
     def share(self) -> float:
@@ -64,6 +71,11 @@ class Pair:
     def is_right(self) -> bool:
         """Whether it is no confusion: the thing was heard as itself."""
         return self.right == self.given
+
+    @property
+    def is_rare(self) -> bool:
+        """Whether it surely happens in less than one case of ten."""
+        return self.interval[1] < RARE
 
     @property
     def badness(self) -> float:
@@ -121,7 +133,7 @@ def worst_pairs(
             break
         pair = of.pair(*cell)
         if pair.skills:
-            found.append(pair)
+            found.append(replace(pair, among=len(ranked)))
     return tuple(found)
 
 
@@ -198,6 +210,7 @@ class _Counted:
             luck=self._luck(right),
             before=(self._before.get((right, given), 0), self._asked_before.get(right, 0)),
             is_lately=self.is_lately,
+            among=max(1, len(self.wrong)),
         )
 
     def _asked_in(self, right: str, given: str) -> tuple[str, ...]:
