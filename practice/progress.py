@@ -139,13 +139,15 @@ class Changed:
 
 
 def changed(standing: Standing, weeks: int = WEEKS_COMPARED) -> Changed:
-    """What became firm and what slipped, each in the order of the course."""
+    """What became firm and what slipped, each in the order of the course; nothing where it is not
+    known any more how all stood then."""
     week = week_of(day_of(standing.now)) - weeks
-    then = standing.history.states_at(week)
+    then = standing.history.states_at(week, standing.memory)
     firm: list[Moved] = []
     slipped: list[Moved] = []
     for item in standing.begun:
-        was, now = then.get(item.skill, "unheard"), standing.state(item.skill)
+        now = standing.state(item.skill)
+        was = now if then is None else then.get(item.skill, "unheard")
         if "firm" in (was, now) and was != now:
             moved = Moved(item.skill, standing.name_of(item.skill), was, now)
             (firm if now == "firm" else slipped).append(moved)

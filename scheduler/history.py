@@ -12,13 +12,13 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, fields
 from datetime import UTC, date, datetime, timedelta
-from typing import Any, NamedTuple, TypeVar
+from typing import Any, NamedTuple
 
 from scheduler.answer import SECONDS_A_DAY, Meeting
 from scheduler.memory import Memory
 from scheduler.proportion import Proportion
 
-COUNTING = 1
+COUNTING = 2
 """Changes whenever the same log would give another history."""
 EARLIER = -1_000_000
 """The week into which all earlier ones are put together."""
@@ -85,7 +85,7 @@ class History:
     """Day since 1 January 1970 → what was practised in it."""
     states: Mapping[int, Mapping[str, str]] = field(default_factory=dict)
     """Week → skill → what it was called when that week had ended: "firm" and so on; of the last
-    weeks in which something was answered, the running one left out."""
+    weeks before that of the last answer. Weeks of a pause are among them unless it was long."""
     sitting: Sitting | None = None
 
     def tally(self, skill: str, weeks: Collection[int] | None = None) -> Tally:
@@ -114,18 +114,24 @@ class History:
                     found[number] = found.get(number, Tally()).and_also(tally)
         return dict(sorted(found.items()))
 
-    def states_at(self, week: int) -> Mapping[str, str]:
-        """What each skill was called when `week` had ended, or the last one before it in which
-        something was answered; empty where that is not known."""
-        known = [each for each in self.states if each <= week]
-        return self.states[max(known)] if known else {}
+    def states_at(self, week: int, memory: Memory) -> Mapping[str, str] | None:
+        """What each skill was called when `week` had ended, `memory` being that of all rows; of
+        none where nothing was begun yet, None where it is not known any more."""
+        if self.sitting is None:
+            return {}
+        if week >= self.sitting.week:  # nothing was answered since
+            return _states(memory, week, self.sitting.offset_min)
+        if week not in self.states and week < min(self.states, default=self.sitting.week):
+            return {} if len(self.states) < STATES_KEPT else None
+        return self.states.get(week)
 
     def after(self, memory: Memory, rows: Iterable[Meeting]) -> tuple[Memory, History]:
         """Memory and history after these rows too; `memory` is that of the rows before them."""
         counting, rows = _Counting(self), iter(rows)
         waiting = next(rows, None)
         while waiting is not None:
-            counting.begin_week(memory, waiting)
+            if counting.week is not None and week_of(_day(waiting)) > counting.week:
+                counting.begin_week(memory, waiting)
             of_week = _Until(waiting, rows, counting)
             memory = memory.after_all(of_week)
             waiting = of_week.next
@@ -203,85 +209,109 @@ def longest_ms(number: int) -> float:
 
 
 class _Counting:
-    """A history, being changed, so that a million answers need not be a million copies."""
+    """A history, being changed, so that a million answers need not be a million copies: what is a
+    tally or a day there is a list here."""
 
     def __init__(self, history: History) -> None:
-        self._weeks = {skill: dict(weeks) for skill, weeks in history.weeks.items()}
+        self._weeks = {skill: _opened(weeks) for skill, weeks in history.weeks.items()}
         self._given = {
             skill: {pair: dict(counts) for pair, counts in pairs.items()}
             for skill, pairs in history.given.items()
         }
         self._hurried = {
-            kind: {week: dict(bins) for week, bins in weeks.items()}
+            kind: {week: _opened(bins) for week, bins in weeks.items()}
             for kind, weeks in history.hurried.items()
         }
-        self._days, self._states = dict(history.days), dict(history.states)
-        self._sitting = history.sitting
+        self._days = {day: list(done) for day, done in history.days.items()}
+        self._states = dict(history.states)
+        self._ended: dict[int, tuple[Memory, int]] = {}
+        """Week → what was known at its end and the clock's offset then: most are passed over."""
+        self._last: Meeting | None = None
+        self._before = history.sitting
+        self.week: int | None = history.sitting and history.sitting.week
+        """Of the row last counted."""
         found = {week for weeks in history.weeks.values() for week in weeks}
         self._kept = sorted(found - {EARLIER})
 
     def history(self) -> History:
+        for week, (memory, offset_min) in self._ended.items():
+            self._states[week] = _states(memory, week, offset_min)
         return History(
-            self._weeks, self._given, self._hurried, self._days, self._states, self._sitting
+            {skill: _closed(weeks) for skill, weeks in self._weeks.items()},
+            self._given,
+            {
+                kind: {week: _closed(bins) for week, bins in weeks.items()}
+                for kind, weeks in self._hurried.items()
+            },
+            {day: Day._make(done) for day, done in self._days.items()},
+            self._states,
+            self._sitting(),
         )
+
+    def _sitting(self) -> Sitting | None:
+        row, week = self._last, self.week
+        if row is None or week is None:
+            return self._before
+        return Sitting(row.device, row.session, row.monotonic_s, week, row.offset_min)
 
     def begin_week(self, memory: Memory, row: Meeting) -> None:
         """`row` is the next, and `memory` that of all before it: what a week has left is noted when
-        a later one begins."""
-        last = self._sitting
-        if last is None or self.week(row) <= last.week:
+        a later one begins, and so are the weeks between where they are few."""
+        last = self._sitting()
+        if last is None:
             return
-        ended_s = first_day(last.week + 1) * SECONDS_A_DAY - 60.0 * last.offset_min
-        ended = datetime(1970, 1, 1, tzinfo=UTC) + timedelta(seconds=ended_s)
-        states = {skill: memory.state(skill, ended) for skill in memory.beliefs}
-        self._states[last.week] = states
-        for week in sorted(self._states)[:-STATES_KEPT]:
-            del self._states[week]
+        begins = week_of(_day(row))
+        ended = range(last.week, begins if begins - last.week <= STATES_KEPT else last.week + 1)
+        for week in ended:
+            self._ended[week] = memory, last.offset_min
+        for week in sorted({*self._states, *self._ended})[:-STATES_KEPT]:
+            self._states.pop(week, None)
+            self._ended.pop(week, None)
 
-    def is_later_week(self, row: Meeting) -> bool:
-        return self._sitting is not None and self.week(row) > self._sitting.week
-
-    @staticmethod
-    def week(row: Meeting) -> int:
-        return week_of(_day(row))
-
-    def count(self, row: Meeting) -> None:
-        """Count one row."""
-        day, last = _day(row), self._sitting
-        week = week_of(day)
-        asked, right = row.chance < 1.0, row.credit >= 1.0
-        before = self._days.get(day, Day())
-        self._days[day] = Day(
-            before.asked + asked,
-            before.right + (asked and right),
-            before.shown + (not asked),
-            before.seconds + _seconds(row, last),
-        )
-        self._sitting = Sitting(row.device, row.session, row.monotonic_s, week, row.offset_min)
-        if not asked:
+    def count(self, row: Meeting, day: int, week: int) -> None:
+        """Count one row, of this day and week."""
+        done = self._days.get(day)
+        if done is None:
+            done = self._days[day] = [0, 0, 0, 0.0]
+        done[3] += self._seconds(row)
+        self._last, self.week = row, week
+        if row.chance >= 1.0:
+            done[2] += 1
             return
-        week = self._place(week)
-        tally = Tally(1, int(right), row.chance)
-        _add(self._weeks.setdefault(row.skill, {}), week, tally)
+        right = row.credit >= 1.0
+        done[0] += 1
+        done[1] += right
+        if week not in self._kept:
+            week = self._place(week)
+        weeks = self._weeks.setdefault(row.skill, {})
+        _count(weeks, week, right, row.chance)
         bins = self._hurried.setdefault(row.kind, {}).setdefault(week, {})
-        _add(bins, bin_of(row.response_ms), tally)
+        _count(bins, bin_of(row.response_ms), right, row.chance)
         pair = _pair(row)
         if pair:
             counts = self._given.setdefault(row.skill, {}).setdefault(pair, {})
             counts[week] = counts.get(week, 0) + 1
 
+    def _seconds(self, row: Meeting) -> float:
+        """How long an answer took of the practice: since the one before it in its session, or,
+        where it is the first, since its cue had ended."""
+        last = self._last or self._before
+        if last is not None and last.session == row.session and last.device == row.device:
+            passed = row.monotonic_s - last.monotonic_s
+        else:
+            passed = row.response_ms / 1000.0
+        return min(max(passed, 0.0), LONGEST_PAUSE_S)
+
     def _place(self, week: int) -> int:
-        """The week under which a row is counted; where it is one more than are kept apart, the
-        first of them is put to the earlier ones."""
+        """The week under which a row of a week that is not kept apart is counted; where there is
+        then one more than are kept apart, the first of them is put to the earlier ones."""
         kept = self._kept
-        if week in kept:
-            return week
-        if len(kept) < WEEKS_KEPT or week > kept[0]:
-            self._kept = sorted([*kept, week])
-            if len(self._kept) > WEEKS_KEPT:
-                self._put_together(self._kept.pop(0))
-            return week
-        return EARLIER
+        if len(kept) == WEEKS_KEPT and week < kept[0]:
+            return EARLIER
+        self._kept = sorted([*kept, week])
+        if len(self._kept) > WEEKS_KEPT:
+            self._put_together(self._kept.pop(0))
+        return week
 
     def _put_together(self, week: int) -> None:
         for weeks in self._weeks.values():
@@ -306,28 +336,21 @@ class _Until:
         self.next: Meeting | None = None
 
     def __iter__(self) -> Iterator[Meeting]:
-        self._counting.count(self._first)
+        counting, day = self._counting, _day(self._first)
+        counting.count(self._first, day, week_of(day))
         yield self._first
         for row in self._rows:
-            if self._counting.is_later_week(row):
+            day = _day(row)
+            week = week_of(day)
+            if counting.week is not None and week > counting.week:
                 self.next = row
                 return
-            self._counting.count(row)
+            counting.count(row, day, week)
             yield row
 
 
 def _day(row: Meeting) -> int:
     return (row.utc_ms // 1000 + 60 * row.offset_min) // _DAY_S
-
-
-def _seconds(row: Meeting, last: Sitting | None) -> float:
-    """How long an answer took of the practice: since the one before it in its session, or, where it
-    is the first, since its cue had ended."""
-    if last is not None and (last.device, last.session) == (row.device, row.session):
-        passed = row.monotonic_s - last.monotonic_s
-    else:
-        passed = row.response_ms / 1000.0
-    return min(max(passed, 0.0), LONGEST_PAUSE_S)
 
 
 def _pair(row: Meeting) -> str:
@@ -337,12 +360,35 @@ def _pair(row: Meeting) -> str:
     return f"{row.right[2:-2]} {row.given}"
 
 
-T = TypeVar("T")
+def _states(memory: Memory, week: int, offset_min: int) -> dict[str, str]:
+    """What each skill of `memory` is called when a week ends."""
+    ended_s = first_day(week + 1) * SECONDS_A_DAY - 60.0 * offset_min
+    ended = datetime(1970, 1, 1, tzinfo=UTC) + timedelta(seconds=ended_s)
+    return {skill: memory.state(skill, ended) for skill in memory.beliefs}
 
 
-def _add(tallies: dict[T, Tally], key: T, tally: Tally) -> None:
-    known = tallies.get(key)
-    tallies[key] = tally if known is None else known.and_also(tally)
+def _count(tallies: dict[int, list[Any]], key: int, right: bool, luck: float) -> None:
+    tally = tallies.get(key)
+    if tally is None:
+        tallies[key] = [1, int(right), luck]
+    else:
+        tally[0] += 1
+        tally[1] += right
+        tally[2] += luck
+
+
+def _add(tallies: dict[int, list[Any]], key: int, more: list[Any]) -> None:
+    tally = tallies.setdefault(key, [0, 0, 0.0])
+    for place, value in enumerate(more):
+        tally[place] += value
+
+
+def _opened(tallies: Mapping[int, Tally]) -> dict[int, list[Any]]:
+    return {key: list(tally) for key, tally in tallies.items()}
+
+
+def _closed(tallies: Mapping[int, list[Any]]) -> dict[int, Tally]:
+    return {key: Tally._make(tally) for key, tally in tallies.items()}
 
 
 def _sum(tallies: Iterable[Tally]) -> Tally:

@@ -175,10 +175,31 @@ def test_a_week_keeps_what_each_skill_was_called_at_its_end(answer_to):
     week = week_at(6)
     end = datetime(1970, 1, 1, tzinfo=UTC) + timedelta(days=first_day(week + 1))
     known = Memory().after_all(one for one in answers if one.utc < end)
-    assert history.states_at(week) == {"a": known.state("a", end)}
-    assert history.states_at(week_at(0) - 1) == {}
+    assert history.states_at(week, memory) == {"a": known.state("a", end)}
+    assert history.states_at(week_at(0) - 1, memory) == {}
+    assert History().states_at(week, Memory()) == {}
     long = [answer_to("a", day=7 * n).meeting for n in range(30)]
     assert len(History().after(Memory(), long)[1].states) == STATES_KEPT
+
+
+def test_in_a_pause_skills_fade_and_are_called_so(answer_to):
+    """Five days on, then nothing for nine weeks, then another skill; and so it was in between."""
+
+    def end_of(week):
+        return datetime(1970, 1, 1, tzinfo=UTC) + timedelta(days=first_day(week + 1))
+
+    rows = [answer_to("a", day=n, offset_min=0).meeting for n in range(5)]
+    known, history = History().after(Memory(), rows)
+    weeks = range(week_at(4), week_at(4) + 8)
+    faded = [known.state("a", end_of(week)) for week in weeks]
+    assert len(set(faded)) > 1
+    assert [history.states_at(week, known)["a"] for week in weeks] == faded
+    later = answer_to("b", day=70, offset_min=0).meeting
+    memory, history = history.after(known, [later])
+    assert [history.states_at(week, memory)["a"] for week in weeks] == faded
+    long_after = answer_to("b", day=400, offset_min=0).meeting
+    memory, history = history.after(memory, [long_after])
+    assert history.states_at(week_at(300), memory) is None
 
 
 def test_time_practised_leaves_pauses_out(answer_to):
