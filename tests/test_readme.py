@@ -33,7 +33,10 @@ WRITTEN = (".wav", ".zip", ".pdf", ".csv")
 
 def in_its_folder(command, folder):
     words = shlex.split(command)
-    return [str(folder / word) if word.endswith(WRITTEN) else word for word in words]
+    return [
+        str(folder / word) if word.endswith(WRITTEN) or word.startswith("lessons/") else word
+        for word in words
+    ]
 
 
 def of_decks(command):
@@ -54,6 +57,7 @@ def test_commands_of_the_readme_run(commands, tmp_path, monkeypatch, capsys):
     monkeypatch.setenv("KAAN_HOME", str(tmp_path / "kaan"))
     if of_answers(commands[0]):
         practised(tmp_path / "kaan")
+        (tmp_path / "lessons" / "asha").mkdir(parents=True)
     for command in commands:
         program, *arguments = in_its_folder(command, tmp_path)
         assert program == "main.py"
