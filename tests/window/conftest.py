@@ -6,6 +6,8 @@ import gc
 import subprocess
 import sys
 from contextlib import ExitStack
+from functools import partial
+from itertools import count
 from pathlib import Path
 
 import pytest
@@ -55,7 +57,8 @@ def swept():
 
 @pytest.fixture
 def open_app(window, tmp_path, monkeypatch):
-    """Open the app: `open_app(size, cautions_seen=True, speaker="silence", **settings)`."""
+    """Open the app: `open_app(size, cautions_seen=True, speaker="silence", **settings)`; with
+    `seed` its practice draws the same questions each time."""
     from dataclasses import replace
 
     from practice import Practice, sounding
@@ -63,9 +66,10 @@ def open_app(window, tmp_path, monkeypatch):
 
     with ExitStack() as stack:
 
-        def open_it(size=(600, 960), *, speaker="silence", **settings):
+        def open_it(size=(600, 960), *, speaker="silence", seed=None, **settings):
             monkeypatch.setattr(sounding, "_loop", loop_for(speaker))
-            practice = Practice(tmp_path / "student", speaker=speaker)
+            drawn = {} if seed is None else {"seeds": partial(next, count(seed))}
+            practice = Practice(tmp_path / "student", speaker=speaker, **drawn)
             stack.callback(practice.close)
             settings = {"cautions_seen": True, **settings}
             practice.save(replace(practice.settings, **settings))
