@@ -62,8 +62,10 @@ class Gap:
 
     @property
     def is_mistaken(self) -> bool:
-        """Whether it is taken for another again and again."""
-        return self.mistaken >= MISTAKEN and self.lately.known < FIRM_KNOWN
+        """Whether it is taken for another again and again, where it might have been known."""
+        return (
+            self.mistaken >= MISTAKEN and self.lately.asked > 0 and self.lately.known < FIRM_KNOWN
+        )
 
     @property
     def drawn_as(self) -> str:

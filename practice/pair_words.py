@@ -2,13 +2,33 @@
 
 from __future__ import annotations
 
-from practice.pages.said import percents
+from practice.pages.said import amid, percents
 from practice.pairs import Pair
+from quizzes.ragas.telling import NOT_YET
 
 
 def title_words(pair: Pair) -> str:
-    """`Komal Re, heard as Re`."""
-    return pair.right_label if pair.is_right else f"{pair.right_label}, heard as {pair.given_label}"
+    """`Komal Ni, heard as komal Re`; that it was too early to tell is said, not heard."""
+    if pair.is_right:
+        return pair.right_label
+    if NOT_YET in (pair.right, pair.given):
+        return f"{_quoted(pair.right, pair.right_label)}, but {said_words(pair)} was said"
+    return f"{pair.right_label}, heard as {said_words(pair)}"
+
+
+def said_words(pair: Pair) -> str:
+    """What was answered, as it stands within a sentence."""
+    if pair.given == NOT_YET:
+        return _quoted(pair.given, pair.given_label[:1].lower() + pair.given_label[1:])
+    return amid(pair.given_label, pair.subject)
+
+
+def _quoted(thing: str, label: str) -> str:
+    return (
+        f"\N{LEFT DOUBLE QUOTATION MARK}{label}\N{RIGHT DOUBLE QUOTATION MARK}"
+        if (thing == NOT_YET)
+        else label
+    )
 
 
 def count_words(pair: Pair) -> str:

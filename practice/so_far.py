@@ -6,16 +6,19 @@ do not meet one is called better; of fewer than twenty questions nothing is said
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass
 
 from practice.gaps import Gap
-from practice.pages.said import percents
-from practice.pair_words import count_words, title_words
+from practice.guessed import Guessed, guessed
+from practice.meanings import meaning_of
+from practice.pages.said import amid, percents
+from practice.pair_words import count_words, said_words, title_words
 from practice.pairs import Matrix, Pair
 from practice.standing import Standing
 from quizzes.kinds.gap import DIRECTIONS
-from quizzes.names import capital, gap_name, listed, number_word
-from scheduler import Proportion
+from quizzes.names import capital, counted, gap_name, in_figures, listed, number_word
+from scheduler import LogError, Proportion
 from scheduler.history import lately
 from scheduler.reliability import wilson
 
@@ -26,12 +29,6 @@ NOTHING_KNOWN = 0.005
 """A share below this is nothing, in whole percents."""
 NAMED = 3
 """So many things that one is taken for are named."""
-STATES_SAID = {
-    "firm": "Firm: right when last asked, and likely to be right in three days.",
-    "coming": "Coming: begun, and on its way.",
-    "shaky": "Shaky: asked often enough to be known, and not sure.",
-    "unheard": "Not asked yet.",
-}
 MISTAKEN_SAID = "Right when asked last, or on its way, but taken for another again and again."
 
 
@@ -73,8 +70,14 @@ def counts_words(counted: Proportion) -> str:
 
 
 def row_words(gap: Gap) -> str:
-    """A gap in one line of a list: `shaky: 7 of 20 right, luck taken out 12 to 50 %`."""
-    counts = counts_words(gap.answered) if gap.answered.asked else "only shown until now"
+    """A gap in one line of a list: `shaky: 7 of 20 right, luck taken out 12 to 50 %`, in the last
+    four weeks; where it was not asked in them, in all, and it says so."""
+    if gap.lately.asked:
+        counts = counts_words(gap.lately)
+    elif gap.answered.asked:
+        counts = f"not asked lately, in all {counts_words(gap.answered)}"
+    else:
+        counts = "only shown until now"
     return f"{state_words(gap)}: {counts}"
 
 
@@ -89,9 +92,9 @@ def gap_told(standing: Standing, gap: Gap, heard: Matrix) -> Told:
     thing = f"{gap.id}:{gap.way}"
     pairs = [heard.pair(thing, f"{other}:{gap.way}") for other in others]
     counts = zip(pairs, others.values(), strict=True)
-    named = [f"{pair.given_label} {_times(count)}" for pair, count in counts]
+    named = [f"{said_words(pair)} {_times(count)}" for pair, count in counts]
     heard_as = f"{when} you heard it as {listed(named[:NAMED])}." if named else ""
-    said = MISTAKEN_SAID if gap.drawn_as != gap.state else STATES_SAID[gap.state]
+    said = MISTAKEN_SAID if gap.drawn_as != gap.state else meaning_of(gap.state)
     lines = said, _ever(gap), _last(gap), heard_as, _other_ways(standing, gap)
     return Told(
         title=gap.name,
@@ -103,13 +106,16 @@ def gap_told(standing: Standing, gap: Gap, heard: Matrix) -> Told:
     )
 
 
-def pair_told(pair: Pair) -> Told:
-    """Of one thing and what was heard for it."""
+def pair_told(standing: Standing, pair: Pair) -> Told:
+    """Of one thing and what was heard for it. Reads the last questions on it from the log, and says
+    nothing of guessing where they cannot be read."""
     when = f"{_when(pair)}: " if pair.asked else ""
-    luck = f"By guessing alone it would be {100 * pair.luck:.0f} %." if pair.luck else ""
+    by_guessing = ""
+    with suppress(LogError):
+        by_guessing = guessed_words(guessed(standing, pair))
     return Told(
         title=title_words(pair),
-        lines=tuple(filter(None, (capital(f"{when}{count_words(pair)}."), luck))),
+        lines=tuple(filter(None, (capital(f"{when}{count_words(pair)}."), by_guessing))),
         spans=_pair_spans(pair),
         spans_of=_pair_spans_of(pair),
         moved=_moved(Proportion(*pair.before), Proportion(pair.count, pair.asked), of=pair),
@@ -117,13 +123,27 @@ def pair_told(pair: Pair) -> Told:
     )
 
 
+def guessed_words(of: Guessed) -> str:
+    """`Offered in 27 of 100 such questions; guessing alone gives it in 7 %.`"""
+    if not of.questions:
+        return ""
+    share = f"{100 * of.share:.0f}" if of.share >= NOTHING_KNOWN or not of.share else "less than 1"
+    if of.offered == of.questions:
+        return f"Guessing alone gives it in {share} %."
+    such = in_figures(counted(of.questions, "such question"), of.questions)
+    return f"Offered in {of.offered} of {such}; guessing alone gives it in {share} %."
+
+
 def _moved(earlier: Proportion, later: Proportion, *, of: Pair | None = None) -> str:
-    """Whether a share has moved; of a confusion less is better."""
+    """Whether a share has moved: of a gap that without luck, of a confusion, where less is better,
+    that which was counted; each as its spans show it."""
     if not earlier.asked or not later.asked:
         return ""
     if earlier.is_few or later.is_few:
         return "Too few to say whether it moved."
-    (low, high), (low_now, high_now) = earlier.interval, later.interval
+    (low, high), (low_now, high_now) = (
+        part.known_interval if of is None else part.interval for part in (earlier, later)
+    )
     if low_now <= high and low <= high_now:
         return "No sure change."
     is_more = low_now > high
@@ -184,7 +204,12 @@ def _gap_spans(gap: Gap) -> tuple[Span, ...]:
 def _pair_spans_of(pair: Pair) -> str:
     if not pair.asked and not pair.before[1]:
         return ""
-    return "Right" if pair.is_right else f"{pair.given_label} for {pair.right_label}"
+    return "Right" if pair.is_right else _for(pair)
+
+
+def _for(pair: Pair) -> str:
+    """`Re for komal Re`."""
+    return f"{capital(said_words(pair))} for {amid(pair.right_label, pair.subject)}"
 
 
 def _pair_spans(pair: Pair) -> tuple[Span, ...]:

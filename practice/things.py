@@ -118,7 +118,7 @@ class Ragas(Subject):
 
     def thing(self, thing: str, standing: Standing) -> Thing:
         if thing == NOT_YET:
-            return Thing(thing, NOT_YET_LABEL, "Not yet")
+            return Thing(thing, NOT_YET_LABEL, "Not enough")
         known = ragas(standing.given.tradition)
         return (
             Thing(thing, known[thing].name, known[thing].name)

@@ -152,7 +152,8 @@ class WeakScreen(KaanScreen):
 
     def pick(self, pair: Pair) -> None:
         """A cell of a picture was picked."""
-        self.tell(pair_told(pair))
+        if self._standing is not None:
+            self.tell(pair_told(self._standing, pair))
 
     def shut(self) -> None:
         """Show what was picked no more."""

@@ -6,10 +6,11 @@ import pytest
 from scipy.stats import binomtest
 
 from practice.gaps import ALL_WAYS, MOST, STATES, WAYS, counts_of, gaps_of, seen, shakiest
+from practice.meanings import meaning_of
 from practice.pairs import matrix
 from practice.so_far import counts_words, gap_told, pair_told, row_words
 from scheduler import Proportion
-from scheduler.history import day_of, week_of
+from scheduler.history import day_of, lately, week_of
 from tests.gaps_heard import TAKEN_FOR, hear_gaps
 
 
@@ -128,13 +129,76 @@ def test_a_gap_that_was_never_mistaken_is_told_alone(heard):
     assert told.pair.is_right
     assert told.pair.skills == (gap.skill,)
     assert told.spans == ()
-    assert told.lines == ("Not asked yet.",)
+    assert told.lines == (meaning_of("unheard"),)
 
 
 def test_a_pair_is_told_in_words_and_few_are_called_few(heard):
     standing = heard(60)
     pair = matrix(standing, "gaps").worst(1)[0]
-    told = pair_told(pair)
+    told = pair_told(standing, pair)
     assert told.title == f"{pair.right_label}, heard as {pair.given_label}"
     assert "which is few" in told.lines[0]
     assert told.moved in ("", "Too few to say whether it moved.")
+
+
+def test_a_gap_moves_as_its_spans_do_with_luck_taken_out(heard):
+    """What is compared is what is drawn: whoever meets more choices has less luck."""
+    standing = heard(60)
+    gap, shown = gaps_of(standing)[0], matrix(standing, "gaps")
+
+    def moved(before, lately):
+        told = gap_told(standing, replace(gap, before=before, lately=lately), shown)
+        (first, last), meet = told.spans, "No sure change."
+        apart = "Better" if first.high < last.low else "Worse" if last.high < first.low else ""
+        assert told.moved == (f"{apart} than before." if apart else meet)
+        return apart
+
+    assert moved(Proportion(20, 60, 12.0), Proportion(40, 60, 33.0)) == ""
+    assert moved(Proportion(60, 100, 50.0), Proportion(60, 100, 10.0)) == "Better"
+    assert moved(Proportion(60, 100, 10.0), Proportion(60, 100, 50.0)) == "Worse"
+
+
+def test_of_a_confusion_less_is_better(heard):
+    standing = heard(60)
+    wrong = matrix(standing, "gaps").worst(1)[0]
+    for is_right, before, (count, asked), moved in (
+        (False, (50, 100), (10, 100), "Better than before."),
+        (False, (10, 100), (50, 100), "Worse than before."),
+        (True, (10, 100), (50, 100), "Better than before."),
+        (False, (30, 100), (33, 100), "No sure change."),
+        (False, (10, 19), (0, 100), "Too few to say whether it moved."),
+        (False, (0, 0), (5, 40), ""),
+    ):
+        given = wrong.right if is_right else wrong.given
+        pair = replace(wrong, given=given, before=before, count=count, asked=asked)
+        assert pair_told(standing, pair).moved == moved
+
+
+def test_how_often_guessing_gives_it_is_told_as_it_was_offered(heard):
+    standing = heard(400)
+    shown, weeks, seldom = matrix(standing, "gaps"), lately(standing.now), 0
+    worst = shown.worst(1)[0]
+    for pair in (worst, *(shown.pair(worst.right, thing.id) for thing in shown.things[:8])):
+        right, answer = (thing.partition(":")[0] for thing in (pair.right, pair.given))
+        rows = standing.latest(f"gap:{pair.right}", 400, right=right)
+        rows = [row for row in rows if row.chance < 1 and week_of(day_of(row.utc)) in weeks]
+        offered = [row.chance for row in rows if answer in row.choices]
+        line, share = pair_told(standing, pair).lines[-1], sum(offered) / len(rows)
+        assert line.lower().endswith(f"guessing alone gives it in {100 * share:.0f} %.")
+        if len(offered) < len(rows):
+            seldom += 1
+            assert line.startswith(f"Offered in {len(offered)} of {len(rows)} such questions; ")
+    assert seldom
+
+
+def test_what_could_only_be_answered_so_makes_no_gap_mistaken(heard):
+    gap = next(gap for gap in gaps_of(heard(60)) if gap.state == "coming")
+    told = replace(gap, mistaken=3.0, lately=Proportion(0, 0), answered=Proportion(0, 0))
+    assert row_words(told) == "coming: only shown until now"
+
+
+def test_a_row_says_of_when_its_counts_are(heard):
+    gap = gaps_of(heard(400))[0]
+    old = replace(gap, lately=Proportion(0, 0), answered=Proportion(7, 52, 13.0))
+    assert ": 3 of 20 right" in row_words(replace(old, lately=Proportion(3, 20, 5.0)))
+    assert "not asked lately, in all 7 of 52 right" in row_words(old)

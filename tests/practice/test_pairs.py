@@ -128,6 +128,54 @@ def test_one_slip_does_not_stand_above_what_happens_again_and_again(tmp_path):
     assert "which is few" in count_words(second)
 
 
+def test_what_surely_happens_in_less_than_one_case_of_ten_is_rare(tmp_path):
+    rows = [taken.row("swara:r", "r", "R" if n < 3 else "r", at=NOW) for n in range(130)]
+    rows += [taken.row("swara:S", "S", "P" if n < 2 else "S", at=NOW) for n in range(20)]
+    with taken.standing_of(tmp_path / "log", rows, now=NOW, skills=SWARAS) as standing:
+        pairs = {pair.right: pair for pair in worst_pairs(standing)}
+    for pair in pairs.values():
+        upper = binomtest(pair.count, pair.asked).proportion_ci(0.95, method="wilson").high
+        assert pair.is_rare == (upper < 0.1)
+    assert (pairs["r"].is_rare, pairs["S"].is_rare) == (True, False)
+    assert {pair.among for pair in pairs.values()} == {2}
+
+
+@pytest.mark.parametrize(
+    ("right", "given", "title"),
+    [
+        ("yaman", "not-yet", "Yaman, but “not enough heard yet” was said"),
+        ("not-yet", "yaman", "“Not enough heard yet”, but Yaman was said"),
+        ("yaman", "kafi", "Yaman, heard as Kafi"),
+        ("not-yet", "not-yet", "Not enough heard yet"),
+    ],
+)
+def test_that_it_is_too_early_is_said_and_not_heard(tmp_path, right, given, title):
+    rows = [taken.row("raga-from-phrase:not-yet", right, given, at=NOW)]
+    with taken.standing_of(tmp_path / "log", rows, now=NOW) as standing:
+        assert title_words(matrix(standing, "ragas").pair(right, given)) == title
+
+
+@pytest.mark.parametrize(
+    ("skill", "right", "given", "title"),
+    [
+        ("swara:N", "N", "n", "Ni, heard as komal Ni"),
+        ("ornament:kan", "kan", "sparsh", "Kan, heard as sparsh"),
+        ("ornament:span:3", "3", "4", "Three semitones, heard as four semitones"),
+        ("gap:R-P:up", "R-P", "r-P", "Re up to Pa, heard as komal Re up to Pa"),
+        ("tala:ektal", "ektal", "chautal", "Ektal, heard as Chautal"),
+    ],
+)
+def test_no_capital_stands_within_a_title_but_that_of_a_name(tmp_path, skill, right, given, title):
+    rows = [taken.row(skill, right, given, at=NOW)]
+    with taken.standing_of(tmp_path / "log", rows, now=NOW) as standing:
+        assert title_words(worst_or_first(standing, skill)) == title
+
+
+def worst_or_first(standing, skill):
+    subject = next(one.id for one in SUBJECTS.values() if one.kind == skill.partition(":")[0])
+    return matrix(standing, subject).worst(1)[0]
+
+
 def test_what_only_happened_long_ago_is_counted_whole_and_comes_last(tmp_path):
     old = [taken.row("gap:R-P:up", "R-P", "R-m", at=NOW - timedelta(days=90)) for _ in range(30)]
     new = [taken.row("swara:r", "r", "R" if n < 3 else "r", at=NOW) for n in range(30)]
