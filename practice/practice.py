@@ -415,6 +415,7 @@ class Practice:
             self._history,
             self._now().astimezone(),
             partial(self._log.latest, self.settings.student_id),
+            is_course_here=self.course.id == self.settings.course,
         )
 
     def of_another(self, folder: Path) -> Practice:

@@ -10,13 +10,13 @@ from functools import partial
 from pathlib import Path
 from typing import Protocol
 
-from practice.courses import course_of, items_of
+from practice.courses import course_of, item_of, items_of
 from practice.errors import SettingsError
 from practice.given import Given, given_in
-from practice.settings import Settings, read_settings
+from practice.settings import FILE_NAME, Settings, read_settings
 from practice.shelf import Shelf
 from quizzes.catalogue import every_skill
-from quizzes.courses import Course, load_course
+from quizzes.course import Course, Step
 from scheduler import (
     Answer,
     History,
@@ -64,6 +64,8 @@ class Standing:
     history: History
     now: datetime
     latest: Latest
+    is_course_here: bool = True
+    """Whether the student's course is on this device; else `course` is all that was begun."""
 
     @property
     def begun(self) -> tuple[Item, ...]:
@@ -93,8 +95,9 @@ def recall(
     return keep(found, log)
 
 
-Taken = dict[str, tuple[Course, tuple[Item, ...]]]
-"""Courses that have been read, and what they ask, by id: reading one takes longer than all else."""
+Taken = dict[str, tuple[Course, tuple[Item, ...]] | None]
+"""Courses that have been read, and what they ask, by id, None for one that is not to be had here:
+reading one takes longer than all else."""
 
 
 @contextmanager
@@ -110,27 +113,51 @@ def standing_in(
     of them is changed. What students share lies in `home`, and is read unless it is `given`; for
     several students in turn, courses are kept in `taken`.
 
-    A course that cannot be taken is the usual one. Raises LogError, and SettingsError where it is
-    not to be known whose log it is.
+    Where the student's course is not to be had, all that was begun stands in its place. Raises
+    LogError, and SettingsError where it is not to be known whose log it is.
     """
-    settings, _ = read_settings(folder)
+    try:
+        settings, _ = read_settings(folder)
+    except SettingsError as error:
+        raise SettingsError(
+            f"{folder / FILE_NAME}: cannot be read ({error}); practise as this student once, which "
+            "mends it"
+        ) from error
     if given is None:
         given, _ = given_in(Shelf(home))
     taken = {} if taken is None else taken
     if settings.course not in taken:
         taken[settings.course] = _taken(settings, home, given)
-    course, items = taken[settings.course]
+    here = taken[settings.course]
     with Log.reading(folder / LOG_NAME) as log:
-        found = recall(log, settings.student_id, items)
+        found = recall(log, settings.student_id, here[1] if here else ())
+        course, items = here or _begun(settings.course, found.memory, given)
         latest = partial(log.latest, settings.student_id)
         yield Standing(
-            settings, course, items, given, found.memory, found.history, now.astimezone(), latest
+            settings,
+            course,
+            items,
+            given,
+            found.memory,
+            found.history,
+            now.astimezone(),
+            latest,
+            is_course_here=here is not None,
         )
 
 
-def _taken(settings: Settings, home: Path, given: Given) -> tuple[Course, tuple[Item, ...]]:
+def _taken(settings: Settings, home: Path, given: Given) -> tuple[Course, tuple[Item, ...]] | None:
     try:
         course = course_of(settings, home, given)
     except SettingsError:
-        course = load_course()
+        return None
     return course, items_of(course, given)
+
+
+def _begun(course: str, memory: Memory, given: Given) -> tuple[Course, tuple[Item, ...]]:
+    """All that was begun, as a course of one part, in the order in which it was met."""
+    of_decks = {skill.id: skill for deck in given.decks for skill in given.skills(deck)}
+    known = {skill.id: skill for skill in every_skill()} | of_decks
+    skills = tuple(known[skill] for skill in memory.beliefs if skill in known)
+    step = Step("All that was begun", skills)
+    return Course(course, course, "", "", (step,)), tuple(item_of(skill) for skill in skills)
