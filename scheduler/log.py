@@ -31,6 +31,7 @@ from scheduler.opening import (
     open_for_writing,
     remove,
     set_aside,
+    settle,
     telling,
 )
 from scheduler.rows import Rows
@@ -263,6 +264,7 @@ class Log(Rows):
             saved.backup = backups.bring_back(self.path, draft)
             with Log(draft, keeps_journal=False) as log:
                 log._carry_over(self.path, saved)
+                settle(log._db, draft)
             checked.take_away(draft)
             draft.rename(self._ready)
             saved.aside = set_aside(self.path)

@@ -120,6 +120,16 @@ def set_aside(path: Path) -> Path | None:
     return aside if holds_any else None
 
 
+def settle(db: Database, path: Path) -> None:
+    """Bring all rows into the one file, so that it can be moved by itself: closing would, too, but
+    not tell where it cannot. Raises LogError, as where the disk is full."""
+    with telling(path):
+        is_busy, *_ = db.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
+    if is_busy:
+        remedy = "Close the other program, then open this one again"
+        raise LockedLogError(path, wrong="another program reads it", remedy=remedy)
+
+
 def remove(path: Path) -> None:
     """Remove what is left of a log that was never finished, its companions too."""
     for companion in COMPANIONS:

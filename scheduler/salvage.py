@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import contextlib
-import errno
 import shutil
 import sqlite3
 import tempfile
@@ -15,6 +14,7 @@ from typing import Any
 from scheduler.errors import FullDiskError
 from scheduler.opening import COMPANIONS
 from scheduler.schema import listed
+from scheduler.whole import FULL
 
 LEAST_ROW_BYTES = 50
 """No answer takes less in the file."""
@@ -38,7 +38,7 @@ def readable_rows(
                 if Path(f"{path}{companion}").exists():
                     shutil.copy(f"{path}{companion}", f"{copy}{companion}")
         except OSError as error:
-            if error.errno in (errno.ENOSPC, errno.EDQUOT):
+            if error.errno in FULL:
                 remedy = "Free some room, then open the program again"
                 raise FullDiskError(
                     Path(folder), wrong="the disk is full", remedy=remedy

@@ -12,7 +12,8 @@ from typing import IO
 
 from scheduler.errors import FullDiskError, UnwritableLogError
 
-_FULL = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
+FULL = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
+"""Where a disk has no room, or none for so large a file."""
 
 
 @contextlib.contextmanager
@@ -34,7 +35,7 @@ def appearing_whole(path: Path) -> Iterator[IO[bytes]]:
             raise
     except OSError as error:
         said = error.strerror or str(error)
-        if error.errno in _FULL:
+        if error.errno in FULL:
             raise FullDiskError(
                 path, wrong=f"there is no room ({said})", remedy="Free some room, then try again"
             ) from error

@@ -4,14 +4,16 @@ import gzip
 import multiprocessing
 import os
 import random
+import resource
 import shutil
+import signal
 import sqlite3
-from contextlib import closing
+from contextlib import closing, suppress
 from datetime import date, timedelta
 
 import pytest
 
-from scheduler import FullDiskError, Log, Memory, keep, recalled
+from scheduler import FullDiskError, Log, LogError, Memory, keep, recalled, salvage
 from scheduler import log as log_module
 from scheduler.backups import BAD, LAST, backups_of
 from scheduler.journal import PLAIN, files_of
@@ -204,6 +206,39 @@ def test_a_disk_that_is_full_leaves_the_torn_log_and_its_backups(log, monkeypatc
         assert sorted(os.listdir(log.path.parent / "backups")) == files
     Log(log.path).close()
     assert kept(log) == before
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="this system cannot fork a process")
+def test_a_disk_that_fills_as_the_new_log_is_closed_loses_nothing(log, answer_to, monkeypatch):
+    """SQLite's close tells nothing of a checkpoint that fails. The system's own bound on the size
+    of a file stands for the disk (setrlimit, POSIX), but for the copy that is read elsewhere."""
+    with Log(log.path, keeps_journal=False) as found:
+        found.append_all(answer_to(f"later {n}", device="desk") for n in range(360))
+    before, size = kept(log), log.path.stat().st_size
+    tear(log.path)
+    torn = log.path.read_bytes()
+    monkeypatch.setattr(salvage.shutil, "copy", os.symlink)
+
+    def opened(share):
+        """Whether it could be, by a process of its own."""
+        process = os.fork()
+        if process == 0:
+            with suppress(BaseException):
+                signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+                resource.setrlimit(resource.RLIMIT_FSIZE, (int(size * share), -1))
+                with suppress(LogError):
+                    Log(log.path).close()
+                    os._exit(0)
+            os._exit(1)
+        return os.waitstatus_to_exitcode(os.waitpid(process, 0)[1]) == 0
+
+    for share in (0.4, 0.8, 0.9):  # the backup has no room; the rows have, but not in the file
+        assert not opened(share)
+        assert log.path.read_bytes() == torn
+    with Log(log.path) as found:
+        assert "that could be read only from the damaged log" in found.trouble
+    assert kept(log)[1:] == before[1:]
+    assert len(kept(log)[0]) == len(before[0])
 
 
 def _open(path, told):
