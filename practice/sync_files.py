@@ -61,13 +61,13 @@ class MovingError(Exception):
 
 def standing_folder(text: str) -> Path | None:
     """The folder of this path, however the letters of its name are put together now; None where
-    there is none."""
+    there is none, or where it cannot be reached, as on a drive that has died."""
     folder = Path(text)
-    if folder.is_dir():
+    if os.path.isdir(folder):  # unlike the path's own, it raises nothing
         return folder
     found = Path(folder.anchor)
     for part in folder.parts[bool(folder.anchor) :]:
-        if not (found / part).is_dir():
+        if not os.path.isdir(found / part):
             part = next(_spelt_otherwise(found, part), "")
         if not part:
             return None

@@ -13,6 +13,7 @@ it is told and tried again. No answer is lost by this: logs only grow.
 
 from __future__ import annotations
 
+import os
 import shutil
 import sqlite3
 import threading
@@ -39,6 +40,7 @@ CLOSE_WAIT_S = 3.0
 _COMING = ".in-step"
 """A folder of our own into which files are copied to be read."""
 _INSIDE = "Kaan keeps its own data there; choose another folder"
+_NOT_LOOKED = "The folder kept in step was not looked into, by a fault of this program"
 _NOT_THERE = (
     "If it lies on a drive, connect that; if it was moved, choose it again in the settings. All "
     "that you answer is in your log meanwhile."
@@ -47,9 +49,14 @@ _NOT_THERE = (
 
 def keep_in_step(home: Path, folder: Path, *, takes_all: bool | None = None) -> None:
     """Keep this folder in step from now on. Raises SettingsError where it cannot be."""
-    folder = folder.expanduser().absolute()
-    if not folder.is_dir():
-        raise SettingsError(f"{folder}: there is no such folder; make it first, or choose another")
+    with suppress(RuntimeError):  # where nobody is called so
+        folder = folder.expanduser()
+    folder = folder.absolute()
+    if not os.path.isdir(folder):
+        raise SettingsError(
+            f"{folder}: there is no such folder, or it cannot be reached; make it first, or choose "
+            "another"
+        )
     if _is_inside(folder, home):
         raise SettingsError(f"{folder}: {_INSIDE}")
     device, _ = load_device(home)
@@ -196,14 +203,20 @@ class Syncing:
     def _run(self) -> None:
         while (also := self._next()) is not None:
             try:
-                self.last = look_around(
-                    self._home, self._now(), also=also, is_busy=lambda: self._must_wait
-                )
+                self.last = self._looked(also)
                 self.on_done(self.last)
             except BaseException:
                 with self._state:
                     self._thread = None
                 raise
+
+    def _looked(self, also: Collection[str]) -> Round | None:
+        now = self._now()
+        try:
+            return look_around(self._home, now, also=also, is_busy=lambda: self._must_wait)
+        except Exception as error:  # nobody would ever be told
+            said = f"{type(error).__name__}: {error}"
+            return Round(now, trouble=f"{_NOT_LOOKED} ({said}). {AGAIN}")
 
     def _next(self) -> frozenset[str] | None:
         """Who is to be taken in besides, by the next look; None where none is wanted."""

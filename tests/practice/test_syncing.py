@@ -351,6 +351,18 @@ def test_a_folder_that_is_gone_is_told_and_not_made_and_gone_on_with(cloud, tabl
     assert tablet.look().written == ("Mira",)
 
 
+def test_a_folder_that_the_system_refuses_to_look_at_is_told(tablet):
+    """A name longer than 255 bytes stands for a drive that has died: either is an error other than
+    that there is no such folder (stat, POSIX)."""
+    nowhere = tablet.home.parent / ("x" * 300)
+    with pytest.raises(OSError, match="too long"):
+        nowhere.stat()
+    with pytest.raises(SettingsError, match="cannot be reached"):
+        keep_in_step(tablet.home, nowhere)
+    save_device(Settings(sync_folder=str(nowhere)), tablet.home)
+    assert "is not there" in tablet.look().trouble
+
+
 def test_a_folder_that_may_only_be_read_is_told_and_still_read(cloud, tablet, phone, monkeypatch):
     phone.answer(2)
     phone.look()
@@ -492,6 +504,19 @@ def test_nothing_is_taken_in_during_a_practice(tablet, phone):
     looking.look()
     assert looking.wait(30)
     assert (looking.last.is_cut, len(tablet.has())) == (False, 2)
+
+
+def test_what_nobody_foresaw_is_told_and_it_looks_again(tablet, monkeypatch):
+    told, real = [], syncing.look_around
+    looking = Syncing(tablet.home, now=lambda: NOON)
+    looking.on_done = told.append
+    monkeypatch.setattr(syncing, "look_around", lambda *_, **__: 1 / 0)
+    for look_around in (syncing.look_around, real):
+        monkeypatch.setattr(syncing, "look_around", look_around)
+        looking.look()
+        assert looking.wait(30)
+    assert "ZeroDivisionError" in told[0].trouble
+    assert is_well(looking.last)
 
 
 # What is set and what is remembered.
