@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import partial
 from pathlib import Path
@@ -13,10 +13,13 @@ from typing import Protocol
 from practice.courses import course_of, item_of, items_of
 from practice.errors import SettingsError
 from practice.given import Given, given_in
-from practice.settings import FILE_NAME, Settings, read_settings
+from practice.settings import FILE_NAME, Settings
 from practice.shelf import Shelf
+from practice.whose import LOG_NAME as LOG_NAME
+from practice.whose import settings_of
 from quizzes.catalogue import every_skill
 from quizzes.course import Course, Step
+from quizzes.decks.deck import KIND as DECK
 from scheduler import (
     Answer,
     History,
@@ -29,9 +32,6 @@ from scheduler import (
     kin_of,
     recalled,
 )
-
-LOG_NAME = "log.sqlite"
-
 
 class Latest(Protocol):
     """The last answers on a skill that count, the newest first, as `scheduler.Log.latest` gives
@@ -95,9 +95,11 @@ def recall(
     return keep(found, log)
 
 
-Taken = dict[str, tuple[Course, tuple[Item, ...]] | None]
-"""Courses that have been read, and what they ask, by id, None for one that is not to be had here:
-reading one takes longer than all else."""
+Asked = tuple[Course, tuple[Item, ...]]
+"""A course and what is asked of who takes it."""
+Taken = dict[tuple[str, frozenset[str] | None], Asked | None]
+"""Those that have been read, by the course's id and the decks that are asked, all where these are
+None; None for a course that is not to be had here. Reading one takes longer than all else."""
 
 
 @contextmanager
@@ -113,11 +115,13 @@ def standing_in(
     of them is changed. What students share lies in `home`, and is read unless it is `given`; for
     several students in turn, courses are kept in `taken`.
 
-    Where the student's course is not to be had, all that was begun stands in its place. Raises
+    Of the decks in `home` those are asked that the course names or the student has begun: others
+    may be meant for others. Where the course is not to be had, all that was begun stands in its
+    place. Raises
     LogError, and SettingsError where it is not to be known whose log it is.
     """
     try:
-        settings, _ = read_settings(folder)
+        settings = settings_of(folder)
     except SettingsError as error:
         raise SettingsError(
             f"{folder / FILE_NAME}: cannot be read ({error}); practise as this student once, which "
@@ -125,12 +129,11 @@ def standing_in(
         ) from error
     if given is None:
         given, _ = given_in(Shelf(home))
-    taken = {} if taken is None else taken
-    if settings.course not in taken:
-        taken[settings.course] = _taken(settings, home, given)
-    here = taken[settings.course]
+    asked_of = _Asking(settings, home, given, {} if taken is None else taken)
     with Log.reading(folder / LOG_NAME) as log:
-        found = recall(log, settings.student_id, here[1] if here else ())
+        every = asked_of(None)
+        found = recall(log, settings.student_id, every[1] if every else ())
+        here = asked_of(_decks_begun(found.memory))
         course, items = here or _begun(settings.course, found.memory, given)
         latest = partial(log.latest, settings.student_id)
         yield Standing(
@@ -146,12 +149,37 @@ def standing_in(
         )
 
 
-def _taken(settings: Settings, home: Path, given: Given) -> tuple[Course, tuple[Item, ...]] | None:
-    try:
-        course = course_of(settings, home, given)
-    except SettingsError:
-        return None
-    return course, items_of(course, given)
+@dataclass(frozen=True, slots=True)
+class _Asking:
+    """What is asked of a student, by which decks are; read once."""
+
+    settings: Settings
+    home: Path
+    given: Given
+    taken: Taken
+
+    def __call__(self, begun: frozenset[str] | None) -> Asked | None:
+        key = self.settings.course, begun
+        if key not in self.taken:
+            self.taken[key] = self._read(begun)
+        return self.taken[key]
+
+    def _read(self, begun: frozenset[str] | None) -> Asked | None:
+        try:
+            course = course_of(self.settings, self.home, self.given)
+        except SettingsError:
+            return None
+        if begun is None:
+            return course, items_of(course, self.given)
+        asked = begun | course.decks
+        decks = {name: deck for name, deck in self.given.decks.items() if name in asked}
+        return course, items_of(course, replace(self.given, decks=decks))
+
+
+def _decks_begun(memory: Memory) -> frozenset[str]:
+    """The decks of which the student was asked something of their own."""
+    begun = (skill.split(":") for skill in memory.beliefs if skill.startswith(f"{DECK}:"))
+    return frozenset(parts[1] for parts in begun)
 
 
 def _begun(course: str, memory: Memory, given: Given) -> tuple[Course, tuple[Item, ...]]:

@@ -1,14 +1,18 @@
 """How a student stands is the same from the running practice and from the folder alone."""
 
 from datetime import UTC, datetime
+from pathlib import Path
 
 import pytest
 
+from practice.given import given_in
 from practice.settings import Settings, SettingsError, save_settings
+from practice.shelf import Shelf
 from practice.standing import LOG_NAME, standing_in
 from scheduler import Log, LogError
 from tests import taken
 
+EXAMPLE = Path(__file__).parents[2] / "assets" / "decks" / "our-alap.toml"
 NOW = datetime(2026, 5, 11, 18, 0, tzinfo=UTC)
 SKILLS = ["swara:S", "swara:P", "gap:S-P:up"]
 
@@ -45,6 +49,25 @@ def test_a_course_that_is_not_here_gives_way_to_what_was_begun(folder, tmp_path)
         assert standing.items == standing.begun
     kept = {name for name in before if not name.startswith(f"{LOG_NAME}.memory")}
     assert kept <= {path.name for path in folder.iterdir()}
+
+
+def test_a_deck_counts_for_who_has_begun_it_and_for_nobody_else(folder, tmp_path):
+    shelf = Shelf(tmp_path)
+    shelf.take(shelf.look(EXAMPLE))
+    given, _ = given_in(shelf)
+    (deck,) = given.decks
+    own = [skill.id for skill in given.skills(deck) if skill.id.startswith("deck:")]
+    first, *others = own
+
+    def asked():
+        with standing_in(folder, NOW, home=tmp_path) as standing:
+            return {item.skill for item in standing.items} & {first, *others}
+
+    assert others
+    assert asked() == set()
+    with Log(folder / LOG_NAME) as log:
+        log.append(taken.row(first, "a", "b", at=NOW))
+    assert asked() == {first, *others}
 
 
 def test_whose_settings_or_log_cannot_be_read_is_told(folder, tmp_path):
