@@ -26,8 +26,8 @@ WAYS = (ALL_WAYS, *DIRECTIONS)
 STATES = ("shaky", "coming", "firm", "unheard")
 """From what wants most attention to what there is none for yet."""
 MISTAKEN = 1.0
-"""The fading count of mistakes from which a gap counts as mistaken: two within two weeks; if it is
-also known less often than what is firm."""
+"""The fading count of mistakes from which a gap counts as mistaken: two within two weeks, or one of
+today and one of four weeks ago; if it is also known less often than what is firm."""
 MOST = 12
 """So many of the shakiest are listed."""
 

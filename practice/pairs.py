@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 from practice.standing import Standing
 from practice.things import SUBJECTS, Subject, Thing
@@ -100,9 +101,14 @@ class Matrix:
         """Any cell, one in which nothing stands too."""
         return self._counted.pair(right, given)
 
+    @property
+    def wrong(self) -> tuple[Cell, ...]:
+        """The cells of what is taken for something else, the worst first."""
+        return self._counted.wrong
+
     def worst(self, most: int) -> tuple[Pair, ...]:
         """What is taken for something else, the worst first."""
-        return self._counted.worst(most)
+        return tuple(self.pair(*cell) for cell in self.wrong[:most])
 
 
 def matrix(standing: Standing, subject: str) -> Matrix:
@@ -184,14 +190,11 @@ class _Counted:
         groups = list(dict.fromkeys(self.thing(thing).group for thing in turn))
         return sorted(turn, key=lambda thing: groups.index(self.thing(thing).group))
 
-    @property
-    def wrong(self) -> list[Cell]:
+    @cached_property
+    def wrong(self) -> tuple[Cell, ...]:
         """The cells of what was taken for something else, the worst first."""
         found = sorted(cell for cell in self.cells if cell[0] != cell[1])
-        return sorted(found, key=self.badness, reverse=True)
-
-    def worst(self, most: int) -> tuple[Pair, ...]:
-        return tuple(self.pair(*cell) for cell in self.wrong[:most])
+        return tuple(sorted(found, key=self.badness, reverse=True))
 
     def badness(self, cell: Cell) -> float:
         return badness_of(self.cells[cell], self.asked[cell[0]])

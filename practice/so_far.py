@@ -29,6 +29,7 @@ NOTHING_KNOWN = 0.005
 """A share below this is nothing, in whole percents."""
 NAMED = 3
 """So many things that one is taken for are named."""
+NONE_COUNTED = "Nothing of it is counted yet: it was shown, or only one answer was possible."
 MISTAKEN_SAID = "Right when asked last, or on its way, but taken for another again and again."
 
 
@@ -59,7 +60,7 @@ class Told:
 
 
 def counts_words(counted: Proportion) -> str:
-    """`7 of 20 right, luck taken out 12 to 50 %`; of fewer than twenty it says that it is few."""
+    """`7 of 20 right, luck taken out 0 to 42 %`; of fewer than twenty it says that it is few."""
     few = ", which is few" if counted.is_few else ""
     said = f"{counted.right} of {counted.asked} right{few}"
     if counted.known_interval[1] < NOTHING_KNOWN:
@@ -70,14 +71,14 @@ def counts_words(counted: Proportion) -> str:
 
 
 def row_words(gap: Gap) -> str:
-    """A gap in one line of a list: `shaky: 7 of 20 right, luck taken out 12 to 50 %`, in the last
+    """A gap in one line of a list: `shaky: 7 of 20 right, luck taken out 0 to 42 %`, in the last
     four weeks; where it was not asked in them, in all, and it says so."""
     if gap.lately.asked:
         counts = counts_words(gap.lately)
     elif gap.answered.asked:
         counts = f"not asked lately, in all {counts_words(gap.answered)}"
     else:
-        counts = "only shown until now"
+        counts = "nothing counted yet"
     return f"{state_words(gap)}: {counts}"
 
 
@@ -95,7 +96,7 @@ def gap_told(standing: Standing, gap: Gap, heard: Matrix) -> Told:
     named = [f"{said_words(pair)} {_times(count)}" for pair, count in counts]
     heard_as = f"{when} you heard it as {listed(named[:NAMED])}." if named else ""
     said = MISTAKEN_SAID if gap.drawn_as != gap.state else meaning_of(gap.state)
-    lines = said, _ever(gap), _last(gap), heard_as, _other_ways(standing, gap)
+    lines = _ever(gap), _last(gap), heard_as, said, _other_ways(standing, gap)
     return Told(
         title=gap.name,
         lines=tuple(filter(None, lines)),
@@ -154,6 +155,8 @@ def _moved(earlier: Proportion, later: Proportion, *, of: Pair | None = None) ->
 def _ever(gap: Gap) -> str:
     if gap.answered.asked:
         return f"In all {counts_words(gap.answered)}."
+    if gap.state != "unheard":
+        return NONE_COUNTED
     return "" if gap.is_asked else "Your course does not ask it."
 
 

@@ -43,12 +43,19 @@ def distance(point: tuple[float, float], line: Points) -> float:
     return float(np.sqrt(((here - nearest) ** 2).sum(axis=1).min()))
 
 
-def nearest(point: tuple[float, float], lines: Sequence[Points], *, within: float) -> int | None:
-    """Which of these lines is nearest to a point; None where all are further than `within`. Of
-    equals the first."""
+def nearest(
+    point: tuple[float, float],
+    lines: Sequence[Points],
+    *,
+    within: float,
+    behind: Sequence[float] | None = None,
+) -> int | None:
+    """Which of these lines is nearest to a point, of those no further than `within`; None where
+    there is none. Each may count as so much further than it is. Of equals the first."""
     far = [distance(point, line) for line in lines]
-    best = min(range(len(far)), key=far.__getitem__, default=None)
-    return best if best is not None and far[best] <= within else None
+    reached = [number for number, each in enumerate(far) if each <= within]
+    counted = far if behind is None else [a + b for a, b in zip(far, behind, strict=True)]
+    return min(reached, key=counted.__getitem__, default=None)
 
 
 def band(line: Points, *, width: float, pattern: float) -> NDArray[np.float32]:

@@ -119,9 +119,10 @@ class Cells(Widget):
 
     def first(self) -> tuple[int, int]:
         """The worst confusion that is shown, else the first cell."""
-        for pair in self.matrix.worst(len(self.matrix.cells)) if self.matrix else ():
-            if pair.right in self.things and pair.given in self.things:
-                return self.cell_of(pair.right, pair.given)
+        shown = set(self.things)
+        for right, given in self.matrix.wrong if self.matrix else ():
+            if right in shown and given in shown:
+                return self.cell_of(right, given)
         return 0, 0
 
     def press(self) -> None:

@@ -1,7 +1,7 @@
 """The last weeks day by day: minutes as bars that rise from a line, questions as bars below it.
 
-Of the questions the part that was right is filled. A touch, which may slide along, or the arrow
-keys go to a day, of which is then told in words.
+Of the questions the part that was right is filled, the other has an edge only. A touch, which may
+slide along, or the arrow keys go to a day, of which is then told in words.
 """
 
 from __future__ import annotations
@@ -133,7 +133,9 @@ class DayBars(Widget):
             self._grounds(minutes, asked)
             self._bars(theme.BRASS_DIM, [(0.0, day.minutes / minutes) for day in self.days])
             self._bars(theme.WAS, [(-day.right / asked, 0.0) for day in self.days])
-            self._bars(theme.EDGE, [(-day.asked / asked, -day.right / asked) for day in self.days])
+            wrong = [(-day.asked / asked, -day.right / asked) for day in self.days]
+            self._bars(theme.FAINT_INK, wrong)
+            self._bars(theme.GROUND, wrong, within=dp(1))
             self._mondays()
             if self.at >= 0:
                 self._ring()
@@ -159,16 +161,20 @@ class DayBars(Widget):
         Color(*theme.FAINT_INK)
         Rectangle(texture=image.texture, pos=(round(x), round(y - height / 2)), size=image.size)
 
-    def _bars(self, colour: theme.Colour, parts: Sequence[tuple[float, float]]) -> None:
-        """One for each day, from and to, of the room above the line or, below 0, beneath it."""
+    def _bars(
+        self, colour: theme.Colour, parts: Sequence[tuple[float, float]], *, within: float = 0.0
+    ) -> None:
+        """One for each day, from and to, of the room above the line or, below 0, beneath it; or
+        what lies so many pixels within it."""
         each = self._each
         broad = max(1.0, BAR_PART * each)
         boxes = []
         for number, (low, high) in enumerate(parts):
             begins, ends = (part * (self._up if part > 0 else self._down) for part in (low, high))
             x = self._left + number * each + (each - broad) / 2
-            if ends > begins:
-                boxes.append((x, self._line + begins, broad, max(dp(1), ends - begins)))
+            tall = max(dp(1), ends - begins) - 2 * within
+            if ends > begins and min(tall, broad - 2 * within) > 0:
+                boxes.append((x + within, self._line + begins + within, broad - 2 * within, tall))
         Color(*colour)
         squares(((box, WHOLE) for box in boxes), None)
 

@@ -4,13 +4,15 @@ differences are heard over time."""
 from __future__ import annotations
 
 from collections.abc import Sequence
-from concurrent.futures import Future, ThreadPoolExecutor
-from typing import Any
+from concurrent.futures import Future
+from datetime import date, timedelta
+from functools import partial
+from typing import Any, NamedTuple
 
-from kivy.clock import Clock
 from kivy.metrics import dp
 from kivy.properties import BooleanProperty, ListProperty, ObjectProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
+from kivy.uix.widget import Widget
 
 from practice.pages.said import minutes_words
 from practice.progress import (
@@ -23,16 +25,17 @@ from practice.progress import (
 )
 from practice.standing import Standing
 from practice.summary import Moved, threshold_words
-from quizzes.names import capital
+from quizzes.names import capital, counted, in_figures
 from scheduler import LogError
+from scheduler.history import day_of, first_day, lately
 from screens.day_bars import DayBars as DayBars
 from screens.look import load_kv, look
+from screens.on_thread import OnThread
 from screens.threshold_chart import ThresholdChart as ThresholdChart
 from screens.widgets import Column, Words
 
 NAMED = 12
 """So many of what became firm or slipped are named."""
-LOOKED_EVERY_S = 0.05
 BROAD = 860
 """From such a width on there are two columns, in dp."""
 NO_THRESHOLDS = (
@@ -47,6 +50,16 @@ class SeriesRow(Column):
     name = StringProperty("")
     words = StringProperty("")
     series = ObjectProperty(None, allownone=True)
+    today = ObjectProperty(None, allownone=True)
+    """At which its chart ends."""
+
+
+class Gone(NamedTuple):
+    """How practice has gone of late."""
+
+    standing: Standing
+    days: tuple[DayDone, ...]
+    moved: Changed
 
 
 class DaysTab(BoxLayout):
@@ -64,8 +77,7 @@ class DaysTab(BoxLayout):
 
     def __init__(self, **kwargs: Any) -> None:
         self._days: tuple[DayDone, ...] = ()
-        self._coming: Future[tuple[Series, ...]] | None = None
-        self._minding: Any = None
+        self._looking = OnThread()
         super().__init__(**kwargs)
         self.bind(width=self._fit)
         look.bind(scale=self._fit)
@@ -73,26 +85,44 @@ class DaysTab(BoxLayout):
     def _fit(self, *_: Any) -> None:
         self.broad = self.width > dp(BROAD) * look.scale
 
-    def show(self, standing: Standing) -> None:
+    @staticmethod
+    def work_out(standing: Standing) -> Gone:
+        """What is to be shown of how a student stands: the days of the same weeks of which all the
+        other pictures tell; on any thread."""
+        monday = first_day(lately(standing.now).start)
+        count = day_of(standing.now) - monday + 1
+        return Gone(standing, days_done(standing, count), changed(standing))
+
+    def show(self, gone: Gone) -> None:
         """Show how the practice of a student has gone."""
         self.ids.roll.to_top()
-        self._days = days_done(standing)
+        self._days = gone.days
         self.ids.bars.show(self._days)
-        self.told = _total_said(self._days)
-        self._tell_changed(changed(standing))
-        self._look_for_thresholds(standing)
+        self.told = total_said(self._days)
+        self._tell_changed(gone.moved)
+        self._look_for_thresholds(gone.standing)
 
     def let_go(self) -> None:
         """No day is picked any more."""
         self.ids.bars.at = -1
-        self.told = _total_said(self._days)
+        self.told = total_said(self._days)
+
+    def leave(self) -> None:
+        """It is on view no more: no threshold is waited for."""
+        self._looking.leave()
+        self.waiting = False
+
+    def main_thing(self) -> Widget:
+        """What the arrow keys go to first."""
+        bars: Widget = self.ids.bars.__self__  # ids are proxies
+        return bars
 
     def tell_day(self, day: DayDone) -> None:
         """What was done in a day."""
         self.told = day_said(day)
 
     def _tell_changed(self, moved: Changed) -> None:
-        self.since = f"Since {moved.since.day} {moved.since:%B}"
+        self.since = f"Since {date_words(moved.since)}"
         lines = self.ids.moved
         lines.clear_widgets()
         for words, some in (("Became firm", moved.firm), ("Slipped", moved.slipped)):
@@ -102,18 +132,12 @@ class DaysTab(BoxLayout):
 
     def _look_for_thresholds(self, standing: Standing) -> None:
         self.ids.thresholds.clear_widgets()
-        self._let_go()
         self.heard, self.waiting = "", True
-        worker = ThreadPoolExecutor(1, thread_name_prefix="thresholds")
-        self._coming = worker.submit(threshold_series, standing)
-        worker.shutdown(wait=False)
-        self._minding = Clock.schedule_interval(self._mind, LOOKED_EVERY_S)
+        then = partial(self._found, standing.now.date())
+        self._looking.do(partial(threshold_series, standing), then)
 
-    def _mind(self, *_: Any) -> None:
-        coming = self._coming
-        if coming is None or not coming.done():
-            return
-        self._let_go()
+    def _found(self, today: date, coming: Future[tuple[Series, ...]]) -> None:
+        self.waiting = False
         try:
             found = coming.result()
         except LogError as error:
@@ -121,52 +145,57 @@ class DaysTab(BoxLayout):
             return
         self.heard = "" if found else NO_THRESHOLDS
         for series in found:
-            row = SeriesRow(name=series.name, words=series_said(series), series=series)
+            words = series_said(series, today)
+            row = SeriesRow(name=series.name, words=words, series=series, today=today)
             self.ids.thresholds.add_widget(row)
-
-    def _let_go(self) -> None:
-        """Of what is being worked out."""
-        self.waiting = False
-        self._coming = None
-        if self._minding is not None:
-            self._minding.cancel()
-            self._minding = None
 
 
 def day_said(day: DayDone) -> str:
     """`Monday 23 November: 14 minutes, 58 questions, 46 right, 3 only shown.`"""
-    at = f"{day.date:%A} {day.date.day} {day.date:%B}"
+    at = f"{day.date:%A} {date_words(day.date)}"
     if not day.asked and not day.shown:
         return f"{at}: no practice."
     shown = f", {day.shown} only shown" if day.shown else ""
     return f"{at}: {minutes_words(day.minutes)}, {_questions(day.asked)}, {day.right} right{shown}."
 
 
-def series_said(series: Series) -> str:
-    """What the threshold is now, and what it was at the first point."""
+def series_said(series: Series, today: date) -> str:
+    """What the threshold is now, or was when last asked, where that was neither in this week nor in
+    the one before; and what it was at the first point."""
     first, last = series.points[0], series.points[-1]
     now = capital(threshold_words(last.known, series.level))
+    if last.at < today - timedelta(days=today.weekday(), weeks=1):
+        now = f"On {date_words(last.at)}: {now[:1].lower()}{now[1:]}".replace(
+            "you hear", "you heard"
+        )
     few = ", few yet" if last.is_few else ""
     if first is last:
         return f"{now}{few}."
     then = threshold_words(first.known, series.level).removeprefix("you hear it ")
     then_few = ", of few answers" if first.is_few else ""
-    return f"{now}{few}. On {first.at.day} {first.at:%B} it was {then}{then_few}."
+    return f"{now}{few}. On {date_words(first.at)} it was {then}{then_few}."
 
 
-def _total_said(days: Sequence[DayDone]) -> str:
-    asked, right = (sum(getattr(day, name) for day in days) for name in ("asked", "right"))
+def total_said(days: Sequence[DayDone]) -> str:
+    """`In the last four weeks, since Monday 2 November, 213 minutes, …`"""
     if not any(day.asked or day.shown for day in days):
-        return f"No practice in the last {len(days) // 7} weeks."
+        return "No practice in the last four weeks."
+    asked, right = (sum(getattr(day, name) for day in days) for name in ("asked", "right"))
     minutes = minutes_words(sum(day.minutes for day in days))
+    since = f"since {days[0].date:%A} {date_words(days[0].date)}"
     return (
-        f"In the last {len(days) // 7} weeks {minutes}, {_questions(asked)}, {right} right. "
+        f"In the last four weeks, {since}: {minutes}, {_questions(asked)}, {right} right. "
         "Touch a day to read of it."
     )
 
 
+def date_words(day: date) -> str:
+    """`2 November`."""
+    return f"{day.day} {day:%B}"
+
+
 def _questions(count: int) -> str:
-    return f"{count} question{'s' * (count != 1)}"
+    return in_figures(counted(count, "question"), count)
 
 
 def _listed(some: Sequence[Moved]) -> list[str]:

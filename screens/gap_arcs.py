@@ -2,8 +2,8 @@
 
 How a gap is heard shows in the breadth and the pattern of its arc, not in its colour alone: shaky
 ones are broad and broken, the shakier the broader; coming ones are dotted; firm ones thin and
-whole; unheard ones hardly there. A touch picks the nearest arc; with the keyboard the arrows walk
-through the arcs, from the shakiest on.
+whole; unheard ones hardly there. A touch picks the nearest arc, an unheard one if no begun one is
+near; with the keyboard the arrows walk through all arcs, from the shakiest to those unheard.
 """
 
 from __future__ import annotations
@@ -28,8 +28,9 @@ from screens.look import look
 from screens.neck import STRING_AT
 from screens.string import StringPad
 
-REACH = 28
-"""A touch may be so far from an arc, in dp."""
+REACH, BEFORE = 28, 12
+"""A touch may be so far from an arc, in dp; what is begun is picked before an unheard one that is
+nearer by no more than this."""
 NARROWEST, BROADEST = 56, 92
 """How broad the neck is drawn, in dp."""
 ROOM_ABOVE = 10
@@ -174,13 +175,12 @@ class GapArcs(Widget):
         return np.column_stack((across, line[:, 0]))
 
     def gap_at(self, x: float, y: float) -> Gap | None:
-        """The gap whose arc is nearest to a point; what is begun goes before what is unheard."""
-        for begun in (True, False):
-            gaps = [gap for gap in self.drawn if (gap.state != "unheard") == begun]
-            found = nearest((x, y), [self.line_of(gap) for gap in gaps], within=dp(REACH))
-            if found is not None:
-                return gaps[found]
-        return None
+        """The gap whose arc is nearest to a point; what is begun goes before what is unheard,
+        unless that is clearly nearer."""
+        lines = [self.line_of(gap) for gap in self.drawn]
+        behind = [dp(BEFORE) * (gap.state == "unheard") for gap in self.drawn]
+        found = nearest((x, y), lines, within=dp(REACH), behind=behind)
+        return None if found is None else self.drawn[found]
 
     # Touch and keys.
 
@@ -211,14 +211,13 @@ class GapArcs(Widget):
         self.dispatch("on_pick", gap)
 
     def take_key(self, name: str) -> bool:
-        """Arrows walk from the shakiest to the firmest and back."""
-        way = {"right": 1, "down": 1, "left": -1, "up": -1}.get(name)
-        begun = [gap for gap in self.drawn if gap.state != "unheard"] or list(self.drawn)
-        if way is None or not begun:
+        """Arrows walk from the shakiest to the firmest, on to the unheard ones, and back."""
+        way, drawn = {"right": 1, "down": 1, "left": -1, "up": -1}.get(name), self.drawn
+        if way is None or not drawn:
             return False
-        ids = [gap.id for gap in begun]
+        ids = [gap.id for gap in drawn]
         here = ids.index(self.picked) + way if self.picked in ids else 0
-        self.pick(begun[min(max(here, 0), len(begun) - 1)])
+        self.pick(drawn[min(max(here, 0), len(drawn) - 1)])
         return True
 
     def press(self) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 from kivy.clock import Clock
@@ -31,7 +31,9 @@ NOTHING_YET = (
     "one thin and whole. Touch an arc to hear it."
 )
 ALL_FIRM = "All gaps that you have begun are firm. Touch an arc to hear it."
-TOUCH_ONE = "Touch one, or its arc, to hear it and to drill it."
+TOUCH_ONE = (
+    "What was right in the last four weeks. Touch one, or its arc, to hear it and to drill it."
+)
 PICTURE_PART, MOST_PART = 0.65, 0.8
 """Upright, the picture takes so much of the room, if that is enough for it; more where no list
 stands below it."""
@@ -75,9 +77,17 @@ class GapRow(Touchable, BoxLayout):
     words = StringProperty("")
 
 
+class Stood(NamedTuple):
+    """How the gaps stand."""
+
+    standing: Standing
+    gaps: tuple[Gap, ...]
+    heard: Matrix
+
+
 class GapsTab(BoxLayout):
-    """Shows a `Standing`; `on_told` is sent with what is said of a gap that was picked, `on_hear`
-    when that is to be heard.
+    """Shows how a `Standing` is in gaps; `on_told` is sent with what is said of a gap that was
+    picked, `on_hear` when that is to be heard.
 
     `upright` is the window's shape: then, or where a broad window is low, all of it rolls. While it
     is `brief` there is the picture only.
@@ -121,11 +131,15 @@ class GapsTab(BoxLayout):
     def _changed(self, *_: Any) -> None:
         self._arrange()
 
-    def show(self, standing: Standing) -> None:
+    @staticmethod
+    def work_out(standing: Standing) -> Stood:
+        """What is to be shown of how a student stands; on any thread."""
+        return Stood(standing, gaps_of(standing), matrix(standing, "gaps"))
+
+    def show(self, stood: Stood) -> None:
         """Show how the gaps stand."""
-        self._standing = standing
-        self._gaps, self._heard = gaps_of(standing), matrix(standing, "gaps")
-        self.arcs.tuning = load_tuning(tuning_of(standing.settings.tuning)[0])
+        self._standing, self._gaps, self._heard = stood
+        self.arcs.tuning = load_tuning(tuning_of(stood.standing.settings.tuning)[0])
         self.arcs.picked = ""
         self.take_way(self.way)
 
@@ -165,6 +179,13 @@ class GapsTab(BoxLayout):
     def let_go(self) -> None:
         """Nothing is picked any more."""
         self.arcs.picked = ""
+
+    def leave(self) -> None:
+        """It is on view no more."""
+
+    def main_thing(self) -> Widget:
+        """What the arrow keys go to first."""
+        return self.arcs
 
     def on_told(self, told: Any) -> None:
         """A gap was picked."""

@@ -22,7 +22,7 @@ from practice.pair_words import count_words, title_words
 from practice.pairs import Matrix, Pair, matrix
 from practice.standing import Standing
 from practice.things import SUBJECTS, Thing
-from quizzes.names import counted
+from quizzes.names import counted, in_figures
 from screens import theme
 from screens.board import Board
 from screens.cell_marks import Mark, marks_mesh
@@ -32,7 +32,7 @@ from screens.widgets import Touchable
 WORST_SHOWN = 8
 """In a list beside the matrix, where there is room."""
 ONCE_SHOWN = 2
-"""So many are listed of what happened once, where nothing has happened oftener."""
+"""So many are listed of what happened once, where nothing else is to be listed."""
 ROWS_SHOWN = 3
 """Rows of that list above the matrix, at most."""
 ROW, BOARD_LEAST, SIDE = 62, 330, 320
@@ -94,7 +94,7 @@ class TakenRow(Touchable, BoxLayout):
 
 
 class MatrixTab(BoxLayout):
-    """Shows a `Standing` as the things of one subject are told apart, one of those of
+    """Shows how in a `Standing` the things of one subject are told apart, one of those of
     `practice.things`; `on_pair` is sent with the pair of a cell, or of a row of the list, that was
     picked."""
 
@@ -127,12 +127,14 @@ class MatrixTab(BoxLayout):
     def _changed(self, *_: Any) -> None:
         self._arrange()
 
-    def show(self, standing: Standing) -> None:
+    def work_out(self, standing: Standing) -> Matrix:
+        """What is to be shown of how a student stands; on any thread."""
+        return matrix(standing, self.subject)
+
+    def show(self, shown: Matrix) -> None:
         """Show how its things are told apart."""
-        self._matrix = matrix(standing, self.subject)
-        worst = self._matrix.worst(WORST_SHOWN)
-        again = tuple(pair for pair in worst if pair.count > 1)
-        self._worst = again or worst[:ONCE_SHOWN]
+        self._matrix = shown
+        self._worst = to_list(shown.worst(WORST_SHOWN))
         self.empty = not self._matrix.things
         groups = list(dict.fromkeys(thing.group for thing in self._matrix.things))
         if self._worst:  # the first that is seen is the one in which most goes wrong
@@ -163,6 +165,13 @@ class MatrixTab(BoxLayout):
     def let_go(self) -> None:
         """No cell is picked any more."""
         self.board.cells.stand_on(None)
+
+    def leave(self) -> None:
+        """It is on view no more."""
+
+    def main_thing(self) -> Widget | None:
+        """What the arrow keys go to first."""
+        return None if self.empty else self.board.cells
 
     def _group_of(self, thing: str) -> str:
         return next(each.group for each in self._things() if each.id == thing)
@@ -250,19 +259,27 @@ class MatrixTab(BoxLayout):
             self.rows.add_widget(row)
 
 
+def to_list(worst: tuple[Pair, ...]) -> tuple[Pair, ...]:
+    """Of the worst what is no trifle, and happened again; of what happened once, the first."""
+    telling = tuple(pair for pair in worst if not pair.is_rare)
+    again = tuple(pair for pair in telling if pair.count > 1)
+    return again or telling[:ONCE_SHOWN]
+
+
 def _add(parent: Widget, *parts: Widget) -> None:
     for part in parts:
         parent.add_widget(part)
 
 
 def _counts_said(shown: Matrix) -> str:
-    """`In the last four weeks 420 questions, 340 heard right.`"""
+    """`In the last four weeks, of swaras: 420 questions, 340 heard right. Touch any cell …`"""
     asked = sum(shown.asked.values())
     right = sum(shown.cells.get((thing.id, thing.id), 0) for thing in shown.things)
     when = "In the last four weeks" if shown.is_lately else "Nothing lately; in all"
     name = SUBJECTS[shown.subject].name.lower()
     told = NONE_TAKEN if asked == right else TOUCH_ONE
-    return f"{when}, of {name}: {counted(asked, 'question')}, {right} heard right. {told}"
+    questions = in_figures(counted(asked, "question"), asked)
+    return f"{when}, of {name}: {questions}, {right} heard right. {told}"
 
 
 load_kv("matrix")

@@ -1,7 +1,8 @@
 """So far: how what was practised stands, a tab for each picture of it, and what is picked from one.
 
-What the answers tell is worked out on a thread. Where that takes longer than nobody notices, the
-screen says so and lives on.
+What a tab shows is worked out on a thread when it comes on view. Where that takes longer than
+nobody notices, the screen says so and lives on. Only what another program has written into the log
+is taken note of at once, before the screen comes on view.
 """
 
 from __future__ import annotations
@@ -24,7 +25,7 @@ from practice.things import SUBJECTS
 from screens import theme
 from screens.days import DaysTab
 from screens.gaps_tab import GapsTab
-from screens.keys import KaanScreen
+from screens.keys import BACKWARD, FORWARD, KaanScreen, focus_on, focused_in, things_in
 from screens.look import load_kv, look, text_px
 from screens.matrix import MatrixTab
 from screens.pair_panel import PairPanel
@@ -58,8 +59,9 @@ class WeakScreen(KaanScreen):
     ) -> None:
         self.practice, self.on_away, self.on_close = practice, on_away, on_close
         self._on_drill = on_drill
-        self._worker = ThreadPoolExecutor(1, thread_name_prefix="so-far")
-        self._coming: Future[Standing] | None = None
+        self._worker = ThreadPoolExecutor(2, thread_name_prefix="so-far")
+        """One may be making what is to be heard while another works out a tab."""
+        self._coming: Future[Any] | None = None
         self._minding: Any = None
         self._standing: Standing | None = None
         self._tabs: dict[str, Any] = {}
@@ -82,22 +84,30 @@ class WeakScreen(KaanScreen):
         """Look afresh: there may be new answers."""
         self.shut()
         self.practice.refresh()
-        self._let_go()
         self._shown.clear()
-        self._coming = self._worker.submit(self.practice.standing)
+        self._standing = self.practice.standing()
+        self.take_tab(self.tab_id)
+
+    def _look(self, tab: Any) -> None:
+        """Work out what a tab shows."""
+        self._stop_looking()
+        self._coming = self._worker.submit(tab.work_out, self._standing)
         wait([self._coming], AT_ONCE_S)
         self.waiting = True
         self._minding = Clock.schedule_interval(self._mind, LOOKED_EVERY_S)
         self._mind()
 
     def _mind(self, *_: Any) -> None:
-        if self._coming is not None and self._coming.done():
-            self._standing = self._coming.result()
-            self._let_go()
-            self.take_tab(self.tab_id)
+        coming = self._coming
+        if coming is None or not coming.done():
+            return
+        self._stop_looking()
+        self._tabs[self.tab_id].show(coming.result())
+        self._shown.add(self.tab_id)
+        self._arrange()
 
-    def _let_go(self) -> None:
-        """Of what is being worked out."""
+    def _stop_looking(self) -> None:
+        """What is being worked out is not waited for any more."""
         self.waiting = False
         if self._coming is not None:
             self._coming.cancel()
@@ -108,10 +118,11 @@ class WeakScreen(KaanScreen):
 
     def on_leave(self, *_: Any) -> None:
         """Nothing is looked for or heard any more."""
-        self._let_go()
+        self._stop_looking()
         self.panel.hush()
         for tab in self._tabs.values():
             tab.let_go()
+            tab.leave()
 
     def let_go(self) -> None:
         self.on_leave()
@@ -126,9 +137,9 @@ class WeakScreen(KaanScreen):
         self.tab_id = tab
         if tab not in self._tabs:
             self._tabs[tab] = TABS[tab][1](self)
+        self._stop_looking()
         if self._standing is not None and tab not in self._shown:
-            self._tabs[tab].show(self._standing)
-            self._shown.add(tab)
+            self._look(self._tabs[tab])
         self._arrange()
 
     def make_gaps(self) -> GapsTab:
@@ -187,12 +198,24 @@ class WeakScreen(KaanScreen):
     def main_thing(self) -> Widget | None:
         return self.panel.main_thing() if self.panel.parent is not None else None
 
+    def take_key(self, name: str) -> bool:
+        """While nothing has the keys, an arrow goes to the picture: to the worst of it."""
+        tab = None if self.waiting else self._tabs.get(self.tab_id)
+        if name not in BACKWARD + FORWARD or tab is None or focused_in(self) is not None:
+            return False
+        picture = tab.main_thing()
+        if picture is None or picture not in things_in(self):
+            return False
+        focus_on(self, picture)
+        picture.take_key(name)
+        return True
+
     # Where things are.
 
     def _place(self, *_: Any) -> None:
         """What was picked stands beside its picture, or, upright, below it."""
         body, panel = self.ids.body, self.panel
-        tab = self._tabs.get(self.tab_id)
+        tab = None if self.waiting else self._tabs.get(self.tab_id)
         for part in list(body.children):
             if part is not panel and part is not tab:
                 body.remove_widget(part)

@@ -8,7 +8,7 @@ from scipy.stats import binomtest
 from practice.gaps import ALL_WAYS, MOST, STATES, WAYS, counts_of, gaps_of, seen, shakiest
 from practice.meanings import meaning_of
 from practice.pairs import matrix
-from practice.so_far import counts_words, gap_told, pair_told, row_words
+from practice.so_far import NONE_COUNTED, counts_words, gap_told, pair_told, row_words
 from scheduler import Proportion
 from scheduler.history import day_of, lately, week_of
 from tests.gaps_heard import TAKEN_FOR, hear_gaps
@@ -192,9 +192,11 @@ def test_how_often_guessing_gives_it_is_told_as_it_was_offered(heard):
 
 
 def test_what_could_only_be_answered_so_makes_no_gap_mistaken(heard):
-    gap = next(gap for gap in gaps_of(heard(60)) if gap.state == "coming")
-    told = replace(gap, mistaken=3.0, lately=Proportion(0, 0), answered=Proportion(0, 0))
-    assert row_words(told) == "coming: only shown until now"
+    standing, none = heard(60), Proportion(0, 0)
+    gap = next(gap for gap in gaps_of(standing) if gap.state == "coming")
+    told = replace(gap, mistaken=3.0, lately=none, before=none, answered=none)
+    assert row_words(told) == "coming: nothing counted yet"
+    assert NONE_COUNTED in gap_told(standing, told, matrix(standing, "gaps")).lines
 
 
 def test_a_row_says_of_when_its_counts_are(heard):

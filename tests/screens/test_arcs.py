@@ -49,6 +49,8 @@ def test_the_nearest_arc_is_found_and_none_beyond_reach():
         assert nearest(tuple(line[STEPS // 2]), ALL, within=0.01) == number
     assert nearest((0.5, 2.0), ALL, within=0.5) is None
     assert nearest((0.5, 0.5), [], within=9.0) is None
+    lines = [np.array([[0.0, y], [1.0, y]]) for y in (1.0, 2.0)]
+    assert [nearest((0.5, 1.4), lines, within=w, behind=[0.3, 0.0]) for w in (9.0, 0.5)] == [1, 0]
 
 
 @given(st.floats(0.5, 12.0), st.floats(3.0, 60.0))

@@ -723,6 +723,7 @@ class Album:
         screen = self.app.manager.current_screen
         wait_for(lambda: not screen.waiting, what="what the answers tell")
         screen.take_tab(name)
+        wait_for(lambda: not screen.waiting, what="what the tab shows")
         frames(4)
         shown = screen._tabs[name]
         wait_for(lambda: not getattr(shown, "waiting", False), what="thresholds")
@@ -739,6 +740,7 @@ class Album:
             screen = self.app.manager.current_screen
             wait_for(lambda screen=screen: not screen.waiting, what="what the answers tell")
             screen.take_tab("gaps")
+            wait_for(lambda screen=screen: not screen.waiting, what="what the tab shows")
             self.take(f"gaps-{count}")
             tab = screen._tabs["gaps"]
             if count:

@@ -1,13 +1,15 @@
 """So far: any cell of a matrix is picked by touch and by keys; the days and thresholds are told."""
 
+import threading
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
 import pytest
 
 from practice import Practice
 from practice.pairs import matrix
 from quizzes.kinds.swara import SwaraKind
+from scheduler.history import lately
 from tests import taken
 from tests.window import opened
 from tests.window.hands import Finger, frames, key, tab_to, touch, touch_at, wait_for
@@ -57,6 +59,7 @@ def open_tab(heard):
         screen = heard.manager.current_screen
         wait_for(lambda: not screen.waiting, what="what the answers tell")
         screen.take_tab(name)
+        wait_for(lambda: not screen.waiting, what="what the tab shows")
         frames(6)
         return screen, screen._tabs[name]
 
@@ -204,6 +207,69 @@ def test_days_are_told_by_touch_and_by_keys_and_thresholds_over_time(open_tab):
     assert row.words.startswith("You hear it from about")
     assert row.words == row.words.strip()
     assert screen.panel.parent is None
+
+
+def test_days_are_those_of_the_same_weeks_as_all_other_pictures(open_tab):
+    from screens.days import DaysTab, total_said
+
+    screen, _ = open_tab("days")
+    for now in (NOW, NOW + timedelta(days=1)):  # a Sunday; a Monday, on which a week begins
+        standing = replace(screen._standing, now=now)
+        gone = DaysTab.work_out(standing)
+        weeks = standing.history.weeks.values()
+        asked = sum(w[n].asked for w in weeks for n in lately(now) if n in w)
+        assert sum(day.asked for day in gone.days) == asked
+        assert f" {asked} questions" in total_said(gone.days)
+        assert f"since Monday {gone.days[0].date.day} November" in total_said(gone.days)
+
+
+def test_all_thresholds_end_today_and_an_old_one_is_told_as_old(open_tab):
+    from screens.days import series_said
+    from screens.threshold_chart import ThresholdChart
+
+    _, tab = open_tab("days")
+    wait_for(lambda: not tab.waiting, what="thresholds")
+    shown = tab.ids.thresholds.children[0].series
+    today, old = NOW.date(), shown.points[:3]
+    chart = ThresholdChart(series=replace(shown, points=old), today=today, size=(500, 100))
+    whole = ThresholdChart(series=shown, today=today, size=(500, 100))
+    for each in (chart, whole):
+        each._drawn()
+    assert whole.x_of(today) == chart.x_of(today) > chart.x_of(old[-1].at) + 100
+    assert whole.x_of(old[-1].at) == chart.x_of(old[-1].at)
+    assert chart.x_of(old[0].at) > chart.x_of(chart.first)
+    said = series_said(chart.series, today)
+    assert said.startswith(f"On {old[-1].at.day} {old[-1].at:%B}: you heard it from about")
+    assert series_said(shown, today).startswith("You hear it from about")
+
+
+def test_once_left_no_threshold_is_waited_for(open_tab, monkeypatch):
+    may_go_on = threading.Event()
+    monkeypatch.setattr("screens.days.threshold_series", lambda _: may_go_on.wait(30.0) and ())
+    screen, tab = open_tab("days")
+    assert tab.waiting
+    screen.on_leave()
+    assert not tab.waiting
+    tab.heard = "as it was"
+    may_go_on.set()
+    frames(6)
+    assert tab.heard == "as it was"
+
+
+def test_trifles_are_not_listed_as_the_worst_and_what_stands_beside_is_as_high(open_tab):
+    from screens.matrix import to_list
+
+    _, tab = open_tab("ornaments")
+    frames(4)
+    first, second = tab.rows.children[::-1][:2]
+    assert first.top == second.top
+    assert first.height == second.height
+    assert first.height > min(row.ids.said.height for row in (first, second)) + 14
+    worst = tab._worst[0]
+    rare, once = replace(worst, count=2, asked=127), replace(worst, count=1, asked=9)
+    assert to_list((worst, once, rare)) == (worst,)
+    assert to_list((once, once, once, rare)) == (once, once)
+    assert to_list((rare,)) == ()
 
 
 def test_where_all_rolls_a_cell_is_picked_and_the_matrix_rolls_within(open_tab):

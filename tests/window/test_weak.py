@@ -1,5 +1,6 @@
 """So far: the gaps on the string are picked by touch and by keys, heard, and drilled."""
 
+import threading
 import time
 from dataclasses import replace
 
@@ -7,7 +8,7 @@ import pytest
 
 from practice import Practice
 from practice.gaps import gaps_of, seen
-from screens.arcs import STEPS
+from screens.arcs import STEPS, distance
 from tests.gaps_heard import hear_gaps
 from tests.window import opened
 from tests.window.hands import Finger, frames, key, tab_to, touch, touch_at, wait_for
@@ -48,6 +49,7 @@ def open_weak(heard):
         screen = heard.manager.current_screen
         wait_for(lambda: not screen.waiting, what="what the answers tell")
         screen.take_tab("gaps")
+        wait_for(lambda: not screen.waiting, what="how the gaps stand")
         screen._tabs["gaps"].take_way("all")
         frames(4)
         return heard, screen, screen._tabs["gaps"]
@@ -107,6 +109,61 @@ def test_the_keys_walk_from_the_shakiest_and_back_and_lead_out_again(open_weak):
     assert screen.panel.parent is None
     key("escape")
     assert app.manager.current == "practice"
+
+
+def test_an_arrow_goes_to_the_shakiest_at_once_and_on_to_what_is_unheard(open_weak):
+    _, _, tab = open_weak(LANDSCAPE)
+    key("right")
+    assert tab.arcs.focused
+    assert tab.arcs.picked == tab.arcs.drawn[0].id
+    begun = [gap for gap in tab.arcs.drawn if gap.state != "unheard"]
+    assert begun == list(tab.arcs.drawn[: len(begun)])
+    tab.arcs.picked = begun[-1].id
+    key("down")
+    assert tab.arcs.picked == tab.arcs.drawn[len(begun)].id
+    key("up")
+    assert tab.arcs.picked == begun[-1].id
+
+
+def test_a_touch_on_an_unheard_arc_picks_it_though_a_begun_one_is_in_reach(open_weak):
+    _, _, tab = open_weak(LANDSCAPE)
+    from screens.gap_arcs import BEFORE, REACH
+
+    arcs = tab.arcs
+    begun = [arcs.line_of(gap) for gap in arcs.drawn if gap.state != "unheard"]
+    unheard = [gap for gap in arcs.drawn if gap.state == "unheard"]
+    points = {gap.id: arcs.line_of(gap)[STEPS // 2] for gap in unheard}
+    far = {gap.id: min(distance(points[gap.id], line) for line in begun) for gap in unheard}
+    gap = next(gap for gap in unheard if BEFORE + 2 < far[gap.id] < REACH - 2)
+    touch_at(*top_of(arcs, gap))
+    assert arcs.picked == gap.id
+
+
+def test_the_screen_says_that_it_looks_and_lives_on_meanwhile(open_weak, monkeypatch):
+    app, screen, tab = open_weak()
+    may_go_on = threading.Event()
+
+    def slow(standing):
+        assert may_go_on.wait(30.0)
+        return gaps_of(standing)
+
+    monkeypatch.setattr("screens.gaps_tab.gaps_of", slow)
+    app.go("practice")
+    app.go("weak")
+    frames(4)
+    assert screen.waiting
+    assert "Looking through your answers" in texts(screen)
+    assert tab.parent is None
+    screen.take_tab("days")  # what is not waited for stays away
+    may_go_on.set()
+    wait_for(lambda: not screen.waiting, what="the days")
+    frames(4)
+    assert tab.parent is None
+    screen.take_tab("gaps")
+    wait_for(lambda: not screen.waiting, what="the gaps")
+    frames(4)
+    assert tab.parent is not None
+    assert "Looking through your answers" not in texts(screen)
 
 
 @at_both
@@ -207,6 +264,7 @@ def test_every_tab_is_shown_with_the_same_answers(open_weak):
     _, screen, _ = open_weak(LANDSCAPE)
     for plate in screen.ids.tabs.children[::-1]:
         touch(plate)
+        wait_for(lambda: not screen.waiting, what="what the tab shows")
         frames(3)
         assert screen.tab_id == plate.mode
         assert screen._tabs[plate.mode].parent is screen.ids.body.__self__
