@@ -10,9 +10,11 @@ from __future__ import annotations
 import hashlib
 import os
 import shutil
+import sqlite3
 import time
 import uuid
-from contextlib import suppress
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -20,22 +22,26 @@ from typing import TYPE_CHECKING
 from unicodedata import category
 
 from practice.errors import FolderError, SettingsError, StudentsError
-from practice.settings import FILE_NAME, Settings, read_settings, save_settings
+from practice.settings import Settings, save_settings
 from practice.staging import sync_folder
-from practice.standing import LOG_NAME
-from practice.students import STUDENTS, Students
+from practice.students import STUDENTS, Students, of_device
 from practice.told import note_told, take_told, told_of, with_told
+from practice.whose import LOG_NAME, id_in, settings_of
 from quizzes.ids import names_file, slug
 from scheduler import Log, LogError, UnwritableLogError
 from scheduler.bringing import Bringing, bringing
 from scheduler.carrying import Carried, open_log_file, was_handed_over, write_log_file
 from scheduler.entries import NOT_TAKEN
+from scheduler.holding import holding
 
 if TYPE_CHECKING:
     from practice.practice import Practice
 
 
 _COMING = ".coming-"
+_LOCK = "students.lock"
+_LOCK_WAIT_S = 60.0
+"""While another window takes a large file in."""
 _SURELY_LEFT_S = 86_400.0
 
 
@@ -77,7 +83,7 @@ def hand_over_log(source: Practice | Path, path: Path, now: datetime) -> HandedO
     are.
     """
     if isinstance(source, Path):
-        folder, (settings, _) = source, read_settings(source)
+        folder, settings = source, settings_of(source)
     else:
         folder, settings = source.folder, source.settings
     if path.is_dir():
@@ -122,24 +128,21 @@ def take_log(path: Path, home: Path, now: datetime) -> Taken:
     """Take in what a file brings: into the log of its student, who is added where nobody in `home`
     has that id.
 
-    All of it is on the disk when this returns, or nothing has changed. Raises LogFileError where
-    the file cannot be used, RowConflictError where it says otherwise of an answer than what is
-    here, another LogError where the log cannot be written, FolderError, and StudentsError where the
-    student is set aside.
+    All of it is on the disk when this returns. Raises LogFileError where the file cannot be used,
+    RowConflictError where it says otherwise of an answer than what is here, FolderError, and
+    StudentsError where the student is set aside: then nothing has changed. Raises another LogError
+    where the log cannot be written: then some of it may be there, and the rest comes when the file
+    is brought in again.
     """
     carried = open_log_file(path)
     folder = _folder_of(home, carried.student)
     brought = _brought(carried, folder)
     if folder is None:
-        try:
-            return _add_student(brought, home, now)
-        except FileExistsError:  # somebody else has added this student meanwhile
+        with _adding(home):
             folder = _folder_of(home, carried.student)
             if folder is None:
-                raise FolderError(
-                    f"{home / STUDENTS}: a folder for {carried.student!r} is in the way; move it "
-                    "elsewhere, then bring the file in again"
-                ) from None
+                return _add_student(brought, home, now)
+        brought = _brought(carried, folder)  # somebody else has added this student meanwhile
     trouble = ""
     if not brought.is_known:
         with Log(folder / LOG_NAME) as log:
@@ -163,7 +166,7 @@ def _practises_here(student: str, folder: Path) -> bool:
     if not os.path.lexists(folder / LOG_NAME):
         return False
     try:
-        settings, _ = read_settings(folder)
+        settings = settings_of(folder)
     except SettingsError:
         return False
     with Log.reading(folder / LOG_NAME) as log:
@@ -198,7 +201,15 @@ def _folder_of(home: Path, student: str) -> Path | None:
                 f"{aside.words} is set aside on this device. {NOT_TAKEN}; let them practise again "
                 "in the settings, under “Who practises here”, then bring the file in again"
             )
-    return next((each.folder for each in students.all() if each.id == student), None)
+    here = students.all()
+    for unsure in here:
+        has_log = unsure.settings is None and os.path.lexists(unsure.folder / LOG_NAME)
+        if has_log and not id_in(unsure.folder):
+            raise StudentsError(
+                f"{unsure.trouble}, and it cannot be told whose answers lie beside it. Let them "
+                f"practise once, which mends it, then bring the file in again. {NOT_TAKEN}"
+            )
+    return next((each.folder for each in here if each.id == student), None)
 
 
 def _new_folder(home: Path, student: str) -> Path:
@@ -209,34 +220,41 @@ def _new_folder(home: Path, student: str) -> Path:
     return next((each for each in folders if not os.path.lexists(each)), folders[-1])
 
 
+@contextmanager
+def _adding(home: Path) -> Iterator[None]:
+    """While nobody else adds a student, neither another window nor the folder in step. Raises
+    FolderError."""
+    try:
+        home.mkdir(parents=True, exist_ok=True)
+        with holding(home / _LOCK, _LOCK_WAIT_S):
+            yield
+    except (sqlite3.Error, OSError) as error:
+        raise FolderError(
+            f"{home}: nobody can be added there just now ({error}); see that there is room, that "
+            f"the folder may be written to and that no other window adds somebody. {NOT_TAKEN}"
+        ) from error
+
+
 def _add_student(brought: Bringing, home: Path, now: datetime) -> Taken:
-    """A folder with settings and log, which is there whole or not at all. Raises FileExistsError
-    where it is there already."""
+    """A folder with settings and log, which is there whole or not at all. Raises FolderError."""
     carried = brought.carried
     folder = _new_folder(home, carried.student)
     _sweep(folder.parent)
     coming = folder.with_name(f"{_COMING}{uuid.uuid4().hex}")  # not listed until it is whole
     try:
-        device = _device(home)
-        told = replace(
-            Settings(),
-            student_id=carried.student,
-            device_id=device.device_id,
-            speaker=device.speaker,
-            volume_db=device.volume_db,
-            tap_latency_ms=device.tap_latency_ms,
-        )
+        told = of_device(Students(home).device(), student_id=carried.student)
         save_settings(with_told(told, carried.about), coming)
         note_told(carried, coming, now)
         with Log(coming / LOG_NAME) as log:
             brought.add_to(log)
         taken = _taken(brought, None, home)
         if os.path.lexists(folder):
-            raise FileExistsError(folder)
+            raise FolderError(
+                f"{folder}: a folder for {carried.student!r} is in the way; move it elsewhere, "
+                "then bring the file in again"
+            )
         coming.rename(folder)
         sync_folder(folder.parent)
-    except FileExistsError:
-        raise
     except OSError as error:
         raise FolderError(
             f"{error.filename or folder}: {error.strerror or error}; see that there is room and "
@@ -253,15 +271,3 @@ def _sweep(folder: Path) -> None:
         with suppress(OSError):
             if time.time() - left.stat().st_mtime > _SURELY_LEFT_S:
                 shutil.rmtree(left, ignore_errors=True)
-
-
-def _device(home: Path) -> Settings:
-    """The first student's settings, which are kept where there are none yet, so that all who
-    practise here have one device."""
-    try:
-        settings, _ = read_settings(home)
-    except SettingsError:
-        return Settings()
-    if not os.path.lexists(home / FILE_NAME):
-        save_settings(settings, home)
-    return settings

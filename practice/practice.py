@@ -45,6 +45,7 @@ from practice.standing import LOG_NAME, Standing, recall
 from practice.steps import Student
 from practice.syncing import Syncing
 from practice.thresholds import Thresholds
+from practice.whose import id_in_settings
 from quizzes.courses import Course, load_course
 from quizzes.decks.deck import Deck
 from quizzes.names import capital
@@ -62,6 +63,10 @@ from scheduler import (
 LOG_WAIT_S = 1.0
 """How long an answer waits for another program that holds the log, before the student is told."""
 DAY = Mode()
+_LOST = (
+    "only answers. The usual settings are in use, for the student who has answered last; nothing "
+    "that was answered is lost. Set your name and your Sa again."
+)
 
 
 def default_folder() -> Path:
@@ -102,13 +107,14 @@ class Practice:
                 "name another folder with --folder or KAAN_HOME."
             ) from error
         self._seeds, self._now = seeds, now
+        is_told = bool(id_in_settings(folder))
         self.settings, trouble = load_settings(folder)
         self._log = Log(folder / LOG_NAME, wait_s=LOG_WAIT_S)
         self._troubles: dict[str, tuple[str, ...]] = {}
         self._tell("settings", trouble)
         self._tell("log", self._log.trouble)
         self.shelf = Shelf(self.home)
-        self._keep_student()
+        self._keep_student(is_told=is_told)
         self.given = self._read_given()
         self._take_course(self._read_course())
         self._without_device = without_device
@@ -138,11 +144,14 @@ class Practice:
         before."""
         self._troubles[of] = tuple(filter(None, texts))
 
-    def _keep_student(self) -> None:
-        """Give a student whose settings were lost the log that is theirs."""
-        known = self._log.students()
-        if known and self.settings.student_id not in known and any(self._troubles.values()):
-            self.settings = replace(self.settings, student_id=known[-1])
+    def _keep_student(self, *, is_told: bool) -> None:
+        """Give a student whose settings were lost, and do not tell an id, the log that is
+        theirs."""
+        last = "" if is_told else self._log.last_student()
+        if last:
+            self.settings = replace(self.settings, student_id=last)
+            if not self._troubles["settings"]:
+                self._tell("settings", f"There were no settings in {self.folder}, {_LOST}")
         save_settings(self.settings, self.folder)
 
     def _read_course(self) -> Course:

@@ -33,6 +33,7 @@ from scheduler import (
     recalled,
 )
 
+
 class Latest(Protocol):
     """The last answers on a skill that count, the newest first, as `scheduler.Log.latest` gives
     them for one student. Raises LogError."""

@@ -20,10 +20,10 @@ from typing import Any
 from unicodedata import category, normalize
 
 from practice.errors import SettingsError, StudentsError
-from practice.settings import FILE_NAME, Settings, load_settings, read_settings, save_settings
+from practice.settings import FILE_NAME, Settings, load_settings, save_settings
 from practice.small_files import put_table, table_in
 from practice.staging import sync_folder
-from practice.standing import LOG_NAME
+from practice.whose import LOG_NAME, id_in, settings_of
 from quizzes.names import listed
 
 STUDENTS, ASIDE = "students", "set-aside"
@@ -133,7 +133,8 @@ class Students:
             if not student.folder.is_dir():
                 raise StudentsError(f"{student.folder}: this folder is not there any more")
             with _words():
-                lost = replace(self._device(), student_id=student.folder.name)
+                whose = id_in(student.folder) or student.folder.name
+                lost = of_device(self.device(), student_id=whose)
                 save_settings(lost, student.folder)
         return student.folder
 
@@ -146,14 +147,7 @@ class Students:
         how loud and how late it is, as in `like` or else as the first one has it. Raises
         StudentsError."""
         name = checked_name(name)
-        device = like or self._device()
-        settings = Settings(
-            device_id=device.device_id,
-            student_name=name,
-            speaker=device.speaker,
-            volume_db=device.volume_db,
-            tap_latency_ms=device.tap_latency_ms,
-        )
+        settings = of_device(like or self.device(), student_name=name)
         folder = self.home / STUDENTS / settings.student_id
         coming = folder.with_name(f".coming-{uuid.uuid4().hex}")  # not listed until it is whole
         with _words():
@@ -225,12 +219,12 @@ class Students:
             self.trouble = f"{folder}: {error.strerror or error}. Those in it are not listed."
             return ()
 
-    def _device(self) -> Settings:
-        """The first one's settings; usual ones are kept where there are none yet, so that all here
-        have one device. Raises StudentsError."""
+    def device(self) -> Settings:
+        """The first one's settings; they are kept where there are none yet, so that all here have
+        one device. Raises StudentsError."""
         with _words():
             try:
-                settings, _ = read_settings(self.home)
+                settings = settings_of(self.home)
             except SettingsError:
                 return Settings()
             if not os.path.lexists(self.home / FILE_NAME):
@@ -249,6 +243,18 @@ class Students:
     def _keep(self, **changes: Any) -> None:
         with _words():
             put_table(self.home / CHOSEN_NAME, asdict(replace(self._chosen(), **changes)))
+
+
+def of_device(settings: Settings, **told: Any) -> Settings:
+    """Usual settings but for what is the device's in others: its id, its speaker, how loud and how
+    late it is; and for what is `told`."""
+    return Settings(
+        device_id=settings.device_id,
+        speaker=settings.speaker,
+        volume_db=settings.volume_db,
+        tap_latency_ms=settings.tap_latency_ms,
+        **told,
+    )
 
 
 def cleaned(text: str) -> str:
@@ -281,13 +287,15 @@ def _known(folder: Path, otherwise: str) -> Known:
     """A student by what stands in their folder; by `otherwise` where nothing can be read."""
     path = folder / FILE_NAME
     try:
-        settings, _ = read_settings(folder)
+        settings = settings_of(folder)
         there = path.exists()
     except (SettingsError, OSError) as error:
         said = error.strerror if isinstance(error, OSError) else "it is no settings file"
-        return Known(otherwise, "", folder, trouble=f"{path} could not be read: {said}")
+        trouble = f"{path} could not be read: {said}"
+        return Known(id_in(folder) or otherwise, "", folder, trouble=trouble)
     if not there:
-        return Known(otherwise, "", folder, trouble=f"{path} is not there" if otherwise else "")
+        whose = id_in(folder) or otherwise
+        return Known(whose, "", folder, trouble=f"{path} is not there" if whose else "")
     return Known(settings.student_id, settings.student_name, folder, settings)
 
 

@@ -14,9 +14,10 @@ from pathlib import Path
 from typing import Any
 
 from practice.errors import SettingsError
-from practice.settings import Settings, read_settings, save_settings
+from practice.settings import Settings, save_settings
 from practice.small_files import put_table, table_in
 from practice.students import LONGEST_NAME
+from practice.whose import settings_of
 from scheduler.carrying import Carried
 
 TAKEN_NAME = "taken.json"
@@ -70,7 +71,7 @@ def take_told(carried: Carried, folder: Path, now: datetime) -> str:
     if not carried.about:
         return ""
     try:
-        settings, _ = read_settings(folder)
+        settings = settings_of(folder)
         noted = _noted(folder)
         if noted is not None and carried.written < noted[0]:
             return ""  # an older file that came late

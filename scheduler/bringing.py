@@ -2,20 +2,29 @@
 
 from __future__ import annotations
 
+import gzip
 import itertools
+import tempfile
+import time
+import weakref
+from collections.abc import Iterator
 from dataclasses import dataclass
+from pathlib import Path
+from typing import IO
 
 from scheduler.answer import Answer
 from scheduler.carrying import Carried, Span
 from scheduler.entries import NOT_TAKEN
-from scheduler.errors import RowConflictError
+from scheduler.errors import FullDiskError, RowConflictError
 from scheduler.leaving import Leaving
+from scheduler.lines import answer_in, leaving_in, line_of
 from scheduler.log import Log
 from scheduler.schema import answer_of, row_of
 
 MOST_HELD = 10_000
-"""So many new rows are held in memory at most; of more the file is read again."""
+"""So many new rows are held in memory at most; more are packed into a file without a name."""
 _ROWS_AT_ONCE = 500
+_ANSWER, _LEAVING = b"a", b"l"
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,28 +35,33 @@ class Bringing:
     span: Span
     new: int
     """So many of its answers the log lacked."""
-    held: tuple[Answer | Leaving, ...] | None
-    """All that it lacked; None where that was too much."""
+    lacking: Lacking
+    """All that it lacked."""
 
     @property
     def is_known(self) -> bool:
         """Whether it brings nothing at all."""
-        return self.held == ()
+        return not self.lacking
 
     def add_to(self, log: Log) -> None:
-        """Add what it brings, all or nothing. Raises LogFileError where the file is another by now,
-        RowConflictError, and LogError as `Log.append_all` does."""
-        rows = self.carried.rows() if self.held is None else self.held
-        try:
-            log.append_all(rows)
-        except RowConflictError as error:
-            raise conflict(self.carried, error.wrong) from error
+        """Add what it brings, some rows at once, so that an answer that is given meanwhile finds
+        the log free. Where that fails in the middle, what was added stays, and the rest comes when
+        the file is brought in again. Raises RowConflictError, and LogError as `Log.append_all`."""
+        rows, took_s = iter(self.lacking), 0.0
+        while some := list(itertools.islice(rows, _ROWS_AT_ONCE)):
+            time.sleep(took_s)  # whoever waits for a log looks only now and then
+            begun = time.monotonic()
+            try:
+                log.append_all(some)
+            except RowConflictError as error:
+                raise conflict(self.carried, error.wrong) from error
+            took_s = time.monotonic() - begun
 
 
 def bringing(carried: Carried, log: Log | None) -> Bringing:
     """What a file brings to a log, or to none. Raises LogFileError, and RowConflictError where
     another row stands under the same uuid."""
-    lacking = _Lacking()
+    lacking = Lacking()
     said = {} if log is None else {each.uuid: each for each in log.leavings()}
     for leaving in carried.leavings():
         known = said.setdefault(leaving.uuid, leaving)
@@ -66,26 +80,49 @@ def bringing(carried: Carried, log: Log | None) -> Bringing:
                 new += 1
             elif row != row_of(answer) and answer_of(row) != answer:
                 raise conflict(carried, f"another answer stands under uuid {answer.uuid}")
-    return Bringing(carried, span, new, lacking.held)
+    return Bringing(carried, span, new, lacking)
 
 
-class _Lacking:
-    """Gathers rows, as long as they are few."""
+class Lacking:
+    """Rows in the order in which they were added; once they are read, none is added any more."""
 
     def __init__(self) -> None:
         self._rows: list[Answer | Leaving] = []
-        self._is_full = False
+        self._packed: IO[bytes] | None = None
+
+    def __bool__(self) -> bool:
+        return bool(self._rows) or self._packed is not None
 
     def add(self, row: Answer | Leaving) -> None:
-        self._is_full = self._is_full or len(self._rows) == MOST_HELD
-        if self._is_full:
-            self._rows.clear()
-        else:
-            self._rows.append(row)
+        """Raises FullDiskError."""
+        self._rows.append(row)
+        if len(self._rows) == MOST_HELD:
+            self._pack()
 
-    @property
-    def held(self) -> tuple[Answer | Leaving, ...] | None:
-        return None if self._is_full else tuple(self._rows)
+    def _pack(self) -> None:
+        try:
+            if self._packed is None:
+                self._packed = tempfile.TemporaryFile()  # noqa: SIM115
+                weakref.finalize(self, self._packed.close)
+            with gzip.GzipFile(fileobj=self._packed, mode="wb", compresslevel=1) as file:
+                for row in self._rows:
+                    file.write((_LEAVING if isinstance(row, Leaving) else _ANSWER) + line_of(row))
+            self._packed.flush()
+        except OSError as error:
+            raise FullDiskError(
+                Path(tempfile.gettempdir()),
+                wrong=f"what comes in cannot be kept there meanwhile ({error.strerror or error})",
+                remedy=f"Free some room, then bring the file in again. {NOT_TAKEN}",
+            ) from error
+        self._rows.clear()
+
+    def __iter__(self) -> Iterator[Answer | Leaving]:
+        if self._packed is not None:
+            self._packed.seek(0)
+            for line in gzip.GzipFile(fileobj=self._packed, mode="rb"):
+                read = leaving_in if line[:1] == _LEAVING else answer_in
+                yield read(line[1:])
+        yield from self._rows
 
 
 def conflict(carried: Carried, wrong: str) -> RowConflictError:

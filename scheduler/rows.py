@@ -176,6 +176,11 @@ class Rows:
         """Everybody who has answered, by name."""
         return tuple(row[0] for row in self._ask(_STUDENTS))
 
+    def last_student(self) -> str:
+        """Who has answered last, by the order of rows; "" where nobody has."""
+        rows = self._ask("SELECT student FROM answers ORDER BY rowid DESC LIMIT 1")
+        return str(rows[0][0]) if rows else ""
+
     def count(self) -> int:
         return int(self._ask("SELECT count(*) FROM answers")[0][0])
 

@@ -11,12 +11,20 @@ from tempfile import TemporaryDirectory
 
 import pytest
 
-from practice import Practice
+from practice import Practice, log_files
 from practice.errors import StudentsError
 from practice.log_files import hand_over_log, log_file_name, look_at_log, take_log
 from practice.settings import Settings, load_settings, save_settings
 from practice.students import Students
-from scheduler import Log, LogError, Memory, RowConflictError, UnwritableLogError, recalled
+from scheduler import (
+    Log,
+    LogError,
+    Memory,
+    RowConflictError,
+    UnwritableLogError,
+    bringing,
+    recalled,
+)
 from scheduler.errors import LockedLogError
 from scheduler.history import History
 from scheduler.log import Log as LogClass
@@ -185,6 +193,56 @@ def test_a_student_whose_file_cannot_be_taken_whole_is_not_added(path, desk, mon
     with pytest.raises(LogError, match="the disk is full"):
         take_log(path, desk, NOW)
     assert list((desk / "students").iterdir()) == []
+
+
+def test_a_student_whom_two_add_at_once_is_here_once(path, desk, monkeypatch):
+    """The folder in step adds one while a file that was dropped is still being read."""
+    real = log_files._brought
+
+    def slow(carried, folder):
+        monkeypatch.setattr(log_files, "_brought", real)
+        assert take_log(path, desk, NOW).is_new_student
+        return real(carried, folder)
+
+    monkeypatch.setattr(log_files, "_brought", slow)
+    taken = take_log(path, desk, NOW)
+    assert (taken.is_new_student, taken.new, taken.known) == (False, 0, 5)
+    assert [each.id for each in Students(desk).all()] == ["student-mira", "student-guru"]
+
+
+def test_where_it_cannot_be_told_who_is_here_nobody_is_added(path, desk):
+    (desk / "settings.json").write_text("{")
+    log = (desk / "log.sqlite").read_bytes()
+    (desk / "log.sqlite").write_bytes(b"garbage")
+    with pytest.raises(StudentsError, match="Let them practise once, which mends it"):
+        take_log(path, desk, NOW)
+    (desk / "log.sqlite").write_bytes(log)
+    assert take_log(path, desk, NOW).is_new_student
+    assert {each.id for each in Students(desk).all()} == {"student-mira", "student-guru"}
+
+
+def test_an_answer_given_while_many_come_in_finds_the_log_free(tablet, path, desk, monkeypatch):
+    """More than are held in memory, in portions; one is given in the midst of them."""
+    monkeypatch.setattr(bringing, "MOST_HELD", 2)
+    monkeypatch.setattr(bringing, "_ROWS_AT_ONCE", 2)
+    taken = take_log(path, desk, NOW)
+    put(tablet, answers(20, first=5))
+    path = hand_over_log(tablet, path.parent / "more.zip", NOW).path
+    real, given = LogClass.append_all, answers(1, first=40)
+    practice = Log(taken.folder / "log.sqlite", wait_s=0.0)
+
+    def append_all(log, rows):
+        count = real(log, rows)
+        if log is not practice:
+            real(practice, given)
+        return count
+
+    with practice, monkeypatch.context() as patched:
+        patched.setattr(LogClass, "append_all", append_all)
+        assert take_log(path, desk, NOW).new == 20
+    rows, leavings = rows_in(taken.folder)
+    assert sorted(rows, key=lambda row: row.utc) == [*rows_in(tablet)[0], *given]
+    assert leavings == rows_in(tablet)[1]
 
 
 @pytest.mark.parametrize(

@@ -8,8 +8,12 @@ from hypothesis import strategies as st
 
 from practice import Practice
 from practice.errors import StudentsError
+from practice.log_files import hand_over_log, take_log
 from practice.settings import FILE_NAME, Settings, load_settings, save_settings
 from practice.students import CHOSEN_NAME, LONGEST_NAME, Students, checked_name
+from scheduler import Log
+from tests.practice.devices import NOON
+from tests.taken import row
 
 
 @pytest.fixture
@@ -159,6 +163,33 @@ def test_a_student_whose_settings_cannot_be_read_is_listed_with_the_reason(home,
     practice.close()
     if spoilt is None:
         assert practice.settings.student_id == asha.id
+
+
+@pytest.mark.parametrize("spoilt", [b"{", b'{"sa_hz": 140.0}', None], ids=range(3))
+def test_where_settings_are_lost_the_log_tells_whose_it_is(home, spoilt):
+    """Of the first student, and of one whose folder is not called by the id."""
+    students = Students(home)
+    other = home / "students" / "of-asha"
+    save_settings(Settings(student_id="asha", student_name="Asha"), other)
+    for folder, student in ((home, "mira"), (other, "asha")):
+        with Log(folder / "log.sqlite") as log:
+            log.append(row("swara:R", "R", "R", at=NOON, student="a friend"))
+            log.append(row("swara:R", "R", "R", at=NOON, student=student))
+        (folder / FILE_NAME).unlink()
+        if spoilt is not None:
+            (folder / FILE_NAME).write_bytes(spoilt)
+    assert {one.id for one in students.all()} == {"mira", "asha"}
+    path = hand_over_log(other, home.parent, NOON).path if spoilt != b"{" else None
+    for one in sorted(students.all(), key=lambda one: one.folder != home):
+        practice = Practice(students.ready(one), home=home, speaker="silence")
+        assert practice.settings.student_id == one.id
+        assert set(practice.standing().memory.beliefs) == {"swara:R"}
+        assert practice.settings.student_name == ""
+        if one.folder == home and spoilt is None:
+            assert "nothing that was answered is lost" in practice.troubles[0]
+        practice.close()
+    if path is not None:
+        assert take_log(path, home, NOON).folder == other
 
 
 def test_a_student_is_called_otherwise_and_keeps_all_else(home):
