@@ -6,9 +6,8 @@ import argparse
 from datetime import UTC, datetime
 from pathlib import Path
 
-from desk.options import add_folder
+from desk.options import add_folder, home_of, student_of
 from desk.writing import refuse
-from practice import default_folder
 from practice.pages.class_sheet import class_paper
 from practice.pages.gathering import whole_class
 from practice.pages.lesson_page import lesson_page
@@ -16,9 +15,10 @@ from practice.pages.lesson_sheet import lesson_paper
 from practice.pages.sheets import Paper
 from practice.pages.writing import ENDINGS, write_paper
 from practice.standing import LOG_NAME, standing_in
-from practice.students import Students
+from practice.students import Known, Students
 from quizzes.names import listed
 
+NO_FOLDER = "there is no folder {}: name the one in which students practise"
 EXAMPLES = """\
 examples:
   main.py lesson-page --out page.pdf
@@ -39,6 +39,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         "student",
         metavar="STUDENT",
         nargs="?",
+        default=argparse.SUPPRESS,  # whom --student names before the command is not undone
         help="whose page, by name or id (who practises here now, unless given)",
     )
     one.set_defaults(run=run)
@@ -86,18 +87,28 @@ def _page_path(text: str) -> Path:
 
 
 def run(options: argparse.Namespace) -> int:
-    home, now = options.folder or default_folder(), datetime.now(UTC)
-    students = Students(home)
-    student = students.named(options.student) if options.student else students.current()
-    if not (student.folder / LOG_NAME).exists():
+    home, now = home_of(options), datetime.now(UTC)
+    if not home.is_dir():
+        return refuse(NO_FOLDER.format(home))
+    student = student_of(options)
+    if not _has_log(student):
+        others = [one.name for one in Students(home).all() if one.name and _has_log(one)]
+        if "student" not in options and others:
+            return refuse(f"Say whose page it is to be: {listed(others, 'or')}.")
         return refuse(f"{student.words} has not practised here yet: {student.folder} holds no log.")
     with standing_in(student.folder, now, home=home) as standing:
         page = lesson_page(standing)
     return _write(lesson_paper(page), options.out, now, f"{page.ready.headline}.")
 
 
+def _has_log(student: Known) -> bool:
+    return (student.folder / LOG_NAME).exists()
+
+
 def run_class(options: argparse.Namespace) -> int:
-    home, now = options.folder or default_folder(), datetime.now(UTC)
+    home, now = home_of(options), datetime.now(UTC)
+    if not home.is_dir():
+        return refuse(NO_FOLDER.format(home))
     page = whole_class(home, now)
     return _write(class_paper(page), options.out, now, page.counts)
 

@@ -3,6 +3,7 @@
 PracticeError
 ├── FolderError      settings and log have no place to be kept
 ├── ModeError        a way to practise that is not to be had now; says why and what can be done
+├── PageError        a page that cannot be set as a file; says why and what to do
 ├── SettingsError    a setting that cannot be used; names the field, the value and the remedy
 ├── ShelfError       decks, recordings or courses that cannot be taken, kept or handed over
 ├── StepError        a session was called out of order, such as an answer before a question
@@ -21,6 +22,10 @@ class FolderError(PracticeError):
 
 class ModeError(PracticeError):
     """A way to practise that is not to be had now."""
+
+
+class PageError(PracticeError):
+    """A page that cannot be set as a file."""
 
 
 class SettingsError(PracticeError):

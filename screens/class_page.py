@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from concurrent.futures import Future
 from typing import Any
 
 from kivy.clock import Clock
@@ -11,18 +10,16 @@ from kivy.properties import BooleanProperty, ListProperty, ObjectProperty, Strin
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
-from practice import Practice, PracticeError
+from practice import Practice
 from practice.pages.class_page import ClassPage, Shared, Student
 from practice.pages.class_sheet import STATES_SAID, class_paper
 from practice.pages.gathering import whole_class
 from practice.students import Known, Students
-from scheduler import SchedulerError
-from screens.filling import Filling
 from screens.look import load_kv
-from screens.on_thread import OnThread
-from screens.page_parts import PagePanel, TwoLines
-from screens.page_screen import OnFolder, OnPaper, PageScreen
-from screens.widgets import Touchable, Words
+from screens.name_words import plainly
+from screens.page_parts import PagePanel
+from screens.page_screen import OnPaper, PageScreen
+from screens.widgets import Column, Touchable, Words
 
 READING = "Reading the answers of all students"
 IN_STEP = "Looking into the folder kept in step"
@@ -43,8 +40,8 @@ class ClassRow(Touchable, BoxLayout):
     counts = ListProperty([0, 0, 0, 0])
 
     def __init__(self, student: Student, **kwargs: Any) -> None:
-        about = [student.spent.words if student.spent.of_days else student.ready.figures]
-        about += [student.worst] if student.worst else []
+        spent = student.spent.words if student.spent.of_days else ""
+        about = filter(None, (student.why, spent, student.worst))
         super().__init__(
             student=student,
             name=student.name,
@@ -58,71 +55,45 @@ class ClassRow(Touchable, BoxLayout):
         )
 
 
+class SharedSpot(Column):
+    """What several share, its figure, and who they are."""
+
+    text = StringProperty("")
+    figure = StringProperty("")
+    who = StringProperty("")
+
+
 class ClassPageScreen(PageScreen):
     """`on_open` is told whose page is to be shown."""
 
-    page: ClassPage | None = ObjectProperty(None, allownone=True)
-    looking = StringProperty("")
-
     def __init__(
-        self,
-        practice: Practice,
-        *,
-        on_open: Callable[[Known], None],
-        on_folder: OnFolder,
-        on_close: Callable[[], None],
-        **kwargs: Any,
+        self, practice: Practice, *, on_open: Callable[[Known], None], **kwargs: Any
     ) -> None:
-        self.practice, self._on_open = practice, on_open
-        self._thread = OnThread()
-        self._filling = Filling()
-        super().__init__(on_folder=on_folder, on_close=on_close, **kwargs)
+        self._on_open = on_open
+        super().__init__(practice, **kwargs)
 
-    def on_pre_enter(self, *_: Any) -> None:
-        """Read afresh, but for who comes back with a folder, or from one student's page."""
-        if self.is_choosing:
-            self.is_choosing = False
-            return
-        self.done = self.trouble = ""
-        self.page = None
-        self.ids.roll.to_top()
-        self.looking = READING
+    def begin(self) -> str:
         self.practice.refresh()
-        self._thread.do(self._read, self._show)
+        return READING
 
-    def on_leave(self, *_: Any) -> None:
-        """Nothing is read any more."""
-        self._thread.leave()
-
-    def let_go(self) -> None:
-        self._thread.leave()
-        self._filling.leave()
-
-    def _read(self) -> ClassPage:
-        """On a thread: first what lies in the folder kept in step, then all students."""
+    def read(self) -> ClassPage:
+        """First what lies in the folder kept in step, then all students."""
         practice = self.practice
         practice.syncing.look()
         if practice.syncing.is_looking:
             Clock.schedule_once(lambda _: self._say(IN_STEP), 0)
             practice.syncing.wait(IN_STEP_S)
         now = practice.standing().now
-        return whole_class(practice.home, now, given=practice.given, on_each=self._reading)
+        return whole_class(practice.home, now, given=practice.given, on_each=self._name_read)
 
-    def _reading(self, name: str, at: int, count: int) -> None:
+    def _name_read(self, name: str, at: int, count: int) -> None:
         """Which one is being read; from the thread."""
-        said = f"Reading the answers of {name}, {at + 1} of {count}"
+        said = f"Reading the answers of {plainly(name, 'a student')}, {at + 1} of {count}"
         Clock.schedule_once(lambda _: self._say(said), 0)
 
     def _say(self, said: str) -> None:
         if self.looking:
             self.looking = said
-
-    def _show(self, coming: Future[ClassPage]) -> None:
-        self.looking = ""
-        try:
-            self.page = coming.result()
-        except (PracticeError, SchedulerError, OSError) as error:
-            self.trouble = str(error)
 
     def on_page(self, *_: Any) -> None:
         """Put it on view."""
@@ -151,11 +122,6 @@ class ClassPageScreen(PageScreen):
         row.bind(on_release=lambda row: self.open(row.student))
         return row
 
-    @property
-    def waiting(self) -> bool:
-        """Whether it is still being read, or rows are missing."""
-        return bool(self.looking or self._filling.is_going_on)
-
     def open(self, student: Student) -> None:
         """Show this one's page."""
         known = [one for one in Students(self.practice.home).all() if one.id == student.id]
@@ -169,14 +135,11 @@ class ClassPageScreen(PageScreen):
         page = self.page
         return None if page is None else OnPaper(page.title, class_paper(page), page.made)
 
-    def main_thing(self) -> Widget | None:
-        return self.ids.pdf
-
 
 def _shared(title: str, shared: tuple[Shared, ...]) -> Widget:
     panel = PagePanel(title=title)
     for each in shared[:SHARED]:
-        panel.add_widget(TwoLines(text=each.words, figure=each.figure))
+        panel.add_widget(SharedSpot(text=each.words, figure=each.figure, who=each.who))
     return panel
 
 

@@ -3,27 +3,25 @@ as PDF or as a picture."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from concurrent.futures import Future
+from collections.abc import Sequence
 from typing import Any
 
-from kivy.properties import ObjectProperty, StringProperty
+from kivy.properties import StringProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
-from practice import Practice, PracticeError
+from practice import Practice
 from practice.pages.confusions import Confusion
 from practice.pages.lesson_page import ABOUT_FIGURES, LessonPage, lesson_page
 from practice.pages.lesson_sheet import lesson_paper
-from practice.pages.said import some
-from practice.pages.states import Part, worst_first
+from practice.pages.phrases import SIGNS
+from practice.pages.said import so_many, some
+from practice.pages.states import Part, all_begun, most_wanting
 from practice.standing import standing_in
 from practice.students import Known
 from quizzes.names import capital
-from scheduler import SchedulerError
-from screens.filling import Filling
 from screens.look import load_kv
-from screens.on_thread import OnThread
+from screens.name_words import plainly
 from screens.page_parts import (
     MinutesBars,
     PagePanel,
@@ -31,7 +29,7 @@ from screens.page_parts import (
     StatesRow,
     counts_words,
 )
-from screens.page_screen import OnFolder, OnPaper, PageScreen
+from screens.page_screen import OnPaper, PageScreen
 from screens.widgets import Words
 
 READING = "Reading the answers"
@@ -51,70 +49,29 @@ class SuggestionRow(BoxLayout):
 class LessonPageScreen(PageScreen):
     """Of the student who practises here, or, after `look_at`, of another one of this device."""
 
-    page: LessonPage | None = ObjectProperty(None, allownone=True)
-    looking = StringProperty("")
-    """What is said while the answers are read."""
-
-    def __init__(
-        self,
-        practice: Practice,
-        *,
-        on_folder: OnFolder,
-        on_close: Callable[[], None],
-        **kwargs: Any,
-    ) -> None:
-        self.practice = practice
+    def __init__(self, practice: Practice, **kwargs: Any) -> None:
         self.student: Known | None = None
-        self._thread, self._filling = OnThread(), Filling()
         self._left: list[Part] = []
         """Parts that are not shown yet."""
-        super().__init__(on_folder=on_folder, on_close=on_close, **kwargs)
+        super().__init__(practice, **kwargs)
 
     def look_at(self, student: Known | None) -> None:
         """Show this student's page when it is entered next; None stands for who practises here."""
         self.student, self.page = student, None
 
-    def on_pre_enter(self, *_: Any) -> None:
-        """Read afresh, but for who comes back with a folder."""
-        if self.is_choosing:
-            self.is_choosing = False
-            return
-        self.done = self.trouble = ""
-        self.page = None
-        self.ids.roll.to_top()
-        self.looking = f"{READING} of {self.student.words}" if self.student else READING
+    def begin(self) -> str:
         if self.student is None:
             self.practice.refresh()
-        self._thread.do(self._read, self._show)
+            return READING
+        return f"{READING} of {plainly(self.student.words, 'this student')}"
 
-    def on_leave(self, *_: Any) -> None:
-        """Nothing is read any more."""
-        self._thread.leave()
-
-    def let_go(self) -> None:
-        self._thread.leave()
-        self._filling.leave()
-
-    @property
-    def waiting(self) -> bool:
-        """Whether it is still being read, or rows are missing."""
-        return bool(self.looking or self._filling.is_going_on)
-
-    def _read(self) -> LessonPage:
-        """On a thread."""
+    def read(self) -> LessonPage:
         practice, student = self.practice, self.student
         if student is None:
             return lesson_page(practice.standing())
         now, home, given = practice.standing().now, practice.home, practice.given
         with standing_in(student.folder, now, home=home, given=given) as standing:
             return lesson_page(standing)
-
-    def _show(self, coming: Future[LessonPage]) -> None:
-        self.looking = ""
-        try:
-            self.page = coming.result()
-        except (PracticeError, SchedulerError, OSError) as error:
-            self.trouble = str(error)
 
     def on_page(self, *_: Any) -> None:
         """Put it on view."""
@@ -126,7 +83,7 @@ class LessonPageScreen(PageScreen):
         for panel in (self._suggestions, self._parts, self._confusions, self._moves,
                       self._guessing, self._practised):  # fmt: skip
             told.add_widget(panel(self.page))
-        told.add_widget(Words(text=ABOUT_FIGURES, role="small", tone="faint"))
+        told.add_widget(Words(text=f"{SIGNS} {ABOUT_FIGURES}", role="small", tone="faint"))
 
     # The panels.
 
@@ -139,23 +96,28 @@ class LessonPageScreen(PageScreen):
 
     def _parts(self, page: LessonPage) -> Widget:
         panel = PagePanel(title="The course by its parts")
+        if page.of_course:
+            panel.add_widget(Words(text=page.of_course))
         panel.add_widget(StateKeys())
         self._rows = PartRows()
         self._rows.ids.more.bind(on_release=lambda _: self._add_parts(MORE_ROWS))
         panel.add_widget(self._rows)
-        begun = worst_first(page.parts)
+        shown, left = most_wanting(page.parts, ROWS)
+        begun = [Part("All that is begun", all_begun(page.parts))] if shown else []
         fresh = [part for part in page.parts if not part.states.begun]
-        self._left = [Part("All of it", page.states), *begun, *fresh]
-        self._add_parts(1 + min(ROWS, len(begun)))
+        self._left = [*begun, *shown, *left, *fresh]
+        self._add_parts(len(begun) + len(shown))
         return panel
 
     def _add_parts(self, count: int) -> None:
-        """So many more: first those begun, the worst first, then the others in their order."""
+        """So many more: first those begun that want most attention, then the others, all in the
+        order of the course."""
         now, self._left = self._left[:count], self._left[count:]
         self._filling.add(self._rows.ids.rows, now, _part_row)
         more = self._rows.ids.more
         left = len(self._left)
-        more.text = f"Show {min(MORE_ROWS, left)} more of {left} other parts" if left else ""
+        coming = so_many(min(MORE_ROWS, left), "more part")
+        more.text = f"Show {coming} of the course, of {left} left" if left else ""
         more.disabled = not self._left
 
     def _confusions(self, page: LessonPage) -> Widget:
@@ -177,8 +139,8 @@ class LessonPageScreen(PageScreen):
         guessing = page.guessing
         panel = PagePanel(title="When answers came")
         panel.add_widget(Words(text=guessing.words, tone="soft" if not guessing.found else "ink"))
-        for hurried in guessing.found:
-            panel.add_widget(Words(text=f"{hurried.figure}.", role="small", tone="soft"))
+        for guessed in guessing.found:
+            panel.add_widget(Words(text=f"{guessed.words}.", role="small", tone="soft"))
         return panel
 
     def _practised(self, page: LessonPage) -> Widget:
@@ -195,10 +157,7 @@ class LessonPageScreen(PageScreen):
 
     def on_paper(self) -> OnPaper | None:
         page = self.page
-        return None if page is None else OnPaper(page.student, lesson_paper(page), page.made)
-
-    def main_thing(self) -> Widget | None:
-        return self.ids.pdf
+        return None if page is None else OnPaper(page.heading, lesson_paper(page), page.made)
 
 
 def _part_row(part: Part) -> Widget:
@@ -218,11 +177,8 @@ class ConfusionRow(BoxLayout):
     play = StringProperty("")
 
     def __init__(self, confusion: Confusion, **kwargs: Any) -> None:
-        before = f"; before {confusion.before}" if confusion.before else ""
         played = _played((confusion.play_right, confusion.play_given))
-        super().__init__(
-            words=confusion.words, figure=f"{confusion.figure}{before}", play=played, **kwargs
-        )
+        super().__init__(words=confusion.words, figure=confusion.figures, play=played, **kwargs)
 
 
 def _played(lines: Sequence[str]) -> str:

@@ -14,15 +14,15 @@ from kivy.uix.stacklayout import StackLayout
 from kivy.uix.widget import Widget
 
 from practice.pages.column import PATTERN_OF
+from practice.pages.practised import LEAST_SCALE_MIN
 from practice.pages.sheets import SLANT_WIDTH_MM, Box, Stroke, marks_in
 from practice.pages.states import NAMES, States
 from screens import theme
 from screens.look import load_kv
-from screens.widgets import Column, Panel
+from screens.widgets import Panel
 
 MM = 4.5
 """A mm of a pattern on paper, in dp."""
-LEAST_SCALE_MIN = 20.0
 
 
 class StatesBar(Widget):
@@ -110,13 +110,6 @@ class BegunKeys(StateKeys):
     """Those of what is begun."""
 
     states = NAMES[:-1]
-
-
-class TwoLines(Column):
-    """Words, and a figure below them."""
-
-    text = StringProperty("")
-    figure = StringProperty("")
 
 
 class KeyPattern(Widget):

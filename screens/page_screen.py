@@ -1,7 +1,9 @@
-"""A screen with a page on view that can be written as PDF or as a picture, or shared."""
+"""A screen with a page that is read on a thread, put on view, and written as PDF or as a picture,
+or shared."""
 
 from __future__ import annotations
 
+import errno
 import shutil
 import tempfile
 from collections.abc import Callable
@@ -13,10 +15,14 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from kivy.properties import BooleanProperty, StringProperty
+from kivy.properties import BooleanProperty, ObjectProperty, StringProperty
+from kivy.uix.widget import Widget
 
+from practice import Practice, PracticeError
 from practice.pages.sheets import Paper
 from practice.pages.writing import files_of, paper_name, write_paper
+from scheduler import SchedulerError
+from screens.filling import Filling
 from screens.handing import free_path
 from screens.keys import KaanScreen
 from screens.on_thread import OnThread
@@ -39,17 +45,66 @@ class OnPaper:
 class PageScreen(KaanScreen):
     """`on_folder` lets it be chosen where to a page is written; `on_close` is called to go back."""
 
+    page: Any = ObjectProperty(None, allownone=True)
+    looking = StringProperty("")
+    """What is said while the answers are read."""
     done = StringProperty("")
     trouble = StringProperty("")
     busy = BooleanProperty(False)
     """Whether a file is being written."""
 
-    def __init__(self, *, on_folder: OnFolder, on_close: Callable[[], None], **kwargs: Any) -> None:
-        self._on_folder, self.on_close = on_folder, on_close
-        self._writing = OnThread()
+    def __init__(
+        self,
+        practice: Practice,
+        *,
+        on_folder: OnFolder,
+        on_close: Callable[[], None],
+        **kwargs: Any,
+    ) -> None:
+        self.practice, self._on_folder, self.on_close = practice, on_folder, on_close
+        self._reading, self._writing, self._filling = OnThread(), OnThread(), Filling()
         self.is_choosing = False
-        """Whether it is away only to let a folder be chosen."""
+        """Whether it is away only to let a folder be chosen, or to show what the page leads to."""
         super().__init__(**kwargs)
+
+    def begin(self) -> str:
+        """Called on the window's thread before it is read; gives what is said meanwhile."""
+        raise NotImplementedError
+
+    def read(self) -> Any:
+        """The page; on a thread. May raise PracticeError, SchedulerError or OSError."""
+        raise NotImplementedError
+
+    def on_pre_enter(self, *_: Any) -> None:
+        """Read afresh, but for who comes back."""
+        if self.is_choosing:
+            self.is_choosing = False
+            return
+        self.done = self.trouble = ""
+        self.page = None
+        self.ids.roll.to_top()
+        self.looking = self.begin()
+        self._reading.do(self.read, self._show)
+
+    def on_leave(self, *_: Any) -> None:
+        """Nothing is read any more."""
+        self._reading.leave()
+
+    def let_go(self) -> None:
+        self._reading.leave()
+        self._filling.leave()
+
+    @property
+    def waiting(self) -> bool:
+        """Whether it is still being read, or rows are missing."""
+        return bool(self.looking or self._filling.is_going_on)
+
+    def _show(self, coming: Future[Any]) -> None:
+        self.looking = ""
+        try:
+            self.page = coming.result()
+        except (PracticeError, SchedulerError, OSError) as error:
+            self.trouble = str(error)
 
     def on_paper(self) -> OnPaper | None:
         """None while there is nothing yet."""
@@ -82,9 +137,12 @@ class PageScreen(KaanScreen):
         self.busy, self.done = False, ""
         try:
             then(coming.result())
+        except PracticeError as error:
+            self.trouble = str(error)
         except OSError as error:
             where = f"{error.filename}: " if error.filename else ""
-            self.trouble = f"{where}{error.strerror or error}"
+            room = "make room, or " if error.errno == errno.ENOSPC else ""
+            self.trouble = f"{where}{error.strerror or error}: {room}choose another folder"
 
     def _tell(self, paths: tuple[Path, ...]) -> None:
         self.done = "Written: " + "\n".join(map(str, paths))
@@ -97,6 +155,9 @@ class PageScreen(KaanScreen):
         finally:
             with suppress(OSError):
                 shutil.rmtree(paths[0].parent)
+
+    def main_thing(self) -> Widget | None:
+        return self.ids.pdf
 
     def back(self) -> None:
         self.on_close()

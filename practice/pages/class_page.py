@@ -8,27 +8,31 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import NamedTuple
 
-from practice.pages.confusions import LEAST, figure_of
-from practice.pages.lesson_page import NAMELESS, date_words
-from practice.pages.practised import WEEKS
+from practice.guessed import is_surely_no_guess
+from practice.lesson import lesson_words
+from practice.pages.confusions import figure_of, heard_as, is_worth_telling
+from practice.pages.lesson_page import date_words
 from practice.pages.ready import OF_DAYS, Ready, ready_in
-from practice.pages.said import amid, minutes_words, part_of
+from practice.pages.said import minutes_words, so_many, some
 from practice.pages.states import States, states_of
+from practice.pages.topic import topic_of
 from practice.pairs import Pair, worst_pairs
 from practice.standing import Standing
 from quizzes.names import capital
 from scheduler.history import day_of, first_day, lately
-from scheduler.reliability import wilson
 
 SHARED = 2
 """What fewer students have is no weak spot of the class."""
 MOST_SHARED = 8
 PAIRS_OF_EACH = 12
 TITLE = "The class"
+NAMELESS = "A student without a name"
+NAMED = 4
+"""So many students are named who share a weak spot."""
 ABOUT = (
     "Days, minutes and questions are those of the last four weeks, the running one with them. A "
-    "range such as 21 to 57 % holds the true share in 19 cases of 20 (Wilson). Kaan advises; it "
-    "does not diagnose."
+    "range such as 21 to 57 % holds one student's true share in 19 cases of 20 (Wilson). Kaan "
+    "advises; it does not diagnose."
 )
 
 
@@ -45,8 +49,8 @@ class Spent(NamedTuple):
         """`12 of 28 days, 140 minutes, 610 questions`."""
         if not self.days:
             return "No practice in the last four weeks"
-        minutes, questions = minutes_words(self.minutes), "question" + "s" * (self.asked != 1)
-        return f"{self.days} of {self.of_days} days, {minutes}, {self.asked} {questions}"
+        minutes, questions = minutes_words(self.minutes), so_many(self.asked, "question")
+        return f"{self.days} of {self.of_days} days, {minutes}, {questions}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +62,8 @@ class Student:
     ready: Ready
     states: States
     spent: Spent
+    lesson: str = ""
+    """When the next lesson is, and on what; "" where none is set."""
     worst: str = ""
     """What is heard as what most, with its figure; "" where nothing is."""
     trouble: str = ""
@@ -68,13 +74,20 @@ class Student:
         """That of `Ready`, or "unread"."""
         return "unread" if self.trouble else self.ready.state
 
+    @property
+    def why(self) -> str:
+        """By what it is called ready or not, and when the lesson is."""
+        lesson = f" Lesson: {self.lesson}." if self.lesson else ""
+        return f"{self.ready.figures}{lesson}"
+
 
 @dataclass(frozen=True, slots=True)
 class Shared:
-    """A weak spot of several students."""
+    """A weak spot of several students; `who` are some of these by name."""
 
     words: str
     figure: str
+    who: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,7 +150,7 @@ def class_page(standings: Iterable[Standing | Unread], made: datetime) -> ClassP
         if isinstance(one, Unread):
             students.append(_unread(one))
             continue
-        pairs = [p for p in worst_pairs(one, most=PAIRS_OF_EACH) if p.count >= LEAST]
+        pairs = list(filter(is_worth_telling, worst_pairs(one, most=PAIRS_OF_EACH)))
         gathered.take(one, pairs)
         students.append(_student(one, pairs))
     students.sort(key=lambda student: (student.name.casefold(), student.id))
@@ -146,70 +159,82 @@ def class_page(standings: Iterable[Standing | Unread], made: datetime) -> ClassP
 
 def _unread(one: Unread) -> Student:
     ready = Ready("none", "There is no answer on this device.")
-    return Student(one.id, one.name or one.id, ready, States(), Spent(), "", one.trouble)
+    return Student(one.id, one.name or one.id, ready, States(), Spent(), trouble=one.trouble)
 
 
 def _student(standing: Standing, pairs: list[Pair]) -> Student:
     return Student(
         id=standing.settings.student_id,
         name=standing.settings.student_name or NAMELESS,
-        ready=ready_in(standing),
+        ready=ready_in(standing, topic_of(standing)),
         states=states_of(standing, (item.skill for item in standing.items)),
         spent=_spent(standing),
-        worst=f"{capital(_words(pairs[0]))}: {figure_of(pairs[0])}" if pairs else "",
+        lesson=lesson_words(standing.settings, standing.now, standing.given.tradition),
+        worst=f"{heard_as(standing, pairs[0])}: {figure_of(pairs[0])}" if pairs else "",
     )
 
 
 def _spent(standing: Standing) -> Spent:
     days, today = standing.history.days, day_of(standing.now)
-    first = first_day(lately(standing.now, WEEKS).start)
-    found = [days[day] for day in range(first, first + 7 * WEEKS) if day in days]
+    weeks = lately(standing.now)
+    first = first_day(weeks.start)
+    found = [days[day] for day in range(first, first_day(weeks[-1])) if day in days]
     minutes = sum(day.seconds for day in found) / 60
     return Spent(len(found), today - first + 1, minutes, sum(day.asked for day in found))
-
-
-def _words(pair: Pair) -> str:
-    labels = pair.right_label, pair.given_label
-    return " heard as ".join(amid(label, pair.subject) for label in labels)
 
 
 class _Gathered:
     """What weak spots the students have in common."""
 
     def __init__(self) -> None:
-        self._pairs: dict[str, list[Pair]] = defaultdict(list)
+        self._pairs: dict[str, list[tuple[str, Pair]]] = defaultdict(list)
         self._asked: Counter[str] = Counter()
-        self._shaky: Counter[str] = Counter()
+        self._shaky: dict[str, list[str]] = defaultdict(list)
         self._names: dict[str, str] = {}
 
     def take(self, standing: Standing, pairs: Iterable[Pair]) -> None:
+        """Of confusions those of the last four weeks that are surely no guesses."""
+        student = standing.settings.student_name or NAMELESS
         for pair in pairs:
-            self._pairs[_words(pair)].append(pair)
+            if pair.is_lately and is_surely_no_guess(standing, pair):
+                self._pairs[heard_as(standing, pair)].append((student, pair))
         for item in standing.begun:
             self._asked[item.skill] += 1
             if standing.state(item.skill) == "shaky":
-                self._shaky[item.skill] += 1
+                self._shaky[item.skill].append(student)
                 if item.skill not in self._names:
                     self._names[item.skill] = standing.name_of(item.skill)
 
     def confused(self) -> tuple[Shared, ...]:
-        shared = [(words, pairs) for words, pairs in self._pairs.items() if len(pairs) >= SHARED]
-        shared.sort(key=lambda each: (-len(each[1]), -sum(pair.count for pair in each[1]), each[0]))
-        return tuple(_confused(words, pairs) for words, pairs in shared[:MOST_SHARED])
+        shared = [(words, of) for words, of in self._pairs.items() if len(of) >= SHARED]
+        shared.sort(key=lambda each: (-len(each[1]), -_together(each[1])[0], each[0]))
+        return tuple(_confused(words, of) for words, of in shared[:MOST_SHARED])
 
     def shaky(self) -> tuple[Shared, ...]:
-        shared = [(skill, count) for skill, count in self._shaky.items() if count >= SHARED]
-        shared.sort(key=lambda each: (-each[1], self._asked[each[0]], each[0]))
+        shared = [(skill, who) for skill, who in self._shaky.items() if len(who) >= SHARED]
+        shared.sort(key=lambda each: (-len(each[1]), self._asked[each[0]], each[0]))
         return tuple(
             Shared(
                 capital(self._names[skill]),
-                f"shaky for {count} of {self._asked[skill]} who have begun it",
+                f"shaky for {len(who)} of {self._asked[skill]} who have begun it",
+                _named(who),
             )
-            for skill, count in shared[:MOST_SHARED]
+            for skill, who in shared[:MOST_SHARED]
         )
 
 
-def _confused(words: str, pairs: list[Pair]) -> Shared:
-    count, asked = sum(pair.count for pair in pairs), sum(pair.asked for pair in pairs)
-    together = part_of(count, asked, wilson(count, asked))
-    return Shared(capital(words), f"{len(pairs)} students, together {together}")
+def _named(students: Iterable[str]) -> str:
+    return some(sorted(students, key=str.casefold), NAMED)
+
+
+def _together(of: Iterable[tuple[str, Pair]]) -> tuple[int, int]:
+    """How often all of them, of how many times."""
+    pairs = [pair for _, pair in of]
+    return sum(pair.count for pair in pairs), sum(pair.asked for pair in pairs)
+
+
+def _confused(words: str, of: list[tuple[str, Pair]]) -> Shared:
+    """In counts only: answers of several are no draws of one share."""
+    count, asked = _together(of)
+    figure = f"{so_many(len(of), 'student')}, together {count} of {asked} times"
+    return Shared(words, figure, _named(name for name, _ in of))

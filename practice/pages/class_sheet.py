@@ -9,7 +9,6 @@ from practice.pages.class_page import ABOUT, ClassPage, Shared, Student
 from practice.pages.column import (
     BODY,
     SMALL,
-    SOFT,
     TINY,
     Column,
     bar,
@@ -20,13 +19,14 @@ from practice.pages.column import (
 )
 from practice.pages.names import Line, name_runs
 from practice.pages.ready import MEANS
-from practice.pages.setting import LACKING, STAND_IN
+from practice.pages.setting import LACKING, STAND_IN, broken, drawable
 from practice.pages.sheets import BOLD, HEIGHT_MM, SANS, SERIF, WIDTH_MM, Paper, Run, Sheet, Stroke
 
 MARGIN = 15.0
 INNER = WIDTH_MM - 2 * MARGIN
 FOOT = HEIGHT_MM - 22.0
 ROW = 5.7
+"""So high is a row with one line; each has a second, small one."""
 STATE, WORST, BAR = 42.0, 131.0, (108.0, 20.0)
 """Where in a row these begin, and for the bar how broad it is."""
 NUMBERS = (("days", 78.5), ("minutes", 91.0), ("questions", 105.0))
@@ -50,10 +50,10 @@ def class_paper(page: ClassPage) -> Paper:
     _head(columns[-1])
     for said, students in page.summary:
         of_all = f"{said}: {len(students)} of {count}"
-        _next_if_full(columns, 2 * ROW)
+        _next_if_full(columns, 2 * ROW + leading(TINY))
         _group(columns[-1], of_all)
         for student in students:
-            if _next_if_full(columns, ROW):
+            if _next_if_full(columns, ROW + leading(TINY)):
                 _group(columns[-1], f"{of_all}, continued")
             _row(columns[-1], student)
     for number, column in enumerate(columns, 1):
@@ -80,12 +80,13 @@ def _first(page: ClassPage) -> Column:
     column.heading("Weak spots that several share")
     if not page.confused and not page.shaky:
         column.words("None so far.", size=SMALL)
-    left = Column(column.x, column.y, (INNER - 6.0) / 2, FOOT)
-    right = Column(column.x + (INNER + 6.0) / 2, column.y, (INNER - 6.0) / 2, FOOT)
-    _shared(left, page.confused)
-    _shared(right, page.shaky)
-    column.parts += [*left.parts, *right.parts]
-    column.y = max(left.y, right.y) + 3.0
+    lowest = column.y
+    for at, shared in enumerate(filter(None, (page.confused, page.shaky))):
+        half = Column(MARGIN + at * (INNER + 6.0) / 2, column.y, (INNER - 6.0) / 2, FOOT)
+        _shared(half, shared)
+        column.parts += half.parts
+        lowest = max(lowest, half.y)
+    column.y = lowest + 3.0
     return column
 
 
@@ -99,8 +100,11 @@ def _group(column: Column, said: str) -> None:
 def _shared(column: Column, shared: Sequence[Shared]) -> None:
     for each in shared[:MOST_SHARED]:
         column.words(each.words, size=SMALL, font=BOLD, most=1)
-        column.words(each.figure, size=SMALL, grey=SOFT, most=1)
-        column.gap(0.5)
+        column.words(each.figure, size=SMALL, most=1)
+        column.y += leading(SMALL)
+        line = Line(column.x, column.y - 0.25 * leading(SMALL), column.width, (SMALL, TINY), SANS)
+        column.parts += name_runs(each.who, "several students", line)
+        column.gap(1.0)
 
 
 def _head(column: Column) -> None:
@@ -108,15 +112,15 @@ def _head(column: Column) -> None:
     column.heading("All students, the last four weeks")
     baseline = column.y + 0.75 * leading(TINY)
     for head, right in NUMBERS:
-        column.parts.append(to_the_right(column.x + right, baseline, head, TINY, grey=SOFT))
+        column.parts.append(to_the_right(column.x + right, baseline, head, TINY))
     column.parts += pattern_key(column.x + BAR[0], baseline, ("firm", "coming", "shaky"), TINY)
     right = column.x + column.width
-    column.parts.append(to_the_right(right, baseline, "worst confusion", TINY, grey=SOFT))
+    column.parts.append(to_the_right(right, baseline, "worst confusion", TINY))
     column.y += leading(TINY) + 0.6
 
 
 def _row(column: Column, student: Student) -> None:
-    """One student on one line, over a hair line."""
+    """One student, and by what he or she is ready or not, over a hair line."""
     baseline, x = column.y + ROW - 1.9, column.x
     line = Line(x, baseline, STATE - 2.0, NAME_SIZES, SANS)
     column.parts += name_runs(student.name, student.id, line)
@@ -128,7 +132,9 @@ def _row(column: Column, student: Student) -> None:
         column.parts.append(cut_run(x + STATE + 20.0, baseline, student.trouble, room, SMALL))
     else:
         _figures(column, student, baseline)
-    column.y += ROW
+        why = cut_run(x, baseline + leading(TINY), student.why, WORST - 3.0, TINY)
+        column.parts.append(why)
+    column.y += ROW + leading(TINY)
     column.parts.append(Stroke(x, column.y, x + column.width, column.y, 0.1, 0.7))
 
 
@@ -140,8 +146,8 @@ def _figures(column: Column, student: Student, baseline: float) -> None:
             column.parts.append(to_the_right(x + right, baseline, text, SMALL))
     begun = student.states._replace(unheard=0)
     column.parts += bar(x + BAR[0], baseline - 2.7, BAR[1], 3.2, begun)
-    room = column.width - WORST
-    column.parts.append(cut_run(x + WORST, baseline, student.worst, room, TINY))
+    for at, line in enumerate(broken(drawable(student.worst), column.width - WORST, 2, SANS, TINY)):
+        column.parts.append(Run(x + WORST, baseline + at * leading(TINY), line, SANS, TINY))
 
 
 def _foot(column: Column, number: str) -> None:
@@ -150,6 +156,6 @@ def _foot(column: Column, number: str) -> None:
     column.parts.append(Stroke(column.x, column.y, column.x + column.width, column.y, 0.1, 0.5))
     column.gap(0.5)
     for note in (MEANS, ABOUT, *([LACKING] if is_lacking else [])):
-        column.words(note, size=TINY, grey=SOFT, most=2)
+        column.words(note, size=TINY, most=2)
     right = column.x + column.width
-    column.parts.append(to_the_right(right, HEIGHT_MM - 8.0, number, TINY, grey=SOFT))
+    column.parts.append(to_the_right(right, HEIGHT_MM - 8.0, number, TINY))

@@ -11,8 +11,6 @@ from practice.pages.states import NAMES, States
 LEADING = 1.3
 """From one baseline to the next, in sizes of type."""
 BODY, SMALL, TINY = 9.5, 8.5, 7.0
-SOFT = 0.3
-"""The grey of what stands behind; darker than half, or it would not print well."""
 PATTERN_OF = {"firm": "full", "coming": "slanted", "shaky": "dotted", "unheard": "none"}
 MOST_LINES = 99
 
@@ -39,7 +37,6 @@ class Column:
         *,
         size: float = BODY,
         font: str = SANS,
-        grey: float = 0.0,
         most: int = MOST_LINES,
         indent: float = 0.0,
     ) -> None:
@@ -50,7 +47,7 @@ class Column:
         for line in lines:
             self.y += step
             baseline = self.y - 0.25 * step
-            self.parts.append(Run(self.x + indent, baseline, line, font, size, grey))
+            self.parts.append(Run(self.x + indent, baseline, line, font, size))
 
     def heading(self, text: str) -> None:
         """What the next things are about, over a thin line."""
@@ -70,11 +67,9 @@ def height_of(
     return len(broken(drawable(text), width, most, font, size)) * leading(size)
 
 
-def to_the_right(
-    x: float, y: float, text: str, size: float, font: str = SANS, *, grey: float = 0.0
-) -> Run:
+def to_the_right(x: float, y: float, text: str, size: float, font: str = SANS) -> Run:
     """A text that ends at `x`."""
-    return Run(x - width_of(text, font, size), y, text, font, size, grey)
+    return Run(x - width_of(text, font, size), y, text, font, size)
 
 
 def bar(x: float, y: float, width: float, height: float, states: States) -> list[Box]:

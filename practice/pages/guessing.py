@@ -1,78 +1,108 @@
-"""In which kinds of question response times betray guessing, in words."""
+"""In which kinds of question guessing shows, by response times or by nothing but luck, in words."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
-from practice.pages.hurry import Hurry, hurry_in, is_enough
+from practice.pages.hurry import Hurry, halfway, hurry_in, is_enough, is_luck
 from practice.pages.practised import kind_words
-from practice.pages.said import part_of, within
+from practice.pages.said import part_of, so_many, within
 from practice.standing import Standing
-from scheduler.history import lately
+from scheduler.history import Tally, lately
+from scheduler.proportion import Proportion
 
 
 @dataclass(frozen=True, slots=True)
-class Hurried:
-    """One kind in which quick answers are no better than luck."""
+class Guessed:
+    """One kind in which answers are no better than luck: the quick ones, or all."""
 
     kind: str
     """In a word or a few: `Gaps`."""
-    when: str
-    """Until when answers are quick: `within 0.9 s`."""
-    quick: str
-    """How many of them were right: `12 of 48 (15 to 39 %)`."""
-    luck: str
-    """How many luck would have given: `12`."""
-    slower: str
+    figure: str
+    """`12 of 48 (15 to 39 %) right within 0.9 s, luck alone gives 12; later: 61 of 80 (…)`."""
 
     @property
-    def figure(self) -> str:
-        return (
-            f"{self.kind} answered {self.when}: {self.quick} right, luck alone gives {self.luck}; "
-            f"later: {self.slower}"
-        )
+    def words(self) -> str:
+        return f"{self.kind}: {self.figure}"
 
 
 @dataclass(frozen=True, slots=True)
 class Guessing:
     """Where guessing shows, the plainest first; `looked_at` kinds had answers enough to tell."""
 
-    found: tuple[Hurried, ...]
+    hurried: tuple[Guessed, ...]
+    """Kinds in which quick answers are no better than luck, while slower ones are."""
+    throughout: tuple[Guessed, ...]
+    """Kinds in which all answers together are no better than luck."""
     looked_at: int
+
+    @property
+    def found(self) -> tuple[Guessed, ...]:
+        return self.throughout + self.hurried
 
     @property
     def words(self) -> str:
         """What is said of it besides the figures."""
         if not self.looked_at:
             return "Too few answers of any one kind in the last four weeks to say."
+        said = []
+        if self.throughout:
+            said.append("Quick or slow, answers were no better than luck.")
+        if self.hurried:
+            said.append("Quick answers were no better than luck, slower ones were.")
+        if said:
+            return " ".join([*said, "They may be guesses."])
         kinds = "one kind" if self.looked_at == 1 else f"{self.looked_at} kinds"
-        if not self.found:
-            return (
-                f"Nothing points to guessing in the {kinds} with answers enough of the last four "
-                "weeks."
-            )
-        return "Quick answers were no better than luck, slower ones were. They may be guesses."
+        return (
+            f"Nothing points to guessing in the {kinds} of question answered often enough in the "
+            "last four weeks."
+        )
 
 
 def guessing_in(standing: Standing) -> Guessing:
     """From the answers of the last four weeks, kind by kind."""
-    weeks, found, looked_at = lately(standing.now), list[tuple[str, Hurry]](), 0
+    weeks, looked_at = lately(standing.now), 0
+    hurried, throughout = list[tuple[int, Guessed]](), list[tuple[int, Guessed]]()
     for kind in standing.history.hurried:
         bins = standing.history.bins(kind, weeks)
-        looked_at += is_enough(bins)
-        hurry = hurry_in(bins)
+        if not is_enough(bins):
+            continue
+        looked_at += 1
+        whole, hurry = _whole(bins), hurry_in(bins)
         if hurry is not None:
-            found.append((kind, hurry))
-    found.sort(key=lambda each: -each[1].quick.asked)
-    return Guessing(tuple(_hurried(kind, hurry) for kind, hurry in found), looked_at)
+            hurried.append((-hurry.quick.asked, Guessed(kind_words(kind), _quick_words(hurry))))
+        elif is_luck(whole):
+            found = Guessed(kind_words(kind), _whole_words(whole, halfway(bins)))
+            throughout.append((-whole.asked, found))
+    return Guessing(_plainest(hurried), _plainest(throughout), looked_at)
 
 
-def _hurried(kind: str, hurry: Hurry) -> Hurried:
-    quick, slower = hurry.quick, hurry.slower
-    return Hurried(
-        kind=kind_words(kind),
-        when=within(hurry.until),
-        quick=part_of(quick.right, quick.asked, quick.interval),
-        luck=f"{quick.luck:.0f}",
-        slower=part_of(slower.right, slower.asked, slower.interval),
+def _plainest(found: list[tuple[int, Guessed]]) -> tuple[Guessed, ...]:
+    return tuple(each for _, each in sorted(found, key=lambda each: each[0]))
+
+
+def _whole(bins: Mapping[int, Tally]) -> Proportion:
+    whole = Tally()
+    for tally in bins.values():
+        whole = whole.and_also(tally)
+    return whole.proportion
+
+
+def _quick_words(hurry: Hurry) -> str:
+    quick, later = hurry.quick, hurry.slower
+    return (
+        f"{_right_words(quick)} {within(hurry.until)}, luck alone gives {quick.luck:.0f}; "
+        f"later: {part_of(later.right, later.asked, later.interval)}"
     )
+
+
+def _whole_words(whole: Proportion, half: int) -> str:
+    return (
+        f"{_right_words(whole)}, luck alone gives {whole.luck:.0f}; half of the "
+        f"{so_many(whole.asked, 'answer')} came {within(half)}"
+    )
+
+
+def _right_words(answers: Proportion) -> str:
+    return f"{part_of(answers.right, answers.asked, answers.interval)} right"

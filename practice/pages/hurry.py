@@ -7,8 +7,14 @@ no better than luck. By itself that finds such a time for too many who do not gu
 only where the slower answers surely show more knowledge: where the two intervals at 95 %, with luck
 taken out, do not touch, and both have answers enough.
 
-On 2,000 made-up students each: of those who guess 15 to 30 % of 100 to 400 answers at once and know
-80 % else, 81 to 93 % are found, and of those who never hurry, 1 % at most.
+On 1,000 made-up students each, who know 80 % of what they do not guess, with a chance of luck of
+1/4 or 1/2, there are found of those who guess
+
+    15 % of 100 answers: 15 to 20 %;   30 % of 100 answers: 70 to 79 %;
+    15 % of 200 answers: 65 to 70 %;   30 % of 200 answers: 85 to 92 %;
+    15 % of 400 answers: 83 to 90 %;   30 % of 400 answers: 93 to 97 %;
+
+and of those who never hurry, whether they know 10, 50 or 80 %, 1 % at most.
 """
 
 from __future__ import annotations
@@ -50,12 +56,23 @@ def hurry_in(bins: Mapping[int, Tally]) -> Hurry | None:
         slower = Tally(
             whole.asked - quick.asked, whole.right - quick.right, whole.luck - quick.luck
         )
-        if min(quick.asked, slower.asked) >= FEW and _is_luck(quick.proportion):
+        if min(quick.asked, slower.asked) >= FEW and is_luck(quick.proportion):
             found = Hurry(number, quick.proportion, slower.proportion)
     if found is None or found.slower.known_interval[0] <= found.quick.known_interval[1]:
         return None
     return found
 
 
-def _is_luck(answers: Proportion) -> bool:
+def halfway(bins: Mapping[int, Tally]) -> int:
+    """The bin by which half of the answers had come; there must be one answer."""
+    half, come = sum(tally.asked for tally in bins.values()) / 2, 0
+    for number in sorted(bins):
+        come += bins[number].asked
+        if come >= half:
+            break
+    return number
+
+
+def is_luck(answers: Proportion) -> bool:
+    """Whether these are no better than luck."""
     return answers.known <= LUCK_ALONE and answers.interval[0] <= answers.chance

@@ -10,17 +10,23 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from practice.lesson import lesson_words
-from practice.pages.advice import Suggestion, suggestions
+from practice.pages.advice import Grounds, Suggestion, suggestions
 from practice.pages.confusions import Confusion, confusions_in
 from practice.pages.guessing import Guessing, guessing_in
 from practice.pages.moves import Moves, moves_in
 from practice.pages.practised import Practised, practised_in
 from practice.pages.ready import Ready, ready_in
 from practice.pages.states import Part, States, parts_in, states_of
+from practice.pages.topic import topic_of
 from practice.standing import Standing
 from scheduler.reliability import FEW
 
-NAMELESS = "A student without a name"
+HEADING = "For the lesson"
+"""Of a page that bears no name."""
+UNNAMED = (
+    "This page bears no name yet. A name is given in the settings, under “Your name”, or “Who "
+    "practises here” for others."
+)
 ABOUT_FIGURES = (
     "Firm: right when last asked, right after a night, and likely to hold three more days. Shaky: "
     "was firm, or missed though often met. Coming: begun. Unheard: not asked yet. "
@@ -40,7 +46,7 @@ class LessonPage:
     id: str
     """The student's, as settings and log have it."""
     student: str
-    """By name, in whatever letters."""
+    """By name, in whatever letters; "" where there is none."""
     made: datetime
     lesson: str
     """When the lesson is and on what; "" where none is set."""
@@ -56,10 +62,16 @@ class LessonPage:
     suggestions: tuple[Suggestion, ...]
     asked: int
     """How many questions were answered so far."""
+    is_course_here: bool = True
+    """Whether the course is on this device; else parts are what was begun."""
+
+    @property
+    def heading(self) -> str:
+        return self.student or HEADING
 
     @property
     def title(self) -> str:
-        return f"{self.student}: for the lesson"
+        return f"{self.student}: for the lesson" if self.student else HEADING
 
     @property
     def date(self) -> str:
@@ -70,6 +82,16 @@ class LessonPage:
         """The lesson and the course, in a line."""
         lesson = f"Lesson: {self.lesson}. " if self.lesson else ""
         return f"{lesson}Course: {self.course}."
+
+    @property
+    def of_course(self) -> str:
+        """What is to be known of the course before its parts; "" mostly."""
+        if self.is_course_here:
+            return ""
+        return (
+            f"The course “{self.course}” is not on this device: bring it in, with its decks. "
+            "Until then only what was begun is told."
+        )
 
     @property
     def no_confusions(self) -> str:
@@ -89,12 +111,14 @@ class LessonPage:
 
 def lesson_page(standing: Standing) -> LessonPage:
     """The page on a student. Raises LogError where the log cannot be read."""
-    ready, parts = ready_in(standing), parts_in(standing)
+    topic = topic_of(standing)
+    ready, parts = ready_in(standing, topic), parts_in(standing)
     moves, guessing = moves_in(standing), guessing_in(standing)
-    confusions = confusions_in(standing)
+    confusions = confusions_in(standing, topic)
+    grounds = Grounds(standing, topic, ready, parts, moves, confusions, guessing)
     return LessonPage(
         id=standing.settings.student_id,
-        student=standing.settings.student_name or NAMELESS,
+        student=standing.settings.student_name,
         made=standing.now,
         lesson=lesson_words(standing.settings, standing.now, standing.given.tradition),
         course=standing.course.name,
@@ -105,8 +129,9 @@ def lesson_page(standing: Standing) -> LessonPage:
         confusions=confusions,
         guessing=guessing,
         practised=practised_in(standing),
-        suggestions=suggestions(standing, parts, moves, confusions, guessing),
+        suggestions=suggestions(grounds),
         asked=sum(day.asked for day in standing.history.days.values()),
+        is_course_here=standing.is_course_here,
     )
 
 

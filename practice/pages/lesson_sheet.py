@@ -7,7 +7,6 @@ from datetime import timedelta
 
 from practice.pages.column import (
     SMALL,
-    SOFT,
     TINY,
     Column,
     bar,
@@ -20,7 +19,8 @@ from practice.pages.column import (
 from practice.pages.confusions import Confusion
 from practice.pages.lesson_page import ABOUT_FIGURES, LessonPage
 from practice.pages.names import Line, name_runs
-from practice.pages.practised import Practised
+from practice.pages.phrases import SIGNS
+from practice.pages.practised import LEAST_SCALE_MIN, Practised
 from practice.pages.ready import MEANS
 from practice.pages.said import some
 from practice.pages.setting import (
@@ -28,6 +28,8 @@ from practice.pages.setting import (
     STAND_IN,
     broken,
     cut,
+    drawable,
+    largest,
     width_of,
 )
 from practice.pages.sheets import (
@@ -42,7 +44,7 @@ from practice.pages.sheets import (
     Sheet,
     Stroke,
 )
-from practice.pages.states import Part, worst_first
+from practice.pages.states import Part, all_begun, most_wanting
 from quizzes.names import capital
 
 MARGIN = 15.0
@@ -57,7 +59,6 @@ NAME, BAR, COLUMNS = 42.0, 24.0, (73.5, 84.0, 93.5, 106.0)
 """Of a row of the parts: how broad its name and its bar are, and where its four numbers end."""
 NAMED = 6
 NAME_SIZES = (22.0, 18.0, 15.0, 13.0)
-LEAST_SCALE_MIN = 20.0
 
 Drawn = Run | Stroke | Box
 
@@ -88,53 +89,57 @@ def _head(page: LessonPage) -> Column:
     date = to_the_right(MARGIN + INNER, 20.0, page.date, SMALL)
     room = INNER - width_of(page.date, SANS, SMALL) - 6.0
     line = Line(MARGIN, 20.0, room, NAME_SIZES, SERIF)
-    column.parts += [date, *name_runs(page.student, page.id, line)]
+    column.parts += [date, *name_runs(page.heading, page.id, line)]
     column.y = 22.0
-    column.words(page.subtitle, size=SMALL, grey=SOFT, most=1)
+    column.words(page.subtitle, size=SMALL, most=1)
     column.gap(2.0)
     column.words(f"{page.ready.headline}.", size=12.0, font=BOLD, most=1)
     column.words(page.ready.figures, most=1)
-    column.words(MEANS, size=TINY, grey=SOFT, most=1)
+    column.words(MEANS, size=TINY, most=2)
     column.gap(2.5)
     column.heading("Three suggestions for the lesson")
     for number, suggestion in enumerate(page.suggestions, 1):
         baseline = column.y + 0.75 * leading(10.5)
         column.parts.append(Run(MARGIN, baseline, f"{number}", BOLD, 10.5))
         column.words(suggestion.text, size=10.5, most=2, indent=5.0)
-        column.words(f"{capital(suggestion.figure)}.", size=SMALL, grey=SOFT, most=2, indent=5.0)
+        column.words(f"{capital(suggestion.figure)}.", size=SMALL, most=2, indent=5.0)
         column.gap(1.0)
     return column
 
 
 def _parts(column: Column, page: LessonPage) -> None:
-    """The course by its parts, those begun, the worst first."""
+    """The course by its parts, in its order: those begun that want most attention."""
     column.heading("The course by its parts")
+    column.words(page.of_course, size=SMALL, most=3)
     column.gap(5.5)
     column.parts += legend(column.x, column.y, COLUMNS, TINY)
-    begun = worst_first(page.parts)
-    fresh = [part for part in page.parts if not part.states.begun]
-    _row(column, Part("All of it", page.states), BOLD)
-    rows = int((column.room - 2 * leading(SMALL)) / ROW)
-    for part in begun[:rows]:
+    begun = all_begun(page.parts)
+    if begun.begun:
+        _row(column, Part("All that is begun", begun), BOLD)
+    rows = int((column.room - 2 * leading(SMALL)) / ROW) if page.is_course_here else 0
+    shown, left = most_wanting(page.parts, rows)
+    for part in shown:
         _row(column, part, SANS)
     column.gap(0.8)
-    column.words(_rest(begun[rows:], fresh), size=SMALL, grey=SOFT, most=2)
+    ahead = [part for part in page.parts if part.is_ahead]
+    if page.is_course_here:
+        column.words(_rest(left, ahead), size=SMALL, most=2)
 
 
-def _rest(begun: Sequence[Part], fresh: Sequence[Part]) -> str:
+def _rest(begun: Sequence[Part], ahead: Sequence[Part]) -> str:
     """What of the parts is not in the rows."""
     words = []
     if begun:
         words.append(f"And {len(begun)} more begun.")
-    if fresh:
-        parts = "part is" if len(fresh) == 1 else "parts are"
-        words.append(f"{len(fresh)} {parts} not begun yet; next: {fresh[0].name}.")
+    if ahead:
+        words.append(f"Next: {ahead[0].name}.")
     return " ".join(words)
 
 
 def _row(column: Column, part: Part, font: str) -> None:
     baseline = column.y + ROW - 1.4
-    column.parts.append(cut_run(column.x, baseline, part.name, NAME - 2.0, SMALL, font))
+    size = largest(drawable(part.name), NAME - 2.0, (SMALL, TINY), font)
+    column.parts.append(cut_run(column.x, baseline, part.name, NAME - 2.0, size, font))
     column.parts += bar(column.x + NAME, baseline - 2.6, BAR, 3.0, part.states)
     for count, right in zip(part.states, COLUMNS, strict=True):
         column.parts.append(to_the_right(column.x + right, baseline, str(count), SMALL, font))
@@ -155,7 +160,7 @@ def _confusions(column: Column, page: LessonPage) -> None:
         )
         is_last = at == len(confusions) - 1
         if high + (0.0 if is_last else leading(SMALL)) > column.room:
-            column.words(f"And {len(confusions) - at} more.", size=SMALL, grey=SOFT)
+            column.words(f"And {len(confusions) - at} more.", size=SMALL)
             return
         for text, size, font, most, indent in lines:
             column.words(text, size=size, font=font, most=most, indent=indent)
@@ -164,10 +169,9 @@ def _confusions(column: Column, page: LessonPage) -> None:
 
 def _confusion_lines(confusion: Confusion) -> list[tuple[str, float, str, int, float]]:
     """Text, size, font, most lines and indent of each."""
-    before = f"; before {confusion.before}" if confusion.before else ""
     lines = [
         (confusion.words, 9.5, BOLD, 2, 0.0),
-        (f"{confusion.figure}{before}", SMALL, SANS, 2, 0.0),
+        (confusion.figures, SMALL, SANS, 2, 0.0),
     ]
     if confusion.play_right:
         lines.append((f"Play  {confusion.play_right}", SMALL, SANS, 2, 2.0))
@@ -202,13 +206,13 @@ def _guessing(column: Column, page: LessonPage) -> None:
     column.gap(1.5)
     column.heading("When answers came")
     column.words(guessing.words, size=SMALL, most=2)
-    for at, hurried in enumerate(guessing.found):
-        lines = len(broken(f"{hurried.figure}.", column.width, 2, SANS, SMALL))
+    for at, guessed in enumerate(guessing.found):
+        lines = len(broken(f"{guessed.words}.", column.width, 2, SANS, SMALL))
         more = 0 if at == len(guessing.found) - 1 else 1
         if column.room < (lines + more) * leading(SMALL):
-            column.words(f"And {len(guessing.found) - at} more kinds.", size=SMALL, grey=SOFT)
+            column.words(f"And {len(guessing.found) - at} more kinds.", size=SMALL)
             return
-        column.words(f"{hurried.figure}.", size=SMALL, most=2)
+        column.words(f"{guessed.words}.", size=SMALL, most=2)
 
 
 def _practised(column: Column, practised: Practised) -> None:
@@ -227,7 +231,7 @@ def _minutes(column: Column, practised: Practised) -> None:
     scale = max(LEAST_SCALE_MIN, *practised.minutes)
     top, foot, step = column.y, column.y + high, column.width / count
     column.parts.append(Stroke(column.x, top, column.x + column.width, top, 0.1, 0.6))
-    column.parts.append(Run(column.x, top - 0.6, f"{scale:.0f} minutes", SANS, TINY, SOFT))
+    column.parts.append(Run(column.x, top - 0.6, f"{scale:.0f} minutes", SANS, TINY))
     column.parts.append(Stroke(column.x, foot, column.x + column.width, foot))
     for day, minutes in enumerate(practised.minutes):
         x = column.x + day * step
@@ -238,13 +242,13 @@ def _minutes(column: Column, practised: Practised) -> None:
             monday = practised.first + timedelta(days=day)
             column.parts.append(Stroke(x, foot, x, foot + 1.0))
             label = f"{monday.day} {monday:%b}"
-            column.parts.append(Run(x + 0.6, foot + leading(TINY) - 0.6, label, SANS, TINY, SOFT))
+            column.parts.append(Run(x + 0.6, foot + leading(TINY) - 0.6, label, SANS, TINY))
     column.y = foot + leading(TINY) + 0.6
 
 
 def _foot(column: Column, *, is_lacking: bool) -> None:
     column.parts.append(Stroke(column.x, column.y, column.x + column.width, column.y, 0.1, 0.5))
     column.gap(0.5)
-    column.words(ABOUT_FIGURES, size=TINY, grey=SOFT, most=3)
+    column.words(f"{SIGNS} {ABOUT_FIGURES}", size=TINY, most=4)
     if is_lacking:
-        column.words(LACKING, size=TINY, grey=SOFT, most=1)
+        column.words(LACKING, size=TINY, most=1)

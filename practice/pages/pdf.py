@@ -59,7 +59,7 @@ def _draw(pdf: FPDF, part: Run | Stroke | Box) -> None:
             _draw_shaped(pdf, part)
             return
         pdf.set_font(part.font, size=part.size)
-        pdf.set_text_color(round(255 * part.grey))
+        pdf.set_text_color(0)
         pdf.text(part.x, part.y, part.text)
     elif isinstance(part, Stroke):
         pdf.set_draw_color(round(255 * part.grey))

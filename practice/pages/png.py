@@ -53,7 +53,7 @@ def _draw(drawn: ImageDraw.ImageDraw, part: Run | Stroke | Box) -> None:
     if isinstance(part, Run):
         font = _font(part.font, part.size)
         place = part.x * _PIXELS_A_MM, part.y * _PIXELS_A_MM
-        drawn.text(place, part.text, fill=round(255 * part.grey), font=font, anchor="ls")
+        drawn.text(place, part.text, fill=0, font=font, anchor="ls")
     elif isinstance(part, Stroke):
         ends = [p * _PIXELS_A_MM for p in (part.x, part.y, part.to_x, part.to_y)]
         broad = max(1, round(part.width * _PIXELS_A_MM))
@@ -88,8 +88,7 @@ def shaped_png(run: Run, dpi: int) -> tuple[bytes, tuple[float, float, float, fl
     font = font_at(run.font, run.size * MM_A_POINT * pixels_a_mm)
     left, top, right, foot = font.getbbox(run.text, anchor="ls")
     picture = Image.new("L", (max(1, round(right - left)), max(1, round(foot - top))), 255)
-    ink = round(255 * run.grey)
-    ImageDraw.Draw(picture).text((-left, -top), run.text, fill=ink, font=font, anchor="ls")
+    ImageDraw.Draw(picture).text((-left, -top), run.text, fill=0, font=font, anchor="ls")
     kept = io.BytesIO()
     picture.save(kept, "PNG")
     place = run.x + left / pixels_a_mm, run.y + top / pixels_a_mm

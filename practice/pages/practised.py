@@ -6,7 +6,7 @@ from collections import defaultdict
 from dataclasses import dataclass
 from datetime import date
 
-from practice.pages.said import minutes_words, percents
+from practice.pages.said import minutes_words, percents, so_many
 from practice.standing import Standing
 from quizzes.course_words import name_of
 from quizzes.decks.deck import KIND as DECK
@@ -14,9 +14,10 @@ from quizzes.names import listed
 from scheduler.history import Tally, date_of, day_of, first_day, lately
 from scheduler.proportion import Proportion
 
-WEEKS = 4
 KINDS_NAMED = 5
 OF_DECKS = "Questions from decks"
+LEAST_SCALE_MIN = 5.0
+"""Bars of minutes are drawn to no less than this."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,9 +39,9 @@ class Practised:
 
 def practised_in(standing: Standing) -> Practised:
     """What was practised in the running week and the three before."""
-    history, weeks = standing.history, lately(standing.now, WEEKS)
+    history, weeks = standing.history, lately(standing.now)
     first, today = first_day(weeks.start), day_of(standing.now)
-    span = range(first, first + 7 * WEEKS)
+    span = range(first, first_day(weeks[-1]))
     found = [history.days[day] for day in span if day in history.days]
     kinds = _kinds(standing)
     whole = Tally()
@@ -64,7 +65,7 @@ def _words(days: int, of_days: int, minutes: float, whole: Tally) -> str:
     if not days:
         return "Nothing was practised."
     spent = f"Practised on {days} of {of_days} days, {minutes_words(minutes)} in all"
-    return f"{spent}: {whole.asked} question{'s' * (whole.asked != 1)}, {whole.right} right."
+    return f"{spent}: {so_many(whole.asked, 'question')}, {whole.right} right."
 
 
 def _known(answers: Proportion) -> str:
@@ -78,7 +79,7 @@ def _known(answers: Proportion) -> str:
 
 def _kinds(standing: Standing) -> dict[str, Tally]:
     """The tallies of these weeks by kind."""
-    weeks, kinds = lately(standing.now, WEEKS), defaultdict[str, Tally](Tally)
+    weeks, kinds = lately(standing.now), defaultdict[str, Tally](Tally)
     for skill in standing.history.weeks:
         kind = skill.partition(":")[0]
         kinds[kind] = kinds[kind].and_also(standing.history.tally(skill, weeks))
@@ -86,11 +87,11 @@ def _kinds(standing: Standing) -> dict[str, Tally]:
 
 
 def _kind_words(kinds: dict[str, Tally]) -> str:
-    """`Gaps 120, swaras 60 and 30 of 2 other kinds.`"""
+    """`Gaps 120, swaras 60 and 30 in 2 other kinds.`"""
     counts = sorted((-tally.asked, kind) for kind, tally in kinds.items())
     named = len(counts) if len(counts) == KINDS_NAMED + 1 else KINDS_NAMED
     words = [f"{kind_words(kind)} {-count}" for count, kind in counts[:named]]
     words[1:] = [word[:1].lower() + word[1:] for word in words[1:]]
     if rest := counts[named:]:
-        words.append(f"{-sum(count for count, _ in rest)} of {len(rest)} other kinds")
+        words.append(f"{-sum(count for count, _ in rest)} in {len(rest)} other kinds")
     return f"{listed(words)}." if words else ""

@@ -4,18 +4,21 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from practice.lesson import raga_words, skills_for
-from practice.pages.states import States, states_of
+from practice.pages.said import so_many
+from practice.pages.states import begun_words, states_of
+from practice.pages.topic import Topic
 from practice.standing import Standing
-from quizzes.names import capital
-from scheduler.history import date_of, day_of
+from scheduler.history import Day, date_of, day_of
 from scheduler.reliability import FEW
 
 DAYS, OF_DAYS = 3, 7
+ANSWERS, MINUTES = 10, 5
+"""A day counts as one of practice from so many answers, or so many minutes, on."""
 ONE_IN = 5
 MEANS = (
-    f"Ready means: practised on {DAYS} or more of the last {OF_DAYS} days, and at most one in "
-    f"{ONE_IN} of the skills begun (of the lesson's ragas, if set) is shaky."
+    f"Ready means: on {DAYS} or more of the last {OF_DAYS} days at least {ANSWERS} answers or "
+    f"{MINUTES} minutes, and at most one in {ONE_IN} of the skills begun (of the lesson's ragas, "
+    "if set) is shaky."
 )
 HEADLINES = {
     "ready": "Ready for the lesson",
@@ -38,39 +41,29 @@ class Ready:
         return HEADLINES[self.state]
 
 
-def ready_in(standing: Standing) -> Ready:
-    """How it stands with a student now."""
+def ready_in(standing: Standing, topic: Topic) -> Ready:
+    """How it stands with a student now, whose lesson is about `topic`."""
     days = standing.history.days
     answered = sum(day.asked + day.shown for day in days.values())
     if not answered:
         return Ready("none", "There is no answer in the log.")
     today = day_of(standing.now)
-    practised = sum(day in days for day in range(today - OF_DAYS + 1, today + 1))
+    recent = [days[day] for day in range(today - OF_DAYS + 1, today + 1) if day in days]
+    practised = sum(map(_is_practice, recent))
     asked = sum(day.asked for day in days.values())
-    if not practised:
+    if not recent:
         last = date_of(max(days))
         return Ready("away", f"Practised last on {last.day} {last:%B %Y}.")
-    of_days = f"Practised on {practised} of the last {OF_DAYS} days"
     if asked < FEW:
-        return Ready("few", f"{of_days}; {asked} answers so far, and {FEW} are needed.")
-    about, states = _asked_of(standing)
+        return Ready("few", f"{so_many(asked, 'answer')} so far, and {FEW} are needed.")
+    of_days = f"Practised on {practised} of the last {OF_DAYS} days"
+    asked_of = topic.skills or [item.skill for item in standing.items]
+    states, about = states_of(standing, asked_of), topic.words
     if not states.begun:
-        return Ready("not yet", f"{of_days}; nothing of {about} is begun.")
-    of_ragas = f" of {about}" if about else ""
-    are = "is" if states.shaky == 1 else "are"
-    skills = "skill" if states.begun == 1 else "skills"
-    figures = f"{of_days}; of {states.begun} {skills} begun{of_ragas} {states.shaky} {are} shaky."
+        return Ready("not yet", f"{of_days}; nothing of {about or 'the course'} is begun.")
     holds = practised >= DAYS and ONE_IN * states.shaky <= states.begun
-    return Ready("ready" if holds else "not yet", figures)
+    return Ready("ready" if holds else "not yet", f"{of_days}; {begun_words(states, about)}.")
 
 
-def _asked_of(standing: Standing) -> tuple[str, States]:
-    """What the lesson is about, and how the skills stand that are asked of it; all where it is not
-    said, or the course asks nothing of that."""
-    settings = standing.settings
-    if settings.lesson_day and settings.lesson_ragas:
-        skills = skills_for(standing.items, settings.lesson_ragas)
-        if skills:
-            about = raga_words(settings.lesson_ragas, standing.given.tradition)
-            return capital(about), states_of(standing, skills)
-    return "", states_of(standing, (item.skill for item in standing.items))
+def _is_practice(day: Day) -> bool:
+    return day.asked + day.shown >= ANSWERS or day.seconds >= 60 * MINUTES

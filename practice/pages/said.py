@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from quizzes.names import SAPTAK_NAMES, SWARA_NAMES, listed
+from quizzes.names import SAPTAK_NAMES, SWARA_NAMES, counted, in_figures, listed
 from scheduler.history import longest_ms
 from scheduler.reliability import FEW
 
@@ -21,8 +21,18 @@ def percents(interval: tuple[float, float]) -> str:
 
 
 def part_of(count: int, asked: int, interval: tuple[float, float]) -> str:
-    """`9 of 24 (21 to 57 %)`; where it is of few, that instead of the range."""
-    return f"{count} of {asked} ({'few' if asked < FEW else percents(interval)})"
+    """`9 of 24 (21 to 57 %)`; where it is of few, that too: `8 of 18 (25 to 66 %, few)`."""
+    return f"{count} of {asked} ({percents(interval)}{', few' if asked < FEW else ''})"
+
+
+def so_many(count: int, thing: str) -> str:
+    """`1 skill`, `7 skills`: in figures, as several counts stand in one line."""
+    return in_figures(counted(count, thing), count)
+
+
+def are(count: int) -> str:
+    """The verb for so many."""
+    return "is" if count == 1 else "are"
 
 
 def within(number: int) -> str:
@@ -34,9 +44,7 @@ def within(number: int) -> str:
 def minutes_words(minutes: float) -> str:
     """`213 minutes`."""
     whole = round(minutes)
-    if whole < 1:
-        return "less than a minute"
-    return f"{whole} minute{'s' * (whole != 1)}"
+    return so_many(whole, "minute") if whole else "less than a minute"
 
 
 def amid(label: str, subject: str = "") -> str:
@@ -48,7 +56,9 @@ def amid(label: str, subject: str = "") -> str:
 
 
 def some(names: Sequence[str], most: int) -> str:
-    """`Re, Ga and 12 more`: the first of many names, and how many there are besides."""
-    if len(names) <= most:
-        return listed(list(names))
-    return f"{', '.join(names[:most])} and {len(names) - most} more"
+    """`Re, Ga and 12 more`: the first of many names, and how many there are besides; parted by
+    semicolons where a name has a comma of its own."""
+    shown = [*names[:most], *([f"{len(names) - most} more"] if len(names) > most else [])]
+    if any("," in name for name in names[:most]):
+        return "; ".join(shown)
+    return listed(shown)

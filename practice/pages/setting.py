@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -18,8 +19,9 @@ CUT = "…"
 STAND_IN = "◌"
 """Stands for a letter that the fonts lack."""
 LACKING = f"{STAND_IN} stands for letters that this page cannot draw."
-_GLUED = "\u00a0%"
-"""A percent sign stays with its number."""
+_GLUE = "\u00a0"
+_GLUED = re.compile(r" (?=%)|(?<=\d) (?=of \d)|(?<=\d of) (?=\d)")
+"""A percent sign stays with its number, and so do the two numbers of a count."""
 
 
 def font_at(name: str, pixels: float) -> FreeTypeFont:
@@ -93,7 +95,7 @@ def cut(text: str, room: float, font: str = SANS, size: float = 9.5) -> str:
 def broken(text: str, room: float, most: int, font: str = SANS, size: float = 9.5) -> list[str]:
     """The text in lines no broader than `room`, in mm; where it needs more than `most` of them, the
     last is cut."""
-    words = text.replace(" %", _GLUED).split(" ") if text else []
+    words = _GLUED.sub(_GLUE, text).split(" ") if text else []
     lines: list[str] = []
     while words:
         if len(lines) == most - 1:
@@ -104,7 +106,7 @@ def broken(text: str, room: float, most: int, font: str = SANS, size: float = 9.
 
 
 def _unglued(text: str) -> str:
-    return text.replace(_GLUED, " %")
+    return text.replace(_GLUE, " ")
 
 
 def _one_line(words: list[str], room: float, font: str, size: float) -> tuple[str, list[str]]:

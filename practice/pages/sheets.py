@@ -1,8 +1,9 @@
 """A printed page as plain data: runs of text, lines, boxes and their patterns, on sheets of A4.
 
-Places are in mm from the left and from the top, sizes of type in points, and grey runs from 0,
-black, to 1, white. Whoever draws a sheet draws these and nothing else, in their order, so that all
-renderers show the same. What boxes say, they say by pattern: pages are printed in black.
+Places are in mm from the left and from the top, sizes of type in points. Text is black, which
+every printer keeps whole; the grey of lines runs from 0, black, to 1, white. Whoever draws a sheet
+draws these and nothing else, in their order, so that all renderers show the same. What boxes say,
+they say by pattern.
 """
 
 from __future__ import annotations
@@ -35,7 +36,6 @@ class Run:
     text: str
     font: str = SANS
     size: float = 9.5
-    grey: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from practice.pages.said import are, so_many
 from practice.parts import parts_of
 from practice.standing import Standing
+from quizzes.decks.deck import KIND as DECK
 
 NAMES = ("firm", "coming", "shaky", "unheard")
 """The four states as they stand side by side on a page."""
@@ -44,6 +46,13 @@ class Part:
 
     name: str
     states: States
+    is_deck: bool = False
+    """Whether it is of a teacher's deck: not all who practise here are given it."""
+
+    @property
+    def is_ahead(self) -> bool:
+        """Whether it is a step of the course that is not begun."""
+        return not self.states.begun and not self.is_deck
 
 
 def states_of(standing: Standing, skills: Iterable[str]) -> States:
@@ -62,23 +71,38 @@ def parts_in(standing: Standing) -> tuple[Part, ...]:
         for skill in of_part:
             del rest[skill]
         if of_part:
-            parts.append(Part(name, states_of(standing, of_part)))
+            is_deck = all(skill.startswith(f"{DECK}:") for skill in of_part)
+            parts.append(Part(name, states_of(standing, of_part), is_deck))
     if rest:
         parts.append(Part(BESIDES, states_of(standing, rest)))
     return tuple(parts)
 
 
-def worst_first(parts: Iterable[Part]) -> tuple[Part, ...]:
-    """Those begun: where most is shaky, then where most is not firm yet; the others in order."""
+def begun_words(states: States, about: str = "") -> str:
+    """`12 skills of Yaman are begun, 3 of them shaky`."""
+    skills = so_many(states.begun, "skill") + (f" of {about}" if about else "")
+    if states.begun == 1:
+        return f"{skills} is begun, and it is {'shaky' if states.shaky else 'not shaky'}"
+    shaky = {0: "none", states.begun: "all"}.get(states.shaky, str(states.shaky))
+    return f"{skills} {are(states.begun)} begun, {shaky} of them shaky"
+
+
+def all_begun(parts: Iterable[Part]) -> States:
+    """Of all parts that are begun together; what lies ahead is not counted."""
+    begun = [part.states for part in parts if part.states.begun]
+    return States(*map(sum, zip(*begun, strict=True)))
+
+
+def most_wanting(parts: Sequence[Part], most: int) -> tuple[tuple[Part, ...], tuple[Part, ...]]:
+    """Of the parts begun the last and those that want most attention, so many at most, and the
+    others, both in the order of the course: where most is shaky, then where most is not firm."""
     begun = [part for part in parts if part.states.begun]
-    return tuple(
-        sorted(
-            begun,
-            key=lambda part: (
-                -part.states.shaky,
-                -part.states.shaky_share,
-                -part.states.coming,
-                part.states.unheard,
-            ),
-        )
-    )
+
+    def wants(at: int) -> tuple[float, ...]:
+        states = begun[at].states
+        return -states.shaky, -states.shaky_share, -states.coming, states.unheard
+
+    newest = range(len(begun))[-1:]  # where practice is now
+    worst = set([*newest, *sorted(range(len(begun))[:-1], key=wants)][: max(0, most)])
+    shown = tuple(part for at, part in enumerate(begun) if at in worst)
+    return shown, tuple(part for at, part in enumerate(begun) if at not in worst)

@@ -6,6 +6,7 @@ from datetime import datetime
 from pathlib import Path
 
 from audio.wav import appearing_whole
+from practice.errors import PageError
 from practice.pages.sheets import Paper
 from quizzes.ids import names_file, slug
 
@@ -14,15 +15,29 @@ PDF, PNG = ENDINGS = (".pdf", ".png")
 
 def write_paper(paper: Paper, path: Path, *, made: datetime) -> tuple[Path, ...]:
     """Write the file, in the form that its ending tells, and give what was written. Files appear
-    only when they are whole. Raises OSError."""
+    only when they are whole. Raises OSError, and PageError where the page cannot be set."""
+    paths = files_of(paper, path)
+    try:
+        contents = _contents(paper, path, made)
+    except OSError:
+        raise
+    except Exception as error:  # of libraries, which say nowhere what they may raise
+        other = "a picture" if path.suffix.lower() == PDF else "a PDF"
+        raise PageError(
+            f"{path.name} cannot be set ({type(error).__name__}: {error}); write {other} instead"
+        ) from error
+    return tuple(map(_put, paths, contents))
+
+
+def _contents(paper: Paper, path: Path, made: datetime) -> list[bytes]:
+    """What each file is to hold."""
     if path.suffix.lower() == PDF:
         from practice.pages.pdf import pdf_of  # takes a while, and few need it
 
-        return (_put(path, pdf_of(paper, made=made)),)
+        return [pdf_of(paper, made=made)]
     from practice.pages.png import png_of
 
-    paths = files_of(paper, path)
-    return tuple(_put(each, png_of(paper, number)) for number, each in enumerate(paths))
+    return [png_of(paper, number) for number in range(len(paper.sheets))]
 
 
 def files_of(paper: Paper, path: Path) -> tuple[Path, ...]:

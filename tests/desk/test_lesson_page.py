@@ -55,6 +55,42 @@ def test_the_class_is_written_with_who_has_no_answers(call, tmp_path):
     assert (tmp_path / "class.png").exists()
 
 
+def test_whom_a_student_named_before_the_command_is_meant(home, tmp_path, capsys):
+    noor = Students(home).named("Noor")
+    practice = Practice(noor.folder, home=home, speaker="silence")
+    items = tuple(item for item in practice.standing().items if item.kind == "swara")[:4]
+    given = {"student": practice.settings.student_id, "now": datetime.now(UTC)}
+    practice._log.append_all(answers(items, 3, **given))
+    practice.close()
+    out = str(tmp_path / "page.png")
+    for words in (["--student", "Noor", "lesson-page"], ["lesson-page", "Noor"]):
+        assert main(["--folder", str(home), *words, "--out", out]) == 0
+        assert ": Noor: for the lesson. " in capsys.readouterr().out
+    assert main(["--folder", str(home), "--student", "Zia", "lesson-page", "--out", out]) != 0
+    assert "nobody called 'Zia'" in capsys.readouterr().err
+
+
+def test_where_nobody_was_chosen_it_is_asked_whose_page_is_meant(tmp_path, capsys):
+    home, out = tmp_path / "home", str(tmp_path / "page.pdf")
+    mira = Students(home).ready(Students(home).add("Mira"))
+    practice = Practice(mira, home=home, speaker="silence")
+    items = tuple(item for item in practice.standing().items if item.kind == "swara")[:4]
+    given = {"student": practice.settings.student_id, "now": datetime.now(UTC)}
+    practice._log.append_all(answers(items, 3, **given))
+    practice.close()
+    assert main(["--folder", str(home), "lesson-page", "--out", out]) != 0
+    assert capsys.readouterr().err == "Say whose page it is to be: Mira.\n"
+
+
+@pytest.mark.parametrize("command", ["lesson-page", "class-page"])
+def test_a_folder_that_is_not_there_is_refused(tmp_path, capsys, command):
+    home, out = tmp_path / "nowhere", tmp_path / "page.pdf"
+    assert main(["--folder", str(home), command, "--out", str(out)]) != 0
+    assert f"there is no folder {home}" in capsys.readouterr().err
+    assert not home.exists()
+    assert not out.exists()
+
+
 @pytest.mark.parametrize(
     ("words", "out", "wrong"),
     [

@@ -1,6 +1,7 @@
 """The pages on students in the window: one's own, the class, and writing them."""
 
 import errno
+from dataclasses import replace
 from datetime import datetime, timedelta
 from pathlib import Path
 
@@ -70,7 +71,8 @@ def test_the_page_is_read_written_as_pdf_and_as_a_picture_and_left(open_app, tmp
     press(screen, more)
     wait_for(lambda: not screen.waiting, what="more parts")
     assert len(rows.children) == before + 24
-    assert more.text == f"Show 24 more of {1 + len(page.parts) - before - 24} other parts"
+    left = 1 + len(page.parts) - before - 24
+    assert more.text == f"Show 24 more parts of the course, of {left} left"
     for plate, ending, begins in (
         (screen.ids.pdf, "pdf", b"%PDF"),
         (screen.ids.png, "png", b"\x89PNG"),
@@ -93,7 +95,7 @@ def test_the_page_is_read_written_as_pdf_and_as_a_picture_and_left(open_app, tmp
     monkeypatch.setattr(page_screen, "write_paper", full)
     touch(screen.ids.png)
     wait_for(lambda: screen.trouble, what="a word of the trouble")
-    assert screen.trouble == "No space left on device"
+    assert screen.trouble == "No space left on device: make room, or choose another folder"
     touch(screen.ids.close)
     assert app.manager.current == "weak"
 
@@ -104,7 +106,7 @@ def full(*_, **__):
 
 def test_the_class_leads_to_each_students_page_by_keys(open_app):
     app = open_app((1120, 760), student_name="Mira")
-    practise(app.practice, 30)
+    practise(app.practice, 120)
     home = app.practice.home
     noor = Students(home).add("Noor")
     other = Practice(noor.folder, home=home, speaker="silence")
@@ -119,6 +121,7 @@ def test_the_class_leads_to_each_students_page_by_keys(open_app):
     assert set(rows) == {"Mira", "Noor", "Zia"}
     assert rows["Zia"].disabled  # there is no answer of hers yet
     assert "Ga heard as komal Ga" in texts_of(screen)
+    assert rows["Mira"].about.startswith("Practised on ")  # why, and then how much
     tab_to(lambda: rows["Noor"].focused)
     key("enter")
     page = come_to(app, "lesson page").page
@@ -128,5 +131,8 @@ def test_the_class_leads_to_each_students_page_by_keys(open_app):
     assert screen.page is not None
     key("escape")
     assert app.manager.current == "desk"
+    app.practice.save(replace(app.practice.settings, student_name=""))
     app.go("lesson page")
-    assert come_to(app, "lesson page").page.student == "Mira"
+    shown = texts_of(come_to(app, "lesson page"))
+    assert "For the lesson" in shown
+    assert any("under “Your name”" in text for text in shown)

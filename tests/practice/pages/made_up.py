@@ -6,7 +6,7 @@ from random import Random
 from practice.pages.advice import Suggestion
 from practice.pages.class_page import ClassPage, Shared, Spent, Student
 from practice.pages.confusions import Confusion
-from practice.pages.guessing import Guessing, Hurried
+from practice.pages.guessing import Guessed, Guessing
 from practice.pages.lesson_page import LessonPage
 from practice.pages.moves import Moves
 from practice.pages.practised import Practised
@@ -41,10 +41,10 @@ class Made(Random):
     def confusion(self):
         figures = "9 of 24 (21 to 57 %)", self.choice(("", "4 of 20"))
         played = (PHRASE * self.randrange(5) for _ in range(2))
-        return Confusion(self.text(), self.text(), *figures, *played, is_sure=False)
+        return Confusion(self.text(), self.text(), *figures, *played, is_sure=self.random() < 0.5)
 
-    def hurried(self):
-        return Hurried(self.text(), "within 0.9 s", "12 of 48 (15 to 39 %)", "12", "61 of 80")
+    def guessed(self):
+        return Guessed(self.text(), "12 of 48 (15 to 39 %) right within 0.9 s, luck alone gives 12")
 
     def practised(self):
         minutes = tuple(self.choice((0.0, 0.1, 14.0, 900.0)) for _ in range(28))
@@ -62,18 +62,22 @@ class Made(Random):
             parts=self.some(120, lambda: Part(self.text(), self.states())),
             moves=Moves(*(self.some(40, self.text) for _ in range(3))),
             confusions=self.some(6, self.confusion),
-            guessing=Guessing(self.some(20, self.hurried), self.randrange(40)),
+            guessing=Guessing(self.some(20, self.guessed), (), self.randrange(40)),
             practised=self.practised(),
             suggestions=tuple(Suggestion(self.text(), self.text()) for _ in range(3)),
             asked=self.randrange(9999),
+            is_course_here=self.random() < 0.8,
         )
 
     def student(self):
         spent = Spent(self.randrange(29), 28, self.choice((0.0, 9999.0)), self.randrange(99999))
         trouble = self.choice(("", "", "", "log.sqlite: it is damaged. " * 9))
         return Student("student-1", self.text(), self.ready(), self.states(), spent, self.text(),
-                       trouble)  # fmt: skip
+                       self.text(), trouble)  # fmt: skip
 
     def class_page(self):
-        shared = (self.some(8, lambda: Shared(self.text(), self.text())) for _ in range(2))
+        shared = (self.some(8, self.shared) for _ in range(2))
         return ClassPage(MADE, self.some(90, self.student), *shared)
+
+    def shared(self):
+        return Shared(self.text(), self.text(), self.text())

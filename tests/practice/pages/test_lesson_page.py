@@ -1,6 +1,9 @@
 """What stands on the lesson page is what a plain count of the log gives; few are called few."""
 
+import re
 from collections import Counter
+from contextlib import ExitStack
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -8,16 +11,21 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import binomtest
 
-from practice.pages.advice import suggestions
-from practice.pages.confusions import Confusion, is_sure
-from practice.pages.guessing import Guessing, Hurried
+from practice.pages.advice import Grounds, suggestions
+from practice.pages.class_page import class_page
+from practice.pages.confusions import Confusion
+from practice.pages.guessing import Guessed, Guessing
 from practice.pages.lesson_page import lesson_page
-from practice.pages.moves import Moves
-from practice.pages.ready import ready_in
+from practice.pages.lesson_sheet import lesson_paper
+from practice.pages.moves import Moves, _named
+from practice.pages.ready import HEADLINES, Ready, ready_in
 from practice.pages.said import amid, part_of, some, within
-from practice.pages.states import Part, States, parts_in, worst_first
-from practice.pairs import Pair
-from scheduler.history import bin_of
+from practice.pages.states import Part, States, all_begun, begun_words, most_wanting
+from practice.pages.topic import Topic
+from practice.settings import Settings
+from quizzes.catalogue import every_skill
+from scheduler.history import Day, bin_of
+from tests import taken
 from tests.practice.answering import Made
 from tests.practice.pages.conftest import NOW
 
@@ -31,29 +39,30 @@ def rows_of(standing):
 def test_the_page_shows_the_known_confusions_first_with_what_the_log_counts(confused):
     page = lesson_page(confused)
     first = page.confusions[0]
-    assert (first.right, first.given) == ("Ga", "komal Ga")
+    assert first.words == "Ga heard as komal Ga"
     asked = [row for row in rows_of(confused) if row.kind == "swara" and row.right == ("G",)]
     taken = sum(row.given == "g" for row in asked)
     spread = binomtest(taken, len(asked)).proportion_ci(method="wilson")
     low, high = 100 * spread.low, 100 * spread.high
     assert first.figure == f"{taken} of {len(asked)} ({low:.0f} to {high:.0f} %)"
     assert (first.play_right, first.play_given) == ("S G", "S g")
-    assert page.suggestions[0].text == "Play Ga and komal Ga one after the other, until they part."
-    assert page.suggestions[0].figure == f"Ga was heard as komal Ga in {first.figure}"
-    named = {(one.right, one.given) for one in page.confusions}
-    assert any("Ma" in right and "Pa" in other for right, other in named)
+    play = "Play Ga and komal Ga one after the other, until they sound different."
+    assert page.suggestions[0].text == play
+    assert page.suggestions[0].figure == f"Ga heard as komal Ga in {first.figure}"
+    assert any(re.search("Ma.* heard as .*Pa", one.words) for one in page.confusions)
 
 
 def test_haste_is_told_with_its_counts_and_counts_agree_with_the_log(confused):
     page = lesson_page(confused)
-    (hurried,) = page.guessing.found
+    (hurried,) = page.guessing.hurried
     assert hurried.kind == "Gaps"
-    end_ms = 1000 * float(hurried.when.split()[1])
+    figure = re.match(r".* of (\d+) \(.*\) right within (.*) s, luck .* later: \d+ of (\d+)",
+                      hurried.figure)  # fmt: skip
+    end_ms, told, later = 1000 * float(figure[2]), int(figure[1]), int(figure[3])
     gaps = [row for row in rows_of(confused) if row.kind == "gap" and row.chance < 1]
     quick = [row for row in gaps if row.response_ms < end_ms]
-    told = int(hurried.quick.split(" of ")[1].split()[0])
     assert told == pytest.approx(len(quick), rel=0.05)  # the time is told to a tenth of a second
-    assert told + int(hurried.slower.split(" of ")[1].split()[0]) == len(gaps)
+    assert told + later == len(gaps)
     assert "gaps" in page.suggestions[1].text
 
 
@@ -79,10 +88,15 @@ def test_parts_hold_all_that_is_asked_once(confused):
     assert page.states.total == len(confused.items)
     summed = [sum(column) for column in zip(*(part.states for part in page.parts), strict=True)]
     assert summed == list(page.states)
-    begun = worst_first(page.parts)
-    assert [part.states.shaky for part in begun] == sorted(
-        (part.states.shaky for part in begun), reverse=True
-    )
+    assert all_begun(page.parts).begun == page.states.begun
+
+
+def test_of_many_parts_the_newest_and_the_shakiest_are_shown_in_the_order_of_the_course():
+    shaky = (1, 5, 0, 3, 0)
+    parts = [Part(f"{number}", States(4, 0, each)) for number, each in enumerate(shaky)]
+    shown, left = most_wanting([*parts, Part("ahead", States(0, 0, 0, 9))], 3)
+    assert [part.name for part in shown] == ["1", "3", "4"]
+    assert [part.name for part in left] == ["0", "2"]
 
 
 @pytest.mark.parametrize(("count", "state"), [(0, "none"), (5, "few"), (60, "ready")])
@@ -102,59 +116,205 @@ def test_few_answers_say_that_they_are_few(standing_after, count, state):
 
 def test_who_has_not_practised_is_not_ready(standing_after):
     standing = standing_after(80, Made(days=(9, 10, 11)))
-    ready = ready_in(standing)
+    ready = ready_in(standing, Topic())
     assert ready.state == "away"
     last = (NOW - timedelta(days=9)).date()
     assert ready.figures == f"Practised last on {last.day} {last:%B %Y}."
 
 
-def test_readiness_goes_by_the_lessons_ragas(standing_after):
-    standing = standing_after(80, lesson_day="thursday", lesson_ragas=("yaman",))
-    ready = ready_in(standing)
-    assert ready.state == "not yet"
-    assert ready.figures.endswith("nothing of Yaman is begun.")
-    assert parts_in(standing)[0].name == "Sa and Pa"
-
-
 COUNTS = st.builds(States, *([st.integers(0, 9)] * 4))
 NAMES = st.lists(st.sampled_from(["Re", "Ga", "Ma up to Pa"]), max_size=6).map(tuple)
-CONFUSIONS = st.lists(
-    st.builds(Confusion, *map(st.just, ("Ga", "Re", "3 of 9 (few)", "", "", "")), st.booleans()),
-    max_size=4,
-)
-HURRIED = st.lists(
-    st.just(Hurried("Gaps", "within 0.9 s", "3 of 20 (5 to 36 %)", "5", "40 of 50")), max_size=2
-)
+PLAYED = "Ga heard as Re", "Play Ga and Re.", "3 of 9 (12 to 65 %, few)", "", "", ""
+CONFUSIONS = st.lists(st.builds(Confusion, *map(st.just, PLAYED), st.booleans()), max_size=4)
+GUESSED = st.lists(st.just(Guessed("Gaps", "3 of 20 (5 to 36 %) right within 0.9 s")), max_size=2)
+READY = st.sampled_from(sorted(HEADLINES)).map(lambda state: Ready(state, ""))
 
 
-@given(st.lists(COUNTS, min_size=1, max_size=5), NAMES, NAMES, CONFUSIONS, HURRIED)
+def grounds_of(standing, counts, **others):
+    """What suggestions are made from; of parts with these counts."""
+    parts = tuple(Part(f"Part {number}", each) for number, each in enumerate(counts))
+    found = {
+        "topic": Topic(),
+        "ready": Ready("ready", ""),
+        "moves": Moves((), (), ()),
+        "confusions": (),
+        "guessing": Guessing((), (), 2),
+    }
+    return Grounds(standing, parts=parts, **(found | others))
+
+
+@given(st.lists(COUNTS, min_size=1, max_size=5), NAMES, NAMES, CONFUSIONS, GUESSED, READY)
 def test_there_are_always_three_suggestions_each_with_a_figure(
-    confused, counts, shaky, firmer, confusions, hurried
+    confused, counts, shaky, firmer, confusions, guessed, ready
 ):
-    parts = [Part(f"Part {number}", each) for number, each in enumerate(counts)]
     moves = Moves(shaky, shaky[:1], firmer)
-    found = suggestions(confused, parts, moves, confusions, Guessing(tuple(hurried), 2))
+    guessing = Guessing(tuple(guessed[1:]), tuple(guessed[:1]), 2)
+    grounds = grounds_of(
+        confused, counts, moves=moves, confusions=confusions, guessing=guessing, ready=ready
+    )
+    found = suggestions(grounds)
     assert len(found) == 3
     assert all(one.text.endswith(".") and not one.figure.endswith(".") for one in found)
+    assert not re.search(r"\b1 \w+s are|\b[02-9] \w+ is\b", " ".join(one.figure for one in found))
+
+
+FIRM, WEAK, HALF, AHEAD = States(9), States(0, 1, 2), States(2, 3, 0, 1), States(0, 0, 0, 4)
 
 
 @pytest.mark.parametrize(
-    ("count", "asked", "before", "luck", "sure"),
-    [(9, 24, (0, 0), 0.1, True), (5, 6, (5, 6), 0.1, True), (2, 2, (0, 0), 0.1, False),
-     (9, 24, (0, 0), 0.25, False)],
+    ("counts", "ready", "first"),
+    [
+        ([FIRM, WEAK, States(9, 0, 9)], "not yet", "Go back to “Part 1”."),
+        ([FIRM, HALF, AHEAD], "ready", "Stay with “Part 1” until it holds."),
+        ([FIRM, AHEAD], "ready", "Go on to “Part 1” (4 skills)."),
+        ([AHEAD], "none", "Begin with “Part 0”, together."),
+        ([FIRM, AHEAD], "away", None),
+    ],
+)
+def test_of_parts_the_first_weak_one_then_the_one_in_hand_then_the_next(
+    standing_after, counts, ready, first
+):
+    """What comes later stands on what comes first; after a time away nothing new is begun."""
+    standing = standing_after(30, Made(known=1.0, days=(1, 2, 3, 4)))
+    found = suggestions(grounds_of(standing, counts, ready=Ready(ready, "")))
+    of_parts = [one.text for one in found if "Part" in one.text]
+    assert of_parts == ([first] if first else [])
+
+
+@pytest.mark.parametrize(
+    ("days", "said"),
+    [(range(1, 14), "Keep the daily practice."), (range(1, 14, 2), "Keep practising."),
+     ((1, 12, 13), "Agree on a time of the day for practice."), ((40,), None)],
 )  # fmt: skip
-def test_a_confusion_is_sure_where_it_is_oftener_than_luck(count, asked, before, luck, sure):
-    """Against scipy's interval, with few questions filled up to twenty."""
-    pair = Pair(
-        "swaras", "G", "g", "Ga", "Komal Ga", (), (), count, asked, luck, before, is_lately=True
-    )
-    both = binomtest(count + before[0], max(20, asked + before[1]))
-    assert is_sure(pair) == (both.proportion_ci(method="wilson").low > luck) == sure
+def test_only_practice_on_most_days_is_called_daily(standing_after, days, said):
+    standing = standing_after(60, Made(days=tuple(days)))
+    found = suggestions(grounds_of(standing, [States(9)]))
+    if said is None:
+        assert found[0].figure == f"no practice since {NOW - timedelta(days=40):%-d %B %Y}"
+    else:
+        assert said in [one.text for one in found]
+
+
+def test_counts_of_one_and_none_read_as_english():
+    assert begun_words(States(0, 0, 1), "Yaman") == "1 skill of Yaman is begun, and it is shaky"
+    assert begun_words(States(1)) == "1 skill is begun, and it is not shaky"
+    assert begun_words(States(2)) == "2 skills are begun, none of them shaky"
+    assert begun_words(States(1, 1, 1)) == "3 skills are begun, 1 of them shaky"
+
+
+def raga_rows(*answers, days=(1, 2, 3, 4)):
+    """Rows of which Yaman is right, and these were given, on these days."""
+    skill = "raga-from-phrase:note:yaman"
+    rows = [
+        taken.row(skill, "yaman", given, at=NOW - timedelta(days=day, seconds=-9 * number))
+        for day in days
+        for number, given in enumerate(answers)
+    ]
+    return sorted(rows, key=lambda row: row.utc)
+
+
+def test_what_the_lesson_is_about_comes_first(tmp_path):
+    """Though a gap is taken for another oftener."""
+    gaps = [
+        taken.row("gap:S-P:up", "S-P", "S-m", at=NOW - timedelta(days=1, seconds=number))
+        for number in range(40)
+    ]
+    rows = sorted(raga_rows(*["yaman"] * 6, *["bhupali"] * 5) + gaps, key=lambda row: row.utc)
+    skills = ["gap:S-P:up", "raga-from-phrase:note:yaman"]
+    words = {}
+    for ragas in ((), ("yaman",)):
+        settings = Settings(lesson_day="tuesday", lesson_ragas=ragas)
+        log = tmp_path / ("-".join(ragas) or "none")
+        with taken.standing_of(log, rows, now=NOW, skills=skills) as standing:
+            page = lesson_page(replace(standing, settings=settings))
+        words[ragas] = [one.words for one in page.confusions], page.suggestions[0].figure
+    assert words[()][0] == ["Sa up to Pa heard as Sa up to Ma", "Yaman heard as Bhupali"]
+    assert words[("yaman",)][0] == words[()][0][::-1]
+    assert words[("yaman",)][1].startswith("Yaman heard as Bhupali in 20 of 44 (")
+
+
+def test_a_lesson_on_ragas_that_are_not_begun_begins_with_them(standing_after):
+    """Also where the lesson has only a date of its own."""
+    for when in ({"lesson_day": "thursday"}, {"lesson_date": "2026-03-05"}):
+        page = lesson_page(standing_after(80, lesson_ragas=("yaman",), **when))
+        assert page.ready.figures.endswith("nothing of Yaman is begun.")
+        assert page.suggestions[0].text == "Begin with Yaman, together."
+
+
+def test_after_a_change_of_course_nothing_of_the_new_one_is_begun(standing_after):
+    standing = standing_after(80, Made(days=(1, 2, 3, 4)))
+    other = replace(standing, items=(replace(standing.items[-1], skill="swara:nothing"),))
+    assert ready_in(other, Topic()).figures.endswith("; nothing of the course is begun.")
+
+
+def test_a_day_with_an_answer_or_two_is_no_day_of_practice(standing_after):
+    standing = standing_after(60, Made(known=1.0, days=(1, 2, 9, 10)))
+    assert ready_in(standing, Topic()).figures.startswith("Practised on 2 of the last 7 days; ")
+    few = {day: Day(asked=2, right=2, seconds=9.0) for day in standing.history.days}
+    seldom = replace(standing, history=replace(standing.history, days=few | {0: Day(asked=60)}))
+    assert ready_in(seldom, Topic()).figures.startswith("Practised on 0 of the last 7 days; ")
+
+
+def test_a_course_that_is_not_here_is_said_and_nothing_of_another_is_suggested(standing_after):
+    standing = replace(standing_after(60, Made(known=1.0)), is_course_here=False)
+    page = lesson_page(standing)
+    assert "is not on this device: bring it in" in page.of_course
+    assert not [one for one in page.suggestions if "“" in one.text]
+    shown = " ".join(run.text for run in lesson_paper(page).sheets[0].runs)
+    assert "is not on this device" in shown
+    assert "Next:" not in shown
+
+
+def test_a_page_without_a_name_has_a_plain_heading(standing_after):
+    page = lesson_page(standing_after(5, student_name=""))
+    assert (page.student, page.title) == ("", "For the lesson")
+    assert "For the lesson" in [run.text for run in lesson_paper(page).sheets[0].runs]
+
+
+def test_who_only_guesses_is_told_of_luck_and_not_of_confusions(standing_after):
+    """Of many wrong answers some stand out by luck alone."""
+    standing = standing_after(600, Made(known=0.0, days=tuple(range(1, 20))))
+    page = lesson_page(standing)
+    assert not any(one.is_sure for one in page.confusions)
+    assert all("may be chance" in one.figures for one in page.confusions)
+    assert {one.kind for one in page.guessing.throughout} == {"Swaras", "Gaps"}
+    assert "Nothing points to guessing" not in page.guessing.words
+    assert page.suggestions[0].text.startswith("Have each sound heard to its end")
+
+
+def test_words_within_a_sentence_and_lists_of_names_with_commas(confused):
+    skills = ["stage:drut-gat", "which-stage:alap", "raga-from-phrase:note:yaman", "swara:n"]
+    of_skills = {skill.id: skill.name for skill in every_skill()}
+    named = [skill for skill in of_skills if of_skills[skill].startswith(("The ", "When "))][:3]
+    assert all(name[0].islower() for name in _named(confused, named))
+    assert _named(confused, skills[2:]) == ("Yaman from a phrase, by its swaras", "komal Ni")
+    assert some(("Yaman, by ear", "Re", "Ga"), 2) == "Yaman, by ear; Re; 1 more"
+
+
+def test_a_class_shares_what_was_confused_lately_and_says_by_whom(tmp_path):
+    """What one mistook long ago is not added to what another does now."""
+    now, long_ago = (1, 2, 3, 4), (200, 201, 202, 203)
+    found = []
+    for third in (now, long_ago):
+        with ExitStack() as opened:
+            standings = []
+            for name, days in (("Mira", now), ("Noor", now), ("Zia", third)):
+                rows = raga_rows(*["yaman"] * 5, *["bhupali"] * 5, days=days)
+                log, skills = tmp_path / f"{name}-{third[0]}", ["raga-from-phrase:note:yaman"]
+                one = opened.enter_context(taken.standing_of(log, rows, now=NOW, skills=skills))
+                standings.append(replace(one, settings=replace(one.settings, student_name=name)))
+            (shared,) = class_page(standings, NOW).confused
+        found.append((shared.words, shared.figure, shared.who))
+    words = "Yaman heard as Bhupali"
+    assert found == [
+        (words, "3 students, together 60 of 120 times", "Mira, Noor and Zia"),
+        (words, "2 students, together 40 of 80 times", "Mira and Noor"),
+    ]
 
 
 def test_figures_in_words():
     assert part_of(9, 24, (0.212, 0.573)) == "9 of 24 (21 to 57 %)"
-    assert part_of(2, 3, (0.2, 0.9)) == "2 of 3 (few)"
+    assert part_of(8, 18, (0.246, 0.663)) == "8 of 18 (25 to 66 %, few)"
     assert within(bin_of(900)) == "within 1.0 s"
     assert within(bin_of(-300)) == "before the sound had ended"
     assert amid("Komal Ga") == "komal Ga"

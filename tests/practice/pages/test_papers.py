@@ -16,6 +16,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import Image
 
+from practice.errors import PageError
 from practice.pages.class_page import ClassPage, Spent, Student
 from practice.pages.class_sheet import class_paper
 from practice.pages.lesson_page import lesson_page
@@ -37,7 +38,7 @@ from practice.pages.sheets import (
     Stroke,
     marks_in,
 )
-from practice.pages.states import States
+from practice.pages.states import States, all_begun
 from practice.pages.writing import paper_name, write_paper
 from quizzes.signs import unshown
 from tests.practice.pages.made_up import MADE, Made
@@ -130,13 +131,13 @@ def test_other_programs_find_one_a4_page_with_all_figures(written):
     for said in (
         page.student, page.date, page.ready.headline, page.ready.figures, MEANS, first.words,
         first.figure, f"Play {first.play_right}", f"against {first.play_given}",
-        page.practised.words, page.practised.known, page.guessing.found[0].figure,
+        page.practised.words, page.practised.known, page.guessing.found[0].words,
         *(one.text for one in page.suggestions),
     ):  # fmt: skip
         assert plain(said) in text
     for one in page.suggestions:
         assert one.figure[1:] in text
-    assert f"All of it {' '.join(map(str, page.states))}" in text
+    assert f"All that is begun {' '.join(map(str, all_begun(page.parts)))}" in text
     assert "MPDFAA" not in text
 
 
@@ -237,3 +238,13 @@ def test_files_are_called_after_whom_they_are_of():
     assert paper_name("Anasuya V.", made, ".pdf") == "anasuya-v-2026-11-29.pdf"
     assert paper_name("\u092e\u0940\u0930\u093e", made, ".png") == "page-2026-11-29.png"
     assert paper_name("con", made, ".png") == "page-2026-11-29.png"
+
+
+def test_what_a_library_cannot_set_is_told_with_what_to_do(tmp_path, monkeypatch):
+    def fails(*_, **__):
+        raise KeyError("glyf")
+
+    monkeypatch.setattr("practice.pages.pdf.pdf_of", fails)
+    with pytest.raises(PageError, match=r"page.pdf cannot be set .*glyf.*; write a picture"):
+        write_paper(Paper("", (Sheet(()),)), tmp_path / "page.pdf", made=MADE)
+    assert not list(tmp_path.iterdir())
