@@ -4,6 +4,7 @@ import json
 import math
 import random
 from collections import Counter
+from dataclasses import fields
 from datetime import UTC, date, datetime, timedelta, timezone
 from itertools import pairwise
 
@@ -200,6 +201,44 @@ def test_in_a_pause_skills_fade_and_are_called_so(answer_to):
     long_after = answer_to("b", day=400, offset_min=0).meeting
     memory, history = history.after(memory, [long_after])
     assert history.states_at(week_at(300), memory) is None
+
+
+def test_a_week_ends_at_midnight_where_the_student_is(answer_to):
+    """What is fresh until some hour of the night and faded after it tells when a week ended."""
+    rows = [answer_to("a", day=n).meeting for n in range(3)]
+    known, _ = History().after(Memory(), rows)
+    asked = []
+
+    class Watched(Memory):
+        def state(self, skill, now):
+            asked.append(now)
+            return "coming"
+
+    for offset_min in (-480, 0, 330):
+        watched = Watched(**{field.name: getattr(known, field.name) for field in fields(known)})
+        before = History().after(Memory(), [rows[0]._replace(offset_min=offset_min)])[1]
+        before.after(watched, [answer_to("b", day=8, offset_min=offset_min).meeting])
+        here = timezone(timedelta(minutes=offset_min))
+        ended = asked.pop().astimezone(here)
+        assert (ended.isoweekday(), ended.hour, ended.minute) == (1, 0, 0)
+        assert ended.date() == date(2026, 1, 12)
+
+
+def test_time_practised_is_that_of_each_device_and_never_runs_back(answer_to):
+    said = [("tablet", 0.0), ("desk", 50.0), ("tablet", 60.0), ("tablet", 20.0)]
+    rows = [
+        answer_to("a", device=device, session="s", monotonic_s=at, response_ms=2000).meeting
+        for device, at in said
+    ]
+    _, history = History().after(Memory(), rows)
+    assert next(iter(history.days.values())).seconds == pytest.approx(2.0 + 2.0 + 2.0 + 0.0)
+
+
+def test_lately_holds_the_running_week_and_one_ahead_for_a_clock_a_little_fast():
+    now = datetime(2026, 3, 4, tzinfo=UTC)
+    running = week_of(day_of(now))
+    assert list(lately(now, 2)) == [running - 1, running, running + 1]
+    assert list(before(now, 2)) == [running - 3, running - 2]
 
 
 def test_time_practised_leaves_pauses_out(answer_to):

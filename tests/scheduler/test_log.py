@@ -2,11 +2,13 @@
 
 import sqlite3
 import threading
+from datetime import timedelta
 
 import pytest
 
 from scheduler import Log, LogError, RowConflictError
 from scheduler.rows import _STUDENTS
+from tests.scheduler.conftest import START
 
 
 @pytest.fixture
@@ -70,6 +72,24 @@ def test_the_latest_answers_on_a_skill_come_newest_first(log, answer_to):
     assert log.latest("Mira", "a", 9) == [answers[2], answers[0]]
     assert log.latest("Mira", "a", 1) == [answers[2]]
     assert log.latest("Mira", "c", 9) == []
+
+
+def test_the_latest_answers_may_be_those_of_one_right_id_one_given_or_before_a_moment(
+    log, answer_to
+):
+    said = [(("x",), "x"), (("x",), "y"), (("y",), "y"), (("x", "y"), "y"), (("x",), "y")]
+    log.append_all(
+        answer_to("a", day=n, right=right, given=given) for n, (right, given) in enumerate(said)
+    )
+
+    def days(**wanted):
+        return [(one.utc - START).days for one in log.latest("Mira", "a", 9, **wanted)]
+
+    assert days(right="x") == [4, 1, 0]
+    assert days(given="y") == [4, 3, 2, 1]
+    assert days(right="x", given="y") == [4, 1]
+    assert days(until=START + timedelta(days=2)) == [1, 0]
+    assert days(right="y", given="x") == []
 
 
 def test_students_and_latest_answers_are_found_without_reading_the_whole_log(log):
