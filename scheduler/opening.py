@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import contextlib
 import sqlite3
+import time
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
@@ -27,12 +28,13 @@ from scheduler.errors import (
     NotALogError,
     UnwritableLogError,
 )
-from scheduler.holding import holding
+from scheduler.holding import holding, is_held_elsewhere
 from scheduler.schema import APPLICATION_ID, FORMAT, migrations, prepare
 
 COMPANIONS = ("", "-wal", "-shm")
 _KEEP = "The file has not been touched"
 _WAIT_S = 120.0  # while another process puts a large log together
+_LOOKED_AT_S = 5.0  # while another only looks whether it is whole
 
 
 def open_for_writing(path: Path, *, wait_s: float) -> tuple[Database, Check]:
@@ -139,11 +141,21 @@ def remove(path: Path) -> None:
 
 @contextlib.contextmanager
 def alone(path: Path) -> Iterator[None]:
-    """While no other process puts the log at `path` together. Raises LockedLogError."""
+    """While no other process puts the log at `path` together, or has it open: it would go on with
+    the one set aside. Raises LockedLogError."""
     lock = path.with_name(f"{path.name}.mending")
     with contextlib.ExitStack() as held:
         with telling(lock):
             held.enter_context(holding(lock, _WAIT_S))
+        until = time.monotonic() + _LOOKED_AT_S
+        while is_held_elsewhere(path):
+            if time.monotonic() > until:
+                raise LockedLogError(
+                    path,
+                    wrong="it is damaged, and another program or window has it open",
+                    remedy="Close that one, then try again: what can be saved is then saved",
+                )
+            time.sleep(0.05)
         yield
     with contextlib.suppress(OSError):
         lock.unlink(missing_ok=True)

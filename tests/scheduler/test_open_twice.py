@@ -1,5 +1,6 @@
 """A log that is open stays whole when it is opened once more, here or by another program."""
 
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -8,6 +9,7 @@ import pytest
 
 from scheduler import DamagedLogError, Log
 from scheduler.carrying import is_log_file
+from tests.scheduler.test_opening import tear
 
 ROOT = Path(__file__).resolve().parents[2]
 OPEN_AND_CLOSE = "import sys; from scheduler import Log; print(Log(sys.argv[1]).count())"
@@ -51,3 +53,22 @@ def test_a_damaged_log_is_not_set_aside_under_who_holds_it(tmp_path, answer_to):
         with pytest.raises(DamagedLogError):
             Log(path)
         assert not list(tmp_path.glob("*.damaged-*"))
+
+
+@pytest.mark.skipif(os.name != "posix", reason="there an open file cannot be set aside anyway")
+def test_a_damaged_log_is_not_set_aside_under_another_program_that_holds_it(tmp_path, answer_to):
+    path = tmp_path / "log.db"
+    with Log(path) as log:
+        log.append_all(answer_to(f"skill {number}") for number in range(300))
+    with Log(path) as log:
+        log.append(answer_to())
+        tear(path)
+        soon = "from scheduler import opening; opening._LOOKED_AT_S = 0.1; "
+        command = [sys.executable, "-c", f"{soon}{OPEN_AND_CLOSE}", str(path)]
+        found = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
+        assert "another program or window has it open. Close that one" in found.stderr
+        assert not list(tmp_path.glob("*.damaged-*"))
+        log.append(answer_to())
+    with Log(path) as log:
+        assert log.count() == 302
+        assert "could not be used" in log.trouble
