@@ -9,10 +9,17 @@ import pytest
 
 from scheduler import DamagedLogError, Log
 from scheduler.carrying import is_log_file
-from tests.scheduler.test_opening import tear
 
 ROOT = Path(__file__).resolve().parents[2]
 OPEN_AND_CLOSE = "import sys; from scheduler import Log; print(Log(sys.argv[1]).count())"
+TEAR = """
+import sys
+from pathlib import Path
+from scheduler import opening
+from tests.scheduler.test_opening import tear
+opening._LOOKED_AT_S = 0.1
+tear(Path(sys.argv[1]))
+"""
 
 
 def another_program(path):
@@ -62,9 +69,7 @@ def test_a_damaged_log_is_not_set_aside_under_another_program_that_holds_it(tmp_
         log.append_all(answer_to(f"skill {number}") for number in range(300))
     with Log(path) as log:
         log.append(answer_to())
-        tear(path)
-        soon = "from scheduler import opening; opening._LOOKED_AT_S = 0.1; "
-        command = [sys.executable, "-c", f"{soon}{OPEN_AND_CLOSE}", str(path)]
+        command = [sys.executable, "-c", f"{TEAR}{OPEN_AND_CLOSE}", str(path)]
         found = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
         assert "another program or window has it open. Close that one" in found.stderr
         assert not list(tmp_path.glob("*.damaged-*"))
