@@ -17,10 +17,13 @@ from practice.pairs import Pair
 from practice.standing import Standing
 from practice.things import SUBJECTS
 from scheduler import Answer
-from scheduler.history import day_of, lately, week_of
+from scheduler.history import before, day_of, lately, week_of
 
 SURE = 0.025
 """The chance of a pair by guessing must lie below this: as above a two-sided interval at 95 %."""
+LEAST_ASKED = 8
+"""Of fewer questions nothing is sure: few of the pairs that might have been were then given at all,
+and among so few one stands out by luck."""
 LOOKED_THROUGH = 200
 """So many of the last questions on a thing, of each skill that asks it, are looked through."""
 
@@ -37,10 +40,11 @@ class Guessed:
     """The share of them in which a blind guess gives it, 0 to 1; 0 where there are none."""
 
 
-def guessed(standing: Standing, pair: Pair) -> Guessed:
-    """How often guessing alone would give this pair. Raises LogError."""
+def guessed(standing: Standing, pair: Pair, *, and_before: bool = False) -> Guessed:
+    """How often guessing alone would give this pair, in the weeks in which it is counted, or in the
+    four before too. Raises LogError."""
     given = SUBJECTS[pair.subject].answer_of(pair.given)
-    rows = _questions(standing, pair)
+    rows = _questions(standing, pair, and_before=and_before)
     chances = [row.chance for row in rows if given in row.choices]
     share = sum(chances) / len(rows) if rows else 0.0
     return Guessed(len(rows), len(chances), share)
@@ -49,10 +53,11 @@ def guessed(standing: Standing, pair: Pair) -> Guessed:
 def is_surely_no_guess(standing: Standing, pair: Pair) -> bool:
     """Whether a pair, picked as one of the worst, happened surely oftener than guessing alone gives
     it, in the weeks in which it is counted and the four before. Raises LogError."""
-    (before, asked_before), by_guessing = pair.before, guessed(standing, pair)
-    if not by_guessing.offered:
+    count, asked = pair.count + pair.before[0], pair.asked + pair.before[1]
+    by_guessing = guessed(standing, pair, and_before=True)
+    if asked < LEAST_ASKED or not by_guessing.offered:
         return False
-    chance = at_least(pair.count + before, pair.asked + asked_before, by_guessing.share)
+    chance = at_least(count, asked, by_guessing.share)
     return chance * pair.among < SURE
 
 
@@ -68,10 +73,12 @@ def at_least(count: int, asked: int, share: float) -> float:
     )
 
 
-def _questions(standing: Standing, pair: Pair) -> list[Answer]:
+def _questions(standing: Standing, pair: Pair, *, and_before: bool) -> list[Answer]:
     """The last answers to questions to which the first of the pair was right."""
     subject = SUBJECTS[pair.subject]
-    answer, weeks = subject.answer_of(pair.right), lately(standing.now)
+    answer, weeks = subject.answer_of(pair.right), set(lately(standing.now))
+    if and_before:
+        weeks |= set(before(standing.now))
     return [
         row
         for skill in standing.history.given

@@ -31,9 +31,7 @@ NOTHING_YET = (
     "one thin and whole. Touch an arc to hear it."
 )
 ALL_FIRM = "All gaps that you have begun are firm. Touch an arc to hear it."
-TOUCH_ONE = (
-    "What was right in the last four weeks. Touch one, or its arc, to hear it and to drill it."
-)
+TOUCH_ONE = "Right in the last four weeks. Touch one, or its arc, to hear and to drill it."
 PICTURE_PART, MOST_PART = 0.65, 0.8
 """Upright, the picture takes so much of the room, if that is enough for it; more where no list
 stands below it."""

@@ -103,6 +103,14 @@ class Roll(ScrollView):
         self.scroll_y = 1.0
         self.effect_y.value = self.effect_y.max
 
+    def scroll_to(self, widget: Widget, padding: Any = 10, animate: Any = True) -> None:
+        """Bring a widget on view. Where that is done at once, nothing moves it any further: kivy's
+        own leaves the effect where it was, which springs back to there."""
+        super().scroll_to(widget, padding, animate)
+        if not animate:
+            self.effect_y.velocity = self.effect_y.overscroll = 0.0
+            self.effect_y.value = self.effect_y.max * self.scroll_y
+
 
 @cache
 def _fading() -> Texture:

@@ -1,5 +1,6 @@
 """How often guessing takes one thing for another; what is surely no guess, and what may be one."""
 
+from dataclasses import replace
 from datetime import UTC, datetime
 
 import pytest
@@ -58,6 +59,10 @@ def test_what_is_taken_for_another_again_and_again_is_surely_no_guess(standing_o
         assert (worst.right, worst.given) == ("kan", "sparsh")
         assert worst.among > 1
         assert is_surely_no_guess(standing, worst)
+        few = replace(worst, count=7, asked=7, before=(0, 0))
+        assert not is_surely_no_guess(standing, few)
+        assert is_surely_no_guess(standing, replace(few, count=8, asked=8))
+        assert not is_surely_no_guess(standing, replace(few, count=8, asked=8, among=10**6))
 
 
 @given(st.integers(0, 400), st.integers(0, 400), st.floats(0.001, 0.999))

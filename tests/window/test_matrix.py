@@ -280,6 +280,9 @@ def test_where_all_rolls_a_cell_is_picked_and_the_matrix_rolls_within(open_tab):
     pane = tab.board.pane
     x, y = pane.to_window(pane.center_x, pane.y + 0.3 * pane.height)
     outer, inner = tab.ids.beside.scroll_y, pane.scroll_y
+    rolled = tab.ids.beside.effect_y
+    assert rolled.value == pytest.approx(outer * rolled.max, abs=0.5)  # it rests where it is
+    assert 0.0 <= outer <= 1.0
     finger = Finger(x, y).go_down()
     for step in range(1, 6):
         finger.slide_to(x, y + 18 * step)
