@@ -43,9 +43,6 @@ class Pair:
     """How often."""
     asked: int
     """How often the first was asked."""
-    luck: float
-    """The share at which a blind guess is right; how often it gives this very answer, which may not
-    always be offered, `practice.guessed` tells. 0 where it was not asked."""
     before: tuple[int, int]
     """The same two counts for the four weeks before; (0, 0) where they are not compared."""
     is_lately: bool
@@ -158,11 +155,9 @@ class _Counted:
         self._ever = {skill: self._answers(skill) for skill in skills}
         shown = {skill: self._answers(skill, lately(now)) for skill in skills}
         self.is_lately = any(shown.values())
-        self._weeks = lately(now) if self.is_lately else None
-        self._shown = shown if self.is_lately else self._ever
-        """What is counted, by skill."""
+        counted = shown if self.is_lately else self._ever
         earlier = [self._answers(skill, before(now)) for skill in skills if self.is_lately]
-        self.cells, self._before = _together(self._shown.values()), _together(earlier)
+        self.cells, self._before = _together(counted.values()), _together(earlier)
         self.asked, self._asked_before = _rows(self.cells), _rows(self._before)
 
     def _answers(self, skill: str, weeks: Collection[int] | None = None) -> Counts:
@@ -210,7 +205,6 @@ class _Counted:
             asked_in=self._asked_in(right, given),
             count=self.cells.get((right, given), 0),
             asked=self.asked.get(right, 0),
-            luck=self._luck(right),
             before=(self._before.get((right, given), 0), self._asked_before.get(right, 0)),
             is_lately=self.is_lately,
             among=max(1, len(self.wrong)),
@@ -233,16 +227,6 @@ class _Counted:
             plainest = [s for s in self._subject.first_skills(thing) if s in self._items]
             found += asking or plainest[:1]
         return tuple(dict.fromkeys(found))
-
-    def _luck(self, thing: str) -> float:
-        """The mean chance of one answer by guessing, over the questions to which it was right."""
-        asked, luck = 0, 0.0
-        for skill, answers in self._shown.items():
-            count = sum(count for (right, _), count in answers.items() if right == thing)
-            if count:
-                asked += count
-                luck += count * self._standing.history.tally(skill, self._weeks).proportion.chance
-        return luck / asked if asked else 0.0
 
 
 def badness_of(count: int, asked: int) -> float:
