@@ -22,6 +22,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 CHECK_AGAIN_AFTER_S = 30 * 86_400.0
+_TORN = b"torn"
 _HEADER = 100  # bytes; sizes and change counter (https://www.sqlite.org/fileformat.html)
 
 
@@ -69,7 +70,8 @@ def made_now(path: Path) -> Check:
 
 
 def still_holding(path: Path) -> Check | None:
-    """The last check of the log at `path`, if nothing speaks against it."""
+    """The last check of the log at `path`, if nothing speaks against it. To be asked before SQLite
+    opens it: its locks would go."""
     try:
         mark = json.loads(_beside(path).read_text(encoding="utf-8"))
         at_s, looks = float(mark["checked_s"]), mark["looks"]
@@ -85,14 +87,21 @@ def still_holding(path: Path) -> Check | None:
 def put(path: Path, check: Check) -> None:
     """Say that the log, just closed, is as it was checked but for what was added in good order.
 
-    Says nothing where another program still has rows of its own beside the file, where this one
-    holds it open otherwise, or where another file lies there now.
+    Says nothing where another program still has rows of its own beside the file or has found it
+    torn, where this one holds it open otherwise, or where another file lies there now.
     """
     with contextlib.suppress(OSError):
-        looks = _looks(path)
+        beside = _beside(path)
+        looks = None if beside.exists() and beside.read_bytes() == _TORN else _looks(path)
         if looks is not None and path.stat().st_ino == check.inode:
             mark = json.dumps({"checked_s": check.at_s, "looks": looks})
             _beside(path).write_text(mark, encoding="utf-8")
+
+
+def doubt(path: Path) -> None:
+    """Say that it was found torn, for whoever has it open to leave it so."""
+    with contextlib.suppress(OSError):
+        _beside(path).write_bytes(_TORN)
 
 
 def take_away(path: Path) -> None:

@@ -50,11 +50,12 @@ def open_for_writing(path: Path, *, wait_s: float) -> tuple[Database, Check]:
         ) from error
     with telling(path):
         _check_not_emptied(path)
+        check_before = checked.still_holding(path)
         conn = sqlite3.connect(path, timeout=wait_s, check_same_thread=False)
         try:
             db = prepare(conn, wait_s=wait_s)
             _check_kind(db, path)
-            check = checked.still_holding(path) or _check_whole(db, path)
+            check = check_before or _check_whole(db, path)
             checked.take_away(path)
             migrations.apply(db)
         except BaseException:
@@ -68,13 +69,14 @@ def open_for_reading(path: Path) -> Database:
     if not path.is_file():
         raise LogError(path, wrong="there is no such file", remedy="Check its name and folder")
     with telling(path):
+        check_before = checked.still_holding(path)
         for immutable in ("", "&immutable=1"):  # the second where no lock file may be written
             name = path.absolute().as_uri() + "?mode=ro" + immutable
             conn = sqlite3.connect(name, uri=True, check_same_thread=False)
             try:
                 db = prepare(conn, wait_s=5.0)
                 _check_kind(db, path)
-                if checked.still_holding(path) is None:
+                if check_before is None:
                     _check_whole(db, path)
             except sqlite3.OperationalError as error:
                 conn.close()
@@ -150,6 +152,7 @@ def alone(path: Path) -> Iterator[None]:
         until = time.monotonic() + _LOOKED_AT_S
         while is_held_elsewhere(path):
             if time.monotonic() > until:
+                checked.doubt(path)
                 raise LockedLogError(
                     path,
                     wrong="it is damaged, and another program or window has it open",

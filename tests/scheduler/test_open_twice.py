@@ -41,6 +41,7 @@ def test_what_is_answered_after_it_was_opened_twice_is_not_lost(tmp_path, answer
     """Closing any other handle on the file would take away SQLite's locks, by which the other
     program sees that the newest rows are still in use (sqlite.org/howtocorrupt.html, 2.2)."""
     path = tmp_path / "log.db"
+    Log(path).close()  # so that it was found whole already
     with Log(path) as log:
         once_more(path)
         assert another_program(path) == 0
