@@ -38,6 +38,7 @@ from scheduler.carrying import about_log_file
 from scheduler.errors import LogFileError, NewerLogFileError, NotALogFileError
 
 AGAIN = "It is tried again next time."
+_STAYS = "If it does not come to be whole, move it elsewhere."
 _LONGEST_STEM = 40
 _COPY = "coming.zip"
 
@@ -188,10 +189,12 @@ class Rounding:
         if stamp is not None and not is_as_put:
             if lying is None or not is_read:
                 return  # it is read first, lest it hold answers that are nowhere else
-            if lying.state in (NEWER, STRANGER):  # anything else was ours once
+            # A torn one may hold more than our log, unless it is one that this log has put there.
+            is_lacking = lying.state == BROKEN and not mine.digest
+            if is_lacking or lying.state in (NEWER, STRANGER):  # anything else was ours once
                 self._faults.append(
                     f"{place}: the answers of {student.words} on this device belong there, and "
-                    "another file is in the way. Move it elsewhere."
+                    f"another file is in the way. {_STAYS if is_lacking else 'Move it elsewhere.'}"
                 )
                 return
         self._write(student, mine, place)

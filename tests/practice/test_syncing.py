@@ -177,6 +177,25 @@ def test_what_may_hold_answers_of_others_is_not_written_over(cloud, tablet, tmp_
     assert tablet.look().written == ("Mira",)
 
 
+def test_half_an_own_file_is_not_written_over_by_a_log_that_has_lost_what_it_held(cloud, tablet):
+    own = cloud / "mira.tablet.zip"
+    answered = tablet.answer(6)
+    tablet.look()
+    whole = own.read_bytes()
+    own.write_bytes(whole[: len(whole) // 2])  # the service is still bringing it
+    for path in tablet.home.glob("log.sqlite*"):
+        path.unlink()
+    shutil.rmtree(tablet.home / "backups")
+    answered |= tablet.answer()
+    found = tablet.look()
+    assert (found.written, own.read_bytes()) == ((), whole[: len(whole) // 2])
+    assert "If it does not come to be whole, move it elsewhere." in found.faults[-1]
+    own.write_bytes(whole)
+    found = tablet.look()
+    assert (found.taken, found.written, is_well(found)) == ((("Mira", 6),), ("Mira",), True)
+    assert set(tablet.has()) == answered
+
+
 def test_touching_an_own_file_writes_nothing(cloud, tablet):
     tablet.answer()
     tablet.look()
