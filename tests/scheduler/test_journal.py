@@ -95,7 +95,24 @@ def test_what_a_program_did_not_come_to_write_is_written_with_the_next(log, answ
         killed.put_back("day 0", **{**MIRA, "utc": START + timedelta(2)})
     with Log(log.path) as later:
         later.back_up(START.date())  # as it is opened, though nothing is answered
-        assert [row for row in rows(log) if row in later.leavings()] == later.leavings()[1:]
+        assert [row for row in rows(log) if row in later.leavings()] == later.leavings()
+
+
+def test_it_is_written_with_the_next_where_all_before_it_is_packed_or_torn(log, answer_to):
+    answers = [answer_to(f"skill {n}") for n in range(4)]
+    log.append(answers[0])
+    log.close()
+    is_over(log)
+    pack(log.path)
+    with Log(log.path, keeps_journal=False) as killed:
+        killed.append(answers[1])
+    with Log(log.path) as later:
+        later.append(answers[2])
+    assert rows(log) == answers[:3]
+    file(log).write_bytes(file(log).read_bytes()[:-9])
+    with Log(log.path) as later:
+        later.append(answers[3])
+    assert sorted({row.skill for row in rows(log)}) == [row.skill for row in answers]
 
 
 def test_a_journal_that_cannot_be_written_never_fails_an_answer(log, answer_to):
