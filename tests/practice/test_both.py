@@ -1,12 +1,13 @@
 """Both sides of a confusion come from the student's own mistake, or from a fresh question."""
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from itertools import count
 
 import pytest
 
 from practice.both import both_sides
-from practice.given import Given
+from practice.given import Given, tuning_of
 from practice.made_again import made_again
 from practice.pairs import matrix
 from quizzes.catalogue import kind_of, make_question
@@ -134,3 +135,25 @@ def test_a_choice_without_a_line_of_its_own_has_no_sound(tmp_path):
     assert (lined.heard.label, lined.heard.score is not None) == ("On Re", True)
     assert (bare.heard.label, bare.heard.score) == ("On Ni", None)
     assert bare.was.sargam == "N R G:3"
+
+
+def test_a_fresh_question_is_asked_as_the_student_is_asked(tmp_path, monkeypatch):
+    asked = {}
+
+    def noted(skill, *, seed, setting):
+        asked.setdefault(skill, setting)
+        return make_question(skill, seed=seed, setting=setting)
+
+    monkeypatch.setattr("practice.both.make_question", noted)
+    known = {"now": NOW, "given": Given(tradition='[durga]\nvadi = "D R"\n')}
+    skills = ["gap:R-P:up", "gap:R-m:up", "raga-from-phrase:note:durga"]
+    with taken.standing_of(tmp_path / "log", [], skills=skills, **known) as standing:
+        chosen = replace(standing.settings, tuning="equal", gap_names="size", sa_hz=150.0)
+        standing = replace(standing, settings=chosen)
+        both_sides(standing, matrix(standing, "gaps").pair("R-P:up", "R-m:up"), seeds=seeds())
+        both_sides(standing, matrix(standing, "ragas").pair("durga", "durga"), seeds=seeds())
+    gap, raga = asked["gap:R-P:up"], asked["raga-from-phrase:note:durga"]
+    assert (gap.sa_hz, gap.names) == (150.0, "size")
+    assert gap.tuning == tuning_of("equal")[0] != tuning_of("just")[0]
+    assert gap.rivals == ("gap:R-m:up",)
+    assert (gap.tradition, raga.tradition) == ("", known["given"].tradition)

@@ -1,6 +1,7 @@
 """The gaps so far: one for each pair of swaras, the shakiest first, and what is said of each."""
 
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 from scipy.stats import binomtest
@@ -9,6 +10,7 @@ from practice.gaps import ALL_WAYS, MOST, STATES, WAYS, counts_of, gaps_of, seen
 from practice.meanings import meaning_of
 from practice.pairs import matrix
 from practice.so_far import NONE_COUNTED, counts_words, gap_told, pair_told, row_words
+from quizzes.names import number_word
 from scheduler import Proportion
 from scheduler.history import day_of, lately, week_of
 from tests.gaps_heard import TAKEN_FOR, hear_gaps
@@ -98,6 +100,61 @@ def test_a_slip_or_two_among_many_right_answers_make_nothing_shaky(heard):
     assert replace(slipped, lately=Proportion(12, 40, 10.0)).drawn_as == "shaky"
 
 
+def test_two_mistakes_within_two_weeks_make_a_gap_mistaken_and_one_does_not(heard):
+    gap = next(gap for gap in gaps_of(heard(60)) if gap.state != "shaky")
+    weak = replace(gap, lately=Proportion(5, 20, 4.0))
+    assert replace(weak, mistaken=1.0).drawn_as == "shaky"
+    assert replace(weak, mistaken=0.99).drawn_as == gap.state
+
+
+def test_the_worst_is_what_is_known_least_and_surely_missed_most(heard):
+    standing = heard(400)
+    now = week_of(day_of(standing.now))
+    gaps = gaps_of(standing)
+    for gap in gaps:
+        wrong, asked = gap.lately.asked - gap.lately.right, max(20, gap.lately.asked)
+        low = binomtest(wrong, asked).proportion_ci(0.95, method="wilson").low
+        assert gap.badness == pytest.approx(1.0 - gap.known + low)
+        earlier = standing.history.tally(gap.skill, range(now - 7, now - 3))
+        assert gap.before == earlier.proportion
+    for state in STATES:
+        bad = [gap.badness for gap in gaps if gap.drawn_as == state]
+        assert bad == sorted(bad, reverse=True)
+
+
+def test_a_gap_is_told_of_lately_of_before_and_of_long_ago(heard):
+    standing = heard(400)
+    shown, gap = matrix(standing, "gaps"), gaps_of(standing)[0]
+    heard_as = [line for line in gap_told(standing, gap, shown).lines if "you heard it" in line]
+    counts = standing.history.answers(gap.skill, lately(standing.now))
+    wrong = {given: n for (right, given), n in counts.items() if given != right}
+    times = {1: "once", 2: "twice"}.get(max(wrong.values()), number_word(max(wrong.values())))
+    assert heard_as[0].startswith("In the last four weeks you heard it as ")
+    assert f" {times}" in heard_as[0]
+    later = replace(standing, now=standing.now + timedelta(days=100))
+    old = gap_told(later, replace(gap, days=100.0), shown)
+    assert any(line.startswith("In all you heard it as") for line in old.lines)
+    assert "Last met 100 days ago." in old.lines
+    assert not any(
+        "Last met" in line for line in gap_told(standing, replace(gap, days=6.0), shown).lines
+    )
+
+
+def test_a_pair_is_told_of_before_and_of_lately(heard):
+    standing = heard(60)
+    pair = replace(matrix(standing, "gaps").worst(1)[0], before=(3, 30), count=9, asked=40)
+    spans = pair_told(standing, pair).spans
+    assert [(span.label, span.words) for span in spans] == [
+        ("Four weeks before", "3 of 30"),
+        ("Last four weeks", "9 of 40"),
+    ]
+    for span, (count, asked) in zip(spans, ((3, 30), (9, 40)), strict=True):
+        found = binomtest(count, asked).proportion_ci(0.95, method="wilson")
+        assert (span.low, span.share, span.high) == pytest.approx(
+            (found.low, count / asked, found.high)
+        )
+
+
 def test_a_gap_is_told_with_what_it_is_taken_for_and_how_it_moved(heard):
     standing = heard(400)
     gap = gaps_of(standing)[0]
@@ -138,7 +195,6 @@ def test_a_pair_is_told_in_words_and_few_are_called_few(heard):
     told = pair_told(standing, pair)
     assert told.title == f"{pair.right_label}, heard as {pair.given_label}"
     assert "which is few" in told.lines[0]
-    assert told.moved in ("", "Too few to say whether it moved.")
 
 
 def test_a_gap_moves_as_its_spans_do_with_luck_taken_out(heard):

@@ -194,8 +194,34 @@ def test_a_cell_in_which_nothing_stands_is_a_pair_too(tmp_path):
     assert (pair.count, pair.right_label, pair.given_label) == (0, "Sa", "Ga")
     assert pair.skills == ("swara:S", "swara:G")
     assert itself.is_right
+    assert count_words(itself).startswith(f"right {itself.count} of {itself.asked} times")
     assert itself.skills == ("swara:S",)
     assert itself.count > 0
+
+
+def test_things_of_a_group_stand_together_and_in_their_own_order(tmp_path):
+    mistaken = [("gap:R-P:up", "R-m")] * 3 + [("gap:S-P:down", "S-m")] * 2
+    right = [*taken.skills_of("swara", "PSrRn"), "gap:G-P:up"]
+    right += taken.skills_of("which-stage", ("drut-gat", "alap", "jor"))
+    given_to = [*mistaken, *((skill, taken.answers_to(skill)[0]) for skill in right)]
+    rows = [taken.row(skill, taken.answers_to(skill)[0], it, at=NOW) for skill, it in given_to]
+    with taken.standing_of(tmp_path / "log", rows, now=NOW) as standing:
+        things = {name: matrix(standing, name).things for name in ("swaras", "stages", "gaps")}
+    ids = {name: [thing.id for thing in each] for name, each in things.items()}
+    assert ids["swaras"] == list("SrRPn")
+    assert ids["stages"] == ["alap", "jor", "drut-gat"]
+    assert ids["gaps"] == ["R-P:up", "R-m:up", "G-P:up", "S-P:down", "S-m:down"]
+
+
+def test_a_question_of_a_third_raga_is_not_drilled_with_two(tmp_path):
+    between, other = "register:adana-darbari", "rest:darbari-kaunsi_kanada"
+    skills = [f"raga-from-phrase:{of}" for of in (between, other)]
+    rows = [
+        taken.row(skills[0], "darbari", "adana", at=NOW),
+        taken.row(skills[1], "darbari", "darbari", at=NOW),
+    ]
+    with taken.standing_of(tmp_path / "log", rows, now=NOW, skills=skills) as standing:
+        assert worst_pairs(standing)[0].skills == (skills[0],)
 
 
 def test_only_what_the_course_asks_is_drilled(tmp_path):
