@@ -232,7 +232,11 @@ class PracticeScreen(KaanScreen):
         upright = height >= width
         parts.neck.upright = upright
         left, right, foot = 0.0, width, 0.0
+        plates = sum(plate.width for plate in (parts.cautions, parts.desk, parts.settings))
+        margin = dp(theme.SPACE + (8 if upright else 20))
         neck = dp(NECK) * look.room
+        if upright and plates + 2 * margin + neck > width:
+            neck = 0.0  # large type in a small window needs the room
         if upright:
             right = width - neck
             parts.neck.size = neck, height
@@ -242,13 +246,11 @@ class PracticeScreen(KaanScreen):
         else:
             parts.neck.size, parts.neck.pos = (width, neck), (0, 0)
             foot = neck
-        margin = dp(theme.SPACE + (8 if upright else 20))
         whole = min(right - left, dp(theme.COLUMN if upright else 1120) * look.scale + 2 * margin)
         x = left + (right - left - whole) / 2 + margin
         room = whole - 2 * margin
         parts.top.pos = x, height - parts.top.height - dp(6)
         parts.top.width = room
-        plates = sum(plate.width for plate in (parts.cautions, parts.desk, parts.settings))
         name = text_px(NAME, theme.SERIF, theme.TITLE)
         self.title = NAME if plates + name <= room else ""
         parts.modes.width = room
