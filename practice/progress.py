@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
+from practice.lesson import local
 from practice.standing import Standing
 from practice.summary import TRIALS_FOR_A_FIGURE, Moved
 from practice.thresholds import Thresholds
@@ -94,7 +95,7 @@ def _series(standing: Standing, skill: str, weeks: range) -> Series | None:
     points = []
     for week in weeks:
         asked = standing.history.tally(skill, [week]).asked
-        ends = min(_midnight(first_day(week + 1), standing.now), standing.now)
+        ends = min(_midnight(first_day(week + 1)), standing.now)
         known = _known_at(standing, skill, ends) if asked else None
         if known is not None and known.trials >= TRIALS_FOR_A_FIGURE:
             last = (ends - timedelta(microseconds=1)).date()
@@ -114,9 +115,9 @@ def _known_at(standing: Standing, skill: str, at: datetime) -> Threshold | None:
     return None if known is None else known[0]
 
 
-def _midnight(day: int, now: datetime) -> datetime:
-    """At which a day begins where `now` is."""
-    return datetime.combine(date_of(day), time(), now.tzinfo)
+def _midnight(day: int) -> datetime:
+    """When a day begins here, by the clock as it was on that day."""
+    return local(datetime.combine(date_of(day), time()))
 
 
 def _level(skill: str) -> Level | None:

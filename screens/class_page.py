@@ -14,6 +14,7 @@ from practice import Practice
 from practice.pages.class_page import ClassPage, Shared, Student
 from practice.pages.class_sheet import STATES_SAID, class_paper
 from practice.pages.gathering import whole_class
+from practice.pages.said import glued
 from practice.students import Known, Students
 from screens.look import load_kv
 from screens.name_words import plainly
@@ -25,7 +26,6 @@ READING = "Reading the answers of all students"
 IN_STEP = "Looking into the folder kept in step"
 IN_STEP_S = 20.0
 """For so long it is waited for what lies there; what comes later is on the page the next time."""
-SHARED = 6
 
 
 class ClassRow(Touchable, BoxLayout):
@@ -47,7 +47,7 @@ class ClassRow(Touchable, BoxLayout):
             name=student.name,
             word=STATES_SAID[student.state],
             is_ready=student.state == "ready",
-            about="" if student.trouble else "\n".join(about),
+            about="" if student.trouble else glued("\n".join(about)),
             fault=student.trouble,
             counts=list(student.states._replace(unheard=0)),
             disabled=not student.spent.of_days,
@@ -128,8 +128,7 @@ class ClassPageScreen(PageScreen):
         if not known:
             self.trouble = f"{student.name} is not on this device any more."
             return
-        self.is_choosing = True
-        self._on_open(known[0])
+        self.be_away(lambda: self._on_open(known[0]))
 
     def on_paper(self) -> OnPaper | None:
         page = self.page
@@ -138,7 +137,7 @@ class ClassPageScreen(PageScreen):
 
 def _shared(title: str, shared: tuple[Shared, ...]) -> Widget:
     panel = PagePanel(title=title)
-    for each in shared[:SHARED]:
+    for each in shared:
         panel.add_widget(SharedSpot(text=each.words, figure=each.figure, who=each.who))
     return panel
 

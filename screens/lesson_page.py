@@ -3,7 +3,6 @@ as PDF or as a picture."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import Any
 
 from kivy.properties import StringProperty
@@ -15,7 +14,7 @@ from practice.pages.confusions import Confusion
 from practice.pages.lesson_page import ABOUT_FIGURES, LessonPage, lesson_page
 from practice.pages.lesson_sheet import lesson_paper
 from practice.pages.phrases import SIGNS
-from practice.pages.said import so_many, some
+from practice.pages.said import glued, so_many, some
 from practice.pages.states import Part, all_begun, most_wanting
 from practice.standing import standing_in
 from practice.students import Known
@@ -58,6 +57,10 @@ class LessonPageScreen(PageScreen):
     def look_at(self, student: Known | None) -> None:
         """Show this student's page when it is entered next; None stands for who practises here."""
         self.student, self.page = student, None
+
+    def be_left(self) -> None:
+        """Whoever comes the next time by a way of their own sees their own page."""
+        self.look_at(None)
 
     def begin(self) -> str:
         if self.student is None:
@@ -177,12 +180,12 @@ class ConfusionRow(BoxLayout):
     play = StringProperty("")
 
     def __init__(self, confusion: Confusion, **kwargs: Any) -> None:
-        played = _played((confusion.play_right, confusion.play_given))
-        super().__init__(words=confusion.words, figure=confusion.figures, play=played, **kwargs)
-
-
-def _played(lines: Sequence[str]) -> str:
-    return "\nagainst  ".join(filter(None, (f"Play  {lines[0]}" if lines[0] else "", lines[1])))
+        right = f"{confusion.how}  {confusion.play_right}" if confusion.play_right else ""
+        given = f"against  {confusion.play_given}" if confusion.play_given else ""
+        played = "\n".join(filter(None, (right, given)))
+        super().__init__(
+            words=confusion.words, figure=glued(confusion.figures), play=played, **kwargs
+        )
 
 
 load_kv("lesson_page")

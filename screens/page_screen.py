@@ -65,7 +65,25 @@ class PageScreen(KaanScreen):
         self._reading, self._writing, self._filling = OnThread(), OnThread(), Filling()
         self.is_choosing = False
         """Whether it is away only to let a folder be chosen, or to show what the page leads to."""
+        self._away_at = ""
+        """Where it then is."""
         super().__init__(**kwargs)
+
+    def be_away(self, go: Callable[[], None]) -> None:
+        """Leave for another screen; who comes back from there, and from no other, finds all as it
+        was."""
+        self.is_choosing, self._away_at = True, ""
+        self.manager.bind(current=self._on_way)
+        go()
+
+    def _on_way(self, _: Widget, name: str) -> None:
+        self._away_at = self._away_at or name
+        if self.is_choosing and name not in (self.name, self._away_at):
+            self.is_choosing = False
+            self.be_left()
+
+    def be_left(self) -> None:
+        """Called when it was left for good."""
 
     def begin(self) -> str:
         """Called on the window's thread before it is read; gives what is said meanwhile."""
@@ -77,6 +95,8 @@ class PageScreen(KaanScreen):
 
     def on_pre_enter(self, *_: Any) -> None:
         """Read afresh, but for who comes back."""
+        if self.manager is not None:
+            self.manager.unbind(current=self._on_way)
         if self.is_choosing:
             self.is_choosing = False
             return
@@ -89,6 +109,8 @@ class PageScreen(KaanScreen):
     def on_leave(self, *_: Any) -> None:
         """Nothing is read any more."""
         self._reading.leave()
+        if not self.is_choosing:
+            self.be_left()
 
     def let_go(self) -> None:
         self._reading.leave()
@@ -121,8 +143,11 @@ class PageScreen(KaanScreen):
             folder = Path(tempfile.mkdtemp(prefix="kaan-page-"))
             self._write(found, folder / name, self._share)
         else:
-            self.is_choosing = True
-            self._on_folder(lambda folder: self._write(found, folder / name, self._tell), name)
+            self.be_away(
+                lambda: self._on_folder(
+                    lambda folder: self._write(found, folder / name, self._tell), name
+                )
+            )
 
     def _write(self, found: OnPaper, path: Path, then: Callable[[tuple[Path, ...]], None]) -> None:
         """On a thread: a tablet takes its time for it."""

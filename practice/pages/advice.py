@@ -205,7 +205,7 @@ def _on_few(standing: Standing) -> Found:
     asked = sum(day.asked for day in standing.history.days.values())
     if asked < FEW:
         yield Suggestion(
-            "Answer a first practice together, with Sa set to the student's instrument.",
+            "Practise together for some minutes, with Sa set to the student's instrument.",
             f"{so_many(asked, 'answer')} so far; from {FEW} on they begin to tell something",
         )
     else:

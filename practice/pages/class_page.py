@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import NamedTuple
 
 from practice.guessed import is_surely_no_guess
 from practice.lesson import lesson_words
+from practice.mistaken import state_of
 from practice.pages.confusions import figure_of, heard_as, is_worth_telling
 from practice.pages.lesson_page import date_words
 from practice.pages.ready import OF_DAYS, Ready, ready_in
@@ -19,18 +20,18 @@ from practice.pages.topic import topic_of
 from practice.pairs import Pair, worst_pairs
 from practice.standing import Standing
 from quizzes.names import capital
-from scheduler.history import day_of, first_day, lately
+from scheduler.history import date_of, day_of, first_day, lately
 
 SHARED = 2
 """What fewer students have is no weak spot of the class."""
-MOST_SHARED = 8
+MOST_SHARED = 6
 PAIRS_OF_EACH = 12
 TITLE = "The class"
 NAMELESS = "A student without a name"
 NAMED = 4
 """So many students are named who share a weak spot."""
 ABOUT = (
-    "Days, minutes and questions are those of the last four weeks, the running one with them. A "
+    "Days, minutes and questions are those of the last four weeks, this one among them. A "
     "range such as 21 to 57 % holds one student's true share in 19 cases of 20 (Wilson). Kaan "
     "advises; it does not diagnose."
 )
@@ -65,9 +66,11 @@ class Student:
     lesson: str = ""
     """When the next lesson is, and on what; "" where none is set."""
     worst: str = ""
-    """What is heard as what most, with its figure; "" where nothing is."""
+    """What is heard as what most, and surely not by chance, with its figure; "" for nothing."""
     trouble: str = ""
     """Why nothing is known of this student, in plain words."""
+    known_by: str = "no answer"
+    """What tells this one from another of the same name."""
 
     @property
     def state(self) -> str:
@@ -150,11 +153,24 @@ def class_page(standings: Iterable[Standing | Unread], made: datetime) -> ClassP
         if isinstance(one, Unread):
             students.append(_unread(one))
             continue
-        pairs = list(filter(is_worth_telling, worst_pairs(one, most=PAIRS_OF_EACH)))
+        pairs = [
+            pair
+            for pair in worst_pairs(one, most=PAIRS_OF_EACH)
+            if is_worth_telling(pair) and is_surely_no_guess(one, pair)
+        ]
         gathered.take(one, pairs)
         students.append(_student(one, pairs))
     students.sort(key=lambda student: (student.name.casefold(), student.id))
-    return ClassPage(made, tuple(students), gathered.confused(), gathered.shaky())
+    return ClassPage(made, _told_apart(students), gathered.confused(), gathered.shaky())
+
+
+def _told_apart(students: list[Student]) -> tuple[Student, ...]:
+    """The same; those of one name with what tells them apart."""
+    names = Counter(student.name.casefold() for student in students)
+    return tuple(
+        replace(one, name=f"{one.name} ({one.known_by})") if names[one.name.casefold()] > 1 else one
+        for one in students
+    )
 
 
 def _unread(one: Unread) -> Student:
@@ -170,8 +186,18 @@ def _student(standing: Standing, pairs: list[Pair]) -> Student:
         states=states_of(standing, (item.skill for item in standing.items)),
         spent=_spent(standing),
         lesson=lesson_words(standing.settings, standing.now, standing.given.tradition),
+        known_by=_known_by(standing),
         worst=f"{heard_as(standing, pairs[0])}: {figure_of(pairs[0])}" if pairs else "",
     )
+
+
+def _known_by(standing: Standing) -> str:
+    """`6 answers, last on 29 November 2026`."""
+    days = standing.history.days
+    if not days:
+        return "no answer"
+    last, count = date_of(max(days)), sum(day.asked + day.shown for day in days.values())
+    return f"{so_many(count, 'answer')}, last on {last.day} {last:%B %Y}"
 
 
 def _spent(standing: Standing) -> Spent:
@@ -193,14 +219,14 @@ class _Gathered:
         self._names: dict[str, str] = {}
 
     def take(self, standing: Standing, pairs: Iterable[Pair]) -> None:
-        """Of confusions those of the last four weeks that are surely no guesses."""
+        """Of confusions those of the last four weeks."""
         student = standing.settings.student_name or NAMELESS
         for pair in pairs:
-            if pair.is_lately and is_surely_no_guess(standing, pair):
+            if pair.is_lately:
                 self._pairs[heard_as(standing, pair)].append((student, pair))
         for item in standing.begun:
             self._asked[item.skill] += 1
-            if standing.state(item.skill) == "shaky":
+            if state_of(standing, item.skill) == "shaky":
                 self._shaky[item.skill].append(student)
                 if item.skill not in self._names:
                     self._names[item.skill] = standing.name_of(item.skill)

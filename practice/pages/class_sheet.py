@@ -24,7 +24,7 @@ from practice.pages.sheets import BOLD, HEIGHT_MM, SANS, SERIF, WIDTH_MM, Paper,
 
 MARGIN = 15.0
 INNER = WIDTH_MM - 2 * MARGIN
-FOOT = HEIGHT_MM - 22.0
+FOOT = HEIGHT_MM - 27.0
 ROW = 5.7
 """So high is a row with one line; each has a second, small one."""
 STATE, WORST, BAR = 42.0, 131.0, (108.0, 20.0)
@@ -40,7 +40,6 @@ STATES_SAID = {
     "unread": "Not read",
 }
 NAME_SIZES = (BODY, SMALL, TINY)
-MOST_SHARED = 6
 
 
 def class_paper(page: ClassPage) -> Paper:
@@ -81,13 +80,24 @@ def _first(page: ClassPage) -> Column:
     if not page.confused and not page.shaky:
         column.words("None so far.", size=SMALL)
     lowest = column.y
-    for at, shared in enumerate(filter(None, (page.confused, page.shaky))):
+    for at, shared in enumerate(_in_two(page.confused, page.shaky)):
         half = Column(MARGIN + at * (INNER + 6.0) / 2, column.y, (INNER - 6.0) / 2, FOOT)
         _shared(half, shared)
         column.parts += half.parts
         lowest = max(lowest, half.y)
     column.y = lowest + 3.0
     return column
+
+
+def _in_two(
+    confused: Sequence[Shared], shaky: Sequence[Shared]
+) -> tuple[Sequence[Shared], Sequence[Shared]]:
+    """Side by side; where there are only such or such, these in two columns."""
+    if confused and shaky:
+        return confused, shaky
+    all_of_them = [*confused, *shaky]
+    half = (len(all_of_them) + 1) // 2
+    return all_of_them[:half], all_of_them[half:]
 
 
 def _group(column: Column, said: str) -> None:
@@ -98,7 +108,7 @@ def _group(column: Column, said: str) -> None:
 
 
 def _shared(column: Column, shared: Sequence[Shared]) -> None:
-    for each in shared[:MOST_SHARED]:
+    for each in shared:
         column.words(each.words, size=SMALL, font=BOLD, most=1)
         column.words(each.figure, size=SMALL, most=1)
         column.y += leading(SMALL)

@@ -49,6 +49,8 @@ class Confusion:
     play_given: str
     is_sure: bool
     """Whether it surely happens oftener than by guessing alone."""
+    how: str = "Play"
+    """How both are brought to the ear."""
     is_of_topic: bool = False
     """Whether it is of the ragas that the lesson is about."""
 
@@ -109,6 +111,7 @@ def _confusion(standing: Standing, topic: Topic, pair: Pair) -> Confusion:
         play_right=was,
         play_given=heard,
         is_sure=is_surely_no_guess(standing, pair),
+        how="Say, with the hand," if pair.subject == "talas" else "Play",
         is_of_topic=pair.subject == "ragas" and bool(topic.ragas & {pair.right, pair.given}),
     )
 
@@ -132,7 +135,8 @@ def _advice(standing: Standing, pair: Pair) -> str:
         return f"Play what {given} shares with other ragas, until it is no more told too early."
     if pair.subject == "decks":
         return f"Ask “{_question(standing, pair)}” anew, and play what tells {right} from {given}."
-    return f"Play {right} and {given} one after the other, until they sound different."
+    how = "Say the thekas of" if pair.subject == "talas" else "Play"
+    return f"{how} {right} and {given} one after the other, until they sound different."
 
 
 def _both_amid(pair: Pair) -> tuple[str, str]:

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from practice.lesson import lesson_words
+from practice.meanings import all_meanings
 from practice.pages.advice import Grounds, Suggestion, suggestions
 from practice.pages.confusions import Confusion, confusions_in
 from practice.pages.guessing import Guessing, guessing_in
@@ -28,11 +29,9 @@ UNNAMED = (
     "practises here” for others."
 )
 ABOUT_FIGURES = (
-    "Firm: right when last asked, right after a night, and likely to hold three more days. Shaky: "
-    "was firm, or missed though often met. Coming: begun. Unheard: not asked yet. "
-    "A range such as 21 to 57 % holds the true share in 19 cases of 20 (Wilson); "
-    f"fewer than {FEW} questions are called few, and say little. "
-    "Kaan advises; it does not diagnose."
+    f"{all_meanings()} What is taken for another again and again is called shaky too. A range such "
+    f"as 21 to 57 % holds the true share in 19 cases of 20 (Wilson); fewer than {FEW} questions "
+    "are called few, and say little. Kaan advises; it does not diagnose."
 )
 
 TOO_FEW = "Too few answers to say."

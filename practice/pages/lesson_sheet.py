@@ -53,7 +53,7 @@ LEFT, APART = 106.0, 7.0
 RIGHT = INNER - LEFT - APART
 SECOND = MARGIN + LEFT + APART
 """Where the right column begins."""
-MIDDLE_FOOT, LOW_FOOT, FOOT = 212.0, 269.0, HEIGHT_MM - 10.0
+MIDDLE_FOOT, LOW_FOOT, FOOT = 212.0, 267.0, HEIGHT_MM - 10.0
 ROW = 4.9
 NAME, BAR, COLUMNS = 42.0, 24.0, (73.5, 84.0, 93.5, 106.0)
 """Of a row of the parts: how broad its name and its bar are, and where its four numbers end."""
@@ -174,7 +174,7 @@ def _confusion_lines(confusion: Confusion) -> list[tuple[str, float, str, int, f
         (confusion.figures, SMALL, SANS, 2, 0.0),
     ]
     if confusion.play_right:
-        lines.append((f"Play  {confusion.play_right}", SMALL, SANS, 2, 2.0))
+        lines.append((f"{confusion.how}  {confusion.play_right}", SMALL, SANS, 2, 2.0))
     if confusion.play_given:
         lines.append((f"against  {confusion.play_given}", SMALL, SANS, 2, 2.0))
     return lines

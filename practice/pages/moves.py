@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
+from practice.mistaken import state_of
 from practice.progress import changed
 from practice.standing import Standing
 from quizzes.decks.deck import KIND as DECK
@@ -27,11 +28,12 @@ def moves_in(standing: Standing) -> Moves:
     """What is shaky now, and what has changed since the last four weeks began."""
     found = changed(standing)
     shaky = _shaky(standing, [item.skill for item in standing.begun])
+    firm = [moved.skill for moved in found.firm]
     slipped = {moved.skill for moved in found.slipped}
     return Moves(
         _named(standing, shaky),
         _named(standing, (skill for skill in shaky if skill in slipped)),
-        _named(standing, (moved.skill for moved in found.firm)),
+        _named(standing, (each for each in firm if state_of(standing, each) == "firm")),
     )
 
 
@@ -42,7 +44,7 @@ def shaky_words(standing: Standing, skills: Collection[str]) -> tuple[str, ...]:
 
 def _shaky(standing: Standing, skills: Iterable[str]) -> list[str]:
     memory, now = standing.memory, standing.now
-    shaky = [skill for skill in skills if standing.state(skill) == "shaky"]
+    shaky = [skill for skill in skills if state_of(standing, skill) == "shaky"]
     return sorted(shaky, key=lambda skill: (memory.knowledge(skill, now), skill))
 
 

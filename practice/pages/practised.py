@@ -15,6 +15,8 @@ from scheduler.history import Tally, date_of, day_of, first_day, lately
 from scheduler.proportion import Proportion
 
 KINDS_NAMED = 5
+NOTHING = 0.005
+"""A share below this is nothing, in whole percents."""
 OF_DECKS = "Questions from decks"
 LEAST_SCALE_MIN = 5.0
 """Bars of minutes are drawn to no less than this."""
@@ -73,6 +75,8 @@ def _known(answers: Proportion) -> str:
         return ""
     if answers.is_few:
         return "Too few to say how much is known."
+    if answers.known_interval[1] < NOTHING:
+        return "No more was known than luck alone gives."
     known, spread = f"{100 * answers.known:.0f} %", percents(answers.known_interval)
     return f"With luck taken out, {known} were known ({spread})."
 

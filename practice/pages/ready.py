@@ -16,9 +16,9 @@ ANSWERS, MINUTES = 10, 5
 """A day counts as one of practice from so many answers, or so many minutes, on."""
 ONE_IN = 5
 MEANS = (
-    f"Ready means: on {DAYS} or more of the last {OF_DAYS} days at least {ANSWERS} answers or "
-    f"{MINUTES} minutes, and at most one in {ONE_IN} of the skills begun (of the lesson's ragas, "
-    "if set) is shaky."
+    f"Ready means: practised enough on {DAYS} or more of the last {OF_DAYS} days ({ANSWERS} "
+    f"answers or {MINUTES} minutes), and at most one in {ONE_IN} of the skills begun (of the "
+    "lesson's ragas, if set) is shaky."
 )
 HEADLINES = {
     "ready": "Ready for the lesson",
@@ -56,7 +56,7 @@ def ready_in(standing: Standing, topic: Topic) -> Ready:
         return Ready("away", f"Practised last on {last.day} {last:%B %Y}.")
     if asked < FEW:
         return Ready("few", f"{so_many(asked, 'answer')} so far, and {FEW} are needed.")
-    of_days = f"Practised on {practised} of the last {OF_DAYS} days"
+    of_days = f"Practised enough on {practised} of the last {OF_DAYS} days"
     asked_of = topic.skills or [item.skill for item in standing.items]
     states, about = states_of(standing, asked_of), topic.words
     if not states.begun:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from quizzes.names import SAPTAK_NAMES, SWARA_NAMES, counted, in_figures, listed
@@ -12,6 +13,15 @@ _SMALL = {
     name.partition(" ")[0] for name in (*SWARA_NAMES, *SAPTAK_NAMES.values()) if name[0].islower()
 }
 """Words with which the name of a swara or a gap may begin, and which are no names."""
+
+
+GLUE = "\u00a0"
+_GLUED = re.compile(r" (?=%)|(?<=\d) (?=of \d)|(?<=\d of) (?=\d)")
+
+
+def glued(text: str) -> str:
+    """The text, where a percent sign stays with its number, and so do both numbers of a count."""
+    return _GLUED.sub(GLUE, text)
 
 
 def percents(interval: tuple[float, float]) -> str:

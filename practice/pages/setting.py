@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import re
 import unicodedata
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from practice.pages.said import GLUE, glued
 from practice.pages.sheets import FONTS, MM_A_POINT, SANS, SHAPED
 from quizzes.signs import unshown
 
@@ -19,9 +19,6 @@ CUT = "…"
 STAND_IN = "◌"
 """Stands for a letter that the fonts lack."""
 LACKING = f"{STAND_IN} stands for letters that this page cannot draw."
-_GLUE = "\u00a0"
-_GLUED = re.compile(r" (?=%)|(?<=\d) (?=of \d)|(?<=\d of) (?=\d)")
-"""A percent sign stays with its number, and so do the two numbers of a count."""
 
 
 def font_at(name: str, pixels: float) -> FreeTypeFont:
@@ -95,7 +92,7 @@ def cut(text: str, room: float, font: str = SANS, size: float = 9.5) -> str:
 def broken(text: str, room: float, most: int, font: str = SANS, size: float = 9.5) -> list[str]:
     """The text in lines no broader than `room`, in mm; where it needs more than `most` of them, the
     last is cut."""
-    words = _GLUED.sub(_GLUE, text).split(" ") if text else []
+    words = glued(text).split(" ") if text else []
     lines: list[str] = []
     while words:
         if len(lines) == most - 1:
@@ -106,7 +103,7 @@ def broken(text: str, room: float, most: int, font: str = SANS, size: float = 9.
 
 
 def _unglued(text: str) -> str:
-    return text.replace(_GLUE, " ")
+    return text.replace(GLUE, " ")
 
 
 def _one_line(words: list[str], room: float, font: str, size: float) -> tuple[str, list[str]]:

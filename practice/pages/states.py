@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from practice.mistaken import state_of
 from practice.pages.said import are, so_many
 from practice.parts import parts_of
 from practice.standing import Standing
@@ -57,7 +58,7 @@ class Part:
 
 def states_of(standing: Standing, skills: Iterable[str]) -> States:
     """How these skills stand."""
-    found = Counter(map(standing.state, skills))
+    found = Counter(state_of(standing, skill) for skill in skills)
     return States(*(found[name] for name in NAMES))
 
 

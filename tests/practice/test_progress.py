@@ -1,5 +1,6 @@
 """Days, thresholds over time, and what moved, from logs; the figures held to other reckonings."""
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta, timezone
 
 import numpy as np
@@ -32,7 +33,24 @@ def test_each_day_is_there_with_what_was_done_in_it_by_the_students_clock(tmp_pa
     assert sum(day.minutes for day in days[:-3]) == 0.0
 
 
-def test_a_threshold_is_told_for_each_week_from_what_was_answered_until_then(tmp_path):
+def test_a_week_of_before_a_change_of_the_clocks_ends_at_its_own_midnight(tmp_path, monkeypatch):
+    """Clocks went forward in Berlin on 29 March 2026 (Directive 2000/84/EC)."""
+    monkeypatch.setenv("TZ", "Europe/Berlin")
+    late = datetime(2026, 3, 22, 22, 30, tzinfo=UTC)  # Sunday, 23:30 there
+    rows = [
+        replace(row, utc=late + timedelta(seconds=number), offset_min=60)
+        for number, row in enumerate(taken.tuned("tune:P", 30, (20.0, 20.0), until=late))
+    ]
+    now = datetime(2026, 4, 1, 12, tzinfo=timezone(timedelta(hours=2)))
+    with taken.standing_of(tmp_path / "log", rows, now=now) as standing:
+        (series,) = threshold_series(standing)
+    assert [(point.at, point.known.trials > 0) for point in series.points] == [
+        (date(2026, 3, 22), True)
+    ]
+
+
+def test_a_threshold_is_told_for_each_week_from_what_was_answered_until_then(tmp_path, monkeypatch):
+    monkeypatch.setenv("TZ", "UTC")
     rows = taken.tuned("tune:P", 320, (30.0, 10.0), until=NOW)
     with taken.standing_of(tmp_path / "log", rows, now=NOW) as standing:
         (series,) = threshold_series(standing)
@@ -74,8 +92,9 @@ def threshold_by_scipy(rows, *, typical):
 
 def test_few_answers_give_no_figure_and_rows_of_older_logs_say_nothing(tmp_path):
     few = taken.tuned("tune:G", 9, (20.0, 20.0), until=NOW, days=5)
-    old = [taken.row("tune:m", "low", "low", at=NOW, setting={}) for _ in range(30)]
-    gone = [taken.row("tune:x", "low", "low", at=NOW) for _ in range(30)]
+    before = NOW - timedelta(hours=1)
+    old = [taken.row("tune:m", "low", "low", at=before, setting={}) for _ in range(30)]
+    gone = [taken.row("tune:x", "low", "low", at=before) for _ in range(30)]
     with taken.standing_of(tmp_path / "log", few + old + gone, now=NOW) as standing:
         assert threshold_series(standing) == ()
 

@@ -121,7 +121,7 @@ def test_the_class_leads_to_each_students_page_by_keys(open_app):
     assert set(rows) == {"Mira", "Noor", "Zia"}
     assert rows["Zia"].disabled  # there is no answer of hers yet
     assert "Ga heard as komal Ga" in texts_of(screen)
-    assert rows["Mira"].about.startswith("Practised on ")  # why, and then how much
+    assert rows["Mira"].about.startswith("Practised enough on ")  # why, and then how much
     tab_to(lambda: rows["Noor"].focused)
     key("enter")
     page = come_to(app, "lesson page").page
@@ -129,6 +129,14 @@ def test_the_class_leads_to_each_students_page_by_keys(open_app):
     key("escape")
     assert app.manager.current == "class page"
     assert screen.page is not None
+    before = screen.page
+    tab_to(lambda: rows["Noor"].focused)
+    key("enter")
+    come_to(app, "lesson page")
+    app.go("desk")  # by another way, as when a file is dropped
+    frames(2)
+    touch(app.manager.current_screen.ids.students)
+    assert come_to(app, "class page").page is not before
     key("escape")
     assert app.manager.current == "desk"
     app.practice.save(replace(app.practice.settings, student_name=""))

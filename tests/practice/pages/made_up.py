@@ -76,7 +76,7 @@ class Made(Random):
                        self.text(), trouble)  # fmt: skip
 
     def class_page(self):
-        shared = (self.some(8, self.shared) for _ in range(2))
+        shared = (self.some(6, self.shared) for _ in range(2))
         return ClassPage(MADE, self.some(90, self.student), *shared)
 
     def shared(self):

@@ -11,19 +11,22 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import binomtest
 
+from practice.mistaken import is_mistaken
 from practice.pages.advice import Grounds, suggestions
-from practice.pages.class_page import class_page
+from practice.pages.class_page import Unread, class_page
 from practice.pages.confusions import Confusion
 from practice.pages.guessing import Guessed, Guessing
 from practice.pages.lesson_page import lesson_page
 from practice.pages.lesson_sheet import lesson_paper
 from practice.pages.moves import Moves, _named
+from practice.pages.practised import _known
 from practice.pages.ready import HEADLINES, Ready, ready_in
 from practice.pages.said import amid, part_of, some, within
 from practice.pages.states import Part, States, all_begun, begun_words, most_wanting
 from practice.pages.topic import Topic
 from practice.settings import Settings
 from quizzes.catalogue import every_skill
+from scheduler import Proportion
 from scheduler.history import Day, bin_of
 from tests import taken
 from tests.practice.answering import Made
@@ -249,10 +252,14 @@ def test_after_a_change_of_course_nothing_of_the_new_one_is_begun(standing_after
 
 def test_a_day_with_an_answer_or_two_is_no_day_of_practice(standing_after):
     standing = standing_after(60, Made(known=1.0, days=(1, 2, 9, 10)))
-    assert ready_in(standing, Topic()).figures.startswith("Practised on 2 of the last 7 days; ")
+    assert ready_in(standing, Topic()).figures.startswith(
+        "Practised enough on 2 of the last 7 days; "
+    )
     few = {day: Day(asked=2, right=2, seconds=9.0) for day in standing.history.days}
     seldom = replace(standing, history=replace(standing.history, days=few | {0: Day(asked=60)}))
-    assert ready_in(seldom, Topic()).figures.startswith("Practised on 0 of the last 7 days; ")
+    assert ready_in(seldom, Topic()).figures.startswith(
+        "Practised enough on 0 of the last 7 days; "
+    )
 
 
 def test_a_course_that_is_not_here_is_said_and_nothing_of_another_is_suggested(standing_after):
@@ -280,6 +287,52 @@ def test_who_only_guesses_is_told_of_luck_and_not_of_confusions(standing_after):
     assert {one.kind for one in page.guessing.throughout} == {"Swaras", "Gaps"}
     assert "Nothing points to guessing" not in page.guessing.words
     assert page.suggestions[0].text.startswith("Have each sound heard to its end")
+
+
+def test_what_is_taken_for_another_again_and_again_is_not_firm(tmp_path):
+    """Though it was right when it was asked last, after nights enough."""
+    skill = "gap:S-P:down"
+    given = ["S-P"] * 8 + ["S-m"] * 5 + ["S-P"] * 5
+    rows = [
+        replace(
+            taken.row(skill, "S-P", each, at=NOW - timedelta(days=18 - number)),
+            heard=None if each == "S-P" else "gap:S-m:down",
+        )
+        for number, each in enumerate(given)
+    ]
+    with taken.standing_of(tmp_path / "log", rows, now=NOW, skills=[skill]) as standing:
+        assert standing.state(skill) == "firm"
+        assert is_mistaken(standing, skill)
+        page = lesson_page(standing)
+    assert (page.states.firm, page.states.shaky) == (0, 1)
+    assert page.moves.shaky == ("Pa down to Sa",)
+    assert page.moves.firmer == ()
+
+
+def test_two_students_of_one_name_are_told_apart(standing_after):
+    standing = standing_after(30, Made(days=(1, 2)))
+    nobody = Unread("student-2", "mira")
+    both = class_page([standing, nobody, Unread("student-3", "Noor")], NOW).students
+    assert {one.name for one in both} == {
+        "Mira (30 answers, last on 1 March 2026)", "mira (no answer)", "Noor"
+    }  # fmt: skip
+
+
+def test_nothing_known_is_said_as_luck():
+    assert _known(Proportion(2, 40, 10.0)) == "No more was known than luck alone gives."
+    assert _known(Proportion(20, 40, 10.0)).startswith("With luck taken out, 33 % were known (")
+
+
+def test_a_theka_is_said_and_not_played(tmp_path):
+    rows = [
+        taken.row("tala:ektal", "ektal", "chautal", at=NOW - timedelta(days=1, seconds=number))
+        for number in range(30)
+    ]
+    with taken.standing_of(tmp_path / "log", rows, now=NOW, skills=["tala:ektal"]) as standing:
+        (one,) = lesson_page(standing).confusions
+    assert one.how == "Say, with the hand,"
+    assert one.advice.startswith("Say the thekas of Ektal and Chautal one after the other")
+    assert one.play_right.startswith("dhin dhin | dhage tirakita")
 
 
 def test_words_within_a_sentence_and_lists_of_names_with_commas(confused):
