@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import io
+import os
 import sys
 from collections.abc import Callable
 from datetime import UTC, datetime
@@ -56,7 +57,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     work.add_argument(
         "--out",
         metavar="FILE",
-        type=Path,
+        type=_out_path,
         default=Path(),
         help="the file to write, or the folder for one under a name of its own (here unless given)",
     )
@@ -95,6 +96,13 @@ def _add_file(parser: argparse.ArgumentParser) -> None:
         nargs="?",
         help="a file of `log export`, or a log.sqlite (the student's own log unless given)",
     )
+
+
+def _out_path(text: str) -> Path:
+    path = Path(text)
+    if text.endswith(("/", os.sep)) and not path.is_dir():
+        raise argparse.ArgumentTypeError(f"there is no folder {text}; make it first")
+    return path
 
 
 def _csv_path(text: str) -> Path:

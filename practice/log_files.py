@@ -10,17 +10,17 @@ from __future__ import annotations
 import hashlib
 import os
 import shutil
-import sqlite3
 import time
 import uuid
-from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import datetime
+from itertools import chain, count
 from pathlib import Path
 from typing import TYPE_CHECKING
 from unicodedata import category
 
+from practice.alone import alone
 from practice.errors import FolderError, SettingsError, StudentsError
 from practice.settings import Settings, save_settings
 from practice.staging import sync_folder
@@ -30,17 +30,16 @@ from practice.whose import LOG_NAME, id_in, settings_of
 from quizzes.ids import names_file, slug
 from scheduler import Log, LogError, UnwritableLogError
 from scheduler.bringing import Bringing, bringing
-from scheduler.carrying import Carried, open_log_file, was_handed_over, write_log_file
+from scheduler.carrying import Carried, about_log_file, open_log_file, write_log_file
 from scheduler.entries import NOT_TAKEN
-from scheduler.holding import holding
+from scheduler.errors import LogFileError
 
 if TYPE_CHECKING:
     from practice.practice import Practice
 
 
 _COMING = ".coming-"
-_LOCK = "students.lock"
-_LOCK_WAIT_S = 60.0
+_WAIT_S = 60.0
 """While another window takes a large file in."""
 _SURELY_LEFT_S = 86_400.0
 
@@ -77,7 +76,8 @@ class Taken:
 
 def hand_over_log(source: Practice | Path, path: Path, now: datetime) -> HandedOver:
     """Write all answers of the student of a practice, or of a folder, into one file: at `path`, or
-    under a name of its own if that is a folder. It takes the place of another such file only.
+    under a name of its own if that is a folder. It takes the place of no file but one of the same
+    student's.
 
     `now` must be aware. Raises LogError, and SettingsError where it is not to be known whose they
     are.
@@ -87,9 +87,8 @@ def hand_over_log(source: Practice | Path, path: Path, now: datetime) -> HandedO
     else:
         folder, settings = source.folder, source.settings
     if path.is_dir():
-        path = path / log_file_name(settings, now)
-    if os.path.lexists(path) and not was_handed_over(path):
-        wrong = "a file stands there that is no log handed over"
+        path = _free_place(path / log_file_name(settings, now), settings.student_id)
+    elif wrong := _in_the_way(path, settings.student_id):
         raise UnwritableLogError(path, wrong=wrong, remedy="Choose another name")
     log_path = folder / LOG_NAME
     nothing = LogError(
@@ -104,6 +103,23 @@ def hand_over_log(source: Practice | Path, path: Path, now: datetime) -> HandedO
             raise nothing
         answers = write_log_file(path, log, settings.student_id, told_of(settings), now=now)
     return HandedOver(path, answers)
+
+
+def _in_the_way(path: Path, student: str) -> str:
+    """What stands there that is no log of this student's, handed over; "" where nothing does."""
+    if not os.path.lexists(path):
+        return ""
+    try:
+        is_own = about_log_file(path).student == student
+        return "" if is_own else "answers of another student stand there"
+    except LogFileError:
+        return "a file stands there that is no log handed over"
+
+
+def _free_place(path: Path, student: str) -> Path:
+    """The place, or one with a number, where nothing is in the way."""
+    numbered = (path.with_stem(f"{path.stem}-{number}") for number in count(2))
+    return next(place for place in chain([path], numbered) if not _in_the_way(place, student))
 
 
 def log_file_name(settings: Settings, now: datetime) -> str:
@@ -137,20 +153,20 @@ def take_log(path: Path, home: Path, now: datetime) -> Taken:
     carried = open_log_file(path)
     folder = _folder_of(home, carried.student)
     brought = _brought(carried, folder)
-    if folder is None:
-        with _adding(home):
-            folder = _folder_of(home, carried.student)
-            if folder is None:
-                return _add_student(brought, home, now)
-        brought = _brought(carried, folder)  # somebody else has added this student meanwhile
-    trouble = ""
-    if not brought.is_known:
-        with Log(folder / LOG_NAME) as log:
-            brought.add_to(log)
-            trouble = log.trouble or ""
-    if not _practises_here(carried.student, folder):
-        trouble = f"{trouble} {take_told(carried, folder, now)}".strip()
-    return replace(_taken(brought, folder, home), trouble=trouble)
+    with alone(home, _WAIT_S):
+        there = _folder_of(home, carried.student)
+        if there != folder:  # somebody else has added or moved this student meanwhile
+            folder, brought = there, _brought(carried, there)
+        if folder is None:
+            return _add_student(brought, home, now)
+        trouble = ""
+        if not brought.is_known:
+            with Log(folder / LOG_NAME) as log:
+                brought.add_to(log)
+                trouble = log.trouble or ""
+        if not _practises_here(carried.student, folder):
+            trouble = f"{trouble} {take_told(carried, folder, now)}".strip()
+        return replace(_taken(brought, folder, home), trouble=trouble)
 
 
 def _brought(carried: Carried, folder: Path | None) -> Bringing:
@@ -218,21 +234,6 @@ def _new_folder(home: Path, student: str) -> Path:
     names = [student] if names_file(student) else []
     folders = [home / STUDENTS / name for name in (*names, f"student-{digest}")]
     return next((each for each in folders if not os.path.lexists(each)), folders[-1])
-
-
-@contextmanager
-def _adding(home: Path) -> Iterator[None]:
-    """While nobody else adds a student, neither another window nor the folder in step. Raises
-    FolderError."""
-    try:
-        home.mkdir(parents=True, exist_ok=True)
-        with holding(home / _LOCK, _LOCK_WAIT_S):
-            yield
-    except (sqlite3.Error, OSError) as error:
-        raise FolderError(
-            f"{home}: nobody can be added there just now ({error}); see that there is room, that "
-            f"the folder may be written to and that no other window adds somebody. {NOT_TAKEN}"
-        ) from error
 
 
 def _add_student(brought: Bringing, home: Path, now: datetime) -> Taken:

@@ -17,8 +17,9 @@ from dataclasses import asdict, dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
-from unicodedata import category, normalize
 
+from practice.alone import alone
+from practice.called import checked_name, plain
 from practice.errors import SettingsError, StudentsError
 from practice.settings import FILE_NAME, Settings, load_settings, save_settings
 from practice.small_files import put_table, table_in
@@ -28,8 +29,9 @@ from quizzes.names import listed
 
 STUDENTS, ASIDE = "students", "set-aside"
 CHOSEN_NAME = "students.json"
-LONGEST_NAME = 60
 NO_NAME = "No name yet"
+_WAIT_S = 1.0
+"""So long a window waits where answers are being brought in."""
 AGAIN = "see that there is room and that the folder may be written to, then try again"
 
 
@@ -163,7 +165,7 @@ class Students:
     def rename(self, student: Known, name: str) -> None:
         """Call a student otherwise. Raises StudentsError."""
         name = checked_name(name)
-        with _words():
+        with alone(self.home, _WAIT_S), _words():
             settings, _ = load_settings(self.ready(student))
             save_settings(replace(settings, student_name=name), student.folder)
 
@@ -178,7 +180,8 @@ class Students:
         if student.folder == self.home:
             self._keep(first_aside=True)
         else:
-            self._move(student.folder, self.home / ASIDE)
+            with alone(self.home, _WAIT_S):
+                self._move(student.folder, self.home / ASIDE)
 
     def put_back(self, student: Known) -> None:
         """Let one who was set aside practise again. Raises StudentsError, as where the same student
@@ -186,13 +189,14 @@ class Students:
         if student.folder == self.home:
             self._keep(first_aside=False)
             return
-        if any(one.id == student.id for one in self.all()):
-            raise StudentsError(
-                f"{student.words} is here again already, with answers brought in since. What was "
-                f"set aside stays in {student.folder}; hand its answers over with "
-                f"`main.py log export --folder {student.folder}` and bring that file in"
-            )
-        self._move(student.folder, self.home / STUDENTS)
+        with alone(self.home, _WAIT_S):
+            if any(one.id == student.id for one in self.all()):
+                raise StudentsError(
+                    f"{student.words} is here again already, with answers brought in since. What "
+                    f"was set aside stays in {student.folder}; hand its answers over with "
+                    f"`main.py log export --folder {student.folder}` and bring that file in"
+                )
+            self._move(student.folder, self.home / STUDENTS)
 
     def _move(self, folder: Path, into: Path) -> None:
         place, number = into / folder.name, 2
@@ -255,27 +259,6 @@ def of_device(settings: Settings, **told: Any) -> Settings:
         tap_latency_ms=settings.tap_latency_ms,
         **told,
     )
-
-
-def cleaned(text: str) -> str:
-    """A name as it is kept, in any script: on one line, without what is no sign at all."""
-    whole = text.encode("utf-8", "replace").decode("utf-8")  # half signs can be in no file
-    return " ".join("".join(s for s in whole if s.isspace() or category(s) != "Cc").split())
-
-
-def checked_name(text: str) -> str:
-    """The name as it is kept. Raises StudentsError where none is left of it, or too much."""
-    name = cleaned(text)
-    if not name:
-        raise StudentsError("write the name of who is to practise here")
-    if len(name) > LONGEST_NAME:
-        raise StudentsError(f"the name has {len(name)} letters; {LONGEST_NAME} are the most")
-    return name
-
-
-def plain(name: str) -> str:
-    """A name by which it is looked up: however it is capitalised, spaced and put together."""
-    return " ".join(normalize("NFKC", name).casefold().split())
 
 
 def _by_name(students: Iterable[Known]) -> tuple[Known, ...]:

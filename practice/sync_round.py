@@ -16,9 +16,10 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
+from practice.called import LONGEST_NAME
 from practice.errors import PracticeError
 from practice.log_files import hand_over_log, take_log
-from practice.students import LONGEST_NAME, Known, Students
+from practice.students import Known, Students
 from practice.sync_files import (
     ENDING,
     Found,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
+from practice.called import can_be_seen
 from quizzes.names import listed
 
 MOST_NAMES = 4
@@ -13,7 +14,7 @@ HIDDEN = "…"
 
 def shown(text: str) -> str:
     """A text from a file, or a file's name, without what is no sign or half of one."""
-    return "".join(sign if sign.isprintable() else HIDDEN for sign in text)
+    return "".join(sign if can_be_seen(sign) else HIDDEN for sign in text)
 
 
 def taken_words(taken: Sequence[tuple[str, int]]) -> str:

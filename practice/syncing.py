@@ -54,8 +54,8 @@ def keep_in_step(home: Path, folder: Path, *, takes_all: bool | None = None) -> 
     folder = folder.absolute()
     if not os.path.isdir(folder):
         raise SettingsError(
-            f"{folder}: there is no such folder, or it cannot be reached; make it first, or choose "
-            "another"
+            f"{folder}: there is no such folder; make it first, see that it can be reached, or "
+            "choose another"
         )
     if _is_inside(folder, home):
         raise SettingsError(f"{folder}: {_INSIDE}")

@@ -13,10 +13,10 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from practice.called import LONGEST_NAME, can_be_seen, cleaned
 from practice.errors import SettingsError
 from practice.settings import Settings, save_settings
 from practice.small_files import put_table, table_in
-from practice.students import LONGEST_NAME
 from practice.whose import settings_of
 from scheduler.carrying import Carried
 
@@ -57,8 +57,8 @@ def with_told(
         if name == "tuning" and value not in _NAMED_TUNINGS:
             continue
         if name == "student_name" and isinstance(value, str):
-            value = " ".join("".join(s if s.isprintable() else " " for s in value).split())
-            value = value[:LONGEST_NAME]
+            seen = "".join(sign if can_be_seen(sign) else " " for sign in value)
+            value = cleaned(seen)[:LONGEST_NAME]
         try:
             settings = replace(settings, **{name: value})
         except (SettingsError, TypeError):
@@ -72,6 +72,8 @@ def take_told(carried: Carried, folder: Path, now: datetime) -> str:
         return ""
     try:
         settings = settings_of(folder)
+        if settings.student_id != carried.student:
+            return ""
         noted = _noted(folder)
         if noted is not None and carried.written < noted[0]:
             return ""  # an older file that came late

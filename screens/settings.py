@@ -21,7 +21,7 @@ from audio.score import Drone, Score, Stroke
 from audio.speakers import SpeakerChoice, choices
 from audio.tuning import SA_HZ_HIGHEST, SA_HZ_LOWEST, load_tuning
 from practice import CourseChoice, Practice, PracticeError
-from practice.students import LONGEST_NAME, cleaned
+from practice.called import LONGEST_NAME, cleaned
 from screens.keys import KaanScreen
 from screens.log_ways import LogWays
 from screens.look import load_kv

@@ -13,7 +13,8 @@ from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
 from practice import Practice, PracticeError
-from practice.students import NO_NAME, Known, Students, checked_name, plain
+from practice.called import checked_name, plain
+from practice.students import NO_NAME, Known, Students
 from quizzes.names import capital, counted
 from screens.keys import KaanScreen, focus_on
 from screens.look import load_kv

@@ -55,6 +55,15 @@ def test_all_answers_go_into_one_file(tablet, tmp_path, run, monkeypatch):
     assert len(zipfile.ZipFile(tmp_path / name).read("answers.jsonl").splitlines()) == 3
 
 
+def test_a_folder_that_is_not_there_is_no_file_to_write(tablet, tmp_path, run, capsys):
+    with pytest.raises(SystemExit):
+        run(tablet, "export", "--out", f"{tmp_path}/out/")
+    assert f"there is no folder {tmp_path}/out/; make it first" in capsys.readouterr().err
+    assert not (tmp_path / "out").exists()
+    (tmp_path / "out").mkdir()
+    assert run(tablet, "export", "--out", f"{tmp_path}/out/")[0] == 0
+
+
 def test_files_come_in_each_by_itself_and_one_that_is_refused_keeps_none_out(
     path, tmp_path, run, tablet
 ):

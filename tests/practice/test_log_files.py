@@ -12,10 +12,14 @@ from tempfile import TemporaryDirectory
 import pytest
 
 from practice import Practice, log_files
+from practice import students as students_module
+from practice.alone import alone
 from practice.errors import StudentsError
 from practice.log_files import hand_over_log, log_file_name, look_at_log, take_log
 from practice.settings import Settings, load_settings, save_settings
 from practice.students import Students
+from practice.sync_words import shown
+from practice.told import take_told
 from scheduler import (
     Log,
     LogError,
@@ -25,6 +29,7 @@ from scheduler import (
     bringing,
     recalled,
 )
+from scheduler.carrying import open_log_file
 from scheduler.errors import LockedLogError
 from scheduler.history import History
 from scheduler.log import Log as LogClass
@@ -210,6 +215,37 @@ def test_a_student_whom_two_add_at_once_is_here_once(path, desk, monkeypatch):
     assert [each.id for each in Students(desk).all()] == ["student-mira", "student-guru"]
 
 
+def test_one_who_is_set_aside_while_a_file_is_read_is_not_begun_anew(path, desk, monkeypatch):
+    take_log(path, desk, NOW)
+    students, real = Students(desk), log_files._brought
+
+    def slow(carried, folder):
+        brought = real(carried, folder)
+        students.set_aside(students.named("student-mira"))
+        return brought
+
+    monkeypatch.setattr(log_files, "_brought", slow)
+    with pytest.raises(StudentsError, match="is set aside"):
+        take_log(path, desk, NOW)
+    assert [each.id for each in students.all()] == ["student-guru"]
+
+
+def test_nobody_is_set_aside_while_a_file_is_taken_in(path, desk, monkeypatch):
+    take_log(path, desk, NOW)
+    monkeypatch.setattr(students_module, "_WAIT_S", 0.01)
+    students = Students(desk)
+    with alone(desk, 1.0), pytest.raises(StudentsError, match="being brought in"):
+        students.set_aside(students.named("student-mira"))
+    students.set_aside(students.named("student-mira"))
+
+
+def test_settings_that_are_another_students_are_left(path, desk, tablet):
+    folder = take_log(path, desk, NOW).folder
+    save_settings(Settings(student_id="student-asha", student_name="Asha"), folder)
+    take_told(open_log_file(path), folder, NOW)
+    assert load_settings(folder)[0].student_name == "Asha"
+
+
 def test_where_it_cannot_be_told_who_is_here_nobody_is_added(path, desk):
     (desk / "settings.json").write_text("{")
     log = (desk / "log.sqlite").read_bytes()
@@ -348,6 +384,32 @@ def test_nothing_but_another_log_is_written_over(tablet, path, tmp_path):
         with pytest.raises(UnwritableLogError, match="Choose another name"):
             hand_over_log(tablet, kept, NOW)
         assert kept.read_bytes() == before
+
+
+def test_answers_of_another_student_are_never_written_over(tablet, path, tmp_path):
+    """Two may have one name, and hand over into one folder on one day."""
+    other = replace(MIRA, student_id="student-other")
+    other = put(tmp_path / "other", answers(2, student="student-other"), other)
+    into = tmp_path / "into"
+    into.mkdir()
+    handed = [hand_over_log(one, into, NOW).path for one in (tablet, other, tablet, other)]
+    assert [one.name for one in handed[:2]] == [
+        "kaan-मीरा-2026-11-29.zip",
+        "kaan-मीरा-2026-11-29-2.zip",
+    ]
+    assert handed[2:] == handed[:2]
+    before = path.read_bytes()
+    with pytest.raises(UnwritableLogError, match="answers of another student stand there"):
+        hand_over_log(other, path, NOW)
+    assert path.read_bytes() == before
+
+
+def test_a_name_keeps_what_joins_its_letters(tablet, tmp_path, desk):
+    """As in Unicode 16, chapter 12.1: the zero width joiner and non-joiner shape conjuncts."""
+    name = "श्री\u200dराम"
+    save_settings(replace(MIRA, student_name=f"{name}\u202e\x07"), tablet)
+    assert take_log(hand_over_log(tablet, tmp_path, NOW).path, desk, NOW).name == name
+    assert shown(f"{name}\u202e") == f"{name}…"
 
 
 def test_who_has_answered_nothing_has_nothing_to_hand_over(tmp_path):

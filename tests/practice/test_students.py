@@ -7,10 +7,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from practice import Practice
+from practice.called import LONGEST_NAME, checked_name
 from practice.errors import StudentsError
 from practice.log_files import hand_over_log, take_log
 from practice.settings import FILE_NAME, Settings, load_settings, save_settings
-from practice.students import CHOSEN_NAME, LONGEST_NAME, Students, checked_name
+from practice.students import CHOSEN_NAME, Students
 from scheduler import Log
 from tests.practice.devices import NOON
 from tests.taken import row

@@ -376,7 +376,7 @@ def test_a_folder_that_the_system_refuses_to_look_at_is_told(tablet):
     nowhere = tablet.home.parent / ("x" * 300)
     with pytest.raises(OSError, match="too long"):
         nowhere.stat()
-    with pytest.raises(SettingsError, match="cannot be reached"):
+    with pytest.raises(SettingsError, match="see that it can be reached"):
         keep_in_step(tablet.home, nowhere)
     save_device(Settings(sync_folder=str(nowhere)), tablet.home)
     assert "is not there" in tablet.look().trouble
