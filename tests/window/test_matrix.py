@@ -1,69 +1,37 @@
-"""So far: any cell of a matrix is picked by touch and by keys; the days and thresholds are told."""
+"""So far: any cell of a matrix is picked by touch and by keys, and drawn as it was counted."""
 
-import threading
+import time
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from functools import partial
 
 import pytest
 
-from practice import Practice
 from practice.pairs import matrix
-from quizzes.kinds.swara import SwaraKind
-from scheduler.history import lately
+from practice.standing import LOG_NAME
+from quizzes.catalogue import make_question
+from quizzes.question import Setting
+from scheduler import Log
 from tests import taken
-from tests.window import opened
 from tests.window.hands import Finger, frames, key, tab_to, touch, touch_at, wait_for
+from tests.window.so_far import LANDSCAPE, NOW, PORTRAIT, confused_app, show_tab
 from tests.window.test_room import check, check_targets
 
 pytestmark = pytest.mark.window
-
-PORTRAIT, LANDSCAPE = (600, 960), (1120, 760)
-NOW = datetime(2026, 11, 29, 18, tzinfo=UTC)
-SKILLS = [
-    *(skill.id for skill in SwaraKind().skills()),
-    *taken.skills_of("raga-from-phrase:note", ("bhupali", "yaman", "durga", "alhaiya_bilawal")),
-    *taken.skills_of("ornament", ("kan", "sparsh", "meend", "span:3", "span:4", "span:5")),
-]
 
 
 @pytest.fixture(scope="module")
 def heard(window, tmp_path_factory):
     """The app of a student who takes some things for others; one for all."""
-    folder = tmp_path_factory.mktemp("taken") / "student"
-    practice = Practice(folder, speaker="silence", now=lambda: NOW)
-    practice.save(replace(practice.settings, cautions_seen=True))
-    student = practice.settings.student_id
-    rows = taken.rows(SKILLS, 1000, until=NOW, student=student)
-    rows += taken.tuned("tune:P", 120, (30.0, 10.0), until=NOW, student=student)
-    practice._log.append_all(sorted(rows, key=lambda row: row.utc))
-    with opened.app_on(practice, PORTRAIT) as app:
+    with confused_app(tmp_path_factory.mktemp("taken") / "student") as app:
         yield app
-    practice.close()
 
 
 @pytest.fixture
 def open_tab(heard):
     """A tab in a window of this size: (screen, tab)."""
-    from kivy.app import App
-    from kivy.core.window import Window
-
-    from screens import theme
     from screens.look import look
 
-    def open_it(name, size=PORTRAIT, *, text_size="usual"):
-        Window.size = size
-        App._running_app = heard
-        look.text, look.by_keys = theme.TEXT_SIZES[text_size], False
-        heard.go("practice")
-        heard.go("weak")
-        screen = heard.manager.current_screen
-        wait_for(lambda: not screen.waiting, what="what the answers tell")
-        screen.take_tab(name)
-        wait_for(lambda: not screen.waiting, what="what the tab shows")
-        frames(6)
-        return screen, screen._tabs[name]
-
-    yield open_it
+    yield partial(show_tab, heard)
     look.text = 1.0
 
 
@@ -188,74 +156,6 @@ def test_all_has_room(open_tab, size, text_size):
             check_targets(screen)
 
 
-def test_days_are_told_by_touch_and_by_keys_and_thresholds_over_time(open_tab):
-    screen, tab = open_tab("days")
-    wait_for(lambda: not tab.waiting, what="thresholds")
-    bars = tab.ids.bars
-    touch(bars)
-    assert "November:" in tab.told
-    assert "questions" in tab.told
-    tab_to(lambda: bars.focused)
-    at = bars.at
-    key("left")
-    assert bars.at == at - 1
-    key("right")
-    assert bars.at == at
-    frames(2)
-    (row,) = tab.ids.thresholds.children
-    assert row.name == "Pa in tune"
-    assert row.words.startswith("You hear it from about")
-    assert row.words == row.words.strip()
-    assert screen.panel.parent is None
-
-
-def test_days_are_those_of_the_same_weeks_as_all_other_pictures(open_tab):
-    from screens.days import DaysTab, total_said
-
-    screen, _ = open_tab("days")
-    for now in (NOW, NOW + timedelta(days=1)):  # a Sunday; a Monday, on which a week begins
-        standing = replace(screen._standing, now=now)
-        gone = DaysTab.work_out(standing)
-        weeks = standing.history.weeks.values()
-        asked = sum(w[n].asked for w in weeks for n in lately(now) if n in w)
-        assert sum(day.asked for day in gone.days) == asked
-        assert f" {asked} questions" in total_said(gone.days)
-        assert f"since Monday {gone.days[0].date.day} November" in total_said(gone.days)
-
-
-def test_all_thresholds_end_today_and_an_old_one_is_told_as_old(open_tab):
-    from screens.days import series_said
-    from screens.threshold_chart import ThresholdChart
-
-    _, tab = open_tab("days")
-    wait_for(lambda: not tab.waiting, what="thresholds")
-    shown = tab.ids.thresholds.children[0].series
-    today, old = NOW.date(), shown.points[:3]
-    chart = ThresholdChart(series=replace(shown, points=old), today=today, size=(500, 100))
-    whole = ThresholdChart(series=shown, today=today, size=(500, 100))
-    for each in (chart, whole):
-        each._drawn()
-    assert whole.x_of(today) == chart.x_of(today) > chart.x_of(old[-1].at) + 100
-    assert whole.x_of(old[-1].at) == chart.x_of(old[-1].at)
-    assert chart.x_of(old[0].at) > chart.x_of(chart.first)
-    said = series_said(chart.series, today)
-    assert said.startswith(f"On {old[-1].at.day} {old[-1].at:%B}: you heard it from about")
-    assert series_said(shown, today).startswith("You hear it from about")
-
-
-def test_once_left_no_threshold_is_waited_for(open_tab, monkeypatch):
-    may_go_on = threading.Event()
-    monkeypatch.setattr("screens.days.threshold_series", lambda _: may_go_on.wait(30.0) and ())
-    screen, tab = open_tab("days")
-    assert tab.waiting
-    screen.on_leave()
-    assert not tab.waiting
-    tab.heard = "as it was"
-    may_go_on.set()
-    frames(6)
-    assert tab.heard == "as it was"
-
-
 def test_trifles_are_not_listed_as_the_worst_and_what_stands_beside_is_as_high(open_tab):
     from screens.matrix import to_list
 
@@ -270,6 +170,102 @@ def test_trifles_are_not_listed_as_the_worst_and_what_stands_beside_is_as_high(o
     assert to_list((worst, once, rare)) == (worst,)
     assert to_list((once, once, once, rare)) == (once, once)
     assert to_list((rare,)) == ()
+
+
+def test_a_mark_is_as_large_as_its_share_and_hollow_of_few(open_tab, monkeypatch):
+    from screens.cell_marks import LEAST, MOST
+
+    _, tab = open_tab("swaras")
+    cells, marks = tab.board.cells, []
+    monkeypatch.setattr("screens.cells.marks_mesh", lambda mark, boxes: marks.append((mark, boxes)))
+    asked = {thing: (12, 100)[at % 2] for at, thing in enumerate(cells.things)}
+    shown = replace(cells.matrix, asked=asked)
+    cells.show(shown, cells.things)
+    cells._drawn()
+    drawn = {}
+    for mark, boxes in marks:
+        for x, y, width, height in boxes:
+            right, given = map(
+                cells.things.__getitem__, cells.cell_at(x + width / 2, y + height / 2)
+            )
+            drawn[right, given] = (mark.kind, mark.hollow, (width / cells.side) ** 2)
+    assert set(drawn) == set(shown.cells)
+    for (right, given), (kind, hollow, surface) in drawn.items():
+        share = shown.cells[right, given] / asked[right]
+        assert kind == ("disc" if right == given else "tile")
+        assert hollow == (asked[right] < 20)
+        assert surface == pytest.approx(LEAST**2 + (MOST**2 - LEAST**2) * share)
+    assert "Touch any cell" in tab.said
+
+
+def test_names_over_columns_are_read_from_below(open_tab):
+    from kivy.graphics import Rectangle
+
+    _, tab = open_tab("ragas")
+    heads = tab.board.columns
+    heads.show(["Yaman"], 60, "upright")
+    heads._drawn()
+    (name,) = (each for each in heads.canvas.children if isinstance(each, Rectangle))
+    left, foot, right, _, _, top, *_ = name.texture.tex_coords
+    corners = [tuple(name.tex_coords[at : at + 2]) for at in (0, 2, 4, 6)]  # from lower left on
+    assert corners == [(left, top), (left, foot), (right, foot), (right, top)]
+
+
+def test_what_cannot_be_heard_or_drilled_is_told(open_tab, monkeypatch):
+    from practice import PracticeError
+    from practice.both import Both, Side
+    from scheduler import LogError
+
+    screen, tab = open_tab("swaras")
+    touch(tab.rows.children[-1])
+    frames(3)
+    panel = screen.panel
+    monkeypatch.setattr(
+        "screens.pair_panel.both_sides",
+        raising(LogError("log", wrong="gone", remedy="look for it")),
+    )
+    panel.hear_both()
+    wait_for(lambda: not panel.waiting, what="why not")
+    assert "gone" in panel.trouble
+    assert "look for it" in panel.trouble
+    monkeypatch.setattr(screen, "_on_drill", raising(PracticeError("Nothing asks it.")))
+    touch(panel._drill_plate)
+    assert panel.trouble == "Nothing asks it."
+    question = make_question("swara:r", seed=1, setting=Setting(sa_hz=140.0, met=("swara:R",)))
+    panel._both, panel._wanted = Both(Side("a", question.cue), Side("b", None), ""), (1,)
+    panel._play()
+    assert (panel._was.disabled, panel._heard.disabled) == (False, True)
+    assert panel.trouble == "This side has no sound of its own."
+
+
+def raising(error):
+    def fails(*_):
+        raise error
+
+    return fails
+
+
+def test_a_pause_lies_between_the_two_sides():
+    from types import SimpleNamespace
+
+    from screens.in_turn import PAUSE_S, InTurn
+
+    turn = InTurn(None, SimpleNamespace(submit=lambda *_: None), lambda _: None)
+    turn._left = [(1, None)]
+    for ended_s, goes_on in ((PAUSE_S / 2, False), (PAUSE_S + 0.1, True)):
+        turn._playing = SimpleNamespace(ends_at=time.monotonic() - ended_s)
+        turn._mind()
+        assert (turn._playing is None) == goes_on
+
+
+def test_what_another_program_has_written_is_there_when_one_comes_back(open_tab, heard):
+    _, tab = open_tab("swaras")
+    before = tab._matrix.asked["S"]
+    row = taken.row("swara:S", "S", "S", at=NOW, student=heard.practice.settings.student_id)
+    with Log(heard.practice.folder / LOG_NAME) as log:
+        log.append_all([row])
+    _, tab = open_tab("swaras")
+    assert tab._matrix.asked["S"] == before + 1
 
 
 def test_where_all_rolls_a_cell_is_picked_and_the_matrix_rolls_within(open_tab):

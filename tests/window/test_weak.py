@@ -7,16 +7,16 @@ from dataclasses import replace
 import pytest
 
 from practice import Practice
-from practice.gaps import gaps_of, seen
+from practice.gaps import counts_of, gaps_of, seen
 from screens.arcs import STEPS, distance
 from tests.gaps_heard import hear_gaps
 from tests.window import opened
 from tests.window.hands import Finger, frames, key, tab_to, touch, touch_at, wait_for
+from tests.window.so_far import LANDSCAPE, PORTRAIT, show_tab
 from tests.window.test_room import check, check_targets
 
 pytestmark = pytest.mark.window
 
-PORTRAIT, LANDSCAPE = (600, 960), (1120, 760)
 at_both = pytest.mark.parametrize("size", [PORTRAIT, LANDSCAPE])
 
 
@@ -34,25 +34,13 @@ def heard(window, tmp_path_factory):
 @pytest.fixture
 def open_weak(heard):
     """So far, in a window of this size: (app, screen, the tab of the gaps)."""
-    from kivy.app import App
-    from kivy.core.window import Window
-
-    from screens import theme
     from screens.look import look
 
     def open_it(size=PORTRAIT, *, text_size="usual"):
-        Window.size = size
-        App._running_app = heard
-        look.text, look.by_keys = theme.TEXT_SIZES[text_size], False
-        heard.go("practice")
-        heard.go("weak")
-        screen = heard.manager.current_screen
-        wait_for(lambda: not screen.waiting, what="what the answers tell")
-        screen.take_tab("gaps")
-        wait_for(lambda: not screen.waiting, what="how the gaps stand")
-        screen._tabs["gaps"].take_way("all")
+        screen, tab = show_tab(heard, "gaps", size, text_size=text_size)
+        tab.take_way("all")
         frames(4)
-        return heard, screen, screen._tabs["gaps"]
+        return heard, screen, tab
 
     yield open_it
     look.text = 1.0
@@ -234,6 +222,23 @@ def test_before_anything_is_heard_it_says_what_will_be_there(open_app):
     wait_for(lambda: not screen.waiting, what="what the answers tell")
     assert "Your course asks no gaps." in texts(screen)
     assert not tab.arcs.drawn
+
+
+def test_the_legend_counts_what_is_drawn_and_arcs_lean_from_the_hand(open_weak):
+    from screens.look import look
+
+    app, _, tab = open_weak()
+    counts = counts_of(seen(gaps_of(app.practice.standing()), "all"))
+    assert {item.state: item.count for item in tab.legend.children} == counts
+    assert sum(counts.values()) > counts["unheard"]
+    gap, arcs = tab.arcs.drawn[0], tab.arcs
+    to_right = arcs.line_of(gap)
+    look.left_handed = True
+    frames(4)
+    to_left = arcs.line_of(gap)
+    look.left_handed = False
+    assert to_left[:, 0] + to_right[:, 0] == pytest.approx(arcs.x + arcs.right)
+    assert to_left[:, 1] == pytest.approx(to_right[:, 1])
 
 
 def test_the_strokes_tell_the_states_apart_without_colour():
