@@ -20,8 +20,8 @@ LIKELIER_GONE = 50
 """Percent known: below that a skill is likelier gone than not."""
 
 _TELLING = (
-    "missed before", "confused", "new", "fading", "shaky", "coming", "contrast", "lesson",
-    "missed today", "settling", "again", "firm", "between",
+    "missed before", "confused", "new", "fading", "shaky", "coming", "contrast", "heard for",
+    "lesson", "missed today", "settling", "again", "firm", "between",
 )  # fmt: skip
 """Reasons from the most to the least worth reading."""
 _COUNTED = ("new", "missed last time", "about to fade", "perhaps gone")

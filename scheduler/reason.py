@@ -25,6 +25,7 @@ class Reason:
     | missed before | whole days since | |
     | confused | times within a week, counted up to eight | the skill heard instead |
     | contrast | | the skill just asked |
+    | heard for | | the skill for which it was heard |
     | between | | |
     | lesson | whole days until | |
     | fading | whole days since, percent known | |
@@ -87,6 +88,7 @@ _SENTENCES: dict[str, _Sentence] = {
     ),
     "confused": lambda n, s: f"taken {_at_most(n[0])} in the last 7 days for {s[0]}",
     "contrast": lambda n, s: f"set beside {s[0]}, which was taken for it",
+    "heard for": lambda n, s: f"heard lately where {s[0]} sounded",
     "between": lambda n, s: "in between, so that nothing can be foreseen",
     "lesson": lambda n, s: _lesson(n[0]),
     "fading": lambda n, s: f"last heard {_since(n[0])}, {_fading(n[1])}",

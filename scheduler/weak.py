@@ -12,13 +12,12 @@ from datetime import datetime
 
 from scheduler.answer import Item
 from scheduler.memory import Memory
+from scheduler.why import TAKEN_FOR
 
 MOST = 24
 """Of more weak spots than these the worst are taken: a practice holds no more."""
 _BESIDE = 2
 """So many that one is taken for stand next to it; others have a place of their own."""
-TAKEN_FOR = 0.5
-"""The fading count from which one skill counts as taken for another."""
 
 
 def weak_spots(items: Sequence[Item], memory: Memory, now: datetime) -> tuple[Item, ...]:

@@ -9,6 +9,8 @@ from scheduler.memory import Memory
 from scheduler.reason import Reason, whole_days
 
 _CONFUSED_OFTEN = 2  # times within a week
+TAKEN_FOR = 0.5
+"""The fading count from which one skill counts as taken for another."""
 _STILL_KNOWN = 0.85
 
 
@@ -30,5 +32,17 @@ def reason_for(skill: str, memory: Memory, now: datetime, *, lesson: Lesson | No
     if days >= 1 and known < _STILL_KNOWN:
         return Reason("fading", (days, round(100 * known)))
     if word == "firm":
-        return Reason("firm", (days,))
+        taken = _taken_for(skill, memory, now)
+        return Reason("heard for", skills=(taken,)) if taken else Reason("firm", (days,))
     return Reason("coming", (belief.met,))
+
+
+def _taken_for(skill: str, memory: Memory, now: datetime) -> str:
+    """The skill for which this one was heard most often of late; "" where there is none."""
+    counts = {
+        other: dict(memory.confusions(other, now))[skill]
+        for other, heard in memory.heard.items()
+        if skill in heard
+    }
+    worst = max(counts, key=lambda other: counts[other], default="")
+    return worst if counts.get(worst, 0.0) >= TAKEN_FOR else ""

@@ -16,6 +16,7 @@ EXAMPLES = {
     Reason("confused", (8,), ("gap:P-S:up",)): (
         "taken 8 times or more in the last 7 days for Pa up to Sa"
     ),
+    Reason("heard for", (), ("gap:P-S:up",)): "heard lately where Pa up to Sa sounded",
     Reason("between"): "in between, so that nothing can be foreseen",
     Reason("contrast", (), ("gap:P-S:up",)): "set beside Pa up to Sa, which was taken for it",
     Reason("lesson", (0,)): "for today's lesson",

@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 
 from scheduler import Item, Meeting, Memory, families_of
 from scheduler.weak import MOST, weak_spots
+from scheduler.why import reason_for
 from tests.scheduler.conftest import START
 
 COURSE = tuple(Item(f"gap:{n}", "gap", "perception", "gaps", 0.25, 10.0) for n in range(60))
@@ -71,6 +72,15 @@ def test_both_sides_of_a_confusion_are_there_side_by_side_even_where_one_is_firm
     )
     assert abs(found.index("gap:2") - found.index("gap:7")) == 1
     assert set(found) == {"gap:2", "gap:7", "gap:20", "gap:21"}
+
+
+def test_what_is_firm_but_was_heard_for_another_is_asked_beside_that():
+    def why(*meetings):
+        return str(reason_for("gap:7", memory_of(*well_known(7), *meetings), NOW, lesson=None))
+
+    assert why() == "firm 1"
+    assert why(meeting(2, 0.0, day=8, heard=7)) == "heard for gap:2"
+    assert why(meeting(2, 0.0, day=-60, heard=7)) == "firm 1"
 
 
 def test_a_confusion_with_what_is_not_begun_brings_nothing_new():
