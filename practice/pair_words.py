@@ -23,12 +23,16 @@ def said_words(pair: Pair) -> str:
     return amid(pair.given_label, pair.subject)
 
 
+def answered_by(pair: Pair) -> str:
+    """Over the plate of what was answered: `heard`."""
+    return "said" if pair.given == NOT_YET else "heard"
+
+
 def _quoted(thing: str, label: str) -> str:
-    return (
-        f"\N{LEFT DOUBLE QUOTATION MARK}{label}\N{RIGHT DOUBLE QUOTATION MARK}"
-        if (thing == NOT_YET)
-        else label
-    )
+    """In quotation marks where it is no name."""
+    if thing != NOT_YET:
+        return label
+    return f"\N{LEFT DOUBLE QUOTATION MARK}{label}\N{RIGHT DOUBLE QUOTATION MARK}"
 
 
 def count_words(pair: Pair) -> str:

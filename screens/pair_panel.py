@@ -14,6 +14,7 @@ from kivy.uix.widget import Widget
 
 from practice import Practice
 from practice.both import Both, both_sides
+from practice.pair_words import answered_by
 from practice.so_far import Span, Told
 from practice.standing import Standing
 from scheduler import LogError
@@ -64,6 +65,8 @@ class PairPanel(Roll):
     skills = ListProperty()
     two = BooleanProperty(False)
     """Whether there are two sides."""
+    answered = StringProperty("heard")
+    """What stands over the second."""
 
     def __init__(
         self,
@@ -93,6 +96,7 @@ class PairPanel(Roll):
         self.title, self.spans_of, self.moved = told.title, told.spans_of, told.moved
         self.why = self.trouble = ""
         self.skills, self.two = list(pair.skills), not pair.is_right
+        self.answered = answered_by(pair)
         for plate, label in ((self._was, pair.right_label), (self._heard, pair.given_label)):
             plate.label, plate.played, plate.disabled = label, "", False
         self._offer()

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from scipy.stats import binomtest
 
 from practice.given import Given
-from practice.pair_words import count_words, title_words
+from practice.pair_words import answered_by, count_words, title_words
 from practice.pairs import matrix, worst_pairs
 from practice.things import SUBJECTS
 from quizzes.decks.asking import entry_text
@@ -152,7 +152,9 @@ def test_what_surely_happens_in_less_than_one_case_of_ten_is_rare(tmp_path):
 def test_that_it_is_too_early_is_said_and_not_heard(tmp_path, right, given, title):
     rows = [taken.row("raga-from-phrase:not-yet", right, given, at=NOW)]
     with taken.standing_of(tmp_path / "log", rows, now=NOW) as standing:
-        assert title_words(matrix(standing, "ragas").pair(right, given)) == title
+        pair = matrix(standing, "ragas").pair(right, given)
+    assert title_words(pair) == title
+    assert answered_by(pair) == ("said" if given == "not-yet" else "heard")
 
 
 @pytest.mark.parametrize(
