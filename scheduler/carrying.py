@@ -37,7 +37,7 @@ from scheduler.about import (
     read_about,
 )
 from scheduler.answer import Answer
-from scheduler.entries import AGAIN, NOT_TAKEN, OTHER, Entries, opened, reading
+from scheduler.entries import AGAIN, NOT_TAKEN, OTHER, Entries, opened, telling
 from scheduler.errors import (
     AnswerError,
     DamagedLogFileError,
@@ -56,13 +56,13 @@ from scheduler.lines import (
     line_of_values,
 )
 from scheduler.log import Log
+from scheduler.opening import SQLITE
 from scheduler.whole import appearing_whole
 
 ABOUT, ANSWERS, LEFT_OUT = "about.json", "answers.jsonl", "left_out.jsonl"
 MOST_ABOUT_BYTES = 2**16
 _TOLD = frozenset((ANSWERS, LEFT_OUT))
 _LINES_AT_ONCE = 500
-_SQLITE = b"SQLite format 3\0"
 _UPDATE = f"Update this program, then bring the file in again. {NOT_TAKEN}"
 
 Row = TypeVar("Row", Answer, Leaving)
@@ -173,10 +173,8 @@ def was_handed_over(path: Path) -> bool:
 
 def _is_bare(path: Path) -> bool:
     """Whether it is a database, as a log is on its own device."""
-    if checked.is_open(path):  # then it may not be opened and closed as a plain file
-        return True
-    with reading(path) as file:
-        return file.read(len(_SQLITE)) == _SQLITE
+    with telling(path):
+        return checked.begins_with(path, SQLITE)
 
 
 def about_log_file(path: Path) -> About:

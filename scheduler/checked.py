@@ -6,9 +6,10 @@ in any doubt it is. The mark goes while the log is open for writing and comes ba
 closed, so that a program that was killed leaves none. No mark outlasts thirty days: a disk may
 forget what it holds without telling anybody.
 
-A log that this process holds open may not be opened and closed as a plain file: that would take
-away SQLite's locks (https://www.sqlite.org/howtocorrupt.html, 2.2), and with them the newest rows,
-as soon as another process closes the log. So it is noted here which ones are open.
+A log that this process holds open, be it for reading, may not be opened and closed as a plain file:
+that would take away SQLite's locks (https://www.sqlite.org/howtocorrupt.html, 2.2), and with them
+the newest rows, as soon as another process closes the log. So it is noted here which ones are open,
+before SQLite opens them.
 """
 
 from __future__ import annotations
@@ -35,32 +36,54 @@ class Check(NamedTuple):
     """Which file it was: another may lie there when this one is closed."""
 
 
-_open: Counter[tuple[int, int]] = Counter()
-_guard = threading.Lock()
+File = tuple[int, int]
+"""By which a file is known, whatever its name."""
+_open: Counter[File] = Counter()
+_guard = threading.RLock()
 
 
-def note_open(path: Path) -> tuple[int, int]:
-    """Note that this process holds the log at `path` open for writing; returns which file it is,
-    for `note_closed`."""
+def begin(path: Path) -> tuple[Check | None, File | None]:
+    """What `still_holding` says of the log at `path`, and which file that is, for `note_closed`: it
+    is noted in the same step that this process holds it open. None where there is no file."""
+    with _guard:
+        try:
+            return still_holding(path), note_open(path)
+        except FileNotFoundError:
+            return None, None
+
+
+def note_open(path: Path) -> File:
+    """Note that this process holds the log at `path` open; returns which file it is."""
     file = _file(path)
     with _guard:
         _open[file] += 1
     return file
 
 
-def note_closed(file: tuple[int, int]) -> None:
+def note_closed(file: File | None) -> None:
     """Note that it is held open once less."""
-    with _guard:
-        _open[file] -= 1
+    if file is not None:
+        with _guard:
+            _open[file] -= 1
 
 
 def is_open(path: Path) -> bool:
-    """Whether this process holds the log at `path` open for writing."""
+    """Whether this process holds the log at `path` open."""
     with _guard:
         return path.exists() and _open[_file(path)] > 0
 
 
-def _file(path: Path) -> tuple[int, int]:
+def begins_with(path: Path, start: bytes) -> bool:
+    """Whether a plain file begins so; a log that this process holds open is not looked at and
+    passes for one. Raises OSError."""
+    with _guard:
+        if is_open(path):
+            return True
+        with path.open("rb") as file:
+            return file.read(len(start)) == start
+
+
+def _file(path: Path) -> File:
     found = path.stat()
     return found.st_dev, found.st_ino
 
@@ -70,8 +93,7 @@ def made_now(path: Path) -> Check:
 
 
 def still_holding(path: Path) -> Check | None:
-    """The last check of the log at `path`, if nothing speaks against it. To be asked before SQLite
-    opens it: its locks would go."""
+    """The last check of the log at `path`, if nothing speaks against it."""
     try:
         mark = json.loads(_beside(path).read_text(encoding="utf-8"))
         at_s, looks = float(mark["checked_s"]), mark["looks"]
@@ -90,7 +112,7 @@ def put(path: Path, check: Check) -> None:
     Says nothing where another program still has rows of its own beside the file or has found it
     torn, where this one holds it open otherwise, or where another file lies there now.
     """
-    with contextlib.suppress(OSError):
+    with contextlib.suppress(OSError), _guard:
         beside = _beside(path)
         looks = None if beside.exists() and beside.read_bytes() == _TORN else _looks(path)
         if looks is not None and path.stat().st_ino == check.inode:

@@ -49,13 +49,12 @@ _BROKEN = (
 
 
 @contextlib.contextmanager
-def reading(path: Path) -> Iterator[IO[bytes]]:
-    """A file, read from its beginning. Raises LogFileError."""
+def telling(path: Path) -> Iterator[None]:
+    """Tell what keeps a file from being read. Raises LogFileError."""
     try:
         if path.exists() and not path.is_file():  # a pipe would keep us waiting
             raise NotALogFileError(path, wrong="it is no file", remedy=OTHER)
-        with path.open("rb") as file:
-            yield file
+        yield
     except (OSError, ValueError) as error:
         said = getattr(error, "strerror", None) or error
         raise LogFileError(
@@ -68,7 +67,7 @@ def reading(path: Path) -> Iterator[IO[bytes]]:
 @contextlib.contextmanager
 def opened(path: Path) -> Iterator[Entries]:
     """A zip file whose list of entries is as short as a log's. Raises LogFileError."""
-    with reading(path) as file, contextlib.ExitStack() as stack:
+    with telling(path), path.open("rb") as file, contextlib.ExitStack() as stack:
         _check_ends(file, path)
         try:
             archive = stack.enter_context(zipfile.ZipFile(file))

@@ -17,8 +17,6 @@ from glob import escape
 from pathlib import Path
 from typing import Any
 
-from sqlite_utils import Database
-
 from scheduler import backups, checked
 from scheduler.answer import Answer, milliseconds_of
 from scheduler.errors import DamagedLogError, LogError, RowConflictError
@@ -26,6 +24,7 @@ from scheduler.journal import NONSENSE, Journal
 from scheduler.leaving import Leaving
 from scheduler.mending import Saved, lacking
 from scheduler.opening import (
+    Opened,
     alone,
     open_for_reading,
     open_for_writing,
@@ -65,16 +64,15 @@ class Log(Rows):
         self.trouble: str | None = None
         self._lock = threading.RLock()
         self._journal = Journal(self.path) if keeps_journal else None
-        self._check: checked.Check | None
         try:
             self._look_for_it()
-            self._db, self._check = open_for_writing(self.path, wait_s=wait_s)
+            opened = open_for_writing(self.path, wait_s=wait_s)
         except DamagedLogError:
             if checked.is_open(self.path):  # whoever holds it would go on with the one set aside
                 raise
             with alone(self.path):
-                self._db, self._check = self._open_or_mend(wait_s)
-        self._file: tuple[int, int] | None = checked.note_open(self.path)
+                opened = self._open_or_mend(wait_s)
+        self._db, self._file, self._check = opened
 
     @classmethod
     def reading(cls, path: Path | str) -> Log:
@@ -84,8 +82,8 @@ class Log(Rows):
         """
         log = cls.__new__(cls)
         log.path, log.trouble, log._lock = Path(path), None, threading.RLock()
-        log._check = log._file = log._journal = None
-        log._db = open_for_reading(log.path)
+        log._journal = None
+        log._db, log._file, log._check = open_for_reading(log.path)
         return log
 
     def __enter__(self) -> Log:
@@ -99,9 +97,8 @@ class Log(Rows):
             self._db.close()
             if self._journal is not None:
                 self._journal.finish()
-            if self._file is not None:
-                checked.note_closed(self._file)
-                self._file = None
+            checked.note_closed(self._file)
+            self._file = None
             if self._check is not None:
                 checked.put(self.path, self._check)
                 self._check = None
@@ -232,7 +229,7 @@ class Log(Rows):
         """A log put together that is still to take the place of the damaged one."""
         return self.path.with_name(f"{self.path.name}.ready")
 
-    def _open_or_mend(self, wait_s: float) -> tuple[Database, checked.Check]:
+    def _open_or_mend(self, wait_s: float) -> Opened:
         """Open the log; once it is mended, unless another process has done so meanwhile."""
         try:
             self._look_for_it()

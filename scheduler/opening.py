@@ -14,6 +14,7 @@ import time
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import NamedTuple
 
 from sqlite_utils import Database
 
@@ -31,52 +32,59 @@ from scheduler.errors import (
 from scheduler.holding import holding, is_held_elsewhere
 from scheduler.schema import APPLICATION_ID, FORMAT, migrations, prepare
 
+SQLITE = b"SQLite format 3\0"
 COMPANIONS = ("", "-wal", "-shm")
 _KEEP = "The file has not been touched"
 _WAIT_S = 120.0  # while another process puts a large log together
 _LOOKED_AT_S = 5.0  # while another only looks whether it is whole
 
 
-def open_for_writing(path: Path, *, wait_s: float) -> tuple[Database, Check]:
-    """Open or found the log at `path`; also when it was last found whole.
+class Opened(NamedTuple):
+    """An open log; whoever closes it says so to `checked.note_closed`."""
 
-    Raises LogError; DamagedLogError if it is torn.
-    """
+    db: Database
+    file: checked.File | None
+    check: Check | None
+    """When it was last found whole; None where it is open for reading only."""
+
+
+def open_for_writing(path: Path, *, wait_s: float) -> Opened:
+    """Open or found the log at `path`. Raises LogError; DamagedLogError if it is torn."""
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise UnwritableLogError(
             path, wrong=f"its folder cannot be made ({error.strerror})", remedy="Choose another"
         ) from error
-    with telling(path):
+    with telling(path), contextlib.ExitStack() as undoing:
         _check_not_emptied(path)
-        check_before = checked.still_holding(path)
+        found, file = checked.begin(path)
+        undoing.callback(checked.note_closed, file)
         conn = sqlite3.connect(path, timeout=wait_s, check_same_thread=False)
-        try:
-            db = prepare(conn, wait_s=wait_s)
-            _check_kind(db, path)
-            check = check_before or _check_whole(db, path)
-            checked.take_away(path)
-            migrations.apply(db)
-        except BaseException:
-            conn.close()
-            raise
-    return db, check
+        undoing.callback(conn.close)
+        db = prepare(conn, wait_s=wait_s)
+        _check_kind(db, path)
+        check = found or _check_whole(db, path)
+        checked.take_away(path)
+        migrations.apply(db)
+        undoing.pop_all()
+    return Opened(db, file or checked.note_open(path), check)
 
 
-def open_for_reading(path: Path) -> Database:
+def open_for_reading(path: Path) -> Opened:
     """Open the log at `path` without changing it. Raises LogError, and never sets it aside."""
     if not path.is_file():
         raise LogError(path, wrong="there is no such file", remedy="Check its name and folder")
-    with telling(path):
-        check_before = checked.still_holding(path)
+    with telling(path), contextlib.ExitStack() as undoing:
+        found, file = checked.begin(path)
+        undoing.callback(checked.note_closed, file)
         for immutable in ("", "&immutable=1"):  # the second where no lock file may be written
             name = path.absolute().as_uri() + "?mode=ro" + immutable
             conn = sqlite3.connect(name, uri=True, check_same_thread=False)
             try:
                 db = prepare(conn, wait_s=5.0)
                 _check_kind(db, path)
-                if check_before is None:
+                if found is None:
                     _check_whole(db, path)
             except sqlite3.OperationalError as error:
                 conn.close()
@@ -84,6 +92,7 @@ def open_for_reading(path: Path) -> Database:
                     raise
             except sqlite3.DatabaseError as error:
                 conn.close()
+                undoing.close()
                 # Only now: a log that is open in this process may not be read as a plain file.
                 if _code(error) == sqlite3.SQLITE_NOTADB and not _looks_like_sqlite(path):
                     raise _no_database(path) from error
@@ -93,10 +102,11 @@ def open_for_reading(path: Path) -> Database:
                 raise
             else:
                 break
-    if not db.table("answers").exists():
-        db.close()
-        raise NotALogError(path, wrong="it holds no answers", remedy=f"{_KEEP}; choose a log")
-    return db
+        if not db.table("answers").exists():
+            db.close()
+            raise NotALogError(path, wrong="it holds no answers", remedy=f"{_KEEP}; choose a log")
+        undoing.pop_all()
+    return Opened(db, file, None)
 
 
 def _no_database(path: Path) -> NotALogError:
@@ -241,8 +251,7 @@ def _code(error: sqlite3.Error) -> int:
 def _looks_like_sqlite(path: Path) -> bool:
     """The first 16 bytes are a fixed text (https://www.sqlite.org/fileformat.html#magic)."""
     try:
-        with path.open("rb") as file:
-            return file.read(16) == b"SQLite format 3\0"
+        return checked.begins_with(path, SQLITE)
     except OSError as error:
         raise LogError(
             path, wrong=f"it cannot be read ({error.strerror})", remedy="Allow it"

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from scheduler import DamagedLogError, Log
+from scheduler import DamagedLogError, Log, checked
 from scheduler.carrying import is_log_file
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -61,6 +61,24 @@ def test_a_damaged_log_is_not_set_aside_under_who_holds_it(tmp_path, answer_to):
         with pytest.raises(DamagedLogError):
             Log(path)
         assert not list(tmp_path.glob("*.damaged-*"))
+
+
+def test_what_is_answered_in_a_log_that_was_just_read_is_not_lost(tmp_path, answer_to):
+    """As by a page that is worked out on a thread while its student is chosen."""
+    path = tmp_path / "log.db"
+    with Log(path) as log:
+        log.append_all(answer_to(f"skill {number}") for number in range(3))
+    with Log.reading(path) as read:
+        rows = read.answers()
+        next(rows)
+        log = Log(path)
+        assert is_log_file(path)
+    with log:
+        log.append(answer_to())
+        assert another_program(path) == 4
+        log.append(answer_to())
+        assert another_program(path) == 5
+    assert checked._open.total() == 0
 
 
 @pytest.mark.skipif(os.name != "posix", reason="there an open file cannot be set aside anyway")
