@@ -64,12 +64,17 @@ class SharedSpot(Column):
 
 
 class ClassPageScreen(PageScreen):
-    """`on_open` is told whose page is to be shown."""
+    """`on_open` is told whose page is to be shown, `on_bring` lets a file of answers be chosen."""
 
     def __init__(
-        self, practice: Practice, *, on_open: Callable[[Known], None], **kwargs: Any
+        self,
+        practice: Practice,
+        *,
+        on_open: Callable[[Known], None],
+        on_bring: Callable[[], None],
+        **kwargs: Any,
     ) -> None:
-        self._on_open = on_open
+        self._on_open, self.on_bring = on_open, on_bring
         super().__init__(practice, **kwargs)
 
     def begin(self) -> str:

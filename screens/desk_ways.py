@@ -61,7 +61,7 @@ class DeskWays(Ways):
                 self.practice, on_close=lambda: self._go("desk"), name="tradition"
             ),
             **CourseDesk(self.practice, self._go, self._screen).makers(),
-            **PageWays(self.practice, self._go, self._screen).makers(),
+            **PageWays(self.practice, self._go, self._screen, self.logs).makers(),
             **self.logs.makers(),
         }
 

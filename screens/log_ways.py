@@ -57,12 +57,17 @@ class LogWays(Ways):
 
     def choose_to_bring(self) -> None:
         """Let a file of answers be chosen, from the settings."""
+        self.choose("settings", self._tell_settings)
+
+    def choose(self, back: str, tell: Callable[[str], None]) -> None:
+        """Let a file of answers be chosen, from the screen called `back`; then `tell` what was
+        taken."""
         self._go("chooser")
         self._screen("chooser").choose_file(
             "Answers to bring in",
             ENDINGS,
-            on_chosen=lambda path: self.bring(path, tell=self._tell_settings),
-            on_close=lambda: self._go("settings"),
+            on_chosen=lambda path: self.bring(path, tell=tell),
+            on_close=lambda: self._go(back),
         )
 
     def _tell_settings(self, said: str) -> None:

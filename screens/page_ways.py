@@ -4,18 +4,32 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import partial
+from typing import Any
 
+from practice import Practice
 from practice.students import Known
 from screens.class_page import ClassPageScreen
 from screens.keys import KaanScreen
 from screens.lesson_page import LessonPageScreen
+from screens.log_ways import LogWays
 from screens.ways import Ways
 
 LESSON_PAGE, CLASS_PAGE = "lesson page", "class page"
 
 
 class PageWays(Ways):
-    """From what the answers tell to the page for the lesson, and from the desk to the class."""
+    """From what the answers tell to the page for the lesson, and from the desk to the class, to
+    which answers of others are brought by `logs`."""
+
+    def __init__(
+        self,
+        practice: Practice,
+        go: Callable[[str], None],
+        screen: Callable[[str], Any],
+        logs: LogWays,
+    ) -> None:
+        super().__init__(practice, go, screen)
+        self._logs = logs
 
     def makers(self) -> dict[str, Callable[[], KaanScreen]]:
         """What makes each screen, by its name, when it is first wanted."""
@@ -33,10 +47,15 @@ class PageWays(Ways):
         return ClassPageScreen(
             self.practice,
             on_open=self.open,
+            on_bring=lambda: self._logs.choose(CLASS_PAGE, self._tell_class),
             on_folder=partial(self.choose_folder, CLASS_PAGE),
             on_close=lambda: self._go("desk"),
             name=CLASS_PAGE,
         )
+
+    def _tell_class(self, said: str) -> None:
+        self._go(CLASS_PAGE)
+        self._screen(CLASS_PAGE).done = said
 
     def open(self, student: Known) -> None:
         """Show a student's page, as from the class."""

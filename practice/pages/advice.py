@@ -8,12 +8,13 @@ from dataclasses import dataclass
 from practice.pages.confusions import Confusion
 from practice.pages.guessing import Guessing
 from practice.pages.moves import Moves, shaky_words
+from practice.pages.practised import last_practised
 from practice.pages.ready import Ready
 from practice.pages.said import are, minutes_words, so_many, some
 from practice.pages.states import Part, States, begun_words, states_of
 from practice.pages.topic import Topic
 from practice.standing import Standing
-from scheduler.history import date_of, day_of
+from scheduler.history import day_of
 from scheduler.reliability import FEW
 
 COUNT = 3
@@ -119,8 +120,7 @@ def _on_days(standing: Standing, *, seldom: bool) -> Found:
         return
     if not practised:
         figure = "0 days of practice so far"
-        if days:
-            last = date_of(max(days))
+        if last := last_practised(standing):
             figure = f"no practice since {last.day} {last:%B %Y}"
         yield Suggestion("Agree on a time of the day for practice.", figure)
         return

@@ -13,6 +13,7 @@ from practice.lesson import lesson_words
 from practice.mistaken import state_of
 from practice.pages.confusions import figure_of, heard_as, is_worth_telling
 from practice.pages.lesson_page import date_words
+from practice.pages.practised import last_practised
 from practice.pages.ready import OF_DAYS, Ready, ready_in
 from practice.pages.said import minutes_words, so_many, some
 from practice.pages.states import States, states_of
@@ -20,7 +21,7 @@ from practice.pages.topic import topic_of
 from practice.pairs import Pair, worst_pairs
 from practice.standing import Standing
 from quizzes.names import capital
-from scheduler.history import date_of, day_of, first_day, lately
+from scheduler.history import day_of, first_day, lately
 
 SHARED = 2
 """What fewer students have is no weak spot of the class."""
@@ -79,9 +80,9 @@ class Student:
 
     @property
     def why(self) -> str:
-        """By what it is called ready or not, and when the lesson is."""
-        lesson = f" Lesson: {self.lesson}." if self.lesson else ""
-        return f"{self.ready.figures}{lesson}"
+        """When the lesson is, and by what it is called ready or not."""
+        lesson = f"Lesson: {self.lesson}. " if self.lesson else ""
+        return f"{lesson}{self.ready.figures}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,10 +194,10 @@ def _student(standing: Standing, pairs: list[Pair]) -> Student:
 
 def _known_by(standing: Standing) -> str:
     """`6 answers, last on 29 November 2026`."""
-    days = standing.history.days
-    if not days:
+    last = last_practised(standing)
+    if last is None:
         return "no answer"
-    last, count = date_of(max(days)), sum(day.asked + day.shown for day in days.values())
+    count = sum(day.asked + day.shown for day in standing.history.days.values())
     return f"{so_many(count, 'answer')}, last on {last.day} {last:%B %Y}"
 
 

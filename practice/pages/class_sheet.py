@@ -26,7 +26,7 @@ MARGIN = 15.0
 INNER = WIDTH_MM - 2 * MARGIN
 FOOT = HEIGHT_MM - 27.0
 ROW = 5.7
-"""So high is a row with one line; each has a second, small one."""
+"""So high is a row without the small lines below it."""
 STATE, WORST, BAR = 42.0, 131.0, (108.0, 20.0)
 """Where in a row these begin, and for the bar how broad it is."""
 NUMBERS = (("days", 78.5), ("minutes", 91.0), ("questions", 105.0))
@@ -49,10 +49,10 @@ def class_paper(page: ClassPage) -> Paper:
     _head(columns[-1])
     for said, students in page.summary:
         of_all = f"{said}: {len(students)} of {count}"
-        _next_if_full(columns, 2 * ROW + leading(TINY))
+        _next_if_full(columns, 2 * ROW + 2 * leading(TINY))
         _group(columns[-1], of_all)
         for student in students:
-            if _next_if_full(columns, ROW + leading(TINY)):
+            if _next_if_full(columns, ROW + len(_why(student)) * leading(TINY)):
                 _group(columns[-1], f"{of_all}, continued")
             _row(columns[-1], student)
     for number, column in enumerate(columns, 1):
@@ -142,10 +142,16 @@ def _row(column: Column, student: Student) -> None:
         column.parts.append(cut_run(x + STATE + 20.0, baseline, student.trouble, room, SMALL))
     else:
         _figures(column, student, baseline)
-        why = cut_run(x, baseline + leading(TINY), student.why, WORST - 3.0, TINY)
-        column.parts.append(why)
-    column.y += ROW + leading(TINY)
+        for at, why in enumerate(_why(student), 1):
+            column.parts.append(Run(x, baseline + at * leading(TINY), why, SANS, TINY))
+    column.y += ROW + len(_why(student)) * leading(TINY)
     column.parts.append(Stroke(x, column.y, x + column.width, column.y, 0.1, 0.7))
+
+
+def _why(student: Student) -> list[str]:
+    """What stands below the row: one line or two."""
+    why = "" if student.trouble else student.why
+    return broken(drawable(why), WORST - 3.0, 2, SANS, TINY) or [""]
 
 
 def _figures(column: Column, student: Student, baseline: float) -> None:

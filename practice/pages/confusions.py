@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from itertools import islice
 
 from practice.both import both_sides
-from practice.guessed import is_surely_no_guess
+from practice.guessed import guessed, is_surely_no_guess
 from practice.pages.phrases import swaras_to_play
 from practice.pages.said import amid, part_of
 from practice.pages.topic import Topic
@@ -18,7 +18,7 @@ from quizzes.ragas.telling import NOT_YET
 
 MOST = 6
 """So many are on a page at most."""
-MOST_UNSURE = 3
+MOST_BY_CHANCE = 3
 """So many of these may be chance."""
 MOST_OF_TOPIC = 3
 """So many of the lesson's ragas go before all else."""
@@ -49,6 +49,8 @@ class Confusion:
     play_given: str
     is_sure: bool
     """Whether it surely happens oftener than by guessing alone."""
+    may_be_chance: bool = False
+    """Whether its range reaches down to what guessing alone gives."""
     how: str = "Play"
     """How both are brought to the ear."""
     is_of_topic: bool = False
@@ -58,7 +60,7 @@ class Confusion:
     def figures(self) -> str:
         """How often it was, how often before, and whether that may be chance."""
         before = f"; before {self.before}" if self.before else ""
-        return f"{self.figure}{before}{'' if self.is_sure else '; may be chance'}"
+        return f"{self.figure}{before}{'; may be chance' if self.may_be_chance else ''}"
 
 
 def confusions_in(standing: Standing, topic: Topic) -> tuple[Confusion, ...]:
@@ -68,8 +70,13 @@ def confusions_in(standing: Standing, topic: Topic) -> tuple[Confusion, ...]:
     worst = (pair for pair in worst_pairs(standing, most=2 * MOST) if is_worth_telling(pair))
     pairs |= {_key(pair): pair for pair in worst if _key(pair) not in pairs}
     found = [_confusion(standing, topic, pair) for pair in list(pairs.values())[:MOST]]
-    sure, unsure = ([each for each in found if each.is_sure is so] for so in (True, False))
-    return (*sure, *unsure[:MOST_UNSURE])
+    rest = [each for each in found if not each.is_sure]
+    chance = [each for each in rest if each.may_be_chance]
+    return (
+        *(each for each in found if each.is_sure),
+        *(each for each in rest if not each.may_be_chance),
+        *chance[:MOST_BY_CHANCE],
+    )
 
 
 def is_worth_telling(pair: Pair) -> bool:
@@ -111,6 +118,7 @@ def _confusion(standing: Standing, topic: Topic, pair: Pair) -> Confusion:
         play_right=was,
         play_given=heard,
         is_sure=is_surely_no_guess(standing, pair),
+        may_be_chance=pair.interval[0] <= guessed(standing, pair).share,
         how="Say, with the hand," if pair.subject == "talas" else "Play",
         is_of_topic=pair.subject == "ragas" and bool(topic.ragas & {pair.right, pair.given}),
     )
@@ -172,4 +180,5 @@ def _played(standing: Standing, pair: Pair) -> tuple[str, str]:
 
 def _of_raga(raga: str, label: str, phrase: str) -> str:
     """A phrase with its raga."""
-    return f"{'several ragas' if raga == NOT_YET else label}: {phrase}" if phrase else ""
+    of = "a phrase of several ragas" if raga == NOT_YET else label
+    return f"{of}: {phrase}" if phrase else ""

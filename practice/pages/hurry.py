@@ -14,7 +14,7 @@ On 1,000 made-up students each, who know 80 % of what they do not guess, with a 
     15 % of 200 answers: 65 to 70 %;   30 % of 200 answers: 85 to 92 %;
     15 % of 400 answers: 83 to 90 %;   30 % of 400 answers: 93 to 97 %;
 
-and of those who never hurry, whether they know 10, 50 or 80 %, 1 % at most.
+and of those who never hurry, whether they know 10, 50 or 80 %, 1.4 % at most.
 """
 
 from __future__ import annotations
@@ -27,8 +27,8 @@ from scheduler.proportion import Proportion
 from scheduler.reliability import FEW
 
 LUCK_ALONE = 0.1
-"""Answers are no better than luck where luck lies in their interval and they show, with luck taken
-out, no more knowledge than this."""
+"""Answers are no better than luck where their interval does not lie above luck and they show, with
+luck taken out, no more knowledge than this."""
 
 
 @dataclass(frozen=True, slots=True)

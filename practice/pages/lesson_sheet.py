@@ -44,7 +44,7 @@ from practice.pages.sheets import (
     Sheet,
     Stroke,
 )
-from practice.pages.states import Part, all_begun, most_wanting
+from practice.pages.states import Part, all_begun, firm_apart, most_wanting
 from quizzes.names import capital
 
 MARGIN = 15.0
@@ -117,7 +117,10 @@ def _parts(column: Column, page: LessonPage) -> None:
     if begun.begun:
         _row(column, Part("All that is begun", begun), BOLD)
     rows = int((column.room - 2 * leading(SMALL)) / ROW) if page.is_course_here else 0
-    shown, left = most_wanting(page.parts, rows)
+    done, parts = firm_apart(page.parts, rows)
+    if done is not None:
+        _row(column, done, SANS)
+    shown, left = most_wanting(parts, rows - (done is not None))
     for part in shown:
         _row(column, part, SANS)
     column.gap(0.8)

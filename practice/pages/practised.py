@@ -58,6 +58,13 @@ def practised_in(standing: Standing) -> Practised:
     )
 
 
+def last_practised(standing: Standing) -> date | None:
+    """The last day with an answer; a clock that was far ahead counts for nothing."""
+    until = day_of(standing.now) + 1
+    last = max((day for day in standing.history.days if day <= until), default=None)
+    return None if last is None else date_of(last)
+
+
 def kind_words(kind: str) -> str:
     """What a kind asks, in a word or a few: `Gaps`; its id where it is not known any more."""
     return OF_DECKS if kind == DECK else name_of("kinds", kind, {})

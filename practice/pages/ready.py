@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
+from practice.pages.practised import last_practised
 from practice.pages.said import so_many
 from practice.pages.states import begun_words, states_of
 from practice.pages.topic import Topic
 from practice.standing import Standing
-from scheduler.history import Day, date_of, day_of
+from scheduler.history import Day, day_of
 from scheduler.reliability import FEW
 
 DAYS, OF_DAYS = 3, 7
@@ -16,8 +18,8 @@ ANSWERS, MINUTES = 10, 5
 """A day counts as one of practice from so many answers, or so many minutes, on."""
 ONE_IN = 5
 MEANS = (
-    f"Ready means: practised enough on {DAYS} or more of the last {OF_DAYS} days ({ANSWERS} "
-    f"answers or {MINUTES} minutes), and at most one in {ONE_IN} of the skills begun (of the "
+    f"Ready means: on {DAYS} or more of the last {OF_DAYS} days practised for {ANSWERS} "
+    f"answers or {MINUTES} minutes, and at most one in {ONE_IN} of the skills begun (of the "
     "lesson's ragas, if set) is shaky."
 )
 HEADLINES = {
@@ -52,17 +54,24 @@ def ready_in(standing: Standing, topic: Topic) -> Ready:
     practised = sum(map(_is_practice, recent))
     asked = sum(day.asked for day in days.values())
     if not recent:
-        last = date_of(max(days))
-        return Ready("away", f"Practised last on {last.day} {last:%B %Y}.")
+        return Ready("away", _away_words(last_practised(standing)))
     if asked < FEW:
         return Ready("few", f"{so_many(asked, 'answer')} so far, and {FEW} are needed.")
-    of_days = f"Practised enough on {practised} of the last {OF_DAYS} days"
+    of_days = f"Practised on {len(recent)} of the last {OF_DAYS} days"
+    if practised < len(recent):
+        of_days += f", for {ANSWERS} answers or {MINUTES} minutes on {practised or 'none'}"
     asked_of = topic.skills or [item.skill for item in standing.items]
     states, about = states_of(standing, asked_of), topic.words
     if not states.begun:
         return Ready("not yet", f"{of_days}; nothing of {about or 'the course'} is begun.")
     holds = practised >= DAYS and ONE_IN * states.shaky <= states.begun
     return Ready("ready" if holds else "not yet", f"{of_days}; {begun_words(states, about)}.")
+
+
+def _away_words(last: date | None) -> str:
+    if last is None:
+        return "No day of practice is known."
+    return f"Practised last on {last.day} {last:%B %Y}; how firm all is now is reckoned from then."
 
 
 def _is_practice(day: Day) -> bool:

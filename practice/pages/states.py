@@ -94,6 +94,16 @@ def all_begun(parts: Iterable[Part]) -> States:
     return States(*map(sum, zip(*begun, strict=True)))
 
 
+def firm_apart(parts: Sequence[Part], rows: int) -> tuple[Part | None, tuple[Part, ...]]:
+    """Where more parts are begun than there are rows: those of which all is firm as one, and the
+    others; else none, and all."""
+    firm = [part for part in parts if 0 < part.states.firm == part.states.total]
+    if len(firm) < 2 or sum(part.states.begun > 0 for part in parts) <= rows:
+        return None, tuple(parts)
+    together = Part(f"{so_many(len(firm), 'part')}, all firm", all_begun(firm))
+    return together, tuple(part for part in parts if part not in firm)
+
+
 def most_wanting(parts: Sequence[Part], most: int) -> tuple[tuple[Part, ...], tuple[Part, ...]]:
     """Of the parts begun the last and those that want most attention, so many at most, and the
     others, both in the order of the course: where most is shaky, then where most is not firm."""
