@@ -40,7 +40,7 @@ class ClassRow(Touchable, BoxLayout):
     counts = ListProperty([0, 0, 0, 0])
 
     def __init__(self, student: Student, **kwargs: Any) -> None:
-        spent = student.spent.words if student.spent.of_days else ""
+        spent = f"In four weeks: {student.spent.words}" if student.spent.days else ""
         about = filter(None, (student.why, spent, student.worst))
         super().__init__(
             student=student,

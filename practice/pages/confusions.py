@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from itertools import islice
 
@@ -13,6 +14,7 @@ from practice.pages.topic import Topic
 from practice.pair_words import title_words
 from practice.pairs import Pair, worst_pairs
 from practice.standing import Standing
+from practice.things import SUBJECTS
 from quizzes.names import capital
 from quizzes.ragas.telling import NOT_YET
 
@@ -50,7 +52,7 @@ class Confusion:
     is_sure: bool
     """Whether it surely happens oftener than by guessing alone."""
     may_be_chance: bool = False
-    """Whether its range reaches down to what guessing alone gives."""
+    """Whether its range reaches down to what guessing alone gives, or all may be guesses."""
     how: str = "Play"
     """How both are brought to the ear."""
     is_of_topic: bool = False
@@ -63,13 +65,15 @@ class Confusion:
         return f"{self.figure}{before}{'; may be chance' if self.may_be_chance else ''}"
 
 
-def confusions_in(standing: Standing, topic: Topic) -> tuple[Confusion, ...]:
+def confusions_in(
+    standing: Standing, topic: Topic, blind: Collection[str] = ()
+) -> tuple[Confusion, ...]:
     """The worst: first those of the ragas that the lesson is about, then others, then what may be
-    chance. Takes up to a second for each. Raises LogError."""
+    chance, as all may be of a kind in `blind`. Takes up to a second for each. Raises LogError."""
     pairs = {_key(pair): pair for pair in _of_topic(standing, topic)}
     worst = (pair for pair in worst_pairs(standing, most=2 * MOST) if is_worth_telling(pair))
     pairs |= {_key(pair): pair for pair in worst if _key(pair) not in pairs}
-    found = [_confusion(standing, topic, pair) for pair in list(pairs.values())[:MOST]]
+    found = [_confusion(standing, topic, blind, pair) for pair in list(pairs.values())[:MOST]]
     rest = [each for each in found if not each.is_sure]
     chance = [each for each in rest if each.may_be_chance]
     return (
@@ -107,7 +111,7 @@ def figure_of(pair: Pair) -> str:
     return f"{part_of(pair.count, pair.asked, pair.interval)}{when}"
 
 
-def _confusion(standing: Standing, topic: Topic, pair: Pair) -> Confusion:
+def _confusion(standing: Standing, topic: Topic, blind: Collection[str], pair: Pair) -> Confusion:
     was, heard = _played(standing, pair)
     count, asked = pair.before
     return Confusion(
@@ -118,7 +122,8 @@ def _confusion(standing: Standing, topic: Topic, pair: Pair) -> Confusion:
         play_right=was,
         play_given=heard,
         is_sure=is_surely_no_guess(standing, pair),
-        may_be_chance=pair.interval[0] <= guessed(standing, pair).share,
+        may_be_chance=SUBJECTS[pair.subject].kind in blind
+        or pair.interval[0] <= guessed(standing, pair).share,
         how="Say, with the hand," if pair.subject == "talas" else "Play",
         is_of_topic=pair.subject == "ragas" and bool(topic.ragas & {pair.right, pair.given}),
     )

@@ -22,6 +22,9 @@ class Guessed:
     figure: str
     """`12 of 48 (15 to 39 %) right within 0.9 s, luck alone gives 12; later: 61 of 80 (…)`."""
 
+    id: str = ""
+    """The kind's."""
+
     @property
     def words(self) -> str:
         return f"{self.kind}: {self.figure}"
@@ -36,6 +39,11 @@ class Guessing:
     throughout: tuple[Guessed, ...]
     """Kinds in which all answers together are no better than luck."""
     looked_at: int
+
+    @property
+    def blind(self) -> frozenset[str]:
+        """The kinds, by id, in which all answers may be guesses."""
+        return frozenset(guessed.id for guessed in self.throughout)
 
     @property
     def found(self) -> tuple[Guessed, ...]:
@@ -70,10 +78,11 @@ def guessing_in(standing: Standing) -> Guessing:
             continue
         looked_at += 1
         whole, hurry = _whole(bins), hurry_in(bins)
+        name = kind_words(kind)
         if hurry is not None:
-            hurried.append((-hurry.quick.asked, Guessed(kind_words(kind), _quick_words(hurry))))
+            hurried.append((-hurry.quick.asked, Guessed(name, _quick_words(hurry), kind)))
         elif is_luck(whole):
-            found = Guessed(kind_words(kind), _whole_words(whole, halfway(bins)))
+            found = Guessed(name, _whole_words(whole, halfway(bins)), kind)
             throughout.append((-whole.asked, found))
     return Guessing(_plainest(hurried), _plainest(throughout), looked_at)
 

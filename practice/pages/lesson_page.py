@@ -113,7 +113,7 @@ def lesson_page(standing: Standing) -> LessonPage:
     topic = topic_of(standing)
     ready, parts = ready_in(standing, topic), parts_in(standing)
     moves, guessing = moves_in(standing), guessing_in(standing)
-    confusions = confusions_in(standing, topic)
+    confusions = confusions_in(standing, topic, guessing.blind)
     grounds = Grounds(standing, topic, ready, parts, moves, confusions, guessing)
     return LessonPage(
         id=standing.settings.student_id,
