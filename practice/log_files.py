@@ -28,7 +28,7 @@ from practice.students import STUDENTS, Students, of_device
 from practice.told import note_told, take_told, told_of, with_told
 from practice.whose import LOG_NAME, id_in, settings_of
 from quizzes.ids import names_file, slug
-from scheduler import Log, LogError, UnwritableLogError
+from scheduler import DamagedLogError, Log, LogError, NotALogError, UnwritableLogError
 from scheduler.bringing import Bringing, bringing
 from scheduler.carrying import Carried, about_log_file, open_log_file, write_log_file
 from scheduler.entries import NOT_TAKEN
@@ -151,19 +151,27 @@ def take_log(path: Path, home: Path, now: datetime) -> Taken:
     is brought in again.
     """
     carried = open_log_file(path)
-    folder = _folder_of(home, carried.student)
-    brought = _brought(carried, folder)
+    folder, trouble = _folder_of(home, carried.student), ""
+    try:
+        brought = _brought(carried, folder)
+    except (
+        DamagedLogError,
+        NotALogError,
+    ):  # its student may never practise here, which would mend it
+        assert folder is not None
+        with Log(folder / LOG_NAME) as log:
+            trouble = log.trouble or ""
+        brought = _brought(carried, folder)
     with alone(home, _WAIT_S):
         there = _folder_of(home, carried.student)
         if there != folder:  # somebody else has added or moved this student meanwhile
             folder, brought = there, _brought(carried, there)
         if folder is None:
             return _add_student(brought, home, now)
-        trouble = ""
         if not brought.is_known:
             with Log(folder / LOG_NAME) as log:
                 brought.add_to(log)
-                trouble = log.trouble or ""
+                trouble = log.trouble or trouble
         if not _practises_here(carried.student, folder):
             trouble = f"{trouble} {take_told(carried, folder, now)}".strip()
         return replace(_taken(brought, folder, home), trouble=trouble)

@@ -10,6 +10,7 @@ name that the packed file bears inside (FNAME, RFC 1952), as in log-5000.sqlite.
 from __future__ import annotations
 
 import contextlib
+import errno
 import re
 import shutil
 import sqlite3
@@ -30,7 +31,7 @@ from scheduler.errors import (
     NotALogError,
     UnwritableLogError,
 )
-from scheduler.journal import FOLDER, PACKED, PLAIN, files_of, pack, place_of
+from scheduler.journal import FOLDER, PACKED, PLAIN, files_of, pack, place_of, unread
 from scheduler.opening import check_backup, damage, remove, telling
 from scheduler.packing import BROKEN, pack_into, unpacked
 from scheduler.whole import appearing_whole, sync_folder
@@ -117,12 +118,13 @@ def back_up(log: Path, day: date, stop: threading.Event | None = None) -> Path |
 def bring_back(log: Path, draft: Path) -> Backup | None:
     """Unpack the newest good backup to `draft`, where nothing stands; None where there is none.
 
-    One that is torn is kept under another name. Raises LogError where `draft` cannot be written.
+    One that is torn is kept under another name. Raises LogError where `draft` cannot be written, or
+    where one cannot be read just now.
     """
     try:
         found = backups_of(log)
-    except OSError:
-        return None
+    except OSError as error:
+        raise unread(log.parent / FOLDER, error) from error
     for left in draft.parent.glob(f".{draft.name}-*.part"):
         left.unlink(missing_ok=True)
     for backup in found:
@@ -180,10 +182,13 @@ def _copy(log: Path, copy: Path) -> int:
 
 
 def _blocks(path: Path) -> Iterator[bytes]:
-    """What is packed in a backup. Raises DamagedLogError."""
+    """What is packed in a backup. Raises DamagedLogError; another LogError where it cannot be read
+    just now."""
     try:
         yield from unpacked(path)
     except (OSError, *BROKEN) as error:
+        if not isinstance(error, BROKEN) and error.errno != errno.EIO:
+            raise unread(path, error) from error
         raise DamagedLogError(path, wrong=f"it is torn ({error})", remedy="It is kept") from error
 
 

@@ -15,10 +15,11 @@ from typing import IO
 from scheduler.answer import Answer
 from scheduler.carrying import Carried, Span
 from scheduler.entries import NOT_TAKEN
-from scheduler.errors import FullDiskError, RowConflictError
+from scheduler.errors import FullDiskError, LogError, RowConflictError
 from scheduler.leaving import Leaving
-from scheduler.lines import answer_in, leaving_in, line_of
+from scheduler.lines import LineError, answer_in, leaving_in, line_of
 from scheduler.log import Log
+from scheduler.packing import BROKEN
 from scheduler.schema import answer_of, row_of
 
 MOST_HELD = 10_000
@@ -118,10 +119,17 @@ class Lacking:
 
     def __iter__(self) -> Iterator[Answer | Leaving]:
         if self._packed is not None:
-            self._packed.seek(0)
-            for line in gzip.GzipFile(fileobj=self._packed, mode="rb"):
-                read = leaving_in if line[:1] == _LEAVING else answer_in
-                yield read(line[1:])
+            try:
+                self._packed.seek(0)
+                for line in gzip.GzipFile(fileobj=self._packed, mode="rb"):
+                    read = leaving_in if line[:1] == _LEAVING else answer_in
+                    yield read(line[1:])
+            except (OSError, *BROKEN, LineError) as error:
+                raise LogError(
+                    Path(tempfile.gettempdir()),
+                    wrong=f"what was kept there meanwhile is gone ({error})",
+                    remedy="See that there is room, then bring the file in again",
+                ) from error
         yield from self._rows
 
 

@@ -13,6 +13,7 @@ Journals are never deleted: whichever backup turns out to be the newest good one
 from __future__ import annotations
 
 import contextlib
+import errno
 import gzip
 import os
 import re
@@ -216,10 +217,13 @@ def _lines(table: str, rows: Iterable[Sequence[Any]]) -> Iterator[bytes]:
 
 def lines_in(log: Path) -> Iterator[Line]:
     """All lines in the journals of a log that are whole, by the days of their files; what was
-    written more than once comes as often. What cannot be read is left out."""
-    with contextlib.suppress(OSError):
+    written more than once comes as often. What is torn is left out. Raises LogError where a file
+    cannot be read just now."""
+    try:
         for file in files_of(log, PLAIN, PACKED):
             yield from _whole_lines(_text_of(file.path))
+    except OSError as error:
+        raise unread(Path(error.filename or log.parent / FOLDER), error) from error
 
 
 def last_numbers(log: Path) -> dict[str, int]:
@@ -262,10 +266,27 @@ def pack(log: Path) -> None:
 
 
 def _text_of(path: Path) -> Iterator[bytes]:
-    """The lines of a journal, packed or not, as far as it can be read."""
+    """The lines of a journal, packed or not, as far as it is whole. Raises OSError where it cannot
+    be read just now."""
     opened = gzip.open if path.name.endswith(PACKED) else open
-    with contextlib.suppress(OSError, *BROKEN), opened(path, "rb") as file:
-        yield from file
+    try:
+        with opened(path, "rb") as file:
+            yield from file
+    except BROKEN:
+        return
+    except OSError as error:
+        if error.errno not in (errno.EIO, errno.ENOENT):  # torn as far as the disk itself goes
+            raise
+
+
+def unread(path: Path, error: OSError) -> LogError:
+    """That a log cannot be put together now, since a file is needed for it."""
+    return LogError(
+        path,
+        wrong=f"it cannot be read just now ({error.strerror or error}), and a damaged log is to be "
+        "put together of it",
+        remedy="See that it may be read, then open the program again; nothing has been changed",
+    )
 
 
 def _whole_lines(lines: Iterable[bytes]) -> Iterator[Line]:

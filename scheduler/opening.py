@@ -35,6 +35,10 @@ from scheduler.schema import APPLICATION_ID, FORMAT, migrations, prepare
 SQLITE = b"SQLite format 3\0"
 COMPANIONS = ("", "-wal", "-shm")
 _KEEP = "The file has not been touched"
+_MENDED_WHEN = (
+    "Practise once as the student whose it is, or bring a file of theirs in: what can be saved is "
+    "then saved"
+)
 _WAIT_S = 120.0  # while another process puts a large log together
 _LOOKED_AT_S = 5.0  # while another only looks whether it is whole
 
@@ -290,7 +294,7 @@ def _check_whole(db: Database, path: Path) -> Check:
     check = checked.made_now(path)
     found = db.execute("PRAGMA quick_check(1)").fetchone()[0]
     if found != "ok":
-        raise DamagedLogError(path, wrong=damage(found), remedy="It is kept as it is")
+        raise DamagedLogError(path, wrong=damage(found), remedy=_MENDED_WHEN)
     return check
 
 

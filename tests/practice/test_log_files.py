@@ -246,6 +246,17 @@ def test_settings_that_are_another_students_are_left(path, desk, tablet):
     assert load_settings(folder)[0].student_name == "Asha"
 
 
+def test_a_torn_log_of_one_who_practises_elsewhere_is_mended_by_their_next_file(path, desk, tablet):
+    folder = take_log(path, desk, NOW).folder
+    (folder / "log.sqlite").write_bytes(b"garbage")
+    with pytest.raises(LogError):
+        look_at_log(path, desk)
+    put(tablet, answers(3, first=5))
+    taken = take_log(hand_over_log(tablet, path.parent / "more.zip", NOW).path, desk, NOW)
+    assert (taken.new, "A new one was put together of 5 answers" in taken.trouble) == (3, True)
+    assert rows_in(folder) == rows_in(tablet)
+
+
 def test_where_it_cannot_be_told_who_is_here_nobody_is_added(path, desk):
     (desk / "settings.json").write_text("{")
     log = (desk / "log.sqlite").read_bytes()

@@ -1,5 +1,6 @@
 """A log that is torn or gone is put together from backup, journals and what can still be read."""
 
+import errno
 import gzip
 import multiprocessing
 import os
@@ -14,6 +15,7 @@ from datetime import date, timedelta
 import pytest
 
 from scheduler import FullDiskError, Log, LogError, Memory, keep, recalled, salvage
+from scheduler import journal as journal_module
 from scheduler import log as log_module
 from scheduler.backups import BAD, LAST, backups_of
 from scheduler.journal import PLAIN, files_of
@@ -204,6 +206,26 @@ def test_a_disk_that_is_full_leaves_the_torn_log_and_its_backups(log, monkeypatc
                 Log(log.path)
         assert log.path.read_bytes() == torn
         assert sorted(os.listdir(log.path.parent / "backups")) == files
+    Log(log.path).close()
+    assert kept(log) == before
+
+
+@pytest.mark.parametrize("name", ["backups_of", "_text_of", "unpacked"])
+def test_what_cannot_be_read_just_now_is_neither_torn_nor_left_out(log, monkeypatch, name):
+    def too_many(*_):
+        raise OSError(errno.EMFILE, "Too many open files")
+
+    before, files = kept(log), sorted(os.listdir(log.path.parent / "backups"))
+    tear(log.path)
+    torn = log.path.read_bytes()
+    with monkeypatch.context() as patched:
+        patched.setattr(
+            journal_module if name == "_text_of" else log_module.backups, name, too_many
+        )
+        with pytest.raises(LogError, match=r"cannot be read just now.*Too many"):
+            Log(log.path)
+    assert log.path.read_bytes() == torn
+    assert sorted(os.listdir(log.path.parent / "backups")) == files
     Log(log.path).close()
     assert kept(log) == before
 
