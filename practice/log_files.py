@@ -157,7 +157,7 @@ def take_log(path: Path, home: Path, now: datetime) -> Taken:
     except (
         DamagedLogError,
         NotALogError,
-    ):  # its student may never practise here, which would mend it
+    ):  # else it is mended by who practises
         assert folder is not None
         with Log(folder / LOG_NAME) as log:
             trouble = log.trouble or ""
