@@ -125,6 +125,7 @@ class Practice:
         self._session: Session | None = None
         self._last: Session | None = None
         self._recalled: Recalled | None = None
+        self._ahead: Recalled | None = None
         self._before: Recalled | None = None
         self._seeds_drawn: dict[tuple[date, float, Mode], int] = {}
         self._forget()
@@ -213,6 +214,14 @@ class Practice:
             if self._session is None and self._looked() != self._seen:
                 self._forget()
 
+    def read_ahead(self) -> None:
+        """On another thread: read what came into the log from elsewhere, which may take its time,
+        so that `refresh` is soon done."""
+        with suppress(LogError):
+            if self._looked() != self._seen:
+                student, items = self.settings.student_id, self._items
+                self._ahead = recall(self._log, student, items, self._recalled, is_to_keep=False)
+
     def _looked(self) -> tuple[object, ...]:
         """What tells, soon, whether the log is as it was."""
         return self._log.numbers(), self._log.left_out(self.settings.student_id)
@@ -221,7 +230,8 @@ class Practice:
         """What the log tells of every skill ever asked, in the course or not."""
         self._seen = self._looked()
         student = self.settings.student_id
-        found = self._recalled = recall(self._log, student, self._items, self._recalled)
+        since, self._ahead = self._ahead or self._recalled, None
+        found = self._recalled = recall(self._log, student, self._items, since)
         self._memory, self._history = found.memory, found.history
         self._begun_at = begun_lately(self._log, self._memory, student, self._now())
 

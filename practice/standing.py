@@ -82,10 +82,15 @@ class Standing:
 
 
 def recall(
-    log: Log, student: str, items: Sequence[Item], since: Recalled | None = None
+    log: Log,
+    student: str,
+    items: Sequence[Item],
+    since: Recalled | None = None,
+    *,
+    is_to_keep: bool = True,
 ) -> Recalled:
-    """What the log tells of every skill ever asked, of `items` or not; it is kept beside the log.
-    Raises LogError."""
+    """What the log tells of every skill ever asked, of `items` or not; it is kept beside the log
+    unless that is not wanted. Raises LogError."""
     found = recalled(
         log,
         student,
@@ -93,7 +98,7 @@ def recall(
         kin={skill.id: skill.kin for skill in every_skill()} | kin_of(items),
         since=since,
     )
-    return keep(found, log)
+    return keep(found, log) if is_to_keep else found
 
 
 Asked = tuple[Course, tuple[Item, ...]]

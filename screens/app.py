@@ -79,7 +79,12 @@ class KaanApp(App):
             **self.desk.makers(),
         }
         self._came = Clock.create_trigger(self._show_what_came, 0)
-        practice.syncing.on_done = lambda _: self._came()
+        practice.syncing.on_done = lambda _: self._follow(practice)
+
+    def _follow(self, practice: Practice) -> None:
+        """On the thread that has looked into the folder kept in step: what came is read there."""
+        practice.read_ahead()
+        self._came()
 
     def _show_what_came(self, *_: Any) -> None:
         """The folder kept in step was looked into, on a thread of its own."""

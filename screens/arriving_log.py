@@ -91,9 +91,15 @@ class ArrivingLogScreen(ArrivingScreen):
             self._take()
 
     def _begin_taking(self) -> None:
-        path, home = self._path, self.practice.home
+        path, practice = self._path, self.practice
+
+        def taken() -> Taken:
+            found = take_log(path, practice.home, datetime.now(UTC))
+            practice.read_ahead()
+            return found
+
         self._is_taking = True
-        self._work(TAKING, lambda: take_log(path, home, datetime.now(UTC)), self._was_taken)
+        self._work(TAKING, taken, self._was_taken)
 
     def _was_taken(self, taken: Taken) -> None:
         is_empty = not self.practice.standing().memory.beliefs

@@ -1,6 +1,8 @@
 """How a student stands is the same from the running practice and from the folder alone."""
 
-from datetime import UTC, datetime
+import threading
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -9,7 +11,7 @@ from practice.given import given_in
 from practice.settings import Settings, SettingsError, save_settings
 from practice.shelf import Shelf
 from practice.standing import LOG_NAME, standing_in
-from scheduler import Log, LogError
+from scheduler import History, Log, LogError, Memory
 from tests import taken
 
 EXAMPLE = Path(__file__).parents[2] / "assets" / "decks" / "our-alap.toml"
@@ -80,3 +82,23 @@ def test_whose_settings_or_log_cannot_be_read_is_told(folder, tmp_path):
         standing_in(folder, NOW, home=tmp_path),
     ):
         pass
+
+
+def test_what_came_in_is_read_ahead_and_then_taken_over_without_reading_it_again(
+    folder, tmp_path, open_practice, monkeypatch
+):
+    (tmp_path / "student").symlink_to(folder)
+    practice = open_practice(now=lambda: NOW)
+    late = [taken.row("swara:R", "R", "G", at=NOW - timedelta(days=40), offset_min=330)]
+    with Log(folder / LOG_NAME) as log:  # of another device, and earlier than what is there
+        log.append_all(replace(one, device="desk") for one in late)
+    thread = threading.Thread(target=practice.read_ahead)
+    thread.start()
+    thread.join()
+    whole = History().after(Memory(families={}, kin={}), practice._log.meetings("asha"))[1]
+    monkeypatch.setattr(
+        History, "after", lambda *_: pytest.fail("it was read once on the thread already")
+    )
+    practice.refresh()
+    assert practice.standing().history == whole
+    assert "swara:R" in practice.standing().memory.beliefs
