@@ -206,8 +206,9 @@ class WeakScreen(KaanScreen):
         picture = tab.main_thing()
         if picture is None or picture not in things_in(self):
             return False
-        focus_on(self, picture)
-        picture.take_key(name)
+        focus_on(self, picture)  # which stands on a cell or a day at once
+        if isinstance(tab, GapsTab):
+            picture.take_key(name)
         return True
 
     # Where things are.

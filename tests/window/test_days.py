@@ -97,6 +97,9 @@ def test_once_left_no_threshold_is_waited_for(open_tab, monkeypatch):
     assert not tab.waiting
     tab.heard = "as it was"
     may_go_on.set()
+    for thread in threading.enumerate():
+        if thread.name == "at-work":
+            thread.join(30.0)
     frames(6)
     assert tab.heard == "as it was"
 

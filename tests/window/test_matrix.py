@@ -121,6 +121,13 @@ def test_the_keys_go_from_cell_to_cell_tell_of_each_and_lead_out_again(open_tab)
     assert screen.panel.parent is None
 
 
+def test_an_arrow_goes_to_the_worst_cell_at_once(open_tab):
+    _, tab = open_tab("swaras")
+    key("down")
+    assert tab.board.cells.focused
+    assert tab.board.cells.at == tab.board.cells.first()
+
+
 def test_things_that_are_never_offered_together_stand_in_matrices_of_their_own(open_tab):
     _, tab = open_tab("ornaments")
     names = [plate.mode for plate in tab.groups.children]
@@ -259,21 +266,25 @@ def test_a_pause_lies_between_the_two_sides():
 
 
 def test_what_another_program_has_written_is_there_when_one_comes_back(open_tab, heard):
-    _, tab = open_tab("swaras")
+    screen, tab = open_tab("swaras")
     before = tab._matrix.asked["S"]
+    heard.go("practice")
     row = taken.row("swara:S", "S", "S", at=NOW, student=heard.practice.settings.student_id)
     with Log(heard.practice.folder / LOG_NAME) as log:
         log.append_all([row])
-    _, tab = open_tab("swaras")
+    heard.go("weak")
+    wait_for(lambda: not screen.waiting, what="what the tab shows")
     assert tab._matrix.asked["S"] == before + 1
 
 
 def test_where_all_rolls_a_cell_is_picked_and_the_matrix_rolls_within(open_tab):
     screen, tab = open_tab("swaras", (420, 560))
     assert tab.board.parent is tab.ids.column.__self__
-    tab.ids.beside.scroll_to(tab.board.pane, animate=False)
-    frames(4)
     pane = tab.board.pane
+    tab.ids.beside.to_top()
+    frames(2)
+    tab.ids.beside.scroll_to(pane, animate=False)
+    frames(4)
     x, y = pane.to_window(pane.center_x, pane.y + 0.3 * pane.height)
     outer, inner = tab.ids.beside.scroll_y, pane.scroll_y
     rolled = tab.ids.beside.effect_y

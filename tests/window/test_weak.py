@@ -113,18 +113,23 @@ def test_an_arrow_goes_to_the_shakiest_at_once_and_on_to_what_is_unheard(open_we
     assert tab.arcs.picked == begun[-1].id
 
 
-def test_a_touch_on_an_unheard_arc_picks_it_though_a_begun_one_is_in_reach(open_weak):
-    _, _, tab = open_weak(LANDSCAPE)
+def test_a_touch_on_an_unheard_arc_picks_it_unless_a_begun_one_is_close(open_weak):
     from screens.gap_arcs import BEFORE, REACH
 
+    _, screen, tab = open_weak(LANDSCAPE)
     arcs = tab.arcs
     begun = [arcs.line_of(gap) for gap in arcs.drawn if gap.state != "unheard"]
     unheard = [gap for gap in arcs.drawn if gap.state == "unheard"]
     points = {gap.id: arcs.line_of(gap)[STEPS // 2] for gap in unheard}
     far = {gap.id: min(distance(points[gap.id], line) for line in begun) for gap in unheard}
-    gap = next(gap for gap in unheard if BEFORE + 2 < far[gap.id] < REACH - 2)
-    touch_at(*top_of(arcs, gap))
-    assert arcs.picked == gap.id
+    apart = next(gap for gap in unheard if BEFORE + 2 < far[gap.id] < REACH - 2)
+    close = next(gap for gap in unheard if 2 < far[gap.id] < BEFORE - 2)
+    touch_at(*top_of(arcs, apart))
+    assert arcs.picked == apart.id
+    screen.shut()
+    frames(3)
+    touch_at(*top_of(arcs, close))
+    assert next(gap for gap in arcs.drawn if gap.id == arcs.picked).state != "unheard"
 
 
 def test_the_screen_says_that_it_looks_and_lives_on_meanwhile(open_weak, monkeypatch):
