@@ -34,9 +34,15 @@ from practice.sync_logs import looked
 from practice.sync_memory import BROKEN, NEWER, OTHER, STRANGER, TAKEN, Mine, Read, SyncMemory
 from practice.sync_words import shown
 from quizzes.ids import names_file, slug
+from quizzes.names import capital
 from scheduler import LogError, RowConflictError
 from scheduler.carrying import about_log_file
-from scheduler.errors import LogFileError, NewerLogFileError, NotALogFileError
+from scheduler.errors import (
+    DamagedLogFileError,
+    LogFileError,
+    NewerLogFileError,
+    NotALogFileError,
+)
 
 AGAIN = "It is tried again next time."
 _STAYS = "If it does not come to be whole, move it elsewhere."
@@ -303,4 +309,5 @@ def _refused(read: Read, error: LogFileError) -> Read:
         return replace(read, state=OTHER)  # whatever else lies there is nobody's concern
     if isinstance(error, NewerLogFileError):
         return replace(read, state=NEWER, words=f"{error.wrong}. Update this program to read it.")
-    return replace(read, words=f"{error.wrong}. It may not be here whole yet. {AGAIN}")
+    wrong = error.place if isinstance(error, DamagedLogFileError) else error.wrong
+    return replace(read, words=f"it may not be here whole yet. {AGAIN} ({capital(wrong)}.)")

@@ -71,7 +71,7 @@ def read_about(data: bytes, names: frozenset[str]) -> About:
         told = json.loads(data, object_pairs_hook=_unlike, parse_constant=_refuse)
         json.dumps(told, ensure_ascii=False, allow_nan=False).encode()  # what fits into no file
     except (ValueError, RecursionError) as error:
-        raise AboutError(f"it is no JSON ({error})"[:200]) from error
+        raise AboutError("it is no JSON") from error
     if type(told) is not dict or type(told.get(MARK)) is not int:
         raise NotAboutError("it is not Kaan's")
     if told[MARK] > FORMAT:
@@ -122,9 +122,9 @@ def _unlike(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     """An object in which no name stands twice."""
     found = dict(pairs)
     if len(found) != len(pairs):
-        raise ValueError("a name stands twice in it")
+        raise AboutError("a name stands twice in it")
     return found
 
 
 def _refuse(name: str) -> NoReturn:
-    raise ValueError(f"{name} is no number of JSON")
+    raise AboutError(f"it is no JSON: {name} is no number there")

@@ -14,6 +14,7 @@ found good while it is read, and good as a whole before a row of it is used.
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import itertools
 import stat
@@ -37,7 +38,7 @@ from scheduler.about import (
     read_about,
 )
 from scheduler.answer import Answer
-from scheduler.entries import AGAIN, NOT_TAKEN, OTHER, Entries, opened, telling
+from scheduler.entries import NOT_TAKEN, OTHER, Entries, opened, telling
 from scheduler.errors import (
     AnswerError,
     DamagedLogFileError,
@@ -157,18 +158,17 @@ class _Packing(NamedTuple):
 def is_log_file(path: Path) -> bool:
     """Whether a file was meant as a log, be it whole or not; a deck's bundle is none."""
     try:
-        return _is_bare(path) or was_handed_over(path)
-    except LogFileError:
-        return False
-
-
-def was_handed_over(path: Path) -> bool:
-    """Whether it is a zip file with an about.json."""
-    try:
+        if _is_bare(path):
+            return True
         with opened(path) as entries:
             return ABOUT in entries.names
+    except DamagedLogFileError:
+        with contextlib.suppress(LogFileError), telling(path), path.open("rb") as file:
+            # Where its list of entries is gone, the first of them still tells (APPNOTE, 4.3.7).
+            return file.read(30 + len(ANSWERS)).endswith(ANSWERS.encode())
     except LogFileError:
-        return False
+        pass
+    return False
 
 
 def _is_bare(path: Path) -> bool:
@@ -269,7 +269,7 @@ def _bare(path: Path, student: str) -> Carried:
     try:
         check_student(student)
     except AboutError as error:
-        raise DamagedLogFileError(path, wrong=f"{error}", remedy=AGAIN) from error
+        raise DamagedLogFileError(path, place=f"{error}") from error
 
     def answers() -> Iterator[Answer]:
         return _bare_rows(path, lambda log: log.answers(student), answer_in)
@@ -290,5 +290,4 @@ def _bare_rows(
             for row in rows_of(log):
                 yield row_in(line_of(row))
         except (AnswerError, LineError, ValueError, TypeError, ArithmeticError) as error:
-            wrong = f"a row in it is none of ours ({error})"[:200]
-            raise DamagedLogFileError(path, wrong=wrong, remedy=AGAIN) from error
+            raise DamagedLogFileError(path, place="a row in it is none of ours") from error

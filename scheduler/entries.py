@@ -24,13 +24,11 @@ ten times smaller."""
 SMALL_BYTES = 2**18
 """Below this no ratio is too high."""
 NOT_TAKEN = "Nothing of it was taken"
-AGAIN = f"{NOT_TAKEN}; ask for the file again, or hand the log over once more"
 OTHER = f"{NOT_TAKEN}; choose a file that was handed over as a log"
 
 _MOST_ENTRIES = 32
 _MOST_DIRECTORY = 2**14
 _CHUNK = 2**16
-_LONGEST_WHY = 120
 _END = struct.Struct("<4s4H2LH")
 _ENCRYPTED = 0x1 | 0x40 | 0x2000
 _BROKEN = (
@@ -72,9 +70,7 @@ def opened(path: Path) -> Iterator[Entries]:
         try:
             archive = stack.enter_context(zipfile.ZipFile(file))
         except _BROKEN as error:
-            raise DamagedLogFileError(
-                path, wrong=f"it is no whole zip file ({_why(error)})", remedy=AGAIN
-            ) from error
+            raise DamagedLogFileError(path, place="it is no whole zip file") from error
         yield Entries(path, archive)
 
 
@@ -100,8 +96,8 @@ class Entries:
         if not self._is_clear:
             raise self.damaged("two entries in it have one name")
 
-    def damaged(self, wrong: str) -> DamagedLogFileError:
-        return DamagedLogFileError(self._path, wrong=wrong, remedy=AGAIN)
+    def damaged(self, place: str) -> DamagedLogFileError:
+        return DamagedLogFileError(self._path, place=place)
 
     def content(self, name: str, most: int) -> bytes:
         return b"".join(self._chunks(name, most))
@@ -132,13 +128,7 @@ class Entries:
                         raise self.damaged(f"{name} is longer than {most} bytes")
                     yield chunk
         except _BROKEN as error:
-            raise self.damaged(f"{name} cannot be unpacked ({_why(error)})") from error
-
-
-def _why(error: Exception) -> str:
-    """The words of another's error, which may hold whatever stands in the file."""
-    words = "".join(sign if sign.isprintable() else " " for sign in f"{error}")
-    return words if len(words) <= _LONGEST_WHY else f"{words[:_LONGEST_WHY]}…"
+            raise self.damaged(f"{name} cannot be unpacked") from error
 
 
 def _check_ends(file: IO[bytes], path: Path) -> None:
@@ -153,7 +143,7 @@ def _check_ends(file: IO[bytes], path: Path) -> None:
     tail = file.read()
     at = tail.rfind(b"PK\5\6")
     if at < 0 or len(tail) - at < _END.size:
-        raise DamagedLogFileError(path, wrong="its end is missing", remedy=AGAIN)
+        raise DamagedLogFileError(path, place="its end is missing")
     *_, count, directory, _, _ = _END.unpack_from(tail, at)
     if tail[max(0, at - 20) : at].startswith(b"PK\6\7"):
         wrong = "it is a zip file of a form meant for larger files, and no log"

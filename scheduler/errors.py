@@ -88,4 +88,12 @@ class NewerLogFileError(LogFileError):
 
 
 class DamagedLogFileError(LogFileError):
-    """The file is torn, or was changed by hand."""
+    """The file is torn, or was changed by hand; `place` says where, for who wants to look."""
+
+    def __init__(self, path: Path | str, *, place: str) -> None:
+        self.place = place
+        super().__init__(
+            path,
+            wrong="the file was damaged on its way, and nothing of it was taken",
+            remedy=f"Ask for it again, or hand the log over once more ({place})",
+        )

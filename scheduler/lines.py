@@ -89,7 +89,7 @@ def _fields_in(line: bytes, types: Mapping[str, tuple[type, ...]]) -> dict[str, 
         if b"\\u" in line:
             _written(fields).encode()  # half of a surrogate pair is read, and goes into no log
     except (ValueError, RecursionError) as error:
-        raise LineError(f"it is no line of JSON ({_shortly(error)})") from error
+        raise LineError("it is no line of JSON") from error
     if type(fields) is not dict:
         raise LineError("it is no object of names and values")
     if fields.keys() != types.keys():
@@ -118,7 +118,7 @@ def _shortly(error: Exception) -> str:
 
 
 def _refuse(name: str) -> NoReturn:
-    raise ValueError(f"{name} is no number of JSON")
+    raise LineError(f"it is no line of JSON: {name} is no number there")
 
 
 def _as_it_is(text: str) -> str:

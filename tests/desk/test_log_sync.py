@@ -47,7 +47,7 @@ def test_what_goes_wrong_is_told(sync, cloud, tmp_path):
     (cloud / "half.zip").write_bytes((cloud / "mira.tablet.zip").read_bytes()[:200])
     code, out, err = sync("--folder-in-step", str(cloud), "--take", "all")
     assert (code, out) == (1, "Taken in: 3 new answers of Mira.\n")
-    assert err.startswith("half.zip: its end is missing. ")
+    assert err.startswith("half.zip: it may not be here whole yet. ")
     cloud.rename(tmp_path / "unplugged")
     code, out, err = sync()
     assert (code, out) == (1, "")

@@ -242,7 +242,7 @@ def test_rows_of_another_student_are_refused(path, log):
 @pytest.mark.parametrize(
     ("old", "new", "said"),
     [
-        (b'"credit":1.0', b'"credit":NaN', r"line 1: it is no line of JSON \(NaN"),
+        (b'"credit":1.0', b'"credit":NaN', "line 1: it is no line of JSON: NaN"),
         (b'"seed":7', b'"seed":9223372036854775808', "line 1: seed=9223372036854775808 cannot"),
         (b'"seed":7', b'"seed":"7"', "line 1: seed='7' cannot be"),
         (b'"heard":null', b'"heard":{}', "line 1: heard={} cannot be"),
@@ -264,6 +264,13 @@ def test_a_line_without_an_end_is_not_gathered_for_ever(path, monkeypatch):
     lines = contents(path)["answers.jsonl"].replace(b'"given":"a"', b'"given":"%b"' % (b"a" * 999))
     with pytest.raises(DamagedLogFileError, match="line 1: it is longer than a line may be"):
         read_log_file(told_anew(path, answers=lines))
+
+
+def test_half_a_log_is_told_as_one(path):
+    path.write_bytes(path.read_bytes()[:200])
+    assert is_log_file(path)
+    with pytest.raises(DamagedLogFileError, match="damaged on its way, and nothing of it was taken"):
+        read_log_file(path)
 
 
 def test_a_last_line_without_an_end_is_cut_off(path):
