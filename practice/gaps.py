@@ -13,11 +13,11 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from audio.tuning import Swara
+from practice.mistaken import again_and_again, times_mistaken
 from practice.standing import Standing
 from quizzes.kinds.gap import DIRECTIONS, SCALE
 from quizzes.names import capital, gap_name
 from scheduler import Proportion
-from scheduler.belief import FIRM_KNOWN
 from scheduler.history import before, lately
 from scheduler.reliability import FEW, wilson
 
@@ -25,9 +25,6 @@ ALL_WAYS = "all"
 WAYS = (ALL_WAYS, *DIRECTIONS)
 STATES = ("shaky", "coming", "firm", "unheard")
 """From what wants most attention to what there is none for yet."""
-MISTAKEN = 1.0
-"""The fading count of mistakes from which a gap counts as mistaken: two within two weeks, or one of
-today and one of four weeks ago; if it is also known less often than what is firm."""
 MOST = 12
 """So many of the shakiest are listed."""
 
@@ -63,9 +60,7 @@ class Gap:
     @property
     def is_mistaken(self) -> bool:
         """Whether it is taken for another again and again, where it might have been known."""
-        return (
-            self.mistaken >= MISTAKEN and self.lately.asked > 0 and self.lately.known < FIRM_KNOWN
-        )
+        return again_and_again(self.mistaken, self.lately)
 
     @property
     def drawn_as(self) -> str:
@@ -134,7 +129,7 @@ def _gap(standing: Standing, low: Swara, high: Swara, way: str, asked: set[str])
         way=way,
         state=standing.state(skill),
         known=standing.memory.knowledge(skill, now),
-        mistaken=sum(count for _, count in standing.memory.confusions(skill, now)),
+        mistaken=times_mistaken(standing, skill),
         is_asked=skill in asked,
         days=standing.memory.days_since(skill, now),
         answered=history.tally(skill).proportion,

@@ -16,13 +16,14 @@ from kivy.metrics import dp
 from kivy.properties import BooleanProperty, NumericProperty
 from kivy.uix.widget import Widget
 
+from practice.pages.practised import LEAST_SCALE_MIN
 from practice.progress import DayDone
 from screens import theme
 from screens.cell_marks import Box, squares
 from screens.look import look, type_px
 
-LEAST_MINUTES, LEAST_QUESTIONS = 20.0, 50
-"""A bar of so much fills its room at least, lest trifles look large."""
+LEAST_QUESTIONS = 50
+"""A bar of so many fills its room at least, lest trifles look large."""
 MINUTES_PART = 0.58
 """Of the height, what is above the line."""
 FIGURES = 2.4
@@ -127,7 +128,7 @@ class DayBars(Widget):
         high = self.height - foot - type_px(theme.SMALL) / 2
         self._line, self._up = self.y + foot + (1 - MINUTES_PART) * high, MINUTES_PART * high
         self._down = (1 - MINUTES_PART) * high - dp(2)
-        minutes = max(LEAST_MINUTES, *(day.minutes for day in self.days))
+        minutes = max(LEAST_SCALE_MIN, *(day.minutes for day in self.days))
         asked = max(LEAST_QUESTIONS, *(day.asked for day in self.days))
         with self.canvas:
             self._grounds(minutes, asked)
