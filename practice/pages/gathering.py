@@ -26,8 +26,8 @@ def whole_class(
     on_each: OnEach = lambda name, at, count: None,
 ) -> ClassPage:
     """The class page of all who practise in `home`; takes a while where there are many. One whose
-    log cannot be read is on it with what is wrong; a device's first student is not, as long as
-    there is neither name nor answer."""
+    log cannot be read is on it with what is wrong; a device's first student, who may be the
+    teacher, is not as long as there is no answer."""
     if given is None:
         given, _ = given_in(Shelf(home))
     return class_page(_each(home, now, given, on_each), now.astimezone())
@@ -39,12 +39,12 @@ def _each(home: Path, now: datetime, given: Given, on_each: OnEach) -> Iterator[
     for at, known in enumerate(students):
         on_each(known.words, at, len(students))
         if known.trouble or not (known.folder / LOG_NAME).exists():
-            if known.name or known.trouble:
+            if known.trouble or known.folder != home:
                 yield Unread(known.id, known.words, known.trouble)
             continue
         try:
             with standing_in(known.folder, now, home=home, given=given, taken=taken) as standing:
-                if known.name or standing.history.days:
+                if standing.history.days or known.folder != home:
                     yield standing
         except (LogError, SettingsError, OSError) as error:
             yield Unread(known.id, known.words, str(error))

@@ -28,7 +28,8 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from practice import Mode, Practice
 from practice.gaps import gaps_of
-from practice.pages.confusions import confusions_in
+from practice.pages.confusions import confusions_in, heard_as
+from practice.pages.topic import topic_of
 from practice.pairs import Pair, worst_pairs
 from practice.recording import Recorder
 from practice.settings import Settings, save_settings
@@ -159,18 +160,9 @@ def by_ids(pairs: tuple[Pair, ...]) -> list[tuple[str, str]]:
 def on_page(standing: Standing) -> list[tuple[str, str]]:
     """The same of what stands on the lesson page, told by its words."""
     every = worst_pairs(standing, most=1000)
-    ids = dict(
-        zip(
-            [_said(pair.right_label, pair.given_label) for pair in every],
-            by_ids(every),
-            strict=True,
-        )
-    )
-    return [ids[_said(one.right, one.given)] for one in confusions_in(standing)]
-
-
-def _said(right: str, given: str) -> str:
-    return f"{right} heard as {given}".casefold()
+    said = [heard_as(standing, pair) for pair in every]
+    ids = dict(zip(said, by_ids(every), strict=True))
+    return [ids[one.words] for one in confusions_in(standing, topic_of(standing))]
 
 
 def wrong_answers(standing: Standing) -> list[tuple[str, str]]:
