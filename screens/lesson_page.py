@@ -150,7 +150,7 @@ class LessonPageScreen(PageScreen):
         practised = page.practised
         panel = PagePanel(title=practised.heading)
         panel.add_widget(Words(text=practised.words))
-        bars = MinutesBars(minutes=list(practised.minutes))
+        bars = MinutesBars(minutes=list(practised.minutes), come=practised.come)
         scale = f"Up to {bars.most:.0f} minutes a day, week by week from a Monday on"
         panel.add_widget(Words(text=scale, role="small", tone="faint"))
         panel.add_widget(bars)

@@ -137,14 +137,15 @@ class StatesRow(BoxLayout):
 
 
 class MinutesBars(Widget):
-    """Minutes by day as bars; no more than `most` fit."""
+    """Minutes by day as bars, over a line as far as days have come; no more than `most` fit."""
 
     minutes = ListProperty()
+    come = NumericProperty(0)
     most = NumericProperty(LEAST_SCALE_MIN)
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
-        self.bind(pos=self._draw, size=self._draw, minutes=self._draw)
+        self.bind(pos=self._draw, size=self._draw, minutes=self._draw, come=self._draw)
 
     def on_minutes(self, *_: Any) -> None:
         self.most = max(LEAST_SCALE_MIN, *self.minutes) if self.minutes else LEAST_SCALE_MIN
@@ -158,7 +159,7 @@ class MinutesBars(Widget):
             Color(*theme.EDGE)
             Line(points=(self.x, self.top, self.right, self.top), width=dp(0.6))
             Color(*theme.INK)
-            Line(points=(self.x, self.y, self.right, self.y), width=dp(0.8))
+            Line(points=(self.x, self.y, self.x + self.come * step, self.y), width=dp(0.8))
             for day, minutes in enumerate(self.minutes):
                 if minutes > 0:
                     tall = max(dp(1), self.height * minutes / self.most)

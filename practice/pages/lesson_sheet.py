@@ -235,7 +235,7 @@ def _minutes(column: Column, practised: Practised) -> None:
     top, foot, step = column.y, column.y + high, column.width / count
     column.parts.append(Stroke(column.x, top, column.x + column.width, top, 0.1, 0.6))
     column.parts.append(Run(column.x, top - 0.6, f"{scale:.0f} minutes", SANS, TINY))
-    column.parts.append(Stroke(column.x, foot, column.x + column.width, foot))
+    column.parts.append(Stroke(column.x, foot, column.x + practised.come * step, foot))
     for day, minutes in enumerate(practised.minutes):
         x = column.x + day * step
         if minutes > 0:

@@ -33,6 +33,8 @@ class Practised:
     known: str
     """How much of it was known, with luck taken out; "" where nothing was asked."""
     kinds: str
+    come: int = 28
+    """So many of these days have come; the others lie ahead."""
 
     @property
     def heading(self) -> str:
@@ -55,6 +57,7 @@ def practised_in(standing: Standing) -> Practised:
         _words(len(found), today - first + 1, sum(day.seconds for day in found) / 60, whole),
         _known(whole.proportion),
         _kind_words(kinds),
+        today - first + 1,
     )
 
 

@@ -84,6 +84,7 @@ def test_what_was_practised_is_what_the_log_holds(confused):
     assert f"{100 * known:.0f} % were known" in practised.known
     assert len(practised.minutes) == 28
     assert practised.first.weekday() == 0
+    assert practised.come == 22  # it is a Monday
 
 
 def test_parts_hold_all_that_is_asked_once(confused):
