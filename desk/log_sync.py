@@ -68,7 +68,7 @@ def _tell(found: Round, folder: str) -> int:
     if not (found.taken or found.written or found.trouble):
         print(f"{shown(folder)}: nothing new.")
     if found.strangers:
-        names = listed([stranger.name for stranger in found.strangers])
+        names = listed([stranger.name or stranger.place for stranger in found.strangers])
         print(
             f"Found there, and not on this device: {names}. --take all takes in every student; "
             "`main.py log import` takes in the file of one."

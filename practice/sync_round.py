@@ -32,7 +32,7 @@ from practice.sync_files import (
 )
 from practice.sync_logs import looked
 from practice.sync_memory import BROKEN, NEWER, OTHER, STRANGER, TAKEN, Mine, Read, SyncMemory
-from practice.sync_words import shown
+from practice.sync_words import A_STUDENT, shown
 from quizzes.ids import names_file, slug
 from quizzes.names import capital
 from scheduler import LogError, RowConflictError
@@ -109,6 +109,7 @@ class Rounding:
         self._coming, self._takes_all, self._also, self._is_busy = coming, takes_all, also, is_busy
         students = Students(home)
         self._students = [s for s in students.all() if s.settings is not None and s.id]
+        self._now_here = students.current().folder
         self._here = {student.id for student in self._students}
         self._aside = {student.id for student in students.aside()} - self._here
         self._taken: Counter[str] = Counter()
@@ -167,7 +168,9 @@ class Rounding:
     def _put_all(self, *, is_all_read: bool) -> None:
         for student in self._students:
             mine = self._memory.students.get(student.id)
-            if mine is None or not (mine.is_owed or mine.digest):
+            if mine is None:
+                continue
+            if not (mine.is_owed or mine.digest or (is_all_read and self._is_lacking(student))):
                 continue  # nothing was answered here
             try:
                 self._put(student, mine, is_all_read=is_all_read)
@@ -179,6 +182,12 @@ class Rounding:
                     "others put there is taken in. See that there is room and that the folder may "
                     "be written to; your answers are in your log meanwhile."
                 )
+
+    def _is_lacking(self, student: Known) -> bool:
+        """Whether the answers of who practises now, all from elsewhere, are in no file there."""
+        read = self._memory.files.values()
+        is_there = any(each.student == student.id and each.state != STRANGER for each in read)
+        return student.folder == self._now_here and not is_there
 
     def _put(self, student: Known, mine: Mine, *, is_all_read: bool) -> None:
         """Write the student's file, unless it lies there as it should."""
@@ -264,7 +273,7 @@ class Rounding:
             about = about_log_file(found.path)  # so that nothing else is copied, however large
         except LogFileError as error:
             return _refused(read, error)
-        name = str(about.about.get("student_name") or about.student)
+        name = str(about.about.get("student_name") or "")
         read = replace(read, student=about.student, name=shown(name)[:LONGEST_NAME])
         if not self._wants(about.student):
             return replace(read, state=STRANGER)
@@ -299,7 +308,7 @@ class Rounding:
         if taken.trouble:
             self._faults.append(f"{place}: {taken.trouble}")
         self._here.add(taken.student)
-        self._taken[taken.name or read.name] += taken.new
+        self._taken[taken.name or read.name or A_STUDENT] += taken.new
         return replace(read, state=TAKEN, student=taken.student)
 
 

@@ -10,6 +10,7 @@ from quizzes.names import listed
 
 MOST_NAMES = 4
 HIDDEN = "…"
+A_STUDENT = "a student without a name"
 
 
 def shown(text: str) -> str:

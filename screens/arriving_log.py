@@ -15,25 +15,39 @@ from practice.errors import StudentsError
 from practice.log_files import Taken, look_at_log, take_log
 from practice.settings import read_settings
 from practice.students import Known, Students
+from practice.sync_words import A_STUDENT
+from quizzes.names import capital
 from scheduler import SchedulerError
+from scheduler.errors import LogFileError
 from screens.arriving import LOOKING, TAKING, ArrivingScreen, Piece
-from screens.name_words import NameWords, plainly, shortened
+from screens.name_words import NameWords, shortened
 from screens.on_thread import OnThread
-from screens.widgets import Column, Panel, Words
+from screens.widgets import Column, Panel, Plate, Words
 
 ENDINGS = (".zip", ".sqlite")
 OWN = "Answers of whoever practises now"
-NOBODY_YET = "Nobody has practised on this device so far. Shall they from now on?"
+NOBODY_YET = (
+    "Nobody has practised on this device so far. If it is this student's own, let them practise "
+    "here; if you teach them, go on as before."
+)
+LET_PRACTISE = "Let this student practise here"
 
 
 class ArrivingLogScreen(ArrivingScreen):
     """`on_practise` is told who is to practise, where the first answers on a device are brought to
-    it; it may raise PracticeError."""
+    it; it may raise PracticeError. `is_any_waiting` says whether other files are to be looked at
+    after this one."""
 
     def __init__(
-        self, practice: Practice, *, on_practise: Callable[[Known], None], **kwargs: Any
+        self,
+        practice: Practice,
+        *,
+        on_practise: Callable[[Known], None],
+        is_any_waiting: Callable[[], bool],
+        **kwargs: Any,
     ) -> None:
-        self._on_practise = on_practise
+        self._on_practise, self._is_any_waiting = on_practise, is_any_waiting
+        self.offer: Plate | None = None
         self.is_looked_at = False
         self._path = Path()
         self._is_taking = False
@@ -63,7 +77,8 @@ class ArrivingLogScreen(ArrivingScreen):
                 found = coming.result()
             except (PracticeError, SchedulerError, OSError) as error:
                 self._turn("This cannot be taken")
-                self._show([Piece("What is wrong", (shortened(str(error)),), wrong=True)])
+                said = _wrong_lines(error) if isinstance(error, LogFileError) else (str(error),)
+                self._show([Piece("What is wrong", tuple(map(shortened, said)), wrong=True)])
                 return
             then(found)
 
@@ -107,13 +122,20 @@ class ArrivingLogScreen(ArrivingScreen):
             self._follow()
         self.practice.refresh()
         self._taken = [" ".join(filter(None, [taken_words(taken), taken.trouble]))]
-        if taken.is_new_student and is_empty and len(Students(self.practice.home).all()) == 2:
-            self._turn("They are here")
-            self.leave_words = "Go on as before"
-            self._show_whose("Answers of", taken.name or taken.student, [NOBODY_YET])
-            self._ready("Let them practise here", partial(self._let_practise, taken), "")
+        is_first = is_empty and len(Students(self.practice.home).all()) == 2
+        if taken.is_new_student and is_first and not self._is_any_waiting():
+            self._offer_practice(taken)
             return
         self._on_done(self._said())
+
+    def _offer_practice(self, taken: Taken) -> None:
+        """Whoever has brought them may be their student, or the teacher."""
+        self._turn("The answers are here")
+        self.leave_words = "Go on as before"
+        self._show_whose("Answers of", taken.name or taken.student, [NOBODY_YET])
+        self.offer = Plate(text=LET_PRACTISE)
+        self.offer.bind(on_release=lambda _: self._let_practise(taken))
+        self.ids.told.add_widget(self.offer)
 
     def _follow(self) -> None:
         """Take over what the file has set for whoever practises now."""
@@ -123,7 +145,11 @@ class ArrivingLogScreen(ArrivingScreen):
                 self.practice.save(settings)
 
     def _let_practise(self, taken: Taken) -> None:
-        """Let the student who has come practise, and list no more who has no name and no answer."""
+        """Let the student who has come practise, and list no more who has no name and no answer;
+        but not before all files were looked at that came meanwhile."""
+        if self._is_any_waiting():
+            self._on_done(self._said())
+            return
         students, before = Students(self.practice.home), self.practice.settings
         (coming,) = (one for one in students.all() if one.folder == taken.folder)
         try:
@@ -143,6 +169,11 @@ class ArrivingLogScreen(ArrivingScreen):
 
     def let_go(self) -> None:
         self._on_thread.leave()
+
+
+def _wrong_lines(error: LogFileError) -> tuple[str, ...]:
+    """What is wrong with a file, and the remedy; its name stands above."""
+    return f"{capital(error.wrong)}.", f"{error.remedy}."
 
 
 def lines_of(found: Taken) -> list[str]:
@@ -167,7 +198,7 @@ def lines_of(found: Taken) -> list[str]:
 
 def taken_words(taken: Taken) -> str:
     """`240 new answers of Mira are here.`"""
-    name = plainly(taken.name, taken.student)
+    name = taken.name or A_STUDENT
     if not taken.new:
         return f"All answers of {name} in this file were here already."
     new = f"{taken.new:,} new answer{'s' * (taken.new != 1)}"

@@ -139,7 +139,7 @@ class DeskWays(Ways):
         self._go("chooser")
         self._screen("chooser").choose_file(
             "What is to come in",
-            (*ENDINGS, *LOG_ENDINGS),
+            tuple(dict.fromkeys((*ENDINGS, *LOG_ENDINGS))),
             on_chosen=lambda path: self.bring(path, back="desk"),
             on_close=lambda: self._go("desk"),
         )

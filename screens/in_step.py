@@ -19,6 +19,7 @@ from kivy.uix.boxlayout import BoxLayout
 
 from practice import Practice, SettingsError
 from practice.device import load_device
+from practice.students import NO_NAME
 from practice.sync_memory import remembered
 from practice.sync_round import Round, Stranger
 from practice.sync_words import last_words
@@ -29,6 +30,7 @@ from screens.widgets import Column
 
 NONE = "No folder is kept in step."
 LISTED = "Listed from now on under “Who practises here”, above."
+NOTHING = "Looked there just now: nothing new."
 SHOWN = 5
 """So many students who do not practise here are listed."""
 FAULTS_SHOWN = 3
@@ -101,7 +103,7 @@ class InStep(Column):
         column = self.ids.strangers
         column.clear_widgets()
         for stranger in strangers:
-            row = StrangerRow(text=stranger.name)
+            row = StrangerRow(text=stranger.name or f"{NO_NAME}: {stranger.place}")
             row.bind(on_take=lambda _, who=stranger.id: self.look(who))
             column.add_widget(row)
 
@@ -146,6 +148,9 @@ class InStep(Column):
         if self.practice.syncing.is_looking:
             return True
         self.show()
+        found = self.practice.syncing.last
+        if not self.said and found is not None and not (found.taken or found.written):
+            self.said = NOTHING
         self.dispatch("on_looked")
         return False
 

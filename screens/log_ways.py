@@ -34,7 +34,12 @@ class LogWays(Ways):
         return {NAME: self._arriving}
 
     def _arriving(self) -> KaanScreen:
-        return ArrivingLogScreen(self.practice, on_practise=self._on_practise, name=NAME)
+        return ArrivingLogScreen(
+            self.practice,
+            on_practise=self._on_practise,
+            is_any_waiting=lambda: bool(self._waiting),
+            name=NAME,
+        )
 
     def hand_over_into(self, take: Callable[[Path], None], name: str) -> None:
         """Let a folder be chosen for one's own answers, from the settings."""

@@ -101,7 +101,8 @@ class NameWord(Label):
 
 
 class NameWords(StackLayout):
-    """A name, or a text with names in it, as high as it needs; `role` is "lead" or "small"."""
+    """A name, or a text with names in it, as high as it needs; `role` is "lead", "body" or
+    "small"."""
 
     text = StringProperty("")
     color = ColorProperty(theme.INK)

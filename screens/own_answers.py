@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import tempfile
 from collections.abc import Callable
 from concurrent.futures import Future
@@ -23,6 +24,11 @@ from screens.on_thread import OnThread
 from screens.share_sheet import can_share, share
 from screens.widgets import Column, Roll
 
+SHARED = (
+    "Handed to the program that you have chosen. A copy stays among the files of this device that "
+    "other programs may read; delete it there if you like."
+)
+_PREFIX = "kaan-handed-over-"
 WRITING = "Being written …"
 GIVE = "Give this file to your teacher, or bring it in on your other device:"
 
@@ -56,16 +62,16 @@ class OwnAnswers(Column):
         """To where the share sheet says, or into a folder that is chosen."""
         if self.busy:
             return
+        name = log_file_name(self.practice.settings, datetime.now(UTC))
         if can_share():
-            folder = Path(tempfile.mkdtemp(prefix="kaan-handed-over-"))
-            self._write(folder, self._share)
+            _sweep()
+            self._write(Path(tempfile.mkdtemp(prefix=_PREFIX)) / name, self._share)
         else:
-            name = log_file_name(self.practice.settings, datetime.now(UTC))
             self.choose_folder(lambda folder: self._write(folder, self._tell), name)
 
-    def _write(self, folder: Path, then: Callable[[HandedOver], None]) -> None:
+    def _write(self, to: Path, then: Callable[[HandedOver], None]) -> None:
         self.said, self.trouble, self.busy = WRITING, "", True
-        work = partial(hand_over_log, self.practice.folder, folder, datetime.now(UTC))
+        work = partial(hand_over_log, self.practice.folder, to, datetime.now(UTC))
         self._on_thread.do(work, partial(self._written, then))
 
     def _written(self, then: Callable[[HandedOver], None], coming: Future[HandedOver]) -> None:
@@ -74,20 +80,30 @@ class OwnAnswers(Column):
             then(coming.result())
         except (PracticeError, SchedulerError, OSError) as error:
             self.trouble = shortened(str(error))
+        finally:
+            _sweep()
+
+    def let_go(self) -> None:
+        """What is being written is not handed on any more: somebody else may practise then."""
+        self._on_thread.leave()
+        _sweep()
 
     def _tell(self, handed: HandedOver) -> None:
         self.said = f"{answers_words(handed.answers)}. {GIVE} {shortened(str(handed.path))}"
 
     def _share(self, handed: HandedOver) -> None:
-        """The sheet has a copy of its own."""
-        try:
-            share(handed.path)
-        finally:
-            handed.path.unlink()
-            handed.path.parent.rmdir()
+        """Other programs are given a copy."""
+        share(handed.path)
+        self.said = SHARED
 
     def on_bring(self) -> None:
         """A file of answers is to be brought in."""
+
+
+def _sweep() -> None:
+    """Remove what was written to be shared, though the program was ended meanwhile."""
+    for left in Path(tempfile.gettempdir()).glob(f"{_PREFIX}*"):
+        shutil.rmtree(left, ignore_errors=True)
 
 
 load_kv("own_answers")

@@ -295,6 +295,9 @@ class SettingsScreen(KaanScreen):
         self.set_name(self.ids.name.text)
         self.practice.speaker.stop()
 
+    def let_go(self) -> None:
+        self.ids.answers.let_go()
+
     def back(self) -> None:
         """Leave; but show once more a path that could not be used."""
         field = self.ids.scl

@@ -18,7 +18,8 @@ def can_share() -> bool:
 
 
 def share(path: Path) -> None:
-    """Let it be chosen where a copy of the file goes. Raises OSError where that fails."""
+    """Let it be chosen where a copy of the file goes; that copy stays among the device's shared
+    files, where other programs may read it. Raises OSError where that fails."""
     try:
         library = importlib.import_module(LIBRARY)
         shared = library.SharedStorage().copy_to_shared(str(path))

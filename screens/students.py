@@ -8,12 +8,12 @@ from functools import partial
 from typing import Any
 
 from kivy.clock import Clock
-from kivy.properties import BooleanProperty, ObjectProperty, StringProperty
+from kivy.properties import AliasProperty, BooleanProperty, ObjectProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
 from practice import Practice, PracticeError
-from practice.called import checked_name, plain
+from practice.called import checked_name, cleaned, plain
 from practice.students import NO_NAME, Known, Students
 from quizzes.names import capital, counted
 from screens.keys import KaanScreen, focus_on
@@ -24,6 +24,12 @@ from screens.widgets import Column, Touchable
 
 NOW = "Practises now."
 MENDED = "Chosen all the same, they begin with the usual settings; their answers are all there."
+DOUBLED = (
+    "practises here already. If this is somebody else of that name, add them once more, best with "
+    "a second name."
+)
+PRACTISES = "Who practises now cannot be set aside: let somebody else practise first."
+SET_ASIDE = "They are listed no more. Nothing is deleted, and they can be taken back."
 ADDED = "Added. Touch the name to let them practise."
 AT_ONCE = 8
 MANY = 8
@@ -39,6 +45,14 @@ class StudentMore(Column):
     may_go = BooleanProperty(True)
     asked = BooleanProperty(False)
     """Whether setting aside was touched once."""
+
+    def _words(self) -> str:
+        """What setting aside does, or why it cannot be."""
+        if not self.may_go:
+            return PRACTISES
+        return SET_ASIDE if self.asked else ""
+
+    words = AliasProperty(_words, bind=("may_go", "asked"))
 
     def set_aside(self) -> None:
         """The first touch asks, the second does it."""
@@ -114,6 +128,7 @@ class StudentsScreen(KaanScreen):
         self._on_choose, self._on_close = on_choose, on_close
         self._students = Students(practice.home)
         self._listed: list[tuple[Known, str]] = []
+        self._doubled = ""  # the name that was said to be here already
         self._coming: list[tuple[Known, str]] = []
         self._rows: dict[tuple[Known, str], StudentRow] = {}
         super().__init__(**kwargs)
@@ -133,9 +148,10 @@ class StudentsScreen(KaanScreen):
         found = self._students.all()
         self.trouble = self._students.trouble or self.trouble
         self.many = len(found) > MANY
-        names = [plain(one.name) for one in found]
+        told = [(plain(one.name), self._about(one)) for one in found]
         self._listed = [
-            (one, self._about(one, two=names.count(plain(one.name)) > 1)) for one in found
+            (one, f"{about} ({one.id})" if told.count((name, about)) > 1 else about)
+            for one, (name, about) in zip(found, told, strict=True)
         ]
         self._rows = {told: row for told, row in self._rows.items() if told in self._listed}
         for row in self._rows.values():
@@ -190,8 +206,8 @@ class StudentsScreen(KaanScreen):
     def _is_now(self, student: Known) -> bool:
         return student.folder == self.practice.folder
 
-    def _about(self, student: Known, *, two: bool) -> str:
-        """Who practises now, Sa, and when they were last here; the id where `two` have a name."""
+    def _about(self, student: Known) -> str:
+        """Who practises now, Sa, and when they were last here."""
         settings = self.practice.settings if self._is_now(student) else student.settings
         said = [NOW] if self._is_now(student) else []
         if settings is not None:
@@ -200,7 +216,7 @@ class StudentsScreen(KaanScreen):
         if not self._is_now(student):
             at = student.last_kept()
             said.append(f"Last answers here: {at.day} {at:%B %Y}." if at else "No answers yet.")
-        return " ".join([*said, f"({student.id})"] if two else said)
+        return " ".join(said)
 
     # Doing.
 
@@ -268,14 +284,23 @@ class StudentsScreen(KaanScreen):
     def add(self) -> None:
         """Add a student of the name that was written."""
         name, settings = self.ids.name.text, self.practice.settings
+        if plain(name) in self._names() and plain(name) != self._doubled:
+            self._doubled, self.done = plain(name), ""
+            self.trouble = f"{cleaned(name)} {DOUBLED}"
+            self.ids.roll.to_top()
+            return
         if self._do(lambda: self._students.add(name, like=settings), ADDED):
-            self.ids.name.text, self.adding = "", False
+            self.ids.name.text, self.adding, self._doubled = "", False, ""
             focus_on(self, None)
             self.ids.roll.to_top()
 
+    def _names(self) -> set[str]:
+        """As they are looked up, of those who have one."""
+        return {plain(one.name) for one, _ in self._listed if one.name}
+
     def leave_adding(self) -> None:
         """Add nobody."""
-        self.ids.name.text, self.adding = "", False
+        self.ids.name.text, self.adding, self._doubled = "", False, ""
         focus_on(self, None)
 
     def back(self) -> None:

@@ -81,7 +81,9 @@ def test_files_come_in_each_by_itself_and_one_that_is_refused_keeps_none_out(
     assert not home.exists()
     code, out, err = run(home, "import", path, torn, tmp_path / "ravi.zip", path)
     assert code == 1
-    assert err.startswith(f"{torn}: the file was damaged on its way, and nothing of it was taken. Ask")
+    assert err.startswith(
+        f"{torn}: the file was damaged on its way, and nothing of it was taken. Ask"
+    )
     first, second, third = out.splitlines()
     assert "3 of them new. New here" in first
     assert f"{tmp_path / 'ravi.zip'}: Ravi, 1 answer of 5 January 2026, 1 of them new" in second

@@ -16,6 +16,7 @@ from practice import sync_files, sync_logs, sync_round, syncing
 from practice.device import Device as Settings
 from practice.device import load_device, save_device
 from practice.errors import SettingsError
+from practice.log_files import hand_over_log, take_log
 from practice.students import Students
 from practice.sync_round import own_name
 from practice.syncing import Syncing, keep_in_step, keep_none_in_step, take_all
@@ -110,6 +111,19 @@ def test_nothing_is_read_or_written_where_nothing_has_changed(tmp_path, cloud, d
     ):
         monkeypatch.setattr(module, name, None)
     assert is_well(desk.look())
+
+
+def test_answers_that_all_came_by_a_file_are_put_there_where_they_lie_in_none(tmp_path, cloud):
+    """As of a student with a new tablet; and of nobody else who does not practise there."""
+    old, new = Device(tmp_path / "old"), Device(tmp_path / "new")
+    old.answer(3)
+    other = Device(tmp_path / "other", "asha", "Asha")
+    other.answer(2, student="asha")
+    for device in (old, other):
+        take_log(hand_over_log(device.home, device.home, NOON).path, new.home, NOON)
+    found = new.keep(cloud).look()
+    assert (found.written, files_in(cloud)) == (("Mira",), ["mira.new.zip"])
+    assert new.look().written == ()
 
 
 def test_only_students_who_practise_here_are_taken_in_unless_others_are_wanted(tablet, desk, phone):

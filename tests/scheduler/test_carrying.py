@@ -269,7 +269,9 @@ def test_a_line_without_an_end_is_not_gathered_for_ever(path, monkeypatch):
 def test_half_a_log_is_told_as_one(path):
     path.write_bytes(path.read_bytes()[:200])
     assert is_log_file(path)
-    with pytest.raises(DamagedLogFileError, match="damaged on its way, and nothing of it was taken"):
+    with pytest.raises(
+        DamagedLogFileError, match="damaged on its way, and nothing of it was taken"
+    ):
         read_log_file(path)
 
 

@@ -2,10 +2,12 @@
 
 import json
 import sys
+import tempfile
 import types
 import zipfile
 from datetime import UTC, datetime
 from pathlib import Path
+from threading import Event
 
 import pytest
 
@@ -99,8 +101,8 @@ def test_who_brings_the_first_answers_to_a_device_may_practise_on_it(open_app, f
     app = open_app()
     screen = drop(app, file_of("student-asha", "Asha", 3))
     take(screen)
-    assert screen.take_words == "Let them practise here"
-    touch(screen.ids.take)
+    assert (screen.take_words, screen.leave_words) == ("", "Go on as before")
+    touch(screen.offer)
     frames(4)
     assert app.practice.settings.student_id == "student-asha"
     assert app.manager.current == "cautions"
@@ -127,6 +129,25 @@ def test_files_that_come_together_are_looked_at_in_turn(open_app, file_of):
     assert "2 new answers of Ravi" in said
 
 
+def test_others_that_wait_are_not_lost_where_nobody_has_practised_yet(open_app, file_of):
+    from screens.name_words import shortened
+
+    app = open_app()
+    first, second = file_of("student-asha", "Asha", 3), file_of("student-ravi", "रवि", 2)
+    screen = drop(app, first)
+    take(screen)
+    app._dropped(None, str(second).encode())
+    touch(screen.offer)
+    wait_for(lambda: not screen.busy, what="the look at the other")
+    assert screen.file == shortened(str(second))
+    frames(3)
+    take(screen)
+    said = app.manager.current_screen.done
+    assert "3 new answers of Asha" in said
+    assert "2 new answers of रवि" in said
+    assert {one.name for one in Students(app.practice.home).all()} == {"", "Asha", "रवि"}
+
+
 def test_what_is_left_or_damaged_or_no_log_changes_nothing(open_app, file_of, tmp_path):
     app = open_app()
     path = file_of("student-asha", "Asha", 40)
@@ -137,6 +158,7 @@ def test_what_is_left_or_damaged_or_no_log_changes_nothing(open_app, file_of, tm
     path.write_bytes(data)
     screen = drop(app, path)
     assert screen.title == "This cannot be taken"
+    assert "The file was damaged on its way, and nothing of it was taken." in said_on(screen)
     assert str(path) in said_on(screen)
     assert screen.take_words == ""
     touch(screen.ids.leave)
@@ -192,10 +214,41 @@ def test_from_the_settings_answers_are_written_into_a_folder_and_brought_in(
     assert "3 new answers of Asha" in answers.said
 
 
+def test_what_was_written_for_another_student_is_not_shared(open_app, monkeypatch, tmp_path):
+    from screens import own_answers
+
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
+    begun, go_on, shared, done = Event(), Event(), [], Event()
+
+    def slow(*given):
+        begun.set()
+        go_on.wait(30)
+        try:
+            return hand_over_log(*given)
+        finally:
+            done.set()
+
+    monkeypatch.setattr(own_answers, "hand_over_log", slow)
+    monkeypatch.setattr(own_answers, "can_share", lambda: True)
+    monkeypatch.setattr(own_answers, "share", shared.append)
+    app = open_app(student_name="Mira")
+    answered(app)
+    screen, answers = at_answers(app)
+    touch(answers.ids.hand_over)
+    begun.wait(30)
+    screen.let_go()  # as where another is chosen
+    go_on.set()
+    done.wait(30)
+    frames(6)
+    assert shared == []
+    assert not list(tmp_path.glob(f"{own_answers._PREFIX}*"))
+
+
 @pytest.mark.parametrize("shared", ["content://kaan", None])
-def test_on_a_tablet_the_share_sheet_takes_a_copy(open_app, monkeypatch, shared):
+def test_on_a_tablet_the_share_sheet_takes_a_copy(open_app, monkeypatch, shared, tmp_path):
     from screens import share_sheet
 
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
     given = []
 
     class Storage:
@@ -221,4 +274,5 @@ def test_on_a_tablet_the_share_sheet_takes_a_copy(open_app, monkeypatch, shared)
     assert app.manager.current_screen is screen
     assert not given[0].parent.exists()  # the copy is the sheet's own
     assert given[1:] == ([shared] if shared else [])
+    assert ("A copy stays" in answers.said) is (shared is not None)
     assert bool(answers.trouble) is (shared is None)

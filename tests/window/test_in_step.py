@@ -90,7 +90,7 @@ def test_what_cannot_be_is_said_beside_it(shown, cloud):
     (cloud / "ravi.zip").write_bytes((cloud / "mira.tablet.zip").read_bytes()[:300])
     press(app, part.ids.look)
     looked(part)
-    assert "ravi.zip: its end is missing" in part.faults
+    assert "ravi.zip: it may not be here whole yet" in part.faults
     cloud.rename(cloud.parent / "unplugged")
     press(app, part.ids.look)
     looked(part)

@@ -88,6 +88,24 @@ def test_a_second_student_is_added_and_practises_with_own_settings_and_log(stude
     assert Students(app.practice.home).current().name == "Mira"
 
 
+def test_a_name_that_is_here_already_is_added_only_when_asked_for_twice(students_of):
+    screen = students_of(others=["Leela"])[1]
+    screen.begin_adding()
+    screen.ids.name.text = "leela"
+    touch(screen.ids.new)
+    assert "leela practises here already" in screen.trouble
+    assert listed(screen) == ["Leela", "Mira"]
+    touch(screen.ids.new)
+    frames(3)
+    assert listed(screen) == ["Leela", "leela", "Mira"]
+    (row, other) = (row for row in screen.ids.rows.children if row.text.casefold() == "leela")
+    assert row.about != other.about
+    own = row_of(screen, "Mira")
+    own.more = True
+    (more,) = own.children[:1]
+    assert (more.may_go, "let somebody else practise first" in more.words) == (False, True)
+
+
 def test_the_name_on_the_first_screen_leads_to_the_others_where_there_are_any(open_app):
     app = open_app(student_name="मीरा Rao")
     who = app.manager.current_screen.ids.who
