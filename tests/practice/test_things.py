@@ -77,3 +77,20 @@ def test_what_was_right_is_told_as_right(tmp_path):
     assert count_words(wrong).startswith("5 of 25 times, ")
     assert count_words(none) == "not asked in the last four weeks"
     assert count_words(replace(none, is_lately=False)) == "not asked yet"
+
+
+def test_fewer_than_twenty_are_called_few(tmp_path):
+    for asked in (19, 20):
+        rows = rows_of(*[("swara:r", "r", "R")] * 5, *[("swara:r", "r", "r")] * (asked - 5))
+        with taken.standing_of(tmp_path / f"{asked}", rows, now=NOW) as standing:
+            told = count_words(matrix(standing, "swaras").pair("r", "R"))
+        assert ("which is few" in told) == (asked < 20)
+
+
+def test_what_was_never_asked_is_drilled_by_what_asks_it_most_plainly(tmp_path):
+    asked = [
+        f"raga-from-phrase:{by}:{raga}" for raga in ("yaman", "durga") for by in ("run", "note")
+    ]
+    with taken.standing_of(tmp_path / "log", [], now=NOW, skills=asked) as standing:
+        pair = matrix(standing, "ragas").pair("yaman", "durga")
+    assert pair.skills == ("raga-from-phrase:note:yaman", "raga-from-phrase:note:durga")

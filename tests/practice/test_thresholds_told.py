@@ -1,6 +1,7 @@
 """A threshold is told for weeks that have been, from ten answers on, by the student's own clock."""
 
 import time
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta, timezone
 
 import pytest
@@ -36,6 +37,17 @@ def tuned(count, at, **more):
 def points_of(tmp_path, rows, now=THURSDAY):
     with taken.standing_of(tmp_path / "log", rows, now=now) as standing:
         return [point for series in threshold_series(standing) for point in series.points]
+
+
+def test_what_was_asked_most_is_told_first(tmp_path):
+    rows = [
+        replace(row, skill=skill)
+        for skill, count in (("tune:P", 12), ("tune:G", 30), ("tune:m", 20))
+        for row in tuned(count, THURSDAY - timedelta(hours=1))
+    ]
+    with taken.standing_of(tmp_path / "log", rows, now=THURSDAY) as standing:
+        told = [series.skill for series in threshold_series(standing)]
+    assert told == ["tune:G", "tune:m", "tune:P"]
 
 
 @pytest.mark.parametrize(("count", "told"), [(9, 0), (10, 1), (20, 1)])

@@ -132,3 +132,32 @@ def test_nothing_new_is_begun_while_more_than_one_in_five_is_shaky():
         assert ("Go on to “Part 1” (4 skills)." in texts) == goes_on
     away = replace(grounds_of(FIRM, AHEAD), ready=Ready("away", ""))
     assert not any("Part 1" in one.text for one in suggestions(away))
+
+
+@pytest.mark.parametrize(
+    ("part", "said"),
+    [
+        (Part("Ours", States(9, unheard=1)), "Stay with “Ours” until it holds."),
+        (Part("Ours", States(4, 5)), "Stay with “Ours” until it holds."),
+        (Part("Ours", States(5, 4)), ""),
+        (Part("Ours", AHEAD), "Go on to “Ours” (4 skills)."),
+        (Part("Ours", AHEAD, is_deck=True), ""),  # it may be meant for others
+    ],
+)
+def test_a_part_in_hand_is_finished_before_the_next_is_begun(part, said):
+    grounds = replace(grounds_of(FIRM), parts=(Part("Before", FIRM), part))
+    found = [one.text for one in suggestions(grounds) if "“" in one.text]
+    assert found == ([said] if said else [])
+
+
+def test_of_a_course_that_is_not_here_no_part_is_gone_back_to():
+    standing = replace(stood(some_of(firm=5), days=OFTEN), is_course_here=False)
+    assert not any("“" in text for text, _ in advice(States(0, 0, 3), standing=standing))
+
+
+def test_of_a_lesson_what_is_shaky_is_asked_for_by_name_and_else_nothing():
+    for state, said in (("shaky", "Ask again for what is shaky of Yaman: Ga."), ("firm", "")):
+        standing = stood({"swara:G": state, "swara:S": "firm"}, days=OFTEN)
+        topic = Topic(words="Yaman", skills=frozenset(["swara:G", "swara:S"]))
+        found = [text for text, _ in advice(FIRM, standing=standing, topic=topic)]
+        assert [text for text in found if "Yaman" in text] == ([said] if said else [])

@@ -80,6 +80,16 @@ def test_all_that_is_shared_stands_on_paper_too():
     assert {one.words for one in page.shaky} <= shown
 
 
+def test_it_is_told_when_the_lesson_is_and_by_what_one_is_ready():
+    given = {"lesson_day": "thursday", "lesson_time": "17:30"}
+    (one,) = page_of(stood(some_of(firm=4, shaky=1), days=READY, **given)).students
+    assert "Lesson: Thursday at 17:30" in one.why
+    assert "4 of the last 7 days" in one.why
+    assert "5 skills are begun, 1 of them shaky" in one.why
+    (without,) = page_of(stood(some_of(firm=4, shaky=1), days=READY)).students
+    assert "Lesson" not in without.why
+
+
 def test_two_of_one_name_are_told_apart():
     first, second = (
         stood(some_of(firm=1), days={ago: Day(asked=9)}, name="Mira", student_id=f"student-{ago}")
@@ -158,9 +168,7 @@ def test_of_all_on_a_device_nobody_is_left_out_for_what_is_wrong_with_one(tmp_pa
 
 
 @pytest.mark.parametrize(("name", "answers", "count"), [("", 0, 0), ("", 1, 1), ("Asha", 0, 0)])
-def test_the_first_of_a_device_is_in_class_once_there_is_an_answer(
-    tmp_path, name, answers, count
-):
+def test_the_first_of_a_device_is_in_class_once_there_is_an_answer(tmp_path, name, answers, count):
     home_of(tmp_path, first=name)
     with Log(tmp_path / LOG_NAME) as log:
         log.append_all(taken.rows(["swara:S"], answers, until=NOW, student="first"))

@@ -49,3 +49,42 @@ def test_bars_on_paper_are_as_high_as_their_minutes():
     assert today.height == pytest.approx(long_ago.height / 6)
     assert len({round(bar.y + bar.height, 6) for bar in bars}) == 1  # all stand on one line
     assert yesterday.x - long_ago.x == pytest.approx(8 * (today.x - yesterday.x))
+
+
+def test_trifles_do_not_look_large_on_paper():
+    heights = []
+    for minutes in (1, 5):
+        standing = stood(some_of(firm=1), days={0: Day(asked=3, seconds=60.0 * minutes)})
+        (sheet,) = lesson_paper(lesson_page(standing)).sheets
+        heights += [
+            part.height for part in sheet.parts if isinstance(part, Box) and part.width < 2.5
+        ]
+    assert heights[1] == pytest.approx(5 * heights[0])
+
+
+@pytest.mark.parametrize(
+    ("asked", "told"),
+    [
+        ({"gap:S-P:up": 30, "gap:S-m:up": 40, "swara:S": 9}, "Gaps 70 and swaras 9."),
+        ({"swara:S": 9}, "Swaras 9."),
+        ({}, ""),
+    ],
+)
+def test_kinds_are_told_by_how_much_was_asked_of_each_in_these_weeks(asked, told):
+    standing = stood(some_of(firm=1), days=DONE, lately={s: (n, n) for s, n in asked.items()})
+    old = {skill: {week - 9: Tally(99, 99) for week in weeks}
+           for skill, weeks in standing.history.weeks.items()}  # fmt: skip
+    weeks = {skill: of | old[skill] for skill, of in standing.history.weeks.items()}
+    standing = replace(standing, history=replace(standing.history, weeks=weeks))
+    assert practised_in(standing).kinds == told
+
+
+@pytest.mark.parametrize(
+    ("count", "rest"), [(5, ""), (6, ""), (7, "3 in 2 other kinds."), (8, "6 in 3")]
+)
+def test_of_many_kinds_five_are_named_and_no_single_one_is_left_out(count, rest):
+    kinds = ["swara", "gap", "tala", "ornament", "tune", "raga-vadi", "raga-rest", "raga-when"]
+    lately = {f"{kind}:x": (count - at, count - at) for at, kind in enumerate(kinds[:count])}
+    told = practised_in(stood(some_of(firm=1), days=DONE, lately=lately)).kinds
+    assert (rest in told) if rest else ("other kinds" not in told)
+    assert told.count(",") + 2 == min(count, 6)
