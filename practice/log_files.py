@@ -23,7 +23,6 @@ from unicodedata import category
 from practice.alone import alone
 from practice.errors import FolderError, SettingsError, StudentsError
 from practice.settings import Settings, save_settings
-from practice.staging import sync_folder
 from practice.students import STUDENTS, Students, of_device
 from practice.told import note_told, take_told, told_of, with_told
 from practice.whose import LOG_NAME, id_in, settings_of
@@ -33,6 +32,7 @@ from scheduler.bringing import Bringing, bringing
 from scheduler.carrying import Carried, about_log_file, open_log_file, write_log_file
 from scheduler.entries import NOT_TAKEN
 from scheduler.errors import LogFileError
+from scheduler.whole import sync_folder
 
 if TYPE_CHECKING:
     from practice.practice import Practice

@@ -6,8 +6,6 @@ told; practice goes on with the usual settings.
 
 from __future__ import annotations
 
-import json
-import os
 import re
 import secrets
 from collections.abc import Callable
@@ -18,6 +16,7 @@ from typing import Any
 
 from audio.tuning import SA_HZ_HIGHEST, SA_HZ_LOWEST, SITAR_SA_HZ
 from practice.errors import SettingsError
+from practice.small_files import put_table, set_aside, table_in
 
 FILE_NAME = "settings.json"
 LEAST_MINUTES, MOST_MINUTES = 1, 60
@@ -172,10 +171,8 @@ def read_settings(folder: Path) -> tuple[Settings, tuple[str, ...]]:
     if not path.exists():
         return Settings(), ()
     try:
-        data = json.loads(path.read_text(encoding="utf-8"))
-        if not isinstance(data, dict):
-            raise SettingsError("it should hold one table of names and values")
-    except (OSError, ValueError, RecursionError) as error:
+        data = table_in(path)
+    except (OSError, ValueError) as error:
         raise SettingsError(str(error)) from error
     told = {known.name: data[known.name] for known in fields(Settings) if known.name in data}
     try:
@@ -197,26 +194,18 @@ def load_settings(folder: Path) -> tuple[Settings, str | None]:
     try:
         settings, faults = read_settings(folder)
     except SettingsError as error:
-        aside = _set_aside(path)
+        aside = set_aside(path)
         return Settings(), (
             f"The settings in {path} could not be read ({error}). The file is kept as "
             f"{aside.name}; the usual settings are in use. Set your Sa again."
         )
     if not faults:
         return settings, None
-    aside = _set_aside(path)
+    aside = set_aside(path)
     return settings, (
         f"In {path}: {'; '.join(faults)}. The usual value is in use; the file as it was is kept "
         f"as {aside.name}."
     )
-
-
-def _set_aside(path: Path) -> Path:
-    number = 1
-    while (aside := path.with_name(f"{path.stem}-unreadable-{number}{path.suffix}")).exists():
-        number += 1
-    path.rename(aside)
-    return aside
 
 
 def save_settings(settings: Settings, folder: Path) -> None:
@@ -225,15 +214,8 @@ def save_settings(settings: Settings, folder: Path) -> None:
     Raises SettingsError when they cannot be written.
     """
     path = folder / FILE_NAME
-    draft = path.with_name(f".{FILE_NAME}.{os.getpid()}")
     try:
-        folder.mkdir(parents=True, exist_ok=True)
-        with draft.open("w", encoding="utf-8") as file:
-            json.dump(asdict(settings), file, indent=2, ensure_ascii=False)
-            file.write("\n")
-            file.flush()
-            os.fsync(file.fileno())
-        draft.replace(path)
+        put_table(path, asdict(settings))
     except OSError as error:
         raise SettingsError(
             f"{path} could not be written ({error.strerror or error}); see that there is room and "

@@ -14,12 +14,11 @@ from dataclasses import replace
 from pathlib import Path
 
 from audio import recordings
-from audio.wav import appearing_whole
 from practice.arrival import Arrival, ArrivingDeck, ArrivingText, decks_in, look
 from practice.bundle import TRADITION, write_bundle
 from practice.errors import ShelfError
 from practice.lying import Kept, Lying, text_in
-from practice.staging import Staging, sync_folder
+from practice.staging import Staging
 from quizzes.courses import read_course
 from quizzes.decks.deck import Deck
 from quizzes.decks.draft import Draft
@@ -29,6 +28,7 @@ from quizzes.decks.reading import read_deck
 from quizzes.ids import names_file
 from quizzes.names import listed
 from quizzes.tradition import read_words
+from scheduler.whole import sync_folder, whole_file
 
 SWEPT_AFTER_S = 86_400.0
 """A recording that no deck names is kept so long: a deck that names it may be on its way."""
@@ -211,7 +211,7 @@ class Shelf:
                 for deck, text in going:
                     _put(Lying(coming).deck(deck.id), text)
                     _put(Lying(coming).handed(deck.id), text)
-            with appearing_whole(path) as file:
+            with whole_file(path) as file:
                 if path.suffix.lower() == ".toml":
                     file.write(going[0][1].encode())
                 else:

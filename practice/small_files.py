@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import json
-import os
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from audio.wav import appearing_whole
+from scheduler.whole import whole_file
 
 
 def table_in(path: Path) -> dict[str, Any]:
@@ -28,12 +27,12 @@ def table_in(path: Path) -> dict[str, Any]:
 def put_table(path: Path, table: Mapping[str, Any]) -> None:
     """Write a file so that a power cut leaves the old one or this one, whole. Raises OSError."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    # Pure ASCII: the path of a folder may hold bytes that are no text on this system.
-    text = json.dumps(table, indent=2) + "\n"
-    with appearing_whole(path) as file:
-        file.write(text.encode("ascii"))
-        file.flush()
-        os.fsync(file.fileno())
+    try:
+        text = json.dumps(table, indent=2, ensure_ascii=False).encode()
+    except UnicodeEncodeError:  # the path of a folder may hold bytes that are no text
+        text = json.dumps(table, indent=2).encode()
+    with whole_file(path) as file:
+        file.write(text + b"\n")
 
 
 def set_aside(path: Path) -> Path:

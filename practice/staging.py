@@ -19,6 +19,7 @@ from pathlib import Path
 
 from practice.errors import ShelfError
 from scheduler.holding import holding
+from scheduler.whole import sync_folder
 
 INCOMING = "incoming"
 LOCK_NAME = ".lock"
@@ -135,13 +136,3 @@ def sync(folder: Path) -> None:
         else:
             sync_folder(path)
     sync_folder(folder)
-
-
-def sync_folder(folder: Path) -> None:
-    """Make sure that the names in a folder are on the disk, where the system can be told to."""
-    with contextlib.suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)

@@ -23,9 +23,9 @@ from practice.called import checked_name, plain
 from practice.errors import SettingsError, StudentsError
 from practice.settings import FILE_NAME, Settings, load_settings, save_settings
 from practice.small_files import put_table, table_in
-from practice.staging import sync_folder
 from practice.whose import LOG_NAME, id_in, settings_of
 from quizzes.names import listed
+from scheduler.whole import sync_folder
 
 STUDENTS, ASIDE = "students", "set-aside"
 CHOSEN_NAME = "students.json"

@@ -18,8 +18,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import BinaryIO, NamedTuple
 
-from audio.wav import appearing_whole
-from practice.staging import sync_folder
+from scheduler.whole import sweep, whole_file
 
 ENDING = ".zip"
 MOST_FILES = 2_000
@@ -203,12 +202,9 @@ def put(source: Path, target: Path) -> tuple[str, Stamp | None]:
     """Copy `source` to `target`, which appears whole or stays as it was; its digest, and the stamp
     by which it is known from then on, or None where that is not sure. Raises OSError; makes no
     folder."""
-    _sweep(target)
-    with source.open("rb") as copied_from, appearing_whole(target) as file:
+    sweep(target)
+    with source.open("rb") as copied_from, whole_file(target) as file:
         shutil.copyfileobj(copied_from, file, _CHUNK)
-        file.flush()
-        os.fsync(file.fileno())
-    sync_folder(target.parent)
     digest = _digest_of(source)
     with contextlib.suppress(OSError, MovingError):
         wait_out(stamp_of(target))
@@ -216,10 +212,3 @@ def put(source: Path, target: Path) -> tuple[str, Stamp | None]:
             if _digest_of(target) == digest:
                 return digest, stamp
     return digest, None
-
-
-def _sweep(target: Path) -> None:
-    """Remove what we began to write there when we were killed."""
-    for left in target.parent.glob(f".{target.name}-*.part"):
-        with contextlib.suppress(OSError):
-            left.unlink()

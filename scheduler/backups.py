@@ -34,7 +34,7 @@ from scheduler.errors import (
 from scheduler.journal import FOLDER, PACKED, PLAIN, files_of, pack, place_of, unread
 from scheduler.opening import check_backup, damage, remove, telling
 from scheduler.packing import BROKEN, pack_into, unpacked
-from scheduler.whole import appearing_whole, sync_folder
+from scheduler.whole import appearing_whole, sweep, sync_folder
 
 LAST = 7
 """So many backups are kept, beside one a month."""
@@ -125,8 +125,7 @@ def bring_back(log: Path, draft: Path) -> Backup | None:
         found = backups_of(log)
     except OSError as error:
         raise unread(log.parent / FOLDER, error) from error
-    for left in draft.parent.glob(f".{draft.name}-*.part"):
-        left.unlink(missing_ok=True)
+    sweep(draft)
     for backup in found:
         try:
             with appearing_whole(draft) as file:
