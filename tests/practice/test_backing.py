@@ -5,6 +5,7 @@ from datetime import UTC, datetime
 import pytest
 
 from practice.backing import Backing
+from practice.settings import Settings, save_settings
 from scheduler import Answer, Log
 from scheduler.backups import backups_of
 
@@ -12,7 +13,7 @@ from scheduler.backups import backups_of
 @pytest.fixture
 def log(tmp_path):
     """A student's log of some answers, closed."""
-    (tmp_path / "student").mkdir()
+    save_settings(Settings(student_id="Mira"), tmp_path / "student")
     with Log(tmp_path / "student" / "log.sqlite") as log:
         log.append_all(answer(number) for number in range(20))
     return log
