@@ -42,6 +42,7 @@ MANY = 200
 """New rows after which a day gets a second backup; and any day does, if the clock stands still."""
 TAIL, BAD = ".gz", ".damaged"
 
+_PAGES_AT_ONCE, _STEPS_AT_ONCE = 2_000, 100_000  # some milliseconds
 _LEFT_S = 86_400.0  # after so long what was left by a program that was killed is removed
 _HOLDS = """
 SELECT coalesce((SELECT max(rowid) FROM answers), 0)
@@ -95,13 +96,13 @@ def back_up(log: Path, day: date, stop: threading.Event | None = None) -> Path |
         (log.parent / FOLDER).mkdir(exist_ok=True)
         _clear_away(log)
         with contextlib.suppress(LogError, OSError):  # they are packed another time
-            pack(log)
+            pack(log, partial(_go_on, stop))
         target = _due(log, day)
         if target is None:
             return None
         with tempfile.TemporaryDirectory(prefix=".copy-", dir=log.parent / FOLDER) as folder:
             copy = Path(folder) / "copy"
-            holds = _copy(log, copy)
+            holds = _copy(log, copy, stop)
             with appearing_whole(target) as file:
                 name = f"log-{holds}.sqlite"
                 pack_into(file, copy, name=name, go_on=partial(_go_on, stop))
@@ -164,13 +165,17 @@ def _reading(log: Path) -> sqlite3.Connection:
     return sqlite3.connect(f"{log.absolute().as_uri()}?mode=ro", uri=True, timeout=5.0)
 
 
-def _copy(log: Path, copy: Path) -> int:
+def _copy(log: Path, copy: Path, stop: threading.Event | None) -> int:
     """Copy the log as it is at this moment, check the copy and return how many rows it holds."""
     with telling(log), closing(_reading(log)) as source, closing(sqlite3.connect(copy)) as target:
         target.execute("PRAGMA synchronous = OFF")  # what a crash leaves of it is thrown away
-        source.backup(target)  # all at once: where others write meanwhile it would begin anew
+        source.execute("BEGIN")
+        source.execute(
+            _HOLDS
+        ).fetchone()  # what others write from now on makes it begin anew no more
+        source.backup(target, pages=_PAGES_AT_ONCE, progress=lambda *_: _go_on(stop))
         target.execute("PRAGMA journal_mode = DELETE")
-        found = target.execute("PRAGMA quick_check(1)").fetchone()[0]
+        found = _quick_check(target, stop)
         if found != "ok":
             raise DamagedLogError(
                 log,
@@ -178,6 +183,18 @@ def _copy(log: Path, copy: Path) -> int:
                 remedy="Close the program and open it again: what can be saved is then saved",
             )
         return int(target.execute(_HOLDS).fetchone()[0])
+
+
+def _quick_check(db: sqlite3.Connection, stop: threading.Event | None) -> str:
+    """What SQLite finds; it is asked now and then whether to go on."""
+    db.set_progress_handler(lambda: stop is not None and stop.is_set(), _STEPS_AT_ONCE)
+    try:
+        return str(db.execute("PRAGMA quick_check(1)").fetchone()[0])
+    except sqlite3.OperationalError:
+        _go_on(stop)
+        raise
+    finally:
+        db.set_progress_handler(None, 0)
 
 
 def _blocks(path: Path) -> Iterator[bytes]:

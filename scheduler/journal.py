@@ -248,9 +248,10 @@ def _note_last(lines: Iterable[Line], last: dict[str, int]) -> None:
         last[line.table] = max(line.number, last.get(line.table, line.number))
 
 
-def pack(log: Path) -> None:
+def pack(log: Path, go_on: Callable[[], None] = lambda: None) -> None:
     """Pack the journals whose day is over, to a seventh or less; each is whole in one file or in
-    both at any moment. Raises LogError, as where the disk is full, and OSError."""
+    both at any moment. Raises LogError, as where the disk is full, OSError, and what `go_on` does,
+    which is asked between pieces."""
     for path, day in files_of(log, PLAIN):
         if (
             day == date.today().isoformat()
@@ -259,7 +260,7 @@ def pack(log: Path) -> None:
             continue
         packed = place_of(log, day, PACKED)
         with appearing_whole(packed) as file:
-            pack_into(file, path)
+            pack_into(file, path, go_on=go_on)
             if packed.exists():  # that day came twice, by a clock set back
                 file.write(packed.read_bytes())
         path.unlink(missing_ok=True)  # another program may pack it, too

@@ -12,7 +12,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from scheduler import DamagedLogError, Log, LogError, StoppedError, UnwritableLogError
+from scheduler import DamagedLogError, Log, LogError, StoppedError, UnwritableLogError, backups
 from scheduler.backups import LAST, MANY, back_up, backups_of, bring_back
 from tests.scheduler.dying import killed_at_each_step
 from tests.scheduler.test_opening import tear
@@ -155,6 +155,26 @@ def test_it_is_broken_off_when_nobody_waits_any_longer(log):
     with pytest.raises(StoppedError):
         log.back_up(DAY, stop)
     assert (names(log), left_over(log)) == ([], [])
+
+
+@pytest.mark.parametrize("step", ["_reading", "_quick_check"])
+def test_it_is_broken_off_in_the_midst_of_copying_or_checking(log, answer_to, monkeypatch, step):
+    log.append_all(answer_to(f"skill {n}") for n in range(2000))
+    monkeypatch.setattr(backups, "_STEPS_AT_ONCE", 100)
+    monkeypatch.setattr(backups, "_PAGES_AT_ONCE", 5)
+    stop, real, asked = threading.Event(), getattr(backups, step), []
+
+    def stopping(*given):
+        asked.append(given)
+        if step == "_quick_check" or len(asked) == 2:  # the first is of what is due
+            stop.set()
+        return real(*given)
+
+    monkeypatch.setattr(backups, step, stopping)
+    with pytest.raises(StoppedError):
+        log.back_up(DAY, stop)
+    assert (names(log), left_over(log)) == ([], [])
+    assert asked
 
 
 def test_a_log_found_torn_is_not_backed_up_and_is_mended_at_the_next_opening(tmp_path, answer_to):
