@@ -170,9 +170,7 @@ def _copy(log: Path, copy: Path, stop: threading.Event | None) -> int:
     with telling(log), closing(_reading(log)) as source, closing(sqlite3.connect(copy)) as target:
         target.execute("PRAGMA synchronous = OFF")  # what a crash leaves of it is thrown away
         source.execute("BEGIN")
-        source.execute(
-            _HOLDS
-        ).fetchone()  # what others write from now on makes it begin anew no more
+        source.execute(_HOLDS).fetchone()  # from now on it does not begin anew where others write
         source.backup(target, pages=_PAGES_AT_ONCE, progress=lambda *_: _go_on(stop))
         target.execute("PRAGMA journal_mode = DELETE")
         found = _quick_check(target, stop)
