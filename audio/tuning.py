@@ -216,6 +216,11 @@ def tuning_in_words(tuning: Tuning) -> str:
     )
 
 
+def needs_no_file(choice: str) -> bool:
+    """Whether it is named or written out, and no path."""
+    return choice in (JUST.name, EQUAL.name) or choice.startswith(_IN_WORDS)
+
+
 def _from_words(choice: str) -> Tuning:
     """Each place is a ratio, with a stroke in it, or cents."""
     ratios = [

@@ -13,8 +13,10 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from audio.tuning import needs_no_file
 from practice.called import LONGEST_NAME, can_be_seen, cleaned
 from practice.errors import SettingsError
+from practice.given import tuning_of
 from practice.settings import Settings, save_settings
 from practice.small_files import put_table, table_in
 from practice.whose import settings_of
@@ -33,15 +35,16 @@ _TOLD = (
     "lesson_time",
     "lesson_ragas",
 )
-_NAMED_TUNINGS = ("just", "equal")
-"""Those that are no path, which another device would not have."""
 
 
 def told_of(settings: Settings) -> dict[str, Any]:
     """What a file is to tell of the student of these settings."""
     told = {name: getattr(settings, name) for name in _TOLD}
-    if settings.tuning not in _NAMED_TUNINGS:
+    tuning, trouble = tuning_of(settings.tuning)  # written out: another device has no such file
+    if trouble:
         del told["tuning"]
+    else:
+        told["tuning"] = tuning
     return {**told, "device_id": settings.device_id}
 
 
@@ -54,7 +57,7 @@ def with_told(
         value: Any = about.get(name)
         if value is None or (before is not None and before.get(name) == value):
             continue
-        if name == "tuning" and value not in _NAMED_TUNINGS:
+        if name == "tuning" and not _is_tuning(value):
             continue
         if name == "student_name" and isinstance(value, str):
             seen = "".join(sign if can_be_seen(sign) else " " for sign in value)
@@ -64,6 +67,11 @@ def with_told(
         except (SettingsError, TypeError):
             continue
     return settings
+
+
+def _is_tuning(value: Any) -> bool:
+    """Whether it is a tuning that is told without any file of this device's."""
+    return isinstance(value, str) and needs_no_file(value) and not tuning_of(value)[1]
 
 
 def take_told(carried: Carried, folder: Path, now: datetime) -> str:

@@ -1,6 +1,5 @@
 """A student's answers come to another device whole, once, and into the right log, or not at all."""
 
-import json
 import os
 import sqlite3
 from contextlib import closing
@@ -11,6 +10,7 @@ from tempfile import TemporaryDirectory
 
 import pytest
 
+from audio.tuning import load_tuning
 from practice import Practice, log_files
 from practice import students as students_module
 from practice.alone import alone
@@ -19,7 +19,7 @@ from practice.log_files import hand_over_log, log_file_name, look_at_log, take_l
 from practice.settings import Settings, load_settings, save_settings
 from practice.students import Students
 from practice.sync_words import shown
-from practice.told import take_told
+from practice.told import take_told, told_of, with_told
 from scheduler import (
     Log,
     LogError,
@@ -374,12 +374,27 @@ def test_settings_stay_where_the_student_has_answered(path, tmp_path):
     assert len(rows_in(home)[0]) == 6
 
 
-def test_what_no_setting_can_be_is_passed_over(tablet, desk, tmp_path):
-    told = replace(MIRA, tuning=str(tmp_path / "mine.scl"))
-    save_settings(told, tablet)
+@pytest.mark.parametrize("tuning", ["just", "equal", "mine.scl"])
+def test_a_tuning_goes_along_and_needs_no_file_there(tablet, desk, tmp_path, tuning):
+    """A scale of Scala's format (huygens-fokker.org/scala/scl_format.html, from memory)."""
+    steps = "\n".join(f"{100 * step + 3}.0" for step in range(1, 12))
+    (tmp_path / "mine.scl").write_text(f"! mine\nmine\n12\n{steps}\n2/1\n")
+    choice = str(tmp_path / tuning) if tuning == "mine.scl" else tuning
+    save_settings(replace(MIRA, tuning=choice), tablet)
+    cents = load_tuning(choice).cents
     path = hand_over_log(tablet, tmp_path, NOW).path
-    assert str(tmp_path) not in json.dumps(look_at_log(path, desk).name)
-    assert load_settings(take_log(path, desk, NOW).folder)[0].tuning == "just"
+    (tmp_path / "mine.scl").unlink()
+    taken = load_settings(take_log(path, desk, NOW).folder)[0].tuning
+    assert load_tuning(taken).cents == pytest.approx(cents)
+
+
+@pytest.mark.parametrize("told", ["/etc/passwd", "mine.scl", 7, "places 1 2", {"a": 1}])
+def test_a_tuning_that_needs_a_file_or_is_none_is_passed_over(told):
+    assert with_told(Settings(), {"tuning": told}).tuning == "just"
+
+
+def test_a_tuning_whose_file_is_gone_is_not_told(tmp_path):
+    assert "tuning" not in told_of(replace(MIRA, tuning=str(tmp_path / "mine.scl")))
 
 
 def test_a_log_as_it_lies_on_its_device_is_taken_too(tablet, desk):
