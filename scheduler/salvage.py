@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import contextlib
+import errno
+import os
 import shutil
 import sqlite3
 import tempfile
@@ -11,13 +13,15 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from scheduler.errors import FullDiskError
+from scheduler.errors import FullDiskError, LogError
 from scheduler.opening import COMPANIONS
 from scheduler.schema import listed
 from scheduler.whole import FULL
 
 LEAST_ROW_BYTES = 50
 """No answer takes less in the file."""
+_BLOCK = 4096
+_PREFIX = ".torn-"
 _MOST_TRIES = 20_000  # some seconds
 _BROKEN = (sqlite3.Error, UnicodeDecodeError)  # the latter where SQLite quotes what is torn
 
@@ -28,26 +32,51 @@ def readable_rows(
     """The rows that can still be read from a damaged log, with their tables and, at the beginning
     of each, its number; in no order, some perhaps twice; may be none.
 
-    Works on a copy: reading may make SQLite change the file, and the damaged one is kept as it is.
-    Raises FullDiskError where there is no room for that.
+    Works on a copy beside it: reading may make SQLite change the file, and the damaged one is kept
+    as it is. Raises LogError where that cannot be made.
     """
-    with tempfile.TemporaryDirectory() as folder, contextlib.suppress(*_BROKEN):
+    with (
+        tempfile.TemporaryDirectory(prefix=_PREFIX, dir=_swept(path.parent)) as folder,
+        contextlib.suppress(*_BROKEN),
+    ):
         copy = Path(folder) / "copy.db"
         try:
             for companion in COMPANIONS[:2]:
                 if Path(f"{path}{companion}").exists():
-                    shutil.copy(f"{path}{companion}", f"{copy}{companion}")
+                    _copy(Path(f"{path}{companion}"), Path(f"{copy}{companion}"))
         except OSError as error:
+            kind, wrong = LogError, f"it cannot be read ({error.strerror or error})"
             if error.errno in FULL:
-                remedy = "Free some room, then open the program again"
-                raise FullDiskError(
-                    Path(folder), wrong="the disk is full", remedy=remedy
-                ) from error
+                kind, wrong = FullDiskError, "there is no room to read a damaged log"
+            remedy = "Free some room and see that it may be read, then open the program again"
+            raise kind(path, wrong=wrong, remedy=remedy) from error
         with contextlib.closing(sqlite3.connect(copy)) as conn:
             for table, columns in tables.items():
                 query = f"SELECT rowid, {listed(columns)} FROM {table}"
                 for row in _still_readable(conn, query, copy.stat().st_size // LEAST_ROW_BYTES):
                     yield table, row
+
+
+def _swept(folder: Path) -> Path:
+    """The folder, without copies of a program that was killed; nobody else makes one meanwhile."""
+    for left in folder.glob(f"{_PREFIX}*"):
+        shutil.rmtree(left, ignore_errors=True)
+    return folder
+
+
+def _copy(source: Path, target: Path) -> None:
+    """Copy a file; what the disk does not give back of it is zeros in the copy. Raises OSError."""
+    with source.open("rb", buffering=0) as torn, target.open("wb") as copy:
+        size = os.fstat(torn.fileno()).st_size
+        for at in range(0, size, _BLOCK):
+            torn.seek(at)
+            try:
+                block = torn.read(_BLOCK)
+            except OSError as error:
+                if error.errno != errno.EIO:
+                    raise
+                block = b""
+            copy.write(block.ljust(min(_BLOCK, size - at), b"\0"))
 
 
 def _still_readable(conn: sqlite3.Connection, query: str, most: int) -> Iterator[tuple[Any, ...]]:

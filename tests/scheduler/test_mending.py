@@ -11,6 +11,8 @@ import signal
 import sqlite3
 from contextlib import closing, suppress
 from datetime import date, timedelta
+from io import FileIO
+from pathlib import Path
 
 import pytest
 
@@ -136,6 +138,31 @@ def test_of_a_log_torn_in_several_places_only_what_stood_there_is_lost(tmp_path,
         assert seeds == sorted(seeds)
 
 
+def test_behind_what_the_disk_does_not_give_back_all_is_read(tmp_path, answer_to, monkeypatch):
+    """As of a sector that has died: the system answers EIO (read, POSIX)."""
+    path = tmp_path / "log.sqlite"
+    with Log(path, keeps_journal=False) as log:
+        log.append_all(answer_to(f"skill {n}", seed=n) for n in range(2000))
+    file, real = path.read_bytes(), FileIO.read
+    pages = [at for at in range(4096, len(file), 4096) if file[at] == 13]  # as above
+    dead = next(at for at in pages[5:] if file[at : at + 4096].count(b"skill ") > 3)
+
+    class Dying(FileIO):
+        def read(self, size):
+            if self.tell() == dead:
+                raise OSError(errno.EIO, "Input/output error")
+            return real(self, size)
+
+    with monkeypatch.context() as patched:
+        opened = Path.open
+        patched.setattr(
+            Path, "open", lambda self, *given, **more: Dying(self) if more else opened(self, *given)
+        )
+        rows = [row for _, row in salvage.readable_rows(path, {"answers": ("seed",)})]
+    assert 1900 < len({seed for _, seed in rows}) < 2000
+    assert not list(tmp_path.glob(".torn-*"))
+
+
 @pytest.mark.parametrize("is_empty", [True, False])
 def test_a_log_that_is_gone_is_brought_back(log, is_empty):
     before = kept(log)
@@ -239,7 +266,7 @@ def test_a_disk_that_fills_as_the_new_log_is_closed_loses_nothing(log, answer_to
     before, size = kept(log), log.path.stat().st_size
     tear(log.path)
     torn = log.path.read_bytes()
-    monkeypatch.setattr(salvage.shutil, "copy", os.symlink)
+    monkeypatch.setattr(salvage, "_copy", os.symlink)
 
     def opened(share):
         """Whether it could be, by a process of its own."""
