@@ -9,7 +9,6 @@ out while they hold still, and read from the copy.
 
 from __future__ import annotations
 
-import hashlib
 from collections import Counter
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, replace
@@ -21,7 +20,6 @@ from practice.errors import PracticeError
 from practice.log_files import hand_over_log, take_log
 from practice.students import Known, Students
 from practice.sync_files import (
-    ENDING,
     Found,
     MovingError,
     copied,
@@ -32,8 +30,8 @@ from practice.sync_files import (
 )
 from practice.sync_logs import looked
 from practice.sync_memory import BROKEN, NEWER, OTHER, STRANGER, TAKEN, Mine, Read, SyncMemory
+from practice.sync_names import own_name
 from practice.sync_words import A_STUDENT, shown
-from quizzes.ids import names_file, slug
 from quizzes.names import capital
 from scheduler import LogError, RowConflictError
 from scheduler.carrying import about_log_file
@@ -46,7 +44,6 @@ from scheduler.errors import (
 
 AGAIN = "It is tried again next time."
 _STAYS = "If it does not come to be whole, move it elsewhere."
-_LONGEST_STEM = 40
 _COPY = "coming.zip"
 
 
@@ -75,19 +72,6 @@ class Round:
     """What is wrong with single files there."""
     is_cut: bool = False
     """Whether it was broken off, since a practice had begun."""
-
-
-def own_name(student: str, device: str) -> str:
-    """What a device calls its file of a student: one name on every system."""
-    return f"{_stem(student)}.{_stem(device)}{ENDING}"
-
-
-def _stem(identity: str) -> str:
-    if names_file(identity) and len(identity) <= _LONGEST_STEM:
-        return identity
-    # Two that differ only in capitals are one name on some systems; no id of ours holds a "_".
-    told = hashlib.blake2b(identity.encode("utf-8", "surrogatepass"), digest_size=8).hexdigest()
-    return f"{slug(identity, 20) or 'id'}_{told}"
 
 
 class Rounding:

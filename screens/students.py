@@ -8,8 +8,7 @@ from functools import partial
 from typing import Any
 
 from kivy.clock import Clock
-from kivy.properties import AliasProperty, BooleanProperty, ObjectProperty, StringProperty
-from kivy.uix.boxlayout import BoxLayout
+from kivy.properties import BooleanProperty, StringProperty
 from kivy.uix.widget import Widget
 
 from practice import Practice, PracticeError
@@ -20,7 +19,7 @@ from screens.keys import KaanScreen, focus_on
 from screens.look import load_kv
 from screens.name_words import CANNOT, is_drawn
 from screens.notes import SA_NOTES, note_of
-from screens.widgets import Column, Touchable
+from screens.student_rows import AsideRow, StudentMore, StudentRow
 
 NOW = "Practises now."
 MENDED = "Chosen all the same, they begin with the usual settings; their answers are all there."
@@ -28,81 +27,10 @@ DOUBLED = (
     "practises here already. If this is somebody else of that name, add them once more, best with "
     "a second name."
 )
-PRACTISES = "Who practises now cannot be set aside: let somebody else practise first."
-SET_ASIDE = "They are listed no more. Nothing is deleted, and they can be taken back."
 ADDED = "Added. Touch the name to let them practise."
 AT_ONCE = 8
 MANY = 8
 """Where there are more, a name can be looked for."""
-
-
-class StudentMore(Column):
-    """What can be done with a student; made when it is wanted."""
-
-    __events__ = ("on_rename", "on_set_aside")
-
-    name = StringProperty("")
-    may_go = BooleanProperty(True)
-    asked = BooleanProperty(False)
-    """Whether setting aside was touched once."""
-
-    def _words(self) -> str:
-        """What setting aside does, or why it cannot be."""
-        if not self.may_go:
-            return PRACTISES
-        return SET_ASIDE if self.asked else ""
-
-    words = AliasProperty(_words, bind=("may_go", "asked"))
-
-    def set_aside(self) -> None:
-        """The first touch asks, the second does it."""
-        if self.asked:
-            self.dispatch("on_set_aside")
-        self.asked = True
-
-    def on_rename(self, name: str) -> None:
-        """They are to be called so."""
-
-    def on_set_aside(self) -> None:
-        """They are to be listed no more."""
-
-
-class StudentPlate(Touchable, BoxLayout):
-    """A student: name, what tells them apart, and what is wrong."""
-
-    text = StringProperty("")
-    about = StringProperty("")
-    fault = StringProperty("")
-
-
-class StudentRow(Column):
-    """A student in the list, and what can be done with them."""
-
-    __events__ = ("on_choose", "on_turn")
-
-    student: Known = ObjectProperty(None)
-    text = StringProperty("")
-    about = StringProperty("")
-    fault = StringProperty("")
-    more = BooleanProperty(False)
-
-    def on_choose(self) -> None:
-        """They are to practise."""
-
-    def on_turn(self) -> None:
-        """What can be done with them is wanted, or no more."""
-        self.more = not self.more
-
-
-class AsideRow(Column):
-    """One who was set aside."""
-
-    __events__ = ("on_back",)
-
-    text = StringProperty("")
-
-    def on_back(self) -> None:
-        """They are to be listed again."""
 
 
 class StudentsScreen(KaanScreen):

@@ -18,7 +18,7 @@ from practice.device import load_device, save_device
 from practice.errors import SettingsError
 from practice.log_files import hand_over_log, take_log
 from practice.students import Students
-from practice.sync_round import own_name
+from practice.sync_names import own_name
 from practice.syncing import Syncing, keep_in_step, keep_none_in_step, take_all
 from scheduler import Log
 from tests.practice import all_synced_folders
