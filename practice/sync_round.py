@@ -208,7 +208,7 @@ class Rounding:
         if stamp is not None:
             read = Read(stamp, digest, TAKEN, student.id, student.words)
             self._memory.files[place] = read
-        self._written.append(student.words)
+        self._written.append(student.name or A_STUDENT)
 
     def _place_for(self, student: str, own: str) -> str:
         """Beside the files of the student's other devices, so that these find it: a teacher may

@@ -25,6 +25,7 @@ from scheduler.schema import answer_of, row_of
 MOST_HELD = 10_000
 """So many new rows are held in memory at most; more are packed into a file without a name."""
 _ROWS_AT_ONCE = 500
+_STAYS = "What was taken before it stays"
 _ANSWER, _LEAVING = b"a", b"l"
 
 
@@ -55,7 +56,7 @@ class Bringing:
             try:
                 log.append_all(some)
             except RowConflictError as error:
-                raise conflict(self.carried, error.wrong) from error
+                raise conflict(self.carried, error.wrong, _STAYS) from error
             took_s = time.monotonic() - begun
 
 
@@ -133,9 +134,9 @@ class Lacking:
         yield from self._rows
 
 
-def conflict(carried: Carried, wrong: str) -> RowConflictError:
+def conflict(carried: Carried, wrong: str, taken: str = NOT_TAKEN) -> RowConflictError:
     return RowConflictError(
         carried.path,
         wrong=f"{wrong} here",
-        remedy=f"One of the two was changed by hand. {NOT_TAKEN}; ask for the file again",
+        remedy=f"One of the two was changed by hand. {taken}; ask for the file again",
     )
