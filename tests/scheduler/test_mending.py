@@ -138,6 +138,22 @@ def test_of_a_log_torn_in_several_places_only_what_stood_there_is_lost(tmp_path,
         assert seeds == sorted(seeds)
 
 
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="this system cannot fork a process")
+def test_the_newest_rows_of_a_program_that_was_killed_are_read_beside_a_torn_log(log, answer_to):
+    process = os.fork()
+    if process == 0:
+        with suppress(BaseException):
+            killed = Log(log.path, keeps_journal=False)
+            killed.append_all(answer_to(f"last {n}", device="desk") for n in range(5))
+        os._exit(0)
+    os.waitpid(process, 0)
+    assert log.path.with_name("log.sqlite-wal").stat().st_size
+    tear(log.path, at=log.path.stat().st_size * 3 // 10)
+    with Log(log.path) as found:
+        assert "5 that could be read only from the damaged log" in found.trouble
+        assert found.count() == 365
+
+
 def test_behind_what_the_disk_does_not_give_back_all_is_read(tmp_path, answer_to, monkeypatch):
     """As of a sector that has died: the system answers EIO (read, POSIX)."""
     path = tmp_path / "log.sqlite"
