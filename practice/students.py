@@ -62,6 +62,12 @@ class Known:
         """What to call them."""
         return self.name or (self.id if self.trouble else NO_NAME)
 
+    @property
+    def last_words(self) -> str:
+        """When something was last written to the log, in words."""
+        at = self.last_kept()
+        return f"last answers {at.day} {at:%B %Y}" if at else "no answers yet"
+
     def last_kept(self) -> datetime | None:
         """When something was last written to the log, in local time; None where nothing was."""
         moments = []
@@ -118,7 +124,7 @@ class Students:
         if len(found) == 1:
             return found[0]
         if found:
-            ids = listed([one.id for one in found], "or")
+            ids = listed([f"{one.id} ({one.last_words})" for one in found], "or")
             raise StudentsError(f"{text!r} is the name of {len(found)} students here; give {ids}")
         names = listed([one.name or one.id or "the first, who has no name yet" for one in students])
         raise StudentsError(
