@@ -6,7 +6,7 @@ The scheduler knows skill ids, marks, seconds and times, and nothing of music.
     log.append(answer)                      # on disk when it returns
     log.answers(student=None) -> Iterator[Answer]; log.meetings(student=None) -> Iterator[Meeting]
     log.back_up(day, stop)                  # the day's backup, if due; log.journal_trouble
-    log.students() -> tuple[str, ...]; log.copy_to(path); log.close(); Log.reading(path)
+    log.students() -> tuple[str, ...]; log.close(); Log.reading(path)
     log.leave_out(session, student=..., device=..., utc=now); log.put_back(...)  # count for nothing
     log.left_out(student) -> frozenset[str]; log.sessions(student) -> list[Sat]
     log.append_all([*other.answers(), *other.leavings()])

@@ -19,7 +19,7 @@ from typing import Any
 
 from scheduler import backups, checked
 from scheduler.answer import Answer, milliseconds_of
-from scheduler.errors import DamagedLogError, LogError, RowConflictError
+from scheduler.errors import DamagedLogError, RowConflictError
 from scheduler.journal import NONSENSE, Journal
 from scheduler.leaving import Leaving
 from scheduler.mending import Saved, lacking
@@ -31,7 +31,6 @@ from scheduler.opening import (
     remove,
     set_aside,
     settle,
-    telling,
 )
 from scheduler.rows import Rows
 from scheduler.schema import (
@@ -158,22 +157,6 @@ class Log(Rows):
     def put_back(self, *sessions: str, student: str, device: str, utc: datetime) -> None:
         """Let the answers of these sessions count again; see `leave_out`."""
         self._say(sessions, student, device, utc, is_out=False)
-
-    def copy_to(self, path: Path | str) -> None:
-        """Write a whole copy into one file, to be handed on. Raises LogError if `path` exists.
-
-        Copying the file itself would miss the newest answers, which stand in its companion.
-        """
-        target = Path(path)
-        if target.exists():
-            raise LogError(target, wrong="it exists already", remedy="Choose another name")
-        with self._lock, telling(target):
-            copy = sqlite3.connect(target)
-            try:
-                self._db.conn.backup(copy)
-                copy.execute("PRAGMA journal_mode = DELETE")
-            finally:
-                copy.close()
 
     def _say(
         self, sessions: Iterable[str], student: str, device: str, utc: datetime, *, is_out: bool

@@ -92,7 +92,7 @@ class KaanApp(App):
         if found is not None and (found.taken or found.trouble):
             screen = self.manager.current_screen
             if screen.name == "practice":
-                screen.on_pre_enter()
+                screen.ask_again()
 
     def _let_syncing_go(self) -> None:
         self.practice.syncing.on_done = lambda _: None

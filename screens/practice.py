@@ -93,8 +93,12 @@ class PracticeScreen(KaanScreen):
 
     def on_pre_enter(self, *_: Any) -> None:
         """Ask afresh: answers and settings may have changed what today holds."""
-        self.practice.refresh()
         self.minutes = 0  # as the mode has it
+        self.ask_again()
+
+    def ask_again(self) -> None:
+        """The same, while it is on view: the minutes that were chosen stay."""
+        self.practice.refresh()
         self.who = who_words(self.practice)
         self.troubles = "\n\n".join(self._told())
         self.ids.roll.scroll_y = 1.0  # troubles stand at its top

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import sqlite3
 from collections.abc import Callable
+from contextlib import closing
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 
 import pytest
 
-from scheduler import Answer, Item
+from scheduler import Answer, Item, Log
 
 START = datetime(2026, 1, 5, 18, 0, tzinfo=UTC)
 
@@ -41,6 +44,12 @@ def make_answer(skill: str = "a", *, day: float = 0.0, **changes: object) -> Ans
         "session": f"day {int(day)}",
     }
     return Answer(**{**values, **changes})  # type: ignore[arg-type]
+
+
+def whole_copy(log: Log, path: Path) -> None:
+    """A copy of an open log in one file, by SQLite's own backup."""
+    with closing(sqlite3.connect(log.path)) as whole, closing(sqlite3.connect(path)) as copy:
+        whole.backup(copy)
 
 
 @pytest.fixture

@@ -13,7 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from scheduler import Answer, AnswerError, Leaving, Log, LogError, RowConflictError
-from tests.scheduler.conftest import START
+from tests.scheduler.conftest import START, whole_copy
 from tests.scheduler.test_opening import FIRST_FORMAT, tear
 
 MIRA = {"student": "Mira", "device": "tablet", "utc": START}
@@ -75,7 +75,7 @@ def test_a_copy_has_it_and_an_older_program_still_reads_and_writes_the_file(
     log, answer_to, tmp_path
 ):
     log.leave_out("day 1", **MIRA)
-    log.copy_to(tmp_path / "copy.db")
+    whole_copy(log, tmp_path / "copy.db")
     with Log.reading(tmp_path / "copy.db") as copy:
         assert list(copy.meetings()) == list(log.meetings())
         assert copy.leavings() == log.leavings()

@@ -6,7 +6,7 @@ from datetime import timedelta
 
 import pytest
 
-from scheduler import Log, LogError, RowConflictError
+from scheduler import Log, RowConflictError
 from scheduler.rows import _STUDENTS
 from tests.scheduler.conftest import START
 
@@ -196,13 +196,3 @@ def test_a_row_that_makes_no_sense_is_refused_by_the_file_itself(log, answer_to,
     with pytest.raises(sqlite3.IntegrityError):
         conn.execute(f"INSERT INTO answers VALUES ({', '.join('?' * len(row))})", row)
     conn.close()
-
-
-def test_a_copy_to_hand_on_is_one_whole_file(log, answer_to, tmp_path):
-    log.append_all([answer_to("a"), answer_to("b")])
-    log.copy_to(tmp_path / "copy.db")
-    assert not (tmp_path / "copy.db-wal").exists()
-    with Log.reading(tmp_path / "copy.db") as copy:
-        assert list(copy.answers()) == list(log.answers())
-    with pytest.raises(LogError, match="exists already"):
-        log.copy_to(tmp_path / "copy.db")

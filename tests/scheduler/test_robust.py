@@ -14,6 +14,7 @@ import pytest
 
 from scheduler import Answer, Item, Log, Memory, Plan, families_of, outlook
 from scheduler.memory import kin_of
+from tests.scheduler.conftest import whole_copy
 
 START = datetime(2026, 1, 5, 18, 0, tzinfo=UTC)
 MINUTES = 5.0
@@ -179,7 +180,7 @@ def copies(practised, tmp_path):
 
     def make(name="log", **changes):
         path = tmp_path / f"{name}.sqlite"
-        practised.log.copy_to(path)
+        whole_copy(practised.log, path)
         logs.append(Log(path))
         return replace(copied(practised, logs[-1]), **changes)
 
@@ -192,7 +193,7 @@ def copies(practised, tmp_path):
 def undisturbed(practised, tmp_path_factory):
     """That home after eight days more."""
     path = tmp_path_factory.mktemp("undisturbed") / "log.sqlite"
-    practised.log.copy_to(path)
+    whole_copy(practised.log, path)
     with Log(path) as log:
         home = copied(practised, log)
         for number in range(8):

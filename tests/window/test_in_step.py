@@ -106,6 +106,7 @@ def test_the_first_screen_follows_what_is_taken_in(shown, cloud):
     looked(part)
     app.go("practice")
     first, refreshed = app.manager.current_screen, []
+    first.choose_minutes(25)
     refresh = app.practice.refresh
     app.practice.refresh = lambda: refreshed.append(refresh())
     other = Device(cloud.parent / "phone", student, "Asha").keep(cloud)
@@ -115,3 +116,4 @@ def test_the_first_screen_follows_what_is_taken_in(shown, cloud):
     wait_for(lambda: refreshed, what="what was taken in")
     assert app.practice._looked() == app.practice._seen
     assert first.headline
+    assert first.minutes == 25  # what was chosen stays
