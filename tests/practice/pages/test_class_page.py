@@ -150,16 +150,17 @@ def home_of(tmp_path, *names, first=""):
 
 
 def test_of_all_on_a_device_nobody_is_left_out_for_what_is_wrong_with_one(tmp_path):
-    mira, noor, zia, _ = home_of(tmp_path, "Mira", "Noor", "Zia", "Bela")
+    mira, noor, zia, bela, _ = home_of(tmp_path, "Mira", "Noor", "Zia", "Bela", "Ravi")
     with Log(mira.folder / LOG_NAME) as log:
         log.append_all(taken.rows(SWARAS, 30, until=NOW, student=mira.id))
+    Log(bela.folder / LOG_NAME).close()  # has begun and answered nothing
     (noor.folder / LOG_NAME).write_bytes(b"no log" * 999)
     (zia.folder / FILE_NAME).write_text("{")
     heard = []
     page = whole_class(tmp_path, NOW, on_each=lambda *told: heard.append(told))
     assert isinstance(page, ClassPage)
     states = {one.id: one.state for one in page.students}
-    assert sorted(states.values()) == ["none", "not yet", "unread", "unread"]
+    assert sorted(states.values()) == ["none", "none", "not yet", "unread", "unread"]
     assert {states[mira.id], states[noor.id]} == {"not yet", "unread"}
     for one in page.students:
         assert bool(one.trouble) == (one.state == "unread")
