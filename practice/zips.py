@@ -12,12 +12,12 @@ import stat
 import struct
 import unicodedata
 import zipfile
-import zlib
 from collections.abc import Iterator, Sequence
 from pathlib import Path, PurePosixPath
 from typing import IO
 
 from practice.errors import ShelfError
+from scheduler.entries import BROKEN, ENCRYPTED, END
 
 MOST_BUNDLE_BYTES = 256 * 2**20
 """Of the zip file, and of all in it unpacked."""
@@ -33,24 +33,9 @@ AGAIN = "ask for the file again, or hand it over once more"
 RENAME = "give the file a name of letters, digits and -, then zip it again"
 
 _CHUNK = 2**16
-_END = struct.Struct("<4s4H2LH")
 _LOCAL = struct.Struct("<4s5H3L2H")
 _MOST_DIRECTORY = MOST_ENTRIES * 1_024
-_ENCRYPTED = 0x1 | 0x40 | 0x2000
 _UTF_8 = 0x800
-_BROKEN = (
-    zipfile.BadZipFile,
-    zlib.error,
-    struct.error,
-    NotImplementedError,
-    RuntimeError,
-    EOFError,
-    ValueError,
-    OverflowError,
-    KeyError,
-    OSError,
-)
-"""What `zipfile` raises where a file is not what it should be."""
 
 
 class Broken(Exception):
@@ -77,7 +62,7 @@ def opened(path: Path) -> Iterator[zipfile.ZipFile]:
             ) from error
         try:
             archive = stack.enter_context(zipfile.ZipFile(file))
-        except _BROKEN as error:
+        except BROKEN as error:
             raise _no_zip(path, error) from error
         archive.filename = str(path)
         yield archive
@@ -100,14 +85,14 @@ def _check_ends(file: IO[bytes], path: Path) -> None:
         raise ShelfError(
             f"{path.name}: is larger than {most} MB; hand over fewer decks or shorter recordings"
         )
-    tail_at = max(0, size - _END.size - 2**16)
+    tail_at = max(0, size - END.size - 2**16)
     file.seek(tail_at)
     tail = file.read()
     at = tail.rfind(b"PK\5\6")
-    if at < 0 or len(tail) - at < _END.size:
+    if at < 0 or len(tail) - at < END.size:
         raise _no_zip(path, "its end is missing")
-    *_, here, entries, directory, starts, comment = _END.unpack_from(tail, at)
-    if at + _END.size + comment != len(tail):
+    *_, here, entries, directory, starts, comment = END.unpack_from(tail, at)
+    if at + END.size + comment != len(tail):
         raise _no_zip(path, "something stands behind its end")
     if tail[max(0, at - 20) : at].startswith(b"PK\6\7") or here != entries:
         raise _no_zip(path, "it is of a form meant for larger files")
@@ -171,7 +156,7 @@ def _wrong_form(info: zipfile.ZipInfo) -> str:
     form = stat.S_IFMT(info.external_attr >> 16)
     if form not in (0, stat.S_IFDIR if info.is_dir() else stat.S_IFREG):
         return f"is a link or another thing that is no plain file; {AGAIN}"
-    if info.flag_bits & _ENCRYPTED:
+    if info.flag_bits & ENCRYPTED:
         return "is encrypted; make the bundle again without a password"
     if info.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
         return f"is packed in a way that is not read here; {AGAIN}"
@@ -215,7 +200,7 @@ def chunks(archive: zipfile.ZipFile, info: zipfile.ZipInfo, most: int) -> Iterat
                 if size > most:
                     raise Broken(f"{where}: is larger than {most} bytes; make it shorter")
                 yield chunk
-    except _BROKEN as error:
+    except BROKEN as error:
         raise Broken(f"{where}: cannot be unpacked ({error}); {AGAIN}") from error
     if size != info.file_size:
         raise Broken(f"{where}: is not as long as the bundle says; {AGAIN}")

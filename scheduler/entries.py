@@ -29,9 +29,9 @@ OTHER = f"{NOT_TAKEN}; choose a file that was handed over as a log"
 _MOST_ENTRIES = 32
 _MOST_DIRECTORY = 2**14
 _CHUNK = 2**16
-_END = struct.Struct("<4s4H2LH")
-_ENCRYPTED = 0x1 | 0x40 | 0x2000
-_BROKEN = (
+END = struct.Struct("<4s4H2LH")
+ENCRYPTED = 0x1 | 0x40 | 0x2000
+BROKEN = (
     zipfile.BadZipFile,
     zlib.error,
     struct.error,
@@ -69,7 +69,7 @@ def opened(path: Path) -> Iterator[Entries]:
         _check_ends(file, path)
         try:
             archive = stack.enter_context(zipfile.ZipFile(file))
-        except _BROKEN as error:
+        except BROKEN as error:
             raise DamagedLogFileError(path, place="it is no whole zip file") from error
         yield Entries(path, archive)
 
@@ -127,7 +127,7 @@ class Entries:
                     if size > most:
                         raise self.damaged(f"{name} is longer than {most} bytes")
                     yield chunk
-        except _BROKEN as error:
+        except BROKEN as error:
             raise self.damaged(f"{name} cannot be unpacked") from error
 
 
@@ -139,12 +139,12 @@ def _check_ends(file: IO[bytes], path: Path) -> None:
     if size > MOST_FILE_BYTES:
         wrong = f"it is larger than {MOST_FILE_BYTES // 2**20} MB"
         raise NotALogFileError(path, wrong=wrong, remedy=OTHER)
-    file.seek(max(0, size - _END.size - 2**16))
+    file.seek(max(0, size - END.size - 2**16))
     tail = file.read()
     at = tail.rfind(b"PK\5\6")
-    if at < 0 or len(tail) - at < _END.size:
+    if at < 0 or len(tail) - at < END.size:
         raise DamagedLogFileError(path, place="its end is missing")
-    *_, count, directory, _, _ = _END.unpack_from(tail, at)
+    *_, count, directory, _, _ = END.unpack_from(tail, at)
     if tail[max(0, at - 20) : at].startswith(b"PK\6\7"):
         wrong = "it is a zip file of a form meant for larger files, and no log"
         raise NotALogFileError(path, wrong=wrong, remedy=OTHER)
@@ -172,7 +172,7 @@ def _is_litter(info: zipfile.ZipInfo) -> bool:
 
 
 def _wrong_form(info: zipfile.ZipInfo) -> str:
-    if info.flag_bits & _ENCRYPTED:
+    if info.flag_bits & ENCRYPTED:
         return "is encrypted"
     if info.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
         return "is packed in a way that is not read here"
