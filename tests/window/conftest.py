@@ -114,3 +114,22 @@ def ask(kept_app):
             return drill, session
 
         yield ask_it
+
+
+@pytest.fixture(scope="module")
+def heard(window, tmp_path_factory):
+    """The app of a student who takes some things for others; one for a module."""
+    from tests.window.so_far import confused_app
+
+    with confused_app(tmp_path_factory.mktemp("taken") / "student") as app:
+        yield app
+
+
+@pytest.fixture
+def open_tab(heard):
+    """A tab in a window of this size: (screen, tab)."""
+    from screens.look import look
+    from tests.window.so_far import show_tab
+
+    yield partial(show_tab, heard)
+    look.text = 1.0

@@ -3,31 +3,14 @@
 import threading
 from dataclasses import replace
 from datetime import timedelta
-from functools import partial
 
 import pytest
 
 from scheduler.history import lately
 from tests.window.hands import frames, key, tab_to, touch, wait_for
-from tests.window.so_far import NOW, confused_app, show_tab
+from tests.window.so_far import NOW
 
 pytestmark = pytest.mark.window
-
-
-@pytest.fixture(scope="module")
-def heard(window, tmp_path_factory):
-    """The app of a student who takes some things for others; one for all."""
-    with confused_app(tmp_path_factory.mktemp("taken") / "student") as app:
-        yield app
-
-
-@pytest.fixture
-def open_tab(heard):
-    """A tab in a window of this size: (screen, tab)."""
-    from screens.look import look
-
-    yield partial(show_tab, heard)
-    look.text = 1.0
 
 
 def test_days_are_told_by_touch_and_by_keys_and_thresholds_over_time(open_tab):

@@ -2,7 +2,6 @@
 
 import time
 from dataclasses import replace
-from functools import partial
 
 import pytest
 
@@ -13,26 +12,10 @@ from quizzes.question import Setting
 from scheduler import Log
 from tests import taken
 from tests.window.hands import Finger, frames, key, tab_to, touch, touch_at, wait_for
-from tests.window.so_far import LANDSCAPE, NOW, PORTRAIT, confused_app, show_tab
+from tests.window.so_far import LANDSCAPE, NOW, PORTRAIT
 from tests.window.test_room import check, check_targets
 
 pytestmark = pytest.mark.window
-
-
-@pytest.fixture(scope="module")
-def heard(window, tmp_path_factory):
-    """The app of a student who takes some things for others; one for all."""
-    with confused_app(tmp_path_factory.mktemp("taken") / "student") as app:
-        yield app
-
-
-@pytest.fixture
-def open_tab(heard):
-    """A tab in a window of this size: (screen, tab)."""
-    from screens.look import look
-
-    yield partial(show_tab, heard)
-    look.text = 1.0
 
 
 def point_of(tab, right, given):
