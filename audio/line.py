@@ -29,6 +29,11 @@ class Tone:
     shaken: Swara | None = None
     """The swara with which it is hammered on and pulled off again and again: zamzama."""
 
+    @property
+    def swaras(self) -> tuple[Swara, ...]:
+        """All that are heard in it: what is touched, itself, and what it is shaken with."""
+        return (*self.touches, self.swara, *(() if self.shaken is None else (self.shaken,)))
+
 
 Part = Tone | str
 """A tone, HOLD, REST or CHIKARI."""

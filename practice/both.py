@@ -20,7 +20,8 @@ from practice.standing import Standing
 from practice.things import SUBJECTS
 from quizzes.catalogue import hears_teacher, kind_of, make_question
 from quizzes.decks.posed import asked_with
-from quizzes.question import Explanation, Question, Setting
+from quizzes.explanation import Explanation
+from quizzes.question import Question, Setting
 from scheduler import Answer
 
 DRAWN = 6

@@ -24,7 +24,8 @@ from practice.steps import Ready, Step, StepMaker, Student
 from practice.summary import Summary, moved_skills, rest_caution, threshold_lines
 from practice.thresholds import Thresholds
 from quizzes.catalogue import kind_of
-from quizzes.question import Explanation, Mark
+from quizzes.explanation import Explanation
+from quizzes.question import Mark
 from scheduler import Answer, Plan
 
 LONGEST_COUNTED_S = 90.0

@@ -22,8 +22,9 @@ from quizzes.catalogue import (
 )
 from quizzes.decks.deck import KIND
 from quizzes.decks.posed import asked_with
+from quizzes.explanation import Explanation
 from quizzes.kept import OF_RAGAS
-from quizzes.question import Explanation, Question, Setting
+from quizzes.question import Question, Setting
 from quizzes.ragas.asking import ragas_in
 from quizzes.stages.asking import stages_in
 from quizzes.stages.tradition import form

@@ -3,8 +3,9 @@
 from quizzes.catalogue import kind_of, make_question, skill_of
 from quizzes.courses import Course, load_course
 from quizzes.errors import CourseError, QuizError, UnknownSkill
+from quizzes.explanation import Explanation
 from quizzes.kinds import KINDS
-from quizzes.question import Choice, Explanation, Kind, Mark, Question, Setting, Skill
+from quizzes.question import Choice, Kind, Mark, Question, Setting, Skill
 
 __all__ = [
     "KINDS",

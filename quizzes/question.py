@@ -8,7 +8,11 @@ from dataclasses import asdict, dataclass, field, fields
 from itertools import pairwise
 from typing import Any, Protocol
 
+from audio.errors import SargamError
+from audio.line import Line
+from audio.sargam import parse
 from audio.score import Score
+from quizzes.explanation import Explanation
 from quizzes.levels import Level
 from quizzes.wheel import Wheel
 
@@ -96,6 +100,9 @@ _FORMER_NAMES = {"level_cents": "level"}
 
 _LISTS = ("met", "rivals", "ragas", "stages", "talas")
 
+SIGNS = ("saptaks", "lengths", "hands", "shades")
+"""Octave marks; holds, rests and other lengths; what the left hand does; loudness and tone."""
+
 KEYS_APART = " "
 """Between the keys of a written answer."""
 
@@ -122,8 +129,10 @@ class Question:
     numbers from 1, in the order of the choices, with single spaces between them), "wheel" (touch a
     matra of `wheel`; the choices are "1", "2" and on, of a blind wheel its points), "taps" (touch
     in time with the cue: whole milliseconds since the beginning of its score, which rise, with
-    single spaces between them) or "several" (a set of choices, sent together: their ids in the
-    order of the choices, with single spaces between them)."""
+    single spaces between them), "several" (a set of choices, sent together: their ids in the
+    order of the choices, with single spaces between them) or "sargam" (a line of sargam of the
+    student's own: the choices are the letters of its swaras, `signs` what else may stand in it, and
+    it has `fewest` to `places` notes)."""
     detail: Mapping[str, Any] = field(default_factory=dict)
     """What the kind needs for marking and explaining; JSON values only."""
     possible: tuple[str, ...] | None = None
@@ -137,6 +146,10 @@ class Question:
     """How many keys a written answer takes at most; of an order, how many things it has."""
     fewest: int = 1
     """How many a pad waits for before it can be sent; a shorter line of a log is marked as well."""
+    signs: tuple[str, ...] = ()
+    """Of SIGNS, what may stand in a line of sargam beside plain swaras of one matra each."""
+    told: str = ""
+    """What a line of sargam begins with on the pad, such as a phrase that is to be varied."""
     lines: int = 0
     """How many lines such a student could not rule out where the answer is written, put in order or
     shared out; 0 for all. Only what is written or put in order may leave it out."""
@@ -156,7 +169,7 @@ class Question:
             return 1 / ((1 << keys) - 1)
         if self.answer_on == "shares":
             return 1 / self.lines
-        if self.answer_on == "taps":
+        if self.answer_on in ("taps", "sargam"):
             return self.luck
         possible = self.choices if self.possible is None else self.possible
         return max(self.luck, len(self.right) / len(possible))
@@ -179,6 +192,20 @@ class Question:
         if not 1 <= len(keys) <= self.places:
             raise KeyError(given)
         return tuple(self.choice(key).id for key in keys)
+
+    def line_given(self, given: str) -> Line:
+        """The line of sargam that was given. Raises KeyError for one that could not be given."""
+        try:
+            line = parse(given)
+        except SargamError as error:
+            raise KeyError(given) from error
+        notes = list(line.notes())
+        letters = {choice.id for choice in self.choices}
+        if not 1 <= len(notes) <= self.places or any(
+            swara.letter not in letters for note in notes for swara in note.tone.swaras
+        ):
+            raise KeyError(given)
+        return line
 
     def chosen(self, given: str) -> tuple[str, ...]:
         """The choices of a set, at least one. Raises KeyError for what could not be given."""
@@ -219,64 +246,6 @@ class Mark:
     @property
     def right(self) -> bool:
         return self.credit == 1.0
-
-
-@dataclass(frozen=True, slots=True)
-class Marked:
-    """One swara of a drawn phrase: when it sounds in the cue, and what it is called."""
-
-    start_s: float
-    end_s: float
-    label: str
-    deciding: bool = False
-    """Whether it is here that the answer was to be heard."""
-
-
-@dataclass(frozen=True, slots=True)
-class Met:
-    """A beat that was to be met by a tap: what it is called, and by how many milliseconds the tap
-    was late, below 0 early; None where there was none. Within `within_ms`, where that is not 0, on
-    either side the beat counts as met."""
-
-    label: str
-    off_ms: float | None
-    within_ms: int = 0
-
-    @property
-    def is_met(self) -> bool:
-        off = self.off_ms
-        return off is not None and (not self.within_ms or abs(off) <= self.within_ms)
-
-
-@dataclass(frozen=True, slots=True)
-class Explanation:
-    """What was asked and what was answered, to read and to hear.
-
-    `given_cue` is None when the answer was right or cannot be played. `given_plays` says what it
-    plays where that is not simply the answer. `slow_cue` is the right one played slowly,
-    `intro_cue` what presents a new skill where the right one would not, and `drawn` are the swaras
-    of `right_cue`, to be drawn with its pitch, where that helps. `wheel` is a cycle that turns with
-    `right_cue`, and `met` tells beat by beat how taps came to them.
-    """
-
-    right_label: str
-    given_label: str
-    why: str
-    right_cue: Score
-    given_cue: Score | None
-    given_plays: str = ""
-    slow_cue: Score | None = None
-    intro_cue: Score | None = None
-    drawn: tuple[Marked, ...] = ()
-    wheel: Wheel | None = None
-    met: tuple[Met, ...] = ()
-    counted: str = ""
-    """How much was right, where the kind counts it itself: "2 of 3 pairs in order"."""
-    nearest: str = ""
-    """The right line nearest to what was given, where more are right than the question lists."""
-    right_written: str = ""
-    given_written: str = ""
-    """What `right_cue` and `given_cue` play, in sargam or bols, where it can be written."""
 
 
 class Kind(Protocol):

@@ -9,7 +9,8 @@ from collections.abc import Mapping
 from typing import Generic, Protocol, TypeVar
 
 from quizzes.errors import not_asked
-from quizzes.question import Explanation, Question, Setting
+from quizzes.explanation import Explanation
+from quizzes.question import Question, Setting
 
 
 class Way(Protocol):

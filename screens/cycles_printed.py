@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from audio.theka import BAR
-from quizzes.question import Met
+from quizzes.explanation import Met
 from quizzes.talas.cycle import in_figures, mixed
 from quizzes.wheel import Span, Wheel
 

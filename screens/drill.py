@@ -22,7 +22,7 @@ from audio.score import Score
 from audio.speakers import Playing
 from practice import Outcome, Session, Step, Summary
 from quizzes import Question
-from quizzes.question import Explanation, Met
+from quizzes.explanation import Explanation, Met
 from scheduler import SchedulerError
 from screens.aligned import Place, align_answer, shares_told
 from screens.drill_parts import PARTS, SLOWER_KEY, LeavingActions, Part

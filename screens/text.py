@@ -18,7 +18,8 @@ from audio.score import Score
 from audio.speakers import Playing
 from practice import CAUTIONS, Mode, Outcome, Practice, Session, Step, Summary, default_folder
 from quizzes import Question
-from quizzes.question import KEYS_APART, Explanation
+from quizzes.explanation import Explanation
+from quizzes.question import KEYS_APART
 from scheduler import SchedulerError
 from screens.aligned import align_answer, shares_told
 from screens.answer_typed import HELP, TAPS_HELP, help_for, keys_of, read_answer

@@ -14,8 +14,8 @@ from statistics import median
 from audio.resonance import PLAYING
 from audio.score import Score, Stroke
 from audio.tuning import SWARAS, Swara
+from quizzes.explanation import Marked
 from quizzes.names import SAPTAK_NAMES
-from quizzes.question import Marked
 from quizzes.ragas.words import letter_name
 
 OCTAVE_CENTS = 1200.0

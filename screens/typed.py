@@ -10,7 +10,8 @@ from itertools import pairwise
 from math import isfinite
 
 from audio.tuning import Swara
-from quizzes.question import KEYS_APART, Choice, Marked, Question
+from quizzes.explanation import Marked
+from quizzes.question import KEYS_APART, Choice, Question
 from quizzes.stages.sharing import evenly_shared
 from screens.aligned import Place
 from screens.errors import WritingError

@@ -14,7 +14,8 @@ from kivy.metrics import dp
 from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
-from quizzes.question import Explanation, Question
+from quizzes.explanation import Explanation
+from quizzes.question import Question
 from quizzes.wheel import Turning, Wheel
 from screens import theme
 from screens.following import Following

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from quizzes.decks.cues import seconds_of
 from quizzes.decks.deck import KIND, Asked
 from quizzes.decks.posed import posed_in, skill_id
+from quizzes.explanation import Explanation
 from quizzes.kin import kin_of
 from quizzes.kinds.deck_choices import ChooseOne, ChooseSeveral, TrueOrFalse
 from quizzes.kinds.deck_form import Form
@@ -17,7 +18,7 @@ from quizzes.kinds.deck_swaras import WriteSwaras
 from quizzes.kinds.raga_from_phrase import RagaFromPhraseKind
 from quizzes.levels import Level
 from quizzes.names import number_word
-from quizzes.question import Explanation, Kind, Mark, Question, Setting, Skill
+from quizzes.question import Kind, Mark, Question, Setting, Skill
 
 FORMS: Mapping[str, Form] = {
     "choose-one": ChooseOne(),

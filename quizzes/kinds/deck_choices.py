@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from quizzes.decks.deck import Asked, Offered
 from quizzes.decks.posed import Posed, ids_of
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds.deck_form import (
     asked_in,
@@ -19,7 +20,7 @@ from quizzes.kinds.deck_form import (
     why_of,
 )
 from quizzes.names import listed
-from quizzes.question import KEYS_APART, Choice, Explanation, Mark, Question, Setting
+from quizzes.question import KEYS_APART, Choice, Mark, Question, Setting
 
 READING_S, DECIDING_S = 5.0, 1.5
 """What a question takes, and what each of its choices takes besides."""

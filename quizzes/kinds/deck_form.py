@@ -9,8 +9,9 @@ from audio.score import Score
 from quizzes.decks.cues import explained, sounded
 from quizzes.decks.deck import KIND, Asked, Offered
 from quizzes.decks.posed import Posed, posed_in
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.question import Explanation, Mark, Question, Setting
+from quizzes.question import Mark, Question, Setting
 
 
 class Form(Protocol):

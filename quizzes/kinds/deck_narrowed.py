@@ -8,9 +8,10 @@ from functools import lru_cache
 
 from quizzes.decks.deck import KIND, Narrowed
 from quizzes.decks.posed import Posed, deck_in, posed_in, read, skill_id, thing_in
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kin import kin_of
-from quizzes.question import Choice, Explanation, Kind, Mark, Question, Setting, Skill
+from quizzes.question import Choice, Kind, Mark, Question, Setting, Skill
 
 TRIES, FULL_TRIES = 40, 12
 """So often a question is drawn until it offers two of the answers that are named, and until it

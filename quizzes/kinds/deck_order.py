@@ -9,6 +9,7 @@ from math import factorial
 
 from quizzes.decks.deck import Asked, Before
 from quizzes.decks.posed import Posed, ids_of
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds.deck_form import (
     asked_in,
@@ -20,7 +21,7 @@ from quizzes.kinds.deck_form import (
     told,
     why_of,
 )
-from quizzes.question import KEYS_APART, Choice, Explanation, Mark, Question, Setting
+from quizzes.question import KEYS_APART, Choice, Mark, Question, Setting
 from quizzes.stages.order import Order, Pair
 
 MOST_LISTED = 1000

@@ -15,11 +15,12 @@ from audio.sargam import parse, write
 from quizzes.decks.deck import KIND, Narrowed
 from quizzes.decks.posed import Posed, deck_in, posed_in, skill_id, thing_in
 from quizzes.errors import UnknownSkill
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kin import kin_of
 from quizzes.kinds.raga_from_phrase import RagaFromPhraseKind, explained_apart, told_from
 from quizzes.names import listed
-from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
+from quizzes.question import Choice, Mark, Question, Setting, Skill
 from quizzes.ragas.asking import explanation_of
 from quizzes.ragas.choosing import shared_strings
 from quizzes.ragas.evidence import rests_of, separates, treated_apart

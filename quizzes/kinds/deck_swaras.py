@@ -11,6 +11,7 @@ from quizzes.decks.deck import Asked
 from quizzes.decks.limits import OCTAVES
 from quizzes.decks.posed import Posed
 from quizzes.edits import distance, slips, tally
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds.deck_form import (
     asked_in,
@@ -22,7 +23,7 @@ from quizzes.kinds.deck_form import (
     why_of,
 )
 from quizzes.names import counted
-from quizzes.question import KEYS_APART, Choice, Explanation, Mark, Question, Setting
+from quizzes.question import KEYS_APART, Choice, Mark, Question, Setting
 
 FEWEST_KEYS, FEWEST_WRONG = 8, 3
 """So many keys there are at least, and so many of them no line needs."""

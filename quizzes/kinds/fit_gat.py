@@ -6,12 +6,13 @@ from dataclasses import replace
 
 from audio.mizrab import Gat, mizrab
 from audio.score import Score
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds.fit_way import LAYA_NAMES, FitWay
 from quizzes.kinds.strokes_gat import MATRAS
 from quizzes.kinds.strokes_gat import TEMPO as MIDDLE
 from quizzes.names import capital
-from quizzes.question import Choice, Explanation, Question, Setting
+from quizzes.question import Choice, Question, Setting
 from quizzes.ragas.asking import label_of
 from quizzes.right_hand import Hand, fresh_hand, written
 from quizzes.talas.laya import layas

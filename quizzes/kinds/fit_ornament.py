@@ -12,10 +12,11 @@ from fractions import Fraction
 from audio.line import Beat, Line, Tone
 from audio.playing import chains_of
 from audio.score import Score, Stroke
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds.fit_way import FitWay, phrase_in, played
 from quizzes.names import capital, counted
-from quizzes.question import Explanation, Question, Setting
+from quizzes.question import Question, Setting
 from quizzes.ragas.asking import label_of
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.several import (

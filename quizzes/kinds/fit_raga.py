@@ -11,10 +11,11 @@ from collections.abc import Sequence
 from functools import lru_cache
 
 from audio.sargam import parse, write
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds.fit_way import FitWay, cue_in, phrase_in, played
 from quizzes.kinds.raga_gait import GAITS, among, gait_of, is_clear
-from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import drone_for, known_to, label_of, possible_among, some_asked
 from quizzes.ragas.choosing import shared_strings
 from quizzes.ragas.raga import Raga

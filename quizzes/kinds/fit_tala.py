@@ -5,10 +5,11 @@ from __future__ import annotations
 from audio.sargam import write
 from audio.score import Score
 from audio.theka import read_theka, theka_strokes
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds.fit_way import FitWay, cue_in, phrase_in
 from quizzes.names import listed
-from quizzes.question import Choice, Explanation, Question, Setting
+from quizzes.question import Choice, Question, Setting
 from quizzes.ragas.asking import label_of
 from quizzes.stages.asking import raga_for
 from quizzes.stages.fitting import Fit

@@ -10,9 +10,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from quizzes.errors import UnknownSkill
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.names import capital, listed
-from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import label_of
 from quizzes.stages.asking import StageKind, raga_suiting, stage_name
 from quizzes.stages.following import (

@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from audio.score import Drone, Score, Stroke
 from audio.tuning import SWARAS, Swara, Tuning, load_tuning
 from quizzes.errors import UnknownSkill
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.names import capital, counted, gap_name, gap_ratio, gap_size, ratio_text, swara_name
-from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
+from quizzes.question import Choice, Mark, Question, Setting, Skill
 
 DIRECTIONS = ("up", "down", "together")
 SCALE = tuple(Swara.at(steps) for steps in range(13))

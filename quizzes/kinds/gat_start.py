@@ -15,6 +15,7 @@ from fractions import Fraction
 from audio.errors import BolError
 from audio.mizrab import Gat, matras_of, mizrab, read_bols
 from quizzes.errors import not_asked
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds.gat_start_sound import (
     FOUND_LEADS,
@@ -29,7 +30,7 @@ from quizzes.kinds.gat_start_sound import (
     times_of,
 )
 from quizzes.names import ORDINALS, capital
-from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import label_of
 from quizzes.right_hand import fresh_hand
 from quizzes.talas import Tala, talas

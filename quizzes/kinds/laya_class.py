@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from audio.theka import REST
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds.laya_way import (
     LayaWay,
@@ -18,7 +19,7 @@ from quizzes.kinds.laya_way import (
     theka_asked,
 )
 from quizzes.names import capital
-from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.talas.asking import USUAL, asked_talas
 from quizzes.talas.laya import Laya, layas
 from quizzes.talas.sounds import words_of

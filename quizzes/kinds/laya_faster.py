@@ -12,6 +12,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from audio.score import Score
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds.laya_way import (
     LayaWay,
@@ -21,7 +22,7 @@ from quizzes.kinds.laya_way import (
     theka_asked,
 )
 from quizzes.levels import Level
-from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.talas.asking import tala_for
 from quizzes.talas.cues import ThekaCue, drawn_tempo
 from quizzes.talas.steady import even_talas, even_theka, struck_cue

@@ -10,6 +10,7 @@ import math
 from collections.abc import Mapping
 from fractions import Fraction
 
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds.laya_way import (
     LayaWay,
@@ -17,7 +18,7 @@ from quizzes.kinds.laya_way import (
     explained,
     theka_asked,
 )
-from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.talas.asking import asked_talas, tala_for
 from quizzes.talas.steady import is_counted_one_way, struck_cue
 from quizzes.talas.tala import Tala, ThekaText

@@ -15,11 +15,12 @@ from audio.score import Score, Stroke
 from audio.tuning import Swara, Tuning, load_tuning
 from quizzes.contours import HIGHEST, LOWEST, THATS
 from quizzes.errors import not_asked
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds.layakari_pace import ALONE, LASTING_S, lengths, luck_of, meeting
 from quizzes.kinds.layakari_way import LayakariWay
 from quizzes.names import capital, counted, listed, number_word
-from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.stages.offering import drawn, never_beside, offerable
 from quizzes.talas.asking import tala_for
 from quizzes.talas.cues import ThekaCue

@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from fractions import Fraction
 
 from quizzes.errors import not_asked
+from quizzes.explanation import Explanation
 from quizzes.fresh import LEVEL_SPREAD_DB, Fresh
 from quizzes.kinds.layakari_answers import PLACES, Ways, drawn, wrong_ways
 from quizzes.kinds.layakari_sound import (
@@ -24,7 +25,7 @@ from quizzes.kinds.layakari_sound import (
 )
 from quizzes.kinds.layakari_way import LayakariWay
 from quizzes.names import number_word
-from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.talas.asking import SUREST, asked_talas
 from quizzes.talas.cues import SA_MOVES_SEMITONES, drawn_tempo
 from quizzes.talas.cycle import in_figures, mixed

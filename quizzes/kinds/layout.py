@@ -14,10 +14,11 @@ from functools import lru_cache
 from audio.sargam import write
 from audio.score import Score
 from quizzes.errors import not_asked
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds.raga_gait import gait_of, is_clear
 from quizzes.names import capital, listed
-from quizzes.question import KEYS_APART, Choice, Explanation, Mark, Question, Setting, Skill
+from quizzes.question import KEYS_APART, Choice, Mark, Question, Setting, Skill
 from quizzes.ragas.growing import grow
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.sounding import TEMPOS, cue_of, hand_of, raga_line

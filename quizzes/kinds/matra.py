@@ -9,9 +9,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from fractions import Fraction
 
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.names import ORDINALS, counted
-from quizzes.question import Explanation, Question, Setting, Skill
+from quizzes.question import Question, Setting, Skill
 from quizzes.talas.asking import TalaKind
 from quizzes.talas.cues import theka_cue
 from quizzes.talas.cycle import matra_at, place_in

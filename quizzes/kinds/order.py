@@ -12,9 +12,10 @@ from itertools import combinations, islice
 from math import factorial
 
 from quizzes.errors import UnknownSkill
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.names import capital, counted
-from quizzes.question import KEYS_APART, Choice, Explanation, Mark, Question, Setting, Skill
+from quizzes.question import KEYS_APART, Choice, Mark, Question, Setting, Skill
 from quizzes.ragas.asking import label_of
 from quizzes.stages.asking import StageKind, named, raga_suiting, stage_name
 from quizzes.stages.frames import (

@@ -17,6 +17,7 @@ from audio.score import Drone, Score
 from audio.tuning import load_tuning
 from quizzes.choice_sets import fair_sets
 from quizzes.errors import UnknownSkill
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.left_hand import (
     PARTS,
@@ -33,7 +34,7 @@ from quizzes.left_hand import (
 )
 from quizzes.names import SWARA_NAMES, capital, counted, swara_name
 from quizzes.phrases import Phrase, fresh_phrase, ladder_of
-from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
+from quizzes.question import Choice, Mark, Question, Setting, Skill
 
 ACTS = {
     "kan": "touched one other note for an instant first",

@@ -13,8 +13,9 @@ from statistics import mean
 
 from quizzes.choice_sets import wrong_weights
 from quizzes.errors import UnknownSkill
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import label_of
 from quizzes.stages.asking import StageKind, named, raga_suiting, stage_name
 from quizzes.stages.frames import (

@@ -13,9 +13,10 @@ from collections.abc import Collection, Sequence
 from audio.line import BAR, Line
 from audio.sargam import parse, write
 from audio.tuning import SWARAS
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.names import listed
-from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import (
     RagaKind,
     drone_for,

@@ -11,9 +11,10 @@ from functools import cache
 
 from audio.sargam import parse, write
 from audio.tuning import SWARAS, Swara
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.names import capital, swara_name
-from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import RagaKind, explanation_of, raga_skill, split
 from quizzes.ragas.evidence import swaras_of
 from quizzes.ragas.growing import within_reach

@@ -11,9 +11,10 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from audio.line import Beat, Line
 from audio.sargam import parse, write
 from quizzes.errors import UnknownSkill
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.names import capital, listed
-from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import NearKind, drone_for, explanation_of, ragas_in, skill_id
 from quizzes.ragas.evidence import REST_MATRAS, Evidence, separates, swaras_of
 from quizzes.ragas.growing import grow

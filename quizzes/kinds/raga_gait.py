@@ -13,9 +13,10 @@ from fractions import Fraction
 from audio.line import Line
 from audio.sargam import parse, write
 from audio.score import Score
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.names import capital, listed
-from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import (
     RagaKind,
     drawn_in,

@@ -14,8 +14,9 @@ from itertools import combinations, pairwise
 from audio.line import BAR, REST, Beat, Line
 from audio.sargam import parse, write
 from audio.score import Score
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.question import KEYS_APART, Choice, Explanation, Mark, Question, Setting, Skill
+from quizzes.question import KEYS_APART, Choice, Mark, Question, Setting, Skill
 from quizzes.ragas.asking import (
     RagaKind,
     as_shipped,

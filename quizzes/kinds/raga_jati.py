@@ -11,9 +11,10 @@ from functools import cache
 
 from audio.sargam import write
 from quizzes.choice_sets import wrong_weights
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.names import counted, listed
-from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import RagaKind, explanation_of, raga_skill, split
 from quizzes.ragas.raga import DEGREES, JATIS, Raga
 from quizzes.ragas.sounding import cue_of

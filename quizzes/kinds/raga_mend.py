@@ -11,9 +11,10 @@ from functools import cache
 from itertools import chain
 
 from audio.sargam import parse, write
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.names import ORDINALS
-from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import NearKind, as_shipped, drone_for, explanation_of, raga_skill, split
 from quizzes.ragas.evidence import swaras_of
 from quizzes.ragas.raga import Raga

@@ -6,9 +6,10 @@ from collections.abc import Collection, Mapping, Sequence
 from functools import cache
 from itertools import islice
 
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.names import ORDINALS
-from quizzes.question import Explanation, Question, Setting, Skill
+from quizzes.question import Question, Setting, Skill
 from quizzes.ragas.asking import (
     NearKind,
     as_shipped,

@@ -13,9 +13,10 @@ from functools import lru_cache
 from audio.line import Line
 from audio.sargam import parse, write
 from audio.tuning import Swara
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.names import capital
-from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import RagaKind, explanation_of, raga_skill, split
 from quizzes.ragas.evidence import swaras_of
 from quizzes.ragas.raga import Raga

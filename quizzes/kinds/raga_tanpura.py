@@ -14,9 +14,10 @@ from audio.line import BAR, REST, Beat, Line, Tone
 from audio.sargam import parse, write
 from audio.score import Score
 from audio.tuning import Swara
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.names import listed
-from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import EXPLAINED_TEMPO, RagaKind, drawn_in, label_of, raga_skill, split
 from quizzes.ragas.evidence import REST_MATRAS
 from quizzes.ragas.growing import SAPTAK_MIDDLES, Swaras, grow

@@ -15,9 +15,10 @@ from audio.sargam import write
 from audio.tuning import SWARAS, Swara
 from quizzes.choice_sets import wrong_weights
 from quizzes.contours import THATS_BY_NAME
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.names import capital, listed
-from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import RagaKind, explanation_of, raga_skill, split
 from quizzes.ragas.growing import grow
 from quizzes.ragas.raga import Raga

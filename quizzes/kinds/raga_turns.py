@@ -12,9 +12,10 @@ from math import comb
 from statistics import mean
 
 from audio.sargam import parse, write
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.names import capital
-from quizzes.question import KEYS_APART, Choice, Explanation, Mark, Question, Setting, Skill
+from quizzes.question import KEYS_APART, Choice, Mark, Question, Setting, Skill
 from quizzes.ragas.asking import RagaKind, as_shipped, drone_for, explanation_of, raga_skill, split
 from quizzes.ragas.evidence import swaras_of
 from quizzes.ragas.raga import Raga

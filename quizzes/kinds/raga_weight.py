@@ -14,9 +14,10 @@ from math import ceil
 
 from audio.line import Beat, Line, Tone
 from audio.sargam import parse, write
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.names import capital
-from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import RagaKind, explanation_of, raga_skill, split
 from quizzes.ragas.evidence import REST_MATRAS, rests_of, swaras_of, weights_of
 from quizzes.ragas.growing import grow

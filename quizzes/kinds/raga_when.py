@@ -10,9 +10,10 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 
 from audio.sargam import parse, write
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.names import ORDINALS, listed
-from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import (
     NearKind,
     as_shipped,

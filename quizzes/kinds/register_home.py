@@ -15,10 +15,11 @@ from audio.line import Line
 from audio.sargam import write
 from audio.score import Score
 from quizzes.errors import not_asked
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds.register_path import clearest, steps_off
 from quizzes.names import capital, swara_name
-from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import some_asked
 from quizzes.ragas.growing import grow
 from quizzes.ragas.raga import Raga

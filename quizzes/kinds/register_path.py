@@ -15,9 +15,10 @@ from typing import TypeVar
 from audio.line import Line
 from audio.score import Score
 from quizzes.errors import not_asked
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.names import ORDINALS, capital
-from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import drawn_in
 from quizzes.ragas.growing import grow
 from quizzes.ragas.several import one_after_another, read_apart, written_apart

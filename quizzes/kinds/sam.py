@@ -8,9 +8,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from quizzes.errors import not_asked
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds import sam_tapped
-from quizzes.question import Explanation, Mark, Question, Setting, Skill
+from quizzes.question import Mark, Question, Setting, Skill
 from quizzes.talas.asking import TalaKind
 from quizzes.talas.hearing import (
     askable,

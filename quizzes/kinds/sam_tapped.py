@@ -11,8 +11,9 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from audio.score import Score, Stroke
+from quizzes.explanation import Explanation, Met
 from quizzes.names import capital, counted, listed, number_word
-from quizzes.question import Explanation, Mark, Met, Question
+from quizzes.question import Mark, Question
 from quizzes.talas.cues import MINUTE_MS, ThekaCue
 from quizzes.talas.cycle import matra_at, place_in
 from quizzes.talas.hearing import (

@@ -11,12 +11,13 @@ from audio.ornaments import KAN, MEEND_DOWN, MEEND_UP, Hand
 from audio.score import Breakpoint, Score
 from audio.tuning import Swara, Tuning, load_tuning
 from quizzes.errors import UnknownSkill
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.left_hand import PARTS, joined
 from quizzes.levels import Level
 from quizzes.names import capital, counted, swara_name
 from quizzes.phrases import MATRAS, Phrase, fresh_phrase, ladder_of, phrase_around
-from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
+from quizzes.question import Choice, Mark, Question, Setting, Skill
 from quizzes.shades import LOW_SHARE, Pair, Shaded, shades
 
 LABELS = {

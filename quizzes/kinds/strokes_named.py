@@ -10,8 +10,9 @@ from dataclasses import dataclass
 
 from audio.score import Score
 from quizzes.errors import UnknownSkill
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
+from quizzes.question import Choice, Mark, Question, Setting, Skill
 
 _MOST_WRONG = 3
 

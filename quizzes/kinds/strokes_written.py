@@ -16,9 +16,10 @@ from quizzes.bol_lines import (
 from quizzes.bol_luck import credit_of
 from quizzes.edits import slips
 from quizzes.errors import UnknownSkill
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.names import capital, counted
-from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
+from quizzes.question import Choice, Mark, Question, Setting, Skill
 from quizzes.right_hand import Hand, fresh_hand, written
 
 LENGTHS = (4, 8, 16)

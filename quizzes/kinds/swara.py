@@ -7,9 +7,10 @@ from fractions import Fraction
 from audio.score import Drone, Score
 from audio.tuning import SWARAS, Swara, Tuning, load_tuning
 from quizzes.errors import UnknownSkill
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh, plain_strokes
 from quizzes.names import capital, counted, ratio_text, swara_name
-from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
+from quizzes.question import Choice, Mark, Question, Setting, Skill
 
 MEETING_ORDER = "S P m G R D N g n r d M"
 """Sa and Pa first, then by consonance with Sa (common practice in first lessons)."""

@@ -10,9 +10,10 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
 from quizzes.errors import not_asked
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.names import capital
-from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.talas.asking import TalaKind, asked_talas, talas_in
 from quizzes.talas.cues import ThekaCue, theka_cue
 from quizzes.talas.hearing import (

@@ -15,9 +15,10 @@ from fractions import Fraction
 
 from audio.score import Stroke
 from quizzes.errors import not_asked
+from quizzes.explanation import Explanation, Met
 from quizzes.fresh import Fresh
 from quizzes.names import counted
-from quizzes.question import KEYS_APART, Explanation, Mark, Met, Question, Setting, Skill
+from quizzes.question import KEYS_APART, Mark, Question, Setting, Skill
 from quizzes.talas.asking import TalaKind, asked_talas
 from quizzes.talas.cues import MINUTE_MS, ThekaCue, drawn_tempo, theka_cue
 from quizzes.talas.hearing import drawn_theka

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds.theka_hands import (
     REAL,
@@ -21,7 +22,7 @@ from quizzes.kinds.theka_hands import (
 )
 from quizzes.kinds.theka_way import ThekaWay, cycle_again, cycles_of, turning_wheel
 from quizzes.names import counted, listed
-from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
+from quizzes.question import Choice, Mark, Question, Setting, Skill
 from quizzes.talas.hearing import drawn_theka, explained_tempo, kept, plain_cue, plucked
 from quizzes.talas.tala import Form, Tala
 from quizzes.talas.wording import form_told

@@ -14,6 +14,7 @@ from functools import lru_cache
 from itertools import combinations
 
 from audio.score import Score
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds.theka_way import (
     ThekaWay,
@@ -25,7 +26,7 @@ from quizzes.kinds.theka_way import (
 )
 from quizzes.kinds.theka_written import known_words
 from quizzes.names import counted
-from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
+from quizzes.question import Choice, Mark, Question, Setting, Skill
 from quizzes.talas.cues import ThekaCue
 from quizzes.talas.hearing import drawn_theka, kept
 from quizzes.talas.sounds import Sound, may_be_one, near_words, sound, spellings, words_of

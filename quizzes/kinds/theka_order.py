@@ -13,6 +13,7 @@ from itertools import combinations
 from math import factorial, prod
 
 from audio.theka import BAR
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds.theka_way import (
     ThekaWay,
@@ -22,7 +23,7 @@ from quizzes.kinds.theka_way import (
     turning_wheel,
 )
 from quizzes.names import ORDINALS, counted
-from quizzes.question import KEYS_APART, Choice, Explanation, Mark, Question, Setting, Skill
+from quizzes.question import KEYS_APART, Choice, Mark, Question, Setting, Skill
 from quizzes.stages.order import nearest
 from quizzes.talas.hearing import drawn_theka, kept
 from quizzes.talas.sounds import Sound, sounds, vibhags_of

@@ -13,10 +13,11 @@ from math import prod
 
 from audio.theka import REST
 from quizzes.edits import slips, tally
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds.theka_way import ThekaWay, cycle_again, cycles_of, played, turning_wheel
 from quizzes.names import counted
-from quizzes.question import KEYS_APART, Choice, Explanation, Mark, Question, Setting, Skill
+from quizzes.question import KEYS_APART, Choice, Mark, Question, Setting, Skill
 from quizzes.talas.asking import asked_talas
 from quizzes.talas.hearing import drawn_theka, kept
 from quizzes.talas.laya import Laya, Tempos

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds.tihai_gap import Gap, drawn_gap, explained_gap
 from quizzes.kinds.tihai_sound import (
@@ -33,7 +34,7 @@ from quizzes.kinds.tihai_way import (
     tihai_skill,
     with_gaps,
 )
-from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import label_of
 from quizzes.talas import Tala
 from quizzes.talas.cycle import in_figures

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds.tihai_sound import (
     EXPLAINED_LEAD,
@@ -35,7 +36,7 @@ from quizzes.kinds.tihai_way import (
     with_gaps,
 )
 from quizzes.names import capital
-from quizzes.question import Explanation, Question, Setting, Skill
+from quizzes.question import Question, Setting, Skill
 from quizzes.ragas.asking import label_of
 from quizzes.talas import Tala
 from quizzes.talas.cycle import in_figures, matra_at, mixed

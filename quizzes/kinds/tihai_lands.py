@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds.tihai_sound import (
     drawn_tala,
@@ -22,7 +23,7 @@ from quizzes.kinds.tihai_sound import (
     tala_of,
 )
 from quizzes.kinds.tihai_way import ABOUT, TihaiWay, counted_on, fallen, tihai_skill
-from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import label_of
 from quizzes.talas import Tala
 from quizzes.talas.cycle import place_of

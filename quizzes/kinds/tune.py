@@ -13,10 +13,11 @@ from functools import partial
 from audio.score import Drone, Score, Stroke
 from audio.tuning import JUST, SWARAS, Swara, hz
 from quizzes.errors import UnknownSkill
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.levels import Level
 from quizzes.names import capital, counted, ratio_text, swara_name
-from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
+from quizzes.question import Choice, Mark, Question, Setting, Skill
 
 MEETING_ORDER = "P S' m G D R N g d n r M"
 

@@ -19,6 +19,7 @@ from audio.tuning import Swara, load_tuning
 from quizzes.alterations import DIMENSIONS, Dimension, Range, altered
 from quizzes.contours import fresh_contour
 from quizzes.errors import UnknownSkill
+from quizzes.explanation import Explanation
 from quizzes.fresh import LEVEL_SPREAD_DB, Fresh
 from quizzes.kinds.what_changed_words import (
     MAY,
@@ -36,7 +37,7 @@ from quizzes.kinds.what_changed_words import (
 )
 from quizzes.levels import Level
 from quizzes.names import ORDINALS, capital, counted, swara_name
-from quizzes.question import Explanation, Mark, Question, Setting, Skill
+from quizzes.question import Mark, Question, Setting, Skill
 
 SHORTEST_MATRA_S, LONGEST_MATRA_S = 0.5, 0.65
 LAST_MATRAS = 1.6

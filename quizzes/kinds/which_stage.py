@@ -11,8 +11,9 @@ from dataclasses import dataclass
 
 from quizzes.choice_sets import Pairs
 from quizzes.errors import not_asked
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.question import Choice, Explanation, Question, Setting, Skill
+from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.stages.asking import StageKind, stage_name
 from quizzes.stages.describing import described, known_by, otherwise
 from quizzes.stages.explaining import played, played_in_turn, raga_bearing

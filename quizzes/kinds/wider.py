@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from audio.score import Drone, Score, Stroke
 from audio.tuning import Swara, Tuning, load_tuning
 from quizzes.errors import QuizError, UnknownSkill
+from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.names import capital, counted, gap_name
-from quizzes.question import Choice, Explanation, Mark, Question, Setting, Skill
+from quizzes.question import Choice, Mark, Question, Setting, Skill
 
 LOWEST, HIGHEST = Swara.read("m,"), Swara.read("P'")
 """The reach of the playing string."""

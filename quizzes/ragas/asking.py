@@ -10,8 +10,9 @@ from audio.sargam import parse, write
 from audio.score import Score
 from audio.tuning import Swara
 from quizzes.errors import not_asked
+from quizzes.explanation import Explanation, Marked
 from quizzes.names import capital, swara_name
-from quizzes.question import Choice, Explanation, Marked, Question, Setting, Skill
+from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.choosing import near_pairs, shared_strings
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.shipped import shipped_skills

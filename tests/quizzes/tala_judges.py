@@ -16,7 +16,7 @@ import numpy as np
 
 from audio.score import Score
 from quizzes import KINDS, Question, make_question
-from quizzes.question import Explanation
+from quizzes.explanation import Explanation
 from quizzes.wheel import Wheel
 from tests.quizzes import tala_judges_heard, tala_judges_reckoned, tala_judges_theka
 from tests.quizzes import tala_oracle as oracle

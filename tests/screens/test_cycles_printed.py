@@ -4,7 +4,7 @@ from fractions import Fraction
 
 import pytest
 
-from quizzes.question import Met
+from quizzes.explanation import Met
 from quizzes.talas import load_tala
 from quizzes.wheel import Span, Wheel
 from screens.cycles_printed import met_printed, wheel_printed

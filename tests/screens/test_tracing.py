@@ -9,7 +9,7 @@ from audio.sargam import parse
 from audio.score import Score, Stroke
 from audio.speakers import Playing
 from audio.tuning import JUST, SWARAS, Swara
-from quizzes.question import Marked
+from quizzes.explanation import Marked
 from quizzes.ragas.asking import drawn_in
 from quizzes.ragas.words import letter_name
 from screens.following import Following

@@ -7,7 +7,7 @@ import pytest
 
 from audio.score import Score, Stroke
 from audio.speakers import Playing
-from quizzes.question import Explanation, Marked
+from quizzes.explanation import Explanation, Marked
 from tests.window.hands import frames, key, touch, wait_for
 from tests.window.practising import answer, pass_introduction
 from tests.window.scripted import GAPS, skills_that_begin, step

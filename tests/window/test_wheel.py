@@ -8,7 +8,7 @@ from fractions import Fraction
 import pytest
 
 from audio.speakers import Playing
-from quizzes.question import Explanation
+from quizzes.explanation import Explanation
 from quizzes.wheel import Turning, Wheel
 from tests.window import written
 from tests.window.hands import Finger, frames, key, touch, touch_at, wait_for

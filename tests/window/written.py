@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from audio.score import Score, Stroke
 from practice import Step
-from quizzes.question import Choice, Explanation, Mark, Question, Setting
+from quizzes.explanation import Explanation
+from quizzes.question import Choice, Mark, Question, Setting
 from quizzes.stages.asking import THEN
 
 STROKES = ("da", "ra", "dir", "chikari")
