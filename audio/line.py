@@ -28,6 +28,10 @@ class Tone:
     """"", "andolan" or "gamak"."""
     shaken: Swara | None = None
     """The swara with which it is hammered on and pulled off again and again: zamzama."""
+    loud: int = 0
+    """Its stroke is stronger (1), softer (-1) or as usual; 0 where it has no stroke of its own."""
+    tone: int = 0
+    """Its stroke is brighter, nearer to the bridge (1), rounder (-1) or as usual; so too."""
 
     @property
     def swaras(self) -> tuple[Swara, ...]:

@@ -17,6 +17,12 @@ from audio.tuning import Swara, Tuning
 RING_S = 1.0
 """How long the last note of a line rings on after its written end."""
 
+LOUD_DB = 5.0
+"""How much stronger or softer a stroke is that is written so (a choice of ours: a step of loudness
+that nobody misses, and not the whole range of a hand)."""
+TONE_BRIGHTNESS = 0.9
+"""How much brighter or rounder (a choice of ours: a third of the spectrum's centre)."""
+
 _LARGEST_SHARE = 0.6
 """Touches take at most so much of their note."""
 _FRETS = range(-36, 49)
@@ -49,6 +55,8 @@ def score_of(
                 onset_s=float(chain[0].onset) * matra_s,
                 duration_s=float(chain[-1].end - chain[0].onset) * matra_s + more_s,
                 path=chain_path(chain, tuning, matra_s=matra_s, hand=hand, ring_s=more_s),
+                level_db=chain[0].tone.loud * LOUD_DB,
+                brightness=chain[0].tone.tone * TONE_BRIGHTNESS,
                 tags=tags_of(chain),
             )
         )

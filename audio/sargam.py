@@ -20,7 +20,12 @@ What the left hand does on one stroke:
     r~  r~~          andolan, a slow swing; gamak, fast and wide
     {SR}             zamzama: hammered on and pulled off again and again
 
-A join at the end of a beat leads to the next one: `R/ m`. `[ ] ^` are kept for later. That notes
+How the right hand strikes:
+
+    S^  S_           stronger, and softer
+    S*  So           brighter, nearer to the bridge, and rounder, further from it
+
+A join at the end of a beat leads to the next one: `R/ m`. `[ ]` are kept for later. That notes
 joined together share a matra, that a dash holds, and that a kan stands before its swara is common
 practice in printed sargam; the other signs are our own.
 """
@@ -28,6 +33,7 @@ practice in printed sargam; the other signs are our own.
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from fractions import Fraction
 
 from audio.errors import SargamError
@@ -35,7 +41,7 @@ from audio.line import BAR, CHIKARI, HOLD, REST, Beat, Line, Part, Tone
 from audio.ornaments import DOWNWARD, MEENDS, UPWARD, ornaments
 from audio.tuning import SWARAS, Swara
 
-KEPT_FOR_LATER = "[]^"
+KEPT_FOR_LATER = "[]"
 FURTHEST_OCTAVE = 3
 MOST_MATRAS = 1000
 MOST_TOUCHES = 4
@@ -46,6 +52,12 @@ LONGEST_LINE = 20_000
 _JOIN = re.compile(r"//|\\\\|[/\\<>]")
 _SWAYS = {"": "", "~": "andolan", "~~": "gamak"}
 _SWAY_SIGNS = {sway: sign for sign, sway in _SWAYS.items()}
+_LOUD = {"": 0, "^": 1, "_": -1}
+_LOUD_SIGNS = {loud: sign for sign, loud in _LOUD.items()}
+_TONES = {"": 0, "*": 1, "o": -1}
+_TONE_SIGNS = {tone: sign for sign, tone in _TONES.items()}
+_STRUCK = {"^": "stronger", "_": "softer", "*": "brighter", "o": "rounder"}
+_AFTER = re.compile("([*o^_]*)(~*)([*o^_]*)")
 
 
 def parse(text: str) -> Line:
@@ -126,18 +138,34 @@ class _Reader:
         if self._at < stop and self._text[self._at] == "{":
             if touches:
                 raise self._fault("a zamzama takes no touch before it")
-            return self._joined(self._zamzama(stop), begun)
+            zamzama = self._zamzama(stop)
+            return self._joined(self._struck(zamzama, stop, sways=False), begun)
         if touches and (self._at == stop or self._text[self._at] not in SWARAS):
             raise self._fault("after ) stands the swara that the touch belongs to")
         swara = self._swara(stop)
         if touches[-1:] == (swara,):
             raise self._fault(f"a touch of {swara} before {swara} cannot be heard", begun)
-        signs = re.compile("~*").match(self._text, self._at, stop)
-        sway = signs.group() if signs else ""
+        return self._joined(self._struck(Tone(swara, touches=touches), stop), begun)
+
+    def _struck(self, tone: Tone, stop: int, *, sways: bool = True) -> Tone:
+        """The tone with the signs that stand after it."""
+        match = _AFTER.match(self._text, self._at, stop)
+        before, sway, after = match.groups() if match else ("", "", "")
         if sway not in _SWAYS:
-            raise self._fault("write ~ for andolan or ~~ for gamak")
-        self._at += len(sway)
-        return self._joined(Tone(swara, "", touches, _SWAYS[sway]), begun)
+            raise self._fault("write ~ for andolan or ~~ for gamak", self._at + len(before))
+        if sway and not sways:
+            raise self._fault("a zamzama does not swing as well", self._at + len(before))
+        signs = before + after
+        loud, bright = ("".join(filter(kind.__contains__, signs)) for kind in (_LOUD, _TONES))
+        if loud not in _LOUD or bright not in _TONES:
+            raise self._fault("a stroke takes one of ^ and _, and one of * and o")
+        if signs and self._join:
+            raise self._fault(
+                f"{tone.swara} has no stroke of its own after {self._join}; "
+                f"{signs[0]} stands after a swara that is struck"
+            )
+        self._at += len(signs) + len(sway)
+        return replace(tone, sway=_SWAYS[sway], loud=_LOUD[loud], tone=_TONES[bright])
 
     def _sign(self, character: str) -> str:
         if self._join:
@@ -204,7 +232,7 @@ class _Reader:
                 "write // or \\\\ to slide along the frets",
                 begun,
             )
-        return Tone(tone.swara, join, (), tone.sway, tone.shaken)
+        return replace(tone, by=join)
 
     def _swara(self, stop: int) -> Swara:
         where, character = self._at, self._text[self._at]
@@ -244,6 +272,8 @@ def _hint(character: str) -> str:
         return f"{character} joins two swaras, as in S/R"
     if character == "~":
         return "~ stands after the swara that swings"
+    if character in _STRUCK:
+        return f"{character} stands after the swara that is struck {_STRUCK[character]}"
     if character in ")}":
         return f"{character} closes nothing here"
     return f"write one of {' '.join(SWARAS)} (small letters are komal, m shuddha and M tivra Ma)"
@@ -277,7 +307,8 @@ def _write_beat(beat: Beat) -> str:
 def _write_part(part: Part) -> str:
     if isinstance(part, str):
         return part
+    struck = _LOUD_SIGNS[part.loud] + _TONE_SIGNS[part.tone]
     if part.shaken is not None:
-        return f"{{{part.swara}{part.shaken}}}"
+        return f"{{{part.swara}{part.shaken}}}{struck}"
     touches = f"({''.join(map(str, part.touches))})" if part.touches else ""
-    return f"{touches}{part.swara}{_SWAY_SIGNS[part.sway]}"
+    return f"{touches}{part.swara}{_SWAY_SIGNS[part.sway]}{struck}"

@@ -43,6 +43,7 @@ LONGEST_S = 17.5
 
 SA_MOVES_SEMITONES = 3.0
 BRIGHTNESS_SPREAD = 0.4
+BRIGHTNESS_BESIDE_WRITTEN = 0.15
 LEAD_S = 0.1, 0.4
 LAST_MATRAS = Fraction(3, 2)
 """Less than a rest: every phrase ends a little longer."""
@@ -322,18 +323,24 @@ def cue_of(
 
 
 def varied(fresh: Fresh, score: Score) -> Score:
-    """The score with loudness and brightness drawn for each stroke alike, so that neither tells."""
-    return replace(
-        score,
-        strokes=tuple(
+    """The score with loudness and brightness drawn for each stroke alike, so that neither tells.
+
+    Strokes that are written brighter or rounder stay so: what is drawn is then less.
+    """
+    written = any(stroke.brightness for stroke in score.strokes)
+    spread = BRIGHTNESS_BESIDE_WRITTEN if written else BRIGHTNESS_SPREAD
+    strokes = []
+    for stroke in score.strokes:
+        louder = fresh.between(-LEVEL_SPREAD_DB, LEVEL_SPREAD_DB)
+        brighter = stroke.brightness + fresh.between(-spread, spread)
+        strokes.append(
             replace(
                 stroke,
-                level_db=round(fresh.between(-LEVEL_SPREAD_DB, LEVEL_SPREAD_DB), 2),
-                brightness=round(fresh.between(-BRIGHTNESS_SPREAD, BRIGHTNESS_SPREAD), 2),
+                level_db=round(stroke.level_db + louder, 2),
+                brightness=round(max(-1.0, min(1.0, brighter)), 2),
             )
-            for stroke in score.strokes
-        ),
-    )
+        )
+    return replace(score, strokes=tuple(strokes))
 
 
 def explained_cue(

@@ -16,11 +16,20 @@ from audio.tuning import JUST, Swara
 
 swaras = st.builds(Swara, st.integers(0, 11), st.integers(-3, 3))
 touches = st.lists(swaras, max_size=4).map(tuple)
+sideways = st.integers(-1, 1)
 tones = st.builds(
-    Tone, swaras, touches=touches, sway=st.sampled_from(["", "", "andolan", "gamak"])
+    Tone,
+    swaras,
+    touches=touches,
+    sway=st.sampled_from(["", "", "andolan", "gamak"]),
+    loud=sideways,
+    tone=sideways,
 ).filter(lambda tone: tone.touches[-1:] != (tone.swara,))
 shaken = st.builds(
-    lambda low, rise: Tone(low, shaken=Swara.at(low.steps + rise)), swaras, st.integers(1, 4)
+    lambda low, rise, loud: Tone(low, shaken=Swara.at(low.steps + rise), loud=loud),
+    swaras,
+    st.integers(1, 4),
+    sideways,
 ).filter(lambda tone: tone.shaken.octave <= 3)
 parts = st.lists(
     st.one_of(tones, shaken, st.sampled_from([HOLD, REST, CHIKARI])), min_size=1, max_size=5
@@ -43,7 +52,8 @@ def with_joins(line):
                 rise = part.swara.steps - before.steps
                 by = "" if rise == 0 else ("/" if 0 < rise <= 5 else "//") if rise > 0 else ">"
             if isinstance(part, Tone):
-                part, joined, before = replace(part, by=by), bool(by), part.swara
+                struck = {"loud": 0, "tone": 0} if by else {}
+                part, joined, before = replace(part, by=by, **struck), bool(by), part.swara
             else:
                 before = before if part == HOLD else None
             parts.append(part)
@@ -116,6 +126,13 @@ def test_a_hold_lengthens_and_a_rest_ends_a_note():
         ("S'',", 3, "not both"),
         ("S ~R", 2, "stands after the swara that swings"),
         ("S [R]", 2, "kept for later"),
+        ("S ^R", 2, "stands after the swara that is struck stronger"),
+        ("S -o", 3, "stands after the swara that is struck rounder"),
+        ("S^_", 1, "one of"),
+        ("S*~*", 1, "one of"),
+        ("S/R^", 3, "R has no stroke of its own after /"),
+        ("(P^)m", 2, "stands after the swara"),
+        ("{SR}^~", 5, "does not swing"),
         ("R/S", 2, "leads up, but R to S does not"),
         ("S<S", 2, "leads up, but S to S does not"),
         (r"S\R", 2, "leads down, but S to R does not"),
@@ -154,6 +171,14 @@ def test_a_fault_is_told_with_its_place(text, position, said):
         parse(text)
     assert caught.value.position == position
     assert str(caught.value).endswith(" " * position + "^")
+
+
+@pytest.mark.parametrize("text", ["S,^*/R,", "S'o_", "(P)m^", "{SR}_", "r~~*", "r*~~", "Sc"])
+def test_signs_of_the_right_hand_stand_after_a_swara_in_either_order(text):
+    first = parse(text).items[0].parts[0]
+    assert first.loud == ("^" in text) - ("_" in text)
+    assert first.tone == ("*" in text) - ("o" in text)
+    assert set(write(parse(text))) == set(text)
 
 
 def test_a_score_keeps_the_time_of_the_line():
