@@ -5,8 +5,11 @@ Marking, explaining and showing a written answer all go by this, so that they ne
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
+
+T = TypeVar("T")
 
 Pair = tuple[int | None, int | None]
 """Places, from 0, that stand against each other; None where one row has nothing."""
@@ -33,7 +36,7 @@ class Tally:
 
 def distance(right: Sequence[str], given: Sequence[str]) -> int:
     """Words changed, left out or added, at the least (Levenshtein 1966)."""
-    return _table(right, given)[-1][-1] // _edit(right, given)
+    return distance_by(right, given, differs, gap=1)
 
 
 def aligned(right: Sequence[str], given: Sequence[str]) -> list[Pair]:
@@ -42,15 +45,35 @@ def aligned(right: Sequence[str], given: Sequence[str]) -> list[Pair]:
     So they lie place by place where that takes no more edits, and a word changed is preferred to
     one left out and another added. What is left out or added stands as late as it can.
     """
-    table, edit = _table(right, given), _edit(right, given)
-    at, to = len(right), len(given)
+    return aligned_by(right, given, differs, gap=1)
+
+
+def differs(one: str, other: str) -> int:
+    """The price of a word changed: every one costs the same."""
+    return int(one != other)
+
+
+Price = Callable[[T, T], int]
+"""What it costs to change one thing into another; nothing where they are the same."""
+
+
+def distance_by(right: Sequence[T], given: Sequence[T], price: Price[T], *, gap: int) -> int:
+    """The least that it costs to make one row from the other, where leaving out or adding costs
+    `gap` each."""
+    return _table(right, given, price, gap)[-1][-1] // _unit(right, given)
+
+
+def aligned_by(right: Sequence[T], given: Sequence[T], price: Price[T], *, gap: int) -> list[Pair]:
+    """As `aligned`, with the fewest edits by their price."""
+    table, unit = _table(right, given, price, gap), _unit(right, given)
+    at, to, gap = len(right), len(given), gap * unit + 1
     pairs: list[Pair] = []
     while at or to:
         here = table[at][to]
-        if at and table[at - 1][to] + edit + 1 == here:
+        if at and table[at - 1][to] + gap == here:
             at -= 1
             pairs.append((at, None))
-        elif to and table[at][to - 1] + edit + 1 == here:
+        elif to and table[at][to - 1] + gap == here:
             to -= 1
             pairs.append((None, to))
         else:
@@ -75,20 +98,20 @@ def tally(right: Sequence[str], given: Sequence[str]) -> Tally:
     return Tally(len(right) - len(wrong) + added, len(right), added)
 
 
-def _edit(right: Sequence[str], given: Sequence[str]) -> int:
-    """The price of an edit in the table, above that of all gaps; a gap costs 1 beside it."""
+def _unit(right: Sequence[T], given: Sequence[T]) -> int:
+    """What a price of 1 is in the table, above that of all gaps; a gap costs 1 beside its price."""
     return len(right) + len(given) + 1
 
 
-def _table(right: Sequence[str], given: Sequence[str]) -> list[list[int]]:
+def _table(right: Sequence[T], given: Sequence[T], price: Price[T], gap: int) -> list[list[int]]:
     """What it costs at the least to make one beginning of the rows from another."""
-    edit = _edit(right, given)
-    gap = edit + 1
+    unit = _unit(right, given)
+    gap = gap * unit + 1
     rows = [[gap * place for place in range(len(given) + 1)]]
     for number, word in enumerate(right, 1):
         above, row = rows[-1], [gap * number]
         for place, other in enumerate(given):
-            changed = above[place] + (edit if word != other else 0)
+            changed = above[place] + unit * price(word, other)
             row.append(min(changed, above[place + 1] + gap, row[place] + gap))
         rows.append(row)
     return rows
