@@ -6,6 +6,7 @@ QuizError
 ├── TalaError        a file of a tala that cannot be read
 ├── RagaError        a file of a raga, or a teacher's words on one, that cannot be read
 ├── StageError       a file of the stages of a performance, or a teacher's words on them
+├── PaltaError       a file of paltas that cannot be read
 └── ShadesError      the file of a swara's treatments that cannot be read
 """
 
@@ -57,6 +58,10 @@ class RagaError(QuizError):
 
 class StageError(QuizError):
     """A file of stages, or a tradition, that cannot be read; with file, line, fault and remedy."""
+
+
+class PaltaError(QuizError):
+    """A file of paltas that cannot be read; with file, line, fault and remedy."""
 
 
 class ShadesError(QuizError):

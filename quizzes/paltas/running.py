@@ -1,0 +1,150 @@
+"""A palta run up and down: through a scale, or through a raga by the raga's own ways.
+
+In a scale the groups climb from Sa until one touches tar Sa, and the run down is their mirror.
+
+In a raga a step up goes along its way up, a step down along its way down, wherever in the run it is
+taken. So gaps are stepped over; what one way leaves out is touched where the other leads through
+it (the turn back of S R m G R in Desh); and a way that turns on itself is followed turn by turn. A
+whole run is tried by all that the raga's file tells; where it breaks, there is no such run.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import pairwise
+
+from audio.tuning import Swara
+from quizzes.paltas.palta import Palta, Shape
+from quizzes.phrases import HIGHEST_STEPS, LOWEST_STEPS, ladder_of
+from quizzes.ragas.movement import admits
+from quizzes.ragas.raga import Raga
+
+Group = tuple[Swara, ...]
+
+FEWEST_GROUPS = 3
+"""A run of fewer shows no pattern."""
+RUNS_KEPT = 4096
+
+_SA, _TAR_SA = Swara(0), Swara(0, 1)
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """The groups of a palta on its way up, and on its way down."""
+
+    up: tuple[Group, ...]
+    down: tuple[Group, ...]
+
+    @property
+    def groups(self) -> tuple[Group, ...]:
+        return (*self.up, *self.down)
+
+    @property
+    def swaras(self) -> tuple[Swara, ...]:
+        """All of them joined."""
+        return tuple(swara for group in self.groups for swara in group)
+
+
+def group_from(
+    shape: Shape, scale: Sequence[str], start: Swara, *, falling: bool = False
+) -> Group | None:
+    """One group on a scale of letters, from `start`; mirrored where the run falls. None where it
+    leaves the string, or the scale has no such swara."""
+    ladder = ladder_of(scale)
+    if start not in ladder:
+        return None
+    places = [ladder.index(start) + (-degree if falling else degree) for degree in shape]
+    if min(places) < 0 or max(places) >= len(ladder):
+        return None
+    return tuple(ladder[place] for place in places)
+
+
+def run_in_scale(palta: Palta | Shape, scale: Sequence[str], *, step: int = 1) -> Run | None:
+    """The palta from Sa to tar Sa and back in a scale of letters such as "SRGmPDN". A bare shape
+    moves on by `step` degrees. None where fewer than FEWEST_GROUPS groups fit."""
+    shape, step = (palta.shape, palta.step) if isinstance(palta, Palta) else (palta, step)
+    ladder = tuple(s for s in ladder_of(scale) if _SA.steps <= s.steps <= _TAR_SA.steps)
+    if _SA not in ladder:
+        return None
+    return _run(shape, step, ladder, ladder[::-1])
+
+
+@lru_cache(maxsize=RUNS_KEPT)
+def run_in_raga(palta: Palta | Shape, raga: Raga, *, step: int = 1) -> Run | None:
+    """The palta along the raga's ways; None where it cannot run there without a break."""
+    shape, step = (palta.shape, palta.step) if isinstance(palta, Palta) else (palta, step)
+    run = _run(shape, step, raga.scale.value.aroha, raga.scale.value.avaroha)
+    if run is None or not _on_string(run.swaras):
+        return None
+    struck = tuple(_struck_once(run.swaras))
+    return run if admits(raga, run.swaras) and admits(raga, struck) else None
+
+
+def _on_string(swaras: Sequence[Swara]) -> bool:
+    return all(LOWEST_STEPS <= swara.steps <= HIGHEST_STEPS for swara in swaras)
+
+
+def _struck_once(swaras: Sequence[Swara]) -> Iterator[Swara]:
+    yield swaras[0]
+    for before, here in pairwise(swaras):
+        if here != before:
+            yield here
+
+
+def _run(shape: Shape, step: int, up: Group, down: Group) -> Run | None:
+    climbing, falling = _groups(shape, step, up, down), _groups(shape, step, down, up)
+    if min(len(climbing), len(falling)) < FEWEST_GROUPS:
+        return None
+    return Run(climbing, falling)
+
+
+def _groups(shape: Shape, step: int, onward: Group, back: Group) -> tuple[Group, ...]:
+    """From the first place of the way onward at which the shape fits, to the last."""
+    found: list[Group] = []
+    begun = next((at for at in range(len(onward)) if _group(shape, at, onward, back)), len(onward))
+    for place in range(begun, len(onward), step):
+        group = _group(shape, place, onward, back)
+        if group is None:
+            break
+        found.append(group)
+    return tuple(found)
+
+
+def _group(shape: Shape, place: int, onward: Group, back: Group) -> Group | None:
+    """The group that starts at a place of the way onward."""
+    swaras = [onward[place]]
+    for before, after in pairwise(shape):
+        way = onward if after > before else back
+        expected = place + before if after > before else len(back) - 1 - place - before
+        to = _moved(swaras[-1], abs(after - before), way, expected)
+        if to is None:
+            return None
+        swaras.append(to)
+    return tuple(swaras)
+
+
+def _moved(here: Swara, by: int, way: Group, expected: int) -> Swara | None:
+    """So many steps along a way; None beyond its end.
+
+    Where the way passes a swara more than once, it is taken as near as can be to the place at which
+    it is expected; where it does not have it, it is joined at the first of another degree beyond.
+    """
+    if by == 0:
+        return here
+    places = [at for at, swara in enumerate(way) if swara == here]
+    if places:
+        at = min(places, key=lambda place: abs(place - expected))
+    else:
+        at = _joined(here, way) - 1
+    return way[at + by] if at + by < len(way) else None
+
+
+def _joined(here: Swara, way: Group) -> int:
+    onward = 1 if way[-1].steps > way[0].steps else -1
+    for place, swara in enumerate(way):
+        beyond = (swara.steps - here.steps) * onward > 0
+        if beyond and swara.letter.upper() != here.letter.upper():
+            return place
+    return len(way)
