@@ -17,7 +17,7 @@ class Backing:
         self._log, self._day, self._tell = log, day, tell
         self._stop = threading.Event()
         self._thread: threading.Thread | None = None
-        if log.numbers()[1]:
+        if not log.is_empty():
             self._thread = threading.Thread(target=self._run, name="backup")
             self._thread.start()
 

@@ -9,7 +9,8 @@ The scheduler knows skill ids, marks, seconds and times, and nothing of music.
     log.students() -> tuple[str, ...]; log.close(); Log.reading(path)
     log.leave_out(session, student=..., device=..., utc=now); log.put_back(...)  # count for nothing
     log.left_out(student) -> frozenset[str]; log.sessions(student) -> list[Sat]
-    log.append_all([*other.answers(), *other.leavings()])
+    log.notes(student, what=None) -> list[Note]     # what is noted beside answers, in order
+    log.append_all([*other.answers(), *other.leavings(), *other.notes()])
 
     memory = Memory.rebuilt(log.meetings(student), families=families_of(items), kin=kin_of(items))
     found = recalled(log, student, families=..., kin=...)   # the same, from what is kept beside it
@@ -55,6 +56,7 @@ from scheduler.kept import Recalled, keep, recalled
 from scheduler.leaving import Leaving
 from scheduler.log import Log
 from scheduler.memory import Memory, families_of, kin_of
+from scheduler.notes import Note
 from scheduler.outlook import Outlook, Planned, outlook
 from scheduler.pacing import DayPace, begun_lately
 from scheduler.plan import Pick, Plan
@@ -89,6 +91,7 @@ __all__ = [
     "Memory",
     "NewerLogError",
     "NotALogError",
+    "Note",
     "Outlook",
     "Pick",
     "Plan",

@@ -9,7 +9,7 @@ from dataclasses import asdict, dataclass
 from datetime import datetime
 from typing import Any, NoReturn
 
-from scheduler.lines import is_deeper
+from scheduler.answer import is_deeper
 
 FORMAT = 1
 """Version of the whole file."""

@@ -153,6 +153,12 @@ def json_text(value: Any) -> str:
     return _sorted_json(value)
 
 
+def is_deeper(value: Any, most: int) -> bool:
+    """Whether more than so many lists and objects of JSON stand in one another."""
+    inner = value.values() if type(value) is dict else value if type(value) is list else ()
+    return most < 0 or any(is_deeper(each, most - 1) for each in inner)
+
+
 # Made once: json.dumps would make an encoder for each value.
 _in_json = json.JSONEncoder(allow_nan=False).encode
 _sorted_json = json.JSONEncoder(ensure_ascii=False, separators=(",", ":"), sort_keys=True).encode

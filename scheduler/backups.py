@@ -47,6 +47,7 @@ _LEFT_S = 86_400.0  # after so long what was left by a program that was killed i
 _HOLDS = """
 SELECT coalesce((SELECT max(rowid) FROM answers), 0)
     + coalesce((SELECT max(rowid) FROM left_out), 0)
+    + coalesce((SELECT max(rowid) FROM notes), 0)
 """
 
 

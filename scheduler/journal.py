@@ -20,34 +20,20 @@ import re
 import sqlite3
 import time
 import zlib
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from scheduler.answer import Answer
 from scheduler.errors import AnswerError, LogError
-from scheduler.leaving import Leaving
-from scheduler.lines import LONGEST_LINE, answer_in, leaving_in, line_of, line_of_values
+from scheduler.lines import LONGEST_LINE, ROW_IN, line_of, line_of_values
 from scheduler.packing import BROKEN, pack_into
-from scheduler.schema import (
-    COLUMNS,
-    LEAVING_COLUMNS,
-    answer_of,
-    leaving_of,
-    leaving_row_of,
-    listed,
-    row_of,
-)
+from scheduler.schema import listed
+from scheduler.tables import ANSWERS, LEFT_OUT, NOTES, TABLES, Row, Table
 from scheduler.whole import appearing_whole, sync_folder
 
 FOLDER = "backups"
 PLAIN, PACKED = ".jsonl", ".jsonl.gz"
-TABLES: dict[str, Sequence[str]] = {"answers": COLUMNS, "left_out": LEAVING_COLUMNS}
-READ: dict[str, Callable[[Sequence[Any]], Answer | Leaving]] = {
-    "answers": answer_of,
-    "left_out": leaving_of,
-}
 PACK_AFTER_S = 86_400.0
 """A journal that nobody has written to for so long is packed."""
 NONSENSE = (TypeError, ValueError, ArithmeticError, RecursionError, AnswerError)
@@ -57,7 +43,7 @@ _ROWS_AT_ONCE = 1000
 _TAIL = 2 * LONGEST_LINE  # bytes, in which the last line surely stands whole
 _UUID = re.compile(rb'\{"uuid":"([^"\\]+)"')
 _LINE = re.compile(
-    rb'\{"crc":"([0-9a-f]{8})",("row":(-?\d{1,19}),"(answers|left_out)":(\{.*\})\})\s*'
+    rb'\{"crc":"([0-9a-f]{8})",("row":(-?\d{1,19}),"(answers|left_out|notes)":(\{.*\})\})\s*'
 )
 
 
@@ -83,19 +69,9 @@ class Line(NamedTuple):
         match = _UUID.match(self.text)
         return match[1].decode() if match else None
 
-    def row(self) -> Answer | Leaving:
+    def row(self) -> Row:
         """Raises LineError."""
-        return leaving_in(self.text) if self.table == "left_out" else answer_in(self.text)
-
-
-def table_of(row: Answer | Leaving) -> str:
-    """Where it stands in a log."""
-    return "left_out" if isinstance(row, Leaving) else "answers"
-
-
-def values_of(row: Answer | Leaving) -> tuple[Any, ...]:
-    """Its values, in the order of its table's columns."""
-    return leaving_row_of(row) if isinstance(row, Leaving) else row_of(row)
+        return ROW_IN[self.table](self.text)
 
 
 def place_of(log: Path, day: str, tail: str) -> Path:
@@ -156,7 +132,8 @@ class Journal:
         try:
             if not self._is_caught_up:
                 # Where a program was killed between log and journal, rows before these lack, too.
-                self._lack({table: n + 1 for table, n in last_numbers(self._log).items()})
+                last = last_numbers(self._log, _not_empty(db))
+                self._lack({table: number + 1 for table, number in last.items()})
                 self._is_caught_up = True
             self._write(db)
             self._behind, self.trouble = {}, None
@@ -176,10 +153,11 @@ class Journal:
 
     def _write(self, db: sqlite3.Connection) -> None:
         for table, number in sorted(self._behind.items()):
-            query = f"SELECT rowid, {listed(TABLES[table])} FROM {table} WHERE rowid >= ?"
+            of = TABLES[table]
+            query = f"SELECT rowid, {listed(of.columns)} FROM {table} WHERE rowid >= ?"
             cursor = db.execute(f"{query} ORDER BY rowid", (number,))
             while rows := cursor.fetchmany(_ROWS_AT_ONCE):
-                self._put(b"".join(_lines(table, rows)))
+                self._put(b"".join(_lines(of, rows)))
         if self._file is not None:
             os.fsync(self._file)
 
@@ -207,11 +185,16 @@ class Journal:
         return self._file
 
 
-def _lines(table: str, rows: Iterable[Sequence[Any]]) -> Iterator[bytes]:
+def _not_empty(db: sqlite3.Connection) -> list[str]:
+    """The tables in which something stands."""
+    return [name for name in TABLES if db.execute(f"SELECT 1 FROM {name} LIMIT 1").fetchone()]
+
+
+def _lines(table: Table, rows: Iterable[Sequence[Any]]) -> Iterator[bytes]:
     for number, *row in rows:
         with contextlib.suppress(*NONSENSE):  # another program has put it there
-            line = line_of(leaving_of(row)) if table == "left_out" else line_of_values(row)
-            rest = f'"row":{number},"{table}":{line.decode().rstrip()}}}'.encode()
+            line = line_of_values(row) if table is ANSWERS else line_of(table.read(row))
+            rest = f'"row":{number},"{table.name}":{line.decode().rstrip()}}}'.encode()
             yield b'{"crc":"%08x",%b\n' % (zlib.crc32(rest), rest)
 
 
@@ -226,20 +209,25 @@ def lines_in(log: Path) -> Iterator[Line]:
         raise unread(Path(error.filename or log.parent / FOLDER), error) from error
 
 
-def last_numbers(log: Path) -> dict[str, int]:
-    """By table, the last number that is surely in the journals. Raises OSError.
+def last_numbers(log: Path, sought: Collection[str]) -> dict[str, int]:
+    """Of these tables the last number that is surely in the journals, by table. Raises OSError.
 
     Of leavings, which are few, 0 where none stands near the end of those not packed yet; no answers
-    where there are none in any journal.
+    where there are none in any journal. Of notes the one before the last, where that is packed: it
+    is then written again, and need not be looked for so far back next time.
     """
-    last = {"left_out": 0}
+    last = dict[str, int]()
     for path, _ in files_of(log, PLAIN):
         with path.open("rb") as file:
             file.seek(max(0, path.stat().st_size - _TAIL))
             _note_last(_whole_lines(file), last)
+    last.setdefault(LEFT_OUT.name, 0)
     packed = [path for path, _ in files_of(log, PACKED)]
-    while "answers" not in last and packed:
+    is_far = NOTES.name in sought and NOTES.name not in last
+    while packed and not last.keys() >= set(sought):
         _note_last(_whole_lines(_text_of(packed.pop())), last)
+    if is_far:
+        last[NOTES.name] = max(0, last.get(NOTES.name, 0) - 1)
     return last
 
 

@@ -8,13 +8,15 @@ last bit, and a line that no log would have written is refused, by its field.
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any, NoReturn
 
-from scheduler.answer import VERSION, Answer, moment_of
+from scheduler.answer import VERSION, Answer, is_deeper, moment_of
 from scheduler.errors import AnswerError
 from scheduler.leaving import Leaving
-from scheduler.schema import COLUMNS, LEAVING_COLUMNS, leaving_of, leaving_row_of, row_of
+from scheduler.notes import Note
+from scheduler.schema import COLUMNS, LEAVING_COLUMNS, NOTE_COLUMNS, leaving_of
+from scheduler.tables import ANSWERS, Row, table_of
 
 LONGEST_LINE = 2**20
 """Bytes; an answer on a teacher's question holds that question whole."""
@@ -35,12 +37,16 @@ class NewerLineError(LineError):
     """The row was written by a newer version of this program."""
 
 
-def line_of(row: Answer | Leaving) -> bytes:
+def line_of(row: Row) -> bytes:
     """The line of a row, with its end."""
-    if isinstance(row, Leaving):
-        fields = dict(zip(LEAVING_COLUMNS, leaving_row_of(row), strict=True))
-        return f"{_written(fields)}\n".encode()
-    return line_of_values(row_of(row))
+    table = table_of(row)
+    values = table.values(row)
+    if table is ANSWERS:
+        return line_of_values(values)
+    fields = dict(zip(table.columns, values, strict=True))
+    if isinstance(row, Note):
+        fields["data"] = row.data
+    return f"{_written(fields)}\n".encode()
 
 
 def line_of_values(values: Sequence[Any]) -> bytes:
@@ -82,6 +88,14 @@ def leaving_in(line: bytes) -> Leaving:
         raise LineError(_shortly(error)) from error
 
 
+def note_in(line: bytes) -> Note:
+    """The note of a line. Raises LineError."""
+    try:
+        return Note(**_fields_in(line, _OF_A_NOTE))
+    except AnswerError as error:
+        raise LineError(_shortly(error)) from error
+
+
 def _fields_in(line: bytes, types: Mapping[str, tuple[type, ...]]) -> dict[str, Any]:
     """The fields of a line, each of a type that its column has and of a value that SQLite keeps."""
     try:
@@ -105,12 +119,6 @@ def _fields_in(line: bytes, types: Mapping[str, tuple[type, ...]]) -> dict[str, 
     if fields["utc_ms"] not in _UTC_MS:
         raise LineError(f"utc_ms={fields['utc_ms']} is of no year that can be")
     return fields
-
-
-def is_deeper(value: Any, most: int) -> bool:
-    """Whether more than so many lists and objects of JSON stand in one another."""
-    inner = value.values() if type(value) is dict else value if type(value) is list else ()
-    return most < 0 or any(is_deeper(each, most - 1) for each in inner)
 
 
 def _shortly(error: Exception) -> str:
@@ -143,10 +151,18 @@ _TYPES: dict[str, tuple[type, ...]] = {
     "monotonic_s": _NUMBER,
     "version": (int,),
     "out": (int,),
+    "data": (dict,),
 }
 """By column, where it is no text."""
 _OF_AN_ANSWER = {name: _TYPES.get(name, (str,)) for name in COLUMNS}
 _OF_A_LEAVING = {name: _TYPES.get(name, (str,)) for name in LEAVING_COLUMNS}
+_OF_A_NOTE = {name: _TYPES.get(name, (str,)) for name in NOTE_COLUMNS}
+ROW_IN: Mapping[str, Callable[[bytes], Row]] = {
+    "answers": answer_in,
+    "left_out": leaving_in,
+    "notes": note_in,
+}
+"""By table, what reads its lines; raises LineError."""
 _KEPT_AS_JSON = ("setting", "choices", "right")
 _WRITERS = tuple(
     _as_it_is if name in _KEPT_AS_JSON else _written if str in types else repr

@@ -1,7 +1,7 @@
 """The log: every answer, one row each, only ever added; on disk before `append` returns.
 
 A session may be left out, as somebody else's, and put back: its answers stay, and count for
-nothing while it is (`scheduler.leaving`).
+nothing while it is (`scheduler.leaving`). Notes stand beside the answers (`scheduler.notes`).
 
 An SQLite file in write-ahead mode with synchronous=FULL. One connection, guarded by a lock: a Log
 may be opened on one thread and used on another. `scheduler.rows` reads it.
@@ -15,7 +15,6 @@ from collections.abc import Iterable
 from datetime import date, datetime
 from glob import escape
 from pathlib import Path
-from typing import Any
 
 from scheduler import backups, checked
 from scheduler.answer import Answer, milliseconds_of
@@ -33,15 +32,8 @@ from scheduler.opening import (
     settle,
 )
 from scheduler.rows import Rows
-from scheduler.schema import (
-    COLUMNS,
-    INSERT,
-    INSERT_LEAVING,
-    LEAVING_COLUMNS,
-    leaving_row_of,
-    listed,
-    row_of,
-)
+from scheduler.schema import listed
+from scheduler.tables import Row, table_of
 
 _GONE = "it is gone or empty, though there are backups of it"
 
@@ -110,10 +102,11 @@ class Log(Rows):
         """
         self.append_all([answer])
 
-    def append_all(self, rows: Iterable[Answer | Leaving]) -> int:
+    def append_all(self, rows: Iterable[Row]) -> int:
         """Add all rows or none, such as another device's; returns how many were new.
 
-        Those are its `answers` and its `leavings`; in which order they come does not matter.
+        Those are its `answers`, its `leavings` and its `notes`; in which order these three come
+        does not matter.
         """
         new, first = 0, dict[str, int]()
         with self._lock:
@@ -122,9 +115,7 @@ class Log(Rows):
                     number = self._insert(row)
                     if number is not None:
                         new += 1
-                        first.setdefault(
-                            "left_out" if isinstance(row, Leaving) else "answers", number
-                        )
+                        first.setdefault(table_of(row).name, number)
             if first and self._journal is not None:
                 self._journal.add(self._db.conn, first)
         return new
@@ -172,26 +163,21 @@ class Log(Rows):
             rows.append(Leaving(**said, is_out=is_out, utc_ms=at_ms))
         self.append_all(rows)
 
-    def _insert(self, given: Answer | Leaving) -> int | None:
+    def _insert(self, given: Row) -> int | None:
         """The number of the row; None where it stands already."""
-        row: tuple[Any, ...]
-        columns: tuple[str, ...]
-        if isinstance(given, Leaving):
-            table, columns, what = "left_out", LEAVING_COLUMNS, "row on what is left out"
-            insert, row = INSERT_LEAVING, leaving_row_of(given)
-        else:
-            table, columns, what = "answers", COLUMNS, "answer"
-            insert, row = INSERT, row_of(given)
+        table = table_of(given)
+        row = table.values(given)
         try:
-            return self._db.conn.execute(insert, row).lastrowid
+            return self._db.conn.execute(table.insert, row).lastrowid
         except sqlite3.IntegrityError:
-            found = self._ask(f"SELECT {listed(columns)} FROM {table} WHERE uuid = ?", given.uuid)
+            chosen = f"SELECT {listed(table.columns)} FROM {table.name}"
+            found = self._ask(f"{chosen} WHERE uuid = ?", given.uuid)
             if not found:
                 raise
             if found[0] != row:
                 raise RowConflictError(
                     self.path,
-                    wrong=f"another {what} stands under uuid {given.uuid}",
+                    wrong=f"another {table.what} stands under uuid {given.uuid}",
                     remedy="Give every row a uuid of its own",
                 ) from None
             return None

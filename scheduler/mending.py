@@ -16,15 +16,14 @@ from contextlib import closing
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from scheduler.answer import Answer
 from scheduler.backups import Backup
-from scheduler.journal import NONSENSE, READ, TABLES, lines_in, table_of, values_of
-from scheduler.leaving import Leaving
+from scheduler.journal import NONSENSE, lines_in
 from scheduler.lines import LineError
 from scheduler.salvage import LEAST_ROW_BYTES, readable_rows
+from scheduler.tables import ANSWERS, TABLES, Row, table_of
 
 JOURNAL, FILE = "journal", "file"
-_Found = tuple[int, str, Answer | Leaving]
+_Found = tuple[int, str, Row]
 """A row's number, where it was found, and the row."""
 _POOL = """
 CREATE TABLE lacking (number INTEGER, source TEXT, tab TEXT, uuid TEXT, row TEXT,
@@ -78,7 +77,7 @@ class Saved:
 @contextlib.contextmanager
 def lacking(
     log: Path, draft: sqlite3.Connection, saved: Saved
-) -> Iterator[Iterator[tuple[str, Answer | Leaving]]]:
+) -> Iterator[Iterator[tuple[str, Row]]]:
     """The rows that `draft` lacks, in order, and where each was found; `saved.last` rises with
     the numbers seen. Works on a file of its own, for there may be many."""
     with closing(sqlite3.connect("")) as pool:
@@ -86,17 +85,17 @@ def lacking(
         for number, source, row in itertools.chain(
             _in_journals(log, draft, saved), _in_file(log, draft)
         ):
-            table, values = table_of(row), values_of(row)
-            texts = (number, source, table, row.uuid, json.dumps(values))
+            table = table_of(row)
+            texts = (number, source, table.name, row.uuid, json.dumps(table.values(row)))
             is_new = pool.execute("INSERT OR IGNORE INTO lacking VALUES (?, ?, ?, ?, ?)", texts)
-            if is_new.rowcount and table == "answers":
+            if is_new.rowcount and table is ANSWERS:
                 saved.last = max(saved.last, number)
         yield _pooled(pool)
 
 
 def _in_journals(log: Path, draft: sqlite3.Connection, saved: Saved) -> Iterator[_Found]:
     for line in lines_in(log):
-        if line.table == "answers":
+        if line.table == ANSWERS.name:
             saved.last = max(saved.last, line.number)
         if not _has(draft, line.table, line.uuid):
             with contextlib.suppress(LineError):
@@ -107,10 +106,11 @@ def _in_journals(log: Path, draft: sqlite3.Connection, saved: Saved) -> Iterator
 
 def _in_file(log: Path, draft: sqlite3.Connection) -> Iterator[_Found]:
     possible = log.stat().st_size // LEAST_ROW_BYTES if log.exists() else 0
-    for table, (number, *values) in readable_rows(log, TABLES):
+    columns = {name: table.columns for name, table in TABLES.items()}
+    for table, (number, *values) in readable_rows(log, columns):
         if not _has(draft, table, values[0]):
             with contextlib.suppress(*NONSENSE):  # damage has made nonsense of it
-                yield min(number, possible), FILE, READ[table](values)
+                yield min(number, possible), FILE, TABLES[table].read(values)
 
 
 def _has(draft: sqlite3.Connection, table: str, uuid: object) -> bool:
@@ -118,10 +118,10 @@ def _has(draft: sqlite3.Connection, table: str, uuid: object) -> bool:
     return isinstance(uuid, str) and draft.execute(query, (uuid,)).fetchone() is not None
 
 
-def _pooled(pool: sqlite3.Connection) -> Iterator[tuple[str, Answer | Leaving]]:
+def _pooled(pool: sqlite3.Connection) -> Iterator[tuple[str, Row]]:
     query = "SELECT source, tab, row FROM lacking ORDER BY number, rowid"
     for source, table, text in pool.execute(query):
-        yield source, READ[table](json.loads(text))
+        yield source, TABLES[table].read(json.loads(text))
 
 
 def _counted(count: int) -> str:

@@ -1,4 +1,4 @@
-"""Reading the rows of a log: answers, what memory and history need of them, what is left out.
+"""Reading the answers of a log, and what memory and history need of them.
 
 Where rows come from several devices, each device's own order is kept and the devices are merged by
 time.
@@ -6,30 +6,17 @@ time.
 
 from __future__ import annotations
 
-import contextlib
 import json
-import threading
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from datetime import datetime
-from pathlib import Path
 from typing import Any, NamedTuple
 
-from sqlite_utils import Database
-
-from scheduler import checked
 from scheduler.answer import Answer, Meeting, json_text, milliseconds_of, moment_of
-from scheduler.errors import DamagedLogError
-from scheduler.leaving import Leaving, Pair, left_out_of
+from scheduler.beside import Beside
+from scheduler.leaving import Pair
 from scheduler.merged import BEFORE_ALL, merged
-from scheduler.opening import telling
-from scheduler.schema import (
-    COLUMNS,
-    LEAVING_COLUMNS,
-    MEETING_COLUMNS,
-    answer_of,
-    leaving_of,
-    listed,
-)
+from scheduler.schema import COLUMNS, MEETING_COLUMNS, answer_of, listed
+from scheduler.tables import ANSWERS, TABLES, Table
 
 _ROWS_AT_ONCE = 1000
 _AFTER_ALL = 2**63 - 1  # rows are numbered with 64 bits
@@ -56,25 +43,8 @@ class Sat(NamedTuple):
     last_ms: int
 
 
-class Rows:
+class Rows(Beside):
     """The rows of an open log; `Log` opens it and adds to it."""
-
-    path: Path
-    _db: Database
-    _lock: threading.RLock
-    _check: checked.Check | None
-
-    def left_out(self, student: str) -> frozenset[str]:
-        """The sessions of `student` that are left out."""
-        return frozenset(session for _, session in self._left_out(student))
-
-    def leavings(self, student: str | None = None) -> list[Leaving]:
-        """All that was ever left out or put back, in the order in which it came into the log."""
-        if not self._ask("SELECT 1 FROM sqlite_master WHERE name = 'left_out'"):
-            return []  # a log of an older version, open for reading
-        query = f"SELECT {listed(LEAVING_COLUMNS)} FROM left_out"
-        rows = self._ask(f"{query} WHERE ?1 IS NULL OR student = ?1 ORDER BY rowid", student)
-        return [leaving_of(row) for row in rows]
 
     def answers(
         self, student: str | None = None, *, with_left_out: bool = True
@@ -173,29 +143,44 @@ class Rows:
         return bool(self._ask(query, until, student, json.dumps(sorted(sessions))))
 
     def students(self) -> tuple[str, ...]:
-        """Everybody who has answered, by name."""
-        return tuple(row[0] for row in self._ask(_STUDENTS))
+        """Everybody who has answered, or of whom there is a note, by name."""
+        found = {row[0] for row in self._ask(_STUDENTS.format(table="answers"))}
+        if self._knows("notes"):
+            found |= {row[0] for row in self._ask(_STUDENTS.format(table="notes"))}
+        return tuple(sorted(found))
 
     def last_student(self) -> str:
-        """Who has answered last, by the order of rows; "" where nobody has."""
-        rows = self._ask("SELECT student FROM answers ORDER BY rowid DESC LIMIT 1")
-        return str(rows[0][0]) if rows else ""
+        """Who has answered last, by the order of rows; where nobody has, of whom there is the last
+        note; "" where there is none."""
+        for table in ("answers", "notes"):
+            query = f"SELECT student FROM {table} ORDER BY rowid DESC LIMIT 1"
+            if self._knows(table) and (rows := self._ask(query)):
+                return str(rows[0][0])
+        return ""
+
+    def is_empty(self) -> bool:
+        """Whether nothing at all stands in it."""
+        tables = filter(self._knows, TABLES)
+        return not any(self._ask(f"SELECT 1 FROM {table} LIMIT 1") for table in tables)
 
     def count(self) -> int:
         return int(self._ask("SELECT count(*) FROM answers")[0][0])
 
-    def values_under(self, uuids: Iterable[str]) -> dict[str, tuple[Any, ...]]:
-        """Of the answers that stand under these uuids, the rows as they stand in the log, by
-        uuid."""
-        query = (
-            f"SELECT {listed(COLUMNS)} FROM answers WHERE uuid IN (SELECT value FROM json_each(?))"
-        )
+    def values_under(
+        self, uuids: Iterable[str], table: Table = ANSWERS
+    ) -> dict[str, tuple[Any, ...]]:
+        """Of the rows that stand under these uuids in a table, the values as they stand in the
+        log, by uuid."""
+        if not self._knows(table.name):
+            return {}
+        chosen = f"SELECT {listed(table.columns)} FROM {table.name}"
+        query = f"{chosen} WHERE uuid IN (SELECT value FROM json_each(?))"
         return {row[0]: row for row in self._ask(query, json.dumps(list(uuids)))}
 
     def has_any_of(self, student: str, device: str) -> bool:
-        """Whether `student` has answered on this device."""
+        """Whether `student` has answered on this device, or something was noted there."""
         query = "SELECT 1 FROM answers NOT INDEXED WHERE student = ? AND device = ? LIMIT 1"
-        return bool(self._ask(query, student, device))
+        return bool(self._ask(query, student, device)) or self.noted_on(student, device) > 0
 
     def numbers(self) -> tuple[int, int]:
         """The first and the last row number; (1, 0) when there are none.
@@ -216,22 +201,6 @@ class Rows:
         query = "SELECT uuid FROM answers WHERE rowid = ?"
         found = (self._ask(query, row) for row in rows)
         return [row[0][0] if row else None for row in found]
-
-    def _left_out(self, student: str | None) -> frozenset[Pair]:
-        return left_out_of(self.leavings(student))
-
-    def _ask(self, query: str, *values: object) -> list[tuple[Any, ...]]:
-        with self._lock, self._telling():
-            return self._db.conn.execute(query, values).fetchall()
-
-    @contextlib.contextmanager
-    def _telling(self) -> Iterator[None]:
-        try:
-            with telling(self.path):
-                yield
-        except DamagedLogError:
-            self._check = None  # to be checked whole when it is opened next
-            raise
 
     def _rows(
         self, columns: Iterable[str], student: str | None, left_out: Collection[Pair]
@@ -286,9 +255,9 @@ def _counting(left_out: Collection[Pair]) -> tuple[str, tuple[str, ...]]:
 # The names in turn, each by one look into the index: a DISTINCT would read all of it.
 _STUDENTS = """
 WITH RECURSIVE known(name) AS (
-    SELECT min(student) FROM answers
+    SELECT min(student) FROM {table}
     UNION ALL
-    SELECT (SELECT min(student) FROM answers WHERE student > name) FROM known
+    SELECT (SELECT min(student) FROM {table} WHERE student > name) FROM known
     WHERE name IS NOT NULL
 )
 SELECT name FROM known WHERE name IS NOT NULL

@@ -19,7 +19,7 @@ from scheduler.schema import listed
 from scheduler.whole import FULL
 
 LEAST_ROW_BYTES = 50
-"""No answer takes less in the file."""
+"""No row takes less in the file."""
 _BLOCK = 4096
 _PREFIX = ".torn-"
 _MOST_TRIES = 20_000  # some seconds

@@ -1,5 +1,5 @@
-"""The shape of a log file: a strict table with one row an answer, and a small one beside it that
-says which sessions are left out; rows are only ever added.
+"""The shape of a log file: a strict table with one row an answer, and two beside it, one that says
+which sessions are left out and one of notes; rows are only ever added.
 
     uuid          primary key          skill, kind   what was asked
     student       whose answer         seed, setting what the question is made from again
@@ -14,7 +14,8 @@ says which sessions are left out; rows are only ever added.
     version       of what a row holds
 
 The order of rows is `rowid`. Beside them `left_out` holds one row for each time that a student's
-session is left out (`out` is 1) or put back (0); see `scheduler.leaving`.
+session is left out (`out` is 1) or put back (0); see `scheduler.leaving`. `notes` holds what else
+is noted of a student: a word and an object in JSON; see `scheduler.notes`.
 
 Triggers refuse UPDATE and DELETE, and an INSERT over a row that stands: REPLACE deletes without
 firing delete triggers unless `recursive_triggers` is on, which a foreign connection need not have
@@ -32,6 +33,7 @@ from sqlite_utils import Database, Migrations
 
 from scheduler.answer import Answer, Meeting, json_text, milliseconds_of, moment_of
 from scheduler.leaving import Leaving
+from scheduler.notes import Note
 
 APPLICATION_ID = 0x4B61616E  # "Kaan"; marks the file as ours
 FORMAT = 1
@@ -69,6 +71,17 @@ CREATE TABLE left_out (
     session TEXT NOT NULL CHECK (length(session) > 0),
     out INTEGER NOT NULL CHECK (out IN (0, 1)),
     utc_ms INTEGER NOT NULL,
+    device TEXT NOT NULL
+) STRICT
+"""
+_NOTES = """
+CREATE TABLE notes (
+    uuid TEXT NOT NULL PRIMARY KEY CHECK (length(uuid) > 0),
+    student TEXT NOT NULL CHECK (length(student) > 0),
+    what TEXT NOT NULL CHECK (length(what) > 0),
+    data TEXT NOT NULL CHECK (json_valid(data) AND json_type(data) = 'object'),
+    utc_ms INTEGER NOT NULL,
+    offset_min INTEGER NOT NULL CHECK (offset_min BETWEEN -1440 AND 1440),
     device TEXT NOT NULL
 ) STRICT
 """
@@ -118,6 +131,7 @@ COLUMNS = (
 )
 MEETING_COLUMNS = Meeting._fields
 LEAVING_COLUMNS = ("uuid", "student", "session", "out", "utc_ms", "device")
+NOTE_COLUMNS = ("uuid", "student", "what", "data", "utc_ms", "offset_min", "device")
 
 
 def listed(columns: Iterable[str]) -> str:
@@ -131,6 +145,7 @@ def _insert_into(table: str, columns: Sequence[str]) -> str:
 
 INSERT = _insert_into("answers", COLUMNS)
 INSERT_LEAVING = _insert_into("left_out", LEAVING_COLUMNS)
+INSERT_NOTE = _insert_into("notes", NOTE_COLUMNS)
 
 migrations = Migrations("kaan log")
 
@@ -163,6 +178,16 @@ def _left_out(db: Database) -> None:
     db.execute(_LEFT_OUT)
     for trigger in _triggers("left_out", "rows on what is left out"):
         db.execute(trigger)
+
+
+@migrations(name="0005 notes")
+def _notes(db: Database) -> None:
+    """Here too: an older version goes on with the file and knows nothing of its notes. Where it
+    puts a torn one together anew, they stay in journal, backups and the torn file."""
+    db.execute(_NOTES)
+    for trigger in _triggers("notes", "notes"):
+        db.execute(trigger)
+    db.execute("CREATE INDEX notes_by_what ON notes (student, what)")
 
 
 def prepare(conn: sqlite3.Connection, *, wait_s: float) -> Database:
@@ -220,3 +245,15 @@ def leaving_of(row: Sequence[Any]) -> Leaving:
     """What `leaving_row_of` made this row from."""
     fields = dict(zip(LEAVING_COLUMNS, row, strict=True))
     return Leaving(is_out=bool(fields.pop("out")), **fields)
+
+
+def note_row_of(note: Note) -> tuple[Any, ...]:
+    """The values of `note` in the order of NOTE_COLUMNS."""
+    names, when = (note.uuid, note.student, note.what), (note.utc_ms, note.offset_min)
+    return (*names, json_text(note.data), *when, note.device)
+
+
+def note_of(row: Sequence[Any]) -> Note:
+    """What `note_row_of` made this row from."""
+    fields = dict(zip(NOTE_COLUMNS, row, strict=True))
+    return Note(data=json.loads(fields.pop("data")), **fields)

@@ -94,9 +94,10 @@ def test_the_latest_answers_may_be_those_of_one_right_id_one_given_or_before_a_m
 
 def test_students_and_latest_answers_are_found_without_reading_the_whole_log(log):
     """By SQLite's own account: https://www.sqlite.org/eqp.html"""
-    for query in (_STUDENTS, "SELECT * FROM answers WHERE student = '' AND skill = ''"):
+    of_tables = (_STUDENTS.format(table=table) for table in ("answers", "notes"))
+    for query in (*of_tables, "SELECT * FROM answers WHERE student = '' AND skill = ''"):
         plan = [row[3] for row in log._db.execute(f"EXPLAIN QUERY PLAN {query}")]
-        assert [step for step in plan if step.startswith("SCAN answers")] == []
+        assert [step for step in plan if step.startswith(("SCAN answers", "SCAN notes"))] == []
 
 
 def test_rows_are_numbered(log, answer_to):
