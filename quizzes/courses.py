@@ -7,13 +7,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import suppress
+from functools import lru_cache
 from pathlib import Path
 
 from quizzes.course import NO_DECKS, Course, Step, course_of
 from quizzes.decks.deck import Deck
 from quizzes.decks.limits import LONGEST_ID
 from quizzes.errors import CourseError
-from quizzes.fields import read_table, table_of
+from quizzes.fields import read_text, table_of
 from quizzes.ids import names_file
 
 __all__ = [
@@ -74,7 +76,12 @@ def load_course(
     is_own = path.parent != folder
     if is_own:
         check_file(path)
-    table = read_table(path, error=CourseError)
+    text = read_text(path, error=CourseError)
+    with suppress(CourseError):  # with its decks it may be another
+        found = _without_decks(text, path, tradition, is_own)
+        if not found.decks:
+            return found
+    table = table_of(text, path, error=CourseError)
     return course_of(course, table, decks, tradition, is_own=is_own)
 
 
@@ -85,6 +92,14 @@ def read_course(
     CourseError."""
     table = table_of(text, path, error=CourseError)
     return course_of(path.stem, table, decks, tradition, is_own=True)
+
+
+@lru_cache(maxsize=16)
+def _without_decks(text: str, path: Path, tradition: str, is_own: bool) -> Course:
+    """The course in this text, as it is where there are no decks. Kept, since most courses name
+    none, and all of them are wanted whenever one is to be chosen. Raises CourseError."""
+    table = table_of(text, path, error=CourseError)
+    return course_of(path.stem, table, NO_DECKS, tradition, is_own=is_own)
 
 
 def check_file(path: Path, *, folder: Path = COURSES) -> None:

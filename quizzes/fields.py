@@ -20,14 +20,18 @@ NO_TOML = "mend the file, it should be TOML in UTF-8"
 
 def read_table(path: Path, *, error: type[QuizError]) -> Table:
     """The whole file as a table. Raises `error` where it is not there or is no TOML."""
+    return table_of(read_text(path, error=error), path, error=error)
+
+
+def read_text(path: Path, *, error: type[QuizError]) -> str:
+    """The text of a TOML file. Raises `error` where it is not there or is no text."""
     try:
-        text = path.read_text(encoding="utf-8")
+        return path.read_text(encoding="utf-8")
     except FileNotFoundError as fault:
         known = ", ".join(sorted(each.stem for each in path.parent.glob("*.toml"))) or "none"
         raise error(f"{path}: there is no such file; known are {known}") from fault
     except (OSError, UnicodeDecodeError) as fault:
         raise error(f"{path}: {fault}; {NO_TOML}") from fault
-    return table_of(text, path, error=error)
 
 
 def table_of(text: str, path: Path, *, error: type[QuizError]) -> Table:
