@@ -24,6 +24,7 @@ from quizzes.kinds.raga_jati import RagaJatiKind
 from quizzes.kinds.raga_mend import RagaMendKind
 from quizzes.kinds.raga_odd import RagaOddKind
 from quizzes.kinds.raga_rest import RagaRestKind
+from quizzes.kinds.raga_sa import RagaSaKind
 from quizzes.kinds.raga_tanpura import RagaTanpuraKind
 from quizzes.kinds.raga_that import RagaThatKind
 from quizzes.kinds.raga_turns import RagaTurnsKind
@@ -62,6 +63,7 @@ KINDS: dict[str, Kind] = {
         RagaOddKind(),
         RagaBreaksKind(),
         RagaMendKind(),
+        RagaSaKind(),
         RagaTurnsKind(),
         RagaRestKind(),
         RagaFinishKind(),

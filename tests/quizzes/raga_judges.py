@@ -345,6 +345,28 @@ def mendings(played: Line, at: int) -> Iterator[Line]:
         yield (*played[:at], other, *played[at + 1 :])
 
 
+@judges("raga-sa")
+def which_swara_is_sa(question: Question) -> list[str]:
+    """A phrase, then each choice alone; how they lie to each other is all that is gone by."""
+    raga = asked_of(question)
+    phrase, *alone = map(swaras, parts(heard(question.cue)))
+    found = [] if question.cue.drone is None else ["a drone sounds"]
+    if [len(each) for each in alone] != [1] * len(question.choices):
+        return [f"{list(map(len, alone))} swaras follow, {len(question.choices)} are offered"]
+    offers = {c.id: alone[ordinal(c.label)][0] for c in question.choices}
+    if not set(offers.values()) <= set(phrase):
+        found.append("a swara is offered that is not in the phrase")
+    if len({swara % 12 for swara in offers.values()}) < len(offers):
+        found.append("a swara is offered twice")
+    for each, sa in offers.items():
+        taken = tuple(swara - sa for swara in phrase)
+        if each in question.right:
+            found += [f"{raga.name} {slip}" for slip in raga.slips(taken)]
+        elif raga.left(taken) is None:
+            found.append(f"{raga.name} may have {written(taken)} too")
+    return found
+
+
 @judges("raga-odd")
 @judges("raga-breaks")
 def which_phrase_leaves_it(question: Question) -> list[str]:
