@@ -14,11 +14,13 @@ from practice.given import NOTHING, Given
 from practice.sounding import Instrument, Samples, loop_of
 from practice.thresholds import Thresholds
 from quizzes.catalogue import (
+    also_met,
     hears_teacher,
     is_of_stages,
     is_of_talas,
     kind_of,
     make_question,
+    plays_in_ragas,
 )
 from quizzes.decks.deck import KIND
 from quizzes.decks.posed import asked_with
@@ -187,7 +189,7 @@ class StepMaker:
 
     def _chance(self, question: Question) -> float:
         """The chance of a lucky guess for who knows that no skill comes twice in a row."""
-        if question.answer_on in ("written", "order", "shares", "taps", "several"):
+        if question.answer_on in ("written", "order", "shares", "taps", "several", "sargam"):
             return question.chance
         possible = set(question.possible or (choice.id for choice in question.choices))
         ruled_out = {choice.id for choice in question.choices if choice.skill == self._last}
@@ -204,19 +206,19 @@ class StepMaker:
     def _setting_for(self, pick: Pick, now: datetime) -> Setting:
         memory, kind = self._plan.memory, pick.item.kind
         confused = memory.confusions(pick.skill, now)
-        plays_in_ragas = is_of_stages(kind) or is_of_talas(kind)
+        met = asked_with(pick.skill), *(f"{other}:" for other in also_met(kind))
         return Setting(
             sa_hz=self._student.sa_hz,
             tuning=self._student.tuning,
             names=self._student.gap_names,
-            met=tuple(sorted(s for s in memory.beliefs if s.startswith(asked_with(pick.skill)))),
+            met=tuple(sorted(skill for skill in memory.beliefs if skill.startswith(met))),
             rivals=tuple(
                 skill for skill, weight in confused[:RIVALS_SHOWN] if weight >= RIVAL_WEIGHT_FROM
             ),
             level=self._thresholds.next_level(pick.skill),
             tradition=self._student.given.tradition if hears_teacher(kind) else "",
             deck=self._student.given.entry_of(pick.skill),
-            ragas=tuple(sorted(self._begun_ragas())) if plays_in_ragas else (),
+            ragas=tuple(sorted(self._begun_ragas())) if plays_in_ragas(kind) else (),
             stages=tuple(sorted(self._begun_stages())) if is_of_stages(kind) else (),
             talas=tuple(sorted(self._begun_talas())) if is_of_talas(kind) else (),
         )

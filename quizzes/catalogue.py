@@ -94,6 +94,16 @@ def _asked_of_ragas(kind: str, tradition: str) -> frozenset[str]:
     return frozenset(skill.id for skill in taught_skills(kind, tradition))
 
 
+def plays_in_ragas(kind: str) -> bool:
+    """Whether a kind of this name, which asks of no one raga, plays in those that are begun."""
+    return bool(getattr(KINDS[kind], "plays_in_ragas", False))
+
+
+def also_met(kind: str) -> tuple[str, ...]:
+    """The kinds whose skills, where they are begun, a kind of this name goes by beside its own."""
+    return tuple(getattr(KINDS[kind], "also_met", ()))
+
+
 def make_question(skill: str, *, seed: int, setting: Setting) -> Question:
     """The question that this skill, seed and setting make, now and ever after."""
     return kind_of(skill).make(skill, seed=seed, setting=setting)

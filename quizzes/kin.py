@@ -29,6 +29,7 @@ _RULES = tuple(
         (r"ornament:span:\d+", "ornament:span"),
         (r"ornament:(?:side:)?(\w+)", "ornament:{}"),
         (r"what-changed:(?:\w+:)?(\w+)", "what-changed:{}"),
+        (r"write:(\w+):\d+", "write:{}"),
         (r"strokes:(?:chikari|jhala):[\d-]+", "strokes:jhala"),
         (r"strokes:(?:write|altered):([a-z-]+)(?::\d+)?", "strokes:{}"),
         (r"gat-start:(?:stroke|found)", "gat-start"),

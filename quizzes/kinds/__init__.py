@@ -45,6 +45,7 @@ from quizzes.kinds.what_changed import WhatChangedKind
 from quizzes.kinds.what_for import WhatForKind
 from quizzes.kinds.which_stage import WhichStageKind
 from quizzes.kinds.wider import WiderKind
+from quizzes.kinds.write import WriteKind
 from quizzes.question import Kind
 
 KINDS: dict[str, Kind] = {
@@ -57,6 +58,7 @@ KINDS: dict[str, Kind] = {
         OrnamentKind(),
         ShadeKind(),
         WhatChangedKind(),
+        WriteKind(),
         StrokesKind(),
         RagaFromPhraseKind(),
         RagaWhenKind(),

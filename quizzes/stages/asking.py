@@ -18,6 +18,8 @@ from quizzes.taught import TaughtKind
 class StageKind(TaughtKind):
     """A kind that asks of stages as the student's teacher has them."""
 
+    plays_in_ragas = True
+
     def skills_taught(self, tradition: str) -> tuple[Skill, ...]:
         return self.skills_of(form(tradition))
 

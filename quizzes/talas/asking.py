@@ -22,6 +22,8 @@ first tala that is taught to sitarists)."""
 class TalaKind(TaughtKind):
     """A kind that asks of talas as the student's teacher has them."""
 
+    plays_in_ragas = True
+
     def skills_taught(self, tradition: str) -> tuple[Skill, ...]:
         return self.skills_of(asked_talas(talas(tradition)))
 

@@ -1,0 +1,191 @@
+"""A written line beside the right one: laid side by side by least edits, counted and marked.
+
+Prices tell the parts apart: a wrong swara, one left out and one too many cost most, the right swara
+in another saptak half of that, a wrong length or ornament a quarter. So lines lie swara by swara
+where that is cheapest, and a wrong length moves nothing.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Hashable, Sequence
+from dataclasses import dataclass
+from functools import partial
+
+from quizzes.dictation.places import (
+    LENGTH,
+    ORNAMENT,
+    PARTS,
+    SAPTAK,
+    SWARA,
+    Place,
+    differences,
+)
+from quizzes.edits import Pair, aligned_by, distance_by
+from quizzes.names import counted, listed
+
+PRICES = {SWARA: 4, SAPTAK: 2, LENGTH: 1, ORNAMENT: 1}
+GAP = PRICES[SWARA]
+
+WEIGHTS = {SWARA: 2.0, LENGTH: 1.0, ORNAMENT: 1.0}
+"""What each part is worth beside the others, of those that count."""
+HALF_RIGHT = 0.5
+"""What the right swara is worth in another saptak."""
+BLIND = 0.5
+"""Of swaras and lengths so much is nothing yet: lines written without hearing, laid side by side by
+least edits, have that much right now and then."""
+
+Row = tuple[Place | None, Place | None, tuple[str, ...]]
+"""The right place, the one given, and in what they differ; None where one has nothing there."""
+
+
+def price_of(right: Place, given: Place, counts: Sequence[str] = PARTS) -> int:
+    """What it costs to change the place given into the right one."""
+    return sum(PRICES[word] for word in differences(right, given, tuple(counts)))
+
+
+def distance(right: Sequence[Place], given: Sequence[Place], counts: Sequence[str] = PARTS) -> int:
+    """The least price by which one line becomes the other."""
+    return distance_by(right, given, partial(price_of, counts=counts), gap=GAP)
+
+
+def rows_of(
+    right: Sequence[Place], given: Sequence[Place], counts: Sequence[str] = PARTS
+) -> list[Row]:
+    """The two lines laid side by side."""
+    pairs = aligned_by(right, given, partial(price_of, counts=counts), gap=GAP)
+    return [_row(right, given, pair, counts) for pair in pairs]
+
+
+def _row(right: Sequence[Place], given: Sequence[Place], pair: Pair, counts: Sequence[str]) -> Row:
+    at, to = pair
+    was = None if at is None else right[at]
+    answered = None if to is None else given[to]
+    if was is None or answered is None:
+        return was, answered, ()
+    return was, answered, differences(was, answered, tuple(counts))
+
+
+@dataclass(frozen=True, slots=True)
+class Tally:
+    """So many right of so many, of one part of a line, and so many too many."""
+
+    part: str
+    right: int
+    whole: int
+    half: int = 0
+    """Swaras that are right but for the saptak."""
+    added: int = 0
+    floor: float = 0.0
+    """The share that is nothing yet."""
+
+    @property
+    def share(self) -> float:
+        """From 0 to 1; what is too many takes away as much as what is missing."""
+        if not self.whole:
+            return float(not self.added)
+        return max(0.0, (self.right + HALF_RIGHT * self.half - self.added) / self.whole)
+
+    @property
+    def credit(self) -> float:
+        """The share above the floor; where the floor is all, only all that is right counts."""
+        if self.share == 1.0 or self.floor == 1.0:
+            return float(self.share == 1.0)
+        return max(0.0, (self.share - self.floor) / (1.0 - self.floor))
+
+    @property
+    def told(self) -> str:
+        """`5 of 6 swaras`; `no ornament` where there is none to be right."""
+        if not self.whole:
+            return counted(self.whole, self.part) if not self.added else ""
+        return f"{self.right} of {counted_in_figures(self.whole, self.part)}"
+
+
+def counted_in_figures(count: int, thing: str) -> str:
+    return f"{count} {thing}{'s' * (count != 1)}"
+
+
+def tallies(
+    right: Sequence[Place], given: Sequence[Place], counts: Sequence[str] = PARTS
+) -> tuple[Tally, ...]:
+    """How much is right of each part that counts, with the lines laid as `rows_of` lays them."""
+    rows = rows_of(right, given, counts)
+    return tuple(_TALLIED[part](right, rows) for part in PARTS if part in counts)
+
+
+def _swaras(right: Sequence[Place], rows: Sequence[Row]) -> Tally:
+    return Tally(
+        SWARA,
+        right=sum(_both(row) and not {SWARA, SAPTAK} & set(row[2]) for row in rows),
+        whole=len(right),
+        half=sum(SAPTAK in row[2] for row in rows),
+        added=_added(rows),
+        floor=_floor([place.swara.letter for place in right]),
+    )
+
+
+def _lengths(right: Sequence[Place], rows: Sequence[Row]) -> Tally:
+    timed = [row for row in rows if row[0] is not None and not row[0].is_last]
+    return Tally(
+        LENGTH,
+        right=sum(_both(row) and LENGTH not in row[2] for row in timed),
+        whole=len(right) - 1,
+        added=_added(rows),
+        floor=_floor([place.time for place in right[:-1]]),
+    )
+
+
+def _ornaments(right: Sequence[Place], rows: Sequence[Row]) -> Tally:
+    """Of the swaras with an ornament; one where there is none is too many."""
+    kept = [row for row in rows if row[0] is not None and not row[0].is_plain]
+    others = [row for row in rows if row[0] is None or row[0].is_plain]
+    return Tally(
+        ORNAMENT,
+        right=sum(_both(row) and ORNAMENT not in row[2] for row in kept),
+        whole=len(kept),
+        added=sum(row[1] is not None and not row[1].is_plain for row in others),
+    )
+
+
+_TALLIED = {SWARA: _swaras, LENGTH: _lengths, ORNAMENT: _ornaments}
+
+
+def _both(row: Row) -> bool:
+    return row[0] is not None and row[1] is not None
+
+
+def _added(rows: Sequence[Row]) -> int:
+    return sum(row[0] is None for row in rows)
+
+
+def _floor(things: Sequence[Hashable]) -> float:
+    """What one and the same all along would have right, or what hearing nothing may have."""
+    if not things:
+        return BLIND
+    return max(BLIND, max(Counter(things).values()) / len(things))
+
+
+def credit_of(found: Sequence[Tally]) -> float:
+    """What a line is worth: each part by its weight; 1 only where all of it is right."""
+    if is_right(found):
+        return 1.0
+    whole = sum(WEIGHTS[tally.part] for tally in found)
+    return sum(WEIGHTS[tally.part] * tally.credit for tally in found) / whole
+
+
+def is_right(found: Sequence[Tally]) -> bool:
+    """Whether the line sounds as it was heard, in all that counts."""
+    return all(tally.share == 1.0 for tally in found)
+
+
+def counted_text(found: Sequence[Tally]) -> str:
+    """`5 of 6 swaras, 4 of 5 lengths`, and what is too many."""
+    told = [tally.told for tally in found if tally.told]
+    half = sum(tally.half for tally in found)
+    more = [f"{half} in another saptak"] if half else []
+    more += [
+        f"{counted_in_figures(tally.added, tally.part)} too many"
+        for tally in found
+        if tally.added and tally.part != LENGTH
+    ]
+    return listed([*told, *more]) if len(told) + len(more) < 3 else ", ".join([*told, *more])

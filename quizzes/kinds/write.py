@@ -1,0 +1,250 @@
+"""`write`: a phrase is heard and written in sargam: its swaras, then saptaks, lengths and hands.
+
+`write:swaras:5` is five swaras of one matra each in the middle saptak; `write:saptaks:5` leaves it;
+`write:lengths:5` sets them in time, over a beat of the tabla; `write:hands:5` has ornaments, and in
+`write:all:5` everything counts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import partial
+
+from audio.line import Line
+from audio.playing import score_of
+from audio.sargam import parse, write
+from audio.score import Score
+from audio.tuning import Swara, load_tuning
+from quizzes.dictation.beats import over_beats
+from quizzes.dictation.explaining import explained, mark_of, told_of
+from quizzes.dictation.phrases import Phrase, Wish, fresh_phrase, ladder
+from quizzes.dictation.places import LENGTH, ORNAMENT, SWARA
+from quizzes.errors import UnknownSkill
+from quizzes.explanation import Explanation
+from quizzes.fresh import Fresh
+from quizzes.levels import Level
+from quizzes.names import capital, counted, swara_name
+from quizzes.question import Choice, Mark, Question, Setting, Skill
+from quizzes.ragas.sounding import varied
+
+SA_MOVES_SEMITONES = 3.0
+TEMPO = 62.0, 78.0
+"""In matras a minute, from and to."""
+SLOWER = 0.85
+"""An explanation plays at so much of the tempo."""
+LEAD_S = 0.1, 0.4
+MORE_PLACES = 3
+"""So many swaras too many can be written."""
+ONWARD = 3
+"""After each swara some three come, in a walk and in a raga's phrase: so lines are counted among which
+a guess is made."""
+WAYS_OF_LENGTH, WAYS_OF_HAND = 2, 2
+"""The same of lengths and ornaments, a swara each."""
+
+
+USUAL_RUNGS = 7
+"""Swaras of a scale."""
+READING_S, EACH_S = 8.0, 2.5
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """What is written, and how long its phrases are."""
+
+    told: str
+    """What is to be written of so many swaras."""
+    named: str
+    counts: tuple[str, ...]
+    signs: tuple[str, ...]
+    wishes: tuple[Wish, ...]
+    """In the order in which they are met."""
+
+
+def _wishes(
+    sizes: tuple[int, ...],
+    *,
+    saptaks: bool = False,
+    lengths: tuple[int, ...] = (),
+    ornaments: tuple[int, ...] = (),
+) -> tuple[Wish, ...]:
+    """A wish for each size, the further on the more ways of setting it in time and ornaments."""
+    none = (0,) * len(sizes)
+    rows = zip(sizes, lengths or none, ornaments or none, strict=True)
+    return tuple(Wish(count, saptaks, ways, most) for count, ways, most in rows)
+
+
+WAYS: Mapping[str, Way] = {
+    "swaras": Way("{}, one matra each", "{}", (SWARA,), (), _wishes((2, 3, 4, 5, 6, 7, 8, 9))),
+    "saptaks": Way(
+        "{}, each in its saptak, one matra each",
+        "{} over the saptaks",
+        (SWARA,),
+        ("saptaks",),
+        _wishes((3, 4, 5, 7, 9), saptaks=True),
+    ),
+    "lengths": Way(
+        "{} and how long each lasts, after four beats of one matra each",
+        "{} in time",
+        (SWARA, LENGTH),
+        ("lengths",),
+        _wishes((3, 4, 5, 7, 9), lengths=(3, 3, 4, 5, 6)),
+    ),
+    "hands": Way(
+        "{}, one matra each, and what the left hand does",
+        "{} with ornaments",
+        (SWARA, ORNAMENT),
+        ("hands",),
+        _wishes((3, 4, 5, 7), ornaments=(1, 1, 2, 3)),
+    ),
+    "all": Way(
+        "{}, each in its saptak, how long each lasts, after four beats of one matra each, and what "
+        "the left hand does",
+        "{} over the saptaks, in time and with ornaments",
+        (SWARA, LENGTH, ORNAMENT),
+        ("saptaks", "lengths", "hands"),
+        _wishes((4, 6, 8), saptaks=True, lengths=(3, 4, 6), ornaments=(1, 2, 3)),
+    ),
+}
+"""By the second part of a skill's id, in the order in which they are met."""
+
+
+class WriteKind:
+    name = "write"
+    title = "A phrase sounds: write it in sargam"
+    plays_in_ragas = True
+    also_met = ("swara",)
+
+    def skills(self) -> tuple[Skill, ...]:
+        return tuple(_skill(what, wish) for what, way in WAYS.items() for wish in way.wishes)
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        what, wish = asked(skill)
+        way, fresh = WAYS[what], Fresh(skill, seed)
+        phrase = fresh_phrase(fresh, setting, wish)
+        sa_hz = fresh.moved_sa(setting.sa_hz, semitones=SA_MOVES_SEMITONES)
+        tempo = round(fresh.between(*TEMPO), 2)
+        lead_s = round(fresh.between(*LEAD_S), 3)
+        cue = varied(
+            fresh,
+            score_of(
+                phrase.line,
+                load_tuning(setting.tuning),
+                sa_hz=sa_hz,
+                matras_per_min=tempo,
+                drone=phrase.drone,
+                lead_s=lead_s,
+            ),
+        )
+        if LENGTH in way.counts:
+            cue = over_beats(cue, matras=float(phrase.line.matras), tempo=tempo)
+        return Question(
+            kind=self.name,
+            skill=skill,
+            seed=seed,
+            setting=setting,
+            prompt=_prompt(way, wish, phrase),
+            choices=tuple(
+                Choice(letter, capital(swara_name(Swara.read(letter)))) for letter in phrase.letters
+            ),
+            right=(write(phrase.line),),
+            cue=cue,
+            sargam=write(phrase.line),
+            answer_on="sargam",
+            detail={"tempo": tempo},
+            luck=1.0 / _lines(way, wish, len(ladder(phrase.letters, wish.saptaks))),
+            places=wish.count + MORE_PLACES,
+            fewest=-(-wish.count // 2),
+            signs=way.signs,
+        )
+
+    def mark(self, question: Question, given: str) -> Mark:
+        return mark_of(question, given, _counts(question))
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        counts = _counts(question)
+        return explained(
+            question,
+            given,
+            counts,
+            why=told_of(parse(question.right[0])),
+            played=partial(_played, question, over=LENGTH in counts),
+            alone=partial(_played, question, over=False),
+        )
+
+    def level(self, skill: str) -> Level | None:
+        return None
+
+    def several(self, count: int) -> str:
+        return f"{counted(count, 'phrase')} to write"
+
+    def introduce(self, question: Question) -> str:
+        what, wish = asked(question.skill)
+        told = WAYS[what].told.format(counted(wish.count, "swara"))
+        return f"A phrase sounds, and you write it: {told}. This one is {question.right[0]}."
+
+
+def asked(skill: str) -> tuple[str, Wish]:
+    """What is to be written, and of which phrase, from an id such as `write:swaras:5`. Raises
+    UnknownSkill."""
+    kind, _, rest = skill.partition(":")
+    what, _, size = rest.partition(":")
+    if kind == WriteKind.name and what in WAYS:
+        for wish in WAYS[what].wishes:
+            if size == str(wish.count):
+                return what, wish
+    known = "; ".join(
+        f"{what}: and one of {' '.join(str(wish.count) for wish in way.wishes)}"
+        for what, way in WAYS.items()
+    )
+    raise UnknownSkill(f"{skill!r} is not asked; write write: and {known}")
+
+
+def _counts(question: Question) -> tuple[str, ...]:
+    return WAYS[asked(question.skill)[0]].counts
+
+
+def _prompt(way: Way, wish: Wish, phrase: Phrase) -> str:
+    swaras = way.told.format(counted(wish.count, "swara"))
+    scale = " ".join(phrase.letters)
+    where = f"The raga is {phrase.raga.name}:" if phrase.raga else "They are among"
+    last = " How long the last one lasts does not count." if LENGTH in way.counts else ""
+    return f"Write what you hear: {swaras}. {where} {scale}.{last}"
+
+
+def _lines(way: Way, wish: Wish, rungs: int) -> float:
+    """Among how many lines who hears nothing would have to guess, at the least: any swara first,
+    then some of those near."""
+    onward = min(rungs - 1, ONWARD)
+    lines = float(rungs) * float(onward) ** (wish.count - 1)
+    if LENGTH in way.counts:
+        lines *= WAYS_OF_LENGTH ** (wish.count - 1)
+    if ORNAMENT in way.counts:
+        lines *= WAYS_OF_HAND * wish.count
+    return lines
+
+
+def _played(question: Question, line: Line, *, over: bool) -> Score:
+    """As an explanation plays it: evenly, a little slower, over the beat where that is asked."""
+    tempo = float(question.detail["tempo"]) * SLOWER
+    score = score_of(
+        line,
+        load_tuning(question.setting.tuning),
+        sa_hz=question.cue.sa_hz,
+        matras_per_min=tempo,
+        drone=question.cue.drone,
+    )
+    return over_beats(score, matras=float(line.matras), tempo=tempo, before=0) if over else score
+
+
+def _skill(what: str, wish: Wish) -> Skill:
+    way = WAYS[what]
+    return Skill(
+        id=f"write:{what}:{wish.count}",
+        kind=WriteKind.name,
+        name=f"a phrase of {way.named.format(counted(wish.count, 'swara'))}, written",
+        family="perception",
+        cluster=f"write {what}",
+        chance=1.0 / _lines(way, wish, USUAL_RUNGS),
+        seconds=READING_S + EACH_S * wish.count * len((*way.counts, *way.signs)),
+    )
