@@ -34,14 +34,17 @@ from practice.lesson import (
     skills_for,
 )
 from practice.modes import Asked, Mode, Modes
+from practice.note_book import notes_of
+from practice.noted import Noted
 from practice.outlook import Outlook, outlook_of
 from practice.previewing import memory_beside
+from practice.remembered import Remembered
 from practice.session import Session
 from practice.settings import MOST_MINUTES, Settings, load_settings, save_settings
 from practice.shelf import Shelf
 from practice.sounding import Instrument
 from practice.speaking import NO_SOUND, speaker_of
-from practice.standing import LOG_NAME, Standing, recall
+from practice.standing import LOG_NAME, Standing
 from practice.steps import Student
 from practice.syncing import Syncing
 from practice.thresholds import Thresholds
@@ -57,7 +60,6 @@ from scheduler import (
     LogError,
     Plan,
     Recalled,
-    begun_lately,
 )
 
 LOG_WAIT_S = 1.0
@@ -78,7 +80,7 @@ def default_folder() -> Path:
     return Path(os.environ.get("XDG_DATA_HOME") or Path.home() / ".local" / "share") / "kaan"
 
 
-class Practice:
+class Practice(Remembered, Noted):
     """Opens settings and log in a student's `folder` (made if missing); what all students of a
     device share, decks and courses, lies in `home`, the same folder unless given.
 
@@ -124,8 +126,6 @@ class Practice:
         self._take_tuning()
         self._session: Session | None = None
         self._last: Session | None = None
-        self._recalled: Recalled | None = None
-        self._ahead: Recalled | None = None
         self._before: Recalled | None = None
         self._seeds_drawn: dict[tuple[date, float, Mode], int] = {}
         self._forget()
@@ -199,41 +199,14 @@ class Practice:
         self._tuning, trouble = tuning_of(self.settings.tuning)
         self._tell("tuning", trouble)
 
-    def _forget(self) -> None:
-        """Read memory and thresholds afresh from the log."""
-        self._remember()
-        self._thresholds = Thresholds(partial(self._log.latest, self.settings.student_id))
-
     def refresh(self) -> None:
         """Notice what has been added to the log or left out by another process, and what a teacher
         has given anew; does little where nothing is new. What cannot be read now is noticed
         later."""
-        if self._session is None and self.shelf.stamp() != self._stamp:
-            self.take_given()
-        with suppress(LogError):
-            if self._session is None and self._looked() != self._seen:
-                self._forget()
-
-    def read_ahead(self) -> None:
-        """On another thread: read what came into the log from elsewhere, which may take its time,
-        so that `refresh` is soon done."""
-        with suppress(LogError):
-            if self._looked() != self._seen:
-                student, items = self.settings.student_id, self._items
-                self._ahead = recall(self._log, student, items, self._recalled, is_to_keep=False)
-
-    def _looked(self) -> tuple[object, ...]:
-        """What tells, soon, whether the log is as it was."""
-        return self._log.numbers(), self._log.left_out(self.settings.student_id)
-
-    def _remember(self) -> None:
-        """What the log tells of every skill ever asked, in the course or not."""
-        self._seen = self._looked()
-        student = self.settings.student_id
-        since, self._ahead = self._ahead or self._recalled, None
-        found = self._recalled = recall(self._log, student, self._items, since)
-        self._memory, self._history = found.memory, found.history
-        self._begun_at = begun_lately(self._log, self._memory, student, self._now())
+        if self._session is None:
+            if self.shelf.stamp() != self._stamp:
+                self.take_given()
+            self._notice()
 
     def save(self, settings: Settings) -> None:
         """Keep new settings and take them over; the running session goes on as it began.
@@ -435,6 +408,7 @@ class Practice:
             self._now().astimezone(),
             partial(self._log.latest, self.settings.student_id),
             is_course_here=self.course.id == self.settings.course,
+            notes=notes_of(self._log, self.settings.student_id),
         )
 
     def of_another(self, folder: Path) -> Practice:

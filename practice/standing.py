@@ -13,6 +13,7 @@ from typing import Protocol
 from practice.courses import course_of, item_of, items_of
 from practice.errors import SettingsError
 from practice.given import Given, given_in
+from practice.note_book import Notes, no_notes, notes_of
 from practice.settings import FILE_NAME, Settings
 from practice.shelf import Shelf
 from practice.whose import LOG_NAME as LOG_NAME
@@ -67,6 +68,8 @@ class Standing:
     latest: Latest
     is_course_here: bool = True
     """Whether the student's course is on this device; else `course` is all that was begun."""
+    notes: Notes = no_notes
+    """What is noted of the student beside answers."""
 
     @property
     def begun(self) -> tuple[Item, ...]:
@@ -152,6 +155,7 @@ def standing_in(
             now.astimezone(),
             latest,
             is_course_here=here is not None,
+            notes=notes_of(log, settings.student_id),
         )
 
 

@@ -22,6 +22,10 @@ VERSION = 1
 """Version of what one answer holds; it stands in every row."""
 
 SECONDS_A_DAY = 86_400.0
+OFFSET_MIN = range(-1440, 1441)
+"""Of a local clock from UTC, in minutes."""
+UTC_MS = range(-62_000_000_000_000, 253_000_000_000_000)
+"""From the year 5 to the year 9987: a date can be made of these in every time zone."""
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _MILLISECOND = timedelta(milliseconds=1)
 _LARGEST_SEED = 2**63 - 1  # SQLite's integers are signed, 64 bits wide

@@ -11,7 +11,7 @@ import json
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, NoReturn
 
-from scheduler.answer import VERSION, Answer, is_deeper, moment_of
+from scheduler.answer import OFFSET_MIN, UTC_MS, VERSION, Answer, is_deeper, moment_of
 from scheduler.errors import AnswerError
 from scheduler.leaving import Leaving
 from scheduler.notes import Note
@@ -24,9 +24,6 @@ _MOST_DEEP = 100
 """Lists and objects in one another; SQLite reads a thousand."""
 _WHOLE = range(-(2**63), 2**63)
 """SQLite's integers."""
-_UTC_MS = range(-62_000_000_000_000, 253_000_000_000_000)
-"""From the year 5 to the year 9987: a date can be made of these in every time zone."""
-_OFFSET_MIN = range(-1440, 1441)
 
 
 class LineError(Exception):
@@ -69,7 +66,7 @@ def answer_in(line: bytes) -> Answer:
         fields["setting"], _MOST_DEEP
     ):
         raise LineError(f"setting is nested more than {_MOST_DEEP} deep")
-    if fields["offset_min"] not in _OFFSET_MIN:
+    if fields["offset_min"] not in OFFSET_MIN:
         raise LineError(f"offset_min={fields['offset_min']}: give minutes from -1440 to 1440")
     try:
         return Answer(utc=moment_of(fields.pop("utc_ms")), **fields)
@@ -116,7 +113,7 @@ def _fields_in(line: bytes, types: Mapping[str, tuple[type, ...]]) -> dict[str, 
             raise LineError(f"{name}={value!r:.80} cannot be")
         if type(value) is str and value[:1] == "\0":  # at which SQLite takes a text to be empty
             raise LineError(f"{name}={value!r:.80} cannot be")
-    if fields["utc_ms"] not in _UTC_MS:
+    if fields["utc_ms"] not in UTC_MS:
         raise LineError(f"utc_ms={fields['utc_ms']} is of no year that can be")
     return fields
 

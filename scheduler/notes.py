@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
-from scheduler.answer import is_deeper, json_text, moment_of, new_uuid
+from scheduler.answer import OFFSET_MIN, UTC_MS, is_deeper, json_text, moment_of, new_uuid
 from scheduler.errors import AnswerError
 from scheduler.merged import merged
 
@@ -21,7 +21,6 @@ MOST_DATA_BYTES = 2**13
 """Of a note's data in JSON, so that a log of many notes still fits into a file."""
 _LONGEST_WHAT = 40
 _MOST_DEEP = 20
-_OFFSET_MIN = range(-1440, 1441)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,9 +50,9 @@ class Note:
             raise AnswerError(
                 f"what={self.what!r:.80}: give a word of {_LONGEST_WHAT} signs or less"
             )
-        if type(self.utc_ms) is not int:
-            raise AnswerError(f"utc_ms={self.utc_ms!r} must be a whole number")
-        if type(self.offset_min) is not int or self.offset_min not in _OFFSET_MIN:
+        if type(self.utc_ms) is not int or self.utc_ms not in UTC_MS:
+            raise AnswerError(f"utc_ms={self.utc_ms!r:.40} is of no year that can be")
+        if type(self.offset_min) is not int or self.offset_min not in OFFSET_MIN:
             raise AnswerError(f"offset_min={self.offset_min!r}: give minutes from -1440 to 1440")
         object.__setattr__(self, "data", self._read_back())
 

@@ -1,0 +1,65 @@
+"""What a practice notes beside answers: phrases that the student keeps, and the instrument."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from datetime import datetime
+from typing import Any
+
+from practice import instrument, phrases
+from practice.instrument import GIVEN, PaltaNoted
+from practice.note_book import NoteBook
+from practice.phrases import KeptPhrase
+from practice.settings import Settings
+from quizzes.question import Question
+from scheduler import Log
+
+
+class Noted:
+    """The notes of the student of these settings. All of it raises LogError."""
+
+    settings: Settings
+    _log: Log
+    _now: Callable[[], datetime]
+
+    def keep_phrase(self, question: Question, given: str) -> KeptPhrase:
+        """Keep what was given to a question, such as a phrase that was made; kept twice, it is kept
+        once. Raises KeyError for what is no line of the question."""
+        return phrases.keep_phrase(self._notes, question, given)
+
+    def phrases(self) -> tuple[KeptPhrase, ...]:
+        """The phrases that the student has kept, the newest first."""
+        return phrases.kept_in(self._notes)
+
+    def let_go(self, phrase: KeptPhrase) -> None:
+        """Keep a phrase no more; its note stays in the log, and another one says so."""
+        phrases.let_go(self._notes, phrase)
+
+    def note_palta(
+        self,
+        key: str,
+        said: str = GIVEN,
+        *,
+        tempo: float = 0.0,
+        detail: Mapping[str, Any] | None = None,
+    ) -> PaltaNoted:
+        """Note that a palta was given, so that it never is again, or what the student said of
+        playing it: one of `practice.instrument.SAID`. Raises AnswerError for anything else."""
+        return instrument.note_palta(self._notes, key, said, tempo=tempo, detail=detail)
+
+    def note_minutes(self, minutes: float, *, palta: str = "") -> None:
+        """Note minutes on the instrument that have just ended, with which palta, if with one.
+        Raises AnswerError for what no day holds."""
+        instrument.note_minutes(self._notes, minutes, palta=palta)
+
+    def paltas_noted(self) -> tuple[PaltaNoted, ...]:
+        """All that was noted of paltas, in order."""
+        return instrument.paltas_of(self._notes.read(instrument.PALTA))
+
+    def paltas_given(self) -> frozenset[str]:
+        """The keys of all paltas that the student was ever given, on any device."""
+        return instrument.paltas_given(self._notes.read(instrument.PALTA))
+
+    @property
+    def _notes(self) -> NoteBook:
+        return NoteBook(self._log, self.settings.student_id, self.settings.device_id, self._now)
