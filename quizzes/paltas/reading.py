@@ -155,8 +155,8 @@ def _shape(table: Table) -> Shape:
         raise table.fault(
             "shape", f"it has {len(shape)} swaras; from {FEWEST_SWARAS} to {MOST_SWARAS} may stand"
         )
-    if not 0 < max(shape) - min(shape) <= WIDEST:
-        raise table.fault("shape", f"{text!r} should span from 1 to {WIDEST} degrees")
+    if max(shape) - min(shape) > WIDEST:
+        raise table.fault("shape", f"{text!r} should span {WIDEST} degrees at most")
     return shape
 
 

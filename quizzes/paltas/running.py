@@ -27,6 +27,9 @@ FEWEST_GROUPS = 3
 """A run of fewer shows no pattern."""
 RUNS_KEPT = 4096
 
+MOST_LEFT_AT_TOP = 3
+"""Groups that are left out where the way down cannot follow on at once from the way up."""
+
 _SA, _TAR_SA = Swara(0), Swara(0, 1)
 
 
@@ -75,15 +78,63 @@ def run_in_scale(palta: Palta | Shape, scale: Sequence[str], *, step: int = 1) -
 def run_in_raga(palta: Palta | Shape, raga: Raga, *, step: int = 1) -> Run | None:
     """The palta along the raga's ways; None where it cannot run there without a break."""
     shape, step = (palta.shape, palta.step) if isinstance(palta, Palta) else (palta, step)
-    run = _run(shape, step, raga.scale.value.aroha, raga.scale.value.avaroha)
-    if run is None or not _on_string(run.swaras):
-        return None
-    struck = tuple(_struck_once(run.swaras))
-    return run if admits(raga, run.swaras) and admits(raga, struck) else None
+    up, down = raga.scale.value.aroha, raga.scale.value.avaroha
+    climbing = _own_groups(_groups(shape, step, up, down), raga)
+    falling = _own_groups(_groups(shape, step, down, up), raga)
+    for fewer in range(MOST_LEFT_AT_TOP + 1):
+        for below in range(fewer + 1):
+            run = Run(climbing[: len(climbing) - below], falling[fewer - below :])
+            if min(len(run.up), len(run.down)) >= FEWEST_GROUPS and _is_own(run.swaras, raga):
+                return run
+    return None
 
 
-def _on_string(swaras: Sequence[Swara]) -> bool:
-    return all(LOWEST_STEPS <= swara.steps <= HIGHEST_STEPS for swara in swaras)
+def _own_groups(groups: Sequence[Group], raga: Raga) -> tuple[Group, ...]:
+    """The groups as the raga takes them; nothing where it does not.
+
+    A group that would stop within a turn that the raga requires goes on to the turn's end. One is
+    left out where it would begin within such a turn, or with what the one before has gone on to.
+    """
+    required = {each.letter for each in raga.required}
+    found: list[Group] = []
+    went_on = False
+    for group in groups:
+        before = found[-1] if found else ()
+        own = next(
+            (
+                each
+                for each in _to_ends_of_turns(group, raga)
+                if _is_own(each, raga) and _is_own((*before, *each), raga)
+            ),
+            None,
+        )
+        if own is not None:
+            found.append(own)
+        elif group[0].letter not in required and not went_on:
+            return ()
+        went_on = own is not None and len(own) > len(group)
+    return tuple(found)
+
+
+def _to_ends_of_turns(group: Group, raga: Raga) -> Iterator[Group]:
+    """The group, and it with what is left of a turn in the midst of which it stops."""
+    yield group
+    for required in raga.required:
+        for turn in sorted(required.turns, key=len):
+            for begun in range(len(turn) - 1, 0, -1):
+                saptaks = group[-1].octave - turn[begun - 1].octave
+                moved = tuple(Swara(each.semitone, each.octave + saptaks) for each in turn)
+                if group[-begun:] == moved[:begun]:
+                    yield (*group, *moved[begun:])
+
+
+def _is_own(swaras: Group, raga: Raga) -> bool:
+    """Whether it stays on the string, and nothing known of the raga speaks against it, struck as it
+    is or with each swara that repeats the one before left out."""
+    if not all(LOWEST_STEPS <= swara.steps <= HIGHEST_STEPS for swara in swaras):
+        return False
+    once = tuple(_struck_once(swaras))
+    return admits(raga, swaras) and (once == swaras or admits(raga, once))
 
 
 def _struck_once(swaras: Sequence[Swara]) -> Iterator[Swara]:
@@ -133,11 +184,8 @@ def _moved(here: Swara, by: int, way: Group, expected: int) -> Swara | None:
     """
     if by == 0:
         return here
-    places = [at for at, swara in enumerate(way) if swara == here]
-    if places:
-        at = min(places, key=lambda place: abs(place - expected))
-    else:
-        at = _joined(here, way) - 1
+    places = [at for at, swara in enumerate(way) if swara == here] or [_joined(here, way) - 1]
+    at = min(places, key=lambda place: abs(place - expected))
     return way[at + by] if at + by < len(way) else None
 
 
