@@ -14,7 +14,7 @@ doubt, and no question is built on that.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
@@ -55,13 +55,26 @@ def makes(raga: Raga, swaras: Swaras) -> bool:
 
 def break_of(raga: Raga, swaras: Swaras) -> Break | None:
     """The first break by all that is known of the raga, sure or not."""
-    return min(_breaks(raga, swaras), key=lambda each: (each.at, each.of), default=None)
+    return next(iter(all_breaks(raga, swaras)), None)
 
 
 def surely_breaks(raga: Raga, swaras: Swaras) -> Break | None:
     """The first break that no teaching known of the raga allows."""
-    rules = _surest(raga)
-    return min(_runs_and_notes(rules, swaras), key=lambda each: (each.at, each.of), default=None)
+    return next(iter(sure_breaks(raga, swaras)), None)
+
+
+def all_breaks(raga: Raga, swaras: Swaras) -> list[Break]:
+    """Every break by all that is known of the raga, in the order in which they are heard."""
+    return _in_order(_breaks(raga, swaras))
+
+
+def sure_breaks(raga: Raga, swaras: Swaras) -> list[Break]:
+    """Every one that no teaching known of the raga allows."""
+    return _in_order(_runs_and_notes(_surest(raga), swaras))
+
+
+def _in_order(breaks: Iterable[Break]) -> list[Break]:
+    return sorted(breaks, key=lambda each: (each.at, each.of))
 
 
 @dataclass(frozen=True, slots=True)

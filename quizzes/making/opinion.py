@@ -1,0 +1,202 @@
+"""What a raga says of a phrase that a student made: each thing by itself, with the swara and the
+place named, and no more than is known.
+
+First what it forbids and what is in doubt, then what it welcomes, then where the phrase rests and
+which other ragas could play it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from audio.line import Line
+from audio.tuning import Swara
+from quizzes.making.likeness import (
+    PHRASE,
+    UP,
+    held_phrases,
+    others_that_make_it,
+    stretches,
+)
+from quizzes.making.phrases import Heard, at_place, in_letters
+from quizzes.making.resting import led_on, rests_in
+from quizzes.making.trying import SURE, Tried, tried
+from quizzes.making.words import against_in_words, worth_telling
+from quizzes.names import capital, counted, listed, swara_name
+from quizzes.ragas.evidence import REST_MATRAS, separates
+from quizzes.ragas.raga import Raga
+from quizzes.ragas.resting import full_name, never_rests, standing_of
+from quizzes.ragas.several import within_sentence
+from quizzes.ragas.sounding import SWUNG_MATRAS, plain_line
+from quizzes.ragas.words import letter_name, most_alike, why
+
+RIGHT, OTHERWISE, TOLD = "right", "otherwise", ""
+SPOKEN = 4
+"""Swaras that are named in a sentence; more are written as sargam."""
+OTHERS_NAMED = 3
+ENOUGH = 5
+"""A phrase of so many swaras could hold one of the raga's, and let its vadi be heard."""
+PHRASES_NAMED = 2
+FINE = ("rest", "register", "treatment")
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """One thing said: RIGHT where the raga welcomes it, OTHERWISE where it surely does not, TOLD
+    where it is only told; and what can be heard of it."""
+
+    text: str
+    mark: str = TOLD
+    hear: Line | None = None
+
+
+def opinion(raga: Raga, line: Line, known: Mapping[str, Raga]) -> tuple[Said, ...]:
+    """All that this raga says of the line; `known` are all ragas."""
+    heard = Heard(line)
+    found = tried(raga, heard)
+    return (
+        *_forbids(raga, heard, found),
+        *_steps(raga, heard, found),
+        *_welcomes(raga, heard),
+        *_rests(raga, heard),
+        *_resembles(raga, heard, found, known),
+    )
+
+
+def _forbids(raga: Raga, heard: Heard, found: Tried) -> Iterator[Said]:
+    for each in worth_telling(raga, heard, found.against):
+        text, hear = against_in_words(raga, heard, each)
+        yield Said(text, OTHERWISE if each.how == SURE else TOLD, hear)
+
+
+def _steps(raga: Raga, heard: Heard, found: Tried) -> Iterator[Said]:
+    if found.is_welcome and len(heard.notes) > 1:
+        yield Said(f"Every step in it is one that {raga.name} takes.", RIGHT)
+    faulty = {place for each in found.against for place in (each.of, each.of + 1, each.at)}
+    unknown = [place for place in found.steps if place not in faulty]
+    if unknown:
+        steps = listed([_step(heard.swaras, place) for place in unknown[:OTHERS_NAMED]])
+        more = len(unknown) - OTHERS_NAMED
+        steps += f", and {counted(more, 'other')}," if more > 0 else ""
+        one = len(unknown) == 1
+        yield Said(
+            f"{capital(steps)} {'is a step' if one else 'are steps'} that we do not know of "
+            f"{raga.name}; nothing speaks against {'it' if one else 'them'}."
+        )
+
+
+def _step(swaras: Sequence[Swara], place: int) -> str:
+    return f"{swara_name(swaras[place - 1])} to {swara_name(swaras[place])} ({at_place(place)})"
+
+
+def _welcomes(raga: Raga, heard: Heard) -> Iterator[Said]:
+    held = held_phrases(raga, heard)[:PHRASES_NAMED]
+    for each in held:
+        most = "" if each.is_whole else "most of "
+        written = in_letters(each.swaras)
+        yield Said(f"It holds {most}the raga's phrase {written}.", RIGHT, plain_line(each.swaras))
+    told = 0
+    for stretch in stretches(raga, heard):
+        swaras = heard.swaras[stretch.start : stretch.end]
+        if stretch.of == PHRASE or any(_lies_in(swaras, each.swaras) for each in held):
+            continue
+        way = "up" if stretch.of == UP else "down"
+        told += 1
+        yield Said(f"{_spoken(swaras)}: the raga's own way {way}.", RIGHT, plain_line(swaras))
+    if not held and not told and len(heard.notes) >= ENOUGH and raga.phrases:
+        nearest = most_alike(heard.swaras, raga)
+        yield Said(
+            f"None of the phrases by which we know {raga.name} is in it; {in_letters(nearest)} is "
+            "the most like it.",
+            TOLD,
+            plain_line(nearest),
+        )
+
+
+def _lies_in(swaras: Sequence[Swara], phrase: Sequence[Swara]) -> bool:
+    """Whether these swaras follow one another so in the phrase."""
+    size = len(swaras)
+    return any(tuple(phrase[at : at + size]) == tuple(swaras) for at in range(len(phrase)))
+
+
+def _spoken(swaras: Sequence[Swara]) -> str:
+    """`Ga to Re to Sa`; a longer stretch in letters."""
+    if len(swaras) > SPOKEN:
+        return in_letters(swaras)
+    return capital(" to ".join(map(swara_name, swaras)))
+
+
+def _rests(raga: Raga, heard: Heard) -> Iterator[Said]:
+    letter, rests = heard.swaras[-1].letter, rests_in(raga)
+    if letter in rests:
+        standing = standing_of(raga, letter)
+        more = f", its {standing}" if standing else ""
+        yield Said(f"It comes to rest on {letter_name(letter)}{more}.", RIGHT)
+    else:
+        yield _stops(raga, heard)
+    passing = never_rests(raga)
+    for place, note in enumerate(heard.notes[:-1]):
+        if note.matras >= REST_MATRAS and note.swara.letter in passing:
+            here = full_name(note.swara.letter)
+            yield Said(f"It dwells on {here} ({at_place(place)}); {raga.name} only passes it.")
+    yield from _swings(raga, heard)
+    vadi = raga.vadi.value[0]
+    letters = {swara.letter for swara in heard.swaras}
+    if standing_of(raga, vadi) and vadi not in letters and len(heard.notes) >= ENOUGH:
+        yield Said(f"{capital(letter_name(vadi))}, the vadi of {raga.name}, is not heard in it.")
+
+
+def _stops(raga: Raga, heard: Heard) -> Said:
+    letter = heard.swaras[-1].letter
+    rests = listed([letter_name(one) for one in rests_in(raga)])
+    passing = f", which {raga.name} only passes" if letter in never_rests(raga) else ""
+    name = "it" if passing else raga.name
+    text = f"It stops on {letter_name(letter)}{passing}; {name} rests on {rests}."
+    more = led_on(raga, heard.swaras)
+    if not more:
+        return Said(text)
+    whole = (*heard.swaras, *more)
+    return Said(f"{text} It could go on {in_letters(more)}.", TOLD, plain_line(whole))
+
+
+def _swings(raga: Raga, heard: Heard) -> Iterator[Said]:
+    """What the raga lets swing slowly, where it is held long enough to be heard doing so."""
+    for place, note in enumerate(heard.notes):
+        letter = note.swara.letter
+        if letter in raga.andolan.value and note.matras >= SWUNG_MATRAS and raga.andolan.sure:
+            name = capital(letter_name(letter))
+            if note.tone.sway == "andolan":
+                yield Said(f"{name} swings slowly ({at_place(place)}), as the raga has it.", RIGHT)
+            elif not note.tone.sway:
+                yield Said(
+                    f"{name} is held still ({at_place(place)}); {raga.name} lets it swing slowly."
+                )
+
+
+def _resembles(raga: Raga, heard: Heard, found: Tried, known: Mapping[str, Raga]) -> Iterator[Said]:
+    if len(heard.notes) < OTHERS_NAMED:
+        return
+    makers = others_that_make_it(raga, heard, known)
+    if found.is_welcome and not makers:
+        yield Said("No other raga that we know takes each of its steps.", RIGHT)
+    if not makers:
+        return
+    names = [other.name for other in makers[:OTHERS_NAMED]]
+    more = len(makers) - OTHERS_NAMED
+    if more > 0:
+        names.append(counted(more, "other raga"))
+    could = "could play the same phrase" if found.keeps else "could play this as it stands"
+    yield Said(f"{listed(names)} {could}.")
+    for other in makers[:OTHERS_NAMED]:
+        yield from _between(raga, other, heard.line)
+
+
+def _between(raga: Raga, other: Raga, line: Line) -> Iterator[Said]:
+    """By what finer things it is this raga rather than one that could play it, or the other way."""
+    if mine := separates(line, raga, other, *FINE):
+        yield Said(
+            f"By that it is {raga.name}: {within_sentence(why(mine, line, raga, other))}", RIGHT
+        )
+    elif theirs := separates(line, other, raga, *FINE):
+        yield Said(f"It leans to {other.name}: {within_sentence(why(theirs, line, other, raga))}")

@@ -1,0 +1,56 @@
+"""A line that a student made, as the raga hears it: its phrases, parted by silences."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import pairwise
+
+from audio.line import Line, Note
+from audio.tuning import Swara
+from quizzes.names import ORDINALS
+
+
+@dataclass(frozen=True)
+class Heard:
+    """The notes of a line, and its phrases as ranges of their places: a silence ends a phrase, so
+    that no run leads over it."""
+
+    line: Line
+
+    @cached_property
+    def notes(self) -> tuple[Note, ...]:
+        return tuple(self.line.notes())
+
+    @cached_property
+    def swaras(self) -> tuple[Swara, ...]:
+        return tuple(note.swara for note in self.notes)
+
+    @cached_property
+    def phrases(self) -> tuple[range, ...]:
+        parted = [
+            place
+            for place, (one, other) in enumerate(pairwise(self.notes), 1)
+            if one.end < other.onset
+        ]
+        edges = [0, *parted, len(self.notes)]
+        return tuple(range(begin, end) for begin, end in pairwise(edges) if begin < end)
+
+    def within(self, places: range) -> tuple[Swara, ...]:
+        return self.swaras[places.start : places.stop]
+
+
+def ordinal(place: int) -> str:
+    """`third` of place 2; from the ninth on in figures."""
+    return ORDINALS[place] if place < len(ORDINALS) else f"{place + 1}th"
+
+
+def at_place(place: int) -> str:
+    """`the third swara`."""
+    return f"the {ordinal(place)} swara"
+
+
+def in_letters(swaras: Sequence[Swara]) -> str:
+    """`N, R G`."""
+    return " ".join(map(str, swaras))

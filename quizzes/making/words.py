@@ -1,0 +1,138 @@
+"""What speaks against a phrase, in words: which swara, at which place, what the raga does instead,
+and how that sounds."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from audio.line import Line
+from quizzes.making.phrases import Heard, at_place, in_letters
+from quizzes.making.trying import DOUBT, FREE, SURE, Against, is_passed_by_some
+from quizzes.names import capital, listed, swara_name
+from quizzes.ragas.evidence import Evidence, swaras_of
+from quizzes.ragas.raga import Raga
+from quizzes.ragas.sounding import plain_line
+from quizzes.ragas.words import as_other, full_name, letter_name
+
+RANKS = (SURE, DOUBT, FREE)
+
+
+def worth_telling(raga: Raga, heard: Heard, against: Sequence[Against]) -> list[Against]:
+    """What is told of all that speaks against a phrase, the surest first: not what decides nothing
+    where something surer is said of the same swaras; and a run through several swaras of a way that
+    turns as a whole."""
+    told: list[Against] = []
+    for each in sorted(against, key=lambda each: (RANKS.index(each.how), each.at)):
+        surer = [one for one in told if one.how != FREE and one.of <= each.at and each.of <= one.at]
+        if each.how == FREE and surer:
+            continue
+        last = told[-1] if told else None
+        goes_on = last is not None and each == replace(
+            last, of=last.at, at=each.at, letter=each.letter
+        )
+        if last is not None and goes_on and each.how == DOUBT and _turns(raga, heard, each):
+            told[-1] = replace(last, at=each.at)
+        else:
+            told.append(each)
+    return told
+
+
+def against_in_words(raga: Raga, heard: Heard, against: Against) -> tuple[str, Line | None]:
+    """A sentence or two, and what can be heard with it, if anything."""
+    say = {
+        "note": _note,
+        "touch": _touch,
+        "run": _run,
+        "turn": _turn,
+        "required": _required,
+    }[against.why]
+    text, hear = say(raga, heard, against)
+    return f"In doubt: {text}" if against.how == DOUBT else capital(text), hear
+
+
+def _note(raga: Raga, heard: Heard, against: Against) -> tuple[str, Line | None]:
+    place = at_place(against.of)
+    if against.how != SURE:
+        name = full_name(against.letter)
+        return f"some teach {raga.name} with {name} ({place}), others without.", None
+    forms = [full_name(one) for one in raga.notes.value if one.upper() == against.letter.upper()]
+    if forms:
+        wrong = full_name(against.letter)
+        text = f"{raga.name} has {listed(forms)}, not {wrong} ({place})."
+    else:
+        text = f"{raga.name} does not touch {letter_name(against.letter)} ({place})."
+    return _mended(text, raga, heard, against)
+
+
+def _touch(raga: Raga, heard: Heard, against: Against) -> tuple[str, Line | None]:
+    name, place = full_name(against.letter), at_place(against.of)
+    if against.how != SURE:
+        return (
+            f"{name} is touched at {place}; some teach {raga.name} with it, others without.",
+            None,
+        )
+    return f"{name} is touched at {place}; {raga.name} has none.", None
+
+
+def _run(raga: Raga, heard: Heard, against: Against) -> tuple[str, Line | None]:
+    here, to = heard.swaras[against.of], heard.swaras[against.at]
+    rises = to.steps > here.steps
+    way, move = ("up", "rise") if rises else ("down", "fall")
+    name, place = letter_name(against.letter), at_place(against.of)
+    passes = f"here the {move} to {swara_name(to)} passes it ({place})"
+    if against.how == SURE:
+        text = f"{raga.name} leaves {name} out on the way {way}; {passes}."
+        return _mended(text, raga, heard, against)
+    if _turns(raga, heard, against):
+        run = " ".join(map(swara_name, heard.swaras[against.of - 1 : against.at + 1]))
+        text = f"{run} goes straight {way} (from {at_place(against.of - 1)}); we know no such turn "
+        return f"{text}of {raga.name}, whose way {way} turns.", _own_way(raga, rises=rises)
+    usually = f"{raga.name} usually leaves {name} out on the way {way}; {passes}"
+    if against.how == DOUBT:
+        return f"{usually}.", _own_way(raga, rises=rises)
+    if "light" in raga.gait.value:
+        return f"{usually}, as a light raga may.", _own_way(raga, rises=rises)
+    if is_passed_by_some(raga, against.letter, rises=rises):
+        return f"{usually}, as some teach it.", _own_way(raga, rises=rises)
+    return f"{usually}. We have that from memory alone.", _own_way(raga, rises=rises)
+
+
+def _turns(raga: Raga, heard: Heard, against: Against) -> bool:
+    """Whether a run breaks a way that turns on itself."""
+    rises = heard.swaras[against.of].steps < heard.swaras[against.at].steps
+    return against.why == "run" and (raga.vakra_up if rises else raga.vakra_down)
+
+
+def _own_way(raga: Raga, *, rises: bool) -> Line:
+    scale = raga.scale.value
+    return plain_line(scale.aroha if rises else scale.avaroha)
+
+
+def _turn(raga: Raga, heard: Heard, against: Against) -> tuple[str, Line | None]:
+    turn = heard.swaras[against.of : against.at + 1]
+    text = (
+        f"{raga.name} does not go {' '.join(map(swara_name, turn))} (from {at_place(against.of)})"
+    )
+    return _with_source(text, against), None
+
+
+def _required(raga: Raga, heard: Heard, against: Against) -> tuple[str, Line | None]:
+    turns = [turn for each in raga.required if each.letter == against.letter for turn in each.turns]
+    name, place = letter_name(against.letter), at_place(against.of)
+    told = listed([in_letters(turn) for turn in turns], "or")
+    text = f"{raga.name} has {name} only in turns such as {told} ({place})"
+    return _with_source(text, against), plain_line(turns[0])
+
+
+def _with_source(text: str, against: Against) -> str:
+    if against.how == DOUBT:
+        return f"{text}, as far as our sources tell."
+    return f"{text}, as far as we know; we have that from memory alone."
+
+
+def _mended(text: str, raga: Raga, heard: Heard, against: Against) -> tuple[str, Line | None]:
+    """With how it could go instead."""
+    evidence = Evidence(against.why, raga.id, against.of, against.at)
+    line = as_other(evidence, heard.line, raga)
+    return f"{text} It could go {in_letters(swaras_of(line))}.", line
