@@ -15,6 +15,7 @@ from typing import TextIO
 from desk import log_sync
 from desk.options import add_folder, add_student, home_of, student_of
 from practice import PracticeError
+from practice.beside_words import noted_words
 from practice.given import given_in
 from practice.log_files import Taken, hand_over_log, look_at_log, take_log
 from practice.settings import Settings
@@ -25,7 +26,7 @@ from quizzes.names import counted, in_figures
 from scheduler import SchedulerError
 from scheduler.carrying import open_log_file, read_log_file
 from scheduler.leaving import left_out_of
-from scheduler.sheet import write_sheet
+from scheduler.sheet import write_note_sheet, write_sheet
 from scheduler.whole import appearing_whole
 
 EXAMPLES = """\
@@ -35,6 +36,7 @@ examples:
   main.py log import --dry-run mira.zip ravi.zip
   main.py log import mira.zip ravi.zip
   main.py log csv mira.zip --out mira.csv
+  main.py log csv mira.zip --beside
   main.py log check mira.zip
   main.py log sync --folder-in-step ~/lessons/mira
   main.py log sync
@@ -69,6 +71,12 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     _add_file(work)
     work.add_argument(
         "--out", metavar="FILE", type=_csv_path, help="the file to write (printed unless given)"
+    )
+    work.add_argument(
+        "--beside",
+        action="store_true",
+        help="write what stands beside the answers instead: phrases kept, paltas given, minutes on "
+        "the instrument",
     )
     log_sync.add_options(_work(works, "sync", log_sync.WHAT, log_sync.run))
     work = _work(works, "check", "read a log through and say whether it is whole", _check)
@@ -137,6 +145,8 @@ def _told(path: Path, taken: Taken, new: str) -> str:
     """`mira.zip: Mira, 40 answers of 5 January to 3 March 2026, 12 of them new.`"""
     span = _span(taken.new + taken.known, taken.first, taken.last)
     said = f"{path}: {taken.name or taken.student}, {span}, {taken.new or 'none'} of them {new}"
+    if taken.new_notes:
+        said += f"; {_notes(taken.new_notes)} {new}"
     if taken.is_new_student:
         said += f". New here: kept in {taken.folder}"
     return f"{said}. {taken.trouble}".strip()
@@ -158,6 +168,11 @@ def _answers(count: int) -> str:
     return in_figures(counted(count, "answer"), count)
 
 
+def _notes(count: int) -> str:
+    """Of what is noted beside answers; a student's swaras are notes, too."""
+    return in_figures(counted(count, "row"), count) + " beside answers"
+
+
 def _meant(options: argparse.Namespace) -> tuple[Path, str]:
     """The file that was named, or the log of the student who is meant, and their id."""
     if options.file is not None:
@@ -173,6 +188,8 @@ def _csv(options: argparse.Namespace) -> int:
     name_of = cache(given.name_of)
 
     def write(out: TextIO, line_end: str) -> int:
+        if options.beside:
+            return write_note_sheet(out, carried.notes(), line_end=line_end)
         return write_sheet(
             out, carried.answers(), left_out=sessions, name_of=name_of, line_end=line_end
         )
@@ -185,7 +202,7 @@ def _csv(options: argparse.Namespace) -> int:
         out = io.TextIOWrapper(file, encoding="utf-8-sig", newline="")
         count = write(out, "\r\n")
         out.detach()
-    print(f"{options.out}: {_answers(count)}")
+    print(f"{options.out}: {(_notes if options.beside else _answers)(count)}")
     return 0
 
 
@@ -196,5 +213,8 @@ def _check(options: argparse.Namespace) -> int:
     print(f"{carried.path}: whole; {_span(*span)}")
     print(f"student   {carried.student}" + (f', called "{named}"' if named else ""))
     print(f"left out  {in_figures(counted(len(left_out), 'session'), len(left_out))}")
+    notes = list(carried.notes())
+    if notes:
+        print(f"beside    {_notes(len(notes))}: {noted_words(notes)}")
     print(f"written   {carried.written.astimezone():%Y-%m-%d %H:%M}")
     return 0

@@ -11,7 +11,7 @@ from desk.options import home_of
 from desk.writing import refuse
 from practice.device import load_device
 from practice.sync_round import Round
-from practice.sync_words import shown, taken_words, written_words
+from practice.sync_words import all_taken_words, shown, written_words
 from practice.syncing import keep_in_step, keep_none_in_step, look_around, take_all
 from quizzes.names import listed
 
@@ -61,11 +61,11 @@ def _tell(found: Round, folder: str) -> int:
         print(fault, file=sys.stderr)
     if found.trouble:
         print(found.trouble, file=sys.stderr)
-    if found.taken:
-        print(f"Taken in: {taken_words(found.taken)}.")
+    if taken := all_taken_words(found.taken, found.noted):
+        print(f"Taken in: {taken}.")
     if found.written:
         print(f"Put there: {written_words(found.written)}.")
-    if not (found.taken or found.written or found.trouble):
+    if not (taken or found.written or found.trouble):
         print(f"{shown(folder)}: nothing new.")
     if found.strangers:
         names = listed([stranger.name or stranger.place for stranger in found.strangers])

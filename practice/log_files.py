@@ -72,6 +72,8 @@ class Taken:
     last: datetime | None
     trouble: str = ""
     """What else is to be told, in plain words."""
+    new_notes: int = 0
+    """Notes that were not here before: phrases kept, paltas, minutes on the instrument."""
 
 
 def hand_over_log(source: Practice | Path, path: Path, now: datetime) -> HandedOver:
@@ -186,7 +188,7 @@ def _brought(carried: Carried, folder: Path | None) -> Bringing:
 
 
 def _practises_here(student: str, folder: Path) -> bool:
-    """Whether the student has answered on this device."""
+    """Whether the student has answered on this device, or noted anything."""
     if not os.path.lexists(folder / LOG_NAME):
         return False
     try:
@@ -212,6 +214,7 @@ def _taken(brought: Bringing, folder: Path | None, home: Path) -> Taken:
         folder=folder or _new_folder(home, carried.student),
         first=first,
         last=last,
+        new_notes=brought.new_notes,
     )
 
 

@@ -53,6 +53,8 @@ class Mine:
     """How many rows this device had written on what is left out."""
     is_owed: bool
     """Whether something answered here is not in a file there yet."""
+    notes: int = 0
+    """How many notes this device had written."""
     place: str = ""
     digest: str = ""
 
@@ -127,6 +129,7 @@ def _mine_of(table: Mapping[str, Any]) -> Mine:
         uuid=None if table["uuid"] is None else _text(table["uuid"]),
         leavings=int(table["leavings"]),
         is_owed=bool(table["is_owed"]),
+        notes=int(table.get("notes", 0)),  # older versions knew of none
         place=_text(table["place"]),
         digest=_text(table["digest"]),
     )

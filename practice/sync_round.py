@@ -63,6 +63,8 @@ class Round:
     at: datetime
     taken: tuple[tuple[str, int], ...] = ()
     """Students' names, and how many answers of theirs were new here, where some were."""
+    noted: tuple[str, ...] = ()
+    """The names of students of whom other notes were new here: phrases kept, paltas, minutes."""
     written: tuple[str, ...] = ()
     """The names of students whose answers were put there."""
     strangers: tuple[Stranger, ...] = ()
@@ -97,6 +99,7 @@ class Rounding:
         self._here = {student.id for student in self._students}
         self._aside = {student.id for student in students.aside()} - self._here
         self._taken: Counter[str] = Counter()
+        self._noted: set[str] = set()
         self._written: list[str] = []
         self._faults: list[str] = []
         self._trouble = ""
@@ -117,6 +120,7 @@ class Rounding:
         return Round(
             self._now,
             tuple(sorted((name, new) for name, new in self._taken.items() if new)),
+            tuple(sorted(self._noted)),
             tuple(self._written),
             self._strangers(),
             self._trouble,
@@ -292,7 +296,10 @@ class Rounding:
         if taken.trouble:
             self._faults.append(f"{place}: {taken.trouble}")
         self._here.add(taken.student)
-        self._taken[taken.name or read.name or A_STUDENT] += taken.new
+        name = taken.name or read.name or A_STUDENT
+        self._taken[name] += taken.new
+        if taken.new_notes:
+            self._noted.add(name)
         return replace(read, state=TAKEN, student=taken.student)
 
 

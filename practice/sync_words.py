@@ -29,6 +29,16 @@ def taken_words(taken: Sequence[tuple[str, int]]) -> str:
     return listed([first, *(f"{new} of {name}" for name, new in others)])
 
 
+def all_taken_words(taken: Sequence[tuple[str, int]], noted: Sequence[str]) -> str:
+    """The same; and of whom there is something else that is new, as `phrases and minutes of Ravi`,
+    where no answers of theirs are."""
+    words = [taken_words(taken)] if taken else []
+    if others := [name for name in noted if name not in dict(taken)]:
+        of_whom = f"{len(others)} students" if len(others) > MOST_NAMES else listed(others)
+        words.append(f"phrases and minutes of {of_whom}")
+    return "; ".join(words)
+
+
 def written_words(names: Sequence[str]) -> str:
     """`the answers of Mira and Asha`, or of how many students."""
     many = len(names) > MOST_NAMES

@@ -29,7 +29,7 @@ from practice.errors import PracticeError, SettingsError
 from practice.sync_files import standing_folder
 from practice.sync_memory import SyncMemory, remembered
 from practice.sync_round import AGAIN, Round, Rounding
-from practice.sync_words import taken_words, written_words
+from practice.sync_words import all_taken_words, written_words
 from scheduler import SchedulerError
 from scheduler.holding import holding
 
@@ -134,8 +134,8 @@ def _looked(
             also=also,
             is_busy=is_busy,
         ).done()
-        if found.taken:
-            memory.taken = (now.isoformat(), taken_words(found.taken))
+        if found.taken or found.noted:
+            memory.taken = (now.isoformat(), all_taken_words(found.taken, found.noted))
         if found.written:
             memory.written = (now.isoformat(), written_words(found.written))
         return found

@@ -11,8 +11,8 @@ from typing import Any, NoReturn
 
 from scheduler.answer import is_deeper
 
-FORMAT = 1
-"""Version of the whole file."""
+FORMAT = 2
+"""Version of the whole file, the newest that is known here."""
 MARK = "kaan-log"
 """Under which the format stands, in no other file of ours."""
 MOST_BYTES = 2**31 - 1
@@ -52,11 +52,12 @@ class About:
     about: Mapping[str, Any]
     """What else the writer tells of the student; nothing is known of it here."""
     entries: Mapping[str, Entry]
+    format: int = FORMAT
 
     def text(self) -> str:
         """As it stands in the file."""
         told = {
-            MARK: FORMAT,
+            MARK: self.format,
             "student": self.student,
             "written": self.written.isoformat(timespec="milliseconds"),
             "about": self.about,
@@ -65,8 +66,9 @@ class About:
         return f"{json.dumps(told, ensure_ascii=False, indent=2, allow_nan=False)}\n"
 
 
-def read_about(data: bytes, names: frozenset[str]) -> About:
-    """What a text tells of the entries of these names. Raises AboutError."""
+def read_about(data: bytes, names_in: Mapping[int, frozenset[str]]) -> About:
+    """What a text tells of a file whose entries have these names, by its format. Raises
+    AboutError."""
     try:
         told = json.loads(data, object_pairs_hook=_unlike, parse_constant=_refuse)
         json.dumps(told, ensure_ascii=False, allow_nan=False).encode()  # what fits into no file
@@ -76,16 +78,17 @@ def read_about(data: bytes, names: frozenset[str]) -> About:
         raise NotAboutError("it is not Kaan's")
     if told[MARK] > FORMAT:
         raise NewerAboutError(f"its format is {told[MARK]}, newer than {FORMAT}"[:80])
-    if told[MARK] < 1:
+    if told[MARK] not in names_in:
         raise AboutError(f"{MARK}={told[MARK]} is no format"[:80])
     check_student(told.get("student"))
     if type(told.get("about")) is not dict or is_deeper(told["about"], _MOST_DEEP):
         raise AboutError("about: should be an object that is not nested deeply")
-    entries = told.get("entries")
+    entries, names = told.get("entries"), names_in[told[MARK]]
     if type(entries) is not dict or entries.keys() != names:
-        raise AboutError(f"entries: should tell of {' and '.join(sorted(names))}")
+        raise AboutError(f"entries: should tell of {', '.join(sorted(names))}")
     read = {name: _read_entry(name, entry) for name, entry in entries.items()}
-    return About(told["student"], _read_time(told.get("written")), told["about"], read)
+    written = _read_time(told.get("written"))
+    return About(told["student"], written, told["about"], read, told[MARK])
 
 
 def check_student(value: Any) -> None:

@@ -10,23 +10,25 @@ import weakref
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import IO
+from typing import IO, TypeVar
 
 from scheduler.answer import Answer
 from scheduler.carrying import Carried, Span
 from scheduler.entries import NOT_TAKEN
 from scheduler.errors import FullDiskError, LogError, RowConflictError
-from scheduler.leaving import Leaving
-from scheduler.lines import LineError, answer_in, leaving_in, line_of
+from scheduler.lines import ROW_IN, LineError, line_of
 from scheduler.log import Log
+from scheduler.notes import Note
 from scheduler.packing import BROKEN
-from scheduler.schema import answer_of, row_of
+from scheduler.tables import TABLES, Row, table_of
 
 MOST_HELD = 10_000
 """So many new rows are held in memory at most; more are packed into a file without a name."""
 _ROWS_AT_ONCE = 500
 _STAYS = "What was taken before it stays"
-_ANSWER, _LEAVING = b"a", b"l"
+_Kind = TypeVar("_Kind", Answer, Note)
+_MARKS = {name.encode()[:1]: name for name in TABLES}
+"""Before each line that is packed: of which table it is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +39,8 @@ class Bringing:
     span: Span
     new: int
     """So many of its answers the log lacked."""
+    new_notes: int
+    """So many of its notes."""
     lacking: Lacking
     """All that it lacked."""
 
@@ -71,31 +75,44 @@ def bringing(carried: Carried, log: Log | None) -> Bringing:
             lacking.add(leaving)
         elif known != leaving:
             raise conflict(carried, f"another row stands under uuid {leaving.uuid}")
-    span, new, answers = Span(), 0, carried.answers()
-    while some := list(itertools.islice(answers, _ROWS_AT_ONCE)):
-        here = {} if log is None else log.values_under(answer.uuid for answer in some)
-        for answer in some:
-            span = span.with_one(answer)
-            row = here.get(answer.uuid)
-            if row is None:
-                lacking.add(answer)
-                new += 1
-            elif row != row_of(answer) and answer_of(row) != answer:
-                raise conflict(carried, f"another answer stands under uuid {answer.uuid}")
-    return Bringing(carried, span, new, lacking)
+    span, new, new_notes = Span(), 0, 0
+    for answer, is_new in _looked_up(carried, carried.answers(), log):
+        span = span.with_one(answer)
+        if is_new:
+            lacking.add(answer)
+            new += 1
+    for note, is_new in _looked_up(carried, carried.notes(), log):
+        if is_new:
+            lacking.add(note)
+            new_notes += 1
+    return Bringing(carried, span, new, new_notes, lacking)
+
+
+def _looked_up(
+    carried: Carried, rows: Iterator[_Kind], log: Log | None
+) -> Iterator[tuple[_Kind, bool]]:
+    """Each row, and whether the log lacks it. Raises RowConflictError."""
+    while some := list(itertools.islice(rows, _ROWS_AT_ONCE)):
+        table = table_of(some[0])
+        here = {} if log is None else log.values_under((row.uuid for row in some), table)
+        for row in some:
+            known = here.get(row.uuid)
+            if known is not None and known != table.values(row) and table.read(known) != row:
+                raise conflict(carried, f"another {table.what} stands under uuid {row.uuid}")
+            yield row, known is None
 
 
 class Lacking:
     """Rows in the order in which they were added; once they are read, none is added any more."""
 
     def __init__(self) -> None:
-        self._rows: list[Answer | Leaving] = []
+        self._rows: list[Row] = []
         self._packed: IO[bytes] | None = None
 
     def __bool__(self) -> bool:
         return bool(self._rows) or self._packed is not None
 
-    def add(self, row: Answer | Leaving) -> None:
+    def add(self, row: Row) -> None:
         """Raises FullDiskError."""
         self._rows.append(row)
         if len(self._rows) == MOST_HELD:
@@ -108,7 +125,7 @@ class Lacking:
                 weakref.finalize(self, self._packed.close)
             with gzip.GzipFile(fileobj=self._packed, mode="wb", compresslevel=1) as file:
                 for row in self._rows:
-                    file.write((_LEAVING if isinstance(row, Leaving) else _ANSWER) + line_of(row))
+                    file.write(table_of(row).name.encode()[:1] + line_of(row))
             self._packed.flush()
         except OSError as error:
             raise FullDiskError(
@@ -118,13 +135,12 @@ class Lacking:
             ) from error
         self._rows.clear()
 
-    def __iter__(self) -> Iterator[Answer | Leaving]:
+    def __iter__(self) -> Iterator[Row]:
         if self._packed is not None:
             try:
                 self._packed.seek(0)
                 for line in gzip.GzipFile(fileobj=self._packed, mode="rb"):
-                    read = leaving_in if line[:1] == _LEAVING else answer_in
-                    yield read(line[1:])
+                    yield ROW_IN[_MARKS[line[:1]]](line[1:])
             except (OSError, *BROKEN, LineError) as error:
                 raise LogError(
                     Path(tempfile.gettempdir()),

@@ -1,11 +1,15 @@
 """The file by which a student's log leaves a device and comes into another.
 
-A zip file (PKWARE's APPNOTE 6.3) of three entries, to be read by any tool:
+A zip file (PKWARE's APPNOTE 6.3) of a few entries, to be read by any tool:
 
-    about.json       whose log it is, when it was written, and of the two others how many lines
-                     they have, how many bytes, and their SHA-256 (`scheduler.about`)
+    about.json       whose log it is, when it was written, and of the others how many lines they
+                     have, how many bytes, and their SHA-256 (`scheduler.about`)
     answers.jsonl    one answer a line (`scheduler.lines`), in the order of the log
     left_out.jsonl   what was left out or put back, one a line
+    notes.jsonl      what is noted beside answers, one a line; only where anything is
+
+Older versions of this program refuse a file that they would lose notes of, since its format is
+newer; one without notes they read as ever.
 
 It holds all of one student's rows that the device knows, also those of other devices, so that logs
 to which such files are brought, in any order and as often as you like, come to be the same. It is
@@ -55,18 +59,26 @@ from scheduler.lines import (
     leaving_in,
     line_of,
     line_of_values,
+    note_in,
 )
 from scheduler.log import Log
+from scheduler.notes import Note
 from scheduler.opening import SQLITE
 from scheduler.whole import appearing_whole
 
 ABOUT, ANSWERS, LEFT_OUT = "about.json", "answers.jsonl", "left_out.jsonl"
+NOTES = "notes.jsonl"
 MOST_ABOUT_BYTES = 2**16
-_TOLD = frozenset((ANSWERS, LEFT_OUT))
+_WITHOUT_NOTES, _WITH_NOTES = 1, 2
+_TOLD = {
+    _WITHOUT_NOTES: frozenset((ANSWERS, LEFT_OUT)),
+    _WITH_NOTES: frozenset((ANSWERS, LEFT_OUT, NOTES)),
+}
+"""The entries of which about.json tells, by the format of the file."""
 _LINES_AT_ONCE = 500
 _UPDATE = f"Update this program, then bring the file in again. {NOT_TAKEN}"
 
-Row = TypeVar("Row", Answer, Leaving)
+Row = TypeVar("Row", Answer, Leaving, Note)
 
 
 class Span(NamedTuple):
@@ -83,9 +95,9 @@ class Span(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Carried:
-    """A student's rows in a file. `answers` and `leavings` read them from it one by one, and raise
-    LogFileError where something is wrong, at the latest behind the last: until one has ended,
-    nothing is sure."""
+    """A student's rows in a file. `answers`, `leavings` and `notes` read them from it one by one,
+    and raise LogFileError where something is wrong, at the latest behind the last: until one has
+    ended, nothing is sure."""
 
     path: Path
     student: str
@@ -95,14 +107,15 @@ class Carried:
     written: datetime
     answers: Callable[[], Iterator[Answer]]
     leavings: Callable[[], Iterator[Leaving]]
+    notes: Callable[[], Iterator[Note]]
 
-    def rows(self) -> Iterator[Answer | Leaving]:
+    def rows(self) -> Iterator[Answer | Leaving | Note]:
         """All of them, for `Log.append_all`."""
-        return itertools.chain(self.answers(), self.leavings())
+        return itertools.chain(self.answers(), self.leavings(), self.notes())
 
     def span(self) -> Span:
         """Of all answers. Everything is read for it, and found good when this returns."""
-        for _ in self.leavings():
+        for _ in itertools.chain(self.leavings(), self.notes()):
             pass
         return reduce(Span.with_one, self.answers(), Span())
 
@@ -122,7 +135,10 @@ def write_log_file(
             ANSWERS: packing.put(ANSWERS, map(line_of_values, log.values(student))),
             LEFT_OUT: packing.put(LEFT_OUT, map(line_of, log.leavings(student))),
         }
-        text = About(student, written, about, entries).text()
+        if notes := log.notes(student):
+            entries[NOTES] = packing.put(NOTES, map(line_of, notes))
+        form = _WITH_NOTES if notes else _WITHOUT_NOTES
+        text = About(student, written, about, entries, form).text()
         packing.put(ABOUT, [text.encode()])
     return entries[ANSWERS].rows
 
@@ -182,7 +198,7 @@ def about_log_file(path: Path) -> About:
     whether they are good. Raises LogFileError as `read_log_file` does."""
     with opened(path) as entries:
         about = _about_of(entries, path)
-        entries.check_are(_TOLD | {ABOUT})
+        entries.check_are(_TOLD[about.format] | {ABOUT})
     return about
 
 
@@ -203,7 +219,10 @@ def open_log_file(path: Path, student: str = "") -> Carried:
     def leavings() -> Iterator[Leaving]:
         return _rows(path, about, LEFT_OUT, leaving_in)
 
-    return Carried(path, about.student, about.about, about.written, answers, leavings)
+    def notes() -> Iterator[Note]:
+        return _rows(path, about, NOTES, note_in) if NOTES in about.entries else iter(())
+
+    return Carried(path, about.student, about.about, about.written, answers, leavings, notes)
 
 
 def read_log_file(path: Path, student: str = "") -> Carried:
@@ -277,8 +296,11 @@ def _bare(path: Path, student: str) -> Carried:
     def leavings() -> Iterator[Leaving]:
         return _bare_rows(path, lambda log: log.leavings(student), leaving_in)
 
+    def notes() -> Iterator[Note]:
+        return _bare_rows(path, lambda log: log.notes(student), note_in)
+
     written = datetime.fromtimestamp(path.stat().st_mtime, UTC)
-    return Carried(path, student, {}, written, answers, leavings)
+    return Carried(path, student, {}, written, answers, leavings, notes)
 
 
 def _bare_rows(

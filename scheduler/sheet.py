@@ -1,4 +1,4 @@
-"""Answers as a sheet in CSV (RFC 4180), one a row, for those who like spreadsheets.
+"""Answers, or notes, as a sheet in CSV (RFC 4180), one a row, for those who like spreadsheets.
 
 A spreadsheet takes a cell that begins like a formula for one, whoever wrote it; such a text gets an
 apostrophe before it, as the OWASP's page on CSV injection advises (from memory). Numbers stay
@@ -10,10 +10,11 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Callable, Collection, Iterable
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import Any, TextIO
 
-from scheduler.answer import Answer
+from scheduler.answer import Answer, json_text
+from scheduler.notes import Note
 
 HEADS = (
     "date",
@@ -37,6 +38,7 @@ HEADS = (
     "utc",
     "uuid",
 )
+NOTE_HEADS = ("date", "time", "what", "data", "student", "device", "utc", "uuid")
 BETWEEN = " | "
 """Stands between ids in one cell."""
 _LIKE_FORMULAS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
@@ -64,6 +66,20 @@ def write_sheet(
     return count
 
 
+def write_note_sheet(out: TextIO, notes: Iterable[Note], *, line_end: str = "\r\n") -> int:
+    """Write a head and the notes of one student, their data as JSON; returns how many those are.
+    Raises OSError."""
+    rows, count = csv.writer(out, lineterminator=line_end), 0
+    rows.writerow(NOTE_HEADS)
+    for note in notes:
+        when = _date_and_time(note.utc, note.offset_min)
+        told = (note.what, json_text(note.data), note.student, note.device)
+        cells = (*when, *told, note.utc.isoformat(timespec="milliseconds"), note.uuid)
+        rows.writerow(map(guarded, cells))
+        count += 1
+    return count
+
+
 def guarded(cell: Any) -> Any:
     """A cell that no spreadsheet takes for a formula."""
     if isinstance(cell, str) and cell.startswith((*_LIKE_FORMULAS, _GUARD)):
@@ -72,10 +88,8 @@ def guarded(cell: Any) -> Any:
 
 
 def _cells(answer: Answer, counts: bool, name_of: Callable[[str], str]) -> tuple[Any, ...]:
-    here = answer.utc + timedelta(minutes=answer.offset_min)
     return (
-        f"{here:%Y-%m-%d}",
-        f"{here:%H:%M:%S}",
+        *_date_and_time(answer.utc, answer.offset_min),
         answer.skill,
         name_of(answer.skill),
         answer.kind,
@@ -95,3 +109,9 @@ def _cells(answer: Answer, counts: bool, name_of: Callable[[str], str]) -> tuple
         answer.utc.isoformat(timespec="milliseconds"),
         answer.uuid,
     )
+
+
+def _date_and_time(utc: datetime, offset_min: int) -> tuple[str, str]:
+    """As the student saw them."""
+    here = utc + timedelta(minutes=offset_min)
+    return f"{here:%Y-%m-%d}", f"{here:%H:%M:%S}"

@@ -149,8 +149,8 @@ class InStep(Column):
             return True
         self.show()
         found = self.practice.syncing.last
-        if not self.said and found is not None and not (found.taken or found.written):
-            self.said = NOTHING
+        if not self.said and found is not None:
+            self.said = "" if found.taken or found.noted or found.written else NOTHING
         self.dispatch("on_looked")
         return False
 

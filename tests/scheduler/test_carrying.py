@@ -217,9 +217,9 @@ def test_no_file_a_folder_or_a_pipe_is_told(tmp_path):
 
 
 def test_a_newer_format_is_refused_with_advice_whatever_else_it_holds(path):
-    about = {"kaan-log": 2, "more": []}
+    about = {"kaan-log": 3, "more": []}
     packed(path, {"about.json": json.dumps(about), "answers.bin": b"\0"})
-    with pytest.raises(NewerLogFileError, match=r"format is 2, newer than 1. Update this program"):
+    with pytest.raises(NewerLogFileError, match=r"format is 3, newer than 2. Update this program"):
         read_log_file(path)
     assert is_log_file(path)
 
@@ -314,7 +314,7 @@ def _put(*keys, to):
             "about: should be an object that is not nested",
         ),
         (_put("about", to={"sa_hz": float("inf")}), "no JSON"),
-        (_put("entries", to={}), "entries: should tell of answers.jsonl and left_out.jsonl"),
+        (_put("entries", to={}), "entries: should tell of answers.jsonl, left_out.jsonl"),
         (_put("entries", "answers.jsonl", to=[]), "should tell rows, bytes and sha256"),
         (_put("entries", "answers.jsonl", "rows", to=-1), "rows=-1 cannot be"),
         (_put("entries", "answers.jsonl", "bytes", to=2**40), "bytes=1099511627776 cannot"),
