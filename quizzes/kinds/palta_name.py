@@ -1,0 +1,118 @@
+"""`palta:name:three`: three groups of a palta are heard: which pattern is it?
+
+The patterns offered have groups of one length. The run climbs, since the names say how a pattern
+goes as it climbs.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from quizzes.explanation import Explanation
+from quizzes.fresh import Fresh
+from quizzes.kinds.palta_run import (
+    explained,
+    fresh_layout,
+    fresh_walk,
+    read_groups,
+    said,
+    told,
+    usual_group,
+)
+from quizzes.kinds.palta_way import (
+    PaltaWay,
+    alike,
+    called,
+    called_in,
+    group_in,
+    layout_in,
+    palta_in,
+    question_of,
+)
+from quizzes.names import capital
+from quizzes.paltas import Group, Palta, lay, paltas
+from quizzes.question import Choice, Question, Setting
+
+GROUPS = 3
+OFFERED = 4
+
+
+class Name(PaltaWay):
+    way = "name"
+    called = "{}: by name"
+    seconds = 16.0
+
+    def chance_of(self, some: Sequence[Palta]) -> float:
+        asked = _askable(some)
+        return sum(1 / min(OFFERED, len(alike(each, some))) for each in asked) / len(asked)
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        some, fresh = self.some(skill), Fresh(skill, seed)
+        met = skill in setting.met
+        palta = fresh.one_of(_askable(some))
+        others = [each for each in alike(palta, some) if each != palta]
+        offered = fresh.shuffled([palta, *fresh.shuffled(others)[: OFFERED - 1]])
+        # Every one of them would be in hand, so that what is played does not favour narrow ones.
+        shapes = [each.shape for each in offered]
+        walk = fresh_walk(fresh, shapes, GROUPS, step=palta.step, met=met, rising=True)
+        layout = fresh_layout(fresh, offered, met=met)
+        groups = walk.groups(palta.shape, range(GROUPS))
+        return question_of(
+            fresh,
+            skill,
+            lay(groups, layout),
+            palta,
+            layout,
+            walk,
+            seed=seed,
+            setting=setting,
+            prompt="Three groups of a pattern that climbs. Which pattern is it?",
+            choices=[Choice(each.id, _label(each)) for each in offered],
+            right=palta.id,
+            detail={"heard": told(groups)},
+        )
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        palta, layout, chosen = palta_in(question), layout_in(question), paltas()[given]
+        groups = read_groups(question.detail["heard"])
+        right, answered = _groups_of(question, palta), _groups_of(question, chosen)
+        place = next(
+            (at for at, (one, other) in enumerate(zip(right[0], answered[0], strict=True))
+             if one != other),
+            0,
+        )  # fmt: skip
+        why = f"It was {called(palta)}: {question.detail['heard']}."
+        if chosen != palta:
+            why += f" From the same swaras {called(chosen)} would be {told(answered)}."
+        size = palta.swaras
+        deciding = (
+            range(size) if chosen == palta else [number * size + place for number in range(GROUPS)]
+        )
+        return explained(
+            question,
+            given,
+            why=why,
+            layout=layout,
+            line=lay(groups, layout),
+            deciding=deciding,
+            given_line=lay(answered, layout),
+            given_plays="the pattern that you chose",
+        )
+
+    def introduce(self, question: Question) -> str:
+        return f"This pattern is {called_in(question)}: {question.detail['heard']}."
+
+
+def _groups_of(question: Question, palta: Palta) -> tuple[Group, ...]:
+    """What would have been heard, had it been this palta."""
+    starts = [group[0] for group in read_groups(question.detail["heard"])]
+    return tuple(group_in(question, start, palta) for start in starts)
+
+
+def _askable(some: Sequence[Palta]) -> list[Palta]:
+    """Those beside which another can be offered."""
+    return [each for each in some if len(alike(each, some)) > 1]
+
+
+def _label(palta: Palta) -> str:
+    return f"{capital(palta.name)}: {said(usual_group(palta))}"

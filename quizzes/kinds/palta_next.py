@@ -1,0 +1,120 @@
+"""`palta:continue:three`: three groups of a palta are heard: which group comes next?
+
+Of the four groups offered two are of the pattern heard and two of another one, and two begin on one
+swara and two on the next: neither the pattern alone nor the swara alone is the answer, and the four
+say nothing of which it is, since any of them might be right.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from quizzes.explanation import Explanation
+from quizzes.fresh import Fresh
+from quizzes.kinds.palta_run import (
+    explained,
+    fresh_layout,
+    fresh_walk,
+    read_groups,
+    said,
+    told,
+)
+from quizzes.kinds.palta_way import (
+    PaltaWay,
+    called_in,
+    group_in,
+    layout_in,
+    moving_on,
+    pairs_alike,
+    palta_in,
+    question_of,
+)
+from quizzes.names import capital, swara_name
+from quizzes.paltas import Group, lay
+from quizzes.question import Choice, Question, Setting
+
+HEARD = 3
+"""Groups that sound."""
+
+
+class Continue(PaltaWay):
+    way = "continue"
+    called = "{}: what comes next"
+    seconds = 16.0
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        some, fresh = self.some(skill), Fresh(skill, seed)
+        met = skill in setting.met
+        pair = fresh.one_of(pairs_alike(some))
+        # One group more than is needed: the answer begins on either of two swaras.
+        walk = fresh_walk(
+            fresh, [each.shape for each in pair], HEARD + 2, step=pair[0].step, met=met
+        )
+        offered = [
+            (palta, number, walk.groups(palta.shape, [number])[0])
+            for palta in pair
+            for number in (HEARD, HEARD + 1)
+        ]
+        palta, number, group = fresh.one_of(offered)
+        heard = walk.groups(palta.shape, range(number - HEARD, number))
+        layout = fresh_layout(fresh, pair, met=met)
+        return question_of(
+            fresh,
+            skill,
+            lay(heard, layout),
+            palta,
+            layout,
+            walk,
+            seed=seed,
+            setting=setting,
+            prompt="Three groups of a pattern. Which group comes next?",
+            choices=[_choice(each) for _, _, each in fresh.shuffled(offered)],
+            right=_choice(group).id,
+            detail={"heard": told(heard)},
+        )
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        palta, layout = palta_in(question), layout_in(question)
+        heard = read_groups(question.detail["heard"])
+        right, answered = (
+            read_groups(question.choice(each).label)[0] for each in (question.right[0], given)
+        )
+        return explained(
+            question,
+            given,
+            why=_why(question, heard, right, answered),
+            layout=layout,
+            line=lay((*heard, right), layout),
+            deciding=range(HEARD * palta.swaras, (HEARD + 1) * palta.swaras),
+            given_line=lay((*heard, answered), layout),
+            given_plays="the run with the group that you chose",
+        )
+
+    def introduce(self, question: Question) -> str:
+        return (
+            "A pattern is taken through the scale, each group from the next swara. This is "
+            f"{called_in(question)}: {question.detail['heard']} and so on."
+        )
+
+
+def _choice(group: Group) -> Choice:
+    return Choice("".join(map(str, group)), said(group))
+
+
+def _why(question: Question, heard: Sequence[Group], right: Group, answered: Group) -> str:
+    """Where the pattern goes on, and what of the answer is otherwise."""
+    name = called_in(question)
+    parts = []
+    if answered[0] != right[0]:
+        parts.append(
+            f"{capital(moving_on(question))}, so the next begins on {swara_name(right[0])}, not on "
+            f"{swara_name(answered[0])}."
+        )
+    if answered != group_in(question, answered[0]):
+        parts.append(f"The pattern is {name}; from {swara_name(right[0])} it is {said(right)}.")
+    if not parts:
+        parts.append(
+            f"The pattern is {name}; {moving_on(question)}: {said(heard[-1])} is followed by "
+            f"{said(right)}."
+        )
+    return " ".join(parts)

@@ -1,0 +1,194 @@
+"""`palta:third:three`: four groups of a palta, the third of them silent: write it."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from functools import cache
+
+from audio.line import HOLD, REST, Beat, Line, Part, Tone
+from audio.tuning import Swara
+from quizzes.contours import THATS
+from quizzes.edits import slips, tally
+from quizzes.explanation import Explanation
+from quizzes.fresh import Fresh
+from quizzes.kinds.palta_run import (
+    explained,
+    fresh_layout,
+    fresh_walk,
+    in_hand,
+    read_groups,
+    told,
+    walks,
+)
+from quizzes.kinds.palta_way import (
+    PaltaWay,
+    called_in,
+    layout_in,
+    moving_on,
+    palta_in,
+    question_of,
+)
+from quizzes.names import ORDINALS, counted, number_word, swara_name
+from quizzes.paltas import Palta, lay, of_grade
+from quizzes.question import KEYS_APART, Choice, Mark, Question, Setting
+
+GROUPS, SILENT = 4, 2
+"""So many groups, and which of them is not heard, from 0."""
+LIKELY = 8
+"""So many lines that have the most places right are tried as blind guesses."""
+TRIED = 90
+"""At most so many lines, evenly out of all, on which a guess is tried."""
+
+Places = tuple[int, ...]
+"""A line by the places of its swaras among the keys."""
+
+
+class Third(PaltaWay):
+    way = "third"
+    called = "{}: one left out, written"
+    seconds = 24.0
+
+    def chance_of(self, some: Sequence[Palta]) -> float:
+        return sum(1 / len(possible(each.grade, each.swaras)) for each in some) / len(some)
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        some, fresh = self.some(skill), Fresh(skill, seed)
+        met = skill in setting.met
+        palta = fresh.one_of(some)
+        walk = fresh_walk(fresh, [palta.shape], GROUPS, step=palta.step, met=met)
+        groups = walk.groups(palta.shape, range(GROUPS))
+        layout = fresh_layout(fresh, [palta], met=met)
+        size = palta.swaras
+        line = silenced(lay(groups, layout), range(SILENT * size, (SILENT + 1) * size))
+        keys = [str(swara) for swara in in_hand(walk.scale)]
+        asked = question_of(
+            fresh,
+            skill,
+            line,
+            palta,
+            layout,
+            walk,
+            seed=seed,
+            setting=setting,
+            prompt=(
+                f"Four groups of a pattern, the third left silent. Write its {number_word(size)} "
+                "swaras."
+            ),
+            choices=[Choice(key, key) for key in keys],
+            right=KEYS_APART.join(map(str, groups[SILENT])),
+            detail={"heard": told(groups)},
+        )
+        return replace(
+            asked,
+            answer_on="written",
+            places=size,
+            fewest=size,
+            lines=len(possible(palta.grade, size)),
+        )
+
+    def mark(self, question: Question, given: str) -> Mark:
+        """The share of the line that is right, above what the best blind guess earns."""
+        right, answered = question.written(question.right[0]), question.written(given)
+        if right == answered:
+            return Mark(1.0)
+        blind = blind_share(palta_in(question).grade, len(right))
+        return Mark(max(0.0, (tally(right, answered).share - blind) / (1.0 - blind)))
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        palta, layout = palta_in(question), layout_in(question)
+        groups, size = read_groups(question.detail["heard"]), palta.swaras
+        (answered,) = read_groups(given)
+        return explained(
+            question,
+            given,
+            why=_why(question, given),
+            layout=layout,
+            line=lay(groups, layout),
+            deciding=range(SILENT * size, (SILENT + 1) * size),
+            given_line=lay([*groups[:SILENT], answered, *groups[SILENT + 1 :]], layout),
+            given_plays="the run with what you wrote",
+        )
+
+    def introduce(self, question: Question) -> str:
+        return (
+            f"The pattern is {called_in(question)}: {question.detail['heard']}. "
+            "Its third group will be silent, for as long as it would last."
+        )
+
+
+def silenced(line: Line, places: Iterable[int]) -> Line:
+    """The line with the notes at these places, from 0, left silent for their time."""
+    silent, place, is_silent = frozenset(places), -1, False
+    beats: list[Beat | str] = []
+    for item in line.items:
+        parts: list[Part] = []
+        for part in item.parts if isinstance(item, Beat) else ():
+            if isinstance(part, Tone):
+                place += 1
+                is_silent = place in silent
+            hushed = is_silent and (part == HOLD or isinstance(part, Tone))
+            parts.append(REST if hushed else part)
+        beats.append(replace(item, parts=tuple(parts)) if isinstance(item, Beat) else item)
+    return Line(tuple(beats))
+
+
+@cache
+def possible(grade: str, size: int) -> tuple[Places, ...]:
+    """All lines that may be right where a palta of this grade has so many swaras."""
+    scale = tuple(THATS[0].split())
+    ladder = in_hand(scale)
+    found = [
+        tuple(map(ladder.index, group))
+        for palta in of_grade(grade)
+        if palta.swaras == size
+        for falling in (False, True)
+        for walk in walks(scale, [palta.shape], GROUPS, step=palta.step, falling=falling)
+        for group in walk.groups(palta.shape, [SILENT])
+    ]
+    return tuple(dict.fromkeys(found))
+
+
+@cache
+def blind_share(grade: str, size: int) -> float:
+    """The mean share of the best guess that is always the same."""
+    lines = possible(grade, size)
+    at_place = [Counter(places) for places in zip(*lines, strict=True)]
+
+    def places_right(guess: Places) -> int:
+        return sum(count[place] for count, place in zip(at_place, guess, strict=True))
+
+    likely = sorted(lines, key=places_right, reverse=True)[:LIKELY]
+    usual = tuple(count.most_common(1)[0][0] for count in at_place)
+    tried = lines[:: -(-len(lines) // TRIED)]
+    return max(
+        sum(tally(_words(line), _words(guess)).share for line in tried) / len(tried)
+        for guess in (usual, *likely)
+    )
+
+
+def _words(line: Places) -> list[str]:
+    return list(map(str, line))
+
+
+def _why(question: Question, given: str) -> str:
+    right, answered = question.written(question.right[0]), question.written(given)
+    wrong = slips(right, answered)
+    told_so = f"The pattern is {called_in(question)}; {moving_on(question)}: {' '.join(right)}."
+    if not wrong:
+        return told_so
+    at, to = wrong[0]
+    wrote = "" if to is None else swara_name(Swara.read(answered[to]))
+    if at is None:
+        slip = f"The {wrote} that you wrote is too much"
+    elif to is None:
+        slip = f"Its {_nth(at)} swara is missing"
+    else:
+        slip = f"Its {_nth(at)} swara was {swara_name(Swara.read(right[at]))}, not {wrote}"
+    more = f", the first of {counted(len(wrong), 'slip')}" if wrong[1:] else ""
+    return f"{told_so} {slip}{more}."
+
+
+def _nth(place: int) -> str:
+    return ORDINALS[place] if place < len(ORDINALS) else f"{place + 1}th"

@@ -1,0 +1,72 @@
+"""`prastara:next:3`: an order of three swaras is heard: which follows it in the succession?"""
+
+from __future__ import annotations
+
+from quizzes.explanation import Explanation
+from quizzes.fresh import Fresh
+from quizzes.kinds.prastara_way import (
+    OFFERED,
+    Order,
+    PrastaraWay,
+    place_in,
+    said,
+    swaras_in,
+)
+from quizzes.names import capital, counted, number_word
+from quizzes.paltas.prastara import count, order_at
+from quizzes.question import Question
+
+RULE = (
+    "From the left, the first swara with a lower one before it gives its place to the next lower "
+    "of these; what stands after it stays, and what stands before goes low to high"
+)
+"""As the treatise has it (`quizzes.paltas.prastara` names it)."""
+
+
+class Next(PrastaraWay):
+    way = "next"
+    sizes = (3, 4)
+    seconds = 20.0
+
+    def name_of(self, size: int) -> str:
+        return f"which order follows, of {counted(size, 'swara')}"
+
+    def prompt(self, size: int) -> str:
+        return (
+            f"{capital(number_word(size))} swaras in their first order, low to high; then "
+            "one of their orders. Which follows that in the succession?"
+        )
+
+    def offered(self, fresh: Fresh, size: int) -> list[int]:
+        """Any but the first, which follows nothing."""
+        return fresh.shuffled(range(1, count(size)))[:OFFERED]
+
+    def heard(self, swaras: Order, at: int) -> list[Order]:
+        return [swaras, order_at(swaras, at - 1)]
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        swaras, at = swaras_in(question), place_in(question)
+        before, right = order_at(swaras, at - 1), order_at(swaras, at)
+        return self.told(
+            question,
+            given,
+            why=f"{_moved(before, right)} So {said(before)} is followed by {said(right)}.",
+            orders=[before, right],
+            deciding=range(len(swaras), 2 * len(swaras)),
+            given_orders=[before, order_at(swaras, int(given) - 1)],
+            given_plays="the order that you chose after the one that was heard",
+        )
+
+    def introduce(self, question: Question) -> str:
+        return f"The succession of all orders begins low to high. {RULE}."
+
+
+def _moved(before: Order, right: Order) -> str:
+    """What gave its place to what."""
+    at = max(place for place, swara in enumerate(before) if swara != right[place])
+    after = before[at + 1 :]
+    stays = f", and {said(after)} stay{'s' * (len(after) == 1)}" if after else ""
+    return (
+        f"From the left, {before[at]} is the first swara with a lower one before it: "
+        f"it gives its place to {right[at]}, the next lower{stays}."
+    )

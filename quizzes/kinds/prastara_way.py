@@ -1,0 +1,177 @@
+"""What all questions on prastara share: a few swaras, their orders, and how these sound.
+
+Swaras stand from low to high in the first order, so that who hears them knows with which the
+succession begins. Which orders are offered is drawn before it is drawn which of them is right, so
+that the offer tells nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from audio.line import Beat, Line, Tone
+from audio.sargam import parse
+from audio.tuning import Swara
+from quizzes.contours import THATS
+from quizzes.errors import not_asked
+from quizzes.explanation import Explanation
+from quizzes.fresh import Fresh
+from quizzes.paltas.prastara import order_at
+from quizzes.question import Choice, Question, Setting, Skill
+from quizzes.ragas.asking import explanation_of
+from quizzes.ragas.evidence import swaras_of
+from quizzes.ragas.several import one_after_another, written_apart
+from quizzes.ragas.sounding import cue_of
+
+KIND = "prastara"
+OFFERED = 4
+SWARA_MATRAS = Fraction(1, 2)
+PAUSE_MATRAS = Fraction(1)
+TEMPO = 54.0, 66.0
+"""In matras a minute; two swaras to a matra."""
+MOST_LEFT_OUT = 1
+"""Between the lowest and the highest of the swaras at most so many of the scale are left out."""
+
+Order = tuple[Swara, ...]
+
+
+class PrastaraWay:
+    """One way of asking about the orders of so many swaras."""
+
+    way: str
+    sizes: tuple[int, ...]
+    """Of how many swaras."""
+    seconds: float
+
+    def skills(self) -> tuple[Skill, ...]:
+        return tuple(
+            Skill(
+                id=f"{KIND}:{self.way}:{size}",
+                kind=KIND,
+                name=self.name_of(size),
+                family="facts",
+                cluster=f"{KIND} {self.way}",
+                chance=1 / OFFERED,
+                seconds=self.seconds,
+            )
+            for size in self.sizes
+        )
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        size = self.size_of(skill)
+        fresh = Fresh(skill, seed)
+        swaras = fresh_swaras(fresh, size, met=skill in setting.met)
+        offered = self.offered(fresh, size)
+        at = fresh.one_of(offered)
+        lines = [sounding(order) for order in self.heard(swaras, at)]
+        return Question(
+            kind=KIND,
+            skill=skill,
+            seed=seed,
+            setting=setting,
+            prompt=self.prompt(size),
+            choices=tuple(Choice(str(n + 1), self.label(order_at(swaras, n), n)) for n in offered),
+            right=(str(at + 1),),
+            cue=cue_of(
+                fresh,
+                one_after_another(lines, PAUSE_MATRAS),
+                sa_hz=setting.sa_hz,
+                tuning=setting.tuning,
+                drone="P",
+                tempo=TEMPO,
+            ),
+            sargam=written_apart(lines),
+            detail={"swaras": " ".join(map(str, swaras))},
+        )
+
+    def size_of(self, skill: str) -> int:
+        """How many swaras a skill asks of. Raises UnknownSkill."""
+        for size in self.sizes:
+            if skill == f"{KIND}:{self.way}:{size}":
+                return size
+        raise not_asked(skill, KIND)
+
+    def name_of(self, size: int) -> str:
+        """What a skill is called. Overridden by each."""
+        raise NotImplementedError
+
+    def prompt(self, size: int) -> str:
+        """Overridden by each."""
+        raise NotImplementedError
+
+    def offered(self, fresh: Fresh, size: int) -> list[int]:
+        """Places in the succession, from 0, any of which may be right. Overridden by each."""
+        raise NotImplementedError
+
+    def heard(self, swaras: Order, at: int) -> list[Order]:
+        """What sounds where the order at this place is right. Overridden by each."""
+        raise NotImplementedError
+
+    def label(self, order: Order, at: int) -> str:
+        return said(order)
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        raise NotImplementedError
+
+    def introduce(self, question: Question) -> str:
+        raise NotImplementedError
+
+    def told(
+        self,
+        question: Question,
+        given: str,
+        *,
+        why: str,
+        orders: Sequence[Order],
+        deciding: Sequence[int],
+        given_orders: Sequence[Order],
+        given_plays: str,
+    ) -> Explanation:
+        """The explanation that plays these orders one after the other."""
+        return explanation_of(
+            question,
+            given,
+            why=why,
+            line=one_after_another([*map(sounding, orders)], PAUSE_MATRAS),
+            deciding=deciding,
+            given_line=one_after_another([*map(sounding, given_orders)], PAUSE_MATRAS),
+            given_plays=given_plays,
+        )
+
+
+def fresh_swaras(fresh: Fresh, size: int, *, met: bool) -> Order:
+    """So many swaras of a that, near together in the middle saptak, from low to high; from Sa up in
+    Bilawal where this was not asked before."""
+    if not met:
+        return scale_of(THATS[0])[:size]
+    scale = scale_of(fresh.one_of(THATS))
+    span = size + fresh.one_of(range(MOST_LEFT_OUT + 1))
+    start = fresh.one_of(range(len(scale) - span + 1))
+    inner = fresh.shuffled(range(1, span - 1))[: size - 2]
+    return tuple(scale[start + place] for place in (0, *sorted(inner), span - 1))
+
+
+def scale_of(letters: str) -> Order:
+    """The swaras of a that in the middle saptak, from low to high."""
+    return tuple(map(Swara.read, letters.split()))
+
+
+def swaras_in(question: Question) -> Order:
+    """The swaras of a question from low to high."""
+    return swaras_of(parse(question.detail["swaras"]))
+
+
+def place_in(question: Question) -> int:
+    """Where in the succession the right order stands, from 0."""
+    return int(question.right[0]) - 1
+
+
+def sounding(order: Sequence[Swara]) -> Line:
+    """An order, evenly."""
+    return Line((Beat(tuple(map(Tone, order)), SWARA_MATRAS * len(order)),))
+
+
+def said(order: Sequence[Swara]) -> str:
+    """`S R G`."""
+    return " ".join(map(str, order))
