@@ -39,6 +39,8 @@ _RULES = tuple(
         # One ear hears all of these more or less finely, or one rule tells them.
         (r"(tune|shade|laya):[\w:']+", "{}"),
         (r"(fit:\w+|register:path|tihai:\w+):[\w-]+", "{}"),
+        (r"palta:\w+:([\w-]+)", "palta:{}"),
+        (r"(prastara):.+", "{}"),
         (r"deck:([^:]+):.+", "deck:{}"),
     )
 )

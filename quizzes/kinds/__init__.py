@@ -14,6 +14,8 @@ from quizzes.kinds.missing import MissingKind
 from quizzes.kinds.order import OrderKind
 from quizzes.kinds.ornament import OrnamentKind
 from quizzes.kinds.out_of_place import OutOfPlaceKind
+from quizzes.kinds.palta import PaltaKind
+from quizzes.kinds.prastara import PrastaraKind
 from quizzes.kinds.raga_breaks import RagaBreaksKind
 from quizzes.kinds.raga_bridge import RagaBridgeKind
 from quizzes.kinds.raga_finish import RagaFinishKind
@@ -59,6 +61,8 @@ KINDS: dict[str, Kind] = {
         ShadeKind(),
         WhatChangedKind(),
         WriteKind(),
+        PaltaKind(),
+        PrastaraKind(),
         StrokesKind(),
         RagaFromPhraseKind(),
         RagaWhenKind(),
