@@ -5,12 +5,14 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Callable
 from contextlib import closing
+from dataclasses import fields
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
-from scheduler import Answer, Item, Log
+from scheduler import Answer, Item, Log, Note
+from scheduler.answer import milliseconds_of
 
 START = datetime(2026, 1, 5, 18, 0, tzinfo=UTC)
 
@@ -44,6 +46,21 @@ def make_answer(skill: str = "a", *, day: float = 0.0, **changes: object) -> Ans
         "session": f"day {int(day)}",
     }
     return Answer(**{**values, **changes})  # type: ignore[arg-type]
+
+
+def make_note(what: str = "palta", minute: float = 0.0, **told: object) -> Note:
+    """One note, `minute` minutes after START; what is no field of it is told as its data."""
+    names = {field.name for field in fields(Note)}
+    values: dict[str, object] = {
+        "student": "Mira",
+        "what": what,
+        "data": {name: value for name, value in told.items() if name not in names},
+        "utc_ms": milliseconds_of(START + timedelta(minutes=minute)),
+        "offset_min": 330,
+        "device": "tablet",
+    }
+    changes = {name: value for name, value in told.items() if name in names}
+    return Note(**{**values, **changes})  # type: ignore[arg-type]
 
 
 def whole_copy(log: Log, path: Path) -> None:
