@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from collections.abc import Mapping
 from dataclasses import replace
 
@@ -11,11 +10,10 @@ from audio.resonance import resounding
 from audio.sargam import write
 from audio.score import Drone
 from desk.options import add_sa, add_seed, add_tradition, add_tuning, tradition_of
-from desk.raga_names import Meant, meant_by, near_names
+from desk.raga_names import raga_named
 from desk.raga_sheet import sheet
 from desk.writing import DRONES, add_drone, add_play, refuse, write_score
 from quizzes.fresh import Fresh
-from quizzes.names import listed
 from quizzes.ragas import Raga, ragas
 from quizzes.ragas.alap import alap_line, played
 
@@ -58,7 +56,7 @@ def run(options: argparse.Namespace) -> int:
         if options.play:
             return refuse("Say which raga is to be played; `main.py raga` lists them.")
         return _list(known)
-    raga = _found(options.raga, known)
+    raga = raga_named(options.raga, known)
     if raga is None:
         return 1
     if options.play:
@@ -72,27 +70,6 @@ def _list(known: Mapping[str, Raga]) -> int:
     for raga in known.values():
         print(f"{raga.id:{widest}}{', '.join((raga.name, *raga.also))}")
     return 0
-
-
-def _found(name: str, known: Mapping[str, Raga]) -> Raga | None:
-    """The raga that is meant, said where it is called otherwise; None, and why, where none is."""
-    meant = meant_by(name, known)
-    if len(meant.ragas) != 1:
-        refuse(_unknown(name, meant, known))
-        return None
-    (raga,) = meant.ragas
-    if not meant.exactly:
-        print(f"{name!r} is taken for {raga.name} ({raga.id}).", file=sys.stderr)
-    return raga
-
-
-def _unknown(name: str, meant: Meant, known: Mapping[str, Raga]) -> str:
-    if meant.ragas:
-        several = listed([raga.id for raga in meant.ragas], "or")
-        return f"{name!r} may be {several}; say which."
-    near = near_names(name, known)
-    guess = f"did you mean {listed(near, 'or')}? " if near else ""
-    return f"{name!r} is no raga known here; {guess}`main.py raga` lists all."
 
 
 def _play(raga: Raga, options: argparse.Namespace) -> int:

@@ -8,10 +8,13 @@ called.
 from __future__ import annotations
 
 import re
+import sys
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
 
+from desk.writing import refuse
+from quizzes.names import listed
 from quizzes.ragas import Raga
 
 GUESSES, LIKENESS = 3, 0.65
@@ -30,6 +33,27 @@ class Meant:
 
     ragas: tuple[Raga, ...]
     exactly: bool = False
+
+
+def raga_named(name: str, known: Mapping[str, Raga]) -> Raga | None:
+    """The raga that is meant, said where it is called otherwise; None, and why, where none is."""
+    meant = meant_by(name, known)
+    if len(meant.ragas) != 1:
+        refuse(_unknown(name, meant, known))
+        return None
+    (raga,) = meant.ragas
+    if not meant.exactly:
+        print(f"{name!r} is taken for {raga.name} ({raga.id}).", file=sys.stderr)
+    return raga
+
+
+def _unknown(name: str, meant: Meant, known: Mapping[str, Raga]) -> str:
+    if meant.ragas:
+        several = listed([raga.id for raga in meant.ragas], "or")
+        return f"{name!r} may be {several}; say which."
+    near = near_names(name, known)
+    guess = f"did you mean {listed(near, 'or')}? " if near else ""
+    return f"{name!r} is no raga known here; {guess}`main.py raga` lists all."
 
 
 def meant_by(name: str, known: Mapping[str, Raga]) -> Meant:

@@ -13,7 +13,7 @@
 
 from quizzes.paltas.layout import lay
 from quizzes.paltas.palta import Grade, Layout, Palta, Shape
-from quizzes.paltas.reading import grades, layouts, of_grade, paltas
+from quizzes.paltas.reading import grades, layouts, layouts_for, of_grade, paltas
 from quizzes.paltas.running import Group, Run, group_from, run_in_raga, run_in_scale
 
 __all__ = [
@@ -27,6 +27,7 @@ __all__ = [
     "group_from",
     "lay",
     "layouts",
+    "layouts_for",
     "of_grade",
     "paltas",
     "run_in_raga",

@@ -83,6 +83,14 @@ def of_grade(grade: str) -> tuple[Palta, ...]:
     return tuple(palta for palta in paltas().values() if palta.grade == grade)
 
 
+def layouts_for(swaras: int) -> tuple[Layout, ...]:
+    """The layouts that paltas with so many swaras to a group take, in the order of the file."""
+    taken = {
+        each for palta in paltas().values() if palta.swaras == swaras for each in palta.layouts
+    }
+    return tuple(layout for layout in layouts().values() if layout.id in taken)
+
+
 T = TypeVar("T", Grade, Layout, Palta)
 
 

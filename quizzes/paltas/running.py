@@ -64,14 +64,18 @@ def group_from(
     return tuple(ladder[place] for place in places)
 
 
-def run_in_scale(palta: Palta | Shape, scale: Sequence[str], *, step: int = 1) -> Run | None:
+def run_in_scale(
+    palta: Palta | Shape, scale: Sequence[str], *, step: int = 1, fewest: int = FEWEST_GROUPS
+) -> Run | None:
     """The palta from Sa to tar Sa and back in a scale of letters such as "SRGmPDN". A bare shape
-    moves on by `step` degrees. None where fewer than FEWEST_GROUPS groups fit."""
+    moves on by `step` degrees. None where fewer than `fewest` groups fit each way."""
     shape, step = (palta.shape, palta.step) if isinstance(palta, Palta) else (palta, step)
     ladder = tuple(s for s in ladder_of(scale) if _SA.steps <= s.steps <= _TAR_SA.steps)
     if _SA not in ladder:
         return None
-    return _run(shape, step, ladder, ladder[::-1])
+    up = _groups(shape, step, ladder, ladder[::-1])
+    down = _groups(shape, step, ladder[::-1], ladder)
+    return Run(up, down) if len(up) >= fewest else None
 
 
 @lru_cache(maxsize=RUNS_KEPT)
@@ -142,13 +146,6 @@ def _struck_once(swaras: Sequence[Swara]) -> Iterator[Swara]:
     for before, here in pairwise(swaras):
         if here != before:
             yield here
-
-
-def _run(shape: Shape, step: int, up: Group, down: Group) -> Run | None:
-    climbing, falling = _groups(shape, step, up, down), _groups(shape, step, down, up)
-    if min(len(climbing), len(falling)) < FEWEST_GROUPS:
-        return None
-    return Run(climbing, falling)
 
 
 def _groups(shape: Shape, step: int, onward: Group, back: Group) -> tuple[Group, ...]:

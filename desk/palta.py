@@ -1,0 +1,169 @@
+"""`main.py palta`: the paltas, how one runs in a scale or a raga, and its sound as a file."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Mapping, Sequence
+from difflib import get_close_matches
+
+from audio.playing import score_of
+from audio.resonance import resounding
+from audio.sargam import write
+from desk.options import add_sa, add_tradition, add_tuning, read_tuning, tradition_of
+from desk.raga_names import raga_named
+from desk.writing import add_drone, add_matras, add_out, drone_of, refuse, write_score
+from quizzes.contours import THATS_BY_NAME
+from quizzes.names import capital, listed, plain_name
+from quizzes.paltas import (
+    Layout,
+    Palta,
+    Run,
+    grades,
+    lay,
+    layouts,
+    of_grade,
+    paltas,
+    run_in_raga,
+    run_in_scale,
+)
+from quizzes.ragas import Raga, ragas
+
+EXAMPLES = """\
+examples:
+  main.py palta
+  main.py palta --raga kedar
+  main.py palta four-up --raga bhimpalasi
+  main.py palta thirds --scale kalyan --layout dotted --matras 80 --out thirds.wav
+"""
+USUAL_SCALE = "Bilawal"
+GROUP = 12
+"""Signs for the first group in the list."""
+GUESSES, LIKENESS = 3, 0.5
+"""How many ids are proposed at most for one that is not known, and how like it they are."""
+
+
+def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    parser = commands.add_parser(
+        "palta",
+        help="list the paltas, tell how one runs in a scale or a raga, play it into a WAV file",
+        description="List the paltas; or tell how one runs up and down in a scale or a raga;\n"
+        "or play it into a WAV file.",
+        epilog=EXAMPLES,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument(
+        "palta", nargs="?", help="its id, or its name; without it all that run there are listed"
+    )
+    parser.add_argument("--raga", metavar="RAGA", help="run it in this raga, by any name of it")
+    parser.add_argument(
+        "--scale",
+        metavar="THAT",
+        help=f"run it in the scale of this that ({USUAL_SCALE} unless given)",
+    )
+    parser.add_argument(
+        "--layout", metavar="LAYOUT", help="in this layout of rhythm (its usual one unless given)"
+    )
+    add_tradition(parser)
+    add_out(parser, needed=False)
+    add_sa(parser)
+    add_tuning(parser)
+    add_matras(parser)
+    add_drone(parser)
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    raga = None
+    if options.raga is not None:
+        raga = raga_named(options.raga, ragas(tradition_of(options)))
+        if raga is None:
+            return 1
+    scale = _scale(options.scale or USUAL_SCALE)
+    if scale is None:
+        return refuse(_unknown(options.scale, "that", THATS_BY_NAME, among=tuple(THATS_BY_NAME)))
+    if options.palta is None:
+        if options.out is not None:
+            return refuse("Say which palta is to be played; `main.py palta` lists them.")
+        return _list(raga, scale)
+    palta = _found(options.palta)
+    if palta is None:
+        return refuse(_unknown(options.palta, "palta", paltas()))
+    layout = layouts().get(options.layout or palta.layouts[0])
+    if layout is None:
+        return refuse(_unknown(options.layout, "layout", layouts(), among=palta.layouts))
+    found = _run(palta, raga, scale)
+    if found is None:
+        lists = f"`main.py palta --raga {raga.id}`" if raga else "`main.py palta`"
+        return refuse(
+            f"{capital(palta.name)} does not run {_where(raga, scale)} without a break; {lists} "
+            "lists those that do."
+        )
+    _tell(palta, found, _where(raga, scale), layout)
+    return 0 if options.out is None else _play(found, layout, options)
+
+
+def _run(palta: Palta, raga: Raga | None, scale: str) -> Run | None:
+    if raga:
+        return run_in_raga(palta, raga)
+    return run_in_scale(palta, THATS_BY_NAME[scale].split())
+
+
+def _where(raga: Raga | None, scale: str) -> str:
+    return f"in {raga.name}" if raga else f"in the scale of {scale}"
+
+
+def _list(raga: Raga | None, scale: str) -> int:
+    """Grade by grade, each palta that runs there, with its first group."""
+    widest = max(map(len, paltas())) + 2
+    for number, grade in enumerate(grades(), 1):
+        print(f"{number}  {capital(grade.name)} ({grade.id})")
+        for palta in of_grade(grade.id):
+            found = _run(palta, raga, scale)
+            if found is not None:
+                group = "".join(map(str, found.up[0]))
+                print(f"   {palta.id:{widest}}{group:{GROUP}}{palta.name}")
+    print(f"Layouts: {', '.join(layouts())}")
+    return 0
+
+
+def _found(name: str) -> Palta | None:
+    known = paltas()
+    named = (each for each in known.values() if plain_name(each.name) == plain_name(name))
+    return known.get(name) or next(named, None)
+
+
+def _scale(name: str) -> str | None:
+    """The that of this name, however it is written."""
+    return next((each for each in THATS_BY_NAME if plain_name(each) == plain_name(name)), None)
+
+
+def _unknown(
+    name: str, what: str, known: Mapping[str, object], *, among: Sequence[str] = ()
+) -> str:
+    near = get_close_matches(name.lower(), known, GUESSES, LIKENESS)
+    guess = f"did you mean {listed(near, 'or')}? " if near and not among else ""
+    remedy = f"give {listed(list(among), 'or')}" if among else "`main.py palta` lists all"
+    return f"{name!r} is no {what} known here; {guess}{remedy}."
+
+
+def _tell(palta: Palta, run: Run, where: str, layout: Layout) -> None:
+    """What is known of it, and how it runs."""
+    called = f"; the treatise calls it {palta.also}" if palta.also else ""
+    print(f"{capital(palta.name)} ({palta.id}), {where}, {layout.name}{called}")
+    print(f"up    {write(lay(run.up, layout))}")
+    print(f"down  {write(lay(run.down, layout))}")
+    print(f"also in the layouts {listed([each for each in palta.layouts if each != layout.id])}")
+    print(f"{palta.confidence}  {palta.source}")
+
+
+def _play(run: Run, layout: Layout, options: argparse.Namespace) -> int:
+    drone, lead_s = drone_of(options)
+    score = score_of(
+        lay(run.groups, layout),
+        read_tuning(options.tuning),
+        sa_hz=options.sa,
+        matras_per_min=options.matras,
+        drone=drone,
+        lead_s=lead_s,
+    )
+    return write_score(resounding(score, body=True, tarab=False), options)

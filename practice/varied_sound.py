@@ -1,0 +1,33 @@
+"""How the palta of the day sounds: played once over its theka, and the theka alone to play over."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from audio.playing import score_of
+from audio.score import Drone, Score
+from audio.theka import read_theka, theka_strokes
+from audio.tuning import Tuning
+from practice.varying import Varied
+
+ALONE_DB = 7.0
+"""The theka need not stand back where no string sounds above it; a sitar of wood does."""
+
+
+def heard(varied: Varied, *, tempo: float, sa_hz: float, tuning: Tuning) -> Score:
+    """The palta up and down, once, over its theka from sam; `tempo` in matras a minute."""
+    line = varied.line
+    score = score_of(line, tuning, sa_hz=sa_hz, matras_per_min=tempo, drone=Drone(varied.drone))
+    strokes = theka_strokes(read_theka(varied.tala.theka), matras_per_min=tempo, matras=line.matras)
+    return replace(score, tabla=strokes)
+
+
+def to_play_over(varied: Varied, *, tempo: float, sa_hz: float, times: int = 1) -> Score:
+    """The theka alone, for as long as the palta takes so many times; it comes round on sam."""
+    strokes = theka_strokes(
+        read_theka(varied.tala.theka),
+        matras_per_min=tempo,
+        matras=varied.line.matras * times,
+        level_db=ALONE_DB,
+    )
+    return Score(sa_hz, (), Drone(varied.drone), 0.0, strokes)
