@@ -12,7 +12,7 @@ import pytest
 from scheduler import Log, journal
 from scheduler.answer import Answer
 from scheduler.journal import PACKED, PLAIN, files_of, last_numbers, lines_in, pack
-from tests.scheduler.conftest import START
+from tests.scheduler.conftest import START, make_note
 
 MIRA = {"student": "Mira", "device": "tablet", "utc": START}
 LONG_AGO = 1_000_000_000
@@ -47,9 +47,12 @@ def test_what_is_new_is_written_once_with_its_number(log, answer_to):
     log.append_all([answers[0], *answers[1:]])
     log.append(answers[1])
     log.leave_out("day 0", **MIRA)
+    note = make_note("palta", key="three")
+    log.append_all([answers[2], note])
     assert [(line.number, line.row()) for line in lines_in(log.path)] == [
         *((number, answer) for number, answer in enumerate(answers, 1)),
         (1, log.leavings()[0]),
+        (1, note),
     ]
 
 
@@ -115,6 +118,24 @@ def test_it_is_written_with_the_next_where_all_before_it_is_packed_or_torn(log, 
     assert sorted({row.skill for row in rows(log)}) == [row.skill for row in answers]
 
 
+def test_notes_that_a_program_did_not_come_to_write_are_found_however_far_back_the_last_stands(log):
+    notes = [make_note("palta", minute) for minute in range(6)]
+    with Log(log.path, keeps_journal=False) as killed:  # before there was a journal at all
+        killed.append_all(notes[:2])
+    with Log(log.path) as later:
+        later.append_all(notes[2:3])
+    assert rows(log) == notes[:3]
+    is_over(log)
+    pack(log.path)
+    with Log(log.path, keeps_journal=False) as killed:
+        killed.append_all(notes[3:5])
+    with Log(log.path) as later:
+        later.append_all(notes[5:])
+    # The last that is packed stands beside the new ones, to be found at once next time.
+    assert rows(log) == [*notes[:3], *notes[2:]]
+    assert last_numbers(log.path, ["notes"])["notes"] == 6
+
+
 def test_a_journal_that_cannot_be_written_never_fails_an_answer(log, answer_to):
     answers = [answer_to(skill) for skill in "abcd"]
     (log.path.parent / "backups").write_text("in the way")
@@ -176,6 +197,7 @@ def test_a_journal_is_packed_when_its_day_is_over(log, answer_to):
 
 def test_no_damage_gives_another_row(log, answer_to):
     log.append_all(answer_to(f"skill {n}") for n in range(12))
+    log.append_all(make_note("palta", key="three", tempo=60.0) for _ in range(3))
     log.leave_out("day 0", **MIRA)
     true = {repr((line.number, line.row())) for line in lines_in(log.path)}
     whole, rng, found = file(log).read_bytes(), random.Random(5), []

@@ -23,7 +23,7 @@ from scheduler.backups import BAD, LAST, backups_of
 from scheduler.journal import PLAIN, files_of
 from scheduler.kept import kept_path
 from tests.scheduler.all_damaged_logs import KINDS, check, orders
-from tests.scheduler.conftest import START
+from tests.scheduler.conftest import START, make_note
 from tests.scheduler.dying import killed_at_each_step
 from tests.scheduler.test_opening import tear
 
@@ -40,6 +40,7 @@ def log(tmp_path, answer_to):
                 answer_to(f"skill {n}", seed=n, device=("tablet", "desk")[n // 7 % 2], day=n // 30)
                 for n in range(first, last)
             )
+            log.append_all(make_note("palta", n, device="desk") for n in range(first, last, 20))
             if part < 2:
                 log.back_up(DAY + timedelta(part))
         log.leave_out("day 0", student="Mira", device="tablet", utc=START)
@@ -49,7 +50,7 @@ def log(tmp_path, answer_to):
 def kept(log):
     """What a log holds."""
     with Log.reading(log.path) as found:
-        return list(found.answers()), found.leavings(), orders(found)
+        return list(found.answers()), found.leavings(), found.notes(), orders(found)
 
 
 @pytest.mark.parametrize("share", [0.0, 0.02, 0.3, 0.6, 0.98])

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from scheduler import Log, Memory, RowConflictError, keep, recalled
 from scheduler.carrying import read_log_file, write_log_file
 from scheduler.history import History
-from tests.scheduler.conftest import START, make_answer
+from tests.scheduler.conftest import START, make_answer, make_note
 
 DEVICES = ("tablet", "desk", "phone")
 SORTING = {"families": {}, "kin": {}}
@@ -27,7 +27,8 @@ def take(log, path):
 def held(log):
     """All that a log tells of Mira, as it is read; what was said of what is left out is of no
     order."""
-    return list(log.answers("Mira")), {each.uuid: each for each in log.leavings("Mira")}
+    leavings = {each.uuid: each for each in log.leavings("Mira")}
+    return list(log.answers("Mira")), leavings, log.notes("Mira")
 
 
 def learnt(log):
@@ -76,6 +77,8 @@ class Week:
                 self._answer(log, name)
             elif step < 0.6:
                 self._leave_out(log, name)
+            elif step < 0.7:
+                self._note(log, name)
             elif step < 0.85 or not self.files:
                 self.hand_over(log)
             else:
@@ -103,6 +106,11 @@ class Week:
                 )
             )
         log.append_all(answers)
+
+    def _note(self, log, name):
+        for _ in range(self._rng.randrange(1, 4)):
+            day = self._day + self._rng.choice([0, 0, 0.3, -2.0])
+            log.append_all([make_note("palta", 1440 * day, device=name, key=f"{day:.3f}")])
 
     def _leave_out(self, log, name):
         sessions = [sat.session for sat in log.sessions("Mira")]
@@ -152,4 +160,4 @@ def test_what_conflicts_is_refused_whole(tmp_path):
         write_log_file(tmp_path / "a.zip", a, "Mira", {})
         with pytest.raises(RowConflictError, match="another answer stands under uuid one"):
             take(b, tmp_path / "a.zip")
-        assert held(b) == ([known], {})
+        assert held(b) == ([known], {}, [])
