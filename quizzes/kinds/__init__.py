@@ -36,6 +36,7 @@ from quizzes.kinds.raga_when import RagaWhenKind
 from quizzes.kinds.register import RegisterKind
 from quizzes.kinds.sam import SamKind
 from quizzes.kinds.shade import ShadeKind
+from quizzes.kinds.slip import SlipKind
 from quizzes.kinds.strokes import StrokesKind
 from quizzes.kinds.swara import SwaraKind
 from quizzes.kinds.tala import TalaNameKind
@@ -64,6 +65,7 @@ KINDS: dict[str, Kind] = {
         PaltaKind(),
         PrastaraKind(),
         StrokesKind(),
+        SlipKind(),
         RagaFromPhraseKind(),
         RagaWhenKind(),
         RagaOddKind(),
