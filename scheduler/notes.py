@@ -17,7 +17,7 @@ from scheduler.answer import OFFSET_MIN, UTC_MS, is_deeper, json_text, moment_of
 from scheduler.errors import AnswerError
 from scheduler.merged import merged
 
-MOST_DATA_BYTES = 2**13
+MOST_DATA_BYTES = 2**12
 """Of a note's data in JSON, so that a log of many notes still fits into a file."""
 _LONGEST_WHAT = 40
 _MOST_DEEP = 20

@@ -24,7 +24,8 @@ from scheduler.errors import (
     NotALogFileError,
 )
 from scheduler.lines import line_of
-from tests.scheduler.conftest import START, make_answer
+from scheduler.notes import MOST_DATA_BYTES
+from tests.scheduler.conftest import START, make_answer, make_note
 
 NOW = datetime(2026, 11, 29, 17, 30, tzinfo=UTC)
 MIRA = {"student": "Mira", "device": "tablet", "utc": START}
@@ -90,6 +91,57 @@ def test_it_comes_back_as_it_went_out_whole_and_in_order(log, path):
     assert (carried.student, carried.about, carried.written) == ("Mira", ABOUT, NOW)
     days = [answer.utc for answer in log.answers("Mira")]
     assert carried.span() == (6, min(days), max(days))
+
+
+@pytest.fixture
+def noted(log, tmp_path):
+    """A log that holds Mira's notes, too, and its file."""
+    with Log(tmp_path / "noted.sqlite") as noted:
+        noted.append_all([*log.answers("Mira"), *log.leavings("Mira")])
+        noted.append_all(make_note("palta", minute, key="ती") for minute in (0, 7, 3))
+        noted.append_all([make_note("minutes", student="Ravi", minutes=5)])
+        write_log_file(tmp_path / "noted.zip", noted, "Mira", ABOUT, now=NOW)
+        yield noted, tmp_path / "noted.zip"
+
+
+def test_notes_go_along_and_a_file_without_any_is_as_older_versions_know_it(log, path, noted):
+    carried = read_log_file(noted[1])
+    assert list(carried.notes()) == noted[0].notes("Mira")
+    assert list(carried.rows()) == [*carried.answers(), *carried.leavings(), *carried.notes()]
+    told = [json.loads(contents(each)["about.json"]) for each in (path, noted[1])]
+    assert [about["kaan-log"] for about in told] == [1, 2]
+    assert [len(about["entries"]) for about in told] == [2, 3]
+    assert list(read_log_file(path).notes()) == []
+    assert list(read_log_file(noted[0].path, "Mira").notes()) == noted[0].notes("Mira")
+
+
+def test_a_file_has_notes_just_where_its_format_says_so(path, noted):
+    whole = contents(noted[1])
+    without = packed(path, {name: text for name, text in whole.items() if name != "notes.jsonl"})
+    with pytest.raises(DamagedLogFileError, match=r"notes.jsonl is not in it"):
+        read_log_file(without)
+    about_with(noted[1], lambda about: about.__setitem__("kaan-log", 1))
+    with pytest.raises(DamagedLogFileError, match=r"should tell of answers.jsonl, left_out.jsonl"):
+        read_log_file(noted[1])
+
+
+def test_notes_that_are_not_as_told_are_refused_by_line_and_field(noted):
+    lines = contents(noted[1])["notes.jsonl"]
+    for old, new, said in (
+        (b'"palta"', b"[]", r"notes.jsonl, line 1: what=\[\] cannot"),
+        (b"Mira", b"Ravi", "notes.jsonl, line 1: student='Ravi'"),
+    ):
+        with pytest.raises(DamagedLogFileError, match=said):
+            read_log_file(told_anew(noted[1], notes=lines.replace(old, new, 1)))
+
+
+def test_many_notes_as_large_as_can_be_are_not_taken_for_a_trap(tmp_path):
+    """Of one letter only, so that they are packed as small as can be."""
+    with Log(tmp_path / "log.sqlite", keeps_journal=False) as log:
+        data = {"a": "x" * (MOST_DATA_BYTES - 8)}
+        log.append_all(make_note("phrase", data=data) for _ in range(100))
+        write_log_file(tmp_path / "x.zip", log, "Mira", ABOUT)
+    assert len(list(read_log_file(tmp_path / "x.zip").notes())) == 100
 
 
 def test_other_tools_read_it(log, path, tmp_path):

@@ -24,11 +24,11 @@ ROOT = Path(__file__).parents[2]
 RUNS = 100
 
 # One process loads the code once and is forked for each run; the fork appends until it is killed
-# and names every answer only after append has returned.
+# and names every answer, and every note, only after it is on the disk.
 WRITER = """
 import os, signal, sys
 from datetime import UTC, datetime
-from scheduler import Answer, Log
+from scheduler import Answer, Log, Note
 
 def write(path, run):
     log = Log(path)
@@ -39,8 +39,13 @@ def write(path, run):
             predicted=0.5, reason="new", response_ms=900, utc=datetime.now(UTC), offset_min=0,
             monotonic_s=float(i), device="desk", session=f"run {run}",
         )
-        log.append(answer)
-        os.write(1, answer.uuid.encode() + b"\\n")
+        note = Note(
+            student="Mira", what="palta", data={"key": f"three {i}"}, utc_ms=i, offset_min=0,
+            device="desk",
+        )
+        for row in (answer, note):
+            log.append_all([row])
+            os.write(1, row.uuid.encode() + b"\\n")
 
 for run in range(int(sys.argv[2])):
     sys.stdin.readline()
@@ -102,12 +107,14 @@ def test_a_hundred_kills_at_random_moments_lose_no_acknowledged_answer(tmp_path)
     writer.stdout.close()
     with Log(path) as log:
         assert log.trouble is None
-        kept_ids = {answer.uuid for answer in log.answers()}
+        notes = {note.uuid for note in log.notes()}
+        kept_ids = notes | {answer.uuid for answer in log.answers()}
     conn = sqlite3.connect(path)
     assert conn.execute("PRAGMA integrity_check").fetchone() == ("ok",)
     conn.close()
     assert len(acknowledged) > RUNS
     assert set(acknowledged) <= kept_ids
+    assert len(notes & set(acknowledged)) > RUNS / 3
     assert len(kept_ids) <= len(acknowledged) + RUNS  # at most one a run was not yet named
 
 

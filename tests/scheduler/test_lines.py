@@ -15,9 +15,10 @@ from scheduler.lines import (
     leaving_in,
     line_of,
     line_of_values,
+    note_in,
 )
-from scheduler.schema import COLUMNS, row_of
-from tests.scheduler.conftest import make_answer
+from scheduler.schema import COLUMNS, NOTE_COLUMNS, note_row_of, row_of
+from tests.scheduler.conftest import make_answer, make_note
 
 TEXTS = st.text(st.characters(exclude_categories=["Cs"]), max_size=12)
 NAMES = TEXTS.filter(lambda text: text[:1] not in ("", "\0"))
@@ -45,6 +46,15 @@ ANSWERS = st.builds(
     offset_min=st.integers(-1440, 1440),
     utc=st.datetimes(datetime(1970, 1, 1), datetime(9000, 1, 1), timezones=st.just(UTC)),
     session=NAMES,
+)
+SAID = st.builds(
+    make_note,
+    NAMES,
+    data=st.dictionaries(TEXTS, JSON, max_size=4),
+    utc_ms=st.integers(0, 10**13),
+    offset_min=st.integers(-1440, 1440),
+    student=NAMES,
+    device=TEXTS.filter(lambda text: text[:1] != "\0"),
 )
 LINE = json.loads(line_of(make_answer("gap:R-P:up")))
 LEFT = Leaving(student="Mira", session="day 1", is_out=True, utc_ms=7, device="tablet")
@@ -74,6 +84,29 @@ def test_json_that_another_program_has_spread_over_lines_stays_on_one():
 def test_a_leaving_comes_back_from_its_line_as_it_went_in():
     assert leaving_in(line_of(LEFT)) == LEFT
     assert json.loads(line_of(LEFT))["out"] == 1
+
+
+@given(SAID)
+def test_a_note_comes_back_from_its_line_as_it_went_in(note):
+    line = line_of(note)
+    assert note_in(line) == note
+    assert note_row_of(note_in(line)) == note_row_of(note)
+    assert (line.count(b"\n"), line[-1:]) == (1, b"\n")
+    told = json.loads(line)
+    assert tuple(told) == NOTE_COLUMNS
+    assert told["data"] == note.data
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [{"data": []}, {"data": "{}"}, {"utc_ms": 10**18}, {"offset_min": True}, {"what": ""}],
+)
+def test_a_note_that_no_log_would_hold_is_refused(changes):
+    told = json.loads(line_of(make_note("palta")))
+    with pytest.raises(LineError, match=f"{next(iter(changes))}="):
+        note_in(json.dumps({**told, **changes}).encode())
+    with pytest.raises(LineError, match="lacks data"):
+        note_in(line_of(LEFT))
 
 
 @pytest.mark.parametrize(
@@ -132,7 +165,7 @@ def test_what_no_log_would_hold_is_refused_by_its_field(changes, said):
     ],
 )
 def test_a_line_that_is_no_row_is_refused(line):
-    for row_in in (answer_in, leaving_in):
+    for row_in in (answer_in, leaving_in, note_in):
         with pytest.raises(LineError):
             row_in(line)
 
