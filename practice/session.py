@@ -18,6 +18,7 @@ from audio.format import SAMPLE_RATE
 from audio.score import Score
 from audio.speakers import Playing, Speaker
 from practice.errors import StepError
+from practice.own_line import own_score
 from practice.recording import Recorder
 from practice.sounding import Instrument, Samples, Sounding, loop_of
 from practice.steps import Ready, Step, StepMaker, Student
@@ -163,6 +164,18 @@ class Session:
         """The millisecond of the cue's score at a second of the sound as it was played last, which
         may begin with the drone alone."""
         return round((second - self._sounding.lead_s) * 1000.0)
+
+    def hear_own(self, given: str) -> Playing:
+        """Play a line that the student has written so far, over the drone and at the tempo of the
+        question. The cue counts as heard no more and no less. Raises KeyError for a line that
+        could not be given."""
+        question = self._current().step.question
+        return self._play(own_score(question, given))
+
+    def play_told(self, cue: Score) -> Playing:
+        """Play a cue that stands in the explanation, such as one place of a line."""
+        self._explained()
+        return self._play(cue)
 
     def hush(self) -> None:
         """Let what is played fade; the drone goes on."""

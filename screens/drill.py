@@ -22,7 +22,7 @@ from audio.score import Score
 from audio.speakers import Playing
 from practice import Outcome, Session, Step, Summary
 from quizzes import Question
-from quizzes.explanation import Explanation, Met
+from quizzes.explanation import Beside, Explanation, Finding, Met
 from scheduler import SchedulerError
 from screens.aligned import Place, align_answer, shares_told
 from screens.drill_parts import PARTS, SLOWER_KEY, LeavingActions, Part
@@ -52,8 +52,9 @@ LATE_S = 0.2
 class DrillScreen(KaanScreen):
     """`stage` says where the current question stands.
 
-    `on_done` is told of the session's end, with None where nothing was answered; `trouble` says
-    what is wrong with the speaker, if anything.
+    `on_done` is told of the session's end, with None where nothing was answered; `on_keep` of a
+    phrase that the student has made and wants to keep; `trouble` says what is wrong with the
+    speaker, if anything.
     """
 
     stage = OptionProperty("waiting", options=("waiting", "new", "asking", "answered"))
@@ -94,6 +95,13 @@ class DrillScreen(KaanScreen):
     """Of what was shared out, each thing, what it has usually, and what it was given."""
     met: tuple[Met, ...] = ObjectProperty(())
     """Beat by beat, how taps came to them."""
+    beside: tuple[Beside, ...] = ObjectProperty(())
+    """Both lines of sargam, place by place."""
+    findings: tuple[Finding, ...] = ObjectProperty(())
+    """What is found of a phrase that was made."""
+    can_keep = BooleanProperty(False)
+    kept = BooleanProperty(False)
+    """Whether the phrase that was made is kept."""
     explained = StringProperty("")
     silent = StringProperty("")
     """What keeps cues from being heard."""
@@ -106,10 +114,12 @@ class DrillScreen(KaanScreen):
         self,
         *,
         on_done: Callable[[Summary | None], None],
+        on_keep: Callable[[Question, str], object] | None = None,
         trouble: Callable[[], str | None] = lambda: None,
         **kwargs: Any,
     ) -> None:
         self._on_done, self._read_trouble = on_done, trouble
+        self._on_keep, self._given = on_keep, ""
         self._session: Session | None = None
         self._step: Step | None = None
         self._ticking: Any = None
@@ -122,16 +132,17 @@ class DrillScreen(KaanScreen):
         self._ways: dict[str, Way] = {name: way(self) for name, way in WAYS.items()}
         self._arrange = Clock.create_trigger(lambda _: arrange(self), -1)
         for name in ("size", "stage", "answers_on"):
-            self.fbind(name, self._changed)
+            self.fbind(name, self.place_again)
         self.fbind("stage", self._fill)
         self.fbind("leaving", self._fill)
         self.fbind("stage", lambda *_: self.ids.roll.to_top())
         self._fill()
-        look.bind(scale=self._changed, left_handed=self._changed)
-        for name in ("actions", "saptaks", "choices", *PADS.values(), "bar"):
-            self.ids[name].bind(height=self._changed)
+        look.bind(scale=self.place_again, left_handed=self.place_again)
+        for name in ("actions", "saptaks", "phrase_saptaks", "choices", *PADS.values(), "bar"):
+            self.ids[name].bind(height=self.place_again)
 
-    def _changed(self, *_: Any) -> None:
+    def place_again(self, *_: Any) -> None:
+        """Something that its places depend on has changed."""
         self._arrange()
 
     def parts(self) -> tuple[type[Part], type[Part] | None]:
@@ -149,7 +160,7 @@ class DrillScreen(KaanScreen):
             column.clear_widgets()
             if part is not None:
                 column.add_widget(part(screen=self))
-                column.children[0].bind(height=self._changed)
+                column.children[0].bind(height=self.place_again)
         self._set_live()
 
     def _set_live(self) -> None:
@@ -227,7 +238,7 @@ class DrillScreen(KaanScreen):
         self.why, self.prompt = step.why, step.question.prompt
         self.introduction, self.once_more = step.introduction or "", step.once_more
         self.verdict = self.verdict_mark = self.explained = ""
-        self.told = self.shared = self.met = ()
+        self.told = self.shared = self.met = self.beside = self.findings = ()
         self._explanation = self.following = None
         self.answers_on = step.question.answer_on
         self.verb = verb_of(step.question)
@@ -266,7 +277,7 @@ class DrillScreen(KaanScreen):
             if self.stage == "asking":
                 self.way.sounds(playing, self._session)
             self._turn_with_cue(playing)
-            self._hear_of_trouble()
+            self.hear_of_trouble()
 
     def give(self, choice_id: str) -> None:
         """Answer; what is shown next is already in the log."""
@@ -303,6 +314,9 @@ class DrillScreen(KaanScreen):
         drawn = explanation.drawn
         self.drawing = drawing_of(explanation.right_cue, drawn) if drawn else None
         self.met = explanation.met
+        self.beside, self.findings = explanation.beside, explanation.findings
+        self.can_keep = bool(explanation.findings) and self._on_keep is not None
+        self.kept, self._given = False, given
         self._explanation = explanation
         self.explained = explanation.why
         self.wheel.tell(question, given, explanation)
@@ -312,13 +326,13 @@ class DrillScreen(KaanScreen):
         """Play what it was."""
         if self._explained and self._session is not None:
             self._follow(self._session.play_right(), self._explained.right_cue)
-            self._hear_of_trouble()
+            self.hear_of_trouble()
 
     def hear_slowly(self) -> None:
         """Play what it was, slowly."""
         if self._explained and self._session is not None and self._explained.slow_cue:
             self._follow(self._session.play_slowly(), self._explained.slow_cue)
-            self._hear_of_trouble()
+            self.hear_of_trouble()
 
     def hear_given(self) -> None:
         """Play what was answered."""
@@ -326,7 +340,26 @@ class DrillScreen(KaanScreen):
             self.following = None
             self.wheel.turn(None)
             self._session.play_given()
-            self._hear_of_trouble()
+            self.hear_of_trouble()
+
+    def hear_told(self, cue: Score) -> None:
+        """Play what stands in the explanation beside what it was and what was answered."""
+        if self._explained and self._session is not None:
+            self.following = None
+            self.wheel.turn(None)
+            self._session.play_told(cue)
+            self.hear_of_trouble()
+
+    def keep(self) -> None:
+        """Keep the phrase that was made."""
+        if not self._explained or self._step is None or self._on_keep is None or self.kept:
+            return
+        try:
+            self._on_keep(self._step.question, self._given)
+        except SchedulerError as error:
+            self.trouble = str(error)  # the plate waits to be touched again
+            return
+        self.kept, self.trouble = True, ""
 
     @property
     def _explained(self) -> Explanation | None:
@@ -364,13 +397,14 @@ class DrillScreen(KaanScreen):
 
     # Time, trouble and the end.
 
-    def _hear_of_trouble(self) -> None:
+    def hear_of_trouble(self) -> None:
+        """Say what is wrong with the speaker, if anything is."""
         self.silent = self._read_trouble() or ""
 
     def _tick(self, *_: Any) -> None:
         if self._session is None:
             return
-        self._hear_of_trouble()  # a device may fail after it was asked to play
+        self.hear_of_trouble()  # a device may fail after it was asked to play
         left_s = self._session.seconds_left
         self.time_part = left_s / self._whole_s
         minutes = -(-int(left_s) // 60)

@@ -14,9 +14,11 @@ from screens import theme
 from screens.drill_ways import WAYS
 from screens.lines import WAS_HEAD
 from screens.look import load_kv, look, text_px
-from screens.widgets import AnswerPlate, Column, HearPlate, Words
+from screens.widgets import AnswerPlate, Column, HearPlate, Plate, Words
 
 HEAR_WAS, LISTEN_AGAIN, SLOWER = "Hear what it was", "Listen again", "Slower"
+HEAR_ONE = "Hear one that keeps the wish"
+"""Of a phrase that was to be made, there is more than one."""
 SLOWER_KEY = "s"
 MANY = 6
 """So many names, if they are short, stand in two columns."""
@@ -78,6 +80,19 @@ class WrittenWords(Part):
 
     They may be long, so why comes before them.
     """
+
+
+class PhraseWords(Part):
+    """The same for a phrase: both lines place by place, or what is found of one that was made."""
+
+
+class KeepPlate(Plate):
+    """Keeps the phrase that was made, once."""
+
+    screen = ObjectProperty(None, rebind=True)
+
+    def on_release(self) -> None:
+        self.screen.keep()
 
 
 class PutWords(Part):
@@ -173,7 +188,7 @@ class Pair(GridLayout):
         was = AnswerPlate(
             kind="right" if screen.verdict_mark == "right" else "was",
             word="" if written else WAS_HEAD,
-            label=HEAR_WAS if written else screen.right_label,
+            label=_was_words(screen) if written else screen.right_label,
             disabled=not screen.right_plays,
         )
         was.bind(on_release=lambda _: screen.hear_right())
@@ -217,6 +232,13 @@ class Pair(GridLayout):
         return max(names) > MOST_LINES * room
 
 
+def _was_words(screen: Any) -> str:
+    """What the plate says that plays the right answer, where that is told elsewhere."""
+    if screen.verb != "made":
+        return HEAR_WAS
+    return "Hear what you made" if screen.verdict_mark == "right" else HEAR_ONE
+
+
 class HearRow(GridLayout):
     """Listen again, and where it helps what it was slowly: beside each other where both fit."""
 
@@ -247,7 +269,7 @@ class HearRow(GridLayout):
         self.cols = count if broad + sign + dp(HEAR_AIR) <= room else 1
 
 
-TOLD = {"written": WrittenWords, "order": PutWords, "shares": SharedWords}
+TOLD = {"written": WrittenWords, "sargam": PhraseWords, "order": PutWords, "shares": SharedWords}
 """The words after the answer, where they are not the usual ones."""
 ASKING = {"several": (SeveralWords, SeveralActions)}
 """Words and actions while asking, where they are not the usual ones."""

@@ -1,7 +1,8 @@
 """Where the parts of the drill stand: one arrangement for each shape of window and way to answer.
 
 With a string: upright along one side of a portrait window, across the foot of a landscape one.
-With names to choose from, or a pad to answer on: below the question, or beside it.
+With names to choose from, or a pad to answer on: below the question, or beside it; a pad for
+phrases has a string besides.
 A wheel to be looked at stands in what they leave, or in a landscape window beside the words.
 """
 
@@ -27,6 +28,7 @@ from screens.look import look
 if TYPE_CHECKING:
     from screens.contour import Contour
     from screens.drill import DrillScreen
+    from screens.string import StringPad
 
 MARGIN, GAP = theme.SPACE, theme.GAP
 ACTIONS = 280
@@ -45,6 +47,10 @@ MOST_CHOICES = 0.56
 """Of the height, what the names may take from a long prompt."""
 LEAST_CHOICES = 0.28
 """Of the height, what is left to the names once answered, however long the explanation."""
+WORDS_PART = 0.4
+"""Of the height, what the words above a pad take at most."""
+LEAST_PROMPT = 0.16
+"""Of the height, what is left to the prompt above a pad for phrases."""
 BROADEST, BROADEST_DRAWN = 1180, 1600
 """How broad words and actions are together at most, in dp: more where a phrase is drawn."""
 
@@ -76,18 +82,22 @@ def arrange(screen: DrillScreen) -> None:
     if beside or not picture:
         bring_home(screen)
     top = height - parts.time.height
-    if on_string and upright:
-        left, right = _upright_string(screen, width, top)
-    elif on_string:
-        left, right = 0.0, width
-    else:
-        left, right = 0.0, width
+    on_phrase = on_pad and screen.answers_on == "sargam"
+    phrase_rows = on_phrase and len(parts.phrase_string.octaves()) > 1
+    _away(parts.phrase_string, not on_phrase)
+    _away(parts.phrase_saptaks, not phrase_rows)
+    left, right = 0.0, width
+    if upright and (on_string or on_phrase):
+        string = screen.pad if on_string else parts.phrase_string
+        left, right = _upright_string(string, width, top)
     _bar(screen, left, right, top)
     top -= parts.bar.height
     if on_string and not upright:
         _across_string(screen, width, top, rows)
     elif on_choices and not upright:
         _beside_choices(screen, width, top)
+    elif on_phrase:
+        _with_string(screen, left, right, top, rows=phrase_rows)
     elif on_pad and not upright:
         part = TAPS_PART if screen.answers_on == "taps" else PAD_PART
         _beside_pad(screen, parts[PADS[screen.answers_on]], width, top, part)
@@ -96,7 +106,7 @@ def arrange(screen: DrillScreen) -> None:
     elif told:
         _words_beside_actions(screen, width, top, dp(MARGIN), rows=False)
     elif on_pad:
-        _above_pad(screen, width, top)
+        _above_pad(screen, 0.0, width, top)
     else:
         _column(screen, left, right, top, rows, on_choices)
     if picture and not beside:
@@ -170,9 +180,8 @@ def _bar(screen: DrillScreen, left: float, right: float, top: float) -> None:
     _put(bar, left + dp(10), top - bar.height, right - left - dp(10 + MARGIN), None)
 
 
-def _upright_string(screen: DrillScreen, width: float, top: float) -> tuple[float, float]:
+def _upright_string(pad: StringPad, width: float, top: float) -> tuple[float, float]:
     """The string along one side; what is left for everything else, as (left, right)."""
-    pad = screen.pad
     pad.upright = True
     broad = pad.wished_px(width)
     # The whole height, under the line of time too: every dp of string counts.
@@ -264,22 +273,51 @@ def _beside_choices(screen: DrillScreen, width: float, top: float) -> None:
     _put(parts.roll, words_x, foot, half + dp(BAR), top - foot)
 
 
-def _above_pad(screen: DrillScreen, width: float, top: float) -> None:
-    """Words, then the pad, then the actions at the foot."""
+def _with_string(screen: DrillScreen, left: float, right: float, top: float, *, rows: bool) -> None:
+    """A pad with a string of its own: beside it where that stands upright, else above it."""
+    parts, string = screen.ids, screen.ids.phrase_string
+    row = parts.phrase_saptaks if rows else None
+    if screen.height >= screen.width:
+        _above_pad(screen, left, right, top, row)
+        return
+    string.upright = False
+    high = string.wished_px(screen.height)
+    _put(string, 0, 0, screen.width, high)
+    _beside_pad(screen, parts.phrase, screen.width, top, PAD_PART, below=high, row=row)
+
+
+def _above_pad(screen: DrillScreen, left: float, right: float, top: float, row: Any = None) -> None:
+    """Words, then the pad, a row of plates if there is one, and the actions at the foot."""
     parts, pad = screen.ids, screen.ids[PADS[screen.answers_on]]
-    x, broad = _middle(0.0, width)
+    x, broad = _middle(left, right)
     foot = dp(MARGIN)
     _put(parts.actions, x, foot, broad, None)
     foot += parts.actions.height + dp(GAP)
-    words = min(_words_high(screen), 0.4 * (top - foot))
+    if row is not None:
+        _put(row, x, foot, broad, None)
+        foot += row.height + dp(GAP)
+    words = min(_words_high(screen), WORDS_PART * (top - foot))
+    if screen.answers_on == "sargam":  # much is made there: its prompt may roll
+        left_over = top - foot - dp(GAP) - pad.wished_px(broad)
+        words = min(words, max(LEAST_PROMPT * (top - foot), left_over))
     pad.fit(broad, top - foot - words - dp(GAP))
     pad.pos = x - pad.edge_px, foot
     foot += pad.height + dp(GAP)
     _put(parts.roll, x, foot, broad + dp(BAR), top - foot)
 
 
-def _beside_pad(screen: DrillScreen, pad: Any, width: float, top: float, part: float) -> None:
-    """Words and actions on one side, the pad on the side of the hand that answers.
+def _beside_pad(
+    screen: DrillScreen,
+    pad: Any,
+    width: float,
+    top: float,
+    part: float,
+    *,
+    below: float = 0.0,
+    row: Any = None,
+) -> None:
+    """Words and actions on one side, the pad on the side of the hand that answers; a row of plates
+    under the words, if there is one. All stand above what is `below`.
 
     Below a wheel that is looked at there is room for the actions where words are many.
     """
@@ -291,14 +329,17 @@ def _beside_pad(screen: DrillScreen, pad: Any, width: float, top: float, part: f
     words_x, pad_x = left, left + words_broad + dp(theme.WIDE)
     if look.left_handed:
         words_x, pad_x = left + pad_broad + dp(theme.WIDE), left
-    foot = dp(MARGIN)
-    actions = _actions_room(screen)
+    foot = below + dp(GAP) if below else dp(MARGIN)
+    actions = parts.actions.height if below else _actions_room(screen)
     if _crowded(screen, top - foot - actions - dp(GAP)):
         _put(parts.actions, pad_x, foot, pad_broad, None)
         pad_foot, foot = foot + actions + dp(GAP), foot - dp(GAP)
     else:
         _put(parts.actions, words_x, foot + actions - parts.actions.height, words_broad, None)
         pad_foot, foot = foot, foot + actions + dp(GAP)
+    if row is not None:
+        _put(row, words_x, foot, words_broad, None)
+        foot += row.height + dp(GAP)
     pad.fit(pad_broad, top - pad_foot)
     pad.pos = pad_x - pad.edge_px, pad_foot + 0.5 * (top - pad_foot - pad.height)
     _put(parts.roll, words_x, foot, words_broad + dp(BAR), top - foot)

@@ -1,5 +1,5 @@
-"""The ways to answer in the drill: on the string, by a name or several, in writing, in order, in
-shares, in time, on a wheel.
+"""The ways to answer in the drill: on the string, by a name or several, in writing, as a phrase, in
+order, in shares, in time, on a wheel.
 
 Each brings one question to its part of the drill's screen, takes the keys meant for it, and shows
 what was and what was given.
@@ -16,7 +16,7 @@ from audio.tuning import load_tuning
 from practice import Session
 from quizzes import Question
 from quizzes.question import KEYS_APART
-from screens.keys import focus_on
+from screens.keys import focus_on, focused_in
 from screens.numbers import keyed
 from screens.widgets import ChoicePlate
 
@@ -247,6 +247,49 @@ class InWriting(ByKeys):
     name = "writing"
 
 
+class InPhrase(ByKeys):
+    """A phrase, made on a string of its own or with keys, and heard before it is sent."""
+
+    name = "phrase"
+
+    def __init__(self, screen: DrillScreen) -> None:
+        super().__init__(screen)
+        self._string = screen.ids.phrase_string
+        self._sounding: tuple[Playing, Session] | None = None
+        self.pad.play_on(self._string)
+        screen.ids.phrase_saptaks.pad = self._string
+        self.pad.bind(on_hear=self._hear, shape=screen.place_again)
+
+    def offer(self, question: Question) -> None:
+        super().offer(question)
+        self._screen.ids.phrase_saptaks.show()
+
+    def live(self, live: bool) -> None:
+        super().live(live)
+        self._string.live = live
+
+    def sounds(self, playing: Playing, session: Session) -> None:
+        self._sounding = playing, session
+
+    def _hear(self, _: Widget, line: str, asked: bool) -> None:
+        """What is only touched keeps silent while the cue is being listened to."""
+        if self._sounding is None:
+            return
+        cue, session = self._sounding
+        if asked or cue.ended:
+            session.hear_own(line)
+            self._screen.hear_of_trouble()
+
+    def take_key(self, name: str) -> bool:
+        here = focused_in(self._screen)
+        if here is None and self._string.take_key(name):
+            focus_on(self._screen, self._string)
+            return True
+        if here is self.pad.ids.strip:  # what is chosen there stays so
+            return bool(self.pad.take_key(name))
+        return super().take_key(name)
+
+
 class InOrder(OnPad):
     """Things carried to their places."""
 
@@ -286,6 +329,7 @@ WAYS: dict[str, type[ByName] | type[OnString] | type[OnPad]] = {
     "several": BySet,
     "string": OnString,
     "written": InWriting,
+    "sargam": InPhrase,
     "order": InOrder,
     "shares": InShares,
     "taps": InTime,

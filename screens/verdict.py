@@ -16,6 +16,7 @@ from screens.aligned import Place
 
 OTHERWISE = {
     "said": "Said otherwise",
+    "made": "Made otherwise",
     "put": "Put otherwise",
     "shared": "Shared otherwise",
     "tapped": "Tapped otherwise",
@@ -23,10 +24,13 @@ OTHERWISE = {
 }
 """By the verb of the answer; else it was heard otherwise."""
 
+MAKING = "make"
+"""How the kinds begin in which a phrase of one's own is made."""
 NO_MORE = "no more than by luck"
 
 _VERBS = {
     "written": "wrote",
+    "sargam": "wrote",
     "order": "put",
     "shares": "shared",
     "taps": "tapped",
@@ -35,12 +39,14 @@ _VERBS = {
 
 
 def verb_of(question: Question) -> str:
-    """What a student has done who has answered: "heard", "said", "wrote", "put", "shared",
+    """What a student has done who has answered: "heard", "said", "wrote", "made", "put", "shared",
     "tapped" or "chose".
 
     Swaras, gaps and ornaments are heard; what is told of a raga or of the order and the purpose of
     stages has to be known as well.
     """
+    if question.kind.removeprefix("raga-").startswith(MAKING):
+        return "made"
     if question.answer_on in _VERBS:
         return _VERBS[question.answer_on]
     kind, skill = KINDS.get(question.kind), question.skill

@@ -88,6 +88,21 @@ def touch_fret(pad: Any, swara: str) -> None:
     touch_at(*pad.to_window(*pad.middle_of(swara)))
 
 
+def slide(pad: Any, *swaras: str) -> None:
+    """Touch the string at a fret, slide from there to others, and let go."""
+    first, *others = [pad.to_window(*pad.middle_of(swara)) for swara in swaras]
+    finger = Finger(*first).go_down()
+    frames(2)
+    before = first
+    for there in others:
+        for part in (0.25, 0.5, 0.75, 1.0):
+            finger.slide_to(*(a + (b - a) * part for a, b in zip(before, there, strict=True)))
+            frames(1)
+        before = there
+    finger.come_up()
+    frames(2)
+
+
 def key(name: str, *modifiers: str) -> None:
     """Strike a key: a name of `KEYS`, or a letter; capitals are struck with shift."""
     held = list(modifiers)

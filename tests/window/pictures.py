@@ -33,8 +33,8 @@ from tests import taken  # noqa: E402
 from tests.gaps_heard import hear_gaps  # noqa: E402
 from tests.missed import miss_some  # noqa: E402
 from tests.practice.devices import Device  # noqa: E402
-from tests.window import wheels, written  # noqa: E402
-from tests.window.hands import Finger, frames, key, tab_to, wait_for  # noqa: E402
+from tests.window import hands, wheels, written  # noqa: E402
+from tests.window.hands import Finger, frames, key, slide, tab_to, wait_for  # noqa: E402
 from tests.window.scripted import FIVE, GAPS, TWELVE, WIDE, ScriptedSession, skills_that_begin, step  # noqa: E402
 from tests.window.teachers import TAUGHT  # noqa: E402
 
@@ -44,6 +44,7 @@ PARTS = (
     "string_screens",
     "name_screens",
     "written_screens",
+    "phrase_screens",
     "long_names",
     "kind_screens",
     "raga_screens",
@@ -319,6 +320,36 @@ class Album:
         look.by_keys = False
         drill.give("S g G N, P")
         self.take("written-swaras-partly")
+
+    def phrase_screens(self) -> None:
+        """A phrase that is made on the string and by keys, and told place by place."""
+        met = tuple(f"swara:{letter}" for letter in "SRGmPDN")
+        drill = self.drill(step("write:all:8", met=met))
+        self.take("phrase-empty")
+        for swara in ("N", "R", "G"):
+            hands.touch_fret(drill.ids.phrase_string, swara)
+        self.take("phrase-three")
+        slide(drill.ids.phrase_string, "G", "P")
+        self.take("phrase-meend")
+        for group in ("lengths", "hands"):
+            drill.ids.phrase.group = group
+            self.take(f"phrase-{group}")
+        for name in "56~(m.":
+            key(name)
+        self.take("phrase-kan")
+        look.by_keys = False
+        drill.give(drill.ids.phrase.phrase.text)
+        self.take("phrase-told")
+        drill = self.drill(step("write:swaras:5", met=met))
+        drill.ids.phrase.group = "swaras"
+        self.take("phrase-swaras")
+        right = drill._step.question.right[0]
+        key("S")
+        key("tab")
+        self.take("phrase-focus")
+        look.by_keys = False
+        drill.give(right)
+        self.take("phrase-right")
 
     def long_names(self) -> None:
         for name, prompt, labels in written.LONG:

@@ -60,6 +60,8 @@ class ScriptedSession:
         self.played_right = self.played_given = self.played_slowly = 0
         self.playing = SILENT
         self.given = []
+        self.own, self.told = [], []
+        """Lines and cues that were to be heard."""
         self.ended = False
 
     def next(self):
@@ -92,6 +94,15 @@ class ScriptedSession:
 
     def play_slowly(self):
         self.played_slowly += 1
+        return self.playing
+
+    def hear_own(self, line):
+        self._step.question.line_given(line)
+        self.own.append(line)
+        return self.playing
+
+    def play_told(self, cue):
+        self.told.append(cue)
         return self.playing
 
     def hush(self):

@@ -1,0 +1,417 @@
+"""The answer pad for phrases: what is made, as notation, and keys that make it; a string beside it.
+
+A swara is touched on the string, where sliding on makes a meend, or on a key, or written by the
+keyboard in the signs of sargam. All other keys change the swara that is chosen, which is the last
+one until another is touched. The phrase goes out only when it is sent.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from kivy.clock import Clock
+from kivy.metrics import dp
+from kivy.properties import (
+    BooleanProperty,
+    NumericProperty,
+    ObjectProperty,
+    OptionProperty,
+    StringProperty,
+)
+from kivy.uix.boxlayout import BoxLayout
+
+from audio.tuning import Swara, load_tuning
+from quizzes.names import capital, counted
+from quizzes.question import Question
+from screens import theme
+from screens.grid import evenly, fitting
+from screens.look import load_kv, look, text_px
+from screens.phrase import FURTHEST_SAPTAK, Phrase
+from screens.phrase_keys import (
+    GROUPS,
+    WAITS,
+    Key,
+    groups_of,
+    keys_of,
+    taking,
+    waiting_words,
+    why_not,
+    without,
+)
+from screens.phrase_string import PhraseString
+from screens.phrase_typing import Typing
+from screens.sargam_pad import LEAST_KEY, SignPlate
+from screens.widgets import ChosenPlate, Words
+
+MOST_ROWS = 3
+"""So many rows of notation are on view at most; more roll."""
+
+
+class PadWords(Words):
+    """What is said below the notation; a line of it is always kept free."""
+
+    line_px = NumericProperty(0.0)
+
+
+class PhrasePad(BoxLayout):
+    """Makes `phrase`. `on_answer` is sent with its line, and `on_hear` with a line that is to be
+    heard, and whether that was asked for or is what was just touched."""
+
+    __events__ = ("on_answer", "on_hear")
+
+    phrase = ObjectProperty(Phrase())
+    live = BooleanProperty(True)
+    """False while nothing can be made."""
+    group = OptionProperty("swaras", options=tuple(GROUPS))
+    """Which keys are on view."""
+    waiting = OptionProperty("", options=("", *WAITS))
+    """The key that waits for a swara."""
+    told = StringProperty("")
+    """What there is to say about what was just done."""
+    said = StringProperty("")
+    """That, or else how far the phrase has come."""
+    shape = ObjectProperty(())
+    """What its height is worked out from: a change asks for another `fit`."""
+    edge_px = NumericProperty(0.0)
+    """Room all round its things, for the ring that shows where the keys stand."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self._question: Question | None = None
+        self._begins = self._cleared = Phrase()
+        self._before: Phrase | None = None
+        """The phrase before the finger that is on the string."""
+        self._typing = Typing()
+        self.string: PhraseString | None = None
+        self._show_chosen = Clock.create_trigger(lambda _: self._roll_to_chosen(), -1)
+        for name in ("phrase", "live", "waiting", "told"):
+            self.fbind(name, self._refresh)
+        self.fbind("group", self._fill)
+
+    def on_kv_post(self, base_widget: Any) -> None:
+        """Its parts are there: within another rule they are made after this widget itself."""
+        look.bind(left_handed=self._set_tools)
+        self.ids.words.bind(height=self._reshape)
+        self._set_tools()
+
+    def _reshape(self, *_: Any) -> None:
+        ids = self.ids
+        self.shape = ids.strip.rows, ids.words.height, len(ids.tabs.children), self.group
+
+    def play_on(self, string: PhraseString) -> None:
+        """Take what is played on this string."""
+        self.string = string
+        string.bind(on_path=lambda _, path, lifted: self.take_path(path, lifted=lifted))
+
+    # What is asked.
+
+    def ask(self, question: Question) -> None:
+        """Offer the swaras and the signs of a question; it begins with what is told."""
+        self._question = question
+        self._typing = Typing(question)
+        groups = groups_of(question.signs)
+        tabs = self.ids.tabs
+        tabs.clear_widgets()
+        for group in groups if len(groups) > 1 else ():
+            plate = ChosenPlate(text=GROUPS[group], padding=(dp(6), dp(8)), type_sp=theme.SMALL + 1)
+            plate.group, plate.size_hint_y = group, 1
+            plate.bind(on_release=lambda plate: setattr(self, "group", plate.group))
+            tabs.add_widget(plate)
+        if self.string is not None:
+            self.string.tuning = load_tuning(question.setting.tuning)
+            octaves = range(-FURTHEST_SAPTAK, FURTHEST_SAPTAK + 1)
+            letters = [choice.id for choice in question.choices]
+            self.string.offer(letters, octaves if "saptaks" in question.signs else (0,))
+            self.string.slides = "hands" in question.signs
+        self._begins = self._cleared = Phrase.read(question.told)
+        self.waiting, self._before = "", None
+        self.phrase = self._begins
+        self.group = groups[0]
+        self._fill()
+        self.ids.keys_roll.scroll_y = 1.0
+
+    @property
+    def left(self) -> int:
+        """How many more swaras there is room for."""
+        return self._question.places - self.phrase.count if self._question is not None else 0
+
+    @property
+    def enough(self) -> bool:
+        """Whether the phrase could be sent."""
+        return self._question is not None and self.phrase.count >= self._question.fewest
+
+    # Making.
+
+    def take_path(self, path: tuple[Swara, ...], *, lifted: bool) -> None:
+        """A finger on the string has played these swaras since it came."""
+        if not self.live:
+            return
+        if self.waiting:
+            if lifted:
+                self._take_waited(path[-1])
+            return
+        if self._before is None:
+            self._before, self.told = self.phrase, ""
+            self.dispatch("on_hear", str(path[0]), False)
+        before = self._before
+        self.phrase = before.sliding(path)
+        if lifted:
+            self._before = None
+            if len(path) > 1:
+                self.dispatch("on_hear", Phrase().sliding(path).text, False)
+
+    def add(self, swara: Swara, by: str = "") -> None:
+        """Put a swara after the one that is chosen, where there is room."""
+        if not self.live:
+            return
+        if self.waiting:
+            self._take_waited(swara)
+        elif self.left <= 0:
+            self.told = ""  # that there is none is said already
+        else:
+            self._set(self.phrase.adding(swara, by))
+            self._hear_chosen()
+
+    def _take_waited(self, swara: Swara) -> None:
+        """The swara that a key waited for has come."""
+        key, before = self.waiting, self.phrase
+        self._set(taking(key, self.phrase, swara))
+        self.told = "That one cannot be." if self.phrase == before else ""
+        self._hear_chosen()
+
+    def strike(self, key: Key) -> None:
+        """A key of the pad was touched."""
+        if not self.live:
+            return
+        if key.id in WAITS:
+            self._wait(key)
+        elif key.change is None:
+            self.add(Swara.read(key.id))
+        else:
+            changed = key.change(self.phrase)
+            said = why_not(key, self.phrase) if changed == self.phrase else ""
+            self._set(changed)
+            self.told = said
+            if not said:
+                self._hear_chosen()
+
+    def _wait(self, key: Key) -> None:
+        """Wait for a swara that goes with the one chosen; again, take away what is there."""
+        tone = self.phrase.tone
+        if tone is None:
+            self.told = why_not(key, self.phrase)
+        elif self.waiting == key.id or (key.id == "zamzama" and tone.shaken is not None):
+            self._set(without(key.id, self.phrase))
+        else:
+            self.waiting = key.id
+            self.told = waiting_words(key.id, tone.swara)
+
+    def choose(self, at: int) -> None:
+        """Choose a swara that is there."""
+        if self.live:
+            self._set(self.phrase.choosing(at), anew=False)
+
+    def take_back(self) -> None:
+        """Take away what is chosen, or bring back what was just cleared."""
+        if self.live and self._cleared.items and self.phrase == self._begins:
+            self._set(self._cleared)
+        elif self.live:
+            self._set(self.phrase.without())
+
+    def clear(self) -> None:
+        """Begin anew."""
+        if self.live and self.phrase != self._begins:
+            before = self.phrase
+            self._set(self._begins)
+            self._cleared = before
+            self._refresh()
+
+    def _set(self, phrase: Phrase, *, anew: bool = True) -> None:
+        """Show another phrase; what was waited for is given up."""
+        self.waiting, self.told = "", ""
+        if anew and phrase != self.phrase:
+            self._cleared = Phrase()
+        self.phrase = phrase
+
+    def hear(self) -> None:
+        """Play the whole phrase."""
+        if self.live and self.phrase.count:
+            self.dispatch("on_hear", self.phrase.text, True)
+
+    def _hear_chosen(self) -> None:
+        """Play the swara that is chosen, with what leads to it."""
+        if self.phrase.tone is not None:
+            self.dispatch("on_hear", self.phrase.chain, False)
+
+    def answer(self) -> None:
+        """Send the phrase, once it is long enough."""
+        if self.live and self.enough:
+            self.dispatch("on_answer", self.phrase.text)
+
+    def on_answer(self, line: str) -> None:
+        """The student answered with `line`."""
+
+    def on_hear(self, line: str, whole: bool) -> None:
+        """A line is to be heard."""
+
+    def take_key(self, name: str) -> bool:
+        """A key of the keyboard: True if it was used."""
+        return self.live and self._typing.take(self, name)
+
+    # Showing.
+
+    def _fill(self, *_: Any) -> None:
+        """The keys of the group on view."""
+        if self._question is None:
+            return
+        keys = self.ids.grid
+        keys.clear_widgets()
+        for key in keys_of(self.group, self._question.choices, self._question.signs):
+            plate = SignPlate(sign=key.sign, about=key.about or " ", can_focus=True)
+            plate.key = key
+            plate.bind(on_release=lambda plate: self.strike(plate.key))
+            keys.add_widget(plate)
+        for plate in self.ids.tabs.children:
+            plate.chosen = plate.group == self.group
+        self._refresh()
+
+    def _refresh(self, *_: Any) -> None:
+        if self._question is None:
+            return
+        self.said = self._words
+        self._reshape()
+        if self.string is not None:
+            self.string.room = 1 if self.waiting else self.left_of_finger
+        for plate in self.ids.grid.children:
+            plate.chosen = plate.key.id == self.waiting or plate.key.holds(self.phrase)
+            plate.disabled = not self.live
+            plate.can_focus = self.live
+        brings_back = bool(self._cleared.items) and self.phrase == self._begins
+        self.ids.back.text = "Bring back" if brings_back else "Take back"
+        states = {
+            "back": bool(self.phrase.items) or brings_back,
+            "empty": self.phrase != self._begins,
+            "hear": self.phrase.count > 0,
+            "answer": self.enough,
+        }
+        for name, can in states.items():
+            self.ids[name].disabled = not (self.live and can)
+            self.ids[name].can_focus = self.live
+        self._show_chosen()
+
+    @property
+    def left_of_finger(self) -> int:
+        """How many swaras the finger on the string, or the next one, may play."""
+        here = self._before.count if self._before is not None else self.phrase.count
+        return self._question.places - here if self._question is not None else 0
+
+    @property
+    def _words(self) -> str:
+        question = self._question
+        if self.told or question is None:
+            return self.told
+        if not self.phrase.count:
+            slides = "hands" in question.signs
+            return "Touch the string, or slide." if slides else "Touch the string."
+        here = capital(counted(self.phrase.count, "swara"))
+        more = "" if self.left else ": there is no room for more"
+        return f"{here}{more}."
+
+    def _roll_to_chosen(self) -> None:
+        """Where not all rows are in sight, bring the one with what is chosen there."""
+        roll, strip = self.ids.roll, self.ids.strip
+        hidden = strip.height - roll.height
+        if hidden > 1 and strip.boxes and self.phrase.at >= 0:
+            row = strip.boxes[min(self.phrase.at, len(strip.boxes) - 1)][2]
+            above = max(0.0, (row + 1) * strip.row_px - roll.height)
+            roll.scroll_y = 1.0 - min(1.0, above / hidden)
+        else:
+            roll.scroll_y = 1.0
+
+    def _set_tools(self, *_: Any) -> None:
+        """Answer lies under the hand that writes."""
+        tools = self.ids.tools
+        inner = [self.ids[name].__self__ for name in ("back", "empty", "hear", "answer")]
+        tools.clear_widgets()
+        for tool in inner[::-1] if look.left_handed else inner:
+            tools.add_widget(tool)
+
+    # Fitting.
+
+    def wished_px(self, width: float) -> float:
+        """How high it wishes to be: two rows of notation and all keys on view."""
+        return self._fixed_px(width) + self._fit_keys(width) + 2.0 * float(self.ids.strip.row_px)
+
+    def fit(self, width: float, room: float) -> None:
+        """Lay everything out in this width, in as much of the height `room` as it can use. The
+        edge comes on top, on either side."""
+        if self._question is None:
+            return
+        self.width = width + 2 * self.edge_px
+        strip = self.ids.strip
+        strip.room_px = width
+        room -= self._fixed_px(width)
+        keys = self._fit_keys(width)
+        rows = min(MOST_ROWS, max(2, strip.rows))
+        self.ids.roll.height = max(strip.row_px, min(rows * strip.row_px, room - keys))
+        least = max(plate.height for plate in self.ids.grid.children) + 2 * self.edge_px
+        self.ids.keys_roll.height = min(keys, max(least, room - self.ids.roll.height))
+        in_all = self._fixed_px(width) + self.ids.roll.height + self.ids.keys_roll.height
+        self.height = in_all
+        self._show_chosen()
+
+    def _fixed_px(self, width: float) -> float:
+        """How high all is that has one height, with the gaps."""
+        words = float(self.ids.words.height)
+        return self._fit_tools(width) + self._fit_tabs(width) + words + 4 * dp(theme.THIN)
+
+    def _fit_tabs(self, width: float) -> float:
+        tabs = self.ids.tabs
+        if not tabs.children:
+            tabs.height = 0.0
+            return 0.0
+        words = max(text_px(tab.text, tab.font_name, tab.type_sp) for tab in tabs.children)
+        tabs.cols = evenly(len(tabs.children), fitting(width, words + dp(14), dp(theme.THIN)))
+        return self._heighten(tabs)
+
+    def _fit_tools(self, width: float) -> float:
+        """As many beside each other as their words leave room for, in smaller type where all can
+        then stand in one row; the height of them all."""
+        tools = self.ids.tools
+        cols = {}
+        for size_sp in (theme.BODY, theme.SMALL + 1):
+            words = max(text_px(tool.text, tool.font_name, size_sp) for tool in tools.children)
+            cols[size_sp] = evenly(4, fitting(width, words + dp(18), dp(theme.THIN)))
+        size_sp = theme.SMALL + 1 if cols[theme.SMALL + 1] == 4 > cols[theme.BODY] else theme.BODY
+        tools.cols = cols[size_sp]
+        for tool in tools.children:
+            tool.type_sp = size_sp
+        return self._heighten(tools)
+
+    @staticmethod
+    def _heighten(grid: Any) -> float:
+        """A row of plates, or more, as high as can be touched well."""
+        rows = -(-len(grid.children) // grid.cols)
+        high = max(dp(theme.TOUCH) * look.room, *(tool.texture_size[1] for tool in grid.children))
+        grid.height = rows * high + (rows - 1) * dp(theme.THIN)
+        return float(grid.height)
+
+    def _fit_keys(self, width: float) -> float:
+        """As many keys in a row as their words leave room for; how high the keys of that group are
+        which needs the most, so that nothing moves when another comes on view."""
+        assert self._question is not None
+        grid, question = self.ids.grid, self._question
+        inner, most = width - 2 * self.edge_px, 1
+        for group in groups_of(question.signs):
+            keys = keys_of(group, question.choices, question.signs)
+            words = max(text_px(key.about, theme.SANS, theme.SMALL) for key in keys)
+            broad = max(dp(LEAST_KEY) * look.room, words + dp(12))
+            cols = evenly(len(keys), fitting(inner, broad, dp(6)))
+            most = max(most, -(-len(keys) // cols))
+            if group == self.group:
+                grid.cols = cols
+        high = max(plate.height for plate in grid.children)
+        return float(most * high + (most - 1) * dp(6) + 2 * self.edge_px)
+
+
+load_kv("phrase_pad")
