@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from functools import lru_cache
 from itertools import pairwise
 
 from audio.bending import Held, path_of
@@ -112,8 +113,13 @@ def chain_path(
         held += pitches
         joins += between
     held[-1] = replace(held[-1], length_s=held[-1].length_s + ring_s)
-    frets = [tuning.cents_of(Swara.at(steps)) for steps in _FRETS]
-    return path_of(held, joins, hand=hand, frets=frets)
+    return path_of(held, joins, hand=hand, frets=_frets_of(tuning))
+
+
+@lru_cache(maxsize=16)
+def _frets_of(tuning: Tuning) -> tuple[float, ...]:
+    """Cents of all frets, rising: every stroke asks for them."""
+    return tuple(tuning.cents_of(Swara.at(steps)) for steps in _FRETS)
 
 
 def _note(note: Note, length_s: float, tuning: Tuning, hand: Hand) -> tuple[list[Held], list[str]]:
