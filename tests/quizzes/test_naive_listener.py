@@ -52,6 +52,8 @@ QUESTIONS = {
     "strokes:altered": 64,
     "strokes:chikari": 64,
     "strokes:jhala": 64,
+    "slip": 48,
+    "slip:which": 48,
 }
 """How many are asked with sound, of each family of skills that share their answers."""
 LOW_SA_HZ = 138.59
@@ -64,6 +66,7 @@ AT_LOW_SA = {
     "what-changed:where",
     "strokes:altered",
     "strokes:jhala",
+    "slip:which",
 }
 """Families asked there; the others are asked at the usual Sa."""
 NEIGHBOURS = 48
@@ -80,6 +83,8 @@ def skills_of(family):
         return [skill for skill in ids if skill.endswith(":up")]
     if family == "swara":  # one saptak: twelve answers, so that a small leak would show
         return [skill for skill in ids if skill[-1] not in "',"]
+    if family == "slip":  # in which group; what it was is a family of its own
+        return [skill for skill in ids if skill != "slip:which"]
     if family == "ornament":  # which ornament; sides and spans are families of their own
         return [skill for skill in ids if skill.count(":") == 1]
     return [skill for skill in ids if f"{skill}:".startswith(f"{family}:")]
