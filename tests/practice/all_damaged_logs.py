@@ -27,10 +27,10 @@ from pathlib import Path
 
 from practice.log_files import hand_over_log, look_at_log, take_log
 from practice.settings import Settings, save_settings
-from scheduler import Answer, Log, LogError
+from scheduler import Answer, Log, LogError, Note
 from scheduler.carrying import read_log_file
 from scheduler.errors import LogFileError, RowConflictError
-from tests.scheduler.conftest import START, make_answer
+from tests.scheduler.conftest import START, make_answer, make_note
 
 NOW = datetime(2026, 11, 29, 17, 30, tzinfo=UTC)
 STUDENT = "student-mira"
@@ -54,10 +54,10 @@ class Damaging:
         source = self._root / "source"
         save_settings(Settings(student_id=STUDENT, student_name="Mira"), source)
         with Log(source / "log.sqlite") as log:
-            log.append_all(self._answers(4))
+            log.append_all([*self._answers(4), *self._notes(2)])
             whole = self._root / "whole.zip"
             take_log(hand_over_log(source, whole, NOW).path, self.home, NOW)
-            log.append_all(self._answers(4, first=4))
+            log.append_all([*self._answers(4, first=4), *self._notes(2, first=2)])
             log.leave_out("day 1", student=STUDENT, device="tablet", utc=START)
         self._whole = hand_over_log(source, whole, NOW).path.read_bytes()
         self._folder = self.home / "students" / STUDENT
@@ -77,6 +77,14 @@ class Damaging:
         return [
             make_answer("ab"[day % 2], day=day, student=STUDENT, uuid=f"uuid {day}")
             for day in range(first, first + count)
+        ]
+
+    def _notes(self, count: int, first: int = 0) -> list[Note]:
+        return [
+            make_note(
+                "palta", 7 * n, student=STUDENT, uuid=f"note {n}", key=f"three {n}", tempo=60.0
+            )
+            for n in range(first, first + count)
         ]
 
     def _restore(self) -> None:
@@ -182,7 +190,7 @@ def _anew(data: bytes, change, rng: random.Random) -> bytes:
         with zipfile.ZipFile(file) as archive:
             entries = {name: archive.read(name) for name in archive.namelist()}
     about = json.loads(entries.pop("about.json"))
-    name = rng.choice(["answers.jsonl"] * 3 + ["left_out.jsonl"])
+    name = rng.choice(["answers.jsonl"] * 3 + ["left_out.jsonl"] + ["notes.jsonl"] * 2)
     lines = entries[name].splitlines(keepends=True)
     change(lines, about, rng)
     entries[name] = b"".join(lines)

@@ -3,7 +3,7 @@
 python -m tests.practice.all_synced_folders --count 500
 
 Whatever happened: when the service is done and each device has looked twice, all hold the same
-answers in the same order, and every answer that was ever given.
+answers and notes in the same order, and every one that was ever given or made.
 """
 
 from __future__ import annotations
@@ -35,12 +35,15 @@ class World:
             Device(place / "desk", "teacher", "T").keep(self.cloud, takes_all=True),
         ]
         self.answered: set[str] = set()
+        self.noted: set[str] = set()
         self.versions: list[tuple[Path, Path]] = []
         """Where a file lay, and a copy of what it was."""
 
     def run(self) -> None:
         for _ in range(STEPS):
-            step = self.drawn.choice([self.answer, self.look, self.look, self.serve])
+            step = self.drawn.choice(
+                [self.answer, self.answer, self.note, *[self.look] * 4, *[self.serve] * 2]
+            )
             step()
         faults = []
         for _ in range(2):
@@ -48,9 +51,11 @@ class World:
                 found = device.look()
                 assert not found.trouble, found
                 faults += found.faults
-        first, *others = (device.has() for device in self.devices if self.knows(device))
+        knowing = [device for device in self.devices if self.knows(device)]
+        (first, noted), *others = ((device.has(), device.has_noted()) for device in knowing)
         assert set(first) == self.answered, faults
-        assert all(other == first for other in others)
+        assert set(noted) == self.noted, faults
+        assert all(other == (first, noted) for other in others)
         assert not list(self.cloud.rglob(".*.part"))
 
     def knows(self, device: Device) -> bool:
@@ -61,6 +66,10 @@ class World:
         self.answered |= device.answer(self.drawn.randint(1, 3))
         if self.drawn.random() < 0.2:
             device.leave_out("2026-03-02")
+
+    def note(self) -> None:
+        device = self.drawn.choice([each for each in self.devices if self.knows(each)])
+        self.noted |= device.note(self.drawn.randint(1, 3))
 
     def look(self) -> None:
         self.drawn.choice(self.devices).look()

@@ -10,7 +10,8 @@ from practice.settings import Settings, save_settings
 from practice.standing import LOG_NAME
 from practice.students import Students
 from practice.syncing import keep_in_step, look_around
-from scheduler import Log
+from scheduler import Log, Note
+from scheduler.answer import milliseconds_of
 from tests.taken import row
 
 NOON = datetime(2026, 3, 2, 12, 0, tzinfo=UTC)
@@ -47,6 +48,18 @@ class Device:
             log.append_all(rows)
         return {row.uuid for row in rows}
 
+    def note(self, many=1, student="mira") -> set[str]:
+        """Notes made on this device, beside answers or without any; their uuids."""
+        rows = []
+        for number in range(many):
+            self.now += timedelta(seconds=20)
+            data = {"key": f"three {number}", "said": "given", "tempo": 0.0, "detail": {}}
+            said = {"what": "palta", "data": data, "utc_ms": milliseconds_of(self.now)}
+            rows.append(Note(student=student, offset_min=0, device=self.name, **said))
+        with Log(self.folder_of(student) / LOG_NAME) as log:
+            log.append_all(rows)
+        return {row.uuid for row in rows}
+
     def leave_out(self, session: str, student="mira"):
         with Log(self.folder_of(student) / LOG_NAME) as log:
             log.leave_out(session, student=student, device=self.name, utc=self.now)
@@ -65,6 +78,14 @@ class Device:
             return []
         with Log.reading(path) as log:
             return [each.uuid for each in log.answers(student)]
+
+    def has_noted(self, student="mira") -> list[str]:
+        """The uuids of what is noted of the student here, in order."""
+        path = self.folder_of(student) / LOG_NAME
+        if not path.exists():
+            return []
+        with Log.reading(path) as log:
+            return [each.uuid for each in log.notes(student)]
 
 
 def files_in(folder: Path) -> list[str]:

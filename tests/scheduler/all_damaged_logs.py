@@ -1,9 +1,10 @@
 """Logs, backups and journals torn in every way that it can think of; what can be saved must be.
 
 Run by hand: `python -m tests.scheduler.all_damaged_logs --count 2000`. Each time some files of a
-student's folder are torn, and the log is opened. Then every answer must stand in it that stands in
-a whole line of a journal, in the newest backup that is whole or in the log as far as SQLite itself
-still reads it from the beginning; each as it was, and each device's in order. The tests do some.
+student's folder are torn, and the log is opened. Then every answer and every note must stand in it
+that stands in a whole line of a journal, in the newest backup that is whole or in the log as far as
+SQLite itself still reads it from the beginning; each as it was, and each device's in order. The
+tests do some.
 """
 
 from __future__ import annotations
@@ -20,21 +21,24 @@ from contextlib import closing, suppress
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
-from scheduler import Answer, Log
-from scheduler.schema import COLUMNS, listed, row_of
+from scheduler import Answer, Log, Note
+from scheduler.answer import milliseconds_of
+from scheduler.schema import listed
+from scheduler.tables import ANSWERS, NOTES
 
 START = datetime(2026, 1, 5, 18, tzinfo=UTC)
 NAME = "log.sqlite"
 
 
 def made(folder: Path, rng: random.Random) -> None:
-    """Some days of answers on two devices, with backups and a session left out."""
+    """Some days of answers and notes on two devices, with backups and a session left out."""
     with Log(folder / NAME) as log:
         for day in range(6):
             for _ in range(rng.choice([1, 2, 3])):
                 number, device = log.count(), rng.choice(["tablet", "desk"])
                 more = range(number, number + rng.choice([1, 8, 25]))
                 log.append_all(answer_on(device, day, each, rng) for each in more)
+                log.append_all(note_on(device, day, each, rng) for each in more[:4])
             if day == 2:
                 log.leave_out("tablet 1", student="Mira", device="tablet", utc=START)
             if rng.random() < 0.7:
@@ -66,6 +70,20 @@ def answer_on(device: str, day: int, number: int, rng: random.Random) -> Answer:
     )
 
 
+def note_on(device: str, day: int, number: int, rng: random.Random) -> Note:
+    return Note(
+        uuid=f"{rng.getrandbits(128):032x}",
+        student="Mira",
+        what=rng.choice(["palta", "phrase"]),
+        data={"key": f"three {number}", "sargam": "S R G " * rng.randrange(20)},
+        utc_ms=milliseconds_of(
+            START + timedelta(days=day + rng.choice([0, 0, -3]), seconds=number)
+        ),
+        offset_min=330,
+        device=device,
+    )
+
+
 def torn(file: Path, rng: random.Random) -> None:
     content = bytearray(file.read_bytes())
     at, length = rng.randrange(len(content) + 1), rng.choice([1, 16, 700, 5000, len(content)])
@@ -90,10 +108,10 @@ def told_by_journals(folder: Path) -> set[str]:
     found = set()
     for file in (folder / "backups").glob("*.jsonl"):
         for line in file.read_bytes().split(b"\n"):
-            with suppress(ValueError, KeyError, UnicodeDecodeError):
+            with suppress(ValueError, KeyError, TypeError, UnicodeDecodeError):
                 read = json.loads(line)
                 if int(read["crc"], 16) == zlib.crc32(line.partition(b",")[2]):
-                    found.add(read["answers"]["uuid"])
+                    found.add((read.get("answers") or read["notes"])["uuid"])
     return found
 
 
@@ -105,20 +123,27 @@ def told_by_backup(folder: Path) -> set[str]:
             plain.write(gzip.decompress(file.read_bytes()))
             plain.flush()
             with closing(sqlite3.connect(plain.name)) as conn:
-                found = {row[0] for row in conn.execute("SELECT uuid FROM answers NOT INDEXED")}
+                found = {
+                    row[0]
+                    for table in ("answers", "notes")
+                    for row in conn.execute(f"SELECT uuid FROM {table} NOT INDEXED")
+                }
             told = max(told, found, key=len)
     return told
 
 
-def told_by_log(folder: Path, true: dict[str, Answer]) -> set[str]:
-    """Those that SQLite still reads as they were, from the beginning until it fails."""
+def told_by_log(folder: Path, true: dict[str, Answer | Note]) -> set[str]:
+    """Those that SQLite still reads as they were, from the beginning of each table until it
+    fails."""
     found = set()
-    with tempfile.TemporaryDirectory() as name, suppress(sqlite3.Error, ValueError):
-        shutil.copy(folder / NAME, name)
-        with closing(sqlite3.connect(Path(name) / NAME)) as conn:
-            for row in conn.execute(f"SELECT {listed(COLUMNS)} FROM answers ORDER BY rowid"):
-                if row[0] in true and row == row_of(true[row[0]]):
-                    found.add(row[0])
+    for table in (ANSWERS, NOTES):
+        query = f"SELECT {listed(table.columns)} FROM {table.name} ORDER BY rowid"
+        with tempfile.TemporaryDirectory() as name, suppress(sqlite3.Error, ValueError):
+            shutil.copy(folder / NAME, name)
+            with closing(sqlite3.connect(Path(name) / NAME)) as conn:
+                for row in conn.execute(query):
+                    if row[0] in true and row == table.values(true[row[0]]):
+                        found.add(row[0])
     return found
 
 
@@ -128,7 +153,7 @@ def check(rng: random.Random, kinds: list[str]) -> str | None:
         folder = Path(name)
         made(folder, rng)
         with Log(folder / NAME) as log:
-            true = {answer.uuid: answer for answer in log.answers()}
+            true = rows_of(log)
             order, leavings = orders(log), log.leavings()
         torn(folder / NAME, rng)
         for file in (folder / "backups").iterdir():
@@ -139,10 +164,10 @@ def check(rng: random.Random, kinds: list[str]) -> str | None:
         with Log(folder / NAME) as log:
             if log.trouble is None:  # where the damage is told by no structure
                 return None
-            has = {answer.uuid: answer for answer in log.answers()}
+            has = rows_of(log)
             assert told <= has.keys(), f"{len(told - has.keys())} were not saved: {log.trouble}"
             altered = [uuid for uuid in copied if has[uuid] != true[uuid]]
-            assert not altered, "an answer was taken from the torn log though a copy is whole"
+            assert not altered, "a row was taken from the torn log though a copy is whole"
             if not kinds:
                 assert has == true
                 assert orders(log) == order
@@ -154,11 +179,17 @@ def check(rng: random.Random, kinds: list[str]) -> str | None:
             return log.trouble
 
 
+def rows_of(log: Log) -> dict[str, Answer | Note]:
+    """All answers and notes."""
+    return {row.uuid: row for row in (*log.answers(), *log.notes())}
+
+
 def orders(log: Log) -> dict[str, list[str]]:
-    """By device, its answers in their order."""
+    """By device and table, its rows in their order."""
     found: dict[str, list[str]] = {}
-    for uuid, device in log._db.execute("SELECT uuid, device FROM answers ORDER BY rowid"):
-        found.setdefault(device, []).append(uuid)
+    for table in ("answers", "notes"):
+        for uuid, device in log._db.execute(f"SELECT uuid, device FROM {table} ORDER BY rowid"):
+            found.setdefault(f"{device} {table}", []).append(uuid)
     return found
 
 

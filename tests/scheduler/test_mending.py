@@ -353,7 +353,7 @@ def test_it_is_mended_again_after_some_were_lost_for_good(log, answer_to):
     log.path.write_bytes(b"garbage")
     with Log(log.path) as found:
         assert found.count() == 305 + LAST
-        assert orders(found)["desk"] == order["desk"]
+        assert orders(found)["desk answers"] == order["desk answers"]
 
 
 @pytest.mark.parametrize("kinds", KINDS, ids=str)
