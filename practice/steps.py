@@ -26,6 +26,7 @@ from quizzes.decks.deck import KIND
 from quizzes.decks.posed import asked_with
 from quizzes.explanation import Explanation
 from quizzes.kept import OF_RAGAS
+from quizzes.kinds.write import WriteKind
 from quizzes.question import Question, Setting
 from quizzes.ragas.asking import ragas_in
 from quizzes.stages.asking import stages_in
@@ -38,10 +39,10 @@ MISSES_TO_PRESENT_AGAIN = 2
 """After so many misses in a row in one session a skill is presented afresh before it is asked."""
 
 FRESH_TRIES, PHRASES_KEPT = 5, 40
-"""A phrase of a raga that was among the last so many is drawn anew, at most so often; so is what
+"""A phrase that was among the last so many is drawn anew, at most so often; so is what
 leaves only one answer possible."""
 
-_DRAW_PHRASES = (OF_RAGAS, f"{KIND}:")
+_DRAW_PHRASES = (OF_RAGAS, f"{KIND}:", f"{WriteKind.name}:")
 """How skills begin that are asked by one phrase or another."""
 
 RIVALS_SHOWN = 3

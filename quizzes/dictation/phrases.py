@@ -6,7 +6,7 @@ does has time to be heard.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from audio.line import Line, Tone
@@ -19,16 +19,18 @@ from quizzes.fresh import Fresh
 from quizzes.phrases import WIDEST_STEPS
 from quizzes.question import Setting
 from quizzes.ragas.choosing import shared_strings
+from quizzes.ragas.movement import admits
+from quizzes.ragas.pieces import shape_of, stock_of, swaras_at
 from quizzes.ragas.raga import Raga
-from quizzes.ragas.stock import fresh_line
 from quizzes.ragas.tradition import ragas
 
 FIRST_MET = "S R G P m D N"
 """What a scale is filled up with while fewer are met (common practice in first lessons)."""
 FEWEST_LETTERS, LETTERS_OF_LONG = 3, 5
-"""There are so many at least, in a phrase of as many or more."""
+"""A scale has so many at least, for a phrase as long or over the saptaks."""
 RAGA_SHARE = 0.6
 """How often a phrase is one of a raga, where some are begun."""
+TRIES = 200
 FEWEST_OF_RAGA = 3
 """Two swaras are a phrase of no raga."""
 STEPS = {1: 3.0, 2: 2.0, 3: 0.7, 4: 0.3}
@@ -69,7 +71,8 @@ def fresh_phrase(fresh: Fresh, setting: Setting, wish: Wish) -> Phrase:
         found = _of_raga(fresh, known[fresh.one_of(begun)], wish)
         if found is not None:
             return found
-    letters = scale_met(fresh, setting, wish.count)
+    enough = LETTERS_OF_LONG if wish.saptaks else max(wish.count, FEWEST_LETTERS)
+    letters = scale_met(fresh, setting, min(enough, LETTERS_OF_LONG))
     swaras = walk(fresh, ladder(letters, wish.saptaks), wish.count, saptaks=wish.saptaks)
     tones = ornamented(fresh, swaras, ladder(letters, wish.saptaks), wish.ornaments)
     return Phrase(_line(fresh, tones, wish), letters, Drone())
@@ -83,9 +86,8 @@ def _of_raga(fresh: Fresh, raga: Raga, wish: Wish) -> Phrase | None:
         within = all(LOWEST.steps <= swara.steps <= HIGHEST.steps for swara in swaras)
         return outside == wish.saptaks and within
 
-    try:
-        swaras = fresh_line(fresh, raga, wish.count, fits)
-    except ValueError:
+    swaras = _of_its_turns(fresh, raga, wish.count, fits)
+    if swaras is None:
         return None
     tones = ornamented_in(fresh, raga, swaras, wish.ornaments)
     if wish.ornaments and all(tone == Tone(tone.swara) for tone in tones):
@@ -95,17 +97,40 @@ def _of_raga(fresh: Fresh, raga: Raga, wish: Wish) -> Phrase | None:
     return Phrase(_line(fresh, tones, wish), letters, Drone(strings[0] if strings else "P"), raga)
 
 
+def _of_its_turns(
+    fresh: Fresh, raga: Raga, count: int, fits: Callable[[Sequence[Swara]], bool]
+) -> tuple[Swara, ...] | None:
+    """So many swaras that the raga admits, each step of which stands in its own phrases or ways.
+    Those that grow to a rest come back too often to be heard afresh."""
+    shapes = stock_of(raga, frozenset()).shapes
+    rungs = [at for at in range(LOWEST.steps, HIGHEST.steps + 1) if Swara.at(at).letter in raga.own]
+    for _ in range(TRIES):
+        steps = [fresh.one_of(rungs)]
+        while len(steps) < count:
+            ways = [to for to in rungs if shape_of((steps[-1], to)) in shapes and to != steps[-1]]
+            is_swinging = len(steps) > 2 and steps[-1] == steps[-3]
+            ways = [to for to in ways if not is_swinging or to != steps[-2]]
+            ways = [to for to in ways if admits(raga, swaras_at((*steps, to)))]
+            if not ways:
+                break
+            steps.append(fresh.one_of(ways))
+        swaras = swaras_at(steps)
+        if len(steps) == count and fits(swaras) and admits(raga, swaras):
+            return swaras
+    return None
+
+
 def _line(fresh: Fresh, tones: Sequence[Tone], wish: Wish) -> Line:
     return in_time(fresh, tones, wish.lengths) if wish.lengths else even(tones)
 
 
-def scale_met(fresh: Fresh, setting: Setting, count: int) -> tuple[str, ...]:
+def scale_met(fresh: Fresh, setting: Setting, enough: int) -> tuple[str, ...]:
     """The swaras met so far that one of the ten thats has, one form of each; from low to high. They
-    are enough for a phrase of so many."""
+    are filled up until there are enough."""
     parts = (skill.split(":") for skill in setting.met)
     met = {part[1][0] for part in parts if part[0] == "swara"}
     for letter in FIRST_MET.split():
-        if len(met) < min(max(count, FEWEST_LETTERS), LETTERS_OF_LONG):
+        if len(met) < enough:
             met.add(letter)
     scales = [tuple(letter for letter in that.split() if letter in met) for that in THATS]
     most = max(map(len, scales))

@@ -36,11 +36,14 @@ SLOWER = 0.85
 LEAD_S = 0.1, 0.4
 MORE_PLACES = 3
 """So many swaras too many can be written."""
-ONWARD = 3
-"""After each swara some three come, in a walk and in a raga's phrase: so lines are counted among which
-a guess is made."""
-WAYS_OF_LENGTH, WAYS_OF_HAND = 2, 2
-"""The same of lengths and ornaments, a swara each."""
+ONWARD = 2
+"""After each swara two others are likely: so the lines are counted among which a guess is made."""
+WAYS_OF_LENGTH = 2
+"""The same of lengths; of ornaments, any swara may have one."""
+LIKELIER_IN_RAGA = 2.0
+"""A raga comes back to its own turns, so that one line is likelier than its share by so much.
+
+`python -m tests.quizzes.all_written_phrases` measures how often the likeliest line comes."""
 
 
 USUAL_RUNGS = 7
@@ -88,7 +91,7 @@ WAYS: Mapping[str, Way] = {
         "{} in time",
         (SWARA, LENGTH),
         ("lengths",),
-        _wishes((3, 4, 5, 7, 9), lengths=(3, 3, 4, 5, 6)),
+        _wishes((3, 4, 5, 7, 9), lengths=(4, 4, 4, 5, 6)),
     ),
     "hands": Way(
         "{}, one matra each, and what the left hand does",
@@ -152,7 +155,7 @@ class WriteKind:
             sargam=write(phrase.line),
             answer_on="sargam",
             detail={"tempo": tempo},
-            luck=1.0 / _lines(way, wish, len(ladder(phrase.letters, wish.saptaks))),
+            luck=_luck(way, wish, phrase),
             places=wish.count + MORE_PLACES,
             fewest=-(-wish.count // 2),
             signs=way.signs,
@@ -212,15 +215,20 @@ def _prompt(way: Way, wish: Wish, phrase: Phrase) -> str:
     return f"Write what you hear: {swaras}. {where} {scale}.{last}"
 
 
+def _luck(way: Way, wish: Wish, phrase: Phrase) -> float:
+    alike = LIKELIER_IN_RAGA if phrase.raga else 1.0
+    return alike / _lines(way, wish, len(ladder(phrase.letters, wish.saptaks)))
+
+
 def _lines(way: Way, wish: Wish, rungs: int) -> float:
-    """Among how many lines who hears nothing would have to guess, at the least: any swara first,
-    then some of those near."""
+    """Among how many lines who hears nothing would have to guess: any swara first, then some of
+    those near."""
     onward = min(rungs - 1, ONWARD)
     lines = float(rungs) * float(onward) ** (wish.count - 1)
     if LENGTH in way.counts:
         lines *= WAYS_OF_LENGTH ** (wish.count - 1)
     if ORNAMENT in way.counts:
-        lines *= WAYS_OF_HAND * wish.count
+        lines *= wish.count
     return lines
 
 
