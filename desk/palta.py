@@ -116,9 +116,10 @@ def _list(raga: Raga | None, scale: str) -> int:
     """Grade by grade, each palta that runs there, with its first group."""
     widest = max(map(len, paltas())) + 2
     for number, grade in enumerate(grades(), 1):
-        print(f"{number}  {capital(grade.name)} ({grade.id})")
-        for palta in of_grade(grade.id):
-            found = _run(palta, raga, scale)
+        running = [(each, _run(each, raga, scale)) for each in of_grade(grade.id)]
+        if any(found for _, found in running):
+            print(f"{number}  {capital(grade.name)} ({grade.id})")
+        for palta, found in running:
             if found is not None:
                 group = "".join(map(str, found.up[0]))
                 print(f"   {palta.id:{widest}}{group:{GROUP}}{palta.name}")

@@ -22,7 +22,8 @@ RUNGS_DOWN = 2
 """From where it was too fast, down past the rung before it (our choice)."""
 
 EASIER = 0.9
-"""A day begins at so much of the tempo at which it was last clean (our choice: hands are cold)."""
+"""A day begins at so much of the tempo at which it was last clean (our choice: hands are cold), but
+no lower than at what was clean first on that day: else who says clean once a day would sink."""
 EASIER_WIDER = 0.85
 """Times so much for each swara that a group has more than it had then (our choice)."""
 FIRST_RATE = 120.0
@@ -44,7 +45,7 @@ REST = "Rest your hands now, for five minutes at least, before you play on."
 class Ladder:
     """Where a student stands on it."""
 
-    tempo: float
+    tempo: float = SLOWEST
     slowest: float = SLOWEST
     fastest: float = FASTEST
 
@@ -54,9 +55,9 @@ class Ladder:
         if said == AGAIN:
             return self
         if said == CLEAN:
-            return self._at(max(self.tempo * STEP, self.tempo + 1))
+            return self.at(max(self.tempo * STEP, self.tempo + 1))
         if said == SLOWER:
-            return self._at(min(self.tempo / STEP**RUNGS_DOWN, self.tempo - 1))
+            return self.at(min(self.tempo / STEP**RUNGS_DOWN, self.tempo - 1))
         raise ValueError(f"said={said!r}: give {CLEAN}, {AGAIN} or {SLOWER}")
 
     @property
@@ -64,7 +65,8 @@ class Ladder:
         """Whether no theka goes faster."""
         return self.tempo >= self.fastest
 
-    def _at(self, tempo: float) -> Ladder:
+    def at(self, tempo: float) -> Ladder:
+        """It at this tempo, or as near as a theka can be played."""
         return replace(self, tempo=float(round(min(max(tempo, self.slowest), self.fastest))))
 
 
@@ -88,11 +90,15 @@ def ladder_for(noted: Iterable[PaltaNoted], *, swaras: int, layout: str) -> Ladd
     clean = [each for each in said if each.said == CLEAN]
     rate = FIRST_RATE
     if clean:
-        more = max(0, swaras - _swaras_of(clean[-1], swaras))
-        rate = _rate_of(clean[-1]) * EASIER * EASIER_WIDER**more
+        last = clean[-1]
+        first = next(each for each in clean if each.at.date() == last.at.date())
+        more = max(0, swaras - _swaras_of(last, swaras))
+        rate = max(_rate_of(last) * EASIER, min(_rate_of(first), _rate_of(last)))
+        rate *= EASIER_WIDER**more
     elif said:
         rate = _rate_of(said[-1])
-    return Ladder(SLOWEST)._at(rate / layouts()[layout].swaras_to_matra)
+        rate *= Ladder(said[-1].tempo).after(said[-1].said).tempo / said[-1].tempo
+    return Ladder().at(rate / layouts()[layout].swaras_to_matra)
 
 
 def _swaras_of(noted: PaltaNoted, usual: int) -> int:

@@ -7,7 +7,7 @@ grow by a swara where several orders were played clean, or all were given.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
@@ -16,7 +16,7 @@ from typing import Any
 from audio.line import HOLD, Beat, Line
 from audio.sargam import write
 from practice.instrument import CLEAN, GIVEN, PaltaNoted
-from practice.ladder import ladder_for
+from practice.ladder import Ladder, ladder_for
 from quizzes.contours import THATS_BY_NAME
 from quizzes.fresh import Fresh
 from quizzes.names import counted, number_word
@@ -29,8 +29,6 @@ from quizzes.talas import Tala, talas
 from quizzes.talas.asking import USUAL, asked_talas, talas_in
 
 FEWEST_SWARAS, MOST_SWARAS = 3, 7
-CLEAN_TO_GROW = 3
-"""After so many different orders of a size were clean the groups grow (our choice)."""
 FEWEST_GROUPS = 2
 """Each way in a scale: of seven swaras no more fit between Sa and tar Sa."""
 ORDERS_TRIED = 24
@@ -117,13 +115,11 @@ def vary(
     `noted` is all that the student's log notes of paltas, in order; the same notes on the same day
     give the same palta.
     """
-    given = list(dict.fromkeys(each.key for each in noted if each.said == GIVEN))
+    given = frozenset(each.key for each in noted if each.said == GIVEN)
     fresh = Fresh(f"vary {student}", day.toordinal() * 1_000_000 + len(given))
     n, told = _size(noted, given)
-    left = [index for index in range(count(n)) if key_of(n, index) not in set(given)]
-    if not left:
-        left = _longest_ago(noted, n)
-    orders = fresh.shuffled(left) if len(left) > 1 else left
+    left = [index for index in range(count(n)) if key_of(n, index) not in given]
+    orders = fresh.shuffled(left or _longest_ago(noted, n))
     index, place, run = _running(n, orders, _places(fresh, noted, begun, tradition))
     layout = fresh.one_of(layouts_for(n))
     tala = _tala(fresh, begun, tradition, lay(run.groups, layout).matras)
@@ -180,11 +176,17 @@ def _size(noted: Iterable[PaltaNoted], given: Collection[str]) -> tuple[int, str
     while True:
         is_given = _of_size(n, given) == count(n)
         told = _told(n) if is_given else ""
-        if n == MOST_SWARAS or not (is_given or _of_size(n, clean) >= CLEAN_TO_GROW):
+        if n == MOST_SWARAS or not (is_given or _of_size(n, clean) >= clean_to_grow(n)):
             return n, told
         n += 1
         if is_given and not _of_size(n, given):
             return n, told
+
+
+def clean_to_grow(n: int) -> int:
+    """After so many clean orders of n swaras groups grow: 3 of 6, 8 of 24, 30 of 120, 144 of 720
+    (our choice: enough to know a size, before it is known by heart)."""
+    return count(n) // (n - 1)
 
 
 def _of_size(n: int, keys: Collection[str]) -> int:
@@ -245,20 +247,24 @@ def _left_to_sam(matras: Fraction, tala: Tala) -> int:
 
 def _made_again(noted: PaltaNoted, tradition: str) -> Varied | None:
     """From its note; None where that does not tell enough, or its raga or tala is not known."""
-    detail: Mapping[str, Any] = noted.detail
-    n, index, raga, scale = (detail.get(field) for field in ("n", "index", "raga", "scale"))
-    layout, tala = layouts().get(str(detail.get("layout"))), detail.get("tala")
-    if not (isinstance(n, int) and isinstance(index, int) and layout):
+    n, index = noted.detail.get("n"), noted.detail.get("index")
+    raga, scale, layout, tala = (
+        str(noted.detail.get(field)) for field in ("raga", "scale", "layout", "tala")
+    )
+    if not (isinstance(n, int) and isinstance(index, int)):
         return None
     if not (FEWEST_SWARAS <= n <= MOST_SWARAS and 0 <= index < count(n)):
         return None
-    if tala not in talas(tradition) or not (raga in ragas(tradition) or scale in THATS_BY_NAME):
+    if layout not in layouts() or tala not in talas(tradition):
         return None
-    place = _Place(str(raga), str(scale), tradition)
+    if raga not in ragas(tradition) and (raga or scale not in THATS_BY_NAME):
+        return None
+    place = _Place(raga, scale, tradition)
     run = place.run(_shape(n, index))
     if run is None:
         return None
-    return _varied(n, index, place, run, layout, talas(tradition)[str(tala)], noted.tempo)
+    tempo = Ladder().at(noted.tempo).tempo
+    return _varied(n, index, place, run, layouts()[layout], talas(tradition)[tala], tempo)
 
 
 def _varied(
