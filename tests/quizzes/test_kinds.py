@@ -9,11 +9,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import chisquare
 
-from audio.tuning import SA_HZ_HIGHEST, SA_HZ_LOWEST
+from audio.line import Beat
+from audio.sargam import parse
+from audio.tuning import SA_HZ_HIGHEST, SA_HZ_LOWEST, SWARAS
 from quizzes import KINDS, Setting, UnknownSkill, kind_of, make_question, skill_of
-from quizzes.catalogue import is_of_stages, is_of_talas
+from quizzes.catalogue import also_met, is_of_stages, is_of_talas
 from quizzes.kept import skills_of
 from quizzes.kinds import OWN_KINDS
+from quizzes.question import SIGNS
 from quizzes.ragas import ragas
 from quizzes.talas import talas
 
@@ -37,11 +40,11 @@ judge where right answers stand among thousands. Of MANY questions, one of four 
 every other time would be noticed seven times in eight; of VERY_MANY, one that is so 35 times in a
 hundred, nine times in ten."""
 
-WITHOUT_PLACES = {"string", "written", "order", "shares", "wheel", "taps"}
+WITHOUT_PLACES = {"string", "written", "order", "shares", "wheel", "taps", "sargam"}
 """Answers that are no choice that stands somewhere on the screen."""
 NEVER_CHOSEN = {
     "swara", "raga-turns", "raga-hours", "order", "layout", "sam", "khali", "matra", "tap",
-    "gat-start",
+    "gat-start", "write",
 }  # fmt: skip
 """Kinds whose questions are all answered so."""
 
@@ -57,7 +60,7 @@ def takes_long(name):
 
 def some_setting(draw, skill):
     kind = skill.partition(":")[0]
-    same = [s for s in ALL if s.startswith(f"{kind}:")]
+    same = [s for s in ALL if s.partition(":")[0] in (kind, *also_met(kind))]
     few = st.lists(st.sampled_from(same), unique=True, max_size=len(same))
     return Setting(
         sa_hz=draw(st.floats(SA_HZ_LOWEST, SA_HZ_HIGHEST)),
@@ -85,12 +88,32 @@ def answers_to(question):
         return ids
     if question.answer_on == "taps":
         return [question.right[0], "0", "-40 200 1000 1001"]
+    if question.answer_on == "sargam":
+        up_and_down = " ".join((ids + ids[::-1])[: question.places])
+        return [*question.right, ids[0], up_and_down]
     if question.answer_on == "order":
         return [question.right[0], " ".join(ids), " ".join(ids[::-1])]
     if question.answer_on == "shares":
         few = len(ids) - 1
         return [*question.right, " ".join(map(str, [question.whole - few, *[1] * few]))]
     return [*question.right, *ids, " ".join(ids[:1] * question.places)]
+
+
+def signs_in(text):
+    """What a line of sargam needs beside plain swaras of one matra each."""
+    line = parse(text)
+    beats = [item for item in line.items if isinstance(item, Beat)]
+    tones = [note.tone for note in line.notes()]
+    found = {
+        "saptaks": any(swara.octave for tone in tones for swara in tone.swaras),
+        "lengths": any(
+            beat.matras != 1 or len(beat.parts) != 1 or isinstance(beat.parts[0], str)
+            for beat in beats
+        ),
+        "hands": any(tone.by or tone.touches or tone.sway or tone.shaken for tone in tones),
+        "shades": any(tone.loud or tone.tone for tone in tones),
+    }
+    return {sign for sign, is_there in found.items() if is_there}
 
 
 @st.composite
@@ -125,6 +148,17 @@ def test_choices_differ_and_exactly_one_answer_is_right(question):
         return
     assert len(set(ids)) == len(ids) >= 2
     assert len(set(labels)) == len(labels)
+    if question.answer_on == "sargam":
+        assert set(ids) <= set(SWARAS)
+        assert set(question.signs) <= set(SIGNS)
+        assert 1 <= question.fewest <= question.places
+        for line in (*question.right, *filter(None, [question.told])):
+            notes = list(question.line_given(line).notes())
+            assert signs_in(line) <= set(question.signs)
+            assert line == question.told or question.fewest <= len(notes) <= question.places
+        assert question.detail["tempo"] > 0
+        assert 0.0 < question.chance == question.luck < 0.5
+        return
     if question.answer_on == "order":  # of a partial order several may be right
         assert len(set(question.right)) == len(question.right) < math.factorial(len(ids))
         assert all(sorted(question.written(line)) == sorted(ids) for line in question.right)
@@ -160,7 +194,10 @@ def test_only_the_right_answer_is_marked_right_and_every_answer_is_explained(que
     for answer in answers_to(question):
         mark = kind.mark(question, answer)
         explanation = kind.explain(question, answer)
-        assert mark.right == (answer in question.right)
+        if question.answer_on == "sargam":  # what sounds the same, or keeps the wish, is right too
+            assert mark.right or answer not in question.right
+        else:
+            assert mark.right == (answer in question.right)
         assert 0.0 <= mark.credit <= 1.0
         assert mark.heard is None or skill_of(mark.heard).id != question.skill
         assert explanation.given_label

@@ -1,0 +1,318 @@
+"""Dictation: what is written is laid beside what sounded by least edits, marked part by part."""
+
+import math
+from fractions import Fraction
+from itertools import pairwise
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from rapidfuzz.distance import Levenshtein
+
+from audio.line import Beat, Line, Tone
+from audio.sargam import parse, write
+from audio.tuning import SWARAS, Swara, load_tuning
+from quizzes import Setting, UnknownSkill, kind_of, make_question
+from quizzes.dictation.marking import GAP, PRICES, distance, price_of, rows_of, tallies
+from quizzes.dictation.places import PARTS, places_of
+from quizzes.dictation.showing import ADDED, LEFT_OUT
+from quizzes.kept import skills_of
+from quizzes.kinds.write import WAYS, asked
+from tests.quizzes.all_written_phrases import MET, STUDENTS, blind_credit, likeliest
+from tests.quizzes.raga_oracle import all_ragas
+from tests.quizzes.raga_oracle import line as steps_in
+
+SKILLS = [skill.id for skill in skills_of("write")]
+BEGUN = Setting(sa_hz=138.59, met=MET, ragas=("yaman", "bihag", "darbari", "bhupali"))
+SWARA_ALONE = ("swara",)
+
+
+def line_of(letters):
+    return places_of(parse(" ".join(letters)))
+
+
+letters = st.lists(st.sampled_from("SRGmPDN"), min_size=1, max_size=9)
+
+
+@st.composite
+def lines(draw, most=4):
+    """Short lines of few swaras in two saptaks, of unlike lengths, some with an ornament."""
+    beats = []
+    for _ in range(draw(st.integers(1, most))):
+        swara = Swara.read(draw(st.sampled_from(["S", "R", "G", "S'", "R'"])))
+        tone = Tone(swara, sway=draw(st.sampled_from(["", "", "andolan"])))
+        beats.append(Beat((tone,), draw(st.sampled_from([Fraction(1), Fraction(2)]))))
+    return places_of(Line(tuple(beats)))
+
+
+def every_alignment(right, given):
+    """All ways of laying two rows side by side: the first places against each other, or one of
+    them against nothing."""
+    if not right and not given:
+        yield []
+        return
+    if right and given:
+        for rest in every_alignment(right[1:], given[1:]):
+            yield [(right[0], given[0]), *rest]
+    if right:
+        for rest in every_alignment(right[1:], given):
+            yield [(right[0], None), *rest]
+    if given:
+        for rest in every_alignment(right, given[1:]):
+            yield [(None, given[0]), *rest]
+
+
+def price_of_all(pairs, counts):
+    return sum(GAP if None in pair else price_of(*pair, counts) for pair in pairs)
+
+
+@given(lines(), lines(), st.sampled_from([SWARA_ALONE, ("swara", "length"), PARTS]))
+def test_lines_are_laid_side_by_side_as_cheaply_as_any_way_of_laying_them_is(
+    right, written, counts
+):
+    cheapest = min(price_of_all(pairs, counts) for pairs in every_alignment(right, written))
+    laid = [(was, gave) for was, gave, _ in rows_of(right, written, counts)]
+    assert distance(right, written, counts) == price_of_all(laid, counts) == cheapest
+    assert [was for was, _ in laid if was is not None] == list(right)
+    assert [gave for _, gave in laid if gave is not None] == list(written)
+
+
+@given(letters, letters)
+def test_of_plain_swaras_the_distance_is_that_of_levenshtein(right, written):
+    # Against rapidfuzz (Levenshtein 1966): one edit is one swara.
+    edits = distance(line_of(right), line_of(written), SWARA_ALONE)
+    assert edits == PRICES["swara"] * Levenshtein.distance(right, written)
+
+
+@given(letters, letters)
+def test_of_a_line_in_one_length_nothing_but_swaras_is_wrong(right, written):
+    found = rows_of(line_of(right), line_of(written))
+    assert all(set(words) <= {"swara"} for was, gave, words in found if was and gave)
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        ("S - R", "S:2 R"),
+        ("SR G", "S:1/2 R:1/2 G"),
+        ("S -R G", "S:3/2 R:1/2 G"),
+        ("S R", "S R -"),  # how long the last one rings cannot be heard
+        ("S/ R", "S/R:2"),
+        ("SRG m", "S:1/3 R:1/3 G:1/3 | m"),
+    ],
+)
+def test_what_sounds_the_same_is_the_same_however_it_is_written(one, other):
+    assert all(
+        tally.share == 1.0 for tally in tallies(places_of(parse(one)), places_of(parse(other)))
+    )
+
+
+@pytest.mark.parametrize(
+    ("right", "written", "words"),
+    [
+        ("S R G", "S r G", ("swara",)),
+        ("S R G", "S R' G", ("saptak",)),
+        ("S R G", "S R:2 G", ("length",)),
+        ("S R G", "S RG", ("length",)),
+        ("S - G", "S . G", ("length",)),
+        ("S R G", "S Rc G", ("length",)),
+        ("S R/ G", "S R G", ("ornament",)),
+        ("S R/ G", "S R< G", ("ornament",)),
+        ("S (G)R G", "S (m)R G", ("ornament",)),
+        ("S R~ G", "S R~~ G", ("ornament",)),
+        ("S {RG} G", "S R G", ("ornament",)),
+        ("S R/ G m", "S R\\ r m", ("swara",)),  # a meend all the same
+    ],
+)
+def test_what_differs_at_one_place_is_told_apart(right, written, words):
+    rows = rows_of(places_of(parse(right)), places_of(parse(written)))
+    assert [found for _, _, found in rows if found] == [words]
+
+
+def heard(question):
+    """The swaras of a cue from its score alone: of every stroke the pitch at which it begins and
+    the one at which it ends, each by the nearest swara, and when it begins, in matras."""
+    cents = {Swara.at(steps): 0.0 for steps in range(-12, 25)}
+    tuning = load_tuning(question.setting.tuning)
+    cents = {swara: tuning.cents_of(swara) for swara in cents}
+    matra_s = 60.0 / question.detail["tempo"]
+    found = []
+    for stroke in question.cue.strokes:
+        ends = [
+            min(cents, key=lambda swara, at=at: abs(cents[swara] - at))
+            for at in (stroke.path[0][1], stroke.path[-1][1])
+        ]
+        found.append((*ends, stroke.onset_s / matra_s))
+    return found
+
+
+@pytest.mark.parametrize("skill", SKILLS)
+def test_what_is_right_is_what_sounds(skill):
+    what = asked(skill)[0]
+    for seed in range(6):
+        question = make_question(skill, seed=seed, setting=BEGUN)
+        places = places_of(parse(question.right[0]))
+        assert len(places) == asked(skill)[1].count
+        chains = [[]]
+        for place in places:
+            if place.tone.by or not chains[-1]:
+                chains[-1].append(place)
+            else:
+                chains.append([place])
+        sounding = heard(question)
+        assert len(sounding) == len(chains)
+        begins = sounding[0][2]
+        at = Fraction(0)
+        for (first, last, onset), chain in zip(sounding, chains, strict=True):
+            assert math.isclose(onset - begins, at, abs_tol=0.01)
+            at += sum(place.span for place in chain)
+            if not any(place.tone.sway for place in chain):
+                assert first == (*chain[0].tone.touches, chain[0].swara)[0]
+                assert last == chain[-1].swara
+        if what in ("lengths", "all"):  # four beats before the first swara, and one to each matra
+            beats = [stroke.onset_s for stroke in question.cue.tabla]
+            assert question.cue.strokes[0].onset_s == pytest.approx(beats[4], abs=1e-3)
+            gaps = [later - earlier for earlier, later in pairwise(beats)]
+            assert gaps == pytest.approx([60.0 / question.detail["tempo"]] * len(gaps), abs=1e-3)
+        else:
+            assert not question.cue.tabla
+            assert {place.span for place in places} == {1}
+        if what in ("swaras", "saptaks", "lengths"):
+            assert not any(stroke.tags for stroke in question.cue.strokes)
+        else:
+            assert any(stroke.tags for stroke in question.cue.strokes)
+        assert any(place.swara.octave for place in places) == ("saptaks" in question.signs)
+
+
+def test_phrases_of_ragas_break_none_of_their_rules():
+    heard_of = 0
+    for seed, (name, raga) in enumerate(all_ragas().items()):
+        for skill in ("write:swaras:5", "write:saptaks:7"):
+            setting = Setting(sa_hz=138.59, ragas=(name,))
+            question = make_question(skill, seed=seed, setting=setting)
+            if "The raga is" in question.prompt:
+                heard_of += 1
+                assert raga.admits(steps_in(question.right[0])), (name, question.right[0])
+    assert heard_of > 80
+
+
+def edits_of(text):
+    """Every line that one slip of a student makes of this one: which place, what is wrong there,
+    and the line."""
+    beats = [Beat((note.tone,), note.matras) for note in parse(text).notes()]
+    last = len(beats) - 1
+
+    def with_beat(at, *others):
+        return write(Line((*beats[:at], *others, *beats[at + 1 :])))
+
+    for at, beat in enumerate(beats):
+        tone = beat.parts[0]
+        joined = tone.by or (at < last and beats[at + 1].parts[0].by)
+        if not joined:
+            letter = "S" if tone.swara.letter != "S" else "P"
+            other = Swara(SWARAS.index(letter), tone.swara.octave)
+            near = {beats[each].parts[0].swara for each in (at - 1, at + 1) if 0 <= each <= last}
+            if other not in near and not tone.touches:
+                changed = Tone(other, sway=tone.sway)
+                yield at, "swara", with_beat(at, Beat((changed,), beat.matras))
+                lifted = Swara(tone.swara.semitone, 1 - abs(tone.swara.octave))
+                yield (
+                    at,
+                    "saptak",
+                    with_beat(at, Beat((Tone(lifted, sway=tone.sway),), beat.matras)),
+                )
+                yield at, ADDED, with_beat(at, beat, Beat((Tone(other),), Fraction(1)))
+            if last:
+                yield at, LEFT_OUT, with_beat(at)
+        if at < last:
+            yield at, "length", with_beat(at, Beat(beat.parts, beat.matras + 1))
+        bare = Tone(tone.swara)
+        if tone != bare:
+            yield at, "ornament", with_beat(at, Beat((bare,), beat.matras))
+
+
+@pytest.mark.parametrize("skill", ["write:all:6", "write:all:8", "write:swaras:7", "write:hands:5"])
+def test_each_single_slip_is_shown_in_its_place_and_costs_something(skill):
+    counts = WAYS[asked(skill)[0]].counts
+    met = set()
+    for seed in range(6):
+        question = make_question(skill, seed=seed, setting=BEGUN)
+        kind, right = kind_of(skill), question.right[0]
+        for at, wrong, written in edits_of(right):
+            if wrong in ("length", "ornament") and wrong not in counts:
+                continue
+            explained = kind.explain(question, written)
+            slips = [row for row in explained.beside if row.wrong]
+            assert [row.wrong for row in slips] == [(wrong,)], (right, written, wrong)
+            place = explained.beside.index(slips[0])
+            assert place == at + (wrong == ADDED)
+            assert 0.0 < kind.mark(question, written).credit < 1.0 or len(explained.beside) < 4
+            assert explained.counted
+            assert (slips[0].was_cue is None) == (slips[0].was == "") == (wrong == ADDED)
+            assert (slips[0].given_cue is None) == (slips[0].given == "") == (wrong == LEFT_OUT)
+            met.add(wrong)
+    assert {"swara", "saptak", ADDED, LEFT_OUT} <= met
+    assert {"length", "ornament"} & met == {"length", "ornament"} & set(counts)
+
+
+@pytest.mark.parametrize("skill", SKILLS[2::3])
+@pytest.mark.parametrize("student", STUDENTS)
+def test_writing_without_hearing_earns_about_nothing(skill, student):
+    size = asked(skill)[1].count
+    earned = blind_credit(skill, STUDENTS[student], 30)
+    assert max(earned.values()) < (0.2 if size < 4 else 0.13)
+    assert earned["Sa alone"] < 0.02
+
+
+@pytest.mark.parametrize("skill", ["write:swaras:4", "write:hands:4", "write:saptaks:5"])
+@pytest.mark.parametrize("student", STUDENTS)
+def test_phrases_stay_fresh(skill, student):
+    often, luck = likeliest(skill, STUDENTS[student], 60)
+    assert often < 0.12
+    assert 0.0 < luck < 0.12
+
+
+@given(st.sampled_from(SKILLS), st.integers(0, 2**32), st.data())
+def test_every_line_of_the_offered_swaras_is_marked_and_shown(skill, seed, data):
+    question = make_question(skill, seed=seed, setting=BEGUN)
+    offered = [choice.id for choice in question.choices]
+    words = data.draw(st.lists(st.sampled_from(offered), min_size=1, max_size=question.places))
+    kind, written = kind_of(skill), " ".join(words)
+    mark, explained = kind.mark(question, written), kind.explain(question, written)
+    assert mark.right == (explained.given_cue is None) == (not explained.counted)
+    assert mark.right == (not any(row.wrong for row in explained.beside))
+    assert [row.given for row in explained.beside if row.given] == words
+    assert len([row for row in explained.beside if row.was]) == asked(skill)[1].count
+
+
+def test_parts_are_told_and_marked_apart():
+    question = next(
+        made
+        for seed in range(200)
+        if (made := make_question("write:all:6", seed=seed, setting=BEGUN))
+        and sum(not place.is_plain for place in places_of(parse(made.right[0]))) == 2
+    )
+    kind = kind_of("write:all:6")
+    plain = " ".join(str(place.swara) for place in places_of(parse(question.right[0])))
+    explained = kind.explain(question, plain)
+    assert explained.counted.startswith("6 of 6 swaras, ")
+    assert explained.counted.endswith("of 5 lengths, 0 of 2 ornaments")
+    assert 0.45 < kind.mark(question, plain).credit < 0.75
+
+
+def test_the_scale_is_of_swaras_met_so_far():
+    met = tuple(f"swara:{letter}" for letter in ("S", "r", "G", "m", "P"))
+    for seed in range(20):
+        question = make_question("write:swaras:5", seed=seed, setting=Setting(138.59, met=met))
+        assert {choice.id for choice in question.choices} == {"S", "r", "G", "m", "P"}
+
+
+@pytest.mark.parametrize("skill", ["write:", "write:swaras:10", "write:loud:3", "write:all:5"])
+def test_what_is_not_asked_is_told_with_what_is(skill):
+    with pytest.raises(UnknownSkill, match="write write: and swaras: and one of 2 3 4"):
+        make_question(skill, seed=0, setting=Setting(138.59))
+
+
+@given(letters)
+def test_nothing_differs_where_the_lines_are_one(right):
+    assert all(was == gave and not words for was, gave, words in rows_of(*[line_of(right)] * 2))
