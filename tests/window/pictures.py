@@ -70,6 +70,8 @@ KINDS_SEEN = (
     "strokes:write:dir:16",
     "strokes:altered:dir",
     "strokes:jhala:4-2",
+    "slip:dropped",
+    "slip:which",
 )
 RAGAS_SEEN = (
     "raga-from-phrase:note:alhaiya_bilawal",
