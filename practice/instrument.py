@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from practice.note_book import NoteBook, local_time
-from scheduler import AnswerError, Note
+from practice.note_book import NoteBook, Notes, local_time
+from scheduler import AnswerError, LogError, Note
 from scheduler.history import day_of
 
 PALTA, MINUTES = "palta", "minutes"
@@ -93,6 +93,15 @@ def minutes_by_day(notes: Iterable[Note]) -> dict[int, float]:
                 day = day_of(local_time(note))
                 found[day] = found.get(day, 0.0) + minutes
     return found
+
+
+def minutes_told(notes: Notes) -> dict[int, float]:
+    """The same as a student's log has them; none where it cannot be read just now, which keeps no
+    picture of all else from being shown."""
+    try:
+        return minutes_by_day(notes(MINUTES))
+    except LogError:
+        return {}
 
 
 def _palta_of(note: Note) -> PaltaNoted | None:

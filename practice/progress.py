@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
+from practice.instrument import minutes_told
 from practice.lesson import local
 from practice.standing import Standing
 from practice.summary import TRIALS_FOR_A_FIGURE, Moved
@@ -34,6 +35,9 @@ class DayDone:
     shown: int
     """What was only shown, as new or once more."""
     minutes: float
+    """Of practice here."""
+    on_instrument: float = 0.0
+    """Minutes on the instrument."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,11 +68,14 @@ def days_done(standing: Standing, count: int = DAYS_SHOWN) -> tuple[DayDone, ...
     """The last so many days up to today, in the student's local time; the earliest first."""
     today = day_of(standing.now)
     days = range(today - count + 1, today + 1)
-    return tuple(_done(day, standing.history.days.get(day, Day())) for day in days)
+    played = minutes_told(standing.notes)
+    return tuple(
+        _done(day, standing.history.days.get(day, Day()), played.get(day, 0.0)) for day in days
+    )
 
 
-def _done(day: int, done: Day) -> DayDone:
-    return DayDone(date_of(day), done.asked, done.right, done.shown, done.seconds / 60.0)
+def _done(day: int, done: Day, played: float) -> DayDone:
+    return DayDone(date_of(day), done.asked, done.right, done.shown, done.seconds / 60.0, played)
 
 
 def threshold_series(standing: Standing, weeks: int = WEEKS_SHOWN) -> tuple[Series, ...]:

@@ -152,11 +152,13 @@ class DaysTab(BoxLayout):
 
 def day_said(day: DayDone) -> str:
     """`Monday 23 November: 14 minutes, 58 questions, 46 right, 3 only shown.`"""
-    at = f"{day.date:%A} {date_words(day.date)}"
+    at, played = f"{day.date:%A} {date_words(day.date)}", _played(day.on_instrument)
     if not day.asked and not day.shown:
-        return f"{at}: no practice."
+        return f"{at}: {played or 'no practice'}."
     shown = f", {day.shown} only shown" if day.shown else ""
-    return f"{at}: {minutes_words(day.minutes)}, {_questions(day.asked)}, {day.right} right{shown}."
+    more = f"; {played}" if played else ""
+    asked = f"{_questions(day.asked)}, {day.right} right{shown}"
+    return f"{at}: {minutes_words(day.minutes)}, {asked}{more}."
 
 
 def series_said(series: Series, today: date) -> str:
@@ -178,20 +180,27 @@ def series_said(series: Series, today: date) -> str:
 
 def total_said(days: Sequence[DayDone]) -> str:
     """`In the last four weeks, since Monday 2 November, 213 minutes, …`"""
+    played = _played(sum(day.on_instrument for day in days))
     if not any(day.asked or day.shown for day in days):
-        return "No practice in the last four weeks."
+        none = "No practice in the last four weeks."
+        return f"In the last four weeks: {played}." if played else none
     asked, right = (sum(getattr(day, name) for day in days) for name in ("asked", "right"))
     minutes = minutes_words(sum(day.minutes for day in days))
     since = f"since {days[0].date:%A} {date_words(days[0].date)}"
     return (
-        f"In the last four weeks, {since}: {minutes}, {_questions(asked)}, {right} right. "
-        "Touch a day to read of it."
+        f"In the last four weeks, {since}: {minutes}, {_questions(asked)}, {right} right"
+        f"{f'; {played}' if played else ''}. Touch a day to read of it."
     )
 
 
 def date_words(day: date) -> str:
     """`2 November`."""
     return f"{day.day} {day:%B}"
+
+
+def _played(minutes: float) -> str:
+    """`20 minutes on the instrument`; "" for none."""
+    return f"{minutes_words(minutes)} on the instrument" if minutes else ""
 
 
 def _questions(count: int) -> str:

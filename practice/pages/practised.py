@@ -6,6 +6,7 @@ from collections import defaultdict
 from dataclasses import dataclass
 from datetime import date
 
+from practice.instrument import minutes_told
 from practice.pages.said import minutes_words, percents, so_many
 from practice.standing import Standing
 from quizzes.course_words import name_of
@@ -35,6 +36,8 @@ class Practised:
     kinds: str
     come: int = 28
     """So many of these days have come; the others lie ahead."""
+    on_instrument: str = ""
+    """Minutes on the instrument; "" where none were noted."""
 
     @property
     def heading(self) -> str:
@@ -51,13 +54,19 @@ def practised_in(standing: Standing) -> Practised:
     whole = Tally()
     for tally in kinds.values():
         whole = whole.and_also(tally)
+    played = minutes_told(standing.notes)
+    on_instrument = _played([played[day] for day in span if day in played])
+    words = _words(len(found), today - first + 1, sum(day.seconds for day in found) / 60, whole)
+    if on_instrument and not found:
+        words = "No question was answered."
     return Practised(
         date_of(first),
         tuple(history.days[day].seconds / 60 if day in history.days else 0.0 for day in span),
-        _words(len(found), today - first + 1, sum(day.seconds for day in found) / 60, whole),
+        words,
         _known(whole.proportion),
         _kind_words(kinds),
         today - first + 1,
+        on_instrument,
     )
 
 
@@ -78,6 +87,13 @@ def _words(days: int, of_days: int, minutes: float, whole: Tally) -> str:
         return "Nothing was practised."
     spent = f"Practised on {days} of {of_days} days, {minutes_words(minutes)} in all"
     return f"{spent}: {so_many(whole.asked, 'question')}, {whole.right} right."
+
+
+def _played(minutes: list[float]) -> str:
+    """`On the instrument: 35 minutes, on 2 days.`"""
+    if not minutes:
+        return ""
+    return f"On the instrument: {minutes_words(sum(minutes))}, on {so_many(len(minutes), 'day')}."
 
 
 def _known(answers: Proportion) -> str:
