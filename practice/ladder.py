@@ -16,8 +16,8 @@ from quizzes.paltas import layouts
 
 STEP = 1.04
 """From one rung to the next: hardly more than the least change of tempo that listeners notice in an
-even sequence, about 3 % (Drake and Botte 1993, doi 10.3758/bf03205262); the hand follows before it
-braces itself (our choice)."""
+even sequence, about 3 % (Drake and Botte 1993, "Tempo sensitivity in auditory sequences"); the hand
+follows before it braces itself (our choice)."""
 RUNGS_DOWN = 2
 """From where it was too fast, down past the rung before it (our choice)."""
 

@@ -1,7 +1,7 @@
 """Prastara: all orders of a set of swaras in the succession of the treatises.
 
-The rule of the Sangitaratnakara (1.4.60-67, with its commentary Sudhakara, which lays out four
-swaras as its example; Adyar edition, volume 1, page 132 and what follows) writes each row under the
+The rule of the Sangitaratnakara (1.4, with its commentary Sudhakara, which lays out four swaras as
+its example: Adyar edition, volume 1, page 132) writes each row under the
 one before it: below the first swara that has an earlier one to put there stands that earlier one,
 to its right all stays, to its left stands what is left over, in order. So the first swaras change
 fastest, and the last one last of all:

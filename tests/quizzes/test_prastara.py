@@ -13,7 +13,7 @@ SWARAS = "SRGMPDN"
 
 def next_row(things, row):
     """The row below, by the rule as the commentary Sudhakara words it (Sangitaratnakara 1.4,
-    Adyar edition, volume 1, pages 131-132): below a swara stands the one that is before it in the
+    Adyar edition, volume 1, page 132): below a swara stands the one that is before it in the
     first row, or, where that one stands to the right, the one before that; where there is none, the
     next swara is tried. To the right all stays as above; to the left goes what is left over, in the
     order of the first row."""

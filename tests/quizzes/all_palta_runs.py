@@ -1,0 +1,64 @@
+"""Runs paltas and all orders of prastaras in all ragas and judges them by the ragas' files alone.
+
+    python -m tests.quizzes.all_palta_runs --swaras 6
+
+tries every shipped palta and every order of 3 to so many swaras in each of the ragas.
+"""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterable, Iterator
+
+from quizzes.paltas import Run, Shape, paltas, run_in_raga
+from quizzes.paltas.prastara import orders
+from quizzes.phrases import HIGHEST_STEPS, LOWEST_STEPS
+from quizzes.ragas import ragas
+from tests.quizzes import raga_oracle
+
+FEWEST_GROUPS = 3
+
+
+def faults_of(raga: str, run: Run) -> list[str]:
+    """What speaks against a run in a raga, by its id."""
+    steps = tuple(swara.steps for swara in run.swaras)
+    faults = raga_oracle.all_ragas()[raga].slips(steps)
+    if not LOWEST_STEPS <= min(steps) <= max(steps) <= HIGHEST_STEPS:
+        faults.append("it leaves the string")
+    if min(len(run.up), len(run.down)) < FEWEST_GROUPS:
+        faults.append("it has too few groups")
+    return faults
+
+
+def runs_of(shapes: Iterable[Shape], names: Iterable[str]) -> Iterator[tuple[str, Shape, Run]]:
+    """All that run of these shapes in these ragas."""
+    for name in names:
+        for shape in shapes:
+            run = run_in_raga(shape, ragas()[name])
+            if run is not None:
+                yield name, shape, run
+
+
+def shapes_of(swaras: int) -> list[Shape]:
+    """The orders of so many swaras, as shapes."""
+    return [tuple(one - order[0] for one in order) for order in orders(range(swaras))]
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--swaras", type=int, default=6)
+    most = parser.parse_args().swaras
+    shapes = [palta.shape for palta in paltas().values()]
+    for swaras in range(3, most + 1):
+        shapes += shapes_of(swaras)
+    tried = bad = 0
+    for name, shape, run in runs_of(shapes, ragas()):
+        tried += 1
+        if faults := faults_of(name, run):
+            bad += 1
+            print(name, shape, *faults, sep="\n    ")
+    print(f"{len(shapes)} shapes in {len(ragas())} ragas: {tried} runs, {bad} at fault")
+
+
+if __name__ == "__main__":
+    main()
