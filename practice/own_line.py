@@ -5,10 +5,8 @@ from __future__ import annotations
 from audio.playing import score_of
 from audio.score import Score
 from audio.tuning import load_tuning
+from practice.phrases import USUAL_TEMPO
 from quizzes.question import Question
-
-USUAL_TEMPO = 60.0
-"""Matras a minute where a question does not tell its own."""
 
 
 def own_score(question: Question, given: str) -> Score:

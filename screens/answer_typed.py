@@ -7,6 +7,7 @@ from quizzes.question import KEYS_APART, Choice
 from screens.errors import WritingError
 from screens.numbers import keyed
 from screens.typed import example, how_many, read_line, read_shares, shares_example
+from screens.typed_phrase import phrase_help, read_phrase
 
 AGAIN = "Enter alone plays it again; "
 """Left out of the help where nothing sounds."""
@@ -47,6 +48,8 @@ def read_answer(line: str, question: Question) -> str:
         return read_shares(line, question)
     if question.answer_on == "several":
         return read_set(line, question)
+    if question.answer_on == "sargam":
+        return read_phrase(line, question)
     by_key = {key: choice.id for key, choice in keys_of(question)}
     if line.lower() in by_key:
         return by_key[line.lower()]
@@ -70,6 +73,8 @@ def keys_of(question: Question) -> list[tuple[str, Choice]]:
     """The choices, each with what is typed for it; in a line each has its place."""
     if question.answer_on in ("choices", "several", "string", "wheel"):
         return keyed(question.choices)
+    if question.answer_on == "sargam":
+        return [(choice.id, choice) for choice in question.choices]
     return [(str(place), choice) for place, choice in enumerate(question.choices, 1)]
 
 
@@ -87,6 +92,8 @@ def _help_for(question: Question) -> str:
         return SHARES_HELP.format(whole=question.whole, many=many, example=shares_example(question))
     if question.answer_on == "several":
         return SEVERAL_HELP
+    if question.answer_on == "sargam":
+        return phrase_help(question, again=AGAIN, ends=ENDS)
     if not question.is_line:
         return HELP
     wording = ORDER_HELP if question.answer_on == "order" else WRITTEN_HELP

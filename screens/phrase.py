@@ -38,6 +38,14 @@ JOINED = {
 }
 """By how a swara is reached, the sign on the way up and on the way down; "" where it cannot be."""
 
+FIGURES = {
+    Fraction(1, 4): "¼",
+    Fraction(1, 3): "⅓",
+    Fraction(1, 2): "½",
+    Fraction(2, 3): "⅔",
+    Fraction(3, 4): "¾",
+}
+
 
 def meend_span() -> int:
     """How many semitones a meend reaches from its fret."""
@@ -179,7 +187,7 @@ class Phrase:
         tone = self.tone
         if tone is None or not 0 < abs(swara.steps - tone.swara.steps) <= FURTHEST_HAMMERED:
             return self
-        low, high = sorted((swara, tone.swara))
+        low, high = sorted((swara, tone.swara), key=lambda each: each.steps)
         return self.playing(swara=low, shaken=high, touches=(), sway="")
 
 
@@ -257,3 +265,11 @@ def _items_of(line: Line) -> tuple[Item, ...]:
             else:
                 items.append(Item(part, each))
     return tuple(items)
+
+
+def figure(matras: Fraction) -> str:
+    """A length as it is written: "½", "1½", "2", else as a fraction."""
+    whole, part = divmod(matras, 1)
+    if part and part not in FIGURES:
+        return str(matras)
+    return f"{whole or ''}{FIGURES.get(part, '')}" or "0"

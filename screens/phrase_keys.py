@@ -8,8 +8,7 @@ from fractions import Fraction
 
 from audio.tuning import Swara
 from quizzes.question import Choice
-from screens.phrase import JOINED, Phrase, meend_span
-from screens.phrase_strip import figure
+from screens.phrase import JOINED, Phrase, figure, meend_span
 
 LENGTHS = tuple(map(Fraction, ("1/4", "1/3", "1/2", "3/4", "1", "3/2", "2", "3", "4")))
 TYPED_LENGTHS = {"1": LENGTHS[4], "2": LENGTHS[6], "3": LENGTHS[7], "4": LENGTHS[8]}

@@ -20,28 +20,13 @@ from audio.line import REST
 from audio.ornaments import GHASEETS, MEENDS
 from screens import theme
 from screens.look import look, text_px, type_px
-from screens.phrase import Item, Phrase
+from screens.phrase import Item, Phrase, figure
 
 LEAST_BOX = 48
 """How broad a box is at least, in dp."""
 PER_MATRA = 0.5
 """How much of a box's breadth each matra above one adds, up to four."""
-FIGURES = {
-    Fraction(1, 4): "¼",
-    Fraction(1, 3): "⅓",
-    Fraction(1, 2): "½",
-    Fraction(2, 3): "⅔",
-    Fraction(3, 4): "¾",
-}
 LOUD, TONE = {1: "^", -1: "_", 0: ""}, {1: "*", -1: "o", 0: ""}
-
-
-def figure(matras: Fraction) -> str:
-    """A length as it is written: "½", "1½", "2", else as a fraction."""
-    whole, part = divmod(matras, 1)
-    if part and part not in FIGURES:
-        return str(matras)
-    return f"{whole or ''}{FIGURES.get(part, '')}" or "0"
 
 
 def words_of(item: Item) -> tuple[str, str, str]:

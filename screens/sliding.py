@@ -39,5 +39,5 @@ class Sliding:
             return [last, swara]
         if swara == before[-1] and stayed_s < SLIPS_S:
             return before
-        turns = (swara > last) != (last > before[-1])
+        turns = (swara.steps > last.steps) != (last.steps > before[-1].steps)
         return [*before, last, swara] if turns or stayed_s >= STAYS_S else [*before, swara]

@@ -31,9 +31,21 @@ from screens.typed import (
     read_seconds,
     shares_printed,
 )
+from screens.typed_phrase import (
+    HEAR,
+    cue_wished,
+    findings_printed,
+    places_of,
+    read_phrase,
+    wishes_of,
+    wrongs_printed,
+)
 from screens.verdict import one_of_several, verb_of, verdict_words
 
 LONGEST_WAIT_S = 30.0
+HELPED = ("shares", "taps", "several", "sargam")
+"""Ways to answer that are told again with each question."""
+KEEP = "k"
 STEP_S = 0.1
 """So often it is looked whether something has been typed, while a sound is waited for."""
 NOT_MINE = (
@@ -122,8 +134,10 @@ class TextDrill:
             self._say(f"  {key}  {choice.label}")
         if step.question.wheel is not None:
             self._say_lines(wheel_printed(step.question.wheel))
-        if step.question.is_line or step.question.answer_on in ("shares", "taps", "several"):
+        if step.question.is_line or step.question.answer_on in HELPED:
             self._say(help_for(step.question))
+        if step.question.told:
+            self._say(f"It begins with: {step.question.told}")
         if step.question.answer_on != "taps":
             self._hear(session.play(), step.question.cue)
         given, outcome = self._answered(session, step.question)
@@ -137,7 +151,7 @@ class TextDrill:
             self._say(explanation.why)
         # Only now: before the answer, the reason could give it away.
         self._say(f"Asked because: {step.why}.")
-        self._compare(session, explanation, _said(step.question))
+        self._compare(session, step.question, given, explanation)
 
     def _present(self, session: Session) -> None:
         """What is new, as often as wished, where it can be heard."""
@@ -152,9 +166,10 @@ class TextDrill:
         """Right or not; what was and what was said, a written line place by place."""
         mark, explanation = outcome.mark, outcome.explanation
         is_line, near = question.is_line, explanation.nearest
-        places = align_answer(question, given, near) if is_line else ()
+        places = align_answer(question, given, near) if is_line else places_of(explanation.beside)
         if mark.right:
             self._say(f"Right: {explanation.right_label}.")
+            self._say_lines(findings_printed(explanation.findings))
             return
         verb = verb_of(question)
         if mark.credit > 0.0:
@@ -162,7 +177,8 @@ class TextDrill:
             self._say(f"{words}.")
         was = "could be" if one_of_several(question) else "was"
         shares = question.answer_on == "shares"
-        right = f"{'Usual is' if shares else f'It {was}'} {explanation.right_label}"
+        was_words = "One that keeps the wish is" if verb == "made" else f"It {was}"
+        right = f"{'Usual is' if shares else was_words} {explanation.right_label}"
         self._say(f"{right}; you {_said(question)} {explanation.given_label}.")
         told = (
             shares_printed(shares_told(question, given))
@@ -170,6 +186,8 @@ class TextDrill:
             else printed(places, verb=verb, was=was)
         )
         self._say_lines(told)
+        self._say_lines(wrongs_printed(explanation.beside))
+        self._say_lines(findings_printed(explanation.findings))
 
     def _answered(self, session: Session, question: Question) -> tuple[str, Outcome]:
         """Answer until the log has it: a full disk may be cleared in between."""
@@ -189,10 +207,16 @@ class TextDrill:
             if not line:
                 self._hear(session.play(), question.cue)
                 continue
+            only_heard = question.answer_on == "sargam" and line.startswith(HEAR)
             try:
+                if only_heard:
+                    own = read_phrase(line.removeprefix(HEAR).strip(), question, whole=False)
+                    self._hear(session.hear_own(own))
+                    continue
                 return read_answer(line, question)
             except WritingError as error:
-                self._say(f"{error}. {help_for(question)}")
+                is_long = question.answer_on == "sargam"  # it stands above, whole
+                self._say(f"{error}." if is_long else f"{error}. {help_for(question)}")
 
     def _tapped(self, session: Session) -> str:
         """The milliseconds at which Enter was pressed while the cue played, or that were typed."""
@@ -216,9 +240,11 @@ class TextDrill:
                 except WritingError as error:
                     self._say(f"{error}. {TAPS_HELP}")
 
-    def _compare(self, session: Session, explanation: Explanation, said: str) -> None:
-        """Play what there is to compare, as often as wished."""
-        plays = {}
+    def _compare(
+        self, session: Session, question: Question, given: str, explanation: Explanation
+    ) -> None:
+        """Play what there is to compare, as often as wished; keep a phrase that was made."""
+        said, plays = _said(question), {}
         if not explanation.right_cue.is_silent:
             plays["1"] = ("plays what it was", session.play_right)
         if explanation.given_cue is not None:
@@ -227,10 +253,23 @@ class TextDrill:
             plays["2"] = (what, session.play_given)
         if explanation.slow_cue is not None:
             plays["3"] = ("what it was, slower", session.play_slowly)
-        wish = ", ".join(["Enter goes on", *(f"{key} {what}" for key, (what, _) in plays.items())])
-        while line := self._line(f"{wish}: "):
+        wishes = [f"{key} {what}" for key, (what, _) in plays.items()]
+        wishes += wishes_of(explanation, said)
+        wishes += [f"{KEEP} keeps this phrase"] if explanation.findings else []
+        while line := self._line(f"{', '.join(['Enter goes on', *wishes])}: "):
             if line in plays:
                 self._hear(plays[line][1]())
+            elif (cue := cue_wished(line, explanation)) is not None:
+                self._hear(session.play_told(cue))
+            elif line.lower() == KEEP and explanation.findings:
+                self._keep(question, given)
+
+    def _keep(self, question: Question, given: str) -> None:
+        try:
+            self._practice.keep_phrase(question, given)
+            self._say("It is kept.")
+        except SchedulerError as error:
+            self._say(str(error))
 
     def _hear(self, playing: Playing, played: Score | None = None) -> None:
         """Wait for what plays, and tell where it is written; of silence there is nothing."""
@@ -285,6 +324,6 @@ def _said(question: Question) -> str:
     """What a student has done here who has answered: other answers than these are typed by name."""
     return (
         verb_of(question)
-        if question.answer_on in ("order", "shares", "taps", "several")
+        if question.answer_on in ("order", "shares", "taps", "several", "sargam")
         else "said"
     )

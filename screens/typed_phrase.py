@@ -1,0 +1,106 @@
+"""A phrase typed at a terminal in sargam, and what is told of it there."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from audio.errors import SargamError
+from audio.sargam import parse
+from audio.score import Score
+from audio.tuning import SWARAS
+from quizzes.explanation import Beside, Explanation, Finding
+from quizzes.names import counted
+from quizzes.question import Question
+from screens.aligned import Place
+from screens.errors import WritingError
+from screens.typed import how_many
+
+HEAR = "?"
+"""Before a line that is only to be heard."""
+SIGNS = {
+    "saptaks": "' and , after a swara are the saptak above and below",
+    "lengths": "- holds on, swaras without a space share a matra, S:2 takes two, . is a rest",
+    "hands": "R/G and G\\R are meend, // and \\\\ ghaseet, < sparsh, > krintan, ~ andolan, "
+    "~~ gamak, (R)S kan, {SR} zamzama",
+    "shades": "^ after a swara is stronger, _ softer, * brighter, o rounder",
+}
+WORDS = {"right": "yes", "otherwise": "no", "": "-"}
+"""Before a finding, by its mark."""
+
+
+def phrase_help(question: Question, *, again: str, ends: str) -> str:
+    """How a phrase is typed here: its signs, with an example that tells nothing."""
+    swaras = " ".join(choice.id for choice in question.choices[: min(3, question.places)])
+    signs = "".join(f"{SIGNS[sign]}; " for sign in SIGNS if sign in question.signs)
+    return (
+        f"Type the line in sargam, {how_many(question)} swaras such as {swaras!r}; {signs}"
+        f"'{HEAR} {swaras}' only plays it; {again}{ends}"
+    )
+
+
+def read_phrase(text: str, question: Question, *, whole: bool = True) -> str:
+    """The line typed. Raises WritingError with what is wrong in it and where, with a swara that is
+    not among those offered, or with how many there may be; fewer than that are only not `whole`."""
+    try:
+        notes = list(parse(text).notes())
+    except SargamError as error:
+        what = str(error).partition("\n")[0]
+        raise WritingError(f"{what} (character {error.position + 1})") from error
+    letters = {choice.id for choice in question.choices}
+    for swara in (swara for note in notes for swara in note.tone.swaras):
+        if swara.letter not in letters:
+            offered = " ".join(sorted(letters, key=SWARAS.index))
+            raise WritingError(f"{swara} is not among {offered}")
+    if not (question.fewest if whole else 1) <= len(notes) <= question.places:
+        here = counted(len(notes), "swara")
+        raise WritingError(f"that is {here}; the line has {how_many(question)}")
+    return text
+
+
+def places_of(beside: Sequence[Beside]) -> tuple[Place, ...]:
+    """The places as they are printed, above each other."""
+    return tuple(
+        Place(place.was or None, place.given or None, (not place.wrong,) * 2) for place in beside
+    )
+
+
+def wrongs_printed(beside: Sequence[Beside]) -> list[str]:
+    """In what each place differs: "place 3: swara, length"."""
+    return [
+        f"place {number}: {', '.join(place.wrong)}"
+        for number, place in enumerate(beside, 1)
+        if place.wrong
+    ]
+
+
+def findings_printed(findings: Sequence[Finding]) -> list[str]:
+    """What is found, a line each, with a word for its mark."""
+    return [f"{WORDS[found.mark]:<4}{found.text}" for found in findings]
+
+
+def wishes_of(explanation: Explanation, verb: str) -> list[str]:
+    """What else can be asked for after the answer, each with what is typed for it."""
+    wishes = []
+    if any(place.was_cue for place in explanation.beside):
+        wishes.append("p3 plays place 3 as it was")
+    if any(place.given_cue for place in explanation.beside):
+        wishes.append(f"w3 plays place 3 as you {verb} it")
+    if any(found.cue for found in explanation.findings):
+        wishes.append("f2 plays what line 2 of these tells")
+    return wishes
+
+
+def cue_wished(line: str, explanation: Explanation) -> Score | None:
+    """The cue that is asked for so; None where there is none."""
+    match = re.fullmatch(r"([pwf]) ?([0-9]{1,3})", line.lower())
+    if match is None:
+        return None
+    beside, findings = explanation.beside, explanation.findings
+    cues = {
+        "p": [place.was_cue for place in beside],
+        "w": [place.given_cue for place in beside],
+        "f": [found.cue for found in findings],
+    }[match.group(1)]
+    at = int(match.group(2)) - 1
+    return cues[at] if 0 <= at < len(cues) else None
