@@ -27,6 +27,7 @@ from quizzes.ragas.asking import ragas_in
 from quizzes.ragas.turns import spoken
 from quizzes.talas import Tala, talas
 from quizzes.talas.asking import USUAL, asked_talas, talas_in
+from quizzes.talas.laya import layas
 
 FEWEST_SWARAS, MOST_SWARAS = 3, 7
 FEWEST_GROUPS = 2
@@ -121,10 +122,9 @@ def vary(
     left = [index for index in range(count(n)) if key_of(n, index) not in given]
     orders = fresh.shuffled(left or _longest_ago(noted, n))
     index, place, run = _running(n, orders, _places(fresh, noted, begun, tradition))
-    layout = fresh.one_of(layouts_for(n))
+    layout, tempo = _layout(fresh, noted, n)
     tala = _tala(fresh, begun, tradition, lay(run.groups, layout).matras)
-    ladder = ladder_for(noted, swaras=n, layout=layout.id)
-    return _varied(n, index, place, run, layout, tala, ladder.tempo, told)
+    return _varied(n, index, place, run, layout, tala, tempo, told)
 
 
 @dataclass(frozen=True, slots=True)
@@ -228,6 +228,16 @@ def _scales(begun: Iterable[str]) -> Iterator[str]:
     for name, scale in THATS_BY_NAME.items():
         if letters.issuperset(scale.split()):
             yield name
+
+
+def _layout(fresh: Fresh, noted: Sequence[PaltaNoted], n: int) -> tuple[Layout, float]:
+    """A layout with its tempo, one in which the theka is neither too slow nor too fast to play to;
+    where there is none, that which comes nearest."""
+    tempos = {each.id: ladder_for(noted, swaras=n, layout=each.id).tempo for each in layouts_for(n)}
+    slowest, fastest = layas()["vilambit"].heard[0], layas()["drut"].heard[1]
+    beyond = {each: max(slowest - t, t - fastest, 0.0) for each, t in tempos.items()}
+    chosen = fresh.one_of([each for each in tempos if beyond[each] == min(beyond.values())])
+    return layouts()[chosen], tempos[chosen]
 
 
 def _tala(fresh: Fresh, begun: Collection[str], tradition: str, matras: Fraction) -> Tala:

@@ -145,6 +145,18 @@ def test_a_palta_is_told_in_words_and_sargam_and_comes_round_on_sam():
         assert varied.tala == talas()[varied.tala.id]
 
 
+@pytest.mark.parametrize("rate", [90, 120, 300, 600, 750])
+def test_the_theka_is_neither_too_slow_nor_too_fast_to_play_to(rate):
+    # From vilambit to drut, as assets/laya.toml has them heard: 40 to 260 matras a minute.
+    at = datetime(2026, 3, 2, 18, tzinfo=UTC)
+    noted = [PaltaNoted("some", CLEAN, rate / 2, at, {"n": 3, "layout": "two"})]
+    for day in range(12):
+        varied = vary(noted, begun=(), day=FIRST + timedelta(day), student="m")
+        swaras = varied.layout.swaras_to_matra
+        assert varied.tempo * swaras == pytest.approx(rate, abs=swaras)
+        assert 40 <= varied.tempo <= 260
+
+
 def test_one_log_gives_one_palta_on_every_device():
     one, other = Log(BEGUN), Log(BEGUN)
     assert [varied.line for varied in one.live(9)] == [varied.line for varied in other.live(9)]
