@@ -16,6 +16,8 @@ from quizzes.ragas.reading import RAGAS
 from quizzes.shades import FILE as SHADES
 
 KEPT = RAGAS / "skills.json"
+PALTAS = RAGAS.parent / "paltas.toml"
+"""Which of them run in a raga decides what is asked of it."""
 
 
 @cache
@@ -43,6 +45,6 @@ def shipped_digest() -> str:
 def digest(folder: Path = RAGAS) -> str:
     """Of all that decides what is asked of ragas."""
     found = hashlib.sha256()
-    for path in (*sorted(folder.glob("*.toml")), SHADES):
+    for path in (*sorted(folder.glob("*.toml")), SHADES, PALTAS):
         found.update(path.name.encode() + b"\0" + path.read_bytes().replace(b"\r\n", b"\n"))
     return found.hexdigest()
