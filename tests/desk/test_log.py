@@ -1,6 +1,7 @@
 """Answers leave, come in and become a sheet by a command, as a teacher types it."""
 
 import csv
+import json
 import shutil
 import subprocess
 import zipfile
@@ -11,7 +12,7 @@ from main import main
 from practice.settings import Settings, save_settings
 from scheduler import Log
 from tests.practice.bundling import deck_text
-from tests.scheduler.conftest import START, make_answer
+from tests.scheduler.conftest import START, make_answer, make_note
 
 MIRA = Settings(student_id="student-mira", device_id="tablet", student_name="Mira")
 
@@ -145,7 +146,34 @@ def test_a_file_or_a_log_is_read_through(path, tablet, tmp_path, run):
         'student   student-mira, called "Mira"',
         "left out  1 session",
     ]
+    assert "beside" not in out
     assert run(tablet, "check")[1].startswith(f"{tablet / 'log.sqlite'}: whole; 3 answers of")
     path.write_bytes(path.read_bytes().replace(b"answers.jsonl", b"answers.jsons"))
     code, _, err = run(tmp_path, "check", path)
     assert (code, "answers.jsonl is not in it" in err) == (1, True)
+
+
+def test_what_stands_beside_answers_is_counted_and_has_a_sheet_of_its_own(tablet, tmp_path, run):
+    said = [("palta", {"key": "=three", "said": "given"}), ("minutes", {"minutes": 12.5})]
+    with Log(tablet / "log.sqlite") as log:
+        for minute, (what, data) in enumerate(said):
+            log.append_all([make_note(what, minute, data=data, student=MIRA.student_id)])
+    run(tablet, "export", "--out", tmp_path / "mira.zip")
+    _, out, _ = run(tmp_path, "check", tmp_path / "mira.zip")
+    line = "beside    2 rows beside answers: 1 palta given and 12 minutes on the instrument"
+    assert line in out.splitlines()
+    home = tmp_path / "desk"
+    assert (
+        "3 of them new; 2 rows beside answers new." in run(home, "import", tmp_path / "mira.zip")[1]
+    )
+    assert "none of them new." in run(home, "import", tmp_path / "mira.zip")[1]
+    sheet = tmp_path / "beside.csv"
+    said_of_it = run(tmp_path, "csv", tmp_path / "mira.zip", "--beside", "--out", sheet)[1]
+    assert said_of_it == f"{sheet}: 2 rows beside answers\n"
+    with sheet.open(encoding="utf-8-sig", newline="") as file:
+        rows = list(csv.DictReader(file))
+    assert [(row["date"], row["time"], row["what"]) for row in rows] == [
+        ("2026-01-05", "23:30:00", "palta"),
+        ("2026-01-05", "23:31:00", "minutes"),
+    ]
+    assert [json.loads(row["data"]) for row in rows] == [data for _, data in said]

@@ -1,9 +1,11 @@
 """A folder that a service keeps in step brings together what is answered on several devices."""
 
+import json
 import os
 import shutil
 import threading
 import unicodedata
+import zipfile
 from contextlib import suppress
 from datetime import timedelta
 from itertools import count
@@ -93,6 +95,54 @@ def test_what_is_done_on_the_teachers_device_comes_back_to_the_student(tmp_path,
     assert answered < set(tablet.has())
     with Log.reading(tablet.home / "log.sqlite") as log:
         assert log.left_out("mira") == {"a friend's"}
+
+
+def test_what_is_only_noted_goes_the_same_way(tablet, phone, desk, cloud):
+    """As on a day on which a student plays and answers nothing."""
+    noted = tablet.note(2)
+    assert tablet.look().written == ("Mira",)
+    assert (tablet.look().written, tablet.look().taken) == ((), ())
+    for other in (phone, desk):
+        found = other.look()
+        assert (found.taken, found.noted, found.faults) == ((), ("Mira",), ())
+        assert is_well(found)
+    noted |= phone.note() | desk.note()
+    for device in (phone, desk, tablet, phone, desk):
+        assert is_well(device.look())
+    assert tablet.has_noted() == phone.has_noted() == desk.has_noted()
+    assert set(desk.has_noted()) == noted
+
+
+def test_notes_of_before_it_was_counted_what_was_put_there_are_put_there(tablet, phone):
+    """What an older version remembers of the folder says nothing of notes."""
+    tablet.answer()
+    tablet.look()
+    noted = tablet.note()
+    memory = tablet.home / "in-step.json"
+    told = json.loads(memory.read_text())
+    for mine in told["students"].values():
+        del mine["notes"]
+    memory.write_text(json.dumps(told))
+    assert tablet.look().written == ("Mira",)
+    phone.look()
+    assert set(phone.has_noted()) == noted
+
+
+def test_a_log_that_has_lost_notes_gets_them_back_before_its_file_is_written_anew(tablet, cloud):
+    tablet.answer()
+    tablet.note(3)
+    tablet.look()
+    noted = tablet.has_noted()
+    log = tablet.home / "log.sqlite"
+    with Log(log) as whole, Log(tablet.home / "less.sqlite", keeps_journal=False) as less:
+        less.append_all([*whole.answers(), *whole.notes()[:1]])
+    shutil.rmtree(tablet.home / "backups")
+    (tablet.home / "less.sqlite").replace(log)
+    for _ in range(2):
+        assert is_well(tablet.look())
+    assert tablet.has_noted() == noted
+    about = json.loads(zipfile.ZipFile(cloud / "mira.tablet.zip").read("about.json"))
+    assert about["entries"]["notes.jsonl"]["rows"] == 3
 
 
 def test_nothing_is_read_or_written_where_nothing_has_changed(tmp_path, cloud, desk, monkeypatch):

@@ -1,0 +1,148 @@
+"""A phrase that a student likes is kept in the log, is heard again, and goes to the teacher."""
+
+from datetime import UTC, timedelta
+
+import pytest
+
+from audio.score import Drone, Score
+from audio.tuning import load_tuning, tuning_in_words
+from practice.log_files import hand_over_log, take_log
+from practice.phrases import LET_GO, PHRASE, phrases_of, score_of_phrase
+from practice.standing import standing_in
+from quizzes.question import Choice, Question, Setting
+from scheduler import Note
+
+LINE = "N, R  G/P - S'"
+
+
+def made(prompt="Four swaras of Yaman, and end on Ga.", kind="raga-make", **setting):
+    """A question under which a phrase is made."""
+    return Question(
+        kind=kind,
+        skill=f"{kind}:four:yaman",
+        seed=1,
+        setting=Setting(**{"sa_hz": 138.59, **setting}),
+        prompt=prompt,
+        choices=tuple(Choice(letter, letter) for letter in "SRGMPDN"),
+        right=("N, R G",),
+        cue=Score(146.83, (), Drone("N")),
+        sargam="",
+        answer_on="sargam",
+        detail={"tempo": 90},
+        places=8,
+        luck=0.1,
+    )
+
+
+def note(what=PHRASE, **changes):
+    data = {
+        "sargam": "S R G",
+        "sa_hz": 140.0,
+        "tempo": 60.0,
+        "tuning": "just",
+        "raga": "yaman",
+        "wish": "",
+        "drone": "P",
+    }
+    values = {"uuid": "one", "student": "mira", "utc_ms": 0, "offset_min": 330, "device": "tablet"}
+    return Note(what=what, data={**data, **changes}, **values)
+
+
+def test_a_phrase_is_kept_as_it_was_made_and_outlasts_the_practice(open_practice, clock):
+    kept = open_practice().keep_phrase(made(), LINE)
+    assert (kept.sargam, kept.raga, kept.tuning) == ("N, R G/P - S'", "yaman", "just")
+    assert (kept.sa_hz, kept.tempo, kept.drone) == (146.83, 90.0, "N")
+    assert kept.wish == "Four swaras of Yaman, and end on Ga."
+    assert kept.made_at.astimezone(UTC) == clock.now
+    assert open_practice().phrases() == (kept,)
+
+
+def test_the_same_phrase_is_kept_once_and_the_newest_stands_first(open_practice, clock):
+    practice = open_practice()
+    first = practice.keep_phrase(made(), LINE)
+    clock.forward(minutes=1)
+    assert practice.keep_phrase(made(), " ".join(LINE.split())) == first
+    second = practice.keep_phrase(made(kind="make"), LINE)  # in no raga
+    assert practice.phrases() == (second, first)
+    assert (second.raga, first.raga) == ("", "yaman")
+
+
+def test_what_is_let_go_is_gone_from_sight_and_stays_in_the_log(open_practice):
+    practice = open_practice()
+    first = practice.keep_phrase(made(), "N, R G")
+    second = practice.keep_phrase(made(), "G R S")
+    for _ in range(2):
+        practice.let_go(first)
+    assert practice.phrases() == (second,)
+    assert len(practice._log.notes(what=PHRASE)) == 2
+    assert len(practice._log.notes(what=LET_GO)) == 1
+    again = practice.keep_phrase(made(), "N, R G")
+    assert practice.phrases() == (again, second)
+
+
+def test_what_is_no_line_of_the_question_is_not_kept(open_practice):
+    practice = open_practice()
+    for given in ("", "S r", "S R G M P D N S' R'", "what"):
+        with pytest.raises(KeyError):
+            practice.keep_phrase(made(), given)
+    assert practice.phrases() == ()
+
+
+def test_it_sounds_as_it_did_when_it_was_made(open_practice):
+    """Of just intonation R is 9/8 and N 15/8; an equal semitone is 100 cents by definition."""
+    practice = open_practice()
+    just = score_of_phrase(practice.keep_phrase(made(), "R N,"))
+    assert (just.sa_hz, just.drone) == (146.83, Drone("N"))
+    assert [stroke.path[0][1] for stroke in just.strokes] == pytest.approx(
+        [203.91, -111.73], abs=0.01
+    )
+    assert [stroke.onset_s for stroke in just.strokes] == pytest.approx([0.0, 60 / 90])
+    tuning = tuning_in_words(load_tuning("equal"))
+    equal = score_of_phrase(practice.keep_phrase(made(tuning=tuning), "R N,"), sa_hz=200.0)
+    assert [stroke.path[0][1] for stroke in equal.strokes] == pytest.approx([200.0, -100.0])
+    assert equal.sa_hz == 200.0
+
+
+def test_a_teacher_has_it_from_the_students_log(open_practice, tmp_path, clock):
+    practice = open_practice()
+    kept = practice.keep_phrase(made(prompt="मींड"), LINE)
+    practice.note_minutes(20)
+    path = hand_over_log(practice, tmp_path / "mira.zip", clock.now).path
+    taken = take_log(path, tmp_path / "desk", clock.now)
+    assert (taken.new, taken.new_notes) == (0, 2)
+    assert take_log(path, tmp_path / "desk", clock.now).new_notes == 0
+    with standing_in(taken.folder, clock.now, home=tmp_path / "desk") as standing:
+        assert phrases_of(standing.notes()) == (kept,)
+    assert phrases_of(practice.standing().notes()) == (kept,)
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"sargam": "S Q"},
+        {"sargam": 7},
+        {"sa_hz": 0.0},
+        {"sa_hz": "high"},
+        {"tempo": 10**400},
+        {"tempo": None},
+        {"tuning": "no such tuning"},
+        {"drone": "S"},
+        {"wish": []},
+    ],
+)
+def test_what_another_program_wrote_and_cannot_be_played_is_left_out(changes):
+    assert len(phrases_of([note()])) == 1
+    assert phrases_of([note(**changes)]) == ()
+
+
+def test_the_time_on_the_wall_where_it_was_made_is_told():
+    (phrase,) = phrases_of([note()])
+    assert phrase.made_at.utcoffset() == timedelta(hours=5, minutes=30)
+    for offset_min in (-1440, 1440):  # farther than any zone
+        odd = Note(**{**_fields(note()), "offset_min": offset_min})
+        assert len(phrases_of([odd])) == 1
+
+
+def _fields(of):
+    names = ("uuid", "student", "what", "data", "utc_ms", "offset_min", "device")
+    return {name: getattr(of, name) for name in names}
