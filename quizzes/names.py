@@ -23,6 +23,8 @@ SWARA_NAMES = (
 )
 
 SAPTAK_NAMES = {-1: "mandra", 0: "madhya", 1: "tar"}
+_OUTER_SAPTAKS = {-3: "ati-ati-mandra", -2: "ati-mandra", 2: "ati-tar", 3: "ati-ati-tar"}
+"""Beyond what is asked, but not beyond what can be written."""
 
 WESTERN_NAMES = (
     "unison",
@@ -46,7 +48,8 @@ fifth is not called perfect, since by size it need not be."""
 def swara_name(swara: Swara) -> str:
     """`komal Re`; outside the middle saptak with its saptak: `mandra Ni`."""
     name = SWARA_NAMES[swara.semitone]
-    return name if swara.octave == 0 else f"{SAPTAK_NAMES[swara.octave]} {name}"
+    saptaks = SAPTAK_NAMES if swara.octave in SAPTAK_NAMES else _OUTER_SAPTAKS
+    return name if swara.octave == 0 else f"{saptaks[swara.octave]} {name}"
 
 
 def gap_name(lower: Swara, upper: Swara, direction: str) -> str:

@@ -87,7 +87,8 @@ class Held:
 
 
 def held_phrases(raga: Raga, heard: Heard) -> list[Held]:
-    """Phrases of the raga that lie whole in the line, the longest first; where none does, the one
+    """Phrases of the raga that lie whole in the line, the longest first, without those that lie in
+    another of them; where none does, the one
     that lies most in it, if most of it does."""
     found = [
         min(
@@ -107,11 +108,20 @@ def held_phrases(raga: Raga, heard: Heard) -> list[Held]:
         )
     ]
     known = [held for held in found if held is not None]
-    whole = sorted((held for held in known if held.is_whole), key=lambda held: -len(held.swaras))
+    whole: list[Held] = []
+    for held in sorted(known, key=lambda held: -len(held.swaras)):
+        if held.is_whole and not any(lies_in(held.swaras, other.swaras) for other in whole):
+            whole.append(held)
     if whole:
         return whole
     nearest = max(known, key=lambda held: (held.share, len(held.swaras)), default=None)
     return [nearest] if nearest is not None and nearest.share >= MOST else []
+
+
+def lies_in(swaras: Sequence[Swara], phrase: Sequence[Swara]) -> bool:
+    """Whether these swaras follow one another so in the phrase."""
+    size = len(swaras)
+    return any(tuple(phrase[at : at + size]) == tuple(swaras) for at in range(len(phrase)))
 
 
 def _within(phrase: Sequence[int], line: Sequence[Swara], lift: int) -> int:

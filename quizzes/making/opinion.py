@@ -16,12 +16,13 @@ from quizzes.making.likeness import (
     PHRASE,
     UP,
     held_phrases,
+    lies_in,
     others_that_make_it,
     stretches,
 )
 from quizzes.making.phrases import Heard, at_place, in_letters
 from quizzes.making.resting import led_on, rests_in
-from quizzes.making.trying import SURE, Tried, tried
+from quizzes.making.trying import DOUBT, SURE, Tried, is_taught_step
 from quizzes.making.words import against_in_words, worth_telling
 from quizzes.names import capital, counted, listed, swara_name
 from quizzes.ragas.evidence import REST_MATRAS, separates
@@ -49,17 +50,20 @@ class Said:
     text: str
     mark: str = TOLD
     hear: Line | None = None
+    doubts: bool = False
+    """Whether it leaves in doubt that the raga is kept."""
 
 
-def opinion(raga: Raga, line: Line, known: Mapping[str, Raga]) -> tuple[Said, ...]:
-    """All that this raga says of the line; `known` are all ragas."""
-    heard = Heard(line)
-    found = tried(raga, heard)
+def opinion(
+    raga: Raga, heard: Heard, found: Tried, known: Mapping[str, Raga], *, end_is_told: bool = False
+) -> tuple[Said, ...]:
+    """All that this raga says of the line that was `tried` by it; `known` are all ragas. Where it
+    rests as it should may be told already."""
     return (
         *_forbids(raga, heard, found),
         *_steps(raga, heard, found),
         *_welcomes(raga, heard),
-        *_rests(raga, heard),
+        *_rests(raga, heard, end_is_told),
         *_resembles(raga, heard, found, known),
     )
 
@@ -67,23 +71,31 @@ def opinion(raga: Raga, line: Line, known: Mapping[str, Raga]) -> tuple[Said, ..
 def _forbids(raga: Raga, heard: Heard, found: Tried) -> Iterator[Said]:
     for each in worth_telling(raga, heard, found.against):
         text, hear = against_in_words(raga, heard, each)
-        yield Said(text, OTHERWISE if each.how == SURE else TOLD, hear)
+        yield Said(text, OTHERWISE if each.how == SURE else TOLD, hear, each.how == DOUBT)
 
 
 def _steps(raga: Raga, heard: Heard, found: Tried) -> Iterator[Said]:
     if found.is_welcome and len(heard.notes) > 1:
         yield Said(f"Every step in it is one that {raga.name} takes.", RIGHT)
     faulty = {place for each in found.against for place in (each.of, each.of + 1, each.at)}
-    unknown = [place for place in found.steps if place not in faulty]
-    if unknown:
-        steps = listed([_step(heard.swaras, place) for place in unknown[:OTHERS_NAMED]])
-        more = len(unknown) - OTHERS_NAMED
-        steps += f", and {counted(more, 'other')}," if more > 0 else ""
-        one = len(unknown) == 1
-        yield Said(
-            f"{capital(steps)} {'is a step' if one else 'are steps'} that we do not know of "
-            f"{raga.name}; nothing speaks against {'it' if one else 'them'}."
-        )
+    new = [place for place in found.steps if place not in faulty]
+    taught = [place for place in new if is_taught_step(raga, heard, place)]
+    for places, says in (
+        (taught, f"that some teach in {raga.name}."),
+        ([place for place in new if place not in taught], f"that we do not know of {raga.name}"),
+    ):
+        if places:
+            one = len(places) == 1
+            more = f"; nothing speaks against {'it' if one else 'them'}." if says[-1] != "." else ""
+            yield Said(f"{_steps_at(heard, places)} {'a step' if one else 'steps'} {says}{more}")
+
+
+def _steps_at(heard: Heard, places: Sequence[int]) -> str:
+    """`Ni to komal Re (the third swara) is`."""
+    steps = listed([_step(heard.swaras, place) for place in places[:OTHERS_NAMED]])
+    more = len(places) - OTHERS_NAMED
+    steps += f", with {counted(more, 'other')}," if more > 0 else ""
+    return f"{capital(steps)} {'is' if len(places) == 1 else 'are'}"
 
 
 def _step(swaras: Sequence[Swara], place: int) -> str:
@@ -99,7 +111,7 @@ def _welcomes(raga: Raga, heard: Heard) -> Iterator[Said]:
     told = 0
     for stretch in stretches(raga, heard):
         swaras = heard.swaras[stretch.start : stretch.end]
-        if stretch.of == PHRASE or any(_lies_in(swaras, each.swaras) for each in held):
+        if stretch.of == PHRASE or any(lies_in(swaras, each.swaras) for each in held):
             continue
         way = "up" if stretch.of == UP else "down"
         told += 1
@@ -114,12 +126,6 @@ def _welcomes(raga: Raga, heard: Heard) -> Iterator[Said]:
         )
 
 
-def _lies_in(swaras: Sequence[Swara], phrase: Sequence[Swara]) -> bool:
-    """Whether these swaras follow one another so in the phrase."""
-    size = len(swaras)
-    return any(tuple(phrase[at : at + size]) == tuple(swaras) for at in range(len(phrase)))
-
-
 def _spoken(swaras: Sequence[Swara]) -> str:
     """`Ga to Re to Sa`; a longer stretch in letters."""
     if len(swaras) > SPOKEN:
@@ -127,14 +133,14 @@ def _spoken(swaras: Sequence[Swara]) -> str:
     return capital(" to ".join(map(swara_name, swaras)))
 
 
-def _rests(raga: Raga, heard: Heard) -> Iterator[Said]:
+def _rests(raga: Raga, heard: Heard, end_is_told: bool) -> Iterator[Said]:
     letter, rests = heard.swaras[-1].letter, rests_in(raga)
-    if letter in rests:
+    if letter not in rests:
+        yield _stops(raga, heard)
+    elif not end_is_told:
         standing = standing_of(raga, letter)
         more = f", its {standing}" if standing else ""
         yield Said(f"It comes to rest on {letter_name(letter)}{more}.", RIGHT)
-    else:
-        yield _stops(raga, heard)
     passing = never_rests(raga)
     for place, note in enumerate(heard.notes[:-1]):
         if note.matras >= REST_MATRAS and note.swara.letter in passing:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from functools import cache
 from types import MappingProxyType
 
@@ -23,10 +23,14 @@ def rests_in(raga: Raga) -> tuple[str, ...]:
     return tuple(dict.fromkeys((*raga.nyas.value, "S")))
 
 
-def led_on(raga: Raga, swaras: Sequence[Swara]) -> tuple[Swara, ...]:
-    """The fewest swaras by which the raga's own steps lead from the end of a phrase to a rest; ()
-    where it rests already, or none is near or admitted."""
-    if swaras[-1].letter in rests_in(raga):
+def led_on(
+    raga: Raga, swaras: Sequence[Swara], to: Collection[str] | None = None
+) -> tuple[Swara, ...]:
+    """The fewest swaras by which the raga's own steps lead from the end of a phrase to one of these
+    letters, a rest of the raga unless given; () where it ends so already, or none is near or
+    admitted."""
+    ends = rests_in(raga) if to is None else to
+    if swaras[-1].letter in ends:
         return ()
     onward, queue = _onward(raga), deque[tuple[Swara, ...]]([()])
     for _ in range(TRIED):
@@ -39,7 +43,7 @@ def led_on(raga: Raga, swaras: Sequence[Swara]) -> tuple[Swara, ...]:
             whole = (*swaras, *longer)
             if not within_reach(longer[-1:]) or not admits(raga, whole):
                 continue
-            if longer[-1].letter in rests_in(raga):
+            if longer[-1].letter in ends:
                 return longer
             if len(longer) < FURTHEST:
                 queue.append(longer)

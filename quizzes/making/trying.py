@@ -9,12 +9,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from itertools import pairwise
 
+from audio.tuning import Swara
 from quizzes.making.phrases import Heard
 from quizzes.ragas.movement import (
     Break,
     Swaras,
+    Turn,
     all_breaks,
     makes,
     own_steps,
@@ -140,3 +143,16 @@ def _unknown_steps(raga: Raga, heard: Heard) -> Iterator[int]:
         for place, (one, other) in enumerate(pairwise(heard.within(phrase)), phrase.start + 1):
             if one != other and turn_of((one, other)) not in known:
                 yield place
+
+
+def is_taught_step(raga: Raga, heard: Heard, place: int) -> bool:
+    """Whether the step to this place stands in a way that others teach."""
+    return turn_of(heard.swaras[place - 1 : place + 1]) in _taught_steps(raga)
+
+
+@cache
+def _taught_steps(raga: Raga) -> frozenset[Turn]:
+    ways = (*raga.others("aroha"), *raga.others("avaroha"))
+    return frozenset(
+        turn_of(pair) for way in ways for pair in pairwise(map(Swara.read, way.split()))
+    )

@@ -24,6 +24,9 @@ def worth_telling(raga: Raga, heard: Heard, against: Sequence[Against]) -> list[
     turns as a whole."""
     told: list[Against] = []
     for each in sorted(against, key=lambda each: (RANKS.index(each.how), each.at)):
+        foreign = {one.of for one in told if one.why == "note" and one.how == SURE}
+        if each.how != SURE and not foreign.isdisjoint(range(each.of - 1, each.at + 1)):
+            continue  # it is nothing by itself
         surer = [one for one in told if one.how != FREE and one.of <= each.at and each.of <= one.at]
         if each.how == FREE and surer:
             continue

@@ -1,0 +1,105 @@
+"""`make`: play a phrase again and vary its timing, its loudness or its tone, and nothing else."""
+
+from __future__ import annotations
+
+from audio.sargam import write
+from quizzes.by_choice import ByChoice
+from quizzes.errors import not_asked
+from quizzes.explanation import Explanation
+from quizzes.fresh import Fresh
+from quizzes.making.keeping import kept_parts
+from quizzes.making.luck import luck_of_varying
+from quizzes.making.marking import KEYS, PLACES, credit_of, explained
+from quizzes.making.treated import TREATMENT_WORDS
+from quizzes.making.varied import TREATMENTS, varying
+from quizzes.making.wish import Wish
+from quizzes.making.wished_words import varying_in_words
+from quizzes.question import Mark, Question, Setting, Skill
+from quizzes.ragas.sounding import PLAIN_TEMPO, cue_of
+from quizzes.ragas.tradition import ragas
+
+DRONE = "P"
+CHANCE = 0.07
+SECONDS = 35.0
+
+
+class MakeKind(ByChoice):
+    name = "make"
+    title = "A phrase: play it again and vary one thing alone"
+    thing = "phrase"
+    after_things = " to vary"
+    plays_in_ragas = True
+
+    def skills(self) -> tuple[Skill, ...]:
+        return tuple(
+            Skill(
+                id=f"{self.name}:{treatment}",
+                kind=self.name,
+                name=f"A phrase with {TREATMENT_WORDS[treatment]} varied and nothing else",
+                family="perception",
+                cluster="varying",
+                chance=CHANCE,
+                seconds=SECONDS,
+            )
+            for treatment in TREATMENTS
+        )
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        treatment = _asked(skill)
+        fresh, raga = Fresh(skill, seed), None
+        begun = [one for one in setting.ragas if one in ragas()]
+        if begun:
+            raga = ragas()[fresh.one_of(begun)]
+        found = varying(fresh, treatment, raga)
+        tempo = round(fresh.between(*PLAIN_TEMPO), 2)
+        return Question(
+            kind=self.name,
+            skill=skill,
+            seed=seed,
+            setting=setting,
+            prompt=varying_in_words(found.wish),
+            choices=KEYS,
+            right=(write(found.example),),
+            cue=cue_of(
+                fresh,
+                found.sounding,
+                sa_hz=setting.sa_hz,
+                tuning=setting.tuning,
+                drone=DRONE if raga is None else raga.drone,
+                tempo=(tempo, tempo),
+            ),
+            sargam=write(found.sounding),
+            answer_on="sargam",
+            detail={"tempo": tempo, "wish": found.wish.as_json()},
+            luck=luck_of_varying(found.wish),
+            places=PLACES,
+            fewest=len(list(found.sounding.notes())),
+            signs=("saptaks", "lengths", "hands", "shades"),
+            told=found.wish.given,
+        )
+
+    def mark(self, question: Question, given: str) -> Mark:
+        line = question.line_given(given)
+        return Mark(credit_of(kept_parts(_wish(question), line), None))
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        kept = kept_parts(_wish(question), question.line_given(given))
+        return explained(question, given, kept, (), raga=None)
+
+    def introduce(self, question: Question) -> str:
+        return (
+            "A musician can hold all of a phrase still and let one thing in it move. "
+            f"{question.prompt} One way is {question.right[0]}."
+        )
+
+
+def _wish(question: Question) -> Wish:
+    return Wish.from_json(question.detail["wish"])
+
+
+def _asked(skill: str) -> str:
+    """What is to vary. Raises UnknownSkill."""
+    kind, _, treatment = skill.partition(":")
+    if kind != MakeKind.name or treatment not in TREATMENTS:
+        raise not_asked(skill, MakeKind.name)
+    return treatment

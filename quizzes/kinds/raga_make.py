@@ -1,0 +1,153 @@
+"""`raga-make`: make a phrase of a raga under a wish, and hear what the raga says of it.
+
+The wishes, in the order in which they are met: from the swara that sounds to a rest; with a meend;
+down into mandra or up to tar; an answer to a phrase; a phrase in a graver mood; and one in which it
+can be heard that it is not of a raga near to this one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from functools import lru_cache
+
+from audio.sargam import write
+from quizzes.explanation import Explanation
+from quizzes.fresh import Fresh
+from quizzes.making.keeping import Kept, kept_parts
+from quizzes.making.luck import luck_in_raga
+from quizzes.making.marking import KEYS, PLACES, credit_of, explained
+from quizzes.making.of_ragas import SORTS, is_asked, wished
+from quizzes.making.opinion import opinion
+from quizzes.making.phrases import Heard
+from quizzes.making.trying import Tried, is_made_by, tried
+from quizzes.making.wish import Wish
+from quizzes.making.wished_words import WHY_GRAVER, in_words
+from quizzes.question import Mark, Question, Setting, Skill
+from quizzes.ragas.asking import NearKind, as_shipped, raga_skill, ragas_in, skill_id, split
+from quizzes.ragas.choosing import beside
+from quizzes.ragas.raga import Raga
+from quizzes.ragas.sounding import TEMPOS, cue_of
+from quizzes.ragas.tradition import ragas
+
+NAMES = {
+    "ends": "a phrase of {} to a rest",
+    "meend": "a phrase of {} with a meend",
+    "reaches": "a phrase of {} into mandra or tar",
+    "answer": "an answer to a phrase of {}",
+    "graver": "a phrase of {} in a graver mood",
+    "apart": "a phrase of {} that no near raga is",
+}
+CHANCES = {"graver": 0.3}
+USUAL_CHANCE = 0.01
+SECONDS = 45.0
+
+
+class RagaMakeKind(NearKind):
+    name = "raga-make"
+    title = "A wish and a raga: make a phrase"
+    thing = "phrase"
+    after_things = " to make"
+
+    def skills_of_some(self, known: Mapping[str, Raga], some: Collection[str]) -> tuple[Skill, ...]:
+        return tuple(
+            _skill(sort, raga)
+            for sort in SORTS
+            for raga in map(known.__getitem__, some)
+            if is_asked(sort, raga, known)
+        )
+
+    def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
+        sort, raga = _asked(skill, setting)
+        fresh, known = Fresh(skill, seed), ragas(setting.tradition)
+        found = wished(fresh, sort, raga, known, ragas_in(setting.met, setting.tradition))
+        tempo = round(fresh.between(*TEMPOS[fresh.one_of(raga.gait.value)]), 2)
+        wish = found.wish
+        fewest = int(wish.value("count").partition("-")[0] or len(list(found.sounding.notes())))
+        return Question(
+            kind=self.name,
+            skill=skill,
+            seed=seed,
+            setting=setting,
+            prompt=in_words(wish, raga, known),
+            choices=KEYS,
+            right=(write(found.example),),
+            cue=cue_of(
+                fresh,
+                found.sounding,
+                sa_hz=setting.sa_hz,
+                tuning=setting.tuning,
+                drone=raga.drone,
+                tempo=(tempo, tempo),
+                raga=raga,
+            ),
+            sargam=write(found.sounding),
+            answer_on="sargam",
+            detail={"tempo": tempo, "wish": wish.as_json()},
+            luck=luck_in_raga(wish, raga, known),
+            places=PLACES,
+            fewest=fewest,
+            signs=("saptaks", "lengths", "hands"),
+            told=wish.given if sort == "graver" else "",
+        )
+
+    def mark(self, question: Question, given: str) -> Mark:
+        raga, heard, kept, found = _tried(question, given)
+        credit = credit_of(kept, found)
+        return Mark(credit, heard=_heard_for(question, raga, heard) if credit < 1.0 else None)
+
+    def explain(self, question: Question, given: str) -> Explanation:
+        raga, heard, kept, found = _tried(question, given)
+        ended = any(each.part.what == "ends" and each.kept for each in kept)
+        known = ragas(question.setting.tradition)
+        said = opinion(raga, heard, found, known, end_is_told=ended)
+        return explained(question, given, kept, said, raga=raga)
+
+    def introduce(self, question: Question) -> str:
+        sort, raga = _asked(question.skill, question.setting)
+        about = f" {WHY_GRAVER}" if sort == "graver" else ""
+        return (
+            f"You make a phrase of {raga.name} under a wish, hear it, and hear what the raga says "
+            f"of it; nothing says how beautiful it is.{about} One that keeps this wish is "
+            f"{question.right[0]}."
+        )
+
+
+def _tried(question: Question, given: str) -> tuple[Raga, Heard, list[Kept], Tried]:
+    """The raga, the line as it hears it, and what is kept of the wish and of the raga."""
+    _, raga = _asked(question.skill, question.setting)
+    heard = Heard(question.line_given(given))
+    wish = Wish.from_json(question.detail["wish"])
+    known = ragas(question.setting.tradition)
+    return raga, heard, kept_parts(wish, heard.line, raga, known), tried(raga, heard)
+
+
+def _heard_for(question: Question, raga: Raga, heard: Heard) -> str | None:
+    """The same skill of a near raga that makes this line where the one asked surely does not."""
+    if not tried(raga, heard).surely_broken:
+        return None
+    sort, known = question.skill.split(":")[1], ragas(question.setting.tradition)
+    for one in beside(raga.id, known):
+        if is_made_by(known[one], heard) and is_asked(sort, known[one], known):
+            return skill_id(RagaMakeKind.name, one, sort)
+    return None
+
+
+def _skill(sort: str, raga: Raga) -> Skill:
+    return raga_skill(
+        RagaMakeKind.name,
+        raga,
+        NAMES[sort].format(raga.name),
+        sort=sort,
+        family="facts",
+        chance=CHANCES.get(sort, USUAL_CHANCE),
+        seconds=SECONDS,
+    )
+
+
+@lru_cache(maxsize=256)
+def _asked(skill: str, setting: Setting) -> tuple[str, Raga]:
+    """The sort and the raga of a skill, as the teacher has it where this can be wished of it in
+    that teaching. Raises UnknownSkill."""
+    sort, raga = split(skill, RagaMakeKind.name, setting, SORTS)
+    can_be = is_asked(sort, raga, ragas(setting.tradition))
+    return sort, raga if can_be else as_shipped(raga, skill)

@@ -1,0 +1,109 @@
+"""What kinds share in which a phrase is made: how it is marked, and what is found of it.
+
+Credit is 1 where the whole wish and the raga are kept; else it is what is kept of the wish times
+the share of the phrase that holds in the raga, which is always less. Of a phrase that is to be
+varied the given one, sent as it is, earns nothing. Nothing says how well a phrase sounds.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from audio.line import Line
+from audio.playing import score_of
+from audio.sargam import parse, write
+from audio.score import Score
+from audio.tuning import SWARAS, load_tuning
+from quizzes.explanation import Explanation, Finding
+from quizzes.making.keeping import Kept
+from quizzes.making.opinion import OTHERWISE, RIGHT, Said
+from quizzes.making.trying import Tried
+from quizzes.names import capital, counted
+from quizzes.question import Choice, Question
+from quizzes.ragas.asking import drawn_in
+from quizzes.ragas.raga import Raga
+from quizzes.ragas.sounding import tuned_to
+from quizzes.ragas.words import letter_name
+
+KEYS = tuple(Choice(letter, capital(letter_name(letter))) for letter in SWARAS)
+"""All twelve, so that none tells which are the raga's."""
+PLACES = 12
+"""So many swaras can be written."""
+FAULTS_TOLD = 3
+
+
+def credit_of(kept: Sequence[Kept], found: Tried | None) -> float:
+    """`found` is what the raga says, where there is one."""
+    shares = [part.share for part in kept]
+    is_varied = any(part.part.what == "swaras" for part in kept)
+    share = math.prod(shares) if is_varied else sum(shares) / len(shares)
+    return share * (1.0 if found is None else found.share)
+
+
+def explained(
+    question: Question, given: str, kept: Sequence[Kept], said: Sequence[Said], *, raga: Raga | None
+) -> Explanation:
+    """The phrase as it was made, all that is found of it, and one that keeps the wish where this
+    one does not. `said` is what the raga says, if there is one."""
+    line, example = question.line_given(given), parse(question.right[0])
+    is_kept = all(part.kept for part in kept) and not any(each.mark == OTHERWISE for each in said)
+    right = is_kept and not any(each.doubts for each in said)
+    shown = line if right else example
+
+    def played(one: Line) -> Score:
+        return played_at(question, one, raga=raga)
+
+    right_cue = played(shown)
+    return Explanation(
+        right_label=write(shown),
+        given_label=write(line),
+        why=_why(question, kept, said, right=right),
+        right_cue=right_cue,
+        given_cue=None if right else played(line),
+        given_plays="" if right else "your phrase",
+        intro_cue=question.cue,
+        drawn=drawn_in(shown, right_cue, (), tempo=question.detail["tempo"]),
+        counted=_counted(kept, said),
+        right_written=write(shown),
+        given_written="" if right else write(line),
+        findings=(
+            *(Finding(each.told, RIGHT if each.kept else OTHERWISE) for each in kept),
+            *(
+                Finding(each.text, each.mark, None if each.hear is None else played(each.hear))
+                for each in said
+            ),
+        ),
+    )
+
+
+def played_at(question: Question, line: Line, *, raga: Raga | None) -> Score:
+    """The line at the question's Sa and tempo, over its drone; the raga's low swaras are low."""
+    tuning = load_tuning(question.setting.tuning)
+    return score_of(
+        line,
+        tuning if raga is None else tuned_to(raga, tuning),
+        sa_hz=question.cue.sa_hz,
+        matras_per_min=question.detail["tempo"],
+        drone=question.cue.drone,
+    )
+
+
+def _why(question: Question, kept: Sequence[Kept], said: Sequence[Said], *, right: bool) -> str:
+    if right:
+        return "The wish is kept" + (", and so is the raga." if said else ".")
+    faults = [part.told for part in kept if not part.kept]
+    faults += [each.text for each in said if each.mark == OTHERWISE or each.doubts]
+    more = len(faults) - FAULTS_TOLD
+    told = faults[:FAULTS_TOLD] + ([f"{capital(counted(more, 'thing'))} more."] if more > 0 else [])
+    return f"{' '.join(told)} One way to keep the wish is {question.right[0]}."
+
+
+def _counted(kept: Sequence[Kept], said: Sequence[Said]) -> str:
+    """`2 of 3 parts of the wish, the raga in doubt`."""
+    parts = f"{sum(part.kept for part in kept)} of {len(kept)} parts of the wish"
+    if any(each.mark == OTHERWISE for each in said):
+        return f"{parts}, the raga broken"
+    if any(each.doubts for each in said):
+        return f"{parts}, the raga in doubt"
+    return f"{parts}, the raga kept" if said else parts

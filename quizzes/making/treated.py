@@ -1,0 +1,99 @@
+"""How a line is treated, its swaras left aside: what differs between two, and which is the graver.
+
+That a grave mood lies low, moves slowly and is drawn with meend on few strokes, and a light one
+high, fast and struck, is common practice: so alap is told from jhala, and the surbahar from the
+sitar. That a slow pace is heard as calm or sad and a fast one as glad, by listeners of any culture,
+is in Balkwill & Thompson 1999, on ragas (from memory).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from fractions import Fraction
+
+from audio.line import Line, Note
+from audio.ornaments import MEENDS
+from audio.playing import chains_of
+
+TREATMENT_WORDS = {
+    "timing": "the timing",
+    "loudness": "the loudness",
+    "tone": "the tone",
+    "ornaments": "what the left hand does",
+}
+"""What can differ while the swaras stay, as it is called in a sentence."""
+_TREATED: Mapping[str, Callable[[Note], object]] = {
+    "timing": lambda note: note.matras,
+    "loudness": lambda note: note.tone.loud,
+    "tone": lambda note: note.tone.tone,
+    "ornaments": lambda note: (
+        note.tone.by,
+        note.tone.touches,
+        note.tone.sway,
+        note.tone.shaken,
+    ),
+}
+GRAVER = {
+    "lower": "higher",
+    "slower": "faster",
+    "in fewer strokes": "in more strokes",
+    "with more meend": "with less meend",
+}
+"""Each sign of a graver mood, and its opposite."""
+LEAST_LOWER = 6
+"""Semitones in the mean: an octave lower for half of the time, and no mere slip."""
+LEAST_SLOWER = Fraction(3, 2)
+"""So many times as long: plainly another pace."""
+
+
+def differing(one: Sequence[Note], other: Sequence[Note], treatment: str) -> list[int]:
+    """The places at which two rows of the same swaras differ in a treatment."""
+    of = _TREATED[treatment]
+    pairs = enumerate(zip(one, other, strict=True))
+    return [place for place, (mine, theirs) in pairs if of(mine) != of(theirs)]
+
+
+def signs_of(given: Line, made: Line) -> tuple[list[str], list[str]]:
+    """In what the line that was made is graver than the given one, and in what it is lighter."""
+    found = {
+        "lower": _clearly(mean_steps(given) - mean_steps(made), LEAST_LOWER),
+        "slower": _slower(given, made),
+        "in fewer strokes": _clearly(strokes_in(given) - strokes_in(made), 1),
+        "with more meend": _clearly(meends_in(made) - meends_in(given), 1),
+    }
+    graver = [sign for sign, way in found.items() if way > 0]
+    return graver, [GRAVER[sign] for sign, way in found.items() if way < 0]
+
+
+def _clearly(difference: float, least: float) -> int:
+    return (difference >= least) - (difference <= -least)
+
+
+def _slower(given: Line, made: Line) -> int:
+    """By how long a swara lasts in the mean, the last one, which may ring on, left aside."""
+    before, now = pace_of(given), pace_of(made)
+    return (now >= LEAST_SLOWER * before) - (before >= LEAST_SLOWER * now)
+
+
+def pace_of(line: Line) -> Fraction:
+    """Matras from one swara to the next, in the mean; of one swara its length."""
+    notes = list(line.notes())
+    if len(notes) == 1:
+        return notes[0].matras
+    return (notes[-1].onset - notes[0].onset) / (len(notes) - 1)
+
+
+def mean_steps(line: Line) -> float:
+    """Semitones above middle Sa, in the mean over the time that swaras sound."""
+    notes = list(line.notes())
+    whole = sum((note.matras for note in notes), Fraction(0))
+    return float(sum((note.swara.steps * note.matras for note in notes), Fraction(0)) / whole)
+
+
+def strokes_in(line: Line) -> int:
+    return sum(1 for _ in chains_of(line))
+
+
+def meends_in(line: Line) -> int:
+    """Strokes that are drawn with meend: up and back again on one is one."""
+    return sum(any(note.tone.by in MEENDS for note in chain) for chain in chains_of(line))
