@@ -9,6 +9,7 @@ from quizzes.kinds.khali import KhaliKind
 from quizzes.kinds.laya import LayaKind
 from quizzes.kinds.layakari import LayakariKind
 from quizzes.kinds.layout import LayoutKind
+from quizzes.kinds.make import MakeKind
 from quizzes.kinds.matra import MatraKind
 from quizzes.kinds.missing import MissingKind
 from quizzes.kinds.order import OrderKind
@@ -23,6 +24,7 @@ from quizzes.kinds.raga_from_phrase import RagaFromPhraseKind
 from quizzes.kinds.raga_gait import RagaGaitKind
 from quizzes.kinds.raga_hours import RagaHoursKind
 from quizzes.kinds.raga_jati import RagaJatiKind
+from quizzes.kinds.raga_make import RagaMakeKind
 from quizzes.kinds.raga_mend import RagaMendKind
 from quizzes.kinds.raga_odd import RagaOddKind
 from quizzes.kinds.raga_rest import RagaRestKind
@@ -66,6 +68,7 @@ KINDS: dict[str, Kind] = {
         PrastaraKind(),
         StrokesKind(),
         SlipKind(),
+        MakeKind(),
         RagaFromPhraseKind(),
         RagaWhenKind(),
         RagaOddKind(),
@@ -83,6 +86,7 @@ KINDS: dict[str, Kind] = {
         RagaJatiKind(),
         RagaThatKind(),
         RagaBridgeKind(),
+        RagaMakeKind(),
         OrderKind(),
         FollowsKind(),
         OutOfPlaceKind(),
