@@ -42,34 +42,40 @@ class Sounded:
 
     score: Score
     written: str
+    tempo: float = 0.0
+    """Of a line of sargam, in matras a minute."""
 
 
 def sounded(fresh: Fresh, cue: Cue, setting: Setting) -> Sounded:
     """The cue of a question, fresh."""
     if cue.sargam:
         line = parse(cue.sargam)
-        return Sounded(varied(fresh, _asked(fresh, line, cue, setting)), write(line))
+        score, tempo = _asked(fresh, line, cue, setting)
+        return Sounded(varied(fresh, score), write(line), tempo)
     if cue.theka:
         return _theka(fresh, cue, setting)
     return Sounded(_unplayed(cue, setting), cue.recording)
 
 
-def _asked(fresh: Fresh, line: Line, cue: Cue, setting: Setting) -> Score:
+def _asked(fresh: Fresh, line: Line, cue: Cue, setting: Setting) -> tuple[Score, float]:
+    """The score of a line, and its tempo."""
     drone = drone_of(cue)
     # Without a drone nothing else says where Sa is.
     sa_hz = fresh.moved_sa(setting.sa_hz, semitones=SA_MOVES_SEMITONES) if drone else setting.sa_hz
-    tempo = round(fresh.between(*TEMPO), 2)
-    return _voiced(
+    drawn = round(fresh.between(*TEMPO), 2)
+    tempo = cue.tempo or drawn
+    score = _voiced(
         score_of(
             line,
             load_tuning(cue.tuning or setting.tuning),
             sa_hz=sa_hz,
-            matras_per_min=cue.tempo or tempo,
+            matras_per_min=tempo,
             drone=drone,
             lead_s=round(fresh.between(*LEAD_S), 3),
         ),
         cue.voice,
     )
+    return score, tempo
 
 
 def _theka(fresh: Fresh, cue: Cue, setting: Setting) -> Sounded:

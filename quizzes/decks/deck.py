@@ -15,8 +15,17 @@ from typing import Any
 
 KIND = "deck"
 """The kind of all questions that a teacher has written."""
-FORMS = ("choose-one", "choose-several", "put-in-order", "write-swaras", "true-or-false")
+FORMS = (
+    "choose-one",
+    "choose-several",
+    "put-in-order",
+    "write-swaras",
+    "write-phrase",
+    "true-or-false",
+)
 """What a question of the teacher's own can be; else `kind` names a kind of Kaan."""
+COUNTED = ("lengths", "ornaments")
+"""What can count beside the swaras of a phrase that is to be written."""
 DRONES = ("Sa-Pa", "Sa-Ma", "Sa-Ni", "none")
 
 
@@ -85,6 +94,8 @@ class Asked:
     """Of put-in-order: the pairs that matter; every neighbour in `things` where none is given."""
     lines: tuple[str, ...] = ()
     """Of write-swaras: the lines that are right, each of swaras with single spaces between."""
+    counts: tuple[str, ...] = ()
+    """Of write-phrase: those of COUNTED that count; the cue's sargam is what is right."""
     holds: bool | None = None
     """Of true-or-false: the verdict."""
 
@@ -166,4 +177,5 @@ def from_json(data: Mapping[str, Any]) -> Entry:
     built["before"] = tuple(Before(**each) for each in data.get("before", ()))
     built["things"] = tuple(data.get("things", ()))
     built["lines"] = tuple(data.get("lines", ()))
+    built["counts"] = tuple(data.get("counts", ()))
     return Asked(**built)

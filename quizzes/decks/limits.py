@@ -34,8 +34,8 @@ MOST_PAIRS = 66
 """`[[question.before]]` of one question: as many as twelve things have."""
 MOST_LINES = 20
 """Right lines of write-swaras; phrases of one raga."""
-MOST_SWARAS = 24
-"""In a line that is to be written."""
+FEWEST_SWARAS, MOST_SWARAS = 2, 24
+"""In a phrase, and in any line, that is to be written."""
 MOST_LISTED = 200
 """In each of `skills`, `ask`, `ragas` and `talas`."""
 MOST_BESIDE_AMONG = 24

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from unicodedata import normalize
 
 from audio.line import Beat, Tone
-from quizzes.decks import heard
+from quizzes.decks import heard, phrase
 from quizzes.decks.collecting import Part, such_as
 from quizzes.decks.deck import Asked, Before, Cue, Offered
 from quizzes.decks.heard import Lookup, check_length, cue_of, line_in
@@ -31,6 +31,7 @@ KEYS = {
     "choose-several": ("choice",),
     "put-in-order": ("things", "before"),
     "write-swaras": ("right",),
+    "write-phrase": ("counts",),
     "true-or-false": ("holds", "reason"),
 }
 """What each form has besides."""
@@ -55,6 +56,8 @@ def asked_of(
         return Asked(identity, form, prompt, name, cue, why, things=things, before=before)
     if form == "write-swaras":
         return Asked(identity, form, prompt, name, cue, why, lines=_right_lines(part))
+    if form == "write-phrase":
+        return Asked(identity, form, prompt, name, cue, why, counts=phrase.counts_of(part, cue))
     holds = part.switch("holds", needed=True)
     offered = _reasons(part, holds, cue.tempo)
     return Asked(identity, form, prompt, name, cue, why, offered=offered, holds=holds)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from audio.line import Line
 from audio.sargam import parse, write
 from quizzes.dictation.marking import counted_text, credit_of, is_right, rows_of, tallies
 from quizzes.dictation.places import places_of
@@ -26,12 +25,11 @@ def explained(
     given: str,
     counts: Sequence[str],
     *,
-    why: str,
     played: Played,
     alone: Played,
 ) -> Explanation:
     """The two lines beside each other, whole as `played` plays them and place by place as `alone`
-    does. `why` is said where the answer is right, and before the first slip where it is not."""
+    does; why it is wrong is the first slip, "" where there is none."""
     right = parse(question.right[0])
     answered = question.line_given(given)
     was, gave = places_of(right), places_of(answered)
@@ -40,7 +38,7 @@ def explained(
     return Explanation(
         right_label=write(right),
         given_label=write(answered),
-        why=" ".join(filter(None, [why, why_of(rows, counts)])),
+        why=why_of(rows, counts),
         right_cue=played(right),
         given_cue=None if same else played(answered),
         counted="" if same else counted_text(found),
@@ -48,8 +46,3 @@ def explained(
         given_written="" if same else write(answered),
         beside=beside_of(was, gave, rows, counts, alone),
     )
-
-
-def told_of(line: Line) -> str:
-    """`It was S R G.`"""
-    return f"It was {write(line)}."

@@ -15,6 +15,7 @@ from quizzes.kinds.deck_narrowed import KindAmong
 from quizzes.kinds.deck_order import PutInOrder
 from quizzes.kinds.deck_phrase import PhraseAmong
 from quizzes.kinds.deck_swaras import WriteSwaras
+from quizzes.kinds.deck_write import WritePhrase
 from quizzes.kinds.raga_from_phrase import RagaFromPhraseKind
 from quizzes.levels import Level
 from quizzes.names import number_word
@@ -25,6 +26,7 @@ FORMS: Mapping[str, Form] = {
     "choose-several": ChooseSeveral(),
     "put-in-order": PutInOrder(),
     "write-swaras": WriteSwaras(),
+    "write-phrase": WritePhrase(),
     "true-or-false": TrueOrFalse(),
 }
 

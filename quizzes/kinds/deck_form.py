@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any, Protocol
 
 from audio.score import Score
-from quizzes.decks.cues import explained, sounded
+from quizzes.decks.cues import Sounded, explained, sounded
 from quizzes.decks.deck import KIND, Asked, Offered
 from quizzes.decks.posed import Posed, posed_in
 from quizzes.explanation import Explanation
@@ -35,11 +35,18 @@ class Form(Protocol):
 
 
 def question_of(
-    entry: Asked, skill: str, fresh: Fresh, *, seed: int, setting: Setting, **answered: Any
+    entry: Asked,
+    skill: str,
+    fresh: Fresh,
+    *,
+    seed: int,
+    setting: Setting,
+    cue: Sounded | None = None,
+    **answered: Any,
 ) -> Question:
-    """The teacher's question with its cue, drawn last; `answered` are the fields of `Question` that
-    say how it is answered."""
-    cue = sounded(fresh, entry.cue, setting)
+    """The teacher's question with its cue, drawn last unless given; `answered` are the fields of
+    `Question` that say how it is answered."""
+    cue = cue or sounded(fresh, entry.cue, setting)
     return Question(
         kind=KIND,
         skill=skill,

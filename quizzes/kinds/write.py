@@ -8,16 +8,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 from audio.line import Line
 from audio.playing import score_of
-from audio.sargam import parse, write
+from audio.sargam import write
 from audio.score import Score
 from audio.tuning import Swara, load_tuning
 from quizzes.dictation.beats import over_beats
-from quizzes.dictation.explaining import explained, mark_of, told_of
+from quizzes.dictation.explaining import explained, mark_of
 from quizzes.dictation.phrases import Phrase, Wish, fresh_phrase, ladder
 from quizzes.dictation.places import LENGTH, ORNAMENT, SWARA
 from quizzes.errors import UnknownSkill
@@ -166,14 +166,14 @@ class WriteKind:
 
     def explain(self, question: Question, given: str) -> Explanation:
         counts = _counts(question)
-        return explained(
+        told = explained(
             question,
             given,
             counts,
-            why=told_of(parse(question.right[0])),
             played=partial(_played, question, over=LENGTH in counts),
             alone=partial(_played, question, over=False),
         )
+        return replace(told, why=f"It was {told.right_label}. {told.why}".strip())
 
     def level(self, skill: str) -> Level | None:
         return None

@@ -227,6 +227,32 @@ WRITTEN = [
     (question("write-swaras", 'right = ["S R",\n"S  R"] #!'), "right 2", "same line", "leave"),
     (question("write-swaras", f'right = "{"S " * 25}" #!'), "right", "25 swaras", "at most 24"),
 ]
+PHRASES_WRITTEN = [
+    (missing("write-phrase", ""), "sargam", "is missing", 'sargam = "N, R G'),
+    (question("write-phrase", 'theka = "tintal" #!'), "theka", "be written in sargam", "sargam ="),
+    (question("write-phrase", 'sargam = "S" #!'), "sargam", "it has 1 swara", "at least 2"),
+    (question("write-phrase", 'sargam = "S Rc" #!'), "sargam", "the chikari", "leave out each c"),
+    (question("write-phrase", 'sargam = "S h" #!'), "sargam", "sign 3", "write one of"),
+    (question("write-phrase", f'sargam = "{"S " * 25}" #!'), "sargam", "25 swaras", "at most 24"),
+    (
+        question("write-phrase", 'sargam = "S R"\ncounts = ["length"] #!'),
+        "counts 1",
+        "'length' cannot count",
+        "write lengths",
+    ),
+    (
+        question("write-phrase", 'sargam = "S R"\ncounts = "lengths" #!'),
+        "counts",
+        "is no list",
+        r'counts = \["lengths"\]',
+    ),
+    (
+        question("write-phrase", 'sargam = "S R"\ncounts = [] #!'),
+        "counts",
+        "is empty",
+        r'counts = \["lengths"\]',
+    ),
+]
 VERDICTS = [
     (missing("true-or-false", ""), "holds", "is missing", "holds = true or holds = false"),
     (question("true-or-false", 'holds = "yes" #!'), "holds", "'yes' is neither", "without"),
@@ -351,6 +377,6 @@ EXPLAINED = [
 """What else would be wrong follows from it, and is not told; the line is that of the field."""
 BROKEN = [
     *(*FILES, *NO_TOML, *QUESTIONS, *SOUNDS, *ANSWERS),
-    *(*ORDERS, *WRITTEN, *VERDICTS, *KINDS, *AMONG),
+    *(*ORDERS, *WRITTEN, *PHRASES_WRITTEN, *VERDICTS, *KINDS, *AMONG),
 ]
 """Text, field, and patterns of what is wrong and of what would be right."""

@@ -53,6 +53,10 @@ def asked(draw, form=None):
         more["before"] = tuple(
             Before(texts[one], texts[other], draw(WHYS)) for one, other in sorted(pairs)
         )
+    elif form == "write-phrase":
+        more["counts"] = draw(st.sampled_from([(), ("lengths",), ("lengths", "ornaments")]))
+        cue = draw(CUES.filter(lambda cue: cue.sargam and "c" not in cue.sargam))
+        return Asked("q-1", form, "What is it?", "The first", cue, draw(WHYS), **more)
     else:
         more["lines"] = tuple(draw(st.lists(LINES, min_size=1, max_size=3, unique=True)))
     return Asked("q-1", form, "What is it?", "The first", draw(CUES), draw(WHYS), **more)
@@ -116,6 +120,15 @@ WRITE = Asked(
     "So it goes up.",
     lines=("N, R G M D N S'",),
 )
+PHRASE = Asked(
+    "phrase",
+    "write-phrase",
+    "Write the phrase.",
+    "A phrase with a meend",
+    Cue(sargam="N, R/ G - R S", tempo=66.0),
+    "It is drawn up to Ga.",
+    counts=("lengths", "ornaments"),
+)
 THEKA = Asked(
     "theka",
     "true-or-false",
@@ -144,6 +157,6 @@ GROWN = Narrowed("grown", "raga-from-phrase", "Three", (), ("yaman", "malkauns",
 DECK = Deck(
     "mine",
     "Mine",
-    (REST, PASSED, STAGES, ORDER, WRITE, THEKA, GAPS, AMONG, PHRASES, GROWN),
+    (REST, PASSED, STAGES, ORDER, WRITE, PHRASE, THEKA, GAPS, AMONG, PHRASES, GROWN),
 )
 assert len(DECK.entries) < MOST_ANSWERS

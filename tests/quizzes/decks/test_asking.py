@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from scipy.stats import chisquare
 
 from audio import render
-from audio.sargam import parse
+from audio.sargam import parse, write
 from audio.tuning import Swara
 from quizzes import KINDS, Setting, UnknownSkill, make_question, skill_of
 from quizzes.decks.asking import entry_text, skills_of
@@ -68,6 +68,8 @@ def every_answer(question, entry):
         return [" ".join(each) for each in sets if each]
     if question.answer_on == "choices":
         return ids
+    if question.answer_on == "sargam":
+        return [*question.right, ids[0], " ".join(ids)]
     rows = [line.split() for line in entry.lines]
     changed = [[*row[:at], key, *row[at + 1 :]] for row in rows for at in (0, -1) for key in ids]
     return [" ".join(row[: question.places]) for row in changed if row]
@@ -78,6 +80,8 @@ def told_right(entry, question, given):
     labels = {choice.id: choice.label for choice in question.choices}
     if entry.form == "write-swaras":
         return given in entry.lines
+    if entry.form == "write-phrase":
+        return given == write(parse(entry.cue.sargam))
     if entry.form == "put-in-order":
         at = {labels[each]: place for place, each in enumerate(given.split())}
         pairs = [(pair.first, pair.then) for pair in entry.before]
@@ -111,7 +115,7 @@ def test_what_the_teacher_calls_right_is_marked_so_and_nothing_else(entry, seed)
 
 @given(asked(), SEEDS)
 def test_the_chance_of_a_guess_is_the_share_of_answers_that_are_right(entry, seed):
-    assume(entry.form != "write-swaras")
+    assume(not entry.form.startswith("write-"))
     question = ask(entry, seed)
     answers = every_answer(question, entry)
     right = sum(KIND.mark(question, answer).right for answer in answers)
@@ -506,7 +510,7 @@ def test_a_narrowed_question_without_a_name_is_called_by_what_it_asks():
 
 def test_a_deck_asks_each_of_its_skills_and_knows_no_other():
     skills = skills_of(DECK)
-    assert len({skill.id for skill in skills}) == len(skills) == 15
+    assert len({skill.id for skill in skills}) == len(skills) == 16
     assert {skill.kin for skill in skills if skill.kind == "deck"} == {"deck:mine"}
     for skill in skills:
         text = entry_text(DECK, skill.id) if skill.kind == "deck" else ""

@@ -48,6 +48,7 @@ HOLD = {
     "choose-several": {"choice": CHOICES},
     "put-in-order": {"things": TEXTS, "before": tables(first=NASTY, then=NASTY, why=NASTY)},
     "write-swaras": {"right": NASTY | TEXTS},
+    "write-phrase": {"counts": NASTY | TEXTS},
     "true-or-false": {
         "holds": st.booleans(),
         "reason": tables(text=NASTY, holds=st.booleans(), right=st.booleans(), why=NASTY),

@@ -11,7 +11,7 @@ from audio.tuning import Swara
 from quizzes import KINDS, Setting, make_question
 from quizzes.decks import heard, limits, narrowed, own, reading
 from quizzes.decks.asking import entry_text
-from quizzes.decks.deck import DRONES, FORMS, Narrowed
+from quizzes.decks.deck import COUNTED, DRONES, FORMS, Narrowed
 from quizzes.decks.reading import read_deck
 from quizzes.kinds.deck_choices import VERDICT_ALONE
 from quizzes.signs import unshown
@@ -47,7 +47,8 @@ LIMITS = {
     f" {limits.FEWEST_ANSWERS}",
     "MOST_PAIRS": "pairs of `[[question.before]]`",
     "MOST_LINES": "right lines of one question, or phrases of one raga",
-    "MOST_SWARAS": "swaras of a line that is to be written",
+    "MOST_SWARAS": "swaras of a line that is to be written; a phrase has at least"
+    f" {limits.FEWEST_SWARAS}",
     "MOST_LISTED": "texts in `skills`, `ask`, `ragas` or `talas`",
     "MOST_BESIDE_AMONG": "skills beside `among`, but of `raga-from-phrase`",
     "MOST_TRIED": "the same in a whole deck",
@@ -95,6 +96,8 @@ def test_a_raga_among_others_is_asked_of_who_has_met_other_kinds_too():
         # Of three pairs, the third of which follows from the two, one stands right.
         ("our-alap", ["Jor", "The lower saptak", "The middle saptak", "The upper Sa"], 1 / 3),
         ("write-it", ["N,"] * 3, 0.0),
+        # All swaras, which weigh twice; three of four lengths, of which the floor is 3/4; no meend.
+        ("write-the-phrase", ["N,", "R", "G", "R", "S"], 1 / 2),
     ],
 )
 def test_answers_are_marked_as_the_page_says(example, answer, credit):
@@ -105,7 +108,7 @@ def test_answers_are_marked_as_the_page_says(example, answer, credit):
         skill, seed=1, setting=Setting(138.59, deck=entry_text(deck, skill), met=(skill,))
     )
     ids = {choice.label: choice.id for choice in question.choices}
-    given = [ids[label] for label in answer]
+    given = [ids.get(label, label) for label in answer]
     if question.answer_on == "several":
         given = [each for each in ids.values() if each in given]
     assert KINDS["deck"].mark(question, " ".join(given)).credit == pytest.approx(credit)
@@ -139,6 +142,7 @@ def test_the_examples_together_are_a_deck_with_every_kind_and_cue():
         ("## What sounds\n", heard.KEYS),
         ("**Choose several.**", own.CHOICE_KEYS),
         ("**Put in order.**", own.BEFORE_KEYS),
+        ("**Write a phrase.**", own.KEYS["write-phrase"]),
         ("**True or false.**", own.REASON_KEYS),
         ("## Kinds of Kaan, narrowed\n", narrowed.KEYS[3:]),
     ],
@@ -155,7 +159,7 @@ def test_the_keys_of_each_form_are_shown():
 
 
 def test_every_word_that_may_be_written_is_told():
-    for word in (*FORMS, *DRONES, *heard.VOICES, *heard.TUNINGS):
+    for word in (*FORMS, *COUNTED, *DRONES, *heard.VOICES, *heard.TUNINGS):
         assert f"`{word}`" in PAGE, word
 
 
@@ -187,4 +191,7 @@ def test_every_limit_is_told_with_its_figure():
     figures["TEMPOS"] = limits.TEMPOS[1]
     assert told == {LIMITS[name]: f"{int(figure):,}" for name, figure in figures.items()}
     own_names = re.findall(r"^([A-Z_]+)(?:,| =)", LIMITS_TEXT, re.MULTILINE)
-    assert set(own_names) == {*LIMITS, "FEWEST_ANSWERS", "OCTAVES"} - {"MOST_ANSWERS"}
+    assert set(own_names) == {*LIMITS, "FEWEST_ANSWERS", "FEWEST_SWARAS", "OCTAVES"} - {
+        "MOST_ANSWERS",
+        "MOST_SWARAS",
+    }
