@@ -37,7 +37,7 @@ _RULES = tuple(
         # In whichever tala: the reckoning is the same.
         (r"layakari:(?:\w+:)+(\w+)", "layakari:{}"),
         # One ear hears all of these more or less finely, or one rule tells them.
-        (r"(tune|shade|laya|slip):[\w:']+", "{}"),
+        (r"(tune|shade|laya|slip|make):[\w:']+", "{}"),
         (r"(fit:\w+|register:path|tihai:\w+):[\w-]+", "{}"),
         (r"palta:\w+:([\w-]+)", "palta:{}"),
         (r"(prastara):.+", "{}"),
