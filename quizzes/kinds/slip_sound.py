@@ -101,7 +101,7 @@ class Run:
 
 def fresh_run(fresh: Fresh, setting: Setting) -> Run:
     """A run of some palta, up or down in some scale."""
-    palta, layout = fresh.one_of(_asked())
+    palta, layout = fresh.one_of(paltas_asked())
     scale = fresh.one_of(THATS).split()
     run = run_in_scale(palta, scale)
     assert run is not None  # as in every scale of seven
@@ -233,7 +233,7 @@ def _with_note(line: Line, at: int, part: Part) -> Line:
 
 
 @cache
-def _asked() -> tuple[tuple[Palta, Layout], ...]:
+def paltas_asked() -> tuple[tuple[Palta, Layout], ...]:
     """Paltas, each with a layout, of which a slip is told by its group.
 
     Every swara differs from the one before it in its group, or a stroke swallowed and a note left

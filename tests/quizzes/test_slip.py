@@ -15,6 +15,11 @@ import scipy.signal
 
 from audio import SAMPLE_RATE, render
 from quizzes import KINDS, Setting, make_question
+from quizzes.contours import THATS
+from quizzes.fresh import Fresh
+from quizzes.kinds import slip_sound
+from quizzes.paltas import run_in_scale
+from quizzes.phrases import ladder_of
 from tests.quizzes.raga_hearing import heard
 from tests.quizzes.raga_oracle import degree, letter
 
@@ -117,6 +122,19 @@ def test_what_went_wrong_is_what_is_marked_right():
         assert question.right == (sort,)
         asked[sort] += 1
     assert set(asked) == set(SORTS)
+
+
+def test_any_group_of_any_palta_that_is_asked_can_slip_in_a_swara():
+    drawn = slip_sound.fresh_run(Fresh("", 1), Setting(sa_hz=138.59))
+    for palta in {palta.id: palta for palta, _ in slip_sound.paltas_asked()}.values():
+        for that in THATS:
+            whole, ladder = run_in_scale(palta, that.split()), ladder_of(that.split())
+            for way in (whole.up, whole.down):
+                groups = way[-slip_sound.GROUPS :]
+                run = replace(drawn, palta=palta, groups=groups, ladder=ladder)
+                for group in range(slip_sound.GROUPS):
+                    slip = slip_sound.slip_in(run, "swara", group, range(1, palta.swaras), 0.0)
+                    assert slip.sounded != groups[group][slip.place]
 
 
 def test_a_clean_run_has_no_slip_for_the_judge_to_find():
