@@ -19,6 +19,7 @@ from sqlite_utils import Database
 
 from scheduler import Log
 from scheduler.schema import INSERT, migrations, row_of
+from tests.scheduler.conftest import make_note
 
 ROOT = Path(__file__).parents[2]
 RUNS = 100
@@ -140,8 +141,9 @@ for path in sys.argv[1:]:
 
 def test_a_migration_killed_on_its_way_is_done_when_the_log_is_opened_next(tmp_path, answer_to):
     rows = [row_of(answer_to(f"skill {i % 7}")) for i in range(3000)]
-    # The last four fall into what is done once the skills have their index.
-    paths = [tmp_path / f"log-{n}" for n in (1000, 9000, 27_000, 30_800, 30_930, 31_100, 31_220)]
+    # Four fall into what is done once the skills have their index, the last two into what follows.
+    steps = (1000, 9000, 27_000, 30_800, 30_930, 31_100, 31_220, 31_400, 31_900)
+    paths = [tmp_path / f"log-{n}" for n in steps]
     for path in paths:
         with Database(path, execute_plugins=False) as db:
             migrations.apply(db, stop_before="0003 by skill")
@@ -154,8 +156,10 @@ def test_a_migration_killed_on_its_way_is_done_when_the_log_is_opened_next(tmp_p
     for path in paths:
         with closing(sqlite3.connect(path)) as conn:
             made = {row[0] for row in conn.execute("SELECT name FROM sqlite_master")}
-        assert not any(name.startswith("left_out") for name in made)  # nothing is half done
-        done.append("answers_by_skill" in made)
+        assert not any(name.startswith("notes") for name in made)  # nothing is half done
+        left_out = sum(name.startswith("left_out") for name in made)
+        assert left_out in (0, 4)
+        done.append(("answers_by_skill" in made, left_out > 0))
         with Log(path) as log:
             assert log.trouble is None
             assert migrations.pending(log._db) == []
@@ -164,4 +168,5 @@ def test_a_migration_killed_on_its_way_is_done_when_the_log_is_opened_next(tmp_p
             assert len(log.latest("Mira", "skill 3", 500)) == 429
             log.leave_out("day 0", student="Mira", device="", utc=datetime.now(UTC))
             assert log.latest("Mira", "skill 3", 500) == []
-    assert done == [False] * 3 + [True] * 4
+            log.append_all([make_note()])
+    assert done == [(False, False)] * 3 + [(True, False)] * 4 + [(True, True)] * 2
