@@ -27,6 +27,7 @@ from quizzes.kinds.raga_jati import RagaJatiKind
 from quizzes.kinds.raga_make import RagaMakeKind
 from quizzes.kinds.raga_mend import RagaMendKind
 from quizzes.kinds.raga_odd import RagaOddKind
+from quizzes.kinds.raga_palta import RagaPaltaKind
 from quizzes.kinds.raga_rest import RagaRestKind
 from quizzes.kinds.raga_sa import RagaSaKind
 from quizzes.kinds.raga_tanpura import RagaTanpuraKind
@@ -76,6 +77,7 @@ KINDS: dict[str, Kind] = {
         RagaMendKind(),
         RagaSaKind(),
         RagaTurnsKind(),
+        RagaPaltaKind(),
         RagaRestKind(),
         RagaFinishKind(),
         RagaWeightKind(),
