@@ -62,6 +62,9 @@ FORM_WORDS = {
     r"your own below, or untick \1.",
     r"(.+) makes this phrase as well, (.+)": r"\1 makes this phrase as well, \2: write another, or "
     r"untick \1 above.",
+    r"cannot be written in sargam": "It cannot be written: leave it out, and write the phrase.",
+    r"is no phrase: it has (.+)": r"A phrase has two swaras at least; this has \1.",
+    r"(.+) cannot count": r"\1 cannot count: touch what is to count.",
     r"(.+) is not in among": r"\1 is not ticked above: tick it, or remove these lines.",
     r"are of one raga only, .+": "They are of one raga only, and there is nothing to choose: tick "
     "another raga above.",
@@ -84,6 +87,7 @@ PLACES = {
     "recording": "what sounds",
     "theka": "what sounds",
     "among": "what is offered",
+    "counts": "what counts",
 }
 """By the field of a question, what its form calls it."""
 MANY = ("choice", "reason", "things", "before", "right")

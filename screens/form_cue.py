@@ -63,11 +63,19 @@ class CuePart(FormPart):
     fields: tuple[str, ...] = (*SOUNDS, "cycles", *USUAL)
 
     def __init__(
-        self, talas: Sequence[tuple[str, str]], lasts: Callable[[str], float], **kwargs: Any
+        self,
+        talas: Sequence[tuple[str, str]],
+        lasts: Callable[[str], float],
+        *,
+        only: str = "",
+        **kwargs: Any,
     ) -> None:
+        """`only` is the one sort of sound that is to be given, where there is one."""
         super().__init__(title="What sounds", **kwargs)
-        self._lasts = lasts
-        self._source, self._values = "silence", dict[str, Any]()
+        self._lasts, self._only = lasts, only
+        self._source, self._values = only or "silence", dict[str, Any]()
+        if only:
+            self.fields = (only, *USUAL)
         self.sources = OptionRow(options=SOURCES)
         self.sources.bind(on_choose=lambda _, source: self._turn_to(source))
         self.line = SargamLine()
@@ -90,7 +98,6 @@ class CuePart(FormPart):
         self.drone.bind(on_choose=lambda _, value: self.change(drone=value))
         self.drones = FormPart(title="Drone", role="body")
         self.drones.put_in(self.drone)
-        self.put_in(self.sources)
         self._lay_out()
 
     def _turn_to(self, source: str) -> None:
@@ -111,15 +118,16 @@ class CuePart(FormPart):
             "recording": (self.recording, self.drones),
             "theka": (self.theka, self.tempo, self.drones),
         }.get(self._source, (self.drones,))
+        laid = given if self._only else (self.sources, *given)
         inner = self.ids.inner
-        if inner.children[::-1] != [self.sources, *given]:
+        if inner.children[::-1] != [*laid]:
             inner.clear_widgets()
-            self.put_in(self.sources, *given)
+            self.put_in(*laid)
 
     def show(self, values: dict[str, Any]) -> None:
         self._values = values
         held = next((s for s in ("sargam", "recording", "theka") if s in values), None)
-        if held:
+        if held and not self._only:
             self._source = held
         self._lay_out()
         self.line.show(str(values.get("sargam", "")))
@@ -146,7 +154,9 @@ class CuePart(FormPart):
 
     @property
     def lacking(self) -> str:
-        return "" if self._values.get(self._source) else LACKING.get(self._source, "")
+        if self._only or self._values.get(self._source):  # what is needed is told as missing
+            return ""
+        return LACKING.get(self._source, "")
 
     def _hear(self) -> None:
         self.dispatch("on_hear", {k: v for k, v in self._values.items() if k in self.fields})

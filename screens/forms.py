@@ -11,6 +11,7 @@ from quizzes.decks.narrowing import PHRASES, answers_of
 from quizzes.kinds import KINDS
 from quizzes.met_in_order import met_in
 from quizzes.talas import talas
+from screens.form_counts import CountsPart
 from screens.form_cue import CuePart
 from screens.form_order import PairsPart, ThingsPart
 from screens.form_parts import FormPart, OptionPart, TextPart
@@ -31,6 +32,10 @@ NAMES = {
     "choose-several": ("Choose several", "Several answers are offered, and some are right."),
     "put-in-order": ("Put in order", "Things are put into an order, in full or in part."),
     "write-swaras": ("Write the swaras", "A line is heard and written down."),
+    "write-phrase": (
+        "Write a phrase",
+        "A phrase is heard and written: swaras, lengths, ornaments.",
+    ),
     "true-or-false": ("True or false", "Something is said: is it so, and why?"),
 }
 """What each form of a teacher's own is called, and what it asks."""
@@ -94,6 +99,7 @@ def parts_for(kind: str, practice: Practice) -> list[FormPart]:
     cue = CuePart(
         sorted((tala.id, tala.name) for tala in talas(tradition).values()),
         partial(lasts, practice),
+        only="sargam" if kind == "write-phrase" else "",
     )
     why = TextPart(
         "why", title="Explanation", hint="What is said after the answer: why it is right."
@@ -130,6 +136,9 @@ def _answers(kind: str) -> list[FormPart]:
     if kind == "write-swaras":
         hint = "Plain swaras. Several lines where more than one is right."
         return [RightPart("right", title="The line to be written", hint=hint)]
+    if kind == "write-phrase":
+        hint = "The swaras do anyway, each in its saptak."
+        return [CountsPart(title="What counts besides", hint=hint)]
     reasons = ReasonsPart(
         "reason", title="Reasons", hint="May stay empty. Else the reason is asked too."
     )

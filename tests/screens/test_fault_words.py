@@ -36,6 +36,16 @@ SAID = {
         "Question 1, line 1: holds more than plain swaras, which alone are written by the student: "
         "write 'S R'."
     ),
+    f'{OWN}kind = "write-phrase"': "Question 1, what sounds: still to be written.",
+    f'{OWN}kind = "write-phrase"\nsargam = "S"': (
+        "Question 1, what sounds: a phrase has two swaras at least; this has 1 swara."
+    ),
+    f'{OWN}kind = "write-phrase"\ntheka = "tintal"': (
+        "Question 1, what sounds: it cannot be written: leave it out, and write the phrase."
+    ),
+    f'{OWN}kind = "write-phrase"\nsargam = "S R"\ncounts = ["loudness"]': (
+        "Question 1, what counts 1: 'loudness' cannot count: touch what is to count."
+    ),
     f'{KAAN}kind = "gap"\nskills = []': (
         "Question 1, what is asked: nothing is ticked: tick at least one."
     ),

@@ -57,6 +57,12 @@ prompt = "Write it."
 sargam = "S R G"
 right = "S R G"
 """
+PHRASE_BEGUN = """[[question]]
+id = "phrase"
+kind = "write-phrase"
+prompt = "Write it."
+theka = "tintal"
+"""
 
 
 @pytest.fixture
@@ -551,3 +557,37 @@ def test_a_form_shows_fields_of_the_wrong_sort_and_each_can_be_mended(at_desk):
     wipe(row.ids.line.field)
     type_text("S R G")
     assert form.is_well
+
+
+def test_a_phrase_to_be_written_is_made_in_its_form_and_asked(at_desk):
+    begun = DECK.partition("[[question]]")[0] + PHRASE_BEGUN
+    app, _ = at_desk(by_hand=begun)
+    open_deck(app)
+    form = open_question(app, 0)
+    cue, counts = part_of(form, "sargam"), part_of(form, "counts")
+    press(form, form.ids.stray.children[0])  # no theka can be written
+    assert cue.line.told_of == "Still to be written."
+    assert form.ids.preview.disabled
+    write(form, cue.line.field, "N, R/ G - R S")
+    assert form.is_well
+    key("escape")
+    for word, then in (("ornaments", ["ornaments"]), ("lengths", ["lengths", "ornaments"])):
+        press(form, counts.plates[word])
+        assert counts.plates[word].chosen
+        assert on_disk(app)["question"][0]["counts"] == then
+    press(form, counts.plates["ornaments"])
+    (kept,) = on_disk(app)["question"]
+    assert (kept["sargam"], kept["counts"], kept.get("theka")) == (
+        "N, R/ G - R S",
+        ["lengths"],
+        None,
+    )
+    touch(form.ids.preview)
+    preview = app.manager.current_screen
+    wait_for(lambda: preview.stage == "new", what="the preview")
+    question = preview._step.question
+    assert question.right == ("N, R/ G - R S",)
+    assert question.signs == ("saptaks", "lengths")
+    practising.pass_introduction(preview)
+    preview.give("N, R G:2 R S:3")  # the same in other signs; what the hand does does not count
+    assert preview.verdict_mark == "right"
