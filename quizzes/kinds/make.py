@@ -51,7 +51,7 @@ class MakeKind(ByChoice):
         if begun:
             raga = ragas()[fresh.one_of(begun)]
         found = varying(fresh, treatment, raga)
-        tempo = round(fresh.between(*PLAIN_TEMPO), 2)
+        tempo, count = round(fresh.between(*PLAIN_TEMPO), 2), len(list(found.sounding.notes()))
         return Question(
             kind=self.name,
             skill=skill,
@@ -71,9 +71,9 @@ class MakeKind(ByChoice):
             sargam=write(found.sounding),
             answer_on="sargam",
             detail={"tempo": tempo, "wish": found.wish.as_json()},
-            luck=luck_of_varying(found.wish),
+            luck=luck_of_varying(treatment, count),
             places=PLACES,
-            fewest=len(list(found.sounding.notes())),
+            fewest=count,
             signs=("saptaks", "lengths", "hands", "shades"),
             told=found.wish.given,
         )

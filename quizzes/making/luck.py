@@ -12,10 +12,10 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
-from functools import cache, lru_cache
+from functools import cache
 
 from audio.line import Beat, Line, Tone
-from audio.sargam import parse
+from audio.sargam import parse, write
 from audio.tuning import SWARAS, Swara
 from quizzes.fresh import Fresh
 from quizzes.making.keeping import kept_parts
@@ -115,11 +115,12 @@ def _played(line: Line, octave: int, pace: Fraction) -> Line:
 VARYING_LINES = 400
 
 
-@lru_cache(maxsize=256)
-def luck_of_varying(wish: Wish) -> float:
-    """Of a wish that of the given phrase one thing alone is varied."""
-    fresh, line = Fresh("luck", 0), parse(wish.given)
-    kept = 0
+@cache
+def luck_of_varying(treatment: str, count: int) -> float:
+    """Of a wish that of a phrase of so many swaras one thing alone is varied. Which they are does
+    not matter to it."""
+    fresh, line = Fresh("luck", 0), Line(tuple(Beat((Tone(Swara.at(at)),)) for at in range(count)))
+    wish, kept = wish_of(write(line), swaras="same", only=treatment), 0
     for _ in range(VARYING_LINES):
         made = _changed_at_random(fresh, line)
         kept += all(part.kept for part in kept_parts(wish, made))

@@ -27,6 +27,7 @@ from quizzes.kept import skills_of
 from quizzes.question import KEYS_APART
 from tests.quizzes import (  # noqa: F401  judges register themselves
     raga_judges,
+    raga_make_judge,
     raga_palta_judge,
     raga_reader,
 )
@@ -105,8 +106,9 @@ def tally(kind: str, count: int) -> Tally:
         cue = hash(question.cue)
         found.heard_before += cue in cues
         cues.add(cue)
-        size, place = place_of(question)
-        found.places.setdefault(size, Counter())[place] += 1
+        if question.answer_on != "sargam":  # its letters have no places of their own
+            size, place = place_of(question)
+            found.places.setdefault(size, Counter())[place] += 1
         if (seen := raga_reader.shown(question)) is not None:
             found.shown.append(seen)
     return found

@@ -56,7 +56,7 @@ def faults(question: Question) -> list[str]:
 def _form(question: Question) -> list[str]:
     if len(question.right) != 1:
         return ["not one right answer"]
-    if question.is_line:
+    if question.is_line or question.answer_on == "sargam":
         return []
     found = []
     ids = [choice.id for choice in question.choices]

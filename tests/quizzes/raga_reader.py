@@ -34,7 +34,7 @@ class Shown:
 
 def shown(question: Question) -> Shown | None:
     """None where the answer is written or where only one answer is possible."""
-    if question.is_line:
+    if question.is_line or question.answer_on == "sargam":
         return None
     ids = [choice.id for choice in question.choices]
     possible = tuple(

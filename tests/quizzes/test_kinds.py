@@ -44,7 +44,7 @@ WITHOUT_PLACES = {"string", "written", "order", "shares", "wheel", "taps", "sarg
 """Answers that are no choice that stands somewhere on the screen."""
 NEVER_CHOSEN = {
     "swara", "raga-turns", "raga-hours", "order", "layout", "sam", "khali", "matra", "tap",
-    "gat-start", "write",
+    "gat-start", "write", "make", "raga-make",
 }  # fmt: skip
 """Kinds whose questions are all answered so."""
 
