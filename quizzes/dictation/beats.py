@@ -9,7 +9,7 @@ from audio.score import Score, TablaStroke
 
 BOL, BEFORE = "na", 4
 """What strikes each matra, and how often before the phrase begins."""
-LEVEL_DB = -6.0
+LEVEL_DB = -3.0
 
 
 def over_beats(score: Score, *, matras: float, tempo: float, before: int = BEFORE) -> Score:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from quizzes.decks.deck import Asked, Before, Cue, Deck, Offered
-from tests.quizzes.decks.made import AMONG, PHRASES, REST, STAGES, THEKA, WRITE
+from tests.quizzes.decks.made import AMONG, PHRASE, PHRASES, REST, STAGES, THEKA, WRITE
 
 TEN = ("Sa", "komal Re", "Re", "komal Ga", "Ga", "Ma", "tivra Ma", "Pa", "Dha", "Ni")
 LEANS = (
@@ -73,5 +73,5 @@ BARE = Asked("bare", "true-or-false", "Tintal has sixteen matras.", "Matras", ho
 TAUGHT = Deck(
     "taught",
     "Taught",
-    (REST, LONG, STAGES, SET, WHOLE, PAIR, WRITE, CLIMB, BARE, THEKA, AMONG, PHRASES),
+    (REST, LONG, STAGES, SET, WHOLE, PAIR, WRITE, CLIMB, BARE, THEKA, PHRASE, AMONG, PHRASES),
 )
