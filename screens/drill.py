@@ -33,6 +33,7 @@ from screens.following import Following
 from screens.keys import KaanScreen, focus_on
 from screens.look import load_kv, look
 from screens.ordering import OrderList
+from screens.phrase import Phrase
 from screens.sharing import SharesPad
 from screens.string import StringPad
 from screens.tapping import TappingPad
@@ -99,6 +100,8 @@ class DrillScreen(KaanScreen):
     """Both lines of sargam, place by place."""
     findings: tuple[Finding, ...] = ObjectProperty(())
     """What is found of a phrase that was made."""
+    made: Phrase = ObjectProperty(Phrase())
+    """The phrase that was made, where that is what was asked."""
     can_keep = BooleanProperty(False)
     kept = BooleanProperty(False)
     """Whether the phrase that was made is kept."""
@@ -315,6 +318,7 @@ class DrillScreen(KaanScreen):
         self.drawing = drawing_of(explanation.right_cue, drawn) if drawn else None
         self.met = explanation.met
         self.beside, self.findings = explanation.beside, explanation.findings
+        self.made = Phrase.read(given if self.verb == "made" else "")
         self.can_keep = bool(explanation.findings) and self._on_keep is not None
         self.kept, self._given = False, given
         self._explanation = explanation

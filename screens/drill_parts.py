@@ -71,6 +71,11 @@ class SeveralWords(Part):
     """A question of which several answers may be right."""
 
 
+class PhraseAskingWords(Part):
+    """A question whose answer is made on a pad that takes much room: beside an upright string it is
+    set smaller, to be on view as a whole."""
+
+
 class AnsweredWords(Part):
     """Right or not; what was and what was heard, both to be heard again; why; and why asked."""
 
@@ -194,7 +199,8 @@ class Pair(GridLayout):
         was.bind(on_release=lambda _: screen.hear_right())
         self.add_widget(was)
         if screen.given_label and (screen.given_plays or not written):
-            played = f"Hear: {screen.given_played}" if screen.given_played else ""
+            own = screen.answers_on == "sargam"  # what is played is simply that
+            played = f"Hear: {screen.given_played}" if screen.given_played and not own else ""
             heard = AnswerPlate(
                 kind="otherwise",
                 word="" if written else f"You {screen.verb}",
@@ -271,7 +277,10 @@ class HearRow(GridLayout):
 
 TOLD = {"written": WrittenWords, "sargam": PhraseWords, "order": PutWords, "shares": SharedWords}
 """The words after the answer, where they are not the usual ones."""
-ASKING = {"several": (SeveralWords, SeveralActions)}
+ASKING = {
+    "several": (SeveralWords, SeveralActions),
+    "sargam": (PhraseAskingWords, AskingActions),
+}
 """Words and actions while asking, where they are not the usual ones."""
 
 PARTS = {

@@ -298,8 +298,8 @@ def _above_pad(screen: DrillScreen, left: float, right: float, top: float, row: 
         foot += row.height + dp(GAP)
     words = min(_words_high(screen), WORDS_PART * (top - foot))
     if screen.answers_on == "sargam":  # much is made there: its prompt may roll
-        left_over = top - foot - dp(GAP) - pad.wished_px(broad)
-        words = min(words, max(LEAST_PROMPT * (top - foot), left_over))
+        left_over = top - foot - dp(GAP) - pad.least_px(broad)
+        words = min(_words_high(screen), max(LEAST_PROMPT * (top - foot), left_over))
     pad.fit(broad, top - foot - words - dp(GAP))
     pad.pos = x - pad.edge_px, foot
     foot += pad.height + dp(GAP)

@@ -285,7 +285,7 @@ class InPhrase(ByKeys):
         if here is None and self._string.take_key(name):
             focus_on(self._screen, self._string)
             return True
-        if here is self.pad.ids.strip:  # what is chosen there stays so
+        if here is self.pad.ids.strip.__self__:  # what is chosen there stays so
             return bool(self.pad.take_key(name))
         return super().take_key(name)
 

@@ -123,7 +123,7 @@ class PhrasePad(BoxLayout):
             letters = [choice.id for choice in question.choices]
             self.string.offer(letters, octaves if "saptaks" in question.signs else (0,))
             self.string.slides = "hands" in question.signs
-        self._begins = self._cleared = Phrase.read(question.told)
+        self._begins, self._cleared = Phrase.read(question.told), Phrase()
         self.waiting, self._before = "", None
         self.phrase = self._begins
         self.group = groups[0]
@@ -157,6 +157,7 @@ class PhrasePad(BoxLayout):
         self.phrase = before.sliding(path)
         if lifted:
             self._before = None
+            self._refresh()  # there is room for fewer from here on
             if len(path) > 1:
                 self.dispatch("on_hear", Phrase().sliding(path).text, False)
 
@@ -338,9 +339,10 @@ class PhrasePad(BoxLayout):
 
     # Fitting.
 
-    def wished_px(self, width: float) -> float:
-        """How high it wishes to be: two rows of notation and all keys on view."""
-        return self._fixed_px(width) + self._fit_keys(width) + 2.0 * float(self.ids.strip.row_px)
+    def least_px(self, width: float) -> float:
+        """How high it should be: two rows of notation, and two of keys, on view."""
+        keys = min(self._fit_keys(width), self._rows_px(2))
+        return self._fixed_px(width) + keys + 2.0 * float(self.ids.strip.row_px)
 
     def fit(self, width: float, room: float) -> None:
         """Lay everything out in this width, in as much of the height `room` as it can use. The
@@ -353,9 +355,10 @@ class PhrasePad(BoxLayout):
         room -= self._fixed_px(width)
         keys = self._fit_keys(width)
         rows = min(MOST_ROWS, max(2, strip.rows))
-        self.ids.roll.height = max(strip.row_px, min(rows * strip.row_px, room - keys))
-        least = max(plate.height for plate in self.ids.grid.children) + 2 * self.edge_px
-        self.ids.keys_roll.height = min(keys, max(least, room - self.ids.roll.height))
+        for_keys = min(keys, self._rows_px(2))
+        self.ids.roll.height = max(strip.row_px, min(rows * strip.row_px, room - for_keys))
+        for_keys = max(self._rows_px(1), room - self.ids.roll.height)
+        self.ids.keys_roll.height = min(keys, for_keys)
         in_all = self._fixed_px(width) + self.ids.roll.height + self.ids.keys_roll.height
         self.height = in_all
         self._show_chosen()
@@ -410,8 +413,12 @@ class PhrasePad(BoxLayout):
             most = max(most, -(-len(keys) // cols))
             if group == self.group:
                 grid.cols = cols
-        high = max(plate.height for plate in grid.children)
-        return float(most * high + (most - 1) * dp(6) + 2 * self.edge_px)
+        return self._rows_px(most)
+
+    def _rows_px(self, rows: int) -> float:
+        """How high so many rows of keys are."""
+        key = max(plate.height for plate in self.ids.grid.children)
+        return float(rows * key + (rows - 1) * dp(6) + 2 * self.edge_px)
 
 
 load_kv("phrase_pad")

@@ -51,6 +51,8 @@ class PhraseStrip(Widget):
     focused = BooleanProperty(False)
     room_px = NumericProperty(100.0)
     """How broad the rows may be."""
+    told = BooleanProperty(False)
+    """Whether it only tells a phrase that was made; then, without one, it takes no room."""
     inset_px = NumericProperty(0.0)
     """So far from the left they begin."""
 
@@ -59,7 +61,7 @@ class PhraseStrip(Widget):
         self.boxes: list[tuple[float, float, float]] = []
         """Of each item its left side and breadth in pixels, and its row from above."""
         self._draw = Clock.create_trigger(lambda _: self._draw_all(), -1)
-        for name in ("pos", "size", "phrase", "focused", "room_px", "inset_px", "live"):
+        for name in ("pos", "size", "phrase", "focused", "room_px", "inset_px", "live", "told"):
             self.fbind(name, self._changed)
         look.bind(scale=self._changed, by_keys=self._changed)
         self._changed()
@@ -96,7 +98,7 @@ class PhraseStrip(Widget):
                 x, row = 0.0, row + 1
             self.boxes.append((x, broad, row))
             x += broad + gap
-        self.height = self.rows * self.row_px
+        self.height = 0.0 if self.told and not self.boxes else self.rows * self.row_px
 
     def _broad(self, item: Item) -> float:
         before, swara, after = words_of(item)
@@ -151,7 +153,7 @@ class PhraseStrip(Widget):
     def _draw_all(self) -> None:
         self.canvas.clear()
         with self.canvas:
-            if not self.boxes:
+            if not self.boxes and not self.told:
                 self._empty()
             for at, item in enumerate(self.phrase.items):
                 self._box(at, item)

@@ -108,6 +108,8 @@ TALAS_SEEN = (
     "gat-start:masitkhani",
 )
 """What skills begin with; the first of each is asked."""
+MADE = {"raga-make:meend:yaman": "M P m G R S", "raga-make:answer:yaman": "", "make:loudness": "S R_"}
+"""Wishes, and what is made under each; "" for one that keeps it."""
 DECKS = Path(__file__).resolve().parents[2] / "assets" / "decks"
 SWARAS_TAKEN = taken.skills_of("swara", "SrRgGmMPdDnN")
 OTHERS_TAKEN = (
@@ -352,6 +354,21 @@ class Album:
         look.by_keys = False
         drill.give(right)
         self.take("phrase-right")
+        for skill, line in MADE.items():
+            drill = self.drill(step(skill, new=True))
+            drill._on_keep = lambda question, given: None
+            name = "-".join(skill.split(":")[:2])
+            self.take(f"{name}-new")
+            drill.ask_me()
+            drill.ids.phrase.group = "hands"
+            self.take(f"{name}-asking")
+            if "shades" in drill._step.question.signs:
+                drill.ids.phrase.group = "shades"
+                self.take(f"{name}-shades")
+            drill.give(line or drill._step.question.right[0])
+            self.take(f"{name}-told")
+            drill.ids.roll.scroll_y = 0.0
+            self.take(f"{name}-told-foot")
 
     def long_names(self) -> None:
         for name, prompt, labels in written.LONG:
