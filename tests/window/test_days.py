@@ -6,6 +6,7 @@ from datetime import timedelta
 
 import pytest
 
+from practice.progress import DayDone
 from scheduler.history import lately
 from tests.window.hands import frames, key, tab_to, touch, wait_for
 from tests.window.so_far import NOW
@@ -46,6 +47,20 @@ def test_days_are_those_of_the_same_weeks_as_all_other_pictures(open_tab):
         assert sum(day.asked for day in gone.days) == asked
         assert f" {asked} questions" in total_said(gone.days)
         assert f"since Monday {gone.days[0].date.day} November" in total_said(gone.days)
+
+
+def test_minutes_on_the_instrument_are_told_beside_questions_or_alone():
+    from screens.days import day_said, total_said
+
+    day = DayDone(NOW.date(), 8, 6, 1, 3.0, 20.0)
+    alone = replace(day, asked=0, right=0, shown=0, minutes=0.0)
+    at = f"{NOW:%A} {NOW.day} November"
+    asked = "3 minutes, 8 questions, 6 right, 1 only shown"
+    assert day_said(day) == f"{at}: {asked}; 20 minutes on the instrument."
+    assert day_said(replace(day, on_instrument=0.0)) == f"{at}: {asked}."
+    assert day_said(alone) == f"{at}: 20 minutes on the instrument."
+    assert "8 questions, 6 right; 40 minutes on the instrument. Touch" in total_said([day, alone])
+    assert total_said([alone]) == "In the last four weeks: 20 minutes on the instrument."
 
 
 def test_all_thresholds_end_today_and_an_old_one_is_told_as_old(open_tab):
