@@ -35,6 +35,14 @@ class Noted:
         """Keep a phrase no more; its note stays in the log, and another one says so."""
         phrases.let_go(self._notes, phrase)
 
+    def take_back(self, phrase: KeptPhrase) -> None:
+        """Keep a phrase again that was let go."""
+        phrases.take_back(self._notes, phrase)
+
+    def has_kept_phrases(self) -> bool:
+        """Whether the student has ever kept one, let go since or not."""
+        return bool(self._notes.read(phrases.PHRASE))
+
     def note_palta(
         self,
         key: str,

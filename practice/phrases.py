@@ -1,7 +1,7 @@
 """Phrases that a student has made and likes: kept in the log, so that a teacher has them, too.
 
-Each is a note of its own in the log; one that is let go gets a further note, and nothing is
-deleted.
+Each is a note of its own in the log. One that is let go gets a further note, and that is taken back
+by another; nothing is deleted.
 """
 
 from __future__ import annotations
@@ -13,16 +13,19 @@ from datetime import datetime
 from typing import Any
 
 from audio.errors import SargamError, TuningError
+from audio.line import Line
 from audio.playing import RING_S, score_of
 from audio.sargam import parse, write
 from audio.score import Drone, Score
 from audio.tuning import load_tuning
-from practice.note_book import NoteBook, local_time
+from practice.note_book import NoteBook, Notes, local_time
 from quizzes.kept import OF_RAGAS
 from quizzes.question import Question
-from scheduler import Note
+from quizzes.ragas.raga import Raga
+from quizzes.ragas.sounding import tuned_to
+from scheduler import LogError, Note
 
-PHRASE, LET_GO = "phrase", "let go"
+PHRASE, LET_GO, TAKEN_BACK = "phrase", "let go", "taken back"
 """The words of their notes."""
 USUAL_TEMPO = 72.0
 """Of a phrase made where no tempo was asked, in matras a minute."""
@@ -57,18 +60,40 @@ class KeptPhrase:
 def phrases_of(notes: Iterable[Note]) -> tuple[KeptPhrase, ...]:
     """The phrases among a student's notes that were not let go, the newest first. What cannot be
     played here, as by another version of this program, is left out."""
-    found, gone = dict[str, KeptPhrase](), set[object]()
-    for note in notes:
-        if note.what == LET_GO:
-            gone.add(note.data.get("phrase"))
-        elif note.what == PHRASE and (phrase := _phrase_of(note)):
-            found[note.uuid] = phrase
+    notes = tuple(notes)
+    found = {
+        note.uuid: phrase
+        for note in notes
+        if note.what == PHRASE and (phrase := _phrase_of(note)) is not None
+    }
+    gone = {str(note.data.get("phrase")) for note in _gone(notes)}
     return tuple(phrase for id, phrase in reversed(found.items()) if id not in gone)
+
+
+def _gone(notes: Iterable[Note]) -> list[Note]:
+    """The notes that let a phrase go, but for those that were taken back. Each is taken back by its
+    own name, so that it does not matter in which order logs are put together."""
+    notes = tuple(notes)
+    back = {str(note.data.get("note")) for note in notes if note.what == TAKEN_BACK}
+    return [note for note in notes if note.what == LET_GO and note.uuid not in back]
 
 
 def kept_in(book: NoteBook) -> tuple[KeptPhrase, ...]:
     """The phrases that are kept, the newest first. Raises LogError."""
-    return phrases_of([*book.read(PHRASE), *book.read(LET_GO)])
+    return phrases_of([*book.read(PHRASE), *_let_go_in(book)])
+
+
+def phrases_told(notes: Notes) -> tuple[KeptPhrase, ...]:
+    """The same as a student's log has them; none where it cannot be read just now, which keeps no
+    picture of all else from being shown."""
+    try:
+        return phrases_of([note for what in (PHRASE, LET_GO, TAKEN_BACK) for note in notes(what)])
+    except LogError:
+        return ()
+
+
+def _let_go_in(book: NoteBook) -> list[Note]:
+    return [*book.read(LET_GO), *book.read(TAKEN_BACK)]
 
 
 def keep_phrase(book: NoteBook, question: Question, given: str) -> KeptPhrase:
@@ -97,17 +122,28 @@ def let_go(book: NoteBook, phrase: KeptPhrase) -> None:
         book.write(LET_GO, {"phrase": phrase.id})
 
 
+def take_back(book: NoteBook, phrase: KeptPhrase) -> None:
+    """Keep a phrase again that was let go, on whichever device. Raises LogError."""
+    for note in _gone(_let_go_in(book)):
+        if note.data.get("phrase") == phrase.id:
+            book.write(TAKEN_BACK, {"note": note.uuid})
+
+
 def raga_of(question: Question) -> str:
     """The raga that a question is on, by its skill; "" for none."""
     return question.skill.rpartition(":")[2] if question.kind.startswith(OF_RAGAS) else ""
 
 
-def score_of_phrase(phrase: KeptPhrase, *, sa_hz: float | None = None) -> Score:
-    """How a phrase sounds: over the drone and at the Sa that it was made at, or at another."""
+def score_of_phrase(
+    phrase: KeptPhrase, *, raga: Raga | None = None, line: Line | None = None
+) -> Score:
+    """How a phrase sounds, or another line in its place: over the drone and at the Sa and the tempo
+    that it was made at; what its raga has low is low."""
+    tuning = load_tuning(phrase.tuning)
     return score_of(
-        parse(phrase.sargam),
-        load_tuning(phrase.tuning),
-        sa_hz=phrase.sa_hz if sa_hz is None else sa_hz,
+        parse(phrase.sargam) if line is None else line,
+        tuning if raga is None else tuned_to(raga, tuning),
+        sa_hz=phrase.sa_hz,
         matras_per_min=phrase.tempo,
         drone=Drone(phrase.drone) if phrase.drone else None,
         ring_s=RING_S,

@@ -7,7 +7,7 @@ import pytest
 from audio.score import Drone, Score
 from audio.tuning import load_tuning, tuning_in_words
 from practice.log_files import hand_over_log, take_log
-from practice.phrases import LET_GO, PHRASE, phrases_of, score_of_phrase
+from practice.phrases import LET_GO, PHRASE, TAKEN_BACK, phrases_of, score_of_phrase
 from practice.standing import standing_in
 from quizzes.question import Choice, Question, Setting
 from scheduler import Note
@@ -80,6 +80,33 @@ def test_what_is_let_go_is_gone_from_sight_and_stays_in_the_log(open_practice):
     assert practice.phrases() == (again, second)
 
 
+def test_what_was_let_go_is_taken_back_however_often_and_wherever(open_practice):
+    practice = open_practice()
+    first = practice.keep_phrase(made(), "N, R G")
+    second = practice.keep_phrase(made(), "G R S")
+    for _ in range(2):
+        practice.let_go(first)
+        assert practice.phrases() == (second,)
+        practice.take_back(first)
+        assert practice.phrases() == (second, first)
+    practice.take_back(second)  # it was never let go
+    notes = practice._log.notes()
+    assert len(notes) == 6
+    practice.let_go(second)
+    for some in (practice._log.notes(), reversed(practice._log.notes())):
+        assert phrases_of(some) == (first,)  # in whichever order logs are put together
+    practice.let_go(first)
+    assert practice.phrases() == ()
+    assert practice.has_kept_phrases()
+
+
+@pytest.mark.parametrize("odd", [["one"], {"one": 1}, None, 1])
+def test_what_another_program_let_go_takes_no_phrase_along(odd):
+    others = [note(what, phrase=odd, note=odd) for what in (LET_GO, TAKEN_BACK)]
+    others = [Note(**{**_fields(each), "uuid": each.what}) for each in others]
+    assert len(phrases_of([note(), *others])) == 1
+
+
 def test_what_is_no_line_of_the_question_is_not_kept(open_practice):
     practice = open_practice()
     for given in ("", "S r", "S R G M P D N S' R'", "what"):
@@ -98,9 +125,8 @@ def test_it_sounds_as_it_did_when_it_was_made(open_practice):
     )
     assert [stroke.onset_s for stroke in just.strokes] == pytest.approx([0.0, 60 / 90])
     tuning = tuning_in_words(load_tuning("equal"))
-    equal = score_of_phrase(practice.keep_phrase(made(tuning=tuning), "R N,"), sa_hz=200.0)
+    equal = score_of_phrase(practice.keep_phrase(made(tuning=tuning), "R N,"))
     assert [stroke.path[0][1] for stroke in equal.strokes] == pytest.approx([200.0, -100.0])
-    assert equal.sa_hz == 200.0
 
 
 def test_a_teacher_has_it_from_the_students_log(open_practice, tmp_path, clock):
