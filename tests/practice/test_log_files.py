@@ -34,7 +34,7 @@ from scheduler.errors import LockedLogError
 from scheduler.history import History
 from scheduler.log import Log as LogClass
 from tests.practice.all_damaged_logs import Damaging, dump_of
-from tests.scheduler.conftest import START, make_answer
+from tests.scheduler.conftest import START, make_answer, make_note
 from tests.scheduler.test_union import IN_MEMORY
 
 NOW = datetime(2026, 11, 29, 17, 30, tzinfo=UTC)
@@ -55,6 +55,11 @@ def answers(count, *, first=0, **changes):
     return [make_answer("abc"[day % 3], day=day, **given) for day in range(first, first + count)]
 
 
+def notes(count, *, first=0):
+    given = {"student": MIRA.student_id, "key": "three"}
+    return [make_note("palta", minute, **given) for minute in range(first, first + count)]
+
+
 def put(folder, rows, settings=MIRA):
     """A student's folder in which these rows are."""
     save_settings(settings, folder)
@@ -65,13 +70,13 @@ def put(folder, rows, settings=MIRA):
 
 def rows_in(folder):
     with Log.reading(folder / "log.sqlite") as log:
-        return list(log.answers()), log.leavings()
+        return list(log.answers()), log.leavings(), log.notes()
 
 
 @pytest.fixture
 def tablet(tmp_path):
-    """Mira's, who has left a session out."""
-    folder = put(tmp_path / "tablet", answers(5))
+    """Mira's, who has left a session out and played two paltas."""
+    folder = put(tmp_path / "tablet", [*answers(5), *notes(2)])
     with Log(folder / "log.sqlite") as log:
         log.leave_out("day 1", student=MIRA.student_id, device="tablet", utc=START)
     return folder
@@ -273,7 +278,7 @@ def test_an_answer_given_while_many_come_in_finds_the_log_free(tablet, path, des
     monkeypatch.setattr(bringing, "MOST_HELD", 2)
     monkeypatch.setattr(bringing, "_ROWS_AT_ONCE", 2)
     taken = take_log(path, desk, NOW)
-    put(tablet, answers(20, first=5))
+    put(tablet, [*answers(20, first=5), *notes(5, first=2)])
     path = hand_over_log(tablet, path.parent / "more.zip", NOW).path
     real, given = LogClass.append_all, answers(1, first=40)
     practice = Log(taken.folder / "log.sqlite", wait_s=0.0)
@@ -286,10 +291,11 @@ def test_an_answer_given_while_many_come_in_finds_the_log_free(tablet, path, des
 
     with practice, monkeypatch.context() as patched:
         patched.setattr(LogClass, "append_all", append_all)
-        assert take_log(path, desk, NOW).new == 20
-    rows, leavings = rows_in(taken.folder)
+        found = take_log(path, desk, NOW)
+        assert (found.new, found.new_notes) == (20, 5)
+    rows, *beside = rows_in(taken.folder)
     assert sorted(rows, key=lambda row: row.utc) == [*rows_in(tablet)[0], *given]
-    assert leavings == rows_in(tablet)[1]
+    assert beside == [*rows_in(tablet)[1:]]
 
 
 @pytest.mark.parametrize(
