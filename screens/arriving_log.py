@@ -31,6 +31,7 @@ NOBODY_YET = (
     "here; if you teach them, go on as before."
 )
 LET_PRACTISE = "Let this student practise here"
+NOTED = "There are new phrases kept, or minutes and paltas on the instrument."
 
 
 class ArrivingLogScreen(ArrivingScreen):
@@ -191,6 +192,8 @@ def lines_of(found: Taken) -> list[str]:
     if found.first is not None and found.last is not None:
         first, last = _day(found.first), _day(found.last)
         said.append(f"Of {first}." if first == last else f"From {first} to {last}.")
+    if found.new_notes:
+        said.append(NOTED)
     if found.is_new_student:
         said.append("This student is not here yet, and is added to those who practise here.")
     return said
@@ -198,11 +201,11 @@ def lines_of(found: Taken) -> list[str]:
 
 def taken_words(taken: Taken) -> str:
     """`240 new answers of Mira are here.`"""
-    name = taken.name or A_STUDENT
+    name, noted = taken.name or A_STUDENT, f" {NOTED}" if taken.new_notes else ""
     if not taken.new:
-        return f"All answers of {name} in this file were here already."
+        return f"All answers of {name} in this file were here already.{noted}"
     new = f"{taken.new:,} new answer{'s' * (taken.new != 1)}"
-    return f"{new} of {name} {_are(taken.new)} here."
+    return f"{new} of {name} {_are(taken.new)} here.{noted}"
 
 
 def answers_words(count: int) -> str:

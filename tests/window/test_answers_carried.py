@@ -5,13 +5,14 @@ import sys
 import tempfile
 import types
 import zipfile
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 from threading import Event
 
 import pytest
 
-from practice.log_files import hand_over_log
+from practice.log_files import Taken, hand_over_log
 from practice.settings import Settings, save_settings
 from practice.students import Students
 from scheduler import Log
@@ -276,3 +277,14 @@ def test_on_a_tablet_the_share_sheet_takes_a_copy(open_app, monkeypatch, shared,
     assert given[1:] == ([shared] if shared else [])
     assert ("A copy stays" in answers.said) is (shared is not None)
     assert bool(answers.trouble) is (shared is None)
+
+
+def test_what_is_new_beside_answers_is_told(tmp_path):
+    from screens.arriving_log import NOTED, lines_of, taken_words
+
+    when = datetime(2026, 3, 2, tzinfo=UTC)
+    found = Taken("student-mira", "Mira", 0, 4, False, tmp_path, when, when, new_notes=2)
+    assert NOTED in lines_of(found)
+    assert taken_words(found) == f"All answers of Mira in this file were here already. {NOTED}"
+    nothing = replace(found, new_notes=0)
+    assert NOTED not in (*lines_of(nothing), *taken_words(nothing).split(". "))
