@@ -175,12 +175,14 @@ class Phrase:
         changed = self.playing(by="" if is_so else _sign(by), touches=())
         return changed if is_so or (changed.tone and changed.tone.by) else self
 
-    def touching(self, swara: Swara) -> Phrase:
-        """With one more swara touched before the one that is chosen."""
+    def touching(self, *swaras: Swara) -> Phrase:
+        """With more swaras touched before the one that is chosen; the same where they cannot be,
+        since there are too many or the last is that one itself."""
         tone = self.tone
-        if tone is None or swara == tone.swara or len(tone.touches) == MOST_TOUCHES:
+        touches = (*tone.touches, *swaras) if tone is not None else ()
+        if tone is None or touches[-1:] == (tone.swara,) or len(touches) > MOST_TOUCHES:
             return self
-        return self.playing(touches=(*tone.touches, swara), by="", shaken=None)
+        return self.playing(touches=touches, by="", shaken=None)
 
     def shaken_with(self, swara: Swara) -> Phrase:
         """With the swara that is chosen hammered with another; the same where that is too far."""

@@ -7,6 +7,7 @@ one until another is touched. The phrase goes out only when it is sent.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from kivy.clock import Clock
@@ -161,8 +162,16 @@ class PhrasePad(BoxLayout):
             if len(path) > 1:
                 self.dispatch("on_hear", Phrase().sliding(path).text, False)
 
-    def add(self, swara: Swara, by: str = "") -> None:
-        """Put a swara after the one that is chosen, where there is room."""
+    def add(
+        self,
+        swara: Swara,
+        by: str = "",
+        *,
+        touches: Sequence[Swara] = (),
+        shaken: Swara | None = None,
+    ) -> None:
+        """Put a swara after the one that is chosen, where there is room: reached by a way of
+        JOINED, after others that are touched, or hammered with another."""
         if not self.live:
             return
         if self.waiting:
@@ -170,7 +179,9 @@ class PhrasePad(BoxLayout):
         elif self.left <= 0:
             self.told = ""  # that there is none is said already
         else:
-            self._set(self.phrase.adding(swara, by))
+            phrase = self.phrase.adding(swara, by)
+            phrase = phrase.touching(*touches) if touches else phrase
+            self._set(phrase if shaken is None else phrase.shaken_with(shaken))
             self._hear_chosen()
 
     def _take_waited(self, swara: Swara) -> None:

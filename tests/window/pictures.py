@@ -108,7 +108,11 @@ TALAS_SEEN = (
     "gat-start:masitkhani",
 )
 """What skills begin with; the first of each is asked."""
-MADE = {"raga-make:meend:yaman": "M P m G R S", "raga-make:answer:yaman": "", "make:loudness": "S R_"}
+MADE = {
+    "raga-make:meend:yaman": "M P m G R S",
+    "raga-make:answer:yaman": "",
+    "make:loudness": "S R_",
+}
 """Wishes, and what is made under each; "" for one that keeps it."""
 DECKS = Path(__file__).resolve().parents[2] / "assets" / "decks"
 SWARAS_TAKEN = taken.skills_of("swara", "SrRgGmMPdDnN")

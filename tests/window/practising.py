@@ -7,6 +7,7 @@ import time
 from audio.tuning import Swara
 from screens.numbers import keyed
 from tests.window.hands import Finger, frames, key, touch, touch_at, touch_fret, wait_for
+from tests.window.phrases import make, type_out
 
 
 def begin(app):
@@ -31,13 +32,17 @@ def pass_introduction(drill):
 
 
 def give(drill, choice_id):
-    """Touch this answer: on the string, among the names, one or several, key by key, in time, or
-    into place."""
+    """Touch this answer: on the string, among the names, one or several, key by key, in time, into
+    place, or as a phrase."""
     if drill.answers_on == "string":
         if choice_id not in {str(fret.swara) for fret in drill.pad.offered()}:
             octave = Swara.read(choice_id).octave
             touch(next(p for p in drill.ids.saptaks.children if p.octave == octave))
         touch_fret(drill.pad, choice_id)
+        return
+    if drill.answers_on == "sargam":
+        make(drill, choice_id)
+        touch(drill.ids.phrase.ids.answer)
         return
     if drill.answers_on == "order":
         put_in_order(drill.ordering, choice_id.split())
@@ -116,6 +121,10 @@ def give_by_keys(drill, choice_id):
         for letter in reversed(choice_id):  # the mark of the saptak comes first
             key(letter)
         return
+    if drill.answers_on == "sargam":
+        type_out(choice_id)
+        key("enter")
+        return
     if drill.answers_on == "order":
         for number, key_id in enumerate(choice_id.split(), 1):
             key(str(drill.ordering.line.index(key_id) + 1))
@@ -151,6 +160,8 @@ def answer(drill, *, wrong=False):
     question = drill._step.question
     others = [choice.id for choice in question.choices if choice.id not in question.right]
     wrongly = "1" if question.answer_on == "taps" else others[0] if others else ""
+    if question.answer_on == "sargam":
+        wrongly = " ".join([question.choices[0].id] * question.fewest)
     given = wrongly if wrong else question.right[0]
     give(drill, given)
     wait_for(lambda: drill.stage == "answered", what="the verdict")
