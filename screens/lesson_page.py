@@ -154,7 +154,7 @@ class LessonPageScreen(PageScreen):
         scale = f"Up to {bars.most:.0f} minutes a day, week by week from a Monday on"
         panel.add_widget(Words(text=scale, role="small", tone="faint"))
         panel.add_widget(bars)
-        told = (practised.on_instrument, practised.known, practised.kinds)
+        told = (practised.noted, practised.known, practised.kinds)
         for text in filter(None, told):
             panel.add_widget(Words(text=text, role="small", tone="soft"))
         return panel

@@ -19,6 +19,7 @@ from practice.pages.practised import Practised, practised_in
 from practice.pages.ready import Ready, ready_in
 from practice.pages.states import Part, States, parts_in, states_of
 from practice.pages.topic import topic_of
+from practice.phrases import KeptPhrase, phrases_told
 from practice.standing import Standing
 from scheduler.reliability import FEW
 
@@ -63,6 +64,8 @@ class LessonPage:
     """How many questions were answered so far."""
     is_course_here: bool = True
     """Whether the course is on this device; else parts are what was begun."""
+    kept: tuple[KeptPhrase, ...] = ()
+    """The phrases that the student has kept, the newest first."""
 
     @property
     def heading(self) -> str:
@@ -131,6 +134,7 @@ def lesson_page(standing: Standing) -> LessonPage:
         suggestions=suggestions(grounds),
         asked=sum(day.asked for day in standing.history.days.values()),
         is_course_here=standing.is_course_here,
+        kept=phrases_told(standing.notes),
     )
 
 

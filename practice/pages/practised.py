@@ -1,4 +1,5 @@
-"""What was practised in the last four weeks: minutes by day, questions, and of which kinds."""
+"""What was practised in the last four weeks: minutes by day, questions, of which kinds, and what
+was noted beside them."""
 
 from __future__ import annotations
 
@@ -8,6 +9,7 @@ from datetime import date
 
 from practice.instrument import minutes_told
 from practice.pages.said import minutes_words, percents, so_many
+from practice.phrases import phrases_told
 from practice.standing import Standing
 from quizzes.course_words import name_of
 from quizzes.decks.deck import KIND as DECK
@@ -38,6 +40,13 @@ class Practised:
     """So many of these days have come; the others lie ahead."""
     on_instrument: str = ""
     """Minutes on the instrument; "" where none were noted."""
+    phrases: str = ""
+    """How many phrases of these weeks are kept; "" where none are."""
+
+    @property
+    def noted(self) -> str:
+        """What was noted beside answers."""
+        return " ".join(filter(None, (self.on_instrument, self.phrases)))
 
     @property
     def heading(self) -> str:
@@ -67,6 +76,7 @@ def practised_in(standing: Standing) -> Practised:
         _kind_words(kinds),
         today - first + 1,
         on_instrument,
+        _kept(standing, span),
     )
 
 
@@ -94,6 +104,13 @@ def _played(minutes: list[float]) -> str:
     if not minutes:
         return ""
     return f"On the instrument: {minutes_words(sum(minutes))}, on {so_many(len(minutes), 'day')}."
+
+
+def _kept(standing: Standing, span: range) -> str:
+    """`Phrases kept: 3.`"""
+    days = [day_of(phrase.made_at) for phrase in phrases_told(standing.notes)]
+    count = sum(day in span for day in days)
+    return f"Phrases kept: {count}." if count else ""
 
 
 def _known(answers: Proportion) -> str:

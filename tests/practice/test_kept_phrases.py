@@ -7,10 +7,11 @@ import pytest
 from audio.score import Drone, Score
 from audio.tuning import load_tuning, tuning_in_words
 from practice.log_files import hand_over_log, take_log
+from practice.pages.lesson_page import lesson_page
 from practice.phrases import LET_GO, PHRASE, TAKEN_BACK, phrases_of, score_of_phrase
 from practice.standing import standing_in
 from quizzes.question import Choice, Question, Setting
-from scheduler import Note
+from scheduler import LogError, Note
 
 LINE = "N, R  G/P - S'"
 
@@ -100,6 +101,28 @@ def test_what_was_let_go_is_taken_back_however_often_and_wherever(open_practice)
     assert practice.has_kept_phrases()
 
 
+def test_phrases_of_before_these_four_weeks_are_not_among_those_of_these_weeks(
+    open_practice, clock, monkeypatch
+):
+    practice = open_practice()
+    practice.keep_phrase(made(), "N, R G")
+    clock.forward(days=35)
+    kept = practice.keep_phrase(made(), "G R S")
+    practice.note_minutes(12)
+    practice.refresh()
+    page = lesson_page(practice.standing())
+    assert [phrase.sargam for phrase in page.kept] == ["G R S", "N, R G"]
+    assert page.practised.noted == "On the instrument: 12 minutes, on 1 day. Phrases kept: 1."
+    practice.let_go(kept)
+    assert lesson_page(practice.standing()).practised.phrases == ""
+
+    def busy(*_):
+        raise LogError("log.sqlite", wrong="another program holds it", remedy="Close it")
+
+    monkeypatch.setattr(practice._log, "notes", busy)
+    assert lesson_page(practice.standing()).kept == ()
+
+
 @pytest.mark.parametrize("odd", [["one"], {"one": 1}, None, 1])
 def test_what_another_program_let_go_takes_no_phrase_along(odd):
     others = [note(what, phrase=odd, note=odd) for what in (LET_GO, TAKEN_BACK)]
@@ -139,6 +162,8 @@ def test_a_teacher_has_it_from_the_students_log(open_practice, tmp_path, clock):
     assert take_log(path, tmp_path / "desk", clock.now).new_notes == 0
     with standing_in(taken.folder, clock.now, home=tmp_path / "desk") as standing:
         assert phrases_of(standing.notes()) == (kept,)
+        assert lesson_page(standing).kept == (kept,)
+        assert lesson_page(standing).practised.phrases == "Phrases kept: 1."
     assert phrases_of(practice.standing().notes()) == (kept,)
 
 

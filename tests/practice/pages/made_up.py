@@ -48,8 +48,8 @@ class Made(Random):
 
     def practised(self):
         minutes = tuple(self.choice((0.0, 0.1, 14.0, 900.0)) for _ in range(28))
-        words, known, kinds, played = (self.text() for _ in range(4))
-        return Practised(date(2026, 11, 2), minutes, words, known, kinds, on_instrument=played)
+        words, known, kinds, *noted = (self.text() for _ in range(5))
+        return Practised(date(2026, 11, 2), minutes, words, known, kinds, 28, *noted)
 
     def lesson_page(self):
         return LessonPage(
