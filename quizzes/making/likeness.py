@@ -13,6 +13,7 @@ from audio.tuning import Swara
 from quizzes.making.phrases import Heard
 from quizzes.making.trying import is_made_by
 from quizzes.ragas.choosing import beside
+from quizzes.ragas.pieces import within_reach
 from quizzes.ragas.raga import Raga
 
 UP, DOWN, PHRASE = "up", "down", "phrase"
@@ -93,7 +94,7 @@ def held_phrases(raga: Raga, heard: Heard) -> list[Held]:
     found = [
         min(
             (
-                Held(tuple(Swara.at(step + lift) for step in steps), edits)
+                Held(_in_saptak(steps, lift), edits)
                 for part in heard.phrases
                 for lift in SAPTAKS
                 if (edits := _within(steps, heard.within(part), lift)) < len(steps)
@@ -116,6 +117,12 @@ def held_phrases(raga: Raga, heard: Heard) -> list[Held]:
         return whole
     nearest = max(known, key=lambda held: (held.share, len(held.swaras)), default=None)
     return [nearest] if nearest is not None and nearest.share >= MOST else []
+
+
+def _in_saptak(steps: Sequence[int], lift: int) -> tuple[Swara, ...]:
+    """The phrase in this saptak, or as it is known where the string does not reach so far."""
+    lifted = tuple(Swara.at(step + lift) for step in steps)
+    return lifted if within_reach(lifted) else tuple(map(Swara.at, steps))
 
 
 def lies_in(swaras: Sequence[Swara], phrase: Sequence[Swara]) -> bool:

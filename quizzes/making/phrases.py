@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from audio.line import Line, Note
 from audio.tuning import Swara
-from quizzes.names import ORDINALS
+from quizzes.names import ORDINALS, listed
 
 
 @dataclass(frozen=True)
@@ -49,6 +49,13 @@ def ordinal(place: int) -> str:
 def at_place(place: int) -> str:
     """`the third swara`."""
     return f"the {ordinal(place)} swara"
+
+
+def at_places(places: Sequence[int]) -> str:
+    """`the third swara`, `the first, second and sixth swaras`."""
+    if len(places) == 1:
+        return at_place(places[0])
+    return f"the {listed([ordinal(place) for place in places])} swaras"
 
 
 def in_letters(swaras: Sequence[Swara]) -> str:

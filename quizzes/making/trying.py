@@ -43,6 +43,8 @@ class Against:
     at: int
     letter: str
     how: str
+    also: tuple[int, ...] = ()
+    """Further places of the same, where they are told together."""
 
 
 @dataclass(frozen=True, slots=True)

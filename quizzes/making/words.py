@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from audio.line import Line
-from quizzes.making.phrases import Heard, at_place, in_letters
+from quizzes.making.phrases import Heard, at_place, at_places, in_letters
 from quizzes.making.trying import DOUBT, FREE, SURE, Against, is_passed_by_some
 from quizzes.names import capital, listed, swara_name
 from quizzes.ragas.evidence import Evidence, swaras_of
@@ -20,13 +20,17 @@ RANKS = (SURE, DOUBT, FREE)
 
 def worth_telling(raga: Raga, heard: Heard, against: Sequence[Against]) -> list[Against]:
     """What is told of all that speaks against a phrase, the surest first: not what decides nothing
-    where something surer is said of the same swaras; and a run through several swaras of a way that
-    turns as a whole."""
+    where something surer is said of the same swaras; a swara that is foreign once, with all its
+    places; and a run through several swaras of a way that turns as a whole."""
     told: list[Against] = []
     for each in sorted(against, key=lambda each: (RANKS.index(each.how), each.at)):
         foreign = {one.of for one in told if one.why == "note" and one.how == SURE}
         if each.how != SURE and not foreign.isdisjoint(range(each.of - 1, each.at + 1)):
             continue  # it is nothing by itself
+        alike = [at for at, one in enumerate(told) if _is_the_same(one, each)]
+        if alike:
+            told[alike[0]] = replace(told[alike[0]], also=(*told[alike[0]].also, each.of))
+            continue
         surer = [one for one in told if one.how != FREE and one.of <= each.at and each.of <= one.at]
         if each.how == FREE and surer:
             continue
@@ -39,6 +43,11 @@ def worth_telling(raga: Raga, heard: Heard, against: Sequence[Against]) -> list[
         else:
             told.append(each)
     return told
+
+
+def _is_the_same(one: Against, other: Against) -> bool:
+    kind = one.why, one.letter, one.how
+    return one.why in ("note", "touch") and kind == (other.why, other.letter, other.how)
 
 
 def against_in_words(raga: Raga, heard: Heard, against: Against) -> tuple[str, Line | None]:
@@ -55,7 +64,7 @@ def against_in_words(raga: Raga, heard: Heard, against: Against) -> tuple[str, L
 
 
 def _note(raga: Raga, heard: Heard, against: Against) -> tuple[str, Line | None]:
-    place = at_place(against.of)
+    place = at_places((against.of, *against.also))
     if against.how != SURE:
         name = full_name(against.letter)
         return f"some teach {raga.name} with {name} ({place}), others without.", None
@@ -69,7 +78,7 @@ def _note(raga: Raga, heard: Heard, against: Against) -> tuple[str, Line | None]
 
 
 def _touch(raga: Raga, heard: Heard, against: Against) -> tuple[str, Line | None]:
-    name, place = full_name(against.letter), at_place(against.of)
+    name, place = full_name(against.letter), at_places((against.of, *against.also))
     if against.how != SURE:
         return (
             f"{name} is touched at {place}; some teach {raga.name} with it, others without.",

@@ -1,0 +1,180 @@
+"""What a raga says of a made phrase: held to the oracle, worked examples, and plain counting."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from rapidfuzz.distance import Levenshtein
+
+from audio.sargam import parse, write
+from audio.tuning import Swara
+from quizzes.making.likeness import edits_within, held_phrases, stretches
+from quizzes.making.opinion import OTHERWISE, RIGHT, TOLD, opinion
+from quizzes.making.phrases import Heard
+from quizzes.making.resting import led_on, rests_in
+from quizzes.making.trying import is_made_by, tried
+from quizzes.ragas import admits, ragas
+from quizzes.ragas.sounding import plain_line
+from quizzes.ragas.stock import stock
+from tests.quizzes import raga_oracle as oracle
+
+ALL = ragas()
+ORACLE = oracle.all_ragas()
+LOW, HIGH = -7, 17
+
+
+def heard(text):
+    return Heard(parse(text))
+
+
+def said(raga, text):
+    phrase = heard(text)
+    return opinion(ALL[raga], phrase, tried(ALL[raga], phrase), ALL)
+
+
+def texts(raga, text, mark=None):
+    return [each.text for each in said(raga, text) if mark is None or each.mark == mark]
+
+
+@st.composite
+def phrases_near(draw):
+    """A raga, and swaras mostly of its own that move by small steps: half of them break it."""
+    raga = ALL[draw(st.sampled_from(sorted(ALL)))]
+    own = [step for step in range(LOW, HIGH + 1) if Swara.at(step).letter in raga.own]
+    at = draw(st.integers(0, len(own) - 1))
+    steps = []
+    for move in draw(st.lists(st.integers(-3, 3), min_size=2, max_size=9)):
+        at = min(max(at + move, 0), len(own) - 1)
+        off = draw(st.integers(0, 9))
+        steps.append(min(max(own[at] + (off == 0) - (off == 1), LOW), HIGH))
+    return raga, tuple(steps)
+
+
+def line_of(steps):
+    return plain_line([Swara.at(step) for step in steps])
+
+
+@given(phrases_near())
+def test_what_is_surely_forbidden_the_oracle_has_not_and_what_is_welcome_it_has(phrase):
+    raga, steps = phrase
+    found, judge = tried(raga, Heard(line_of(steps))), ORACLE[raga.id]
+    if found.surely_broken:
+        assert judge.left(steps) is not None
+        assert not judge.admits(steps)
+    if found.is_welcome:
+        assert judge.admits(steps)
+    if judge.left(steps) is not None and "light" not in raga.gait.value:
+        assert found.surely_broken
+    assert (found.share == 1.0) == found.keeps
+    assert found.is_welcome == is_made_by(raga, Heard(line_of(steps)))
+
+
+@pytest.mark.parametrize("raga", ["yaman", "desh", "gaud_sarang", "pahadi", "bhairavi", "kedar"])
+def test_a_raga_welcomes_its_own_phrases_and_lets_them_be_found_in_themselves(raga):
+    for phrase in ALL[raga].phrases:
+        alone = Heard(plain_line(phrase.swaras))
+        assert tried(ALL[raga], alone).is_welcome
+        if len(phrase.swaras) >= 3:
+            assert any(held.is_whole for held in held_phrases(ALL[raga], alone))
+        assert not any(each.mark == OTHERWISE for each in opinion(
+            ALL[raga], alone, tried(ALL[raga], alone), ALL
+        ))  # fmt: skip
+
+
+# What a teacher would say (common practice, and what each raga's file tells of it).
+SAID = [
+    ("bhupali", "S R G m G R S", OTHERWISE, "Bhupali does not touch Ma (the fourth swara)."),
+    ("yaman", "N, R G m P", OTHERWISE, "Yaman has tivra Ma, not shuddha Ma (the fourth swara)."),
+    ("bihag", "S R G m P", OTHERWISE, "Bihag leaves Re out on the way up; here the rise to Ga"),
+    ("bhupali", "G R S", RIGHT, "Ga to Re to Sa: the raga's own way down."),
+    ("yaman", "N, R G R S", RIGHT, "It holds the raga's phrase N, R G R S."),
+    ("desh", "R m P n S'", RIGHT, "It holds most of the raga's phrase R m P N S'."),
+    ("bhairav", "G m r~:2 S", RIGHT, "Komal Re swings slowly (the third swara)"),
+    ("bhairav", "G m r:2 S", TOLD, "Komal Re is held still (the third swara); Bhairav lets it"),
+    ("yaman", "S R G M P D:2", TOLD, "It stops on Dha; Yaman rests on Re, Ga, Pa, Ni and Sa."),
+    ("bihag", "G m P N D", TOLD, "It stops on Dha, which Bihag only passes; it rests on Ga, Pa"),
+    ("gaud_sarang", "S R G m P", TOLD, "In doubt: Sa Re Ga Ma Pa goes straight up (from the"),
+    ("bhupali", "S D, R S D, P,", TOLD, "Ga, the vadi of Bhupali, is not heard in it."),
+    ("bhupali", "G R P G R S", RIGHT, "No other raga that we know takes each of its steps."),
+    ("bhupali", "S R G P", TOLD, "could play the same phrase."),
+    ("deshkar", "S' D P D:2", RIGHT, "By that it is Deshkar: it rested on Dha, the vadi"),
+    ("bhupali", "S' D P D:2", TOLD, "It leans to Deshkar: it rested on Dha, the vadi of Deshkar"),
+    ("bhupali", "S (m)G R S", OTHERWISE, "Shuddha Ma is touched at the second swara; Bhupali has"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("raga", "text", "mark", "wanted"), SAID)
+def test_a_phrase_is_answered_as_a_teacher_would(raga, text, mark, wanted):
+    assert any(wanted in each for each in texts(raga, text, mark)), texts(raga, text)
+
+
+def test_what_is_only_doubtful_takes_less_and_decides_less_than_what_is_sure():
+    sure, doubtful, kept = (
+        tried(ALL[raga], heard(text))
+        for raga, text in (("bihag", "S R G m P"), ("gaud_sarang", "S R G m P"), ("yaman", "S R G"))
+    )
+    assert sure.surely_broken
+    assert not sure.keeps
+    assert not doubtful.surely_broken
+    assert not doubtful.keeps
+    assert kept.keeps
+    assert 0 < doubtful.share < kept.share == 1.0
+
+
+def test_facts_from_memory_alone_decide_nothing_against_a_phrase():
+    for raga in ALL.values():
+        for forbidden in raga.forbidden:
+            found = tried(raga, Heard(plain_line(forbidden.turn)))
+            decided = [each for each in found.against if each.why == "turn" and each.how != "free"]
+            assert bool(decided) <= (forbidden.confidence != "C")
+
+
+def test_a_silence_ends_a_phrase_so_that_no_run_leads_over_it():
+    bhimpalasi = ALL["bhimpalasi"]  # it climbs without Re
+    assert tried(bhimpalasi, heard("S R g m")).surely_broken
+    assert not tried(bhimpalasi, heard("g R . g m")).surely_broken
+    assert [list(part) for part in heard("g R . g m").phrases] == [[0, 1], [2, 3]]
+
+
+@given(
+    st.lists(st.integers(0, 4), min_size=1, max_size=5),
+    st.lists(st.integers(0, 4), min_size=1, max_size=8),
+)
+def test_the_nearest_stretch_of_a_line_is_the_nearest_of_all(phrase, line):
+    parts = [line[at:to] for at in range(len(line) + 1) for to in range(at, len(line) + 1)]
+    assert edits_within(phrase, line) == min(Levenshtein.distance(phrase, part) for part in parts)
+
+
+@given(phrases_near())
+def test_stretches_stand_in_the_ways_and_phrases_of_the_raga(phrase):
+    raga, steps = phrase
+    judge = ORACLE[raga.id]
+    for each in stretches(raga, Heard(line_of(steps))):
+        lines = {"up": (judge.aroha,), "down": (judge.avaroha,), "phrase": judge.phrases}[each.of]
+        part = steps[each.start : each.end]
+        assert len(part) >= 3
+        assert any(oracle.in_any_saptak(part, line) for line in lines)
+
+
+@given(phrases_near())
+def test_what_is_said_can_be_heard_within_reach_and_ends_as_a_sentence(phrase):
+    raga, steps = phrase
+    found = Heard(line_of(steps))
+    for each in opinion(raga, found, tried(raga, found), ALL):
+        assert each.text.endswith(".")
+        assert "  " not in each.text
+        assert each.mark != OTHERWISE or tried(raga, found).surely_broken
+        if each.hear is not None:
+            assert parse(write(each.hear)) == each.hear
+            assert all(-8 <= note.swara.steps <= 20 for note in each.hear.notes())
+
+
+@pytest.mark.parametrize("raga", sorted(ALL)[::9])
+def test_a_phrase_is_led_on_to_a_rest_by_steps_of_the_raga(raga):
+    for line in stock(ALL[raga], 5)[::20]:
+        begun = line[:-1]
+        more = led_on(ALL[raga], begun)
+        if begun[-1].letter in rests_in(ALL[raga]):
+            assert more == ()
+        elif more:
+            assert more[-1].letter in {*ORACLE[raga].nyas, "S"}
+            assert admits(ALL[raga], (*begun, *more))
