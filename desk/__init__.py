@@ -7,6 +7,7 @@ from desk import (
     lesson_page,
     log,
     palta,
+    phrases,
     predictions,
     questions,
     raga,
@@ -29,6 +30,7 @@ COMMANDS = (
     leave_out,
     deck,
     log,
+    phrases,
     lesson_page,
 )
 
