@@ -11,8 +11,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 from itertools import accumulate, pairwise
+from math import ceil, floor, lcm
 
 from audio.errors import ThekaError
 from audio.score import TablaStroke
@@ -143,23 +144,26 @@ def theka_strokes(
         raise ValueError(f"from_matra lies from 0 to below {cycle}: given {from_matra!r}")
     if matras <= 0:
         raise ValueError(f"matras is above 0: given {matras!r}")
-    begin = Fraction(from_matra)
-    matra_s = 60 / Fraction(matras_per_min)
-    strokes = []
-    end = begin + Fraction(matras)
-    for at, bol in _running(theka, end, lands=lands):
-        if at >= begin:
-            since_s = Fraction(onset_s) + (at - begin) * matra_s
-            strokes.append(TablaStroke(float(since_s), bol, level_db))
-    return tuple(strokes)
+    # Counted in ticks, of which every onset has a whole number: whole numbers are exact, too, and
+    # take a fraction of the time of fractions.
+    ticks, onsets = _in_ticks(theka)
+    begin, end = Fraction(from_matra), Fraction(from_matra) + Fraction(matras)
+    tick_s = 60 / (Fraction(matras_per_min) * ticks)
+    first_s = Fraction(onset_s) - begin * ticks * tick_s
+    whole = lcm(tick_s.denominator, first_s.denominator)
+    each, first = int(tick_s * whole), int(first_s * whole)
+    start = ceil(begin * ticks)
+    before = floor(end * ticks) + 1 if lands else ceil(end * ticks)
+    return tuple(
+        TablaStroke((first + at * each) / whole, bol, level_db)
+        for sam in range(0, before, cycle * ticks)
+        for at, bol in ((sam + onset, bol) for onset, bol in onsets)
+        if start <= at < before
+    )
 
 
-def _running(theka: Theka, until: Fraction, *, lands: bool) -> Iterator[tuple[Fraction, str]]:
-    """The bols of cycle after cycle from the first sam on, before `until`, or there if it lands."""
-    begun = 0
-    while begun <= until:
-        for at, bol in theka.onsets():
-            if begun + at > until or (begun + at == until and not lands):
-                return
-            yield begun + at, bol
-        begun += len(theka.matras)
+@lru_cache(maxsize=64)
+def _in_ticks(theka: Theka) -> tuple[int, tuple[tuple[int, str], ...]]:
+    """How many ticks a matra has, and at which ticks of the cycle its bols stand."""
+    ticks = lcm(*map(len, theka.matras))
+    return ticks, tuple((int(at * ticks), bol) for at, bol in theka.onsets())

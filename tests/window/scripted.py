@@ -5,7 +5,7 @@ from __future__ import annotations
 from audio.speakers import Playing
 from practice import Outcome, Step, Summary
 from quizzes.catalogue import kind_of, make_question
-from quizzes.kinds import KINDS
+from quizzes.kept import skills_of
 from quizzes.question import Setting
 from tests.window import written
 
@@ -19,8 +19,8 @@ GAPS = tuple(f"gap:{pair}:down" for pair in ["r-d", "g-d", "m-n", "M-N", "R-P"])
 
 def skills_that_begin(beginning):
     """The ids of the skills that begin so, in their usual order."""
-    kind = KINDS[beginning.partition(":")[0]]
-    return tuple(skill.id for skill in kind.skills() if skill.id.startswith(beginning))
+    skills = skills_of(beginning.partition(":")[0])
+    return tuple(skill.id for skill in skills if skill.id.startswith(beginning))
 
 
 def step(skill, *, met=(), number=1, new=False, names="swara", seed=3, deck=""):
