@@ -76,6 +76,13 @@ def test_a_path_leads_to_the_full_list_and_asks_all_that_is_asked_of_ragas(cours
         assert {skill.id for skill in skills_of(kind)} <= ids
 
 
+@pytest.mark.parametrize("course", [USUAL, "paltas"])
+def test_a_path_asks_all_that_is_asked_of_paltas_writing_and_making(course):
+    asked = {skill.id for skill in load_course(course).skills}
+    for kind in ("palta", "prastara", "slip", "write", "make"):
+        assert {skill.id for skill in skills_of(kind)} <= asked
+
+
 @pytest.mark.parametrize("course", courses())
 def test_no_raga_is_met_before_the_swaras_of_its_phrases(course):
     ids = [skill.id for skill in load_course(course).skills]
