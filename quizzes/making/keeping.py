@@ -14,6 +14,7 @@ from quizzes.making.treated import TREATMENT_WORDS, differing, meends_in, signs_
 from quizzes.making.wish import Part, Wish
 from quizzes.names import capital, counted, listed, number_word, swara_name
 from quizzes.ragas.evidence import separates
+from quizzes.ragas.movement import sure_breaks
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.words import letter_name, why
 
@@ -112,6 +113,11 @@ def _apart(value: str, made: _Made) -> Found:
     evidence = separates(made.line, made.raga, other)
     if evidence is None:
         return 0.0, f"Nothing in it surely tells it from {other.name}."
+    swaras = [note.swara for note in made.notes]
+    if any(broken.of == evidence.of for broken in sure_breaks(made.raga, swaras)):
+        name = letter_name(swaras[evidence.of].letter)
+        own = f"is not what {made.raga.name} does"
+        return 0.0, f"What tells it from {other.name}, {name} ({at_place(evidence.of)}), {own}."
     return 1.0, why(evidence, made.line, made.raga, other)
 
 

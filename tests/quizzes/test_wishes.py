@@ -1,0 +1,233 @@
+"""Wishes for phrases: each part counted again, each example kept, luck as it is measured."""
+
+import random
+import re
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from audio.line import Line
+from audio.sargam import parse, write
+from quizzes import KINDS, Setting, make_question
+from quizzes.fresh import Fresh
+from quizzes.kept import skills_of
+from quizzes.making.keeping import PARTS, kept_parts
+from quizzes.making.luck import luck_in_mood
+from quizzes.making.of_ragas import SORTS
+from quizzes.making.treated import signs_of
+from quizzes.making.varied import TREATMENTS, varying
+from quizzes.making.wish import Wish, wish_of
+from quizzes.ragas import ragas
+from tests.audio.test_sargam import lines
+from tests.quizzes.raga_make_judge import read
+from tests.quizzes.raga_oracle import letter
+
+ALL = ragas()
+SETTING = Setting(sa_hz=138.59)
+MAKE, RAGA_MAKE = KINDS["make"], KINDS["raga-make"]
+SOME = [skill.id for skill in skills_of("raga-make")][::19]
+
+
+def kept(wish, text, raga=None):
+    return [part.kept for part in kept_parts(wish, parse(text), raga, ALL)]
+
+
+plain_lines = st.lists(
+    st.tuples(st.sampled_from("SrRgGmMPdDnN"), st.sampled_from(["", "", ",", "'"])),
+    min_size=1,
+    max_size=8,
+).map(lambda notes: " ".join(swara + octave for swara, octave in notes))
+
+
+@given(plain_lines, plain_lines, st.integers(1, 8), st.sampled_from("SrRgGmMPdDnN"))
+def test_each_part_is_kept_as_it_is_counted(text, given_text, count, last):
+    notes, others = read(text), [letter(note.swara) for note in read(given_text)]
+    steps, letters = [note.swara for note in notes], [letter(note.swara) for note in notes]
+    rows = {tuple(others[at : at + 3]) for at in range(len(others) - 2)}
+    counted = {
+        "begins": text.split()[0] == given_text.split()[0],
+        "count": count <= len(notes) <= count + 2,
+        "ends": letters[-1] == last,
+        "meend": False,
+        "reaches": min(steps) < 0,
+        "takes-up": any(tuple(letters[at : at + 3]) in rows for at in range(len(letters) - 2)),
+        "swaras": text == given_text,
+    }
+    wish = wish_of(
+        given_text,
+        begins=given_text.split()[0],
+        count=f"{count}-{count + 2}",
+        ends=last,
+        meend=1,
+        reaches="mandra",
+        takes_up=3,
+        swaras="same",
+    )
+    found = {part.part.what: part.kept for part in kept_parts(wish, parse(text))}
+    assert found == counted
+    assert kept(wish_of(reaches="tar"), text) == [max(steps) >= 12]
+    assert Wish.from_json(wish.as_json()) == wish
+
+
+# What a teacher would count (common practice).
+@pytest.mark.parametrize(
+    ("text", "meends"),
+    [("S R G", 0), (r"S/R G", 1), (r"S/R\S G", 1), (r"S/R G\R S", 2), ("S//P", 0), ("S<R G>R", 0)],
+)
+def test_a_meend_up_and_back_on_one_stroke_is_one(text, meends):
+    assert kept(wish_of(meend=meends), text) == [True]
+    assert kept(wish_of(meend=meends + 1), text) == [False]
+
+
+@pytest.mark.parametrize(
+    ("text", "graver", "lighter"),
+    [
+        ("S R G R S", [], []),
+        ("S, R, G, R, S,", ["lower"], []),
+        ("S:2 R:2 G:2 R:2 S:2", ["slower"], []),
+        ("SR GR S", [], ["faster"]),
+        (r"S R G\R S", ["in fewer strokes", "with more meend"], []),
+        ("S R G>R S", ["in fewer strokes"], []),
+        ("S' R' G' R' S'", [], ["higher"]),
+        (r"S:2 R:2 G\:2 R:2 S:4", ["slower", "in fewer strokes", "with more meend"], []),
+        ("S R G R S R S", [], ["in more strokes"]),
+    ],
+)
+def test_what_is_graver_lies_lower_moves_slower_or_is_drawn_on_fewer_strokes(text, graver, lighter):
+    # Common practice; see quizzes/making/treated.py.
+    assert signs_of(parse("S R G R S"), parse(text)) == (graver, lighter)
+
+
+@pytest.mark.parametrize(
+    ("treatment", "text", "is_kept"),
+    [
+        ("timing", "S:2 R G:1/2 R", True),
+        ("timing", "S - R G:2 R", True),
+        ("timing", "S:2 R G R", False),  # one alone
+        ("timing", "S:2 R^ G:2 R", False),
+        ("timing", "S:2 R G:2 S", False),  # another swara
+        ("loudness", "S^ R G_ R", True),
+        ("loudness", "S^ R* G_ R", False),
+        ("loudness", "S R G R", False),
+        ("tone", "S* R Go R", True),
+        ("tone", "S* R Go R:2", False),
+        ("tone", "S*/R Go R", False),  # joined
+    ],
+)
+def test_one_thing_alone_is_varied(treatment, text, is_kept):
+    wish = wish_of("S R G R", swaras="same", only=treatment)
+    assert all(kept(wish, text)) is is_kept
+
+
+@given(st.sampled_from(TREATMENTS), st.integers(0, 10_000), st.sampled_from([None, *sorted(ALL)]))
+def test_the_example_of_what_is_varied_keeps_the_wish_and_no_other(treatment, seed, raga):
+    found = varying(Fresh("", seed), treatment, ALL.get(raga))
+    assert all(kept(found.wish, write(found.example)))
+    for other in set(TREATMENTS) - {treatment}:
+        assert not all(kept(replace(found.wish, parts=wish_of(only=other).parts),
+                            write(found.example)))  # fmt: skip
+
+
+def test_every_part_of_a_wish_is_wished_somewhere():
+    wished = {
+        part
+        for skill in (*SOME, *(f"make:{each}" for each in TREATMENTS))
+        for part, _ in make_question(skill, seed=1, setting=SETTING).detail["wish"]["parts"]
+    }
+    assert wished == set(PARTS)
+
+
+def test_all_ragas_are_asked_for_phrases_to_a_rest():
+    asked = {sort: [s.id for s in skills_of("raga-make") if f":{sort}:" in s.id] for sort in SORTS}
+    assert len(asked["ends"]) == len(asked["meend"]) == len(asked["graver"]) == len(ALL)
+    assert all(len(some) > 0.9 * len(ALL) for some in asked.values())
+
+
+@pytest.mark.parametrize("skill", SOME)
+def test_what_keeps_the_wish_earns_all_and_what_does_not_earns_less(skill):
+    question = make_question(skill, seed=3, setting=SETTING)
+    right = question.right[0]
+    assert RAGA_MAKE.mark(question, right).credit == 1.0
+    told = RAGA_MAKE.explain(question, right)
+    assert all(each.mark != "otherwise" for each in told.findings)
+    for wrong in (f"{right} S,", f"{right} r M", "S r R g"):
+        mark, told = RAGA_MAKE.mark(question, wrong), RAGA_MAKE.explain(question, wrong)
+        assert 0.0 <= mark.credit < 1.0 or all(each.mark != "otherwise" for each in told.findings)
+        assert told.counted.startswith(tuple("0123456789"))
+        assert re.fullmatch(r".*[.]", told.why)
+
+
+def test_a_phrase_that_is_sent_as_it_was_given_earns_nothing():
+    for skill in ("make:timing", "make:loudness", "make:tone", "raga-make:graver:yaman"):
+        question = make_question(skill, seed=4, setting=SETTING)
+        assert question.told
+        assert KINDS[question.kind].mark(question, question.told).credit == 0.0
+
+
+def test_a_phrase_that_is_another_ragas_is_taken_for_that():
+    question = make_question("raga-make:ends:bhupali", seed=0, setting=SETTING)
+    assert RAGA_MAKE.mark(question, "S R g P g R S").heard == "raga-make:ends:shivranjani"
+    assert RAGA_MAKE.mark(question, "S R G P G R S").heard is None
+
+
+@given(lines, st.sampled_from([*SOME, "make:timing", "make:loudness", "make:tone"]))
+def test_any_line_that_can_be_sent_is_marked_and_explained(line, skill):
+    question = make_question(skill, seed=1, setting=SETTING)
+    kind, text = KINDS[question.kind], write(line)
+    if not 1 <= len(list(line.notes())) <= question.places:
+        with pytest.raises(KeyError):
+            kind.mark(question, text)
+        return
+    mark, told = kind.mark(question, text), kind.explain(question, text)
+    assert mark.right == (told.given_cue is None)
+    assert told.findings
+
+
+# Luck, measured afresh: by other random lines, of another maker.
+
+
+def random_line(luck, question):
+    """Who reads the wish, knows twelve swaras and not the raga, and guesses the first."""
+    wish = Wish.from_json(question.detail["wish"])
+    fewest, _, most = wish.value("count").partition("-")
+    count = luck.randint(int(fewest), int(most or fewest))
+    steps = [luck.randrange(12)]
+    while len(steps) < count:
+        steps.append(min(max(steps[-1] + luck.randint(-5, 5), -7), 17))
+    words = [letter(step) + ("'" * (step // 12) if step >= 0 else ",") for step in steps]
+    words[-1] = wish.value("ends")
+    return " ".join(words)
+
+
+@pytest.mark.parametrize("sort", ["ends", "reaches", "answer", "apart"])
+def test_who_does_not_know_the_raga_seldom_keeps_the_wish_and_earns_little(sort):
+    luck, earned, chances = random.Random(sort), [], []
+    for skill in [skill.id for skill in skills_of("raga-make") if f":{sort}:" in skill.id][::5]:
+        question = make_question(skill, seed=1, setting=SETTING)
+        lines_sent = [random_line(luck, question) for _ in range(12)]
+        earned += [RAGA_MAKE.mark(question, line).credit for line in lines_sent]
+        chances.append(question.chance)
+    said = sum(chances) / len(chances)
+    assert 0 < said < 0.05
+    assert earned.count(1.0) <= 3 * said * len(earned) + 3
+    assert sum(earned) / len(earned) < 0.12
+
+
+@pytest.mark.parametrize("text", ["S R G", "N, r G M D", "P D m P G m R S"])
+def test_luck_of_a_graver_mood_is_the_same_for_every_phrase(text):
+    assert luck_in_mood(text) == luck_in_mood()
+
+
+def test_the_phrase_that_was_made_is_heard_at_the_tempo_of_the_question():
+    question = make_question("raga-make:ends:yaman", seed=2, setting=SETTING)
+    told = RAGA_MAKE.explain(question, "S R G:2")
+    matra_s = 60.0 / question.detail["tempo"]
+    onsets = [stroke.onset_s for stroke in told.given_cue.strokes]
+    assert onsets == pytest.approx([0.0, matra_s, 2 * matra_s])
+    assert told.given_cue.sa_hz == question.cue.sa_hz
+    assert told.given_cue.drone == question.cue.drone
+    assert isinstance(parse(told.given_written), Line)
+    assert Fraction(2) in [note.matras for note in parse(told.given_written).notes()]
