@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from functools import cache
+from itertools import product
+from types import MappingProxyType
 
 from audio.line import HOLD, REST, Beat, Line, Part, Tone
 from audio.tuning import Swara
@@ -38,8 +40,6 @@ GROUPS, SILENT = 4, 2
 """So many groups, and which of them is not heard, from 0."""
 LIKELY = 8
 """So many lines that have the most places right are tried as blind guesses."""
-TRIED = 90
-"""At most so many lines, evenly out of all, on which a guess is tried."""
 
 Places = tuple[int, ...]
 """A line by the places of its swaras among the keys."""
@@ -51,7 +51,7 @@ class Third(PaltaWay):
     seconds = 24.0
 
     def chance_of(self, some: Sequence[Palta]) -> float:
-        return sum(1 / len(possible(each.grade, each.swaras)) for each in some) / len(some)
+        return sum(luck(each.grade, each.swaras) for each in some) / len(some)
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         some, fresh = self.some(skill), Fresh(skill, seed)
@@ -85,7 +85,7 @@ class Third(PaltaWay):
             answer_on="written",
             places=size,
             fewest=size,
-            lines=len(possible(palta.grade, size)),
+            lines=round(1 / luck(palta.grade, size)),
         )
 
     def mark(self, question: Question, given: str) -> Mark:
@@ -135,35 +135,42 @@ def silenced(line: Line, places: Iterable[int]) -> Line:
 
 
 @cache
-def possible(grade: str, size: int) -> tuple[Places, ...]:
-    """All lines that may be right where a palta of this grade has so many swaras."""
+def possible(grade: str, size: int) -> Mapping[Places, float]:
+    """All lines that may be right where a palta of this grade has so many swaras, and how often
+    each is."""
     scale = tuple(THATS[0].split())
     ladder = in_hand(scale)
-    found = [
-        tuple(map(ladder.index, group))
-        for palta in of_grade(grade)
-        if palta.swaras == size
-        for falling in (False, True)
-        for walk in walks(scale, [palta.shape], GROUPS, step=palta.step, falling=falling)
-        for group in walk.groups(palta.shape, [SILENT])
-    ]
-    return tuple(dict.fromkeys(found))
+    some = [palta for palta in of_grade(grade) if palta.swaras == size]
+    found: defaultdict[Places, float] = defaultdict(float)
+    for palta, falling in product(some, (False, True)):
+        starts = walks(scale, [palta.shape], GROUPS, step=palta.step, falling=falling)
+        for walk in starts:
+            (group,) = walk.groups(palta.shape, [SILENT])
+            found[tuple(map(ladder.index, group))] += 1 / (2 * len(some) * len(starts))
+    return MappingProxyType(found)
+
+
+def luck(grade: str, size: int) -> float:
+    """How often the line that is right most often is."""
+    return max(possible(grade, size).values())
 
 
 @cache
 def blind_share(grade: str, size: int) -> float:
     """The mean share of the best guess that is always the same."""
     lines = possible(grade, size)
-    at_place = [Counter(places) for places in zip(*lines, strict=True)]
+    at_place: list[defaultdict[int, float]] = [defaultdict(float) for _ in range(size)]
+    for line, often in lines.items():
+        for count, place in zip(at_place, line, strict=True):
+            count[place] += often
 
-    def places_right(guess: Places) -> int:
+    def places_right(guess: Places) -> float:
         return sum(count[place] for count, place in zip(at_place, guess, strict=True))
 
     likely = sorted(lines, key=places_right, reverse=True)[:LIKELY]
-    usual = tuple(count.most_common(1)[0][0] for count in at_place)
-    tried = lines[:: -(-len(lines) // TRIED)]
+    usual = tuple(max(count, key=count.__getitem__) for count in at_place)
     return max(
-        sum(tally(_words(line), _words(guess)).share for line in tried) / len(tried)
+        sum(often * tally(_words(line), _words(guess)).share for line, often in lines.items())
         for guess in (usual, *likely)
     )
 

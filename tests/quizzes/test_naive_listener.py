@@ -16,11 +16,11 @@ at one pitch may tell something at another.
 
 What would be noticed nine times in ten: right answers in excess of chance, by 7 in a hundred for
 `swara`, 11 to 16 for `gap`, `wider`, `tune` and `ornament`, 17 to 21 for the others, 22 to 27 for
-`strokes` (and a test by itself plays one jhala with more and with fewer chikari), 30 for `slip` (of
-1,600 questions of `slip:which`, tried by hand, the listener had 26 in a hundred right, where 25 are
-by chance); a feature that moves by its own spread from one answer to the other (two answers, 120
-questions); and, for `swara` in all its saptaks, a feature that follows pitch with a rank
-correlation of 0.13.
+`strokes` (and a test by itself plays one jhala with more and with fewer chikari), 30 for `slip` and
+`palta` (of 1,600 questions of `slip:which`, tried by hand, the listener had 26 in a hundred right,
+where 25 are by chance); a feature that moves by its own spread from one answer to the other (two
+answers, 120 questions); and, for `swara` in all its saptaks, a feature that follows pitch with a
+rank correlation of 0.13.
 """
 
 from collections import Counter
@@ -56,6 +56,7 @@ QUESTIONS = {
     "strokes:jhala": 64,
     "slip": 48,
     "slip:which": 48,
+    "palta:altered": 48,
 }
 """How many are asked with sound, of each family of skills that share their answers."""
 LOW_SA_HZ = 138.59

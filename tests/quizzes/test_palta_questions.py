@@ -1,0 +1,131 @@
+"""A sample of what `all_palta_questions` asks at length: what is asked of paltas and prastara is
+sound and fair, marked for what it is worth, and explained by what sounded."""
+
+import random
+from dataclasses import replace
+from statistics import mean
+
+import pytest
+
+from audio.sargam import parse
+from quizzes import KINDS, Setting, make_question
+from quizzes.kept import skills_of
+from quizzes.kinds.palta_spoilt import heights, spoilt
+from quizzes.kinds.palta_third import blind_share, possible
+from quizzes.paltas import paltas
+from quizzes.question import KEYS_APART
+from tests.quizzes import palta_judges
+from tests.quizzes.all_palta_questions import NAMES, SA_HZ, ask, tally
+from tests.quizzes.palta_judges import JUDGES, way_of
+from tests.quizzes.raga_hearing import heard, swaras
+from tests.quizzes.raga_oracle import line
+
+COUNT = 420
+"""Questions of each kind; `all_palta_questions` asks thousands."""
+
+
+@pytest.fixture(scope="module", params=NAMES)
+def asked(request):
+    """One of each skill."""
+    return [*ask(request.param, len(skills_of(request.param)), first=9000)]
+
+
+def test_every_way_of_asking_has_a_judge():
+    ways = {":".join(skill.id.split(":")[:2]) for name in NAMES for skill in skills_of(name)}
+    assert ways == set(JUDGES)
+
+
+@pytest.mark.parametrize("kind", NAMES)
+def test_questions_are_sound_fair_and_new_and_reading_the_choices_helps_nobody(kind):
+    found = tally(kind, COUNT)
+    assert not found.faults
+    assert found.is_clean()
+
+
+def test_another_answer_marked_right_would_be_found(asked):
+    missed = []
+    for question in asked:
+        for wrong in wrong_answers(question):
+            if not palta_judges.faults(replace(question, right=(wrong,))):
+                missed.append(f"{question.skill} seed {question.seed}: {wrong}")
+    assert not missed
+
+
+def wrong_answers(question):
+    """Every other choice; of a line, it turned round and with its last key changed."""
+    ids = [choice.id for choice in question.choices]
+    if question.answer_on != "written":
+        return [each for each in ids if each not in question.right]
+    *begun, last = question.right[0].split()
+    changed = KEYS_APART.join([*begun, ids[ids.index(last) - 1]])
+    turned = KEYS_APART.join([last, *reversed(begun)])
+    return {changed, turned} - set(question.right)
+
+
+def test_what_was_is_played_and_its_place_drawn_and_so_is_what_was_answered(asked):
+    for question in asked:
+        wrong = next(iter(wrong_answers(question)))
+        told = KINDS[question.kind].explain(question, wrong)
+        played, answered = (swaras(heard(each)) for each in (told.right_cue, told.given_cue))
+        assert len(told.drawn) == len(played)
+        assert any(marked.deciding for marked in told.drawn)
+        assert played != answered
+        for cue, text in ((played, told.right_written), (answered, told.given_written)):
+            assert cue == swaras_in(text)
+        if way_of(question) in ("palta:continue", "palta:third"):
+            first, *_, last = (at for at, marked in enumerate(told.drawn) if marked.deciding)
+            chosen = wrong if question.is_line else question.choice(wrong).label
+            assert played[first : last + 1] == line(told.right_label)
+            assert answered[first : last + 1] == line(chosen) == line(told.given_label)
+
+
+def swaras_in(text):
+    """The swaras of a written line, without its rhythm."""
+    return tuple(note.swara.steps for note in parse(text).notes())
+
+
+def test_a_group_is_spoilt_so_that_it_goes_otherwise():
+    for palta in paltas().values():
+        for other in spoilt(palta.shape):
+            assert len(other) == palta.swaras
+            assert heights(other) != heights(palta.shape)
+    # S R G with two swaras exchanged, or one a degree off so that two fall together.
+    assert set(spoilt((0, 1, 2))) == {
+        (1, 0, 2), (2, 1, 0), (0, 2, 1), (1, 1, 2), (0, 0, 2), (0, 2, 2), (0, 1, 1),
+    }  # fmt: skip
+
+
+THIRDS = tuple(skill.id for skill in skills_of("palta") if ":third:" in skill.id)
+
+
+@pytest.mark.parametrize("skill", THIRDS)
+def test_a_written_group_is_worth_what_it_has_above_a_blind_guess(skill):
+    kind, dice, blind = KINDS["palta"], random.Random(skill), []
+    for seed in range(12):
+        question = make_question(skill, seed=seed, setting=Setting(SA_HZ, met=(skill,)))
+        keys = [choice.id for choice in question.choices]
+        right = question.right[0].split()
+        lines = possible(skill.rpartition(":")[2], len(right))
+        assert tuple(map(keys.index, right)) in lines
+        assert sum(lines.values()) == pytest.approx(1.0)
+        assert question.chance == pytest.approx(max(lines.values()), rel=0.05)
+        assert kind.mark(question, question.right[0]).credit == 1.0
+        slipped = [*right[:-1], keys[keys.index(right[-1]) - 1]]
+        assert 0.0 < kind.mark(question, " ".join(slipped)).credit < 1.0
+        for places in dice.choices(list(lines), list(lines.values()), k=8):
+            blind.append(kind.mark(question, " ".join(keys[at] for at in places)).credit)
+    assert mean(blind) < 0.2
+
+
+def test_a_blind_guess_is_the_best_that_any_line_earns():
+    # By brute force over all lines of two and of four that may be right.
+    for grade, size in (("three", 2), ("back", 4)):
+        lines = possible(grade, size)
+        best = max(
+            sum(
+                often * max(0, sum(map(int.__eq__, one, guess))) / size
+                for one, often in lines.items()
+            )
+            for guess in lines
+        )
+        assert blind_share(grade, size) >= best - 0.02
