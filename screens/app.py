@@ -130,7 +130,12 @@ class KaanApp(App):
                 on_which=self.choose_which,
                 name="practice",
             ),
-            DrillScreen(on_done=self.done, trouble=lambda: practice.sound_trouble, name="drill"),
+            DrillScreen(
+                on_done=self.done,
+                on_keep=practice.keep_phrase,
+                trouble=lambda: practice.sound_trouble,
+                name="drill",
+            ),
             SummaryScreen(
                 on_close=self.back_from_drill,
                 on_leave_out=practice.leave_out_last,

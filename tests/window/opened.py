@@ -146,7 +146,11 @@ class KeptApp:
         self.app._keys.close()
         self._settings = practice.settings
         drill = self.app.manager.get_screen("drill")
-        self._wires = {"on_done": drill._on_done, "trouble": drill._read_trouble}
+        self._wires = {
+            "on_done": drill._on_done,
+            "on_keep": drill._on_keep,
+            "trouble": drill._read_trouble,
+        }
 
     @contextmanager
     def drill(self, size: tuple[int, int], **settings: Any) -> Iterator[Any]:
