@@ -7,14 +7,14 @@ a grown phrase where one fits, as `quizzes.ragas.stock` does.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache
 
 from audio.line import Beat, Line, Tone
-from audio.ornaments import MEEND_DOWN, MEEND_UP, ornaments
 from audio.sargam import write
 from quizzes.fresh import Fresh
 from quizzes.making.resting import led_on, rests_in
+from quizzes.making.treating import graver, with_meend
 from quizzes.making.wish import Wish, wish_of
 from quizzes.ragas.choosing import beside
 from quizzes.ragas.evidence import REST_MATRAS, separates, tells_by_rest
@@ -255,46 +255,6 @@ def _graver_wish(
     given = plain_line(_drawn(fresh, raga, _any))
     return Wished(
         wish_of(write(given), swaras="lower", graver=GRAVER_SIGNS), graver(fresh, given), given
-    )
-
-
-def graver(fresh: Fresh, line: Line) -> Line:
-    """The line an octave lower where the string reaches so far, held twice as long, and with one
-    meend."""
-    drawn = with_meend(fresh, line)
-    notes = list(drawn.notes())
-    lower = [replace(note.swara, octave=note.swara.octave - 1) for note in notes]
-    down = within_reach(lower)
-    return Line(
-        tuple(
-            Beat(
-                (replace(note.tone, swara=low if down else note.swara),),
-                2 * note.matras if place < len(notes) - 1 else REST_MATRAS,
-            )
-            for place, (note, low) in enumerate(zip(notes, lower, strict=True))
-        )
-    )
-
-
-def with_meend(fresh: Fresh, line: Line) -> Line:
-    """One swara drawn from the one before; the line as it is where none lies near enough."""
-    notes = list(line.notes())
-    span = ornaments()["meend"].parameters["span"].most
-    able = [
-        place
-        for place in range(1, len(notes))
-        if 0 < abs(notes[place].swara.steps - notes[place - 1].swara.steps) <= span
-    ]
-    if not able:
-        return line
-    place = fresh.one_of(able)
-    rises = notes[place].swara.steps > notes[place - 1].swara.steps
-    drawn = replace(notes[place].tone, by=MEEND_UP if rises else MEEND_DOWN)
-    return Line(
-        tuple(
-            Beat((drawn if at == place else note.tone,), note.matras)
-            for at, note in enumerate(notes)
-        )
     )
 
 
