@@ -10,12 +10,12 @@ from desk.options import add_folder, add_student, student_of, whole_between
 from desk.writing import add_out, refuse, write_score
 from practice.note_book import notes_of
 from practice.phrase_asked import question_of
-from practice.phrases import KeptPhrase, phrases_of, score_of_phrase
+from practice.phrase_said import raga_of_phrase, sound_of
+from practice.phrases import KeptPhrase, phrases_of
 from practice.standing import LOG_NAME
 from quizzes.decks.draft import Draft
 from quizzes.decks.parsing import read_text
 from quizzes.names import counted
-from quizzes.ragas import ragas
 from scheduler import Log
 from scheduler.whole import appearing_whole
 
@@ -85,7 +85,7 @@ def run(options: argparse.Namespace) -> int:
     if options.deck is not None:
         code = _put(chosen, options.deck)
     if options.out is not None:
-        code = write_score(score_of_phrase(chosen[0]), options) or code
+        code = write_score(sound_of(chosen[0]), options) or code
     return code
 
 
@@ -106,7 +106,8 @@ def _lines(phrases: Sequence[KeptPhrase], numbers: Sequence[int]) -> Iterator[st
         if numbers and number not in numbers:
             continue
         day = f"{phrase.made_at.day} {phrase.made_at:%B %Y}"
-        raga = ragas()[phrase.raga].name if phrase.raga in ragas() else ""
-        yield "  ".join(filter(None, [f"{number:3}", day, raga, phrase.sargam]))
+        raga = raga_of_phrase(phrase)
+        name = "" if raga is None else raga.name
+        yield "  ".join(filter(None, [f"{number:3}", day, name, phrase.sargam]))
         if phrase.wish:
             yield f"     {phrase.wish}"

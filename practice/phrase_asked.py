@@ -4,32 +4,46 @@ from __future__ import annotations
 
 from typing import Any
 
+from audio.line import Line
 from audio.sargam import parse
+from practice.phrase_said import raga_of_phrase
 from practice.phrases import KeptPhrase
+from quizzes.decks.deck import COUNTED
 from quizzes.decks.limits import TEMPOS
 from quizzes.dictation.places import places_of
+from quizzes.names import listed
 
 KIND = "write-phrase"
 DRONES = {"P": "Sa-Pa", "m": "Sa-Ma", "N": "Sa-Ni", "": "none"}
+ASKED = {"lengths": "how long each swara lasts", "ornaments": "what the left hand does"}
+"""What the prompt asks for besides, by what counts."""
 
 
-def question_of(phrase: KeptPhrase) -> dict[str, Any]:
+def question_of(phrase: KeptPhrase, tradition: str = "") -> dict[str, Any]:
     """The values of the question, as `quizzes.decks.draft.Draft.add` takes them.
 
     What counts beside the swaras is what there is in the phrase. It sounds in each student's own
     tuning.
     """
-    places = places_of(parse(phrase.sargam))
-    found = {
-        "lengths": any(place.span != 1 for place in places),
-        "ornaments": not all(place.is_plain for place in places),
-    }
+    counts = _counts(parse(phrase.sargam))
+    raga = raga_of_phrase(phrase, tradition)
     slowest, fastest = TEMPOS
     return {
         "kind": KIND,
-        "prompt": "Write the phrase that you hear.",
+        "prompt": f"Write {listed(['the phrase that you hear', *map(ASKED.__getitem__, counts)])}.",
+        **({} if raga is None else {"name": f"A phrase of {raga.name}"}),
         "sargam": phrase.sargam,
         "tempo": round(min(max(phrase.tempo, slowest), fastest), 2),
         "drone": DRONES[phrase.drone],
-        **({"counts": counts} if (counts := [word for word in found if found[word]]) else {}),
+        **({"counts": counts} if counts else {}),
     }
+
+
+def _counts(line: Line) -> list[str]:
+    """Those of COUNTED that there are in it; how long the last swara lasts is never asked."""
+    places = places_of(line)
+    found = {
+        "lengths": any(place.span != 1 or place.held != place.span for place in places[:-1]),
+        "ornaments": not all(place.is_plain for place in places),
+    }
+    return [word for word in COUNTED if found[word]]

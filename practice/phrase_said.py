@@ -16,17 +16,17 @@ from quizzes.ragas.raga import Raga
 from quizzes.ragas.tradition import ragas
 
 
-def raga_of_phrase(phrase: KeptPhrase, tradition: str) -> Raga | None:
+def raga_of_phrase(phrase: KeptPhrase, tradition: str = "") -> Raga | None:
     """The raga that it was made in; None where there is none, or none that is known here."""
     return ragas(tradition).get(phrase.raga)
 
 
-def sound_of(phrase: KeptPhrase, tradition: str) -> Score:
+def sound_of(phrase: KeptPhrase, tradition: str = "") -> Score:
     """The phrase as it sounded when it was made."""
     return score_of_phrase(phrase, raga=raga_of_phrase(phrase, tradition))
 
 
-def said_of(phrase: KeptPhrase, tradition: str) -> tuple[Finding, ...]:
+def said_of(phrase: KeptPhrase, tradition: str = "") -> tuple[Finding, ...]:
     """All that the raga says of it; nothing without a raga."""
     raga, heard = raga_of_phrase(phrase, tradition), Heard(parse(phrase.sargam))
     if raga is None or not heard.notes:

@@ -7,8 +7,8 @@ from hypothesis import strategies as st
 from audio.line import Beat, Line, Tone
 from audio.sargam import write
 from audio.tuning import SWARAS, Swara
+from practice.phrase_asked import question_of
 from practice.phrase_said import said_of, sound_of
-from practice.phrase_set import question_of
 from practice.phrases import phrases_of
 from quizzes import KINDS
 from quizzes.decks.asking import skills_of
@@ -30,7 +30,7 @@ def test_the_raga_says_what_it_said_when_the_phrase_was_made(line):
     kind = KINDS["raga-make"]
     question = kind.make("raga-make:meend:yaman", seed=3, setting=Setting(138.59))
     told = kind.explain(question, line).findings
-    said = {(each.text, each.mark) for each in said_of(kept(line), "")}
+    said = {(each.text, each.mark) for each in said_of(kept(line))}
     more = said - {(each.text, each.mark) for each in told}
     assert len(said) - len(more) >= 2
     # The wish tells already whether it rests as it should; now there is no wish.
@@ -38,7 +38,7 @@ def test_the_raga_says_what_it_said_when_the_phrase_was_made(line):
 
 
 def test_what_is_to_be_heard_of_it_sounds_at_its_sa_and_tempo():
-    cues = [each.cue for each in said_of(kept("M P m G R"), "") if each.cue]
+    cues = [each.cue for each in said_of(kept("M P m G R")) if each.cue]
     assert cues
     assert {cue.sa_hz for cue in cues} == {138.59}
     onsets = [stroke.onset_s for stroke in cues[0].strokes[:2]]
@@ -46,33 +46,33 @@ def test_what_is_to_be_heard_of_it_sounds_at_its_sa_and_tempo():
 
 
 def test_nothing_is_said_without_a_raga_or_of_one_that_is_not_known_here():
-    assert said_of(kept(raga=""), "") == said_of(kept(raga="no-such-raga"), "") == ()
-    assert sound_of(kept(raga="no-such-raga"), "") == sound_of(kept(raga=""), "")
+    assert said_of(kept(raga="")) == said_of(kept(raga="no-such-raga")) == ()
+    assert sound_of(kept(raga="no-such-raga")) == sound_of(kept(raga=""))
 
 
 def test_the_komal_ga_of_darbari_is_as_low_as_when_it_was_made():
     """Of just intonation komal Ga is 316 cents; that of Darbari is lower (assets/shades.toml)."""
     plain, darbari = (
-        sound_of(kept("S R g", raga), "").strokes[2].path[0][1] for raga in ("", "darbari")
+        sound_of(kept("S R g", raga)).strokes[2].path[0][1] for raga in ("", "darbari")
     )
     assert plain == pytest.approx(315.64, abs=0.01)
     assert plain - 60 < darbari < plain - 5
 
 
 def test_a_phrase_is_set_with_all_that_is_in_it():
-    fields = question_of(kept("N, R - G/ P", drone="N"), "")
+    fields = question_of(kept("N, R - G/ P", drone="N"))
     assert fields == {
         "kind": "write-phrase",
         "prompt": "Write the phrase that you hear, how long each swara lasts and what the left "
         "hand does.",
         "name": "A phrase of Yaman",
         "sargam": "N, R - G/ P",
-        "tempo": 72,
+        "tempo": 72.4,
         "drone": "Sa-Ni",
         "counts": ["lengths", "ornaments"],
     }
-    assert "counts" not in question_of(kept("N, R G - -"), "")  # the last swara may be held
-    assert question_of(kept("S R", drone="", raga=""), "")["drone"] == "none"
+    assert "counts" not in question_of(kept("N, R G - -"))  # the last swara may be held
+    assert question_of(kept("S R", drone="", raga=""))["drone"] == "none"
 
 
 TONES = st.builds(
@@ -91,7 +91,7 @@ LINES = st.lists(TONES, min_size=2, max_size=12).map(
 def test_whatever_is_kept_makes_a_deck_that_can_be_asked(line, tempo, raga):
     """By the rules of DECKS.md, which the deck is read by."""
     draft = Draft.new("Made by students")
-    draft.add(question_of(kept(line, raga, tempo), ""))
+    draft.add(question_of(kept(line, raga, tempo)))
     assert draft.faults() == ()
     deck = draft.deck()
     (skill,) = skills_of(deck, "")
