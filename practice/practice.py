@@ -35,7 +35,7 @@ from practice.lesson import (
 )
 from practice.modes import Asked, Mode, Modes
 from practice.note_book import notes_of
-from practice.noted import Noted
+from practice.on_instrument import OnInstrument
 from practice.outlook import Outlook, outlook_of
 from practice.previewing import memory_beside
 from practice.remembered import Remembered
@@ -80,7 +80,7 @@ def default_folder() -> Path:
     return Path(os.environ.get("XDG_DATA_HOME") or Path.home() / ".local" / "share") / "kaan"
 
 
-class Practice(Remembered, Noted):
+class Practice(Remembered, OnInstrument):
     """Opens settings and log in a student's `folder` (made if missing); what all students of a
     device share, decks and courses, lies in `home`, the same folder unless given.
 

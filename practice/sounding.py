@@ -68,11 +68,17 @@ class Sounding:
         """How long the drone sounded alone before the score that was played last began."""
 
     def play(
-        self, score: Score, loop: Samples | None, blocks: Iterable[Samples] | None = None
+        self,
+        score: Score,
+        loop: Samples | None,
+        blocks: Iterable[Samples] | None = None,
+        *,
+        frames: int = 0,
     ) -> Playing:
         """Play the strokes of `score` over its drone, of which `loop` is the sound.
 
-        `blocks` are the strokes where they are made already.
+        `blocks` are the strokes where they are made already; where they are others than those of
+        the score, `frames` is how long they are.
         """
         if blocks is None:
             blocks = self._instrument.blocks(score)
@@ -83,7 +89,8 @@ class Sounding:
             lead_frames = round(DRONE_SETTLES_S * SAMPLE_RATE)
             blocks = itertools.chain((np.zeros(lead_frames, np.float32),), blocks)
         self.lead_s = lead_frames / SAMPLE_RATE
-        return self._speaker.play(blocks, frames=lead_frames + self._instrument.frames_of(score))
+        frames = frames or self._instrument.frames_of(score)
+        return self._speaker.play(blocks, frames=lead_frames + frames)
 
     def hush(self) -> None:
         """Let what is played fade; the drone goes on."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from audio.playing import score_of
+from audio.rounds import Rounds
 from audio.score import Drone, Score
 from audio.theka import read_theka, theka_strokes
 from audio.tuning import Tuning
@@ -22,12 +23,15 @@ def heard(varied: Varied, *, tempo: float, sa_hz: float, tuning: Tuning) -> Scor
     return replace(score, tabla=strokes)
 
 
-def to_play_over(varied: Varied, *, tempo: float, sa_hz: float, times: int = 1) -> Score:
-    """The theka alone, for as long as the palta takes so many times; it comes round on sam."""
-    strokes = theka_strokes(
+def to_play_over(
+    varied: Varied, *, tempo: float, sa_hz: float, rounds: int | None = None, lands: bool = True
+) -> Rounds:
+    """The theka alone, round after round from sam: see `audio.rounds.Rounds`."""
+    return Rounds(
         read_theka(varied.tala.theka),
+        sa_hz=sa_hz,
         matras_per_min=tempo,
-        matras=varied.line.matras * times,
         level_db=ALONE_DB,
+        rounds=rounds,
+        lands=lands,
     )
-    return Score(sa_hz, (), Drone(varied.drone), 0.0, strokes)

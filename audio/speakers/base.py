@@ -67,6 +67,8 @@ class Speaker(ABC):
     """
 
     name: str
+    streams = False
+    """Whether blocks are played as they come, so that a cue may go on without end."""
     uneven_s = 0.0
     """By how much the beginning of a cue may differ from what its end is reckoned by, besides what
     is always the same."""

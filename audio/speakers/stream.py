@@ -105,6 +105,7 @@ class StreamSpeaker(Speaker):
     """Plays through the mixer into the default device. Raises SpeakerError if there is none."""
 
     name = "stream"
+    streams = True
 
     def __init__(self, *, buffer_ms: int = BUFFER_MS) -> None:
         super().__init__()

@@ -1,0 +1,299 @@
+"""What a student does with the palta of the day on the instrument: plays to its theka, and says how
+it went.
+
+Nothing here listens to the student. What is said of playing moves the tempo and is noted; minutes
+are counted while the theka sounds, by a monotonic clock, and noted when it ends, or every few
+minutes, so that a device whose battery dies loses no more than those. `tick` is to be called often.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from typing import TYPE_CHECKING, TypeVar
+
+from audio.speakers import Playing, Speaker
+from practice.accompaniment import Accompaniment, Beat
+from practice.errors import StepError
+from practice.instrument import AGAIN, CLEAN, SLOWER
+from practice.ladder import REST_AFTER_HANDS_MIN, Ladder, is_to_rest
+from practice.sounding import Sounding, loop_of
+from practice.varied_sound import heard
+from practice.varying import Varied
+from scheduler import LogError
+
+if TYPE_CHECKING:
+    from practice.on_instrument import OnInstrument
+
+Told = TypeVar("Told")
+
+REST_S = 300.0
+"""As long as `ladder.REST` says."""
+AGAINST_IT_S = 60.0 * REST_AFTER_HANDS_MIN / 2
+"""Who plays on against advice is reminded sooner, after half the time (our choice)."""
+NOTED_EVERY_S = 300.0
+LEAST_NOTED_S = 3.0
+"""Less is no practice yet, and waits for more."""
+LONGEST_TICK_S = 30.0
+"""Of more between two ticks the device slept through the rest, in which nobody heard a theka."""
+
+
+class Exercise:
+    """One student's time on the instrument; made by `Practice.exercise`.
+
+    All of it is called from one thread. A log that cannot be written just now is told of in
+    `trouble`, and what is owed to it is written later.
+    """
+
+    def __init__(
+        self,
+        practice: OnInstrument,
+        *,
+        clock: Callable[[], float] = time.monotonic,
+        wall: Callable[[], float] = time.time,
+    ) -> None:
+        self._practice, self._clock, self._wall = practice, clock, wall
+        self.varied: Varied | None = None
+        """The palta on view; None before `open`, and where the log could not be read."""
+        self.trouble = ""
+        self.has_played = False
+        """Whether the theka of this palta has sounded, so that there is something to say of it."""
+        self._tempo = 0.0
+        self._last_said = ""
+        self._theka: Accompaniment | None = None
+        self._once: Playing | None = None
+        self._speaker: Speaker | None = None
+        self._sounding: Sounding
+        self._ticked = clock()
+        self._in_one_go_s = self._unnoted_s = self._today_s = 0.0
+        self._ended: tuple[float, float] | None = None
+        self._rests = self._is_ending = False
+        self._owed: list[Callable[[], object]] = []
+
+    # What is on view.
+
+    def open(self) -> None:
+        """Show the palta of the day; the one on view stays as it is where it is still that one."""
+        today = self._read(self._practice.minutes_today)
+        self._today_s = self._today_s if today is None else today * 60.0
+        found = self._read(self._practice.palta_of_day)
+        if found is not None and (self.varied is None or found.key != self.varied.key):
+            self._show(found)
+
+    def another(self) -> None:
+        """Give another palta, also one that was never given before."""
+        self.stop()
+        found = self._read(self._practice.another_palta)
+        if found is not None:
+            self._show(found)
+
+    def _show(self, varied: Varied) -> None:
+        self.stop()
+        self.varied, self._tempo = varied, varied.tempo
+        self.has_played, self._last_said = False, ""
+
+    @property
+    def is_playing(self) -> bool:
+        """Whether the theka goes on."""
+        return self._theka is not None
+
+    @property
+    def is_heard(self) -> bool:
+        """Whether the palta itself is being played, once."""
+        return self._once is not None
+
+    @property
+    def tempo(self) -> float:
+        """Matras a minute that sound now or, in silence, with which the theka will begin."""
+        beat = self.beat()
+        return self._tempo if beat is None else beat.tempo
+
+    @property
+    def next_tempo(self) -> float:
+        """Matras a minute from the next sam on."""
+        return self._tempo
+
+    @property
+    def is_at_top(self) -> bool:
+        """Whether no theka goes faster."""
+        return Ladder().at(self._tempo).is_at_top
+
+    def beat(self) -> Beat | None:
+        """What sounds of the theka now."""
+        return None if self._theka is None else self._theka.beat()
+
+    @property
+    def minutes_today(self) -> float:
+        """On the instrument, those that are not noted yet as well."""
+        return (self._today_s + self._unnoted_s) / 60.0
+
+    @property
+    def rest_left_s(self) -> float:
+        """For how long the hands are to rest; 0 where they need not."""
+        return max(0.0, REST_S - self._quiet_s) if self._rests else 0.0
+
+    @property
+    def _quiet_s(self) -> float:
+        """Since the theka ended; by the clock on the wall too, as the other may stand still while
+        the device sleeps."""
+        if self._ended is None:
+            return 0.0
+        ended, ended_wall = self._ended
+        return max(self._clock() - ended, self._wall() - ended_wall)
+
+    # Sound.
+
+    def hear(self) -> None:
+        """Play the palta once, up and down, over its theka."""
+        if self.varied is None:
+            return
+        self.stop()
+        sa_hz, tuning = self._practice.sa_and_tuning()
+        score = heard(self.varied, tempo=self._tempo, sa_hz=sa_hz, tuning=tuning)
+        self._once = self._here().play(score, loop_of(score))
+
+    def start(self) -> None:
+        """Let the theka begin, to be played to. Raises StepError while the hands are to rest."""
+        if self.rest_left_s:
+            raise StepError("the hands are to rest: wait, or call play_on()")
+        self._begin()
+
+    def play_on(self) -> None:
+        """The same, after a rest that the student cuts short in so many words."""
+        if self.rest_left_s:
+            self._in_one_go_s = 60.0 * REST_AFTER_HANDS_MIN - AGAINST_IT_S
+        self._begin()
+
+    def _begin(self) -> None:
+        if self.varied is None or self._theka is not None:
+            return
+        if self._quiet_s >= REST_S:
+            self._in_one_go_s = 0.0
+        self._once, self._rests = None, False
+        sounding = self._here()
+        assert self._speaker is not None
+        sa_hz, _ = self._practice.sa_and_tuning()
+        self._theka = Accompaniment(
+            self.varied,
+            tempo=self._tempo,
+            sa_hz=sa_hz,
+            speaker=self._speaker,
+            sounding=sounding,
+            clock=self._clock,
+        )
+        self.has_played, self._is_ending, self._ticked = True, False, self._clock()
+
+    def stop(self) -> None:
+        """Let all sound fade, and note the minutes."""
+        if self._theka is not None:
+            self._count()
+            self._theka.stop()
+            self._end()
+        elif self._once is not None:
+            self._once = None
+            self._sounding.end()
+
+    def done(self) -> None:
+        """The same, and write what could not be written before."""
+        self.stop()
+        self._note_minutes()
+        self._write()
+
+    def _here(self) -> Sounding:
+        """On the practice's speaker, which the settings may have changed since."""
+        if self._speaker is not self._practice.speaker:
+            self._speaker = self._practice.speaker
+            self._sounding = self._practice.sounding()
+        return self._sounding
+
+    # Saying how it went.
+
+    def clean(self) -> None:
+        """It was clean: faster from the next sam on."""
+        self._say(CLEAN)
+
+    def again(self) -> None:
+        """Once more at the same tempo."""
+        self._say(AGAIN)
+
+    def slower(self) -> None:
+        """It was too fast."""
+        self._say(SLOWER)
+
+    def _say(self, said: str) -> None:
+        varied, tempo = self.varied, self.tempo
+        if varied is None or not self.has_played:
+            return
+        waits = self._theka is not None and self._tempo != tempo
+        if waits and said == self._last_said:
+            return  # said already of the round that sounds
+        self._last_said = said
+        self._tempo = Ladder().at(tempo).after(said).tempo
+        if self._theka is not None:
+            self._theka.tempo = self._tempo
+        note = self._practice.note_palta
+        self._write(lambda: note(varied.key, said, tempo=tempo, detail=varied.detail))
+
+    # Time.
+
+    def tick(self) -> None:
+        """Count what has sounded, and let the theka end at the caution's time."""
+        if self._theka is None:
+            self._ticked = self._clock()
+            if self._once is not None and self._once.ended:
+                self.stop()
+            return
+        self._count()
+        self._theka.tick()
+        if self._theka.over:
+            self._end()
+            return
+        if not self._is_ending and is_to_rest(self._in_one_go_s / 60.0):
+            self._is_ending = True
+            self._theka.end()
+        if self._unnoted_s >= NOTED_EVERY_S:
+            self._note_minutes()
+
+    def _count(self) -> None:
+        """What has sounded since the last tick."""
+        now = self._clock()
+        passed_s = min(now - self._ticked, LONGEST_TICK_S)
+        self._ticked = now
+        if self.beat() is not None:
+            self._in_one_go_s += passed_s
+            self._unnoted_s += passed_s
+
+    def _end(self) -> None:
+        """The theka sounds no more; where that was long enough the hands are to rest."""
+        self._theka = None
+        self._ended = self._clock(), self._wall()
+        self._rests = is_to_rest(self._in_one_go_s / 60.0)
+        self._sounding.end()
+        self._note_minutes()
+
+    # The log.
+
+    def _note_minutes(self) -> None:
+        if self.varied is None or self._unnoted_s < LEAST_NOTED_S:
+            return
+        minutes, palta, note = self._unnoted_s / 60.0, self.varied.key, self._practice.note_minutes
+        self._today_s += self._unnoted_s
+        self._unnoted_s = 0.0
+        self._write(lambda: note(minutes, palta=palta))
+
+    def _write(self, note: Callable[[], object] | None = None) -> None:
+        """Write this after all that is still owed."""
+        self._owed += [] if note is None else [note]
+        while self._owed:
+            if self._read(self._owed[0]) is None and self.trouble:
+                return
+            del self._owed[0]
+
+    def _read(self, ask: Callable[[], Told]) -> Told | None:
+        """What the log says; None, and a word in `trouble`, where it cannot be had just now."""
+        self.trouble = ""
+        try:
+            return ask()
+        except LogError as error:
+            self.trouble = str(error)
+            return None

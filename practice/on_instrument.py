@@ -1,0 +1,78 @@
+"""What a practice offers to play on the instrument: the palta of the day, and the time with it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from datetime import datetime
+
+from audio.speakers import Speaker
+from audio.tuning import Tuning, load_tuning
+from practice.exercise import Exercise
+from practice.given import Given
+from practice.instrument import MINUTES, PaltaNoted, minutes_by_day
+from practice.ladder import ladder_for
+from practice.lesson import local
+from practice.noted import Noted
+from practice.settings import Settings
+from practice.shelf import Shelf
+from practice.sounding import Instrument, Sounding
+from practice.varying import Varied, of_day, vary
+from scheduler import Memory
+from scheduler.history import day_of
+
+
+class OnInstrument(Noted):
+    """For the student of these settings. What reads or writes the log raises LogError."""
+
+    settings: Settings
+    given: Given
+    shelf: Shelf
+    speaker: Speaker
+    _memory: Memory
+    _tuning: str
+    _now: Callable[[], datetime]
+
+    def palta_of_day(self) -> Varied:
+        """The palta that was given last today, on whichever device, at the tempo to which it has
+        come; where none was, a new one, noted as given."""
+        noted = self.paltas_noted()
+        given = of_day(noted, local(self._now()).date(), self.given.tradition)
+        if given is None:
+            return self._give(noted)
+        ladder = ladder_for(noted, swaras=given.n, layout=given.layout.id)
+        return replace(given, tempo=ladder.tempo)
+
+    def another_palta(self) -> Varied:
+        """A new one, noted as given."""
+        return self._give(self.paltas_noted())
+
+    def _give(self, noted: Sequence[PaltaNoted]) -> Varied:
+        varied = vary(
+            noted,
+            begun=self._memory.beliefs,
+            day=local(self._now()).date(),
+            student=self.settings.student_id,
+            tradition=self.given.tradition,
+        )
+        self.note_palta(varied.key, tempo=varied.tempo, detail=varied.detail)
+        return varied
+
+    def minutes_today(self) -> float:
+        """Minutes on the instrument that are noted today."""
+        today = day_of(local(self._now()))
+        return minutes_by_day(self._notes.read(MINUTES)).get(today, 0.0)
+
+    def sa_and_tuning(self) -> tuple[float, Tuning]:
+        """The student's Sa, in Hz, and the tuning."""
+        return self.settings.sa_hz, load_tuning(self._tuning)
+
+    def sounding(self) -> Sounding:
+        """What plays on the student's speaker."""
+        settings = self.settings
+        instrument = Instrument(settings.body, settings.tarab, self.shelf.recordings)
+        return Sounding(self.speaker, instrument)
+
+    def exercise(self) -> Exercise:
+        """A time on the instrument; it shows nothing yet: call `open`."""
+        return Exercise(self)
