@@ -72,6 +72,11 @@ KINDS_SEEN = (
     "strokes:jhala:4-2",
     "slip:dropped",
     "slip:which",
+    "palta:altered:three",
+    "palta:name:back",
+    "palta:continue:compound",
+    "palta:third:compound",
+    "prastara:next:4",
 )
 RAGAS_SEEN = (
     "raga-from-phrase:note:alhaiya_bilawal",
