@@ -22,6 +22,7 @@ from scheduler.errors import DamagedLogError, RowConflictError
 from scheduler.journal import NONSENSE, Journal
 from scheduler.leaving import Leaving
 from scheduler.mending import Saved, lacking
+from scheduler.notes import Note
 from scheduler.opening import (
     Opened,
     alone,
@@ -246,6 +247,7 @@ class Log(Rows):
     def _carry_over(self, torn: Path, saved: Saved) -> None:
         """Add what this log lacks of the one that is torn."""
         saved.in_backup, saved.last = self.count(), self.numbers()[1]
+        saved.notes = saved.last_note = len(self.notes())
         with (
             self._lock,
             self._telling(),
@@ -258,3 +260,4 @@ class Log(Rows):
                 except (RowConflictError, sqlite3.IntegrityError, *NONSENSE):
                     continue  # damage has made nonsense of it; it stays in the file kept
                 saved.found[source] += is_new and isinstance(row, Answer)
+                saved.notes += is_new and isinstance(row, Note)

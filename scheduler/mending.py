@@ -20,7 +20,7 @@ from scheduler.backups import Backup
 from scheduler.journal import NONSENSE, lines_in
 from scheduler.lines import LineError
 from scheduler.salvage import LEAST_ROW_BYTES, readable_rows
-from scheduler.tables import ANSWERS, TABLES, Row, table_of
+from scheduler.tables import ANSWERS, NOTES, TABLES, Row, table_of
 
 JOURNAL, FILE = "journal", "file"
 _Found = tuple[int, str, Row]
@@ -42,8 +42,19 @@ class Saved:
     """Answers that the backup lacks, by where they were found."""
     last: int = 0
     """The largest number that an answer is known to have had."""
+    notes: int = 0
+    """Notes that the new log holds."""
+    last_note: int = 0
+    """The largest number that a note is known to have had."""
     aside: Path | None = None
     """Where the torn log is kept; None where there was none any more."""
+
+    def note_number(self, table: str, number: int) -> None:
+        """Note that a row of this table had this number."""
+        if table == ANSWERS.name:
+            self.last = max(self.last, number)
+        elif table == NOTES.name:
+            self.last_note = max(self.last_note, number)
 
     @property
     def answers(self) -> int:
@@ -70,6 +81,9 @@ class Saved:
                 text += " As far as their numbers tell, none is missing."
         if missing > 0:
             text += f" At least {_counted(missing)} could not be found again."
+        if (notes := self.last_note - self.notes) > 0:
+            rows = f"{notes:,} row{'' if notes == 1 else 's'}"
+            text += f" Of what stood beside the answers, at least {rows} could not be found again."
         plainly = wrong.partition(" (")[0]
         return f"The log {log.name} could not be used: {plainly}.{kept} {text}"
 
@@ -88,15 +102,14 @@ def lacking(
             table = table_of(row)
             texts = (number, source, table.name, row.uuid, json.dumps(table.values(row)))
             is_new = pool.execute("INSERT OR IGNORE INTO lacking VALUES (?, ?, ?, ?, ?)", texts)
-            if is_new.rowcount and table is ANSWERS:
-                saved.last = max(saved.last, number)
+            if is_new.rowcount:
+                saved.note_number(table.name, number)
         yield _pooled(pool)
 
 
 def _in_journals(log: Path, draft: sqlite3.Connection, saved: Saved) -> Iterator[_Found]:
     for line in lines_in(log):
-        if line.table == ANSWERS.name:
-            saved.last = max(saved.last, line.number)
+        saved.note_number(line.table, line.number)
         if not _has(draft, line.table, line.uuid):
             with contextlib.suppress(LineError):
                 row = line.row()

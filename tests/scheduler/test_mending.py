@@ -108,6 +108,20 @@ def test_where_the_journal_is_torn_too_what_is_missing_is_told(log):
         )
 
 
+def test_that_notes_are_missing_is_told_too(log):
+    (journal,) = files_of(log.path, PLAIN)
+    lines = journal.path.read_bytes().splitlines(keepends=True)
+    notes = [number for number, line in enumerate(lines) if b'"notes"' in line]
+    assert len(notes) == 18
+    lines[notes[-2]] = lines[notes[-2]][:30] + b"\n"
+    journal.path.write_bytes(b"".join(lines))
+    log.path.write_bytes(b"garbage")
+    with Log(log.path) as found:
+        assert len(found.notes()) == 17
+        assert "Of what stood beside the answers, at least 1 row could not be" in found.trouble
+        assert "As far as their numbers tell, none is missing" in found.trouble  # of the answers
+
+
 def test_without_a_journal_the_torn_log_itself_is_read(log):
     before = kept(log)
     for journal in files_of(log.path, PLAIN):
