@@ -25,12 +25,7 @@ from scipy.stats import chisquare
 from quizzes import KINDS, Question, Setting, make_question
 from quizzes.kept import skills_of
 from quizzes.question import KEYS_APART
-from tests.quizzes import (  # noqa: F401  judges register themselves
-    raga_judges,
-    raga_make_judge,
-    raga_palta_judge,
-    raga_reader,
-)
+from tests.quizzes import raga_judges, raga_reader
 
 SA_HZ = 138.59
 """C sharp 3, of a low voice (common practice)."""

@@ -629,3 +629,7 @@ def unheard_orders(cut: list[Line], whole: bool) -> list[tuple[int, ...]]:
         for order in permutations(places)
         if (order[0] == 0 or not begins) and (order[-1] == places[-1] or not ends)
     ]
+
+
+# Judges with modules of their own, which register here.
+from tests.quizzes import raga_make_judge, raga_palta_judge  # noqa: E402, F401
