@@ -12,6 +12,7 @@ import numpy as np
 import parselmouth
 import pytest
 
+from audio.sargam import parse
 from audio.wav import read_wav
 from main import main
 from quizzes.kinds import OWN_KINDS
@@ -170,6 +171,13 @@ def test_questions_are_json_lines(kind, here):
         if line["answer_on"] == "wheel":
             ids = [choice["id"] for choice in line["choices"]]
             assert ids == [str(matra) for matra in range(1, line["cycle"]["matras"] + 1)]
+        if line["answer_on"] == "sargam":
+            for right in line["right"]:
+                notes = list(parse(right).notes())
+                letters = {swara.letter for note in notes for swara in note.tone.swaras}
+                assert len(notes) <= line["places"]
+                assert letters <= {choice["id"] for choice in line["choices"]}
+            continue
         words = {word for right in line["right"] for word in right.split(" ")}
         assert words <= {choice["id"] for choice in line["choices"]}
 
