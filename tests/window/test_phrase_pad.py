@@ -5,6 +5,7 @@ from kivy.core.window import Window
 
 from audio.speakers import Playing
 from quizzes import KINDS
+from scheduler import SchedulerError
 from screens.look import look
 from screens.phrase import Phrase
 from tests.window.hands import Finger, frames, key, slide, tab_to, touch, touch_at, touch_fret
@@ -94,26 +95,30 @@ def test_everything_can_be_done_by_walking_with_the_keys(ask):
     assert session.given == ["R - - G~~ m P"]
 
 
-@pytest.mark.parametrize(
-    ("typed", "line"),
-    [
-        ("(R)S", "(R)S"),
-        ("(RSN,)S", "(RSN,)S"),
-        ("{SR}^", "{SR}"),
-        ("{PS}", "P"),
-        ("S//m", "S// m"),
-        ("S<R>S", "S< R> S"),
-        ("r", ""),
-        ("s p", "S P"),
-        ("S~~", "S~~"),
-        ("S--R1", "S - - R"),
-    ],
-)
-def test_signs_are_typed_as_sargam_is_written(ask, typed, line):
+TYPED = {
+    "(R)S": "(R)S",
+    "(RSN,)S": "(RSN,)S",
+    "{SR}^": "{SR}",
+    "{PS}": "P",
+    "S//m": "S// m",
+    "S<R>S": "S< R> S",
+    "r": "",
+    "sp": "S P",
+    "S~~": "S~~",
+    "S--R1": "S - - R",
+}
+"""Keys, and the line that they write where nothing is asked of strokes."""
+
+
+def test_signs_are_typed_as_sargam_is_written(ask):
     drill, _ = ask(ALL)
-    for sign in typed.replace(" ", ""):
-        key(sign)
-    assert line_of(drill) == line
+    written = {}
+    for typed in TYPED:
+        for sign in typed:
+            key(sign)
+        written[typed] = line_of(drill)
+        drill.ids.phrase.clear()
+    assert written == TYPED
 
 
 def test_a_swara_is_chosen_and_mended_in_the_middle(ask):
@@ -166,29 +171,23 @@ def test_where_no_ornament_counts_a_slide_takes_the_swara_along(ask):
     assert line_of(drill) == "G"
 
 
-def test_there_is_room_for_so_many_and_no_more(ask):
-    drill, session = ask(PLAIN)
-    places = PLAIN.question.places
-    for _ in range(places + 2):
-        touch_fret(drill.ids.phrase_string, "S")
-    slide(drill.ids.phrase_string, "S", "R")
-    key("P")
-    assert drill.ids.phrase.phrase.count == places
-    assert "no room for more" in drill.ids.phrase.said
-    key("enter")
-    assert len(session.given) == 1
-
-
-def test_it_is_sent_only_once_there_are_enough(ask):
-    drill, session = ask(PLAIN)
-    assert PLAIN.question.fewest == 3
-    for count in range(3):
+def test_it_is_sent_only_once_there_are_enough_and_there_is_room_for_so_many(ask):
+    drill, session = ask(PLAIN, PLAIN)
+    fewest, places = PLAIN.question.fewest, PLAIN.question.places
+    for _ in range(fewest):
         key("enter")
         assert tool(drill, "answer").disabled
         assert not session.given
-        key("SRG"[count])
+        key("S")
     key("enter")
-    assert session.given == ["S R G"]
+    assert session.given == [" ".join(["S"] * fewest)]
+    touch(drill.main_thing())
+    frames(2)
+    for _ in range(places + 1):
+        touch_fret(drill.ids.phrase_string, "S")
+    key("P")
+    assert drill.ids.phrase.phrase.count == places
+    assert "no room for more" in drill.ids.phrase.said
 
 
 def test_touches_keep_silent_while_the_cue_is_listened_to(ask):
@@ -263,7 +262,7 @@ def beside_rows(drill):
 
 
 def test_each_place_of_both_lines_is_told_and_can_be_heard(ask):
-    drill, session = ask(PLAIN)
+    drill, session = ask(PLAIN, PLAIN)
     right = PLAIN.question.right[0].split()
     others = [letter for letter in "SRGmPDN" if letter not in right]
     written = [right[0], others[0], *right[2:]]
@@ -280,14 +279,12 @@ def test_each_place_of_both_lines_is_told_and_can_be_heard(ask):
     key("enter")
     heard = [beside[1].given_cue, beside[1].was_cue, beside[2].was_cue]
     assert session.told == heard
-
-
-def test_a_line_that_is_right_is_told_once(ask):
-    drill, _ = ask(PLAIN)
+    touch(drill.main_thing())
+    frames(2)
     type_out(PLAIN.question.right[0])
     key("enter")
     assert drill.verdict == "Right"
-    (was,) = beside_rows(drill)
+    (was,) = beside_rows(drill)  # one line tells both
     assert {place.mark for place in was} == {"right"}
 
 
@@ -297,10 +294,13 @@ def findings(drill):
     return [row for row in drill.walk() if isinstance(row, FindingRow)]
 
 
+def full(question, given):
+    raise SchedulerError("no room on the disk")
+
+
 def test_what_the_raga_says_of_a_phrase_is_told_and_heard_and_the_phrase_kept(ask):
     drill, session = ask(MADE)
-    kept = []
-    drill._on_keep = lambda question, given: kept.append((question, given))
+    drill._on_keep = full
     make(drill, BROKEN)
     touch(tool(drill, "answer"))
     frames(3)
@@ -317,27 +317,11 @@ def test_what_the_raga_says_of_a_phrase_is_told_and_heard_and_the_phrase_kept(as
     drill.ids.roll.scroll_to(keeps, animate=False)
     frames(2)
     touch(keeps)
+    assert drill.trouble == "no room on the disk"
+    kept = []
+    drill._on_keep = lambda question, given: kept.append((question, given))
+    drill.keep()
+    assert drill.trouble == ""
     assert kept == [(MADE.question, BROKEN)]
     assert keeps.text == "Kept"
     assert keeps.disabled
-
-
-def test_a_phrase_that_could_not_be_kept_is_told_and_may_be_kept_again(ask):
-    from scheduler import SchedulerError
-
-    drill, _ = ask(MADE)
-
-    def full(question, given):
-        raise SchedulerError("no room on the disk")
-
-    drill._on_keep = full
-    type_out("M P")
-    drill.give("M P D N P")
-    frames(2)
-    drill.keep()
-    assert drill.trouble == "no room on the disk"
-    assert not drill.kept
-    drill._on_keep = lambda question, given: None
-    drill.keep()
-    assert drill.kept
-    assert drill.trouble == ""
