@@ -68,7 +68,6 @@ def explained(
         right_cue=right_cue,
         given_cue=None if right else played(line),
         given_plays="" if right else "your phrase",
-        intro_cue=question.cue,
         drawn=drawn_in(shown, right_cue, (), tempo=question.detail["tempo"]),
         counted=_counted(kept, said),
         right_written=write(shown),

@@ -20,11 +20,11 @@ from quizzes.making.likeness import (
     others_that_make_it,
     stretches,
 )
-from quizzes.making.phrases import Heard, at_place, in_letters
+from quizzes.making.phrases import Heard, at_place, in_letters, spoken
 from quizzes.making.resting import led_on, rests_in
 from quizzes.making.trying import DOUBT, SURE, Tried, is_taught_step
 from quizzes.making.words import against_in_words, worth_telling
-from quizzes.names import capital, counted, listed, swara_name
+from quizzes.names import capital, counted, listed
 from quizzes.ragas.evidence import REST_MATRAS, separates
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.resting import full_name, never_rests, standing_of
@@ -33,8 +33,6 @@ from quizzes.ragas.sounding import SWUNG_MATRAS, plain_line
 from quizzes.ragas.words import letter_name, most_alike, why
 
 RIGHT, OTHERWISE, TOLD = "right", "otherwise", ""
-SPOKEN = 4
-"""Swaras that are named in a sentence; more are written as sargam."""
 OTHERS_NAMED = 3
 ENOUGH = 5
 """A phrase of so many swaras could hold one of the raga's, and let its vadi be heard."""
@@ -99,7 +97,7 @@ def _steps_at(heard: Heard, places: Sequence[int]) -> str:
 
 
 def _step(swaras: Sequence[Swara], place: int) -> str:
-    return f"{swara_name(swaras[place - 1])} to {swara_name(swaras[place])} ({at_place(place)})"
+    return f"{spoken(swaras[place - 1 : place + 1])} ({at_place(place)})"
 
 
 def _welcomes(raga: Raga, heard: Heard) -> Iterator[Said]:
@@ -115,7 +113,9 @@ def _welcomes(raga: Raga, heard: Heard) -> Iterator[Said]:
             continue
         way = "up" if stretch.of == UP else "down"
         told += 1
-        yield Said(f"{_spoken(swaras)}: the raga's own way {way}.", RIGHT, plain_line(swaras))
+        yield Said(
+            f"{capital(spoken(swaras))}: the raga's own way {way}.", RIGHT, plain_line(swaras)
+        )
     if not held and not told and len(heard.notes) >= ENOUGH and raga.phrases:
         nearest = most_alike(heard.swaras, raga)
         yield Said(
@@ -124,13 +124,6 @@ def _welcomes(raga: Raga, heard: Heard) -> Iterator[Said]:
             TOLD,
             plain_line(nearest),
         )
-
-
-def _spoken(swaras: Sequence[Swara]) -> str:
-    """`Ga to Re to Sa`; a longer stretch in letters."""
-    if len(swaras) > SPOKEN:
-        return in_letters(swaras)
-    return capital(" to ".join(map(swara_name, swaras)))
 
 
 def _rests(raga: Raga, heard: Heard, end_is_told: bool) -> Iterator[Said]:

@@ -10,6 +10,7 @@ from itertools import pairwise
 from audio.line import Line, Note
 from audio.tuning import Swara
 from quizzes.names import ORDINALS, listed
+from quizzes.ragas.words import letter_name
 
 
 @dataclass(frozen=True)
@@ -61,3 +62,14 @@ def at_places(places: Sequence[int]) -> str:
 def in_letters(swaras: Sequence[Swara]) -> str:
     """`N, R G`."""
     return " ".join(map(str, swaras))
+
+
+SPOKEN = 4
+"""Swaras that are named in a sentence; more are written as sargam."""
+
+
+def spoken(swaras: Sequence[Swara]) -> str:
+    """`Ga to Re to Sa`, in whichever saptak; a longer row in letters."""
+    if len(swaras) > SPOKEN:
+        return in_letters(swaras)
+    return " to ".join(letter_name(swara.letter) for swara in swaras)

@@ -7,11 +7,12 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from audio.line import Line
-from quizzes.making.phrases import Heard, at_place, at_places, in_letters
+from quizzes.making.phrases import Heard, at_place, at_places, in_letters, spoken
 from quizzes.making.trying import DOUBT, FREE, SURE, Against, is_passed_by_some
-from quizzes.names import capital, listed, swara_name
+from quizzes.names import capital, listed
 from quizzes.ragas.evidence import Evidence, swaras_of
 from quizzes.ragas.raga import Raga
+from quizzes.ragas.resting import name_beside
 from quizzes.ragas.sounding import plain_line
 from quizzes.ragas.words import as_other, full_name, letter_name
 
@@ -47,7 +48,7 @@ def worth_telling(raga: Raga, heard: Heard, against: Sequence[Against]) -> list[
 
 def _is_the_same(one: Against, other: Against) -> bool:
     kind = one.why, one.letter, one.how
-    return one.why in ("note", "touch") and kind == (other.why, other.letter, other.how)
+    return one.why in ("note", "touch", "required") and kind == (other.why, other.letter, other.how)
 
 
 def against_in_words(raga: Raga, heard: Heard, against: Against) -> tuple[str, Line | None]:
@@ -91,13 +92,13 @@ def _run(raga: Raga, heard: Heard, against: Against) -> tuple[str, Line | None]:
     here, to = heard.swaras[against.of], heard.swaras[against.at]
     rises = to.steps > here.steps
     way, move = ("up", "rise") if rises else ("down", "fall")
-    name, place = letter_name(against.letter), at_place(against.of)
-    passes = f"here the {move} to {swara_name(to)} passes it ({place})"
+    name, place = name_beside(against.letter, raga.ever), at_place(against.of)
+    passes = f"here the {move} to {letter_name(to.letter)} passes it ({place})"
     if against.how == SURE:
         text = f"{raga.name} leaves {name} out on the way {way}; {passes}."
         return _mended(text, raga, heard, against)
     if _turns(raga, heard, against):
-        run = " ".join(map(swara_name, heard.swaras[against.of - 1 : against.at + 1]))
+        run = spoken(heard.swaras[against.of - 1 : against.at + 1])
         text = f"{run} goes straight {way} (from {at_place(against.of - 1)}); we know no such turn "
         return f"{text}of {raga.name}, whose way {way} turns.", _own_way(raga, rises=rises)
     usually = f"{raga.name} usually leaves {name} out on the way {way}; {passes}"
@@ -122,16 +123,15 @@ def _own_way(raga: Raga, *, rises: bool) -> Line:
 
 
 def _turn(raga: Raga, heard: Heard, against: Against) -> tuple[str, Line | None]:
-    turn = heard.swaras[against.of : against.at + 1]
-    text = (
-        f"{raga.name} does not go {' '.join(map(swara_name, turn))} (from {at_place(against.of)})"
-    )
+    turn = spoken(heard.swaras[against.of : against.at + 1])
+    text = f"{raga.name} does not go {turn} (from {at_place(against.of)})"
     return _with_source(text, against), None
 
 
 def _required(raga: Raga, heard: Heard, against: Against) -> tuple[str, Line | None]:
     turns = [turn for each in raga.required if each.letter == against.letter for turn in each.turns]
-    name, place = letter_name(against.letter), at_place(against.of)
+    name = name_beside(against.letter, raga.ever)
+    place = at_places((against.of, *against.also))
     told = listed([in_letters(turn) for turn in turns], "or")
     text = f"{raga.name} has {name} only in turns such as {told} ({place})"
     return _with_source(text, against), plain_line(turns[0])

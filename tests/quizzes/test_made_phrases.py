@@ -1,25 +1,26 @@
 """What a raga says of a made phrase: held to the oracle, worked examples, and plain counting."""
 
+import random
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from rapidfuzz.distance import Levenshtein
 
 from audio.sargam import parse, write
-from audio.tuning import Swara
 from quizzes.making.likeness import edits_within, held_phrases, stretches
 from quizzes.making.opinion import OTHERWISE, RIGHT, TOLD, opinion
 from quizzes.making.phrases import Heard
 from quizzes.making.resting import led_on, rests_in
-from quizzes.making.trying import is_made_by, tried
+from quizzes.making.trying import tried
 from quizzes.ragas import admits, ragas
 from quizzes.ragas.sounding import plain_line
 from quizzes.ragas.stock import stock
 from tests.quizzes import raga_oracle as oracle
+from tests.quizzes.all_made_phrases import faults, line_of, near_phrase
 
 ALL = ragas()
 ORACLE = oracle.all_ragas()
-LOW, HIGH = -7, 17
 
 
 def heard(text):
@@ -39,33 +40,12 @@ def texts(raga, text, mark=None):
 def phrases_near(draw):
     """A raga, and swaras mostly of its own that move by small steps: half of them break it."""
     raga = ALL[draw(st.sampled_from(sorted(ALL)))]
-    own = [step for step in range(LOW, HIGH + 1) if Swara.at(step).letter in raga.own]
-    at = draw(st.integers(0, len(own) - 1))
-    steps = []
-    for move in draw(st.lists(st.integers(-3, 3), min_size=2, max_size=9)):
-        at = min(max(at + move, 0), len(own) - 1)
-        off = draw(st.integers(0, 9))
-        steps.append(min(max(own[at] + (off == 0) - (off == 1), LOW), HIGH))
-    return raga, tuple(steps)
-
-
-def line_of(steps):
-    return plain_line([Swara.at(step) for step in steps])
+    return raga, near_phrase(random.Random(draw(st.integers(0, 2**32))), raga)
 
 
 @given(phrases_near())
 def test_what_is_surely_forbidden_the_oracle_has_not_and_what_is_welcome_it_has(phrase):
-    raga, steps = phrase
-    found, judge = tried(raga, Heard(line_of(steps))), ORACLE[raga.id]
-    if found.surely_broken:
-        assert judge.left(steps) is not None
-        assert not judge.admits(steps)
-    if found.is_welcome:
-        assert judge.admits(steps)
-    if judge.left(steps) is not None and "light" not in raga.gait.value:
-        assert found.surely_broken
-    assert (found.share == 1.0) == found.keeps
-    assert found.is_welcome == is_made_by(raga, Heard(line_of(steps)))
+    assert not faults(*phrase)
 
 
 @pytest.mark.parametrize("raga", ["yaman", "desh", "gaud_sarang", "pahadi", "bhairavi", "kedar"])
@@ -92,7 +72,7 @@ SAID = [
     ("bhairav", "G m r:2 S", TOLD, "Komal Re is held still (the third swara); Bhairav lets it"),
     ("yaman", "S R G M P D:2", TOLD, "It stops on Dha; Yaman rests on Re, Ga, Pa, Ni and Sa."),
     ("bihag", "G m P N D", TOLD, "It stops on Dha, which Bihag only passes; it rests on Ga, Pa"),
-    ("gaud_sarang", "S R G m P", TOLD, "In doubt: Sa Re Ga Ma Pa goes straight up (from the"),
+    ("gaud_sarang", "S R G m P", TOLD, "In doubt: S R G m P goes straight up (from the first"),
     ("bhupali", "S D, R S D, P,", TOLD, "Ga, the vadi of Bhupali, is not heard in it."),
     ("bhupali", "G R P G R S", RIGHT, "No other raga that we know takes each of its steps."),
     ("bhupali", "S R G P", TOLD, "could play the same phrase."),
