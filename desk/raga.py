@@ -1,4 +1,4 @@
-"""`main.py raga`: what is known of a raga, and an alap phrase of it as a sound file."""
+"""`main.py raga`: what is known of a raga, an alap of it as a sound file, what it says of a phrase."""
 
 from __future__ import annotations
 
@@ -7,13 +7,15 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from audio.resonance import resounding
-from audio.sargam import write
+from audio.sargam import parse, write
 from audio.score import Drone
 from desk.options import add_sa, add_seed, add_tradition, add_tuning, tradition_of
 from desk.raga_names import raga_named
 from desk.raga_sheet import sheet
 from desk.writing import DRONES, add_drone, add_play, refuse, write_score
 from quizzes.fresh import Fresh
+from quizzes.making import Heard, opinion, tried
+from quizzes.making.opinion import OTHERWISE, RIGHT, TOLD
 from quizzes.ragas import Raga, ragas
 from quizzes.ragas.alap import alap_line, played
 
@@ -23,8 +25,12 @@ examples:
   main.py raga yaman
   main.py raga "Brindavani Sarang" --tradition my_teacher.toml
   main.py raga yaman --play --out yaman.wav
+  main.py raga yaman --says "N, R G R S"
 """
 OWN = "its own"
+PHRASE = "N, R G R S"
+WORDS = {RIGHT: "yes", OTHERWISE: "no", TOLD: "-"}
+"""Before what the raga says, by its mark."""
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -38,6 +44,12 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     )
     parser.add_argument(
         "raga", nargs="?", help="its id, or any name of it; without it all are listed"
+    )
+    parser.add_argument(
+        "--says",
+        metavar="LINE",
+        help="tell what the raga says of a line of sargam: what it welcomes and forbids, what it "
+        "holds of its phrases, where it rests, which other ragas could play it",
     )
     add_tradition(parser)
     add_play(parser, "an alap phrase of it")
@@ -53,12 +65,14 @@ def run(options: argparse.Namespace) -> int:
     if options.play != (options.out is not None):
         return refuse("To hear a phrase give both --play and --out FILE.")
     if options.raga is None:
-        if options.play:
-            return refuse("Say which raga is to be played; `main.py raga` lists them.")
+        if options.play or options.says is not None:
+            return refuse("Say which raga is meant; `main.py raga` lists them.")
         return _list(known)
     raga = raga_named(options.raga, known)
     if raga is None:
         return 1
+    if options.says is not None:
+        return _say(raga, options.says, known)
     if options.play:
         return _play(raga, options)
     print(sheet(raga, known))
@@ -69,6 +83,15 @@ def _list(known: Mapping[str, Raga]) -> int:
     widest = max(map(len, known)) + 2
     for raga in known.values():
         print(f"{raga.id:{widest}}{', '.join((raga.name, *raga.also))}")
+    return 0
+
+
+def _say(raga: Raga, text: str, known: Mapping[str, Raga]) -> int:
+    heard = Heard(parse(text))
+    if not heard.notes:
+        return refuse(f"There is no swara in {text!r}; write a phrase such as {PHRASE!r}.")
+    for each in opinion(raga, heard, tried(raga, heard), known):
+        print(f"{WORDS[each.mark]:<5}{each.text}")
     return 0
 
 

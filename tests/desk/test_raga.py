@@ -154,3 +154,26 @@ def test_a_phrase_needs_both_the_wish_and_the_file(told, arguments, tmp_path, mo
     assert code == 1
     assert "--play and --out FILE" in said
     assert not list(tmp_path.iterdir())
+
+
+def test_a_raga_says_what_it_welcomes_and_forbids_in_a_phrase(told):
+    code, printed, _ = told("yaman", "--says", "N, R G m P")
+    rows = [" ".join(line.split()) for line in printed.splitlines()]
+    assert code == 0
+    assert any(row.startswith("no Yaman has tivra Ma, not shuddha Ma (the fourth") for row in rows)
+    assert any(row.startswith("yes It holds most of the raga's phrase") for row in rows)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "wanted"),
+    [
+        (("yaman", "--says", "N, R X"), "'X' is not a swara"),
+        (("yaman", "--says", "."), "no swara"),
+        (("--says", "S R"), "which raga is meant"),
+    ],
+)
+def test_what_is_no_phrase_of_a_raga_is_refused_with_a_remedy(told, arguments, wanted):
+    code, printed, said = told(*arguments)
+    assert code != 0
+    assert not printed
+    assert wanted in said
