@@ -1,4 +1,4 @@
-"""`main.py raga`: what is known of a raga, an alap of it as a sound file, what it says of a phrase."""
+"""`main.py raga`: what is known of a raga, what it says of a phrase, an alap as a sound file."""
 
 from __future__ import annotations
 
