@@ -16,7 +16,7 @@ from practice.shelf import Kept, Shelf
 from quizzes.decks.draft import Draft
 from quizzes.decks.faults import DeckError
 from quizzes.names import counted
-from screens.editing import Editing
+from screens.editing import Editing, begun, opened
 from screens.examples import Example, copy_of, examples
 from screens.fault_words import is_begun, left_of, placed
 from screens.look import load_kv
@@ -141,22 +141,15 @@ class DeskScreen(RemovingScreen):
 
     def _begin(self, draft: Draft) -> None:
         """Put a new deck into its file, to be edited."""
-        deck_id = draft.head()["deck"]
-        try:
-            self.practice.shelf.write(deck_id, draft.text)
-        except (PracticeError, OSError) as error:
-            self.trouble = str(error)
-            return
-        self._on_open(Editing(self.practice, deck_id, draft))
+        self._edit(lambda: begun(self.practice, draft))
 
     def _open(self, row: DeckRow) -> None:
-        kept = row.kept
+        self._edit(lambda: opened(self.practice, row.kept))
+
+    def _edit(self, found: Callable[[], Editing]) -> None:
         try:
-            text = kept.path.read_text("utf-8")
-            self._on_open(Editing(self.practice, kept.id, Draft(text, kept.path.name)))
-        except DeckError as error:
-            self.trouble = f"It can only be mended in its file, {kept.path}:\n{error}"
-        except (OSError, UnicodeDecodeError) as error:
+            self._on_open(found())
+        except PracticeError as error:
             self.trouble = str(error)
 
     def _remove(self, row: DeckRow) -> None:

@@ -24,6 +24,7 @@ from screens.forms import new_entry
 from screens.keys import KaanScreen
 from screens.log_ways import LogWays
 from screens.page_ways import PageWays
+from screens.phrase_ways import PhraseWays
 from screens.preview import PreviewScreen
 from screens.question import QuestionScreen
 from screens.tradition import TraditionScreen
@@ -46,6 +47,7 @@ class DeskWays(Ways):
     ) -> None:
         super().__init__(practice, go, screen)
         self.logs = LogWays(practice, go, screen, on_practise)
+        self._phrases = PhraseWays(practice, go, screen, self.edit_in)
 
     def makers(self) -> dict[str, Callable[[], KaanScreen]]:
         """What makes each screen, by its name, when it is first wanted."""
@@ -61,7 +63,8 @@ class DeskWays(Ways):
                 self.practice, on_close=lambda: self._go("desk"), name="tradition"
             ),
             **CourseDesk(self.practice, self._go, self._screen).makers(),
-            **PageWays(self.practice, self._go, self._screen, self.logs).makers(),
+            **PageWays(self.practice, self._go, self._screen, self.logs, self._phrases).makers(),
+            **self._phrases.makers(),
             **self.logs.makers(),
         }
 
@@ -119,6 +122,11 @@ class DeskWays(Ways):
         """Edit one question of a deck."""
         self._screen("question").edit(editing, at)
         self._go("question")
+
+    def edit_in(self, editing: Editing, at: int) -> None:
+        """The same from elsewhere than from its deck, to which it leads then."""
+        self._screen("deck").edit(editing)
+        self.edit(editing, at)
 
     def _choose_kind(self, editing: Editing) -> None:
         self._go("adding")

@@ -9,6 +9,8 @@ from functools import partial
 from typing import Any
 
 from practice import Practice
+from practice.errors import ShelfError
+from practice.shelf import Kept
 from quizzes.decks.asking import skills_of
 from quizzes.decks.deck import Deck
 from quizzes.decks.draft import Draft
@@ -80,3 +82,24 @@ class Editing(Edited):
     def find_faults_in(self, at: int) -> tuple[Fault, ...]:
         others = tuple(fault for fault in self.faults if fault.entry != at)
         return others + self.draft.faults_in(at, **self._given())
+
+
+def opened(practice: Practice, kept: Kept) -> Editing:
+    """What edits a deck that lies in the folder. Raises ShelfError where it cannot be read."""
+    try:
+        text = kept.path.read_text("utf-8")
+        return Editing(practice, kept.id, Draft(text, kept.path.name))
+    except DeckError as error:
+        raise ShelfError(f"It can only be mended in its file, {kept.path}:\n{error}") from error
+    except (OSError, UnicodeDecodeError) as error:
+        raise ShelfError(str(error)) from error
+
+
+def begun(practice: Practice, draft: Draft) -> Editing:
+    """What edits a new deck, which is put into its file. Raises ShelfError."""
+    deck_id = draft.head()["deck"]
+    try:
+        practice.shelf.write(deck_id, draft.text)
+    except OSError as error:
+        raise ShelfError(str(error)) from error
+    return Editing(practice, deck_id, draft)

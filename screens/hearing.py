@@ -1,4 +1,4 @@
-"""Playing what a form holds: a cue of a deck by its fields, as a student would hear it."""
+"""Playing as a student would hear it: a cue of a deck by its fields, or a score."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from audio import render
 from audio.errors import AudioError
 from audio.recorded import seconds_of
 from audio.resonance import resounding
+from audio.score import Score
 from audio.speakers import Playing
 from practice import Practice
 from practice.given import tuning_of
@@ -40,7 +41,7 @@ def hear(
 ) -> tuple[str, Playing | None]:
     """Play a cue, given by its fields and those that stand at the head of its deck: what kept it
     from being heard, "" where nothing did, and what plays, if anything does."""
-    settings, speaker = practice.settings, practice.speaker
+    settings = practice.settings
     tradition, noted = practice.given.tradition, Noted("", Places())
     usual = heard.usual_of(Part(head, (), Noted("", Places())))
     part = Part(values, (), noted)
@@ -50,6 +51,16 @@ def hear(
     setting = Setting(settings.sa_hz, tuning_of(settings.tuning)[0], tradition=tradition)
     try:
         score = sounded(Fresh("", secrets.randbits(32)), cue, setting).score
+    except AudioError as error:
+        return str(error), None
+    return sound(practice, score)
+
+
+def sound(practice: Practice, score: Score) -> tuple[str, Playing | None]:
+    """Play a score on the student's sitar: what kept it from being heard, "" where nothing did, and
+    what plays, if anything does."""
+    settings, speaker = practice.settings, practice.speaker
+    try:
         score = resounding(score, body=settings.body, tarab=settings.tarab)
         blocks = render.blocks(score, recordings=practice.shelf.recordings)
         playing = speaker.play(blocks, frames=render.frames_of(score))

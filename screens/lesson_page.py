@@ -3,6 +3,7 @@ as PDF or as a picture."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from kivy.properties import StringProperty
@@ -16,6 +17,7 @@ from practice.pages.lesson_sheet import lesson_paper
 from practice.pages.phrases import SIGNS
 from practice.pages.said import glued, so_many, some
 from practice.pages.states import Part, all_begun, most_wanting
+from practice.phrases import KeptPhrase
 from practice.standing import standing_in
 from practice.students import Known
 from quizzes.names import capital
@@ -46,10 +48,20 @@ class SuggestionRow(BoxLayout):
 
 
 class LessonPageScreen(PageScreen):
-    """Of the student who practises here, or, after `look_at`, of another one of this device."""
+    """Of the student who practises here, or, after `look_at`, of another one of this device.
 
-    def __init__(self, practice: Practice, **kwargs: Any) -> None:
+    `on_phrases` is told of whom the phrases that they have kept are to be shown.
+    """
+
+    def __init__(
+        self,
+        practice: Practice,
+        *,
+        on_phrases: Callable[[Known | None, Sequence[KeptPhrase]], None],
+        **kwargs: Any,
+    ) -> None:
         self.student: Known | None = None
+        self._on_phrases = on_phrases
         self._left: list[Part] = []
         """Parts that are not shown yet."""
         super().__init__(practice, **kwargs)
@@ -87,6 +99,11 @@ class LessonPageScreen(PageScreen):
                       self._guessing, self._practised):  # fmt: skip
             told.add_widget(panel(self.page))
         told.add_widget(Words(text=f"{SIGNS} {ABOUT_FIGURES}", role="small", tone="faint"))
+
+    def show_phrases(self) -> None:
+        """On to those that the student has kept."""
+        student, phrases = self.student, self.page.kept
+        self.be_away(lambda: self._on_phrases(student, phrases))
 
     # The panels.
 

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import partial
 from typing import Any
 
 from practice import Practice
+from practice.phrases import KeptPhrase
 from practice.students import Known
 from screens.class_page import ClassPageScreen
 from screens.keys import KaanScreen
 from screens.lesson_page import LessonPageScreen
 from screens.log_ways import LogWays
+from screens.phrase_ways import PhraseWays
 from screens.ways import Ways
 
 LESSON_PAGE, CLASS_PAGE = "lesson page", "class page"
@@ -19,7 +21,8 @@ LESSON_PAGE, CLASS_PAGE = "lesson page", "class page"
 
 class PageWays(Ways):
     """From what the answers tell to the page for the lesson, and from the desk to the class, to
-    which answers of others are brought by `logs`."""
+    which answers of others are brought by `logs`; from a student's page on to the `phrases` that
+    they have kept."""
 
     def __init__(
         self,
@@ -27,9 +30,10 @@ class PageWays(Ways):
         go: Callable[[str], None],
         screen: Callable[[str], Any],
         logs: LogWays,
+        phrases: PhraseWays,
     ) -> None:
         super().__init__(practice, go, screen)
-        self._logs = logs
+        self._logs, self._phrases = logs, phrases
 
     def makers(self) -> dict[str, Callable[[], KaanScreen]]:
         """What makes each screen, by its name, when it is first wanted."""
@@ -38,6 +42,7 @@ class PageWays(Ways):
     def _lesson_page(self) -> KaanScreen:
         return LessonPageScreen(
             self.practice,
+            on_phrases=self._show_phrases,
             on_folder=partial(self.choose_folder, LESSON_PAGE),
             on_close=self._leave,
             name=LESSON_PAGE,
@@ -61,6 +66,15 @@ class PageWays(Ways):
         """Show a student's page, as from the class."""
         self._screen(LESSON_PAGE).look_at(student)
         self._go(LESSON_PAGE)
+
+    def _show_phrases(self, student: Known | None, phrases: Sequence[KeptPhrase]) -> None:
+        def back() -> None:
+            page = self._screen(LESSON_PAGE)
+            if not page.is_choosing:  # a deck was looked for meanwhile, and the page is gone
+                page.look_at(student)
+            self._go(LESSON_PAGE)
+
+        self._phrases.show(student, phrases, on_close=back)
 
     def _leave(self) -> None:
         """To where the page was wanted."""

@@ -8,15 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor, wait
+from contextlib import suppress
 from typing import Any
 
 from kivy.clock import Clock
 from kivy.metrics import dp
-from kivy.properties import NumericProperty, StringProperty
+from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
 from practice import Mode, ModeChoice, Outlook, Practice, PracticeError
+from scheduler import LogError
 from screens import theme
 from screens.desk import not_asked_words
 from screens.keys import KaanScreen
@@ -63,6 +65,8 @@ class PracticeScreen(KaanScreen):
     """Why some mode cannot be had."""
     change = StringProperty("")
     """What leads on from the mode."""
+    has_phrases = BooleanProperty(False)
+    """Whether a phrase was ever kept."""
 
     def __init__(
         self,
@@ -101,6 +105,8 @@ class PracticeScreen(KaanScreen):
         self.practice.refresh()
         self.who = who_words(self.practice)
         self.troubles = "\n\n".join(self._told())
+        with suppress(LogError):  # which is told as soon as something is to be kept
+            self.has_phrases = self.practice.has_kept_phrases()
         self.ids.roll.scroll_y = 1.0  # troubles stand at its top
         is_set = self._wants_lesson and self.practice.lesson_words()
         self._wants_lesson = False
