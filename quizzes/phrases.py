@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 
 from audio.line import Beat, Line, Tone
 from audio.ornaments import Hand
@@ -101,7 +102,11 @@ class Phrase:
 
 def ladder_of(scale: Sequence[str]) -> tuple[Swara, ...]:
     """The swaras of a scale over the reach of the string, from low to high."""
-    letters = set(scale)
+    return _ladder_of(frozenset(scale))
+
+
+@lru_cache(maxsize=256)
+def _ladder_of(letters: frozenset[str]) -> tuple[Swara, ...]:
     steps = range(LOWEST_STEPS, HIGHEST_STEPS + 1)
     return tuple(swara for swara in map(Swara.at, steps) if swara.letter in letters)
 

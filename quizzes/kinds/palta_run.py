@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from itertools import product
 
 from audio.line import Line
@@ -58,7 +59,12 @@ class Walk:
 
 def in_hand(scale: Sequence[str]) -> Group:
     """The swaras of a scale where hands are at ease, from low to high."""
-    return tuple(s for s in ladder_of(scale) if LOWEST.steps <= s.steps <= HIGHEST.steps)
+    return _in_hand(ladder_of(scale))
+
+
+@lru_cache(maxsize=256)
+def _in_hand(ladder: Group) -> Group:
+    return tuple(s for s in ladder if LOWEST.steps <= s.steps <= HIGHEST.steps)
 
 
 def fresh_walk(
