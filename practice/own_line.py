@@ -17,9 +17,14 @@ def own_score(question: Question, given: str) -> Score:
         question.line_given(given),
         _tuning(question),
         sa_hz=question.cue.sa_hz,
-        matras_per_min=float(question.detail.get("tempo", USUAL_TEMPO)),
+        matras_per_min=60.0 / matra_s_of(question),
         drone=question.cue.drone,
     )
+
+
+def matra_s_of(question: Question) -> float:
+    """How long a matra of such a line lasts, in seconds."""
+    return 60.0 / float(question.detail.get("tempo", USUAL_TEMPO))
 
 
 def _tuning(question: Question) -> Tuning:

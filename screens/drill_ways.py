@@ -14,8 +14,10 @@ from kivy.uix.widget import Widget
 from audio.speakers import Playing
 from audio.tuning import load_tuning
 from practice import Session
+from practice.own_line import matra_s_of, own_score
 from quizzes import Question
 from quizzes.question import KEYS_APART
+from screens.following import Following
 from screens.keys import focus_on, focused_in
 from screens.numbers import keyed
 from screens.widgets import ChoicePlate
@@ -262,6 +264,7 @@ class InPhrase(ByKeys):
 
     def offer(self, question: Question) -> None:
         super().offer(question)
+        self._question = question
         self._screen.ids.phrase_saptaks.show()
 
     def live(self, live: bool) -> None:
@@ -277,8 +280,12 @@ class InPhrase(ByKeys):
             return
         cue, session = self._sounding
         if asked or cue.ended:
-            session.hear_own(line)
+            playing = session.hear_own(line)
             self._screen.hear_of_trouble()
+            if asked:
+                score = own_score(self._question, line)
+                following = Following(score, score, playing, session.seconds_of(score))
+                self.pad.follow(following, matra_s_of(self._question))
 
     def take_key(self, name: str) -> bool:
         here = focused_in(self._screen)

@@ -10,6 +10,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import accumulate
 from typing import Any
 
 from audio.line import HOLD, REST, Beat, Line, Part, Tone
@@ -106,6 +107,11 @@ class Phrase:
             begin -= 1
             tone = self.items[begin].tone
         return write(line_of(self.items[begin : self.at + 1]))
+
+    def at_matra(self, matra: float) -> int:
+        """Which item sounds so many matras after the beginning; -1 for none any more."""
+        ends = accumulate(item.matras for item in self.items)
+        return next((at for at, end in enumerate(ends) if matra < end), -1)
 
     # What is in it.
 

@@ -25,6 +25,7 @@ from audio.tuning import Swara, load_tuning
 from quizzes.names import capital, counted
 from quizzes.question import Question
 from screens import theme
+from screens.following import Following
 from screens.grid import evenly, fitting
 from screens.look import load_kv, look, text_px
 from screens.phrase import FURTHEST_SAPTAK, Phrase
@@ -44,6 +45,8 @@ from screens.phrase_typing import Typing
 from screens.sargam_pad import LEAST_KEY, SignPlate
 from screens.widgets import ChosenPlate, Words
 
+POLL_S = 1 / 20
+"""So often it is looked which swara sounds."""
 MOST_ROWS = 3
 """So many rows of notation are on view at most; more roll."""
 
@@ -84,6 +87,7 @@ class PhrasePad(BoxLayout):
         """The phrase before the finger that is on the string."""
         self._typing = Typing()
         self.string: PhraseString | None = None
+        self._look_where = Clock.create_trigger(self._where, POLL_S, interval=True)
         self._show_chosen = Clock.create_trigger(lambda _: self._roll_to_chosen(), -1)
         for name in ("phrase", "live", "waiting", "told"):
             self.fbind(name, self._refresh)
@@ -140,6 +144,23 @@ class PhrasePad(BoxLayout):
     def enough(self) -> bool:
         """Whether the phrase could be sent."""
         return self._question is not None and self.phrase.count >= self._question.fewest
+
+    # Hearing.
+
+    def follow(self, following: Following, matra_s: float) -> None:
+        """Show which swara sounds while the whole phrase is played, a matra in so many seconds."""
+        self._followed = following, matra_s, self.phrase
+        self._look_where()
+
+    def _where(self, *_: Any) -> bool:
+        """For the clock: whether it still sounds."""
+        following, matra_s, phrase = self._followed
+        at_s = following.at_s()
+        self.ids.strip.sounding = -1
+        if at_s is None or phrase.items != self.phrase.items:
+            return False
+        self.ids.strip.sounding = phrase.at_matra(at_s / matra_s)
+        return True
 
     # Making.
 
@@ -342,11 +363,15 @@ class PhrasePad(BoxLayout):
 
     def _set_tools(self, *_: Any) -> None:
         """Answer lies under the hand that writes."""
-        tools = self.ids.tools
+        tools, cols = self.ids.tools, self.ids.tools.cols
         inner = [self.ids[name].__self__ for name in ("back", "empty", "hear", "answer")]
-        tools.clear_widgets()
-        for tool in inner[::-1] if look.left_handed else inner:
-            tools.add_widget(tool)
+        if look.left_handed:
+            rows = [inner[at : at + cols][::-1] for at in range(0, len(inner), cols)]
+            inner = [tool for row in rows for tool in row]
+        if tools.children[::-1] != inner:
+            tools.clear_widgets()
+            for tool in inner:
+                tools.add_widget(tool)
 
     # Fitting.
 
@@ -398,6 +423,7 @@ class PhrasePad(BoxLayout):
             cols[size_sp] = evenly(4, fitting(width, words + dp(18), dp(theme.THIN)))
         size_sp = theme.SMALL + 1 if cols[theme.SMALL + 1] == 4 > cols[theme.BODY] else theme.BODY
         tools.cols = cols[size_sp]
+        self._set_tools()
         for tool in tools.children:
             tool.type_sp = size_sp
         return self._heighten(tools)

@@ -53,6 +53,8 @@ class PhraseStrip(Widget):
     """How broad the rows may be."""
     told = BooleanProperty(False)
     """Whether it only tells a phrase that was made; then, without one, it takes no room."""
+    sounding = NumericProperty(-1)
+    """Which item sounds just now; -1 for none."""
     inset_px = NumericProperty(0.0)
     """So far from the left they begin."""
 
@@ -61,7 +63,17 @@ class PhraseStrip(Widget):
         self.boxes: list[tuple[float, float, float]] = []
         """Of each item its left side and breadth in pixels, and its row from above."""
         self._draw = Clock.create_trigger(lambda _: self._draw_all(), -1)
-        for name in ("pos", "size", "phrase", "focused", "room_px", "inset_px", "live", "told"):
+        for name in (
+            "pos",
+            "size",
+            "phrase",
+            "focused",
+            "room_px",
+            "inset_px",
+            "live",
+            "told",
+            "sounding",
+        ):
             self.fbind(name, self._changed)
         look.bind(scale=self._changed, by_keys=self._changed)
         self._changed()
@@ -170,33 +182,36 @@ class PhraseStrip(Widget):
     def _box(self, at: int, item: Item) -> None:
         x, y, broad, high = self.box_of(at)
         is_chosen = at == self.phrase.at and self.live
-        Color(*(theme.RAISED if item.tone else theme.PANEL))
+        ground = theme.RAISED if item.tone else theme.PANEL
+        Color(*(theme.BRASS_TOUCHED if at == self.sounding else ground))
         RoundedRectangle(pos=(x, y), size=(broad, high), radius=[dp(8)])
         if is_chosen:
             Color(*(theme.FOCUS if self.focused and look.by_keys else theme.BRASS))
             line = (x + dp(1), y + dp(1), broad - dp(2), high - dp(2), dp(8))
             Line(rounded_rectangle=line, width=dp(1.8))
-        before, swara, after = (
-            _image(text, size, font)
-            for text, size, font in zip(
-                words_of(item),
-                (theme.SMALL, theme.LEAD if item.tone else theme.SMALL, theme.SMALL),
-                (theme.SANS, theme.SANS_BOLD if item.tone else theme.SANS, theme.SANS),
-                strict=True,
-            )
-        )
-        whole = sum(image.texture.size[0] for image in (before, swara, after) if image)
-        foot = _image("" if item.matras == 1 else figure(item.matras), theme.SMALL, theme.SANS)
-        middle = y + high * (0.66 if foot else 0.5)
-        left = x + (broad - whole) / 2
-        for image, up in ((before, 0.35), (swara, 0.0), (after, 0.25)):
-            if image:
-                ink = theme.INK if image is swara and item.tone else theme.SOFT_INK
-                left = _put(image, left, middle + up * type_px(theme.SMALL), ink)
-        if foot:
-            broad_px = foot.texture.size[0]
-            _put(foot, x + (broad - broad_px) / 2, y + dp(4) + foot.texture.size[1] / 2,
-                 theme.SOFT_INK)  # fmt: skip
+        self._letters(at, item)
+
+    def _letters(self, at: int, item: Item) -> None:
+        """What stands in a box: its swara, small before it what is touched, after it the signs of
+        its stroke, and below it how long it is."""
+        x, y, broad, high = self.box_of(at)
+        sounds = at == self.sounding
+        soft = theme.ON_BRASS if sounds else theme.SOFT_INK
+        ink = theme.ON_BRASS if sounds else theme.INK if item.tone else soft
+        bold = (theme.LEAD, theme.SANS_BOLD) if item.tone else (theme.SMALL, theme.SANS)
+        small = theme.SMALL, theme.SANS
+        before, swara, after = words_of(item)
+        parts = ((before, small, soft, 0.35), (swara, bold, ink, 0.0), (after, small, soft, 0.25))
+        drawn = [(_image(text, *type_), ink, up) for text, type_, ink, up in parts if text]
+        length = "" if item.matras == 1 else figure(item.matras)
+        middle = y + high * (0.66 if length else 0.5)
+        left = x + (broad - sum(image.texture.size[0] for image, *_ in drawn)) / 2
+        for image, ink, up in drawn:
+            left = _put(image, left, middle + up * type_px(theme.SMALL), ink)
+        if length:
+            image = _image(length, *small)
+            broad_px, high_px = image.texture.size
+            _put(image, x + (broad - broad_px) / 2, y + dp(4) + high_px / 2, soft)
 
     def _over(self, at: int, item: Item) -> None:
         """The bow of a meend from the swara before, a slide, a finger; and what sways."""
@@ -217,9 +232,9 @@ class PhraseStrip(Widget):
         if tone.sway or tone.shaken:
             turns = 2 if tone.sway == "andolan" else 5
             t = np.linspace(0.0, 1.0, 40)
-            side = 0.5 * broad - dp(8)
+            left = middle + dp(2) if tone.by else x + dp(8)  # there ends the bow
             rise = dp(3.5) * np.sin(2 * np.pi * turns * t)
-            xs, ys = middle - side + 2 * side * t, top + dp(7) + rise
+            xs, ys = left + (x + broad - left) * t, top + dp(7) + rise
             Line(points=np.stack((xs, ys), 1).ravel().tolist(), width=dp(1.2))
 
 
@@ -238,9 +253,7 @@ def _bow(by: str, begin: float, end: float, foot: float, high: float) -> list[fl
     return [value for at, up in pairs for value in (begin + (end - begin) * at, foot + high * up)]
 
 
-def _image(text: str, size_sp: float, font: str) -> TextImage | None:
-    if not text:
-        return None
+def _image(text: str, size_sp: float, font: str) -> TextImage:
     image = TextImage(text=text, font_name=font, font_size=type_px(size_sp))
     image.refresh()
     return image

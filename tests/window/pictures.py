@@ -19,11 +19,14 @@ opened.set_up()
 
 from audio.speakers import Playing  # noqa: E402 - after the window is set up
 from practice import Mode, Moved, Practice, Summary  # noqa: E402
+from practice.instrument import GIVEN, PaltaNoted  # noqa: E402
 from practice.latency import beats_ms  # noqa: E402
 from practice.log_files import hand_over_log  # noqa: E402
 from practice.students import Students  # noqa: E402
+from practice.varying import key_of, vary  # noqa: E402
 from quizzes import KINDS  # noqa: E402
 from quizzes.decks.asking import entry_text, skills_of  # noqa: E402
+from quizzes.paltas import prastara  # noqa: E402
 from quizzes.stages.asking import StageKind  # noqa: E402
 from quizzes.wheel import Wheel  # noqa: E402
 from screens.keys import focus_on  # noqa: E402
@@ -34,12 +37,13 @@ from tests.gaps_heard import hear_gaps  # noqa: E402
 from tests.missed import miss_some  # noqa: E402
 from tests.practice.devices import Device  # noqa: E402
 from tests.window import hands, wheels, written  # noqa: E402
-from tests.window.hands import Finger, frames, key, slide, tab_to, wait_for  # noqa: E402
+from tests.window.hands import Finger, frames, key, slide, tab_to, touch, wait_for  # noqa: E402
 from tests.window.scripted import FIVE, GAPS, TWELVE, WIDE, ScriptedSession, skills_that_begin, step  # noqa: E402
 from tests.window.teachers import TAUGHT  # noqa: E402
 
 PARTS = (
     "plain_screens",
+    "instrument_screens",
     "mode_screens",
     "string_screens",
     "name_screens",
@@ -209,6 +213,32 @@ class Album:
         summary._tell()
         self.take("summary-left-out")
 
+    def instrument_screens(self) -> None:
+        """The palta of the day, its theka as it goes on, the rest, and the longest palta."""
+        self.app.go("instrument")
+        screen = self.app.manager.current_screen
+        exercise = screen.exercise
+        self.take("instrument-ready")
+        touch(screen.ids.main)
+        wait_for(lambda: screen.ids.face.lit == 3, what="the third matra")
+        touch(screen.ids.clean)
+        self.take("instrument-playing")
+        tab_to(lambda: screen.ids.slower.focused)
+        self.take("instrument-focus")
+        look.by_keys = False
+        exercise._in_one_go_s, exercise._unnoted_s = 600.0, 600.0
+        touch(screen.ids.main)
+        self.take("instrument-resting")
+        given = [key_of(n, index) for n in range(3, 7) for index in range(prastara.count(n))]
+        now = datetime.now(UTC)
+        noted = [PaltaNoted(key, GIVEN, 60.0, now, {}) for key in given]
+        begun = {"raga-rest:own:alhaiya_bilawal", "sam:jhumra"}
+        exercise._show(vary(noted, begun=begun, day=now.date(), student="m"))
+        exercise._rests = False
+        screen._show()
+        self.take("instrument-seven")
+        screen.back()
+
     def mode_screens(self) -> None:
         """Ways to practise: with misses in the log, each chosen, and what is chosen from."""
         practice, first = self.app.practice, self.app.manager.get_screen("practice")
@@ -347,10 +377,12 @@ class Album:
         for group in ("lengths", "hands"):
             drill.ids.phrase.group = group
             self.take(f"phrase-{group}")
-        for name in "56~(m.":
+        for name in "56~(m)P.":
             key(name)
-        self.take("phrase-kan")
         look.by_keys = False
+        self.take("phrase-kan")
+        drill.ids.phrase.ids.strip.sounding = 2
+        self.take("phrase-sounding")
         drill.give(drill.ids.phrase.phrase.text)
         self.take("phrase-told")
         drill = self.drill(step("write:swaras:5", met=met))

@@ -1,14 +1,27 @@
 """A phrase is made by touch and by the keyboard, heard, mended, sent, and told place by place."""
 
+import time
+
 import pytest
 from kivy.core.window import Window
 
 from audio.speakers import Playing
+from practice.own_line import own_score
 from quizzes import KINDS
 from scheduler import SchedulerError
 from screens.look import look
 from screens.phrase import Phrase
-from tests.window.hands import Finger, frames, key, slide, tab_to, touch, touch_at, touch_fret
+from tests.window.hands import (
+    Finger,
+    frames,
+    key,
+    slide,
+    tab_to,
+    touch,
+    touch_at,
+    touch_fret,
+    wait_for,
+)
 from tests.window.phrases import make, pad_key, type_out
 from tests.window.scripted import step
 from tests.window.test_drill import plate
@@ -198,6 +211,21 @@ def test_touches_keep_silent_while_the_cue_is_listened_to(ask):
     assert session.own == []
     touch(tool(drill, "hear"))
     assert session.own == ["S R"]
+
+
+def test_the_swara_that_sounds_is_shown_until_something_changes(ask):
+    drill, session = ask(ALL)
+    make(drill, "S R/ G m:2")
+    strip = drill.ids.phrase.ids.strip
+    assert strip.sounding == -1
+    matra_s = 60 / ALL.question.detail["tempo"]
+    length_s = session.seconds_of(own_score(ALL.question, line_of(drill)))
+    for matras, shown in ((0.5, 0), (2.5, 2), (4.5, 3)):
+        session.playing = Playing(time.monotonic() + length_s - matras * matra_s)
+        touch(tool(drill, "hear"))
+        wait_for(lambda shown=shown: strip.sounding == shown, what=f"swara {shown}")
+    key("R")
+    wait_for(lambda: strip.sounding == -1, what="its end")
 
 
 def test_half_a_phrase_outlives_turning_the_tablet(ask):
