@@ -106,8 +106,8 @@ class RagaMakeKind(NearKind):
         sort, raga = _asked(question.skill, question.setting)
         about = f" {WHY_GRAVER}" if sort == "graver" else ""
         return (
-            f"You make a phrase of {raga.name} under a wish, hear it, and hear what the raga says "
-            f"of it; nothing says how beautiful it is.{about} One that keeps this wish is "
+            f"A phrase to make: hear it, send it, and read what {raga.name} says of it; nothing "
+            f"says how beautiful it is. {question.prompt}{about} One that keeps this wish is "
             f"{question.right[0]}."
         )
 

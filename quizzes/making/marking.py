@@ -20,7 +20,7 @@ from quizzes.explanation import Explanation, Finding
 from quizzes.making.keeping import Kept
 from quizzes.making.opinion import OTHERWISE, RIGHT, Said
 from quizzes.making.trying import Tried
-from quizzes.names import capital, counted
+from quizzes.names import capital
 from quizzes.question import Choice, Question
 from quizzes.ragas.asking import drawn_in
 from quizzes.ragas.raga import Raga
@@ -34,7 +34,6 @@ PLACES = 12
 BLIND_SHARE = 0.3
 """Random lines of who reads the wish, and knows twelve swaras but not the raga, have 0.22 to 0.28
 of wish and raga in the mean (measured on 240 lines of each sort of wish)."""
-FAULTS_TOLD = 3
 
 
 def credit_of(kept: Sequence[Kept], found: Tried | None) -> float:
@@ -64,7 +63,7 @@ def explained(
     return Explanation(
         right_label=write(shown),
         given_label=write(line),
-        why=_why(question, kept, said, right=right),
+        why=_why(question, said, right=right),
         right_cue=right_cue,
         given_cue=None if right else played(line),
         given_plays="" if right else "your phrase",
@@ -94,14 +93,11 @@ def played_at(question: Question, line: Line, *, raga: Raga | None) -> Score:
     )
 
 
-def _why(question: Question, kept: Sequence[Kept], said: Sequence[Said], *, right: bool) -> str:
+def _why(question: Question, said: Sequence[Said], *, right: bool) -> str:
+    """The findings tell the rest."""
     if right:
         return "The wish is kept" + (", and so is the raga." if said else ".")
-    faults = [part.told for part in kept if not part.kept]
-    faults += [each.text for each in said if each.mark == OTHERWISE or each.doubts]
-    more = len(faults) - FAULTS_TOLD
-    told = faults[:FAULTS_TOLD] + ([f"{capital(counted(more, 'thing'))} more."] if more > 0 else [])
-    return f"{' '.join(told)} One way to keep the wish is {question.right[0]}."
+    return f"One way to keep the wish is {question.right[0]}."
 
 
 def _counted(kept: Sequence[Kept], said: Sequence[Said]) -> str:

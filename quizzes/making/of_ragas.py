@@ -21,7 +21,8 @@ from quizzes.ragas.evidence import REST_MATRAS, separates, tells_by_rest
 from quizzes.ragas.growing import grow, within_reach
 from quizzes.ragas.movement import makes, surely_breaks
 from quizzes.ragas.raga import Raga
-from quizzes.ragas.sounding import dwelling_line, plain_line
+from quizzes.ragas.resting import resting_line
+from quizzes.ragas.sounding import dwelling_line
 from quizzes.ragas.stock import Swaras, stock
 
 FEWEST, MOST = 4, 6
@@ -70,14 +71,14 @@ def wished(
 
 
 def _ends_wish(fresh: Fresh, raga: Raga, known: Mapping[str, Raga], begun: Sequence[str]) -> Wished:
-    return _from_first(plain_line(_drawn(fresh, raga, _any)))
+    return _from_first(resting_line(_drawn(fresh, raga, _any)))
 
 
 def _meend_wish(
     fresh: Fresh, raga: Raga, known: Mapping[str, Raga], begun: Sequence[str]
 ) -> Wished:
     swaras = _drawn(fresh, raga, _any)
-    return _from_first(with_meend(fresh, plain_line(swaras)), meend=1)
+    return _from_first(with_meend(fresh, resting_line(swaras)), meend=1)
 
 
 def _reaches_wish(
@@ -87,7 +88,7 @@ def _reaches_wish(
     lived = [saptak for saptak in able if saptak in raga.register.value]
     saptak = fresh.one_of(lived or able)
     swaras = _drawn(fresh, raga, REACHING[saptak], saptak=saptak)
-    return _from_first(plain_line(swaras), reaches=saptak)
+    return _from_first(resting_line(swaras), reaches=saptak)
 
 
 def _apart_wish(
@@ -181,7 +182,7 @@ def _apart(raga: Raga, other: Raga) -> Fits:
 
 def _telling_line(raga: Raga, other: Raga, swaras: Swaras) -> Line:
     """As plain as can be: dwelling on its vadi only where that alone tells the two apart."""
-    return plain_line(swaras) if surely_breaks(other, swaras) else _dwelling(raga, swaras)
+    return resting_line(swaras) if surely_breaks(other, swaras) else _dwelling(raga, swaras)
 
 
 def _dwelling(raga: Raga, swaras: Swaras) -> Line:
@@ -202,12 +203,12 @@ def _answer_wish(
     else:
         given, answer = fresh.one_of(tuple(_answers_in_stock(raga)))
     wish = wish_of(
-        write(plain_line(given)),
+        write(resting_line(given)),
         takes_up=TAKEN_UP,
         ends="S",
         count=f"{len(given) - 1}-{len(given) + 3}",
     )
-    return Wished(wish, plain_line(answer), plain_line(given))
+    return Wished(wish, resting_line(answer), resting_line(given))
 
 
 def _is_open(swaras: Swaras) -> bool:
@@ -252,7 +253,7 @@ def _answers_in_stock(raga: Raga) -> Iterator[tuple[Swaras, Swaras]]:
 def _graver_wish(
     fresh: Fresh, raga: Raga, known: Mapping[str, Raga], begun: Sequence[str]
 ) -> Wished:
-    given = plain_line(_drawn(fresh, raga, _any))
+    given = resting_line(_drawn(fresh, raga, _any))
     return Wished(
         wish_of(write(given), swaras="lower", graver=GRAVER_SIGNS), graver(fresh, given), given
     )

@@ -15,7 +15,7 @@ from quizzes.making.of_ragas import COUNTS, Wished
 from quizzes.making.wish import wish_of
 from quizzes.ragas.growing import grow
 from quizzes.ragas.raga import Raga
-from quizzes.ragas.sounding import plain_line
+from quizzes.ragas.resting import resting_line
 
 CONTOURS = (4, 5)
 """Swaras of a phrase where no raga is begun."""
@@ -27,7 +27,7 @@ def varying(fresh: Fresh, treatment: str, raga: Raga | None) -> Wished:
         swaras = fresh_contour(fresh, fresh.one_of(CONTOURS))
     else:
         swaras = grow(fresh, raga, fewest=COUNTS[0], most=COUNTS[-1])
-    given = plain_line(swaras)
+    given = resting_line(swaras)
     notes = list(given.notes())
     places = fresh.shuffled(range(len(notes)))[: fresh.one_of((LEAST_VARIED, LEAST_VARIED + 1))]
     change = _CHANGES[treatment]
