@@ -4,9 +4,9 @@ Run by hand: `.venv/bin/python -m tests.quizzes.all_palta_questions [--count 300
 [--workers 1] [--faults 3]`. Asks all skills of both kinds in turn, of students who have met some of
 them at random. Prints, by kind: questions, faults and some of them, whether right answers are
 spread evenly over the places, what a reader without ears gets right beside chance, cues that
-sounded before, and how well what should tell nothing of a cue (its length, how loud and how bright
-its strokes are) names the answer. Exits with 1 where anything is amiss. How paltas run in ragas is
-asked by `all_raga_questions`.
+sounded before, and how well what should tell nothing of a cue (its length, how loud its strokes
+are, how long the first is waited for) names the answer. Exits with 1 where anything is amiss. How
+paltas run in ragas is asked by `all_raga_questions`.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ from tests.quizzes.palta_judges import way_of
 NAMES = ("palta", "prastara")
 SA_HZ = 138.59
 """C sharp 3, of a low voice (common practice)."""
-TRAITS = ("length", "sitar strokes", "level", "lead")
+TRAITS = ("length", "level", "lead")
 
 
 def some_setting(skill: str, skills: Sequence[str], seed: int) -> Setting:
@@ -42,15 +42,16 @@ def ask(kind: str, count: int, first: int = 0) -> Iterator[Question | str]:
 
 def named_by_sound(asked: Sequence[Question]) -> tuple[float, str]:
     """How much oftener than by luck a trait of the sound names the answer, in standard deviations,
-    among questions with the same number of strokes; `continue` is named by its place."""
-    alike = defaultdict(list)
+    among questions of one skill with as many strokes and choices. Where an answer is a line of
+    swaras, it is named by its place."""
+    named = []
     for question in asked:
-        ids = [choice.id for choice in question.choices]
-        if way_of(question) in ("palta:continue", "prastara:next"):
+        if way_of(question) in ("palta:continue", "prastara:next", "prastara:missing"):
+            ids = [choice.id for choice in question.choices]
             at = str(ids.index(question.right[0]))
             question = replace(question, right=(at,), possible=tuple(map(str, range(len(ids)))))
-        alike[question.skill, len(question.cue.strokes), len(ids)].append(question)
-    return max((named_by(some, TRAITS) for some in alike.values()), default=(0.0, "nothing"))
+        named.append(question)
+    return named_by(named, TRAITS, lambda q: (q.skill, len(q.cue.strokes), len(q.choices)))
 
 
 def tally(kind: str, count: int, loud: int = 0) -> tallies.Tally:

@@ -15,7 +15,7 @@ import random
 import re
 import sys
 from collections import Counter, defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Hashable, Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -154,16 +154,23 @@ MIXED = 24
 """How often the cues are dealt out anew, to see what luck does."""
 
 
-def named_by(asked: Sequence[Question], which: Sequence[str]) -> tuple[float, str]:
+def talas_told(question: Question) -> Hashable:
+    """What the prompt tells: the talas, and which gat it is."""
+    gat = question.skill if question.kind == "gat-start" else ""
+    return gat, *tala_oracle.named(question.prompt, question.setting.tradition)
+
+
+def named_by(
+    asked: Sequence[Question],
+    which: Sequence[str],
+    told: Callable[[Question], Hashable] = talas_told,
+) -> tuple[float, str]:
     """By which of some traits the answer is named best, and how much oftener than by luck, in
-    standard deviations: those nearest in it, among what names the same talas, tell what was right
-    there. Luck is the same with the cues dealt out at random."""
+    standard deviations: those nearest in it, among what tells the same, tell what was right there.
+    Luck is the same with the cues dealt out at random."""
     groups = defaultdict(list)
     for question in asked:
-        known = tala_oracle.named(question.prompt, question.setting.tradition)
-        # Which gat it is, the prompt says.
-        gat = question.skill if question.kind == "gat-start" else ""
-        groups[gat, *known].append(question)
+        groups[told(question)].append(question)
     some = [group for group in groups.values() if len(group) > 2 * NEIGHBOURS]
     best = (0.0, "nothing")
     for name in which if some else ():
