@@ -115,9 +115,11 @@ def test_what_sounds_the_same_is_the_same_however_it_is_written(one, other):
         ("S R G", "S R:2 G", ("length",)),
         ("S R G", "S RG", ("length",)),
         ("S - G", "S . G", ("length",)),
+        ("S R G", ". S R G", ("length",)),
         ("S R G", "S Rc G", ("length",)),
         ("S R/ G", "S R G", ("ornament",)),
         ("S R/ G", "S R< G", ("ornament",)),
+        ("S R/ G", "S R// G", ("ornament",)),
         ("S (G)R G", "S (m)R G", ("ornament",)),
         ("S R~ G", "S R~~ G", ("ornament",)),
         ("S {RG} G", "S R G", ("ornament",)),
@@ -260,7 +262,9 @@ def test_each_single_slip_is_shown_in_its_place_and_costs_something(skill):
 def test_writing_without_hearing_earns_about_nothing(skill, student):
     size = asked(skill)[1].count
     earned = blind_credit(skill, STUDENTS[student], 30)
-    assert max(earned.values()) < (0.2 if size < 4 else 0.13)
+    # Of 200 questions each the best earned at most .19 with three swaras or fewer, .1 with four and
+    # .06 with more (`all_written_phrases`).
+    assert max(earned.values()) < (0.2 if size < 4 else 0.1 if size == 4 else 0.06)
     assert earned["Sa alone"] < 0.02
 
 
@@ -298,6 +302,18 @@ def test_parts_are_told_and_marked_apart():
     assert explained.counted.startswith("6 of 6 swaras, ")
     assert explained.counted.endswith("of 5 lengths, 0 of 2 ornaments")
     assert 0.45 < kind.mark(question, plain).credit < 0.75
+
+
+def test_an_ornament_too_many_costs_as_much_as_one_that_is_missing():
+    right = places_of(parse("S R/ G m/ P"))
+    for written, told, credit in (
+        ("S R/ G m/ P", "2 of 2 ornaments", 1.0),
+        ("S R/ G m P", "1 of 2 ornaments", 0.5),
+        ("S~~ R/ G m/ P", "2 of 2 ornaments", 0.5),
+        ("S~~ R/ G m P", "1 of 2 ornaments", 0.0),
+    ):
+        *_, ornaments = tallies(right, places_of(parse(written)))
+        assert (ornaments.told, ornaments.credit) == (told, credit)
 
 
 def test_the_scale_is_of_swaras_met_so_far():

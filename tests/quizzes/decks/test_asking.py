@@ -69,7 +69,7 @@ def every_answer(question, entry):
     if question.answer_on == "choices":
         return ids
     if question.answer_on == "sargam":
-        return [*question.right, ids[0], " ".join(ids)]
+        return [*question.right, ids[0], " ".join(ids[: question.places])]
     rows = [line.split() for line in entry.lines]
     changed = [[*row[:at], key, *row[at + 1 :]] for row in rows for at in (0, -1) for key in ids]
     return [" ".join(row[: question.places]) for row in changed if row]
