@@ -27,7 +27,7 @@ from quizzes.making.words import against_in_words, worth_telling
 from quizzes.names import capital, counted, listed
 from quizzes.ragas.evidence import REST_MATRAS, separates
 from quizzes.ragas.raga import Raga
-from quizzes.ragas.resting import full_name, never_rests, standing_of
+from quizzes.ragas.resting import full_name, never_rests, resting_line, standing_of
 from quizzes.ragas.several import within_sentence
 from quizzes.ragas.sounding import SWUNG_MATRAS, plain_line
 from quizzes.ragas.words import letter_name, most_alike, why
@@ -37,6 +37,8 @@ OTHERS_NAMED = 3
 ENOUGH = 5
 """A phrase of so many swaras could hold one of the raga's, and let its vadi be heard."""
 PHRASES_NAMED = 2
+FEWEST_DWELT = 4
+"""From so many swaras on it is told where none is dwelt on."""
 FINE = ("rest", "register", "treatment")
 
 
@@ -134,11 +136,7 @@ def _rests(raga: Raga, heard: Heard, end_is_told: bool) -> Iterator[Said]:
         standing = standing_of(raga, letter)
         more = f", its {standing}" if standing else ""
         yield Said(f"It comes to rest on {letter_name(letter)}{more}.", RIGHT)
-    passing = never_rests(raga)
-    for place, note in enumerate(heard.notes[:-1]):
-        if note.matras >= REST_MATRAS and note.swara.letter in passing:
-            here = full_name(note.swara.letter)
-            yield Said(f"It dwells on {here} ({at_place(place)}); {raga.name} only passes it.")
+    yield from _dwells(raga, heard)
     yield from _swings(raga, heard)
     vadi = raga.vadi.value[0]
     letters = {swara.letter for swara in heard.swaras}
@@ -157,6 +155,26 @@ def _stops(raga: Raga, heard: Heard) -> Said:
         return Said(text)
     whole = (*heard.swaras, *more)
     return Said(f"{text} It could go on {in_letters(more)}.", TOLD, plain_line(whole))
+
+
+def _dwells(raga: Raga, heard: Heard) -> Iterator[Said]:
+    """On what it stays before its end; and whether it stays anywhere."""
+    for place, note in enumerate(heard.notes[:-1]):
+        letter = note.swara.letter
+        if note.matras < REST_MATRAS:
+            continue
+        if letter in never_rests(raga):
+            here = f"{full_name(letter)} ({at_place(place)})"
+            yield Said(f"It dwells on {here}; {raga.name} only passes it.")
+        elif letter in rests_in(raga):
+            standing = standing_of(raga, letter)
+            more = f"its {standing}" if standing else f"where {raga.name} may rest"
+            yield Said(f"It dwells on {letter_name(letter)} ({at_place(place)}), {more}.", RIGHT)
+    if len(heard.notes) >= FEWEST_DWELT and len({note.matras for note in heard.notes}) == 1:
+        held = resting_line(heard.swaras)
+        yield Said(
+            "All its swaras are equally long: it stays nowhere, not even at its end.", TOLD, held
+        )
 
 
 def _swings(raga: Raga, heard: Heard) -> Iterator[Said]:

@@ -78,6 +78,10 @@ SAID = [
     ("bhupali", "S R G P", TOLD, "could play the same phrase."),
     ("deshkar", "S' D P D:2", RIGHT, "By that it is Deshkar: it rested on Dha, the vadi"),
     ("bhupali", "S' D P D:2", TOLD, "It leans to Deshkar: it rested on Dha, the vadi of Deshkar"),
+    ("yaman", "N, R G:2 R S:2", RIGHT, "It dwells on Ga (the third swara), its vadi."),
+    ("yaman", "N, R P:2 R S:2", RIGHT, "It dwells on Pa (the third swara), where Yaman may rest."),
+    ("bihag", "S' N D:2 P", TOLD, "It dwells on shuddha Dha (the third swara); Bihag only passes"),
+    ("yaman", "N, R G R S", TOLD, "All its swaras are equally long: it stays nowhere"),
     ("bhupali", "S (m)G R S", OTHERWISE, "Shuddha Ma is touched at the second swara; Bhupali has"),
 ]  # fmt: skip
 
