@@ -5,27 +5,33 @@ import re
 from dataclasses import replace
 from fractions import Fraction
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from audio.format import SAMPLE_RATE
 from audio.line import Line
+from audio.render import render
 from audio.sargam import parse, write
 from quizzes import KINDS, Setting, make_question
 from quizzes.fresh import Fresh
 from quizzes.kept import skills_of
 from quizzes.making.keeping import PARTS, kept_parts
 from quizzes.making.luck import luck_in_mood
+from quizzes.making.marking import played_at
 from quizzes.making.of_ragas import SORTS
 from quizzes.making.treated import signs_of
 from quizzes.making.varied import TREATMENTS, varying
 from quizzes.making.wish import Wish, wish_of
 from quizzes.ragas import ragas
+from tests.audio.meters import centroid_hz, k_weighted_lufs, onsets_s
 from tests.audio.test_sargam import lines
 from tests.quizzes.raga_make_judge import read
 from tests.quizzes.raga_oracle import letter
 
 ALL = ragas()
+WINDOW = round(0.25 * SAMPLE_RATE)
 SETTING = Setting(sa_hz=138.59)
 MAKE, RAGA_MAKE = KINDS["make"], KINDS["raga-make"]
 SOME = [skill.id for skill in skills_of("raga-make")][::19]
@@ -231,3 +237,28 @@ def test_the_phrase_that_was_made_is_heard_at_the_tempo_of_the_question():
     assert told.given_cue.drone == question.cue.drone
     assert isinstance(parse(told.given_written), Line)
     assert Fraction(2) in [note.matras for note in parse(told.given_written).notes()]
+
+
+@pytest.mark.parametrize("treatment", TREATMENTS)
+def test_the_ear_finds_what_was_varied_and_nothing_else(treatment):
+    question = make_question(f"make:{treatment}", seed=6, setting=SETTING)
+    matra_s = 60.0 / question.detail["tempo"]
+    found = []
+    for text in (question.told, question.right[0]):
+        line = parse(text)
+        score = replace(played_at(question, line, raga=None), drone=None)
+        sound = render(score).astype(float)
+        begins = [float(note.onset) * matra_s for note in line.notes()]
+        # What is heard of each note before the shortest is over.
+        parts = [sound[round((at + 0.02) * SAMPLE_RATE) :][:WINDOW] for at in begins]
+        loud = [k_weighted_lufs(part, WINDOW / SAMPLE_RATE) for part in parts]
+        found.append((onsets_s(sound), loud, [float(np.log2(centroid_hz(part))) for part in parts]))
+    (struck, loud, bright), (struck_now, loud_now, bright_now) = found
+    assert len(struck) == len(loud)
+    varied = {
+        # A soft stroke beside a strong one the meter may miss; none is anywhere else.
+        "timing": np.abs(struck_now[:, None] - struck).min(axis=1) > 0.01,
+        "loudness": np.abs(np.subtract(loud_now, loud)) > 3.0,
+        "tone": np.abs(np.subtract(bright_now, bright)) > np.log2(1.15),
+    }
+    assert {what for what, places in varied.items() if places.any()} == {treatment}
