@@ -28,6 +28,7 @@ from screens import theme
 from screens.cautions import CautionsScreen
 from screens.desk_ways import DeskWays
 from screens.drill import DrillScreen
+from screens.instrument import InstrumentScreen
 from screens.keys import KaanScreen, Keys
 from screens.lesson import LessonScreen
 from screens.look import look
@@ -73,6 +74,7 @@ class KaanApp(App):
             "tap test": self._tap_test,
             "lesson": self._lesson,
             "weak": self._weak,
+            "instrument": self._instrument,
             "kind": lambda: self._which("kind"),
             "part": lambda: self._which("part"),
             "students": self._students,
@@ -226,6 +228,11 @@ class KaanApp(App):
             name="weak",
         )
 
+    def _instrument(self) -> KaanScreen:
+        return InstrumentScreen(
+            self.practice, on_close=lambda: self.go("practice"), name="instrument"
+        )
+
     def _which(self, mode: str) -> KaanScreen:
         return WhichScreen(
             self.practice,
@@ -288,7 +295,8 @@ class KaanApp(App):
     # Put away, taken up again, closed.
 
     def on_pause(self) -> bool:
-        """The tablet puts the app away: answers are on disk already; only fall silent."""
+        """The tablet puts the app away: answers are on disk already; fall silent."""
+        self.manager.current_screen.put_away()
         self.practice.speaker.volume_db = SILENT_DB
         return True
 

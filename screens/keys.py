@@ -72,6 +72,9 @@ class KaanScreen(Screen):
         """What Enter presses while nothing is focused."""
         return None
 
+    def put_away(self) -> None:
+        """The app is put away while this is on view."""
+
     def let_go(self) -> None:
         """It is to be shown no more: let go of threads and of what is still going on."""
 

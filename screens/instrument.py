@@ -1,0 +1,306 @@
+"""On the instrument: the palta of the day, its theka to play to, and a word on how it went.
+
+All that is not to be seen lives in `practice.exercise`; the screen asks it what to show, again and
+again while it is on view.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from math import ceil
+from typing import Any
+
+from kivy.clock import Clock
+from kivy.metrics import dp
+from kivy.properties import BooleanProperty, NumericProperty, OptionProperty, StringProperty
+from kivy.uix.boxlayout import BoxLayout
+from kivy.uix.label import Label
+from kivy.uix.widget import Widget
+
+from audio.tuning import Swara
+from practice import Practice
+from practice.exercise import Exercise
+from practice.ladder import HANDS, REST
+from practice.varying import Varied
+from quizzes.names import capital, counted
+from quizzes.wheel import Wheel
+from screens import theme
+from screens.keys import KaanScreen, focus_on
+from screens.look import load_kv, look, text_px, type_px
+from screens.widgets import BrassPlate, Plate
+
+LOOKED_EVERY_S = 1 / 30
+BROAD = 1120
+"""The widest that words and plates grow side by side, in dp at the usual size of type."""
+GROUP_SIZES = (theme.DISPLAY, theme.TITLE)
+"""Of the type of groups, the largest that fits first."""
+LINE_PART = 1.4
+"""From one line of groups to the next, of the size of their type."""
+WHO_DECIDES = "Where pain stays, your teacher or a doctor decides, not Kaan."
+KEYS_TOLD = "On the keyboard: C for clean, A for again, S for slower."
+SAID_BY = {"c": "clean", "a": "again", "s": "slower"}
+"""What a key says of playing."""
+MAIN = {"ready": "Start", "playing": "Stop", "resting": "Play on all the same"}
+"""What the first plate does, by stage; in all others it is as in the first."""
+
+
+class GroupWords(Label):
+    """One group of a palta, which is never broken."""
+
+    type_sp = NumericProperty(theme.TITLE)
+
+
+class GroupRow(BoxLayout):
+    """The groups of one way beside its name, one after another."""
+
+    head = StringProperty("")
+    type_sp = NumericProperty(theme.TITLE)
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self._groups: tuple[str, ...] = ()
+
+    def show(self, groups: Sequence[Sequence[Swara]]) -> None:
+        """Show these in place of those before."""
+        self._groups = tuple(" ".join(map(str, group)) for group in groups)
+        self.opacity = 1.0 if groups else 0.0
+        self.ids.groups.clear_widgets()
+        for text in self._groups:
+            group = GroupWords(text=text, type_sp=self.type_sp)
+            self.fbind("type_sp", group.setter("type_sp"))
+            self.ids.groups.add_widget(group)
+
+    def high(self, width: float, type_sp: float) -> float:
+        """How high it would be in type of this size."""
+        gap, lines = self.ids.groups.spacing[0], 1
+        room = width - self.ids.head.width - self.spacing
+        used = -gap
+        for group in self._groups:
+            broad = gap + text_px(group, theme.SERIF, type_sp)
+            if used + broad > room:
+                used, lines = -gap, lines + 1
+            used += broad
+        return lines * type_px(type_sp) * LINE_PART
+
+
+class MainPlate(BrassPlate):
+    """The first plate; `quiet` where it does not lead on, but ends or goes against advice."""
+
+    quiet = BooleanProperty(False)
+
+    def on_quiet(self, *_: Any) -> None:
+        self._repaint()
+
+    def paint(self) -> tuple[theme.Colour, theme.Colour, theme.Colour]:
+        return Plate.paint(self) if self.quiet else super().paint()
+
+
+class InstrumentScreen(KaanScreen):
+    """`on_close` is called to go back to the first screen."""
+
+    stage = OptionProperty("nothing", options=("nothing", "ready", "heard", "playing", "resting"))
+    name_words = StringProperty("")
+    told = StringProperty("")
+    trouble = StringProperty("")
+    tempo = StringProperty("")
+    next_tempo = StringProperty("")
+    """What the tempo will be, where it is about to change."""
+    rhythm = StringProperty("")
+    """Tala and layout."""
+    today = StringProperty("")
+    """How long the instrument was played today."""
+    rest = StringProperty("")
+    """For how long the hands are to rest, while they are to."""
+    caution = StringProperty(f"{HANDS} {WHO_DECIDES}")
+    main_words = StringProperty(MAIN["ready"])
+    can_say = BooleanProperty(False)
+    keys_told = StringProperty("")
+    wheel_px = NumericProperty(100.0)
+
+    def __init__(self, practice: Practice, *, on_close: Callable[[], None], **kwargs: Any) -> None:
+        self.practice, self.on_close = practice, on_close
+        self.exercise: Exercise = practice.exercise()
+        self._shown: Varied | None = None
+        self._minding: Any = None
+        super().__init__(**kwargs)
+        self._arrange = Clock.create_trigger(self._place, -1)
+        self.bind(size=self._changed)
+        look.bind(scale=self._changed, left_handed=self._changed, by_keys=self._changed)
+        for name in ("foot", "words"):
+            self.ids[name].bind(height=self._changed)
+
+    def _changed(self, *_: Any) -> None:
+        self.keys_told = KEYS_TOLD if look.by_keys else ""
+        self._arrange()
+
+    def on_pre_enter(self, *_: Any) -> None:
+        """Today's palta; from now on what goes on is shown."""
+        self.exercise.open()
+        self._show()
+        self.ids.roll.to_top()
+        self._minding = Clock.schedule_interval(self._mind, LOOKED_EVERY_S)
+
+    def on_leave(self, *_: Any) -> None:
+        """Nothing sounds on, and the minutes are noted."""
+        if self._minding is not None:
+            self._minding.cancel()
+            self._minding = None
+        self.exercise.done()
+
+    let_go = on_leave
+
+    def put_away(self) -> None:
+        """The app is put away: the same, and the screen stays on view."""
+        self.exercise.stop()
+        self._show()
+
+    def _mind(self, *_: Any) -> None:
+        self.exercise.tick()
+        self._show()
+
+    # What is touched.
+
+    def main(self) -> None:
+        """Start, stop, or play on all the same."""
+        if self.stage == "playing":
+            self.exercise.stop()
+        elif self.stage == "resting":
+            self.exercise.play_on()
+        else:
+            self.exercise.start()
+        self._show()
+
+    def hear(self) -> None:
+        """Play the palta once, or end that."""
+        if self.stage == "heard":
+            self.exercise.stop()
+        else:
+            self.exercise.hear()
+        self._show()
+
+    def another(self) -> None:
+        """Another palta."""
+        self.exercise.another()
+        self.ids.roll.to_top()
+        self._show()
+
+    def say(self, said: str) -> None:
+        """That it was "clean", that it is to be played "again", or "slower"."""
+        {
+            "clean": self.exercise.clean,
+            "again": self.exercise.again,
+            "slower": self.exercise.slower,
+        }[said]()
+        self._show()
+
+    def back(self) -> None:
+        self.on_close()
+
+    def take_key(self, name: str) -> bool:
+        said = SAID_BY.get(name.lower())
+        if said is not None and self.can_say:
+            self.say(said)
+        return said is not None
+
+    def main_thing(self) -> Widget | None:
+        """What starts or ends the theka; in a rest, what leads away from the instrument."""
+        parts = self.ids
+        return parts.done if self.stage in ("resting", "nothing") else parts.main
+
+    # Showing.
+
+    def _show(self) -> None:
+        exercise = self.exercise
+        varied, rest_s = exercise.varied, exercise.rest_left_s
+        if exercise.varied is not self._shown:
+            self._shown = varied
+            self._show_palta(varied)
+        before, self.stage = self.stage, self._stage(varied, rest_s)
+        self.main_words = MAIN.get(self.stage, MAIN["ready"])
+        self.trouble = "\n\n".join(filter(None, (exercise.trouble, self.practice.sound_trouble)))
+        self.can_say = exercise.has_played and self.stage != "nothing"
+        self.today = _today_words(exercise.minutes_today)
+        self.rest = _rest_words(rest_s) if self.stage == "resting" else ""
+        beat = exercise.beat()
+        self.ids.face.lit = 0 if beat is None else beat.matra
+        if varied is not None:
+            self._show_tempo()
+        if before != self.stage and self.stage == "resting":
+            self.ids.roll.to_top()
+            focus_on(self, None)
+
+    def _stage(self, varied: Varied | None, rest_s: float) -> str:
+        exercise = self.exercise
+        if varied is None:
+            return "nothing"
+        if exercise.is_playing:
+            return "playing"
+        if exercise.is_heard:
+            return "heard"
+        return "resting" if rest_s else "ready"
+
+    def _show_tempo(self) -> None:
+        exercise = self.exercise
+        now, then = exercise.tempo, exercise.next_tempo
+        self.tempo = f"{now:.0f}"
+        self.next_tempo = "" if then == now else f"{then:.0f} from the next sam"
+        if then == now and exercise.is_at_top:
+            self.next_tempo = "no theka goes faster"
+
+    def _show_palta(self, varied: Varied | None) -> None:
+        parts = self.ids
+        parts.up.show(() if varied is None else varied.run.up)
+        parts.down.show(() if varied is None else varied.run.down)
+        parts.face.wheel = None if varied is None else Wheel(varied.tala.form)
+        self.name_words = "" if varied is None else varied.name
+        self.told = "" if varied is None else varied.told
+        self.rhythm = "" if varied is None else f"{varied.tala.name}, {varied.layout.name}"
+
+    def _place(self, *_: Any) -> None:
+        """Words above and plates at the foot, or side by side."""
+        width, height = self.size
+        if min(width, height) < dp(theme.LEAST_SIDE):
+            return  # not in the window yet
+        foot, margin = self.ids.foot, dp(theme.SPACE)
+        upright = height >= width
+        whole = min(width - 2 * margin, dp(theme.COLUMN if upright else BROAD) * look.scale)
+        x = (width - whole) / 2
+        if upright:
+            self.wheel_px = min(dp(210) * look.room, 0.21 * height)
+            foot.width, foot.pos = whole, (x, margin)
+            above = foot.top + dp(theme.GAP)
+            self._fit_words(x, whole, above, height - above - dp(theme.GAP))
+            return
+        self.wheel_px = min(dp(230) * look.room, 0.32 * height)
+        foot.width = min(dp(460) * look.scale, 0.48 * whole)
+        words = whole - foot.width - dp(theme.WIDE)
+        foot.x = x if look.left_handed else x + whole - foot.width
+        foot.y = max(dp(theme.GAP), (height - foot.height) / 2)
+        left = x + whole - words if look.left_handed else x
+        self._fit_words(left, words, margin, height - 2 * margin)
+
+    def _fit_words(self, x: float, width: float, y: float, room: float) -> None:
+        """In the middle of their room, groups as large as it allows."""
+        roll, words = self.ids.roll, self.ids.words
+        rows = self.ids.up, self.ids.down
+        rest = words.height - sum(row.height for row in rows)
+        for size in GROUP_SIZES:
+            if rest + sum(row.high(width, size) for row in rows) <= room:
+                break
+        for row in rows:
+            row.type_sp = size
+        high = min(room, words.height)
+        roll.size, roll.pos = (width + dp(14), high), (x, y + (room - high) / 2)
+
+
+def _today_words(minutes: float) -> str:
+    """`Four minutes on the instrument today`; nothing where it was less than one."""
+    whole = counted(int(minutes), "minute")
+    return f"{capital(whole)} on the instrument today" if minutes >= 1.0 else ""
+
+
+def _rest_words(rest_s: float) -> str:
+    return f"{REST} {capital(counted(ceil(rest_s / 60), 'minute'))} to go."
+
+
+load_kv("instrument")
