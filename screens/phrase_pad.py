@@ -26,9 +26,9 @@ from quizzes.names import capital, counted
 from quizzes.question import Question
 from screens import theme
 from screens.following import Following
-from screens.grid import evenly, fitting
-from screens.look import load_kv, look, text_px
+from screens.look import load_kv, look
 from screens.phrase import FURTHEST_SAPTAK, Phrase
+from screens.phrase_fitting import fit, least_px
 from screens.phrase_keys import (
     GROUPS,
     WAITS,
@@ -42,13 +42,11 @@ from screens.phrase_keys import (
 )
 from screens.phrase_string import PhraseString
 from screens.phrase_typing import Typing
-from screens.sargam_pad import LEAST_KEY, SignPlate
+from screens.sargam_pad import SignPlate
 from screens.widgets import ChosenPlate, Words
 
 POLL_S = 1 / 20
 """So often it is looked which swara sounds."""
-MOST_ROWS = 3
-"""So many rows of notation are on view at most; more roll."""
 
 
 class PadWords(Words):
@@ -81,7 +79,7 @@ class PhrasePad(BoxLayout):
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
-        self._question: Question | None = None
+        self.question: Question | None = None
         self._begins = self._cleared = Phrase()
         self._before: Phrase | None = None
         """The phrase before the finger that is on the string."""
@@ -95,9 +93,9 @@ class PhrasePad(BoxLayout):
 
     def on_kv_post(self, base_widget: Any) -> None:
         """Its parts are there: within another rule they are made after this widget itself."""
-        look.bind(left_handed=self._set_tools)
+        look.bind(left_handed=self.set_tools)
         self.ids.words.bind(height=self._reshape)
-        self._set_tools()
+        self.set_tools()
 
     def _reshape(self, *_: Any) -> None:
         ids = self.ids
@@ -112,7 +110,7 @@ class PhrasePad(BoxLayout):
 
     def ask(self, question: Question) -> None:
         """Offer the swaras and the signs of a question; it begins with what is told."""
-        self._question = question
+        self.question = question
         self._typing = Typing(question)
         groups = groups_of(question.signs)
         tabs = self.ids.tabs
@@ -138,12 +136,12 @@ class PhrasePad(BoxLayout):
     @property
     def left(self) -> int:
         """How many more swaras there is room for."""
-        return self._question.places - self.phrase.count if self._question is not None else 0
+        return self.question.places - self.phrase.count if self.question is not None else 0
 
     @property
     def enough(self) -> bool:
         """Whether the phrase could be sent."""
-        return self._question is not None and self.phrase.count >= self._question.fewest
+        return self.question is not None and self.phrase.count >= self.question.fewest
 
     # Hearing.
 
@@ -295,11 +293,11 @@ class PhrasePad(BoxLayout):
 
     def _fill(self, *_: Any) -> None:
         """The keys of the group on view."""
-        if self._question is None:
+        if self.question is None:
             return
         keys = self.ids.grid
         keys.clear_widgets()
-        for key in keys_of(self.group, self._question.choices, self._question.signs):
+        for key in keys_of(self.group, self.question.choices, self.question.signs):
             plate = SignPlate(sign=key.sign, about=key.about or " ", can_focus=True)
             plate.key = key
             plate.bind(on_release=lambda plate: self.strike(plate.key))
@@ -309,7 +307,7 @@ class PhrasePad(BoxLayout):
         self._refresh()
 
     def _refresh(self, *_: Any) -> None:
-        if self._question is None:
+        if self.question is None:
             return
         self.said = self._words
         self._reshape()
@@ -336,11 +334,11 @@ class PhrasePad(BoxLayout):
     def left_of_finger(self) -> int:
         """How many swaras the finger on the string, or the next one, may play."""
         here = self._before.count if self._before is not None else self.phrase.count
-        return self._question.places - here if self._question is not None else 0
+        return self.question.places - here if self.question is not None else 0
 
     @property
     def _words(self) -> str:
-        question = self._question
+        question = self.question
         if self.told or question is None:
             return self.told
         if not self.phrase.count:
@@ -361,7 +359,20 @@ class PhrasePad(BoxLayout):
         else:
             roll.scroll_y = 1.0
 
-    def _set_tools(self, *_: Any) -> None:
+    # Fitting.
+
+    def least_px(self, width: float) -> float:
+        """How high it should be in this width: two rows of notation, and two of keys, on view."""
+        return least_px(self, width)
+
+    def fit(self, width: float, room: float) -> None:
+        """Lay everything out in this width, in as much of the height `room` as it can use. The
+        edge comes on top, on either side."""
+        if self.question is not None:
+            fit(self, width, room)
+            self._show_chosen()
+
+    def set_tools(self, *_: Any) -> None:
         """Answer lies under the hand that writes."""
         tools, cols = self.ids.tools, self.ids.tools.cols
         inner = [self.ids[name].__self__ for name in ("back", "empty", "hear", "answer")]
@@ -372,90 +383,6 @@ class PhrasePad(BoxLayout):
             tools.clear_widgets()
             for tool in inner:
                 tools.add_widget(tool)
-
-    # Fitting.
-
-    def least_px(self, width: float) -> float:
-        """How high it should be: two rows of notation, and two of keys, on view."""
-        keys = min(self._fit_keys(width), self._rows_px(2))
-        return self._fixed_px(width) + keys + 2.0 * float(self.ids.strip.row_px)
-
-    def fit(self, width: float, room: float) -> None:
-        """Lay everything out in this width, in as much of the height `room` as it can use. The
-        edge comes on top, on either side."""
-        if self._question is None:
-            return
-        self.width = width + 2 * self.edge_px
-        strip = self.ids.strip
-        strip.room_px = width
-        room -= self._fixed_px(width)
-        keys = self._fit_keys(width)
-        rows = min(MOST_ROWS, max(2, strip.rows))
-        for_keys = min(keys, self._rows_px(2))
-        self.ids.roll.height = max(strip.row_px, min(rows * strip.row_px, room - for_keys))
-        for_keys = max(self._rows_px(1), room - self.ids.roll.height)
-        self.ids.keys_roll.height = min(keys, for_keys)
-        in_all = self._fixed_px(width) + self.ids.roll.height + self.ids.keys_roll.height
-        self.height = in_all
-        self._show_chosen()
-
-    def _fixed_px(self, width: float) -> float:
-        """How high all is that has one height, with the gaps."""
-        words = float(self.ids.words.height)
-        return self._fit_tools(width) + self._fit_tabs(width) + words + 4 * dp(theme.THIN)
-
-    def _fit_tabs(self, width: float) -> float:
-        tabs = self.ids.tabs
-        if not tabs.children:
-            tabs.height = 0.0
-            return 0.0
-        words = max(text_px(tab.text, tab.font_name, tab.type_sp) for tab in tabs.children)
-        tabs.cols = evenly(len(tabs.children), fitting(width, words + dp(14), dp(theme.THIN)))
-        return self._heighten(tabs)
-
-    def _fit_tools(self, width: float) -> float:
-        """As many beside each other as their words leave room for, in smaller type where all can
-        then stand in one row; the height of them all."""
-        tools = self.ids.tools
-        cols = {}
-        for size_sp in (theme.BODY, theme.SMALL + 1):
-            words = max(text_px(tool.text, tool.font_name, size_sp) for tool in tools.children)
-            cols[size_sp] = evenly(4, fitting(width, words + dp(18), dp(theme.THIN)))
-        size_sp = theme.SMALL + 1 if cols[theme.SMALL + 1] == 4 > cols[theme.BODY] else theme.BODY
-        tools.cols = cols[size_sp]
-        self._set_tools()
-        for tool in tools.children:
-            tool.type_sp = size_sp
-        return self._heighten(tools)
-
-    @staticmethod
-    def _heighten(grid: Any) -> float:
-        """A row of plates, or more, as high as can be touched well."""
-        rows = -(-len(grid.children) // grid.cols)
-        high = max(dp(theme.TOUCH) * look.room, *(tool.texture_size[1] for tool in grid.children))
-        grid.height = rows * high + (rows - 1) * dp(theme.THIN)
-        return float(grid.height)
-
-    def _fit_keys(self, width: float) -> float:
-        """As many keys in a row as their words leave room for; how high the keys of that group are
-        which needs the most, so that nothing moves when another comes on view."""
-        assert self._question is not None
-        grid, question = self.ids.grid, self._question
-        inner, most = width - 2 * self.edge_px, 1
-        for group in groups_of(question.signs):
-            keys = keys_of(group, question.choices, question.signs)
-            words = max(text_px(key.about, theme.SANS, theme.SMALL) for key in keys)
-            broad = max(dp(LEAST_KEY) * look.room, words + dp(12))
-            cols = evenly(len(keys), fitting(inner, broad, dp(6)))
-            most = max(most, -(-len(keys) // cols))
-            if group == self.group:
-                grid.cols = cols
-        return self._rows_px(most)
-
-    def _rows_px(self, rows: int) -> float:
-        """How high so many rows of keys are."""
-        key = max(plate.height for plate in self.ids.grid.children)
-        return float(rows * key + (rows - 1) * dp(6) + 2 * self.edge_px)
 
 
 load_kv("phrase_pad")
