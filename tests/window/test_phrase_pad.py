@@ -228,7 +228,7 @@ def test_the_swara_that_sounds_is_shown_until_something_changes(ask):
     wait_for(lambda: strip.sounding == -1, what="its end")
 
 
-def test_half_a_phrase_outlives_turning_the_tablet(ask):
+def test_half_a_phrase_outlives_turning_the_tablet_and_leaving_it_for_a_while(ask):
     drill, _ = ask(ALL)
     make(drill, LINE)
     chosen = drill.ids.phrase.phrase
@@ -237,6 +237,8 @@ def test_half_a_phrase_outlives_turning_the_tablet(ask):
         frames(6)
         assert drill.ids.phrase.phrase == chosen
         check(drill)
+    for _ in range(2):  # nor does who thinks of leaving, and stays, lose it
+        touch(drill.ids.leave)
     slide(drill.ids.phrase_string, "D", "P")
     assert line_of(drill) == "N R G/ P D\\ P"
 
