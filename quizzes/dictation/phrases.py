@@ -115,7 +115,7 @@ def _of_its_turns(
                 break
             steps.append(fresh.one_of(ways))
         swaras = swaras_at(steps)
-        if len(steps) == count and fits(swaras) and admits(raga, swaras):
+        if len(steps) == count and fits(swaras):
             return swaras
     return None
 

@@ -1,6 +1,7 @@
 """Dictation: what is written is laid beside what sounded by least edits, marked part by part."""
 
 import math
+from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 
@@ -174,11 +175,15 @@ def test_what_is_right_is_what_sounds(skill):
         if what in ("lengths", "all"):  # four beats before the first swara, and one to each matra
             beats = [stroke.onset_s for stroke in question.cue.tabla]
             assert question.cue.strokes[0].onset_s == pytest.approx(beats[4], abs=1e-3)
+            assert beats[-1] >= question.cue.strokes[-1].onset_s - 1e-3
             gaps = [later - earlier for earlier, later in pairwise(beats)]
             assert gaps == pytest.approx([60.0 / question.detail["tempo"]] * len(gaps), abs=1e-3)
         else:
             assert not question.cue.tabla
             assert {place.span for place in places} == {1}
+        assert places[-1].span == 1
+        for place, after in pairwise(places):  # what the hand does has time
+            assert place.span >= 1 or (place.is_plain and not after.tone.by)
         if what in ("swaras", "saptaks", "lengths"):
             assert not any(stroke.tags for stroke in question.cue.strokes)
         else:
@@ -250,6 +255,10 @@ def test_each_single_slip_is_shown_in_its_place_and_costs_something(skill):
             assert place == at + (wrong == ADDED)
             assert 0.0 < kind.mark(question, written).credit < 1.0 or len(explained.beside) < 4
             assert explained.counted
+            signs = [row.was.partition(":")[0] for row in explained.beside if row.was]
+            for sign, here in zip(signs, places_of(parse(right)), strict=True):
+                shown = here.tone if "ornament" in counts else Tone(here.swara)
+                assert sign == shown.by + write(Line((Beat((replace(shown, by=""),)),)))
             assert (slips[0].was_cue is None) == (slips[0].was == "") == (wrong == ADDED)
             assert (slips[0].given_cue is None) == (slips[0].given == "") == (wrong == LEFT_OUT)
             met.add(wrong)
