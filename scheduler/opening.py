@@ -70,7 +70,7 @@ def open_for_writing(path: Path, *, wait_s: float) -> Opened:
         _check_kind(db, path)
         check = found or _check_whole(db, path)
         checked.take_away(path)
-        migrations.apply(db)
+        _migrate(db, path)
         undoing.pop_all()
     return Opened(db, file or checked.note_open(path), check)
 
@@ -191,6 +191,8 @@ def check_backup(path: Path) -> None:
 
 
 _READONLY = sqlite3.SQLITE_READONLY
+_UNREAD = 0
+"""The code of an error that is not SQLite's own, as where a text is no UTF-8."""
 _ERRORS: dict[int, tuple[type[LogError], str, str]] = {
     sqlite3.SQLITE_NOTADB: (
         DamagedLogError,
@@ -249,7 +251,7 @@ def telling(path: Path) -> Iterator[None]:
 
 def _code(error: sqlite3.Error) -> int:
     """The primary result code; extended codes keep it in their low byte."""
-    return getattr(error, "sqlite_errorcode", 0) & 0xFF
+    return getattr(error, "sqlite_errorcode", _UNREAD) & 0xFF
 
 
 def _looks_like_sqlite(path: Path) -> bool:
@@ -287,6 +289,18 @@ def _check_kind(db: Database, path: Path) -> None:
         raise NewerLogError(
             path, wrong=f"its format is {version}, newer than {FORMAT}", remedy=newer
         )
+
+
+def _migrate(db: Database, path: Path) -> None:
+    """Bring the log to today's format. Which steps were taken stands in it as text, and where that
+    is torn, no structure tells: then a step fails that was taken before, or cannot be read."""
+    try:
+        migrations.apply(db)
+    except sqlite3.OperationalError as error:
+        if _code(error) not in (_UNREAD, sqlite3.SQLITE_ERROR):
+            raise
+        wrong = f"it is damaged (what it tells of its own format cannot be: {error})"
+        raise DamagedLogError(path, wrong=wrong, remedy=_MENDED_WHEN) from error
 
 
 def _check_whole(db: Database, path: Path) -> Check:

@@ -112,6 +112,19 @@ def test_a_log_cut_off_while_it_was_founded_is_finished(tmp_path, answer_to):
         assert log.trouble is None
 
 
+@pytest.mark.parametrize("torn", [b"\xff002", b"0x02"])
+def test_a_log_that_is_torn_where_it_tells_of_its_own_format_is_put_together_anew(full_log, torn):
+    """As text it is of no structure, and `quick_check` finds nothing."""
+    whole = full_log.read_bytes()
+    assert whole.count(b"0002 answers") == 2  # in the table and its index
+    full_log.write_bytes(whole.replace(b"0002 answers", torn + b" answers"))
+    with Log(full_log) as log:
+        assert "could not be used: it is damaged" in log.trouble
+        assert log.count() == 300
+    with Log(full_log) as log:
+        assert log.trouble is None
+
+
 def test_a_newer_format_is_left_alone(full_log):
     conn = sqlite3.connect(full_log)
     conn.execute("PRAGMA user_version = 99")
