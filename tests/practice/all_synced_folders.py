@@ -52,7 +52,7 @@ class World:
                 found = device.look()
                 assert not found.trouble, found
                 faults += found.faults
-        if any([self.move_out_of_the_way(fault) for fault in faults]):
+        if [fault for fault in faults if self.move_out_of_the_way(fault)]:
             for device in self.devices * 2:
                 device.look()
         knowing = [device for device in self.devices if self.knows(device)]
