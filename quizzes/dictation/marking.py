@@ -22,7 +22,7 @@ from quizzes.dictation.places import (
     differences,
 )
 from quizzes.edits import Pair, aligned_by, distance_by
-from quizzes.names import counted, listed
+from quizzes.names import counted, in_figures
 
 PRICES = {SWARA: 4, SAPTAK: 2, LENGTH: 1, ORNAMENT: 1}
 GAP = PRICES[SWARA]
@@ -95,14 +95,16 @@ class Tally:
 
     @property
     def told(self) -> str:
-        """`5 of 6 swaras`; `no ornament` where there is none to be right."""
+        """`5 of 6 swaras`, `1 of 6 swaras and 2 in another saptak`; "" where there is none."""
         if not self.whole:
-            return counted(self.whole, self.part) if not self.added else ""
-        return f"{self.right} of {counted_in_figures(self.whole, self.part)}"
+            return ""
+        half = f" and {self.half} in another saptak" if self.half else ""
+        return f"{self.right} of {_figures(self.whole, self.part)}{half}"
 
 
-def counted_in_figures(count: int, thing: str) -> str:
-    return f"{count} {thing}{'s' * (count != 1)}"
+def _figures(count: int, thing: str) -> str:
+    """`6 swaras`."""
+    return in_figures(counted(count, thing), count)
 
 
 def tallies(
@@ -181,11 +183,9 @@ def is_right(found: Sequence[Tally]) -> bool:
 def counted_text(found: Sequence[Tally]) -> str:
     """`5 of 6 swaras, 4 of 5 lengths`, and what is too many."""
     told = [tally.told for tally in found if tally.told]
-    half = sum(tally.half for tally in found)
-    more = [f"{half} in another saptak"] if half else []
-    more += [
-        f"{counted_in_figures(tally.added, tally.part)} too many"
+    told += [
+        f"{_figures(tally.added, tally.part)} too many"
         for tally in found
         if tally.added and tally.part != LENGTH
     ]
-    return listed([*told, *more]) if len(told) + len(more) < 3 else ", ".join([*told, *more])
+    return ", ".join(told)

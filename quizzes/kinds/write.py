@@ -13,7 +13,7 @@ from functools import partial
 
 from audio.line import Line
 from audio.playing import score_of
-from audio.sargam import write
+from audio.sargam import parse, write
 from audio.score import Score
 from audio.tuning import Swara, load_tuning
 from quizzes.dictation.beats import over_beats
@@ -31,8 +31,8 @@ from quizzes.ragas.sounding import varied
 SA_MOVES_SEMITONES = 3.0
 TEMPO = 62.0, 78.0
 """In matras a minute, from and to."""
-SLOWER = 0.85
-"""An explanation plays at so much of the tempo."""
+SLOWER, SLOW = 0.85, 0.6
+"""An explanation plays at so much of the tempo; slowly, where that is wished for."""
 LEAD_S = 0.1, 0.4
 MORE_PLACES = 3
 """So many swaras too many can be written."""
@@ -56,7 +56,7 @@ class Way:
     """What is written, and how long its phrases are."""
 
     told: str
-    """What is to be written of so many swaras."""
+    """What is to be done with so many swaras."""
     named: str
     counts: tuple[str, ...]
     signs: tuple[str, ...]
@@ -77,36 +77,44 @@ def _wishes(
     return tuple(Wish(count, saptaks, ways, most) for count, ways, most in rows)
 
 
+LAST = "The last length does not count."
+
 WAYS: Mapping[str, Way] = {
-    "swaras": Way("{}, one matra each", "{}", (SWARA,), (), _wishes((2, 3, 4, 5, 6, 7, 8, 9))),
+    "swaras": Way(
+        "Write the {} that you hear, one matra each.",
+        "{}",
+        (SWARA,),
+        (),
+        _wishes((2, 3, 4, 5, 6, 7, 8, 9)),
+    ),
     "saptaks": Way(
-        "{}, each in its saptak, one matra each",
+        "Write the {} that you hear, one matra each, each in its saptak.",
         "{} over the saptaks",
         (SWARA,),
         ("saptaks",),
         _wishes((3, 4, 5, 7, 9), saptaks=True),
     ),
     "lengths": Way(
-        "{} and how long each lasts, after four beats of one matra each",
+        f"Four beats, then {{}}: write them, and how long each lasts. {LAST}",
         "{} in time",
         (SWARA, LENGTH),
         ("lengths",),
         _wishes((3, 4, 5, 7, 9), lengths=(4, 4, 4, 5, 6)),
     ),
     "hands": Way(
-        "{}, one matra each, and what the left hand does",
+        "Write the {} that you hear, one matra each, and what the left hand does.",
         "{} with ornaments",
         (SWARA, ORNAMENT),
         ("hands",),
         _wishes((3, 4, 5, 7), ornaments=(1, 1, 2, 3)),
     ),
     "all": Way(
-        "{}, each in its saptak, how long each lasts, after four beats of one matra each, and what "
-        "the left hand does",
+        "Four beats, then {}: write them, each in its saptak, how long each lasts, and what the "
+        f"left hand does. {LAST}",
         "{} over the saptaks, in time and with ornaments",
         (SWARA, LENGTH, ORNAMENT),
         ("saptaks", "lengths", "hands"),
-        _wishes((4, 6, 8), saptaks=True, lengths=(3, 4, 6), ornaments=(1, 2, 3)),
+        _wishes((4, 6, 8), saptaks=True, lengths=(4, 4, 6), ornaments=(1, 2, 3)),
     ),
 }
 """By the second part of a skill's id, in the order in which they are met."""
@@ -173,7 +181,9 @@ class WriteKind:
             played=partial(_played, question, over=LENGTH in counts),
             alone=partial(_played, question, over=False),
         )
-        return replace(told, why=f"It was {told.right_label}. {told.why}".strip())
+        slow = _played(question, parse(question.right[0]), over=LENGTH in counts, share=SLOW)
+        why = f"It was {told.right_label}. {told.why}".strip()
+        return replace(told, why=why, slow_cue=slow)
 
     def level(self, skill: str) -> Level | None:
         return None
@@ -184,7 +194,7 @@ class WriteKind:
     def introduce(self, question: Question) -> str:
         what, wish = asked(question.skill)
         told = WAYS[what].told.format(counted(wish.count, "swara"))
-        return f"A phrase sounds, and you write it: {told}. This one is {question.right[0]}."
+        return f"{told} Here they are {question.right[0]}."
 
 
 def asked(skill: str) -> tuple[str, Wish]:
@@ -208,11 +218,9 @@ def _counts(question: Question) -> tuple[str, ...]:
 
 
 def _prompt(way: Way, wish: Wish, phrase: Phrase) -> str:
-    swaras = way.told.format(counted(wish.count, "swara"))
-    scale = " ".join(phrase.letters)
+    told, scale = way.told.format(counted(wish.count, "swara")), " ".join(phrase.letters)
     where = f"The raga is {phrase.raga.name}:" if phrase.raga else "They are among"
-    last = " How long the last one lasts does not count." if LENGTH in way.counts else ""
-    return f"Write what you hear: {swaras}. {where} {scale}.{last}"
+    return f"{told} {where} {scale}."
 
 
 def _luck(way: Way, wish: Wish, phrase: Phrase) -> float:
@@ -232,9 +240,9 @@ def _lines(way: Way, wish: Wish, rungs: int) -> float:
     return lines
 
 
-def _played(question: Question, line: Line, *, over: bool) -> Score:
-    """As an explanation plays it: evenly, a little slower, over the beat where that is asked."""
-    tempo = float(question.detail["tempo"]) * SLOWER
+def _played(question: Question, line: Line, *, over: bool, share: float = SLOWER) -> Score:
+    """As an explanation plays it: evenly, slower, over the beat where that is asked."""
+    tempo = float(question.detail["tempo"]) * share
     score = score_of(
         line,
         load_tuning(question.setting.tuning),
