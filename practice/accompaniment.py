@@ -14,7 +14,6 @@ from dataclasses import dataclass
 from audio.format import SAMPLE_RATE
 from audio.rounds import Rounds
 from audio.score import Drone, Score
-from audio.speakers import Speaker
 from practice.sounding import Sounding, loop_of
 from practice.varied_sound import to_play_over
 from practice.varying import Varied
@@ -39,7 +38,8 @@ class Beat:
 
 
 class Accompaniment:
-    """It sounds from the moment it is made, from sam. `tick` is to be called often."""
+    """It sounds from the moment it is made, from sam; `streams` as the speaker does. `tick` is to
+    be called often."""
 
     def __init__(
         self,
@@ -47,12 +47,12 @@ class Accompaniment:
         *,
         tempo: float,
         sa_hz: float,
-        speaker: Speaker,
+        streams: bool,
         sounding: Sounding,
         clock: Callable[[], float] = time.monotonic,
     ) -> None:
         self._varied, self._sa_hz = varied, sa_hz
-        self._streams, self._sounding, self._clock = speaker.streams, sounding, clock
+        self._streams, self._sounding, self._clock = streams, sounding, clock
         self._tempo, self._is_to_end = tempo, False
         self.over = False
         """Whether nothing more of it will sound."""

@@ -12,7 +12,7 @@ import time
 from collections.abc import Callable
 from typing import TYPE_CHECKING, TypeVar
 
-from audio.speakers import Playing, Speaker
+from audio.speakers import Playing
 from practice.accompaniment import Accompaniment, Beat
 from practice.errors import StepError
 from practice.instrument import AGAIN, CLEAN, SLOWER
@@ -62,7 +62,6 @@ class Exercise:
         self._last_said = ""
         self._theka: Accompaniment | None = None
         self._once: Playing | None = None
-        self._speaker: Speaker | None = None
         self._sounding: Sounding
         self._ticked = clock()
         self._in_one_go_s = self._unnoted_s = self._today_s = 0.0
@@ -150,7 +149,7 @@ class Exercise:
         self.stop()
         sa_hz, tuning = self._practice.sa_and_tuning()
         score = heard(self.varied, tempo=self._tempo, sa_hz=sa_hz, tuning=tuning)
-        self._once = self._here().play(score, loop_of(score))
+        self._once = self._sounding_here().play(score, loop_of(score))
 
     def start(self) -> None:
         """Let the theka begin, to be played to. Raises StepError while the hands are to rest."""
@@ -169,19 +168,17 @@ class Exercise:
             return
         if self._quiet_s >= REST_S:
             self._in_one_go_s = 0.0
-        self._once, self._rests = None, False
-        sounding = self._here()
-        assert self._speaker is not None
         sa_hz, _ = self._practice.sa_and_tuning()
         self._theka = Accompaniment(
             self.varied,
             tempo=self._tempo,
             sa_hz=sa_hz,
-            speaker=self._speaker,
-            sounding=sounding,
+            streams=self._practice.speaker.streams,
+            sounding=self._sounding_here(),
             clock=self._clock,
         )
-        self.has_played, self._is_ending, self._ticked = True, False, self._clock()
+        self._once, self._rests, self._is_ending = None, False, False
+        self.has_played, self._ticked = True, self._clock()
 
     def stop(self) -> None:
         """Let all sound fade, and note the minutes."""
@@ -199,10 +196,10 @@ class Exercise:
         self._note_minutes()
         self._write()
 
-    def _here(self) -> Sounding:
-        """On the practice's speaker, which the settings may have changed since."""
-        if self._speaker is not self._practice.speaker:
-            self._speaker = self._practice.speaker
+    def _sounding_here(self) -> Sounding:
+        """What sounds already or, out of silence, one on the speaker and the sitar that are set
+        now."""
+        if self._once is None:
             self._sounding = self._practice.sounding()
         return self._sounding
 

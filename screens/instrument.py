@@ -66,9 +66,12 @@ class GroupRow(BoxLayout):
         self.opacity = 1.0 if groups else 0.0
         self.ids.groups.clear_widgets()
         for text in self._groups:
-            group = GroupWords(text=text, type_sp=self.type_sp)
-            self.fbind("type_sp", group.setter("type_sp"))
-            self.ids.groups.add_widget(group)
+            self.ids.groups.add_widget(GroupWords(text=text, type_sp=self.type_sp))
+
+    def on_type_sp(self, *_: Any) -> None:
+        """The groups follow."""
+        for group in self.ids.groups.children:
+            group.type_sp = self.type_sp
 
     def high(self, width: float, type_sp: float) -> float:
         """How high it would be in type of this size."""
@@ -84,7 +87,8 @@ class GroupRow(BoxLayout):
 
 
 class MainPlate(BrassPlate):
-    """The first plate; `quiet` where it does not lead on, but ends or goes against advice."""
+    """A plate of which two taps at once are one; `quiet` where it does not lead on, but ends, goes
+    against advice, or gives something else."""
 
     quiet = BooleanProperty(False)
 

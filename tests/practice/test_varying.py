@@ -192,4 +192,5 @@ def test_it_sounds_once_over_its_theka_and_the_theka_alone_for_as_long():
     alone = varied_sound.to_play_over(varied, tempo=80.0, sa_hz=140.0, rounds=2)
     assert alone.at(0.0).ends_s == pytest.approx(varied.tala.matras * matra_s)
     assert varied.line.matras % varied.tala.matras == 0
-    assert score.tabla and score.drone is not None
+    assert score.tabla
+    assert score.drone is not None
