@@ -12,9 +12,10 @@ AT_A_TIME = 12
 
 
 class Filling:
-    """Adds to one column at a time; the first rows at once."""
+    """Adds to one column at a time, so many rows in a frame; the first of them at once."""
 
-    def __init__(self) -> None:
+    def __init__(self, at_a_time: int = AT_A_TIME) -> None:
+        self._at_a_time = at_a_time
         self._waiting: list[Any] = []
         self._column: Widget | None = None
         self._make: Callable[[Any], Widget] = lambda _: Widget()
@@ -36,7 +37,8 @@ class Filling:
         self._go_on.cancel()
 
     def _some(self, *_: Any) -> None:
-        now, self._waiting = self._waiting[:AT_A_TIME], self._waiting[AT_A_TIME:]
+        many = self._at_a_time
+        now, self._waiting = self._waiting[:many], self._waiting[many:]
         if self._column is not None:
             for one in now:
                 self._column.add_widget(self._make(one))

@@ -28,6 +28,8 @@ from screens.phrase import Phrase
 from screens.widgets import Column, Touchable
 
 LET_GO, TAKE_BACK, SET = "Let it go", "Take that back", "Set as a question"
+AT_A_TIME = 4
+"""So many are put on view in a frame: each is a picture of its own."""
 TOUCH = "Touch one to hear it."
 HOW_TO_KEEP = (
     "No phrase is kept. Where a question lets you make a phrase, touch “Keep this phrase” after "
@@ -110,7 +112,7 @@ class PhraseList(KaanScreen):
 
     def __init__(self, practice: Practice, *, on_close: Callable[[], None], **kwargs: Any) -> None:
         self.practice, self._on_close = practice, on_close
-        self._filling = Filling()
+        self._filling = Filling(AT_A_TIME)
         super().__init__(**kwargs)
 
     @property

@@ -38,6 +38,7 @@ from tests.missed import miss_some  # noqa: E402
 from tests.practice.devices import Device  # noqa: E402
 from tests.window import hands, wheels, written  # noqa: E402
 from tests.window.hands import Finger, frames, key, slide, tab_to, touch, wait_for  # noqa: E402
+from tests.window.kept import noted  # noqa: E402
 from tests.window.scripted import FIVE, GAPS, TWELVE, WIDE, ScriptedSession, skills_that_begin, step  # noqa: E402
 from tests.window.teachers import TAUGHT  # noqa: E402
 
@@ -66,6 +67,7 @@ PARTS = (
     "page_screens",
     "taken_screens",
     "student_screens",
+    "kept_phrase_screens",
 )
 KINDS_SEEN = (
     "ornament:zamzama",
@@ -123,6 +125,13 @@ MADE = {
     "make:loudness": "S R_",
 }
 """Wishes, and what is made under each; "" for one that keeps it."""
+KEPT = {
+    "N, R/ G:3 M~~ D:1/2 N S'^ (N)R'_* N D P:2 {MP} M G R": "vrindavani_sarang",
+    "S r G m P": "bhairav",
+    "M P m G R": "yaman",
+    "S R G": "",
+}
+"""Phrases that are kept, and in which ragas they were made."""
 DECKS = Path(__file__).resolve().parents[2] / "assets" / "decks"
 SWARAS_TAKEN = taken.skills_of("swara", "SrRgGmMPdDnN")
 OTHERS_TAKEN = (
@@ -970,6 +979,50 @@ class Album:
                 wait_for(lambda screen=screen: not screen.busy, what="the look at it")
                 self.take(f"answers-{device}{'-spoilt' * spoilt}")
                 screen.back()
+
+    def kept_phrase_screens(self) -> None:
+        """Phrases that were kept: one's own, what a raga says, one let go; a student's, and where
+        one is to go."""
+        app, practice = self.app, self.app.practice
+        for minute, (line, raga) in enumerate(KEPT.items()):
+            noted(app, line, raga=raga, minute=minute)
+        app.go("settings")
+        app.go("practice")
+        self.take("phrases-first")
+        app.go("phrases")
+        screen = app.manager.current_screen
+        self.take("phrases-kept")
+        screen.rows[1].says = True
+        screen.do(screen.rows[2])
+        self.take("phrases-kept-said")
+        screen.ids.roll.scroll_y = 0.0
+        self.take("phrases-kept-foot")
+        look.by_keys = True
+        focus_on(screen, screen.rows[0].ids.plate)
+        self.take("phrases-kept-focus")
+        look.by_keys = False
+        for row in screen.rows:
+            if not row.gone:
+                screen.do(row)
+        app.go("practice")
+        app.go("phrases")
+        self.take("phrases-kept-none")
+        for line, raga in KEPT.items():
+            noted(app, line, raga=raga, minute=30 + list(KEPT).index(line))
+        miss_some(practice)
+        practice.shelf.take(practice.shelf.look(DECKS / "first-gaps.toml"))
+        app.go("lesson page")
+        page = app.manager.current_screen
+        wait_for(lambda: page.page is not None and not page.waiting, what="the page")
+        self.take("phrases-lesson-page")
+        page.show_phrases()
+        screen = app.manager.current_screen
+        self.take("phrases-of-student")
+        screen.do(screen.rows[0])
+        self.take("phrases-which-deck")
+        app.manager.current_screen.make()
+        self.take("phrases-form")
+        app.go("practice")
 
     @staticmethod
     def _sound(drill, matras, play) -> None:

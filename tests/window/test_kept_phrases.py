@@ -10,8 +10,9 @@ import pytest
 from practice import Practice
 from practice.log_files import hand_over_log
 from practice.phrases import LET_GO, PHRASE, TAKEN_BACK
-from scheduler import Log, LogError, Note
+from scheduler import Log, LogError
 from tests.window.hands import frames, key, tab_to, touch, wait_for
+from tests.window.kept import noted
 from tests.window.opened import app_on
 from tests.window.phrases import make
 from tests.window.test_answers_carried import drop, take
@@ -34,33 +35,17 @@ skills = ["{WISH}"]
 """
 RATIOS = {"N,": 15 / 16, "R": 9 / 8, "S": 1}
 """Just intonation, as in any textbook of acoustics: swaras above Sa."""
-SIGHTS = [(size, text) for size in ((600, 960), (1120, 760)) for text in ("usual", "largest")]
-
-
-def noted(app, line, *, raga="yaman", minute=0, wish="Make a phrase of Yaman with a meend."):
-    """A phrase in the log, as it is kept after an answer."""
-    settings = app.practice.settings
-    data = {"sargam": line, "sa_hz": 138.59, "tempo": 72.0, "tuning": "just"}
-    data |= {"raga": raga, "wish": wish, "drone": "P"}
-    at = round(datetime(2026, 11, 28, 12, minute, tzinfo=UTC).timestamp() * 1000)
-    note = Note(
-        uuid=f"phrase {minute}",
-        student=settings.student_id,
-        what=PHRASE,
-        data=data,
-        utc_ms=at,
-        offset_min=330,
-        device=settings.device_id,
-    )
-    app.practice._log.append_all([note])
+SIGHTS = [((600, 960), "usual"), ((600, 960), "largest"), ((1120, 760), "largest")]
 
 
 def come_to_phrases(app):
     """From the first screen, by touch."""
     app.go("settings")
     app.go("practice")
+    first = app.manager.current_screen
+    wait_for(lambda: first._coming is None, what="what a practice holds")
     frames(4)
-    press(app.manager.current_screen, "phrases")
+    press(first, "phrases")
     frames(3)
     assert app.manager.current == "phrases"
     return app.manager.current_screen
