@@ -31,6 +31,7 @@ FEWEST_LETTERS, LETTERS_OF_LONG = 3, 5
 RAGA_SHARE = 0.6
 """How often a phrase is one of a raga, where some are begun."""
 TRIES = 200
+"""How often a phrase of a raga is begun; few fail, but where no short way leads on."""
 FEWEST_OF_RAGA = 3
 """Two swaras are a phrase of no raga."""
 STEPS = {1: 3.0, 2: 2.0, 3: 0.7, 4: 0.3}
