@@ -154,9 +154,12 @@ def _phrase_of(note: Note) -> KeptPhrase | None:
     """None where it cannot be played here: another program may have written it."""
     data = note.data
     try:
+        line = parse(_text(data, "sargam"))
+        if not any(True for _ in line.notes()):
+            return None  # nothing sounds
         phrase = KeptPhrase(
             id=note.uuid,
-            sargam=write(parse(_text(data, "sargam"))),
+            sargam=write(line),
             sa_hz=_number(data, "sa_hz", _SA_HZ),
             tempo=_number(data, "tempo", _TEMPO),
             tuning=_text(data, "tuning"),

@@ -172,6 +172,7 @@ def test_a_teacher_has_it_from_the_students_log(open_practice, tmp_path, clock):
     [
         {"sargam": "S Q"},
         {"sargam": 7},
+        {"sargam": ". ."},
         {"sa_hz": 0.0},
         {"sa_hz": "high"},
         {"tempo": 10**400},
