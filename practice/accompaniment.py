@@ -1,8 +1,8 @@
 """The theka to which a palta is played, over its drone, for as long as is wanted.
 
 A speaker that streams reads it without end. One that plays whole sounds only is given some rounds
-at a time, and the next as those end, or sooner where the tempo changes: a breath late, for `tick`
-has to notice it.
+at a time, and the next as those end, or sooner where the tempo changes: a little late, for the
+sound has to be made first.
 """
 
 from __future__ import annotations
@@ -14,14 +14,16 @@ from dataclasses import dataclass
 from audio.format import SAMPLE_RATE
 from audio.rounds import Rounds
 from audio.score import Drone, Score
+from audio.speakers import Speaker
 from practice.sounding import Sounding, loop_of
 from practice.varied_sound import to_play_over
 from practice.varying import Varied
 
 ENDLESS_FRAMES = 24 * 3600 * SAMPLE_RATE
 """Announced of a theka without end; nobody plays so long."""
-PIECE_S = 60.0
-"""About so much is given to a speaker that cannot stream: a larger sound takes long to make."""
+PIECE_S = 20.0
+"""About so much is given to a speaker that cannot stream: a longer sound takes longer to make, and
+comes so much later (this one some 55 ms, by the app's player on a desk with a sound server)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,8 +40,7 @@ class Beat:
 
 
 class Accompaniment:
-    """It sounds from the moment it is made, from sam; `streams` as the speaker does. `tick` is to
-    be called often."""
+    """It sounds from the moment it is made, from sam. `tick` is to be called often."""
 
     def __init__(
         self,
@@ -47,13 +48,16 @@ class Accompaniment:
         *,
         tempo: float,
         sa_hz: float,
-        streams: bool,
+        speaker: Speaker,
         sounding: Sounding,
         clock: Callable[[], float] = time.monotonic,
     ) -> None:
         self._varied, self._sa_hz = varied, sa_hz
-        self._streams, self._sounding, self._clock = streams, sounding, clock
+        self._streams, self._latency_s = speaker.streams, speaker.latency_s
+        self._sounding, self._clock = sounding, clock
         self._tempo, self._is_to_end = tempo, False
+        self._last = Beat(0.0, tempo)
+        self._goes_on = False
         self.over = False
         """Whether nothing more of it will sound."""
         self._play(self._rounds(None if self._streams else self._some))
@@ -83,7 +87,11 @@ class Accompaniment:
         """What sounds now; None before the first sam and after the last."""
         second = self._second
         on = None if self.over else self._now.at(second)
-        return None if on is None else Beat(on.place_at(second), float(on.matras_per_min))
+        if on is not None:
+            self._last = Beat(on.place_at(second), float(on.matras_per_min))
+        elif self.over or second >= 0.0 or not self._goes_on:
+            return None  # else what is to follow has not begun to sound
+        return self._last
 
     def tick(self) -> None:
         """Notice that it has ended, and hand a speaker that cannot stream what comes next."""
@@ -92,6 +100,7 @@ class Accompaniment:
         if self._playing.ended and self._clock() - self._begun < self._length_s / 2:
             self.over = True  # it was put into a file, or cannot be played
         elif self._hands_over_s is not None and self._second >= self._hands_over_s:
+            self._goes_on = True
             self._play(self._rounds(0 if self._is_to_end else self._some))
         elif self._playing.ended:
             self.over = True
@@ -115,12 +124,14 @@ class Accompaniment:
         self._lead_s = self._sounding.lead_s
         self._length_s = self._lead_s + frames / SAMPLE_RATE
         last = rounds.last
-        self._hands_over_s = None if self._streams or last is None else last.ends_s
+        self._hands_over_s = None
+        if not self._streams and last is not None:
+            self._hands_over_s = last.ends_s - self._latency_s
 
     def _hand_over_at_sam(self) -> None:
         on = self._now.at(max(0.0, self._second))
         if on is not None and self._hands_over_s is not None:
-            self._hands_over_s = on.ends_s
+            self._hands_over_s = on.ends_s - self._latency_s
 
     @property
     def _second(self) -> float:

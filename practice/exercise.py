@@ -173,7 +173,7 @@ class Exercise:
             self.varied,
             tempo=self._tempo,
             sa_hz=sa_hz,
-            streams=self._practice.speaker.streams,
+            speaker=self._practice.speaker,
             sounding=self._sounding_here(),
             clock=self._clock,
         )

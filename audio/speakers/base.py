@@ -69,6 +69,8 @@ class Speaker(ABC):
     name: str
     streams = False
     """Whether blocks are played as they come, so that a cue may go on without end."""
+    latency_s = 0.0
+    """From play to the first sample at the device, where one sound is to follow another in time."""
     uneven_s = 0.0
     """By how much the beginning of a cue may differ from what its end is reckoned by, besides what
     is always the same."""
