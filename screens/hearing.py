@@ -9,6 +9,7 @@ from typing import Any
 
 from audio import render
 from audio.errors import AudioError
+from audio.format import SAMPLE_RATE
 from audio.recorded import seconds_of
 from audio.resonance import resounding
 from audio.score import Score
@@ -59,11 +60,21 @@ def hear(
 def sound(practice: Practice, score: Score) -> tuple[str, Playing | None]:
     """Play a score on the student's sitar: what kept it from being heard, "" where nothing did, and
     what plays, if anything does."""
-    settings, speaker = practice.settings, practice.speaker
+    speaker = practice.speaker
     try:
-        score = resounding(score, body=settings.body, tarab=settings.tarab)
+        score = _resounding(practice, score)
         blocks = render.blocks(score, recordings=practice.shelf.recordings)
         playing = speaker.play(blocks, frames=render.frames_of(score))
     except AudioError as error:
         return str(error), None
     return speaker.trouble or "", playing
+
+
+def length_s(practice: Practice, score: Score) -> float:
+    """How long that sounds, until nothing rings any more."""
+    return render.frames_of(_resounding(practice, score)) / SAMPLE_RATE
+
+
+def _resounding(practice: Practice, score: Score) -> Score:
+    settings = practice.settings
+    return resounding(score, body=settings.body, tarab=settings.tarab)

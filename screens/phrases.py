@@ -7,11 +7,13 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any
 
-from kivy.properties import BooleanProperty, ObjectProperty, StringProperty
+from kivy.clock import Clock
+from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
 from audio.score import Score
+from audio.speakers import Playing
 from practice import Practice
 from practice.phrase_said import raga_of_phrase, said_of, sound_of
 from practice.phrases import KeptPhrase
@@ -20,7 +22,8 @@ from scheduler import LogError
 from screens import theme
 from screens.filling import Filling
 from screens.findings import FindingRows
-from screens.hearing import sound
+from screens.following import Following
+from screens.hearing import length_s, sound
 from screens.keys import KaanScreen
 from screens.look import load_kv
 from screens.name_words import shortened
@@ -28,6 +31,8 @@ from screens.phrase import Phrase
 from screens.widgets import Column, Touchable
 
 LET_GO, TAKE_BACK, SET = "Let it go", "Take that back", "Set as a question"
+POLL_S = 1 / 20
+"""So often it is looked which swara sounds."""
 AT_A_TIME = 4
 """So many are put on view in a frame: each is a picture of its own."""
 TOUCH = "Touch one to hear it."
@@ -44,6 +49,7 @@ class PhrasePlate(Touchable, BoxLayout):
     phrase = ObjectProperty(Phrase())
     about = StringProperty("")
     wish = StringProperty("")
+    sounding = NumericProperty(-1)
 
     def paint(self) -> tuple[theme.Colour, theme.Colour, theme.Colour]:
         """On a panel's ground, from which the boxes of the notation stand out."""
@@ -54,7 +60,7 @@ class PhrasePlate(Touchable, BoxLayout):
 class PhraseRow(Column):
     """One phrase, what can be done with it, and what its raga says where that is wanted."""
 
-    __events__ = ("on_hear", "on_do")
+    __events__ = ("on_hear", "on_hear_said", "on_do")
 
     made = ObjectProperty(Phrase())
     about = StringProperty("")
@@ -67,6 +73,8 @@ class PhraseRow(Column):
     """Whether it was let go."""
     says = BooleanProperty(False)
     """Whether what the raga says is on view."""
+    sounding = NumericProperty(-1)
+    """Which of its swaras sounds just now; -1 for none."""
 
     def __init__(self, phrase: KeptPhrase, tradition: str, **kwargs: Any) -> None:
         self.phrase, self._tradition = phrase, tradition
@@ -81,20 +89,19 @@ class PhraseRow(Column):
             **kwargs,
         )
 
-    def hear(self) -> None:
-        """The phrase itself."""
-        self.dispatch("on_hear", sound_of(self.phrase, self._tradition))
-
     def on_says(self, *_: Any) -> None:
         """It is worked out when it is first wanted."""
         if self._findings is None:
             self._findings = FindingRows()
             self._findings.findings = said_of(self.phrase, self._tradition)
-            self._findings.bind(on_hear=lambda _, cue: self.dispatch("on_hear", cue))
+            self._findings.bind(on_hear=lambda _, cue: self.dispatch("on_hear_said", cue))
         (self.add_widget if self.says else self.remove_widget)(self._findings)
 
-    def on_hear(self, cue: Score) -> None:
-        """This is to be heard."""
+    def on_hear(self) -> None:
+        """The phrase is to be heard."""
+
+    def on_hear_said(self, cue: Score) -> None:
+        """Something that is said of it is to be heard."""
 
     def on_do(self) -> None:
         """What can be done with it is to be done."""
@@ -113,6 +120,8 @@ class PhraseList(KaanScreen):
     def __init__(self, practice: Practice, *, on_close: Callable[[], None], **kwargs: Any) -> None:
         self.practice, self._on_close = practice, on_close
         self._filling = Filling(AT_A_TIME)
+        self._followed: tuple[PhraseRow, Following] | None = None
+        self._look_where = Clock.create_trigger(self._where, POLL_S, interval=True)
         super().__init__(**kwargs)
 
     @property
@@ -129,7 +138,7 @@ class PhraseList(KaanScreen):
 
     def _row(self, phrase: KeptPhrase) -> PhraseRow:
         row = PhraseRow(phrase, self.practice.given.tradition, act=self.act_words)
-        row.bind(on_hear=lambda _, cue: self.hear(cue), on_do=self.do)
+        row.bind(on_hear=self.hear, on_hear_said=lambda _, cue: self.play(cue), on_do=self.do)
         return row
 
     act_words = ""
@@ -139,17 +148,45 @@ class PhraseList(KaanScreen):
         """Do it."""
         raise NotImplementedError
 
-    def hear(self, cue: Score) -> None:
+    def hear(self, row: PhraseRow) -> None:
+        """Play a phrase, and show which of its swaras sounds."""
+        score = sound_of(row.phrase, self.practice.given.tradition)
+        playing = self.play(score)
+        if playing is not None:
+            length = length_s(self.practice, score)
+            self._followed = row, Following(score, score, playing, length)
+            self._look_where()
+
+    def play(self, cue: Score) -> Playing | None:
         """Play this, in place of what sounds."""
-        self.trouble, _ = sound(self.practice, cue)
+        self._follow_none()
+        self.trouble, playing = sound(self.practice, cue)
+        return playing
+
+    def _where(self, *_: Any) -> bool:
+        """For the clock: whether it still sounds."""
+        if self._followed is None:
+            return False
+        row, following = self._followed
+        at_s = following.at_s()
+        row.sounding = -1 if at_s is None else row.made.at_matra(at_s * row.phrase.tempo / 60.0)
+        return at_s is not None
+
+    def _follow_none(self) -> None:
+        self._look_where.cancel()
+        if self._followed is not None:
+            self._followed[0].sounding = -1
+        self._followed = None
 
     def on_leave(self, *_: Any) -> None:
         """Fall silent; nothing more is listed."""
         self._filling.leave()
+        self._follow_none()
         self.practice.speaker.stop()
 
     def let_go(self) -> None:
         self._filling.leave()
+        self._follow_none()
 
     def main_thing(self) -> Widget | None:
         return self.rows[0].ids.plate if self.rows else None

@@ -991,6 +991,7 @@ class Album:
         self.take("phrases-first")
         app.go("phrases")
         screen = app.manager.current_screen
+        screen.rows[1].sounding = 2
         self.take("phrases-kept")
         screen.rows[1].says = True
         screen.do(screen.rows[2])

@@ -2,6 +2,7 @@
 back; the teacher hears them at home and sets one as a question.
 """
 
+import time
 from datetime import UTC, datetime
 
 import numpy as np
@@ -251,12 +252,18 @@ def test_by_keys_alone_a_phrase_is_heard_tried_and_let_go(open_app, played):
     key("enter")  # the first phrase
     assert len(cues) == 1
     (row,) = screen.rows
+    length_s = len(cues[0]) / RATE
+    for matra, swara in ((0.4, 0), (2.5, 2), (4.6, 4)):  # 72 matras a minute
+        screen._followed[1].playing.end_by(time.monotonic() + length_s - matra * 60 / 72)
+        wait_for(lambda swara=swara: row.sounding == swara, what="the swara", patience_s=2.0)
+        assert row.ids.plate.ids.strip.sounding == swara
     tab_to(lambda: row.ids.says.focused)
     key("enter")
     assert any("not shuddha Ma" in each.text for each in said_on(row))
     tab_to(lambda: any(each.focused for each in said_on(row)))
     key("enter")
     assert len(cues) == 2
+    assert row.sounding == -1  # something else sounds
     tab_to(lambda: row.ids.says.focused)
     key("enter")
     assert said_on(row) == []
