@@ -97,6 +97,11 @@ class Exercise:
         return self._theka is not None
 
     @property
+    def is_ending(self) -> bool:
+        """Whether it does so no longer than to the next sam, for the hands to rest."""
+        return self._theka is not None and self._is_ending
+
+    @property
     def is_heard(self) -> bool:
         """Whether the palta itself is being played, once."""
         return self._once is not None

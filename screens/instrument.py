@@ -250,6 +250,8 @@ class InstrumentScreen(KaanScreen):
         self.next_tempo = "" if then == now else f"{then:.0f} from the next sam"
         if then == now and exercise.is_at_top:
             self.next_tempo = "no theka goes faster"
+        if exercise.is_ending:
+            self.next_tempo = "It ends with this round, for your hands to rest."
 
     def _show_palta(self, varied: Varied | None) -> None:
         parts = self.ids

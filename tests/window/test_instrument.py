@@ -147,6 +147,7 @@ def test_at_the_cautions_time_it_says_to_rest_and_a_clear_word_goes_on(on_instru
     touch(screen.ids.main)
     calmly(lambda: screen.ids.face.lit == 1, "sam")
     exercise._in_one_go_s = 60 * REST_AFTER_HANDS_MIN
+    calmly(lambda: "It ends with this round" in screen.next_tempo, "word of the end")
     calmly(lambda: screen.stage == "resting", "the rest")
     assert "Five minutes to go" in screen.rest
     assert "doctor" in screen.caution
