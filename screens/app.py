@@ -140,6 +140,7 @@ class KaanApp(App):
             ),
             SummaryScreen(
                 on_close=self.back_from_drill,
+                on_instrument=lambda: self.go("instrument"),
                 on_leave_out=practice.leave_out_last,
                 on_put_back=practice.put_back_last,
                 name="summary",

@@ -1,4 +1,5 @@
-"""The end of a session: what was answered, what moved, how finely tune is heard, and rest.
+"""The end of a session: what was answered, what moved, how finely tune is heard, rest, and the
+instrument.
 
 Where somebody else answered in between, the answers can be left out here, and put back.
 """
@@ -51,8 +52,9 @@ class QuietLine(QuietPlate):
 
 
 class SummaryScreen(KaanScreen):
-    """`on_close` is called when the student has read it, `on_leave_out` when somebody else has
-    answered, and `on_put_back` when that was a mistake; both may raise LogError.
+    """`on_close` is called when the student has read it, `on_instrument` when the day's palta is to
+    be played, `on_leave_out` when somebody else has answered, and `on_put_back` when that was a
+    mistake; these two may raise LogError.
     """
 
     headline = StringProperty("")
@@ -68,11 +70,12 @@ class SummaryScreen(KaanScreen):
         self,
         *,
         on_close: Callable[[], None],
+        on_instrument: Callable[[], None],
         on_leave_out: Callable[[], None],
         on_put_back: Callable[[], None],
         **kwargs: Any,
     ) -> None:
-        self.on_close = on_close
+        self.on_close, self.on_instrument = on_close, on_instrument
         self._on_leave_out, self._on_put_back = on_leave_out, on_put_back
         super().__init__(**kwargs)
 
