@@ -49,6 +49,10 @@ def test_twenty_answers_by_touch_stand_in_the_log_as_they_were_given(open_app, s
     answers = practise(drill, 20)
     summary = leave(app, drill)
     assert app.manager.current == "summary"
+    touch(summary.ids.instrument)
+    assert app.manager.current == "instrument"
+    (given,) = app.practice.paltas_noted()
+    assert given.key == app.practice.palta_of_day().key
     kept = rows(app)
     counted = re.fullmatch(
         r"(\d+) questions, (\d+) right; (\d+) shown for the first time(?:, (\d+) again)?\.",
@@ -64,10 +68,6 @@ def test_twenty_answers_by_touch_stand_in_the_log_as_they_were_given(open_app, s
         (question.skill, question.seed, given) for question, given in answers
     ]
     assert [row.credit == 1.0 for row in kept] == [given in q.right for q, given in answers]
-    touch(summary.ids.instrument)
-    assert app.manager.current == "instrument"
-    (given,) = app.practice.paltas_noted()
-    assert given.key == app.practice.palta_of_day().key
 
 
 def test_an_answer_is_on_disk_when_its_verdict_is_shown(open_app):
