@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 
 from audio.tuning import Swara
 
@@ -68,20 +69,28 @@ class Note:
         return self.onset + self.matras
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Line:
-    """A line of sargam: beats, and BAR where a bar stands."""
+    """A line of sargam: beats, and BAR where a bar stands. Its times are reckoned once."""
 
     items: tuple[Beat | str, ...]
 
-    @property
+    @cached_property
     def matras(self) -> Fraction:
-        return sum((item.matras for item in self.items if isinstance(item, Beat)), Fraction(0))
+        *_, (_, onset, matras) = (("", Fraction(0), Fraction(0)), *self._parts)
+        return onset + matras
 
     def notes(self) -> Iterator[Note]:
         """The notes with their holds joined to them, in order; a chikari lets the note ring on."""
+        return iter(self._notes)
+
+    @cached_property
+    def _notes(self) -> tuple[Note, ...]:
+        return tuple(self._joined())
+
+    def _joined(self) -> Iterator[Note]:
         tone, begun, length = None, Fraction(0), Fraction(0)
-        for part, onset, matras in self._parts():
+        for part, onset, matras in self._parts:
             if part in (HOLD, CHIKARI):
                 length += matras
                 continue
@@ -94,18 +103,22 @@ class Line:
 
     def chikari(self) -> tuple[Fraction, ...]:
         """When the chikari are struck."""
-        return tuple(onset for part, onset, _ in self._parts() if part == CHIKARI)
+        return tuple(onset for part, onset, _ in self._parts if part == CHIKARI)
 
     @property
     def rests_at_its_end(self) -> bool:
         """Whether its last part is a rest, held or not."""
-        parts = [part for part, _, _ in self._parts() if part != HOLD]
+        parts = [part for part, _, _ in self._parts if part != HOLD]
         return parts[-1:] == [REST]
 
-    def _parts(self) -> Iterator[tuple[Part, Fraction, Fraction]]:
-        onset = Fraction(0)
+    @cached_property
+    def _parts(self) -> tuple[tuple[Part, Fraction, Fraction], ...]:
+        """Every part with its onset and length."""
+        found, onset = [], Fraction(0)
         for beat in (item for item in self.items if isinstance(item, Beat)):
-            matras = beat.matras / len(beat.parts)
+            count = len(beat.parts)
+            matras = beat.matras if count == 1 else beat.matras / count
             for part in beat.parts:
-                yield part, onset, matras
+                found.append((part, onset, matras))
                 onset += matras
+        return tuple(found)

@@ -6,7 +6,7 @@ beside it over which, as Sa, the phrase would surely leave the raga.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from functools import cache
@@ -20,7 +20,7 @@ from quizzes.names import ORDINALS
 from quizzes.question import Question, Setting, Skill
 from quizzes.ragas.asking import NearKind, as_shipped, explanation_of, raga_skill, split
 from quizzes.ragas.evidence import swaras_of
-from quizzes.ragas.movement import surely_breaks
+from quizzes.ragas.movement import surely_breaks, surely_breaks_steps
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.several import one_after_another, place_of, places, read_apart, written_apart
 from quizzes.ragas.sounding import cue_of, plain_line
@@ -133,8 +133,17 @@ def _leaves(raga: Raga, swaras: Swaras, taken: Swara) -> str:
 
 def _with_sa(swaras: Swaras, taken: Swara) -> Swaras:
     """The swaras that are heard where this one is taken for Sa, nearest to where they lie."""
+    return tuple(map(Swara.at, _steps_over(_steps(swaras), taken)))
+
+
+def _steps(swaras: Swaras) -> list[int]:
+    return [swara.steps for swara in swaras]
+
+
+def _steps_over(steps: Sequence[int], taken: Swara) -> list[int]:
+    """The same in semitones above Sa."""
     lift = (taken.steps + 6) % 12 - 6
-    return tuple(Swara.at(swara.steps - lift) for swara in swaras)
+    return [step - lift for step in steps]
 
 
 def _over(taken: Swara, score: Score, setting: Setting) -> Score:
@@ -196,10 +205,11 @@ def _wrong(raga: Raga, swaras: Swaras) -> dict[str, Swara]:
     met = {swara.letter: swara for swara in reversed(swaras)}
     if "S" not in met:
         return {}
+    steps = _steps(swaras)
     return {
         letter: swara
         for letter, swara in met.items()
-        if letter != "S" and surely_breaks(raga, _with_sa(swaras, swara)) is not None
+        if letter != "S" and surely_breaks_steps(raga, _steps_over(steps, swara)) is not None
     }
 
 
@@ -216,7 +226,15 @@ def _counts(raga: Raga) -> Mapping[tuple[bool, int], tuple[int, ...]]:
 
 
 def _ranks(raga: Raga, line: Swaras) -> list[int]:
-    return [rank for rank in range(OFFERED) if _offers(raga, line, rank)]
+    """How many of the others may lie below Sa where `_offers` offers something."""
+    sas = {swara.steps for swara in line if swara.letter == "S"}
+    others = [swara.steps for swara in _wrong(raga, line).values()]
+    below = [sum(step < sa for step in others) for sa in sas]
+    return [
+        rank
+        for rank in range(OFFERED)
+        if any(low >= rank and len(others) - low >= WRONG - rank for low in below)
+    ]
 
 
 def _is_asked(raga: Raga) -> bool:

@@ -10,13 +10,13 @@ over a scale.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 from heapq import heapify, heappop, heappush
 
 from audio.tuning import SWARAS, Swara
 from quizzes.fresh import Fresh
-from quizzes.ragas.movement import admits
+from quizzes.ragas.movement import admits_steps
 from quizzes.ragas.pieces import (
     HIGHEST_STEPS,
     LOWEST_STEPS,
@@ -120,12 +120,13 @@ def _named(letters: Iterable[str]) -> str:
 def _tried(fresh: Fresh, wish: _Wish) -> Steps:
     """The first try of the wished length, else the one that comes nearest to it, if any. From some
     ragas' phrases no rest is near enough within their saptak: the last tries may leave it."""
-    seeds = _seeds(wish.needs, wish.most, wish.saptak)
-    within, leaving = replace(wish, open=False), replace(wish, open=True)
+    seeds, weights = _seeds(wish.needs, wish.fewest, wish.most, wish.saptak)
     best: Steps = ()
     for place in range(TRIES):
         leaves = place >= TRIES_WITHIN or fresh.between(0, 1) < LEAVES
-        grown = _grown(fresh, leaving if leaves else within, seeds)
+        (seed,) = fresh.weighted(seeds, weights, 1)
+        share = fresh.between(0, 1)
+        grown = seed.alone if seed.is_enough else _grown(fresh, wish, seed, share, leaves)
         if grown and wish.fewest <= len(grown) <= wish.most:
             return grown
         if grown and (not best or abs(len(grown) - wish.most) < abs(len(best) - wish.most)):
@@ -174,49 +175,78 @@ class _Wish:
     most: int
     saptak: str
     gait: str
-    open: bool = False
-    """Whether it may grow out of its saptak."""
 
     @property
     def middle(self) -> float:
         return SAPTAK_MIDDLES[self.saptak]
 
-    @property
-    def reach(self) -> tuple[int, int]:
+    def reach(self, leaves: bool) -> tuple[int, int]:
+        """From and to where it may grow, out of its saptak or not."""
         low, high = SAPTAK_REACHES[self.saptak]
-        return (LOWEST_STEPS, max(high, HIGHEST_BELOW_TAR)) if self.open else (low, high)
+        return (LOWEST_STEPS, max(high, HIGHEST_BELOW_TAR)) if leaves else (low, high)
 
 
-Seeds = tuple[Sequence[Steps], Sequence[float]]
+@dataclass(frozen=True, slots=True)
+class _Seed:
+    """A phrase of the raga from which one may grow, and what is asked of it at every try."""
+
+    steps: Steps
+    widest: int
+    least: int
+    """How many swaras what grows from it needs to come to a rest."""
+    is_enough: bool
+    """Whether it is at rest and grows no longer."""
+    alone: Steps
+    """What it is then; empty where it does not answer the wishes."""
+
+    @classmethod
+    def of(cls, needs: _Needs, fewest: int, most: int, steps: Steps) -> _Seed:
+        least = max(fewest, len(steps) + needs.to_end[steps[-1] % 12])
+        return cls(
+            steps,
+            max(WIDEST, max(steps) - min(steps)),
+            least,
+            len(steps) >= max(least, most) and needs.ends(steps),
+            steps if needs.answers(steps) else (),
+        )
+
+
+Seeds = tuple[Sequence[_Seed], Sequence[float]]
 """Phrases of the raga from which one may grow, and how likely each is."""
 
 
-def _grown(fresh: Fresh, wish: _Wish, seeds: Seeds) -> Steps:
+def _grown(fresh: Fresh, wish: _Wish, seed: _Seed, share: float, leaves: bool) -> Steps:
     """One try; empty where it found no end."""
-    needs = wish.needs
-    (phrase,) = fresh.weighted(*seeds, 1)
-    widest = max(WIDEST, max(phrase) - min(phrase))
-    least = max(wish.fewest, len(phrase) + needs.to_end[phrase[-1] % 12])
-    room = max(wish.most, least) + 1 - least
-    wished = least + int(room * fresh.between(0, 1) ** OFTEN_LONG)
+    phrase, needs = seed.steps, wish.needs
+    room = max(wish.most, seed.least) + 1 - seed.least
+    wished = seed.least + int(room * share**OFTEN_LONG)
+    joints = _Joints(wish, wish.reach(leaves), seed.widest)
     while len(phrase) < wished or not needs.ends(phrase):
         if len(phrase) > wish.most + PIECE:
             return ()
         before = fresh.between(0, 1) < (0.5 if needs.ends(phrase) else 0.25)
-        grown = _longer(fresh, wish, phrase, before, widest)
-        if not grown:
-            grown = _longer(fresh, wish, phrase, not before, widest)
+        grown = _longer(fresh, joints, phrase, before) or _longer(fresh, joints, phrase, not before)
         if not grown:
             break
         phrase = grown
     return phrase if needs.answers(phrase) else ()
 
 
-def _longer(fresh: Fresh, wish: _Wish, phrase: Steps, before: bool, widest: int) -> Steps:
+@dataclass(frozen=True, slots=True)
+class _Joints:
+    """Where and how wide a phrase may grow at one try."""
+
+    wish: _Wish
+    reach: tuple[int, int]
+    widest: int
+
+
+def _longer(fresh: Fresh, joints: _Joints, phrase: Steps, before: bool) -> Steps:
     """The phrase with a piece at one end; empty where none of those drawn fits."""
-    stock = wish.needs.stock
+    wish = joints.wish
+    stock, raga = wish.needs.stock, wish.needs.raga
     joined, weights = [], []
-    for piece, whole in _joined(wish, phrase, before, widest):
+    for piece, whole in _joined(joints, phrase, before):
         at = len(whole) - len(phrase) if before else len(phrase) - 1
         weight = piece.weight * _by_gait(whole, wish.gait)
         weight *= _nearness(whole, wish.middle, HALVED_STEPS)
@@ -225,25 +255,28 @@ def _longer(fresh: Fresh, wish: _Wish, phrase: Steps, before: bool, widest: int)
         joined.append(whole)
         weights.append(weight)
     for whole in fresh.weighted(joined, weights, DRAWN):
-        if not _goes_in_circles(stock, whole) and admits(wish.needs.raga, swaras_at(whole)):
+        if not _goes_in_circles(stock, whole) and admits_steps(raga, whole):
             return whole
     return ()
 
 
-def _joined(wish: _Wish, phrase: Steps, before: bool, widest: int) -> Iterator[tuple[Piece, Steps]]:
+def _joined(joints: _Joints, phrase: Steps, before: bool) -> Iterator[tuple[Piece, Steps]]:
     """Every piece for which there is room at one end of the phrase, and the two together."""
-    stock, to_end, (lowest, highest) = wish.needs.stock, wish.needs.to_end, wish.reach
-    room = max(wish.most - len(phrase), to_end.get(phrase[-1] % 12, 0))
+    needs, widest, (lowest, highest) = joints.wish.needs, joints.widest, joints.reach
+    stock, to_end = needs.stock, needs.to_end
+    room = max(joints.wish.most - len(phrase), to_end.get(phrase[-1] % 12, 0))
     joint = phrase[0] if before else phrase[-1]
-    low = max(min(lowest, *phrase), max(phrase) - widest)
-    high = min(max(highest, *phrase), min(phrase) + widest)
+    bottom, top = min(phrase), max(phrase)
+    low = max(min(lowest, bottom), top - widest)
+    high = min(max(highest, top), bottom + widest)
     for piece in (stock.before if before else stock.onward).get(joint % 12, ()):
         last = phrase[-1] if before else piece.steps[-1]
         if len(piece.steps) - 1 + to_end.get(last % 12, room + 1) > room:
             continue
         lift = joint - piece.steps[-1 if before else 0]
-        moved = tuple(step + lift for step in piece.steps)
-        if low <= min(moved) and max(moved) <= high and max(moved) - min(moved) <= widest:
+        least, most = piece.lowest + lift, piece.highest + lift
+        if low <= least and most <= high and most - least <= widest:
+            moved = [step + lift for step in piece.steps]
             yield piece, (*moved[:-1], *phrase) if before else (*phrase, *moved[1:])
 
 
@@ -273,7 +306,7 @@ def _goes_in_circles(stock: Stock, steps: Steps) -> bool:
 
 
 @lru_cache(KEPT)
-def _seeds(needs: _Needs, most: int, saptak: str) -> Seeds:
+def _seeds(needs: _Needs, fewest: int, most: int, saptak: str) -> Seeds:
     """Phrases to grow from, the likelier the nearer to the middle of the saptak and the less beyond
     its reach; those from which the wishes can be met, if there are any."""
     found = _own(needs)
@@ -290,7 +323,8 @@ def _seeds(needs: _Needs, most: int, saptak: str) -> Seeds:
         nearness = _nearness(steps, middle, SEED_HALVED_STEPS)
         return nearness * float(2.0 ** (-beyond / SEED_HALVED_STEPS))
 
-    return found, tuple(map(likely, found))
+    seeds = tuple(_Seed.of(needs, fewest, most, steps) for steps in found)
+    return seeds, tuple(map(likely, found))
 
 
 @lru_cache(KEPT)
@@ -304,7 +338,7 @@ def _own(needs: _Needs) -> tuple[Steps, ...]:
         for swaras in held
         if not needs.away_from & {swara.letter for swara in swaras}
         for steps in in_reach(steps_of(swaras))
-        if steps[-1] % 12 in needs.to_end and admits(needs.raga, swaras_at(steps))
+        if steps[-1] % 12 in needs.to_end and admits_steps(needs.raga, steps)
     )
 
 
@@ -321,9 +355,9 @@ def _nearest(needs: _Needs) -> Steps:
             return steps
         for longer in _extended(needs, steps):
             known = longer[:3], longer[-3:], needs.touched(longer)
-            if known in seen or not within_reach(phrase := swaras_at(longer)):
+            if known in seen or min(longer) < LOWEST_STEPS or max(longer) > HIGHEST_STEPS:
                 continue
-            if admits(needs.raga, phrase):
+            if admits_steps(needs.raga, longer):
                 seen.add(known)
                 heappush(queue, (len(longer), len(seen), longer))
     return ()

@@ -19,7 +19,7 @@ from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
 
-from audio.tuning import Swara
+from audio.tuning import SWARAS, Swara
 from quizzes.ragas.raga import Raga
 
 Swaras = Sequence[Swara]
@@ -43,60 +43,85 @@ class Break:
 
 def admits(raga: Raga, swaras: Swaras) -> bool:
     """Whether nothing that the raga's file has speaks against this phrase."""
-    return next(_breaks(raga, swaras), None) is None
+    return admits_steps(raga, _steps(swaras))
+
+
+def admits_steps(raga: Raga, steps: Sequence[int]) -> bool:
+    """The same of a phrase in semitones above middle Sa."""
+    return next(_breaks(raga, steps), None) is None
 
 
 def makes(raga: Raga, swaras: Swaras) -> bool:
     """Whether this is known to be a phrase of the raga: every step of it is one of its own."""
-    struck = [swaras[place] for place in _struck_once(swaras)]
-    steps = own_steps(raga)
-    return all(turn_of(pair) in steps for pair in pairwise(struck)) and admits(raga, swaras)
+    steps, own = _steps(swaras), own_steps(raga)
+    struck = [steps[place] for place in _struck_once(steps)]
+    return all(_turn_in(pair) in own for pair in pairwise(struck)) and admits_steps(raga, steps)
 
 
 def break_of(raga: Raga, swaras: Swaras) -> Break | None:
     """The first break by all that is known of the raga, sure or not."""
-    return next(iter(all_breaks(raga, swaras)), None)
+    return _first(_breaks(raga, _steps(swaras)))
 
 
 def surely_breaks(raga: Raga, swaras: Swaras) -> Break | None:
     """The first break that no teaching known of the raga allows."""
-    return next(iter(sure_breaks(raga, swaras)), None)
+    return surely_breaks_steps(raga, _steps(swaras))
+
+
+def surely_breaks_steps(raga: Raga, steps: Sequence[int]) -> Break | None:
+    """The same of a phrase in semitones above any Sa."""
+    return _first(_runs_and_notes(_surest(raga), steps))
 
 
 def all_breaks(raga: Raga, swaras: Swaras) -> list[Break]:
     """Every break by all that is known of the raga, in the order in which they are heard."""
-    return _in_order(_breaks(raga, swaras))
+    return sorted(_breaks(raga, _steps(swaras)), key=_heard)
 
 
 def sure_breaks(raga: Raga, swaras: Swaras) -> list[Break]:
     """Every one that no teaching known of the raga allows."""
-    return _in_order(_runs_and_notes(_surest(raga), swaras))
+    return sorted(_runs_and_notes(_surest(raga), _steps(swaras)), key=_heard)
 
 
-def _in_order(breaks: Iterable[Break]) -> list[Break]:
-    return sorted(breaks, key=lambda each: (each.at, each.of))
+def _first(breaks: Iterable[Break]) -> Break | None:
+    return min(breaks, key=_heard, default=None)
+
+
+def _heard(broken: Break) -> tuple[int, int]:
+    """When it is heard among others."""
+    return broken.at, broken.of
 
 
 @dataclass(frozen=True, slots=True)
 class _Rules:
-    """What `_runs_and_notes` asks of a raga again and again."""
+    """What `_runs_and_notes` asks of a raga again and again; swaras as semitones above any Sa."""
 
-    letters: frozenset[str]
-    up: frozenset[str]
-    """Letters that no rising run passes but in a turn of its own."""
-    down: frozenset[str]
+    notes: frozenset[int]
+    up: frozenset[int]
+    """Those that no rising run passes but in a turn of its own."""
+    down: frozenset[int]
     turns: frozenset[Turn]
+
+    @classmethod
+    def of(
+        cls, letters: frozenset[str], up: frozenset[str], down: frozenset[str], raga: Raga
+    ) -> _Rules:
+        return cls(_semitones(letters), _semitones(up), _semitones(down), own_turns(raga))
+
+
+def _semitones(letters: Iterable[str]) -> frozenset[int]:
+    return frozenset(map(SWARAS.index, letters))
 
 
 @cache
 def _strict(raga: Raga) -> _Rules:
     """By all that the file has; a way that turns on itself is taken in its own turns only."""
     letters, scale = raga.allowed, raga.scale.value
-    return _Rules(
+    return _Rules.of(
         letters,
         letters if raga.vakra_up else letters - scale.up,
         letters if raga.vakra_down else letters - scale.down,
-        own_turns(raga),
+        raga,
     )
 
 
@@ -104,41 +129,39 @@ def _strict(raga: Raga) -> _Rules:
 def _surest(raga: Raga) -> _Rules:
     """By what every teaching known agrees on."""
     up, down = never_passed(raga)
-    return _Rules(raga.ever, up, down, own_turns(raga))
+    return _Rules.of(raga.ever, up, down, raga)
 
 
-def _runs_and_notes(rules: _Rules, swaras: Swaras) -> Iterator[Break]:
-    for place, swara in enumerate(swaras):
-        if swara.letter not in rules.letters:
+def _runs_and_notes(rules: _Rules, steps: Sequence[int]) -> Iterator[Break]:
+    for place, step in enumerate(steps):
+        if step % 12 not in rules.notes:
             yield Break("note", place, place)
-    for place, rising in passed(swaras):
+    for place, rising in _passed(steps):
         closed = rules.up if rising else rules.down
-        if swaras[place].letter in closed and not _is_own(rules, swaras, place):
+        is_closed = steps[place] % 12 in closed
+        if is_closed and _turn_in(steps[place - 1 : place + 2]) not in rules.turns:
             yield Break("run", place, place + 1)
 
 
-def _is_own(rules: _Rules, swaras: Swaras, place: int) -> bool:
-    return turn_of(swaras[place - 1 : place + 2]) in rules.turns
-
-
-def _breaks(raga: Raga, swaras: Swaras) -> Iterator[Break]:
+def _breaks(raga: Raga, steps: Sequence[int]) -> Iterator[Break]:
     """A swara that is struck again at once counts once: a run may pass it all the same."""
-    places = _struck_once(swaras)
-    for each in _runs_and_notes(_strict(raga), [swaras[place] for place in places]):
+    places = _struck_once(steps)
+    struck = steps if len(places) == len(steps) else [steps[place] for place in places]
+    for each in _runs_and_notes(_strict(raga), struck):
         yield Break(each.by, places[each.of], places[each.at])
     for turn in _forbidden(raga):
-        for place in range(len(swaras) - len(turn) + 1):
-            if turn_of(swaras[place : place + len(turn)]) == turn:
+        for place in range(len(steps) - len(turn) + 1):
+            if _turn_in(steps[place : place + len(turn)]) == turn:
                 yield Break("turn", place, place + len(turn) - 1)
-    for letter, turns in _required(raga):
-        for place, swara in enumerate(swaras):
-            if swara.letter == letter and not _lies_in(swaras, place, turns):
-                yield Break("required", place, min(place + 1, len(swaras) - 1))
+    for semitone, turns in _required(raga):
+        for place, step in enumerate(steps):
+            if step % 12 == semitone and not _lies_in(steps, place, turns):
+                yield Break("required", place, min(place + 1, len(steps) - 1))
 
 
-def _struck_once(swaras: Swaras) -> list[int]:
+def _struck_once(steps: Sequence[int]) -> list[int]:
     """The places of the swaras without those that only strike the one before again."""
-    return [place for place, swara in enumerate(swaras) if not place or swara != swaras[place - 1]]
+    return [place for place, step in enumerate(steps) if not place or step != steps[place - 1]]
 
 
 @cache
@@ -147,16 +170,20 @@ def _forbidden(raga: Raga) -> tuple[Turn, ...]:
 
 
 @cache
-def _required(raga: Raga) -> tuple[tuple[str, tuple[Turn, ...]], ...]:
-    return tuple((each.letter, tuple(map(turn_of, each.turns))) for each in raga.required)
+def _required(raga: Raga) -> tuple[tuple[int, tuple[Turn, ...]], ...]:
+    return tuple(
+        (SWARAS.index(each.letter), tuple(map(turn_of, each.turns))) for each in raga.required
+    )
 
 
 def passed(swaras: Swaras) -> Iterator[tuple[int, bool]]:
     """The places of swaras that a run passes, and whether it rises."""
-    steps = [swara.steps for swara in swaras]
-    for place, (before, here, after) in enumerate(
-        zip(steps, steps[1:], steps[2:], strict=False), 1
-    ):
+    return _passed(_steps(swaras))
+
+
+def _passed(steps: Sequence[int]) -> Iterator[tuple[int, bool]]:
+    for place in range(1, len(steps) - 1):
+        before, here, after = steps[place - 1 : place + 2]
         if before < here < after:
             yield place, True
         elif before > here > after:
@@ -165,18 +192,25 @@ def passed(swaras: Swaras) -> Iterator[tuple[int, bool]]:
 
 def turn_of(swaras: Swaras) -> Turn:
     """The succession without its saptak."""
-    steps = [swara.steps for swara in swaras]
+    return _turn_in(_steps(swaras))
+
+
+def _turn_in(steps: Sequence[int]) -> Turn:
     ground = 12 * (min(steps) // 12)
-    return tuple(step - ground for step in steps)
+    return tuple([step - ground for step in steps])
+
+
+def _steps(swaras: Swaras) -> list[int]:
+    return [swara.steps for swara in swaras]
 
 
 @cache
 def own_turns(raga: Raga) -> frozenset[Turn]:
     """All successions of three that the raga's phrases and scales hold."""
-    lines = own_lines(raga)
-    lines += [tuple(line[place] for place in _struck_once(line)) for line in lines]
+    lines = [_steps(line) for line in own_lines(raga)]
+    lines += [[line[place] for place in _struck_once(line)] for line in lines]
     return frozenset(
-        turn_of(line[place : place + 3]) for line in lines for place in range(len(line) - 2)
+        _turn_in(line[place : place + 3]) for line in lines for place in range(len(line) - 2)
     )
 
 
@@ -214,10 +248,10 @@ def _forms_of(way: str) -> set[str]:
     return {form for letter in way if letter.isalpha() for form in (letter.upper(), letter.lower())}
 
 
-def _lies_in(swaras: Swaras, place: int, turns: Sequence[Turn]) -> bool:
+def _lies_in(steps: Sequence[int], place: int, turns: Sequence[Turn]) -> bool:
     """Whether one of the turns lies, whole, over this place."""
     for turn in turns:
-        for start in range(max(place - len(turn) + 1, 0), min(place, len(swaras) - len(turn)) + 1):
-            if turn_of(swaras[start : start + len(turn)]) == turn:
+        for start in range(max(place - len(turn) + 1, 0), min(place, len(steps) - len(turn)) + 1):
+            if _turn_in(steps[start : start + len(turn)]) == turn:
                 return True
     return False

@@ -31,9 +31,12 @@ FROM_PHRASE, WHOLE_PHRASE, FROM_SCALE = 2.0, 3.0, 0.5
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """A piece from its first swara on, and how likely it is by what it holds."""
+    """A piece from its first swara on, how low and high it goes, and how likely it is by what it
+    holds."""
 
     steps: Steps
+    lowest: int
+    highest: int
     weight: float
 
 
@@ -105,7 +108,9 @@ def stock_of(raga: Raga, away_from: frozenset[str]) -> Stock:
             (before, steps[-1], steps[:-1]),
         ):
             heard = sum(letter[step % 12] for step in added) / len(added)
-            way.setdefault(joint % 12, []).append(Piece(steps, weight * heard))
+            way.setdefault(joint % 12, []).append(
+                Piece(steps, min(steps), max(steps), weight * heard)
+            )
     return Stock(
         MappingProxyType({joint: tuple(pieces) for joint, pieces in onward.items()}),
         MappingProxyType({joint: tuple(pieces) for joint, pieces in before.items()}),

@@ -68,10 +68,8 @@ def turned(score: Score, db: float) -> Score:
     """All strokes and drums louder by so much."""
     return replace(
         score,
-        strokes=tuple(
-            replace(each, level_db=round(each.level_db + db, 3)) for each in score.strokes
-        ),
-        tabla=tuple(replace(each, level_db=round(each.level_db + db, 3)) for each in score.tabla),
+        strokes=tuple([each.louder(db) for each in score.strokes]),
+        tabla=tuple([each.louder(db) for each in score.tabla]),
     )
 
 
