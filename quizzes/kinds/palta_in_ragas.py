@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
-from itertools import islice
+from itertools import islice, product
 
 from audio.tuning import Swara
 from quizzes.fresh import Fresh
@@ -25,7 +25,9 @@ GROUPS = 3
 FEWEST, MOST = 3, 4
 """Swaras of a group."""
 WAYS = ("up", "down")
-FEWEST_ASKED = 4
+STARTS = 4
+"""A run is heard from its first group on, or from one of those after it, so many in all."""
+FEWEST_ASKED = 10
 """A raga of which fewer runs can be asked would soon be known by heart."""
 TRIED = 3
 """Of so many ragas that can stand beside one, that which shares most swaras with it does."""
@@ -38,11 +40,14 @@ class Pattern:
     """A palta that is heard, on its way up or down, and another one that is offered beside it."""
 
     way: str
+    first: int
+    """With which group of the run it begins, from 0."""
     palta: Palta
     other: Palta
 
     def runs(self, raga: Raga) -> tuple[Groups, Groups]:
-        return begun(self.palta, raga, self.way), begun(self.other, raga, self.way)
+        own, other = (begun(each, raga, self.way, self.first) for each in (self.palta, self.other))
+        return own, other
 
 
 def drawn(
@@ -90,8 +95,14 @@ def _beside(one: Raga, left: Sequence[Raga], pattern: Pattern) -> Raga | None:
 
 
 def _patterns(fresh: Fresh) -> list[Pattern]:
-    every = fresh.shuffled([(way, pair) for way in WAYS for pair in _pairs()])
-    return [Pattern(way, *fresh.shuffled(pair)) for way, pair in every]
+    return [
+        Pattern(way, first, *fresh.shuffled(pair)) for way, first, pair in fresh.shuffled(_every())
+    ]
+
+
+@cache
+def _every() -> tuple[tuple[str, int, tuple[Palta, Palta]], ...]:
+    return tuple(product(WAYS, range(STARTS), _pairs()))
 
 
 @cache
@@ -105,7 +116,7 @@ def can_be_asked(raga: Raga) -> bool:
     """Whether enough can be asked of a raga, beside those that are shipped."""
     if not (raga.scale.sure and raga.notes.sure):
         return False
-    patterns = (Pattern(way, *pair) for way in WAYS for pair in _pairs())
+    patterns = (Pattern(way, first, *pair) for way, first, pair in _every())
     fitting = (
         pattern
         for pattern in patterns
@@ -119,12 +130,15 @@ def can_be_asked(raga: Raga) -> bool:
 
 
 @cache
-def begun(palta: Palta, raga: Raga, way: str) -> Groups:
-    """The first groups of its run in a raga; nothing where there is none, where a group is left out
-    between them, or where the raga adds swaras of its own, of which the number would tell."""
+def begun(palta: Palta, raga: Raga, way: str, first: int) -> Groups:
+    """Groups of its run in a raga, from this one on; nothing where there are not so many, where a
+    group is left out between them, or where the raga adds swaras of its own, of which the number
+    would tell."""
     line = raga.scale.value
     along = line.aroha if way == "up" else line.avaroha
-    groups = _whole(palta, raga, way)[:GROUPS]
+    groups = _whole(palta, raga, way)[first : first + GROUPS]
+    if len(groups) < GROUPS:
+        return ()
     starts = tuple(group[0] for group in groups)
     places = range(len(along) - GROUPS + 1)
     is_whole = any(along[place : place + GROUPS] == starts for place in places)

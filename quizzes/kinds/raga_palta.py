@@ -16,10 +16,10 @@ from audio.sargam import write
 from audio.score import Drone
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.kinds.palta_in_ragas import GROUPS, WAYS, Groups, can_be_asked, drawn, joined
+from quizzes.kinds.palta_in_ragas import GROUPS, WAYS, Groups, Pattern, can_be_asked, drawn, joined
 from quizzes.kinds.palta_run import cue_for, explained, fresh_layout, read_groups, said, told
 from quizzes.kinds.palta_way import called, layout_in, palta_in
-from quizzes.names import capital, listed
+from quizzes.names import capital, listed, number_word, swara_name
 from quizzes.paltas import Palta, lay, paltas, run_in_scale
 from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import NearKind, as_shipped, raga_in, raga_skill, split
@@ -49,7 +49,7 @@ class RagaPaltaKind(NearKind):
         asked, beside = drawn(raga, _asked_ids(), known, seed)
         runs = [*asked.runs(raga), *asked.runs(beside)]
         layout = fresh_layout(fresh, [asked.palta, asked.other], met=skill in setting.met)
-        line = lay(_plainly(asked.palta, asked.way), layout)
+        line = lay(_plainly(asked), layout)
         return Question(
             kind=self.name,
             skill=skill,
@@ -94,7 +94,8 @@ class RagaPaltaKind(NearKind):
         palta, way = palta_in(question), question.detail["way"]
         heard = read_groups(question.choice(question.right[0]).label)
         return (
-            f"A pattern goes through a raga on the swaras of its own ways. "
+            "A pattern goes through a raga by the raga's own ways: its steps up take the way up, "
+            "which may leave out a swara or turn, and its steps down the way down. "
             f"{called(palta, falling=way == 'down')} goes {way} in {raga.name} so: {told(heard)}."
         )
 
@@ -109,7 +110,8 @@ def _parting(right: Groups, other: Groups) -> list[int]:
 def _why(question: Question, raga: Raga, given: str, answered: Groups) -> str:
     """What the raga does with the pattern, and what is wrong with the run that was chosen."""
     way, palta = question.detail["way"], palta_in(question)
-    sentences = [_how_it_goes(raga, palta, way)]
+    right = read_groups(question.choice(question.right[0]).label)
+    sentences = [_how_it_goes(raga, palta, way, right)]
     broken = break_of(raga, joined(answered))
     if broken is not None:
         letter = joined(answered)[broken.of].letter
@@ -121,19 +123,41 @@ def _why(question: Question, raga: Raga, given: str, answered: Groups) -> str:
     return " ".join(sentences)
 
 
-def _how_it_goes(raga: Raga, palta: Palta, way: str) -> str:
-    scale = raga.scale.value
-    lines = {"up": scale.aroha, "down": scale.avaroha}
-    turns = {"up": raga.vakra_up, "down": raga.vakra_down}[way]
-    told_so = f"{raga.name} goes {way} {said(lines[way])}"
-    if turns:
-        told_so += ", in turns"
-    elif gaps := gaps_of(raga)[way]:
-        told_so += f", without {listed([letter_name(NATURAL[each]) for each in gaps])}"
-    if any(after < before for before, after in pairwise(palta.shape)):
-        (back,) = (each for each in WAYS if each != way)
-        told_so += f", and {back} {said(lines[back])}"
-    return f"{told_so}; the pattern takes its steps so."
+def _how_it_goes(raga: Raga, palta: Palta, way: str, run: Groups) -> str:
+    if all(before <= after for before, after in pairwise(palta.shape)):
+        return f"{raga.name} goes {way} {_line(raga, way)}; the pattern takes its steps so."
+    (back,) = (each for each in WAYS if each != way)
+    return (
+        f"In {raga.name} steps {way} take the way {way}, {_line(raga, way)}; steps {back} take the "
+        f"way {back}, {_line(raga, back)}.{_come_back_to(palta, way, run)}"
+    )
+
+
+def _line(raga: Raga, way: str) -> str:
+    """`N, R G M D N S', without Pa`."""
+    told_so = said({"up": raga.scale.value.aroha, "down": raga.scale.value.avaroha}[way])
+    if {"up": raga.vakra_up, "down": raga.vakra_down}[way]:
+        return f"{told_so}, in turns"
+    gaps = listed([letter_name(NATURAL[each]) for each in gaps_of(raga)[way]])
+    return f"{told_so}, without {gaps}" if gaps else told_so
+
+
+def _come_back_to(palta: Palta, way: str, run: Groups) -> str:
+    """How a step and the next one meet on one swara where the ways differ; "" where none do."""
+    first, second = WAYS if way == "up" else WAYS[::-1]
+    for group in run:
+        for at, (one, two, three) in enumerate(
+            zip(palta.shape, palta.shape[1:], palta.shape[2:], strict=False)
+        ):
+            here, there = group[at], group[at + 1]
+            if one != three and here == group[at + 2]:
+                gone, back = (second, first) if two < one else (first, second)
+                return (
+                    f" So from {swara_name(here)} {number_word(abs(two - one))} {gone} is "
+                    f"{swara_name(there)}, and {number_word(abs(three - two))} {back} from "
+                    f"{swara_name(there)} is {swara_name(here)} again."
+                )
+    return ""
 
 
 def _id(groups: Groups) -> str:
@@ -141,11 +165,13 @@ def _id(groups: Groups) -> str:
     return "-".join("".join(map(str, group)) for group in groups)
 
 
-def _plainly(palta: Palta, way: str) -> Groups:
-    """How the pattern is heard."""
-    run = run_in_scale(palta, PLAIN)
+def _plainly(asked: Pattern) -> Groups:
+    """How the pattern is heard; where it has fewer groups than in the raga, its last ones."""
+    run = run_in_scale(asked.palta, PLAIN)
     assert run is not None  # groups of so few swaras run in any scale of seven
-    return (run.up if way == "up" else run.down)[:GROUPS]
+    groups = run.up if asked.way == "up" else run.down
+    first = min(asked.first, len(groups) - GROUPS)
+    return groups[first : first + GROUPS]
 
 
 @cache
