@@ -1,7 +1,9 @@
 """`palta:name:three`: three groups of a palta are heard: which pattern is it?
 
-The patterns offered have groups of one length. The run climbs, since the names say how a pattern
-goes as it climbs.
+Four patterns are offered that have groups of one length and move on alike; where the grade has
+fewer of them, others are from the nearest grades. Any of the four may be the one that is heard, so
+that who only reads them learns nothing. The run climbs, since the names say how a pattern goes as
+it climbs.
 """
 
 from __future__ import annotations
@@ -30,7 +32,7 @@ from quizzes.kinds.palta_way import (
     question_of,
 )
 from quizzes.names import capital
-from quizzes.paltas import Group, Palta, lay, paltas
+from quizzes.paltas import Group, Palta, grades, lay, paltas
 from quizzes.question import Choice, Question, Setting
 
 GROUPS = 3
@@ -40,18 +42,14 @@ OFFERED = 4
 class Name(PaltaWay):
     way = "name"
     called = "{}: by name"
+    chance = 1 / OFFERED
     seconds = 16.0
-
-    def chance_of(self, some: Sequence[Palta]) -> float:
-        asked = _askable(some)
-        return sum(1 / min(OFFERED, len(alike(each, some))) for each in asked) / len(asked)
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         some, fresh = self.some(skill), Fresh(skill, seed)
         met = skill in setting.met
-        palta = fresh.one_of(_askable(some))
-        others = [each for each in alike(palta, some) if each != palta]
-        offered = fresh.shuffled([palta, *fresh.shuffled(others)[: OFFERED - 1]])
+        offered = _offered(fresh, some)
+        palta = fresh.one_of(offered)
         # Every one of them would be in hand, so that what is played does not favour narrow ones.
         shapes = [each.shape for each in offered]
         walk = fresh_walk(fresh, shapes, GROUPS, step=palta.step, met=met, rising=True)
@@ -109,9 +107,26 @@ def _groups_of(question: Question, palta: Palta) -> tuple[Group, ...]:
     return tuple(group_in(question, start, palta) for start in starts)
 
 
+def _offered(fresh: Fresh, some: Sequence[Palta]) -> list[Palta]:
+    """Four that are alike, one of a grade and those nearest to it by grade."""
+    one = fresh.one_of(_askable(some))
+    places = {grade.id: place for place, grade in enumerate(grades())}
+    others = [each for each in fresh.shuffled(alike(one, _every())) if each != one]
+    others.sort(key=lambda each: abs(places[each.grade] - places[one.grade]))
+    return fresh.shuffled([one, *others[: OFFERED - 1]])
+
+
 def _askable(some: Sequence[Palta]) -> list[Palta]:
-    """Those beside which another can be offered."""
-    return [each for each in some if len(alike(each, some)) > 1]
+    """Those of a grade beside which others can be offered, one of the grade among them."""
+    return [
+        each
+        for each in some
+        if len(alike(each, some)) > 1 and len(alike(each, _every())) >= OFFERED
+    ]
+
+
+def _every() -> list[Palta]:
+    return list(paltas().values())
 
 
 def _label(palta: Palta) -> str:

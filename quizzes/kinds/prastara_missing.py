@@ -9,7 +9,7 @@ from quizzes.kinds.prastara_way import (
     OFFERED,
     Order,
     PrastaraWay,
-    place_in,
+    all_orders,
     said,
     swaras_in,
 )
@@ -39,7 +39,7 @@ class Missing(PrastaraWay):
         return [order for place, order in enumerate(orders(swaras)) if place != at]
 
     def explain(self, question: Question, given: str) -> Explanation:
-        swaras, at = swaras_in(question), place_in(question)
+        swaras, at = swaras_in(question), self.place_of(question, question.right[0])
         size = len(swaras)
         return self.told(
             question,
@@ -47,12 +47,12 @@ class Missing(PrastaraWay):
             why=_where(swaras, at),
             orders=list(orders(swaras)),
             deciding=range(size * at, size * (at + 1)),
-            given_orders=[order_at(swaras, int(given) - 1)],
+            given_orders=[order_at(swaras, self.place_of(question, given))],
             given_plays="the order that you chose, which was there",
         )
 
     def introduce(self, question: Question) -> str:
-        every = ", ".join(map(said, orders(swaras_in(question))))
+        every = all_orders(swaras_in(question))
         return f"All orders in their succession: {every}. A question leaves one of them out."
 
 

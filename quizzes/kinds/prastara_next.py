@@ -8,7 +8,7 @@ from quizzes.kinds.prastara_way import (
     OFFERED,
     Order,
     PrastaraWay,
-    place_in,
+    all_orders,
     said,
     swaras_in,
 )
@@ -45,7 +45,7 @@ class Next(PrastaraWay):
         return [swaras, order_at(swaras, at - 1)]
 
     def explain(self, question: Question, given: str) -> Explanation:
-        swaras, at = swaras_in(question), place_in(question)
+        swaras, at = swaras_in(question), self.place_of(question, question.right[0])
         before, right = order_at(swaras, at - 1), order_at(swaras, at)
         return self.told(
             question,
@@ -53,12 +53,12 @@ class Next(PrastaraWay):
             why=f"{_moved(before, right)} So {said(before)} is followed by {said(right)}.",
             orders=[before, right],
             deciding=range(len(swaras), 2 * len(swaras)),
-            given_orders=[before, order_at(swaras, int(given) - 1)],
+            given_orders=[before, order_at(swaras, self.place_of(question, given))],
             given_plays="the order that you chose after the one that was heard",
         )
 
     def introduce(self, question: Question) -> str:
-        return f"The succession of all orders begins low to high. {RULE}."
+        return f"The orders follow each other so: {all_orders(swaras_in(question))}. {RULE}."
 
 
 def _moved(before: Order, right: Order) -> str:

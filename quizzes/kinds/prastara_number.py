@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.kinds.prastara_way import Order, PrastaraWay, place_in, said, swaras_in
+from quizzes.kinds.prastara_way import Order, PrastaraWay, all_orders, said, swaras_in
 from quizzes.names import ORDINALS, capital, counted, number_word
 from quizzes.paltas.prastara import count, order_at
-from quizzes.question import Question
+from quizzes.question import Choice, Question
 
 
 class Number(PrastaraWay):
@@ -25,7 +25,7 @@ class Number(PrastaraWay):
     def prompt(self, size: int) -> str:
         return (
             f"{capital(number_word(size))} swaras in their first order, low to high; then "
-            f"one of their {count(size)} orders. Which in the succession is that?"
+            f"one of their {count(size)} orders. Which number has that in the succession?"
         )
 
     def offered(self, fresh: Fresh, size: int) -> list[int]:
@@ -37,12 +37,12 @@ class Number(PrastaraWay):
     def heard(self, swaras: Order, at: int) -> list[Order]:
         return [swaras, order_at(swaras, at)]
 
-    def label(self, order: Order, at: int) -> str:
-        return f"Number {at + 1}"
+    def choice(self, order: Order, at: int) -> Choice:
+        return Choice(str(at + 1), f"Number {at + 1}")
 
     def explain(self, question: Question, given: str) -> Explanation:
-        swaras, at = swaras_in(question), place_in(question)
-        chosen = int(given) - 1
+        swaras, at = swaras_in(question), self.place_of(question, question.right[0])
+        chosen = self.place_of(question, given)
         why = _counted_up(swaras, at)
         if chosen != at:
             why += f" Number {given} is {said(order_at(swaras, chosen))}."
@@ -59,8 +59,9 @@ class Number(PrastaraWay):
     def introduce(self, question: Question) -> str:
         swaras, block = swaras_in(question), count(len(question.detail["swaras"].split()) - 1)
         return (
-            f"The last swara stays for {number_word(block)} orders, first {swaras[-1]} and at the "
-            f"end {swaras[0]}; among them those before it take their own succession."
+            f"The orders are numbered so: {all_orders(swaras)}. The last swara stays for "
+            f"{number_word(block)} orders, first {swaras[-1]} and at the end {swaras[0]}; among "
+            "them those before it take their own succession."
         )
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from itertools import islice
 
 from audio.line import Beat, Line, Tone
 from audio.sargam import parse
@@ -17,7 +18,7 @@ from quizzes.contours import THATS
 from quizzes.errors import not_asked
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.paltas.prastara import order_at
+from quizzes.paltas.prastara import order_at, orders
 from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import explanation_of
 from quizzes.ragas.evidence import swaras_of
@@ -30,6 +31,8 @@ SWARA_MATRAS = Fraction(1, 2)
 PAUSE_MATRAS = Fraction(1)
 TEMPO = 54.0, 66.0
 """In matras a minute; two swaras to a matra."""
+SHOWN = 7
+"""So many of the orders of four swaras are written out."""
 MOST_LEFT_OUT = 1
 """Between the lowest and the highest of the swaras at most so many of the scale are left out."""
 
@@ -71,8 +74,8 @@ class PrastaraWay:
             seed=seed,
             setting=setting,
             prompt=self.prompt(size),
-            choices=tuple(Choice(str(n + 1), self.label(order_at(swaras, n), n)) for n in offered),
-            right=(str(at + 1),),
+            choices=tuple(self.choice(order_at(swaras, n), n) for n in offered),
+            right=(self.choice(order_at(swaras, at), at).id,),
             cue=cue_of(
                 fresh,
                 one_after_another(lines, PAUSE_MATRAS),
@@ -108,8 +111,16 @@ class PrastaraWay:
         """What sounds where the order at this place is right. Overridden by each."""
         raise NotImplementedError
 
-    def label(self, order: Order, at: int) -> str:
-        return said(order)
+    def choice(self, order: Order, at: int) -> Choice:
+        """The order at a place, from 0; its number is no part of it, or it would be its key."""
+        return Choice("".join(map(str, order)), said(order))
+
+    def place_of(self, question: Question, given: str) -> int:
+        """Where in the succession the order of a choice stands, from 0."""
+        swaras = swaras_in(question)
+        return next(
+            at for at, order in enumerate(orders(swaras)) if self.choice(order, at).id == given
+        )
 
     def explain(self, question: Question, given: str) -> Explanation:
         raise NotImplementedError
@@ -162,9 +173,12 @@ def swaras_in(question: Question) -> Order:
     return swaras_of(parse(question.detail["swaras"]))
 
 
-def place_in(question: Question) -> int:
-    """Where in the succession the right order stands, from 0."""
-    return int(question.right[0]) - 1
+def all_orders(swaras: Order) -> str:
+    """`S R G, R S G, S G R` and on to the last; of more than three swaras the first seven, which
+    show how the last one changes."""
+    if len(swaras) <= 3:
+        return ", ".join(map(said, orders(swaras)))
+    return ", ".join(map(said, islice(orders(swaras), SHOWN))) + " and so on"
 
 
 def sounding(order: Sequence[Swara]) -> Line:
