@@ -16,6 +16,7 @@ from quizzes.contours import HIGHEST, LOWEST, THATS
 from quizzes.dictation.hands import ornamented, ornamented_in
 from quizzes.dictation.rhythm import even, in_time
 from quizzes.fresh import Fresh
+from quizzes.met import letters_met
 from quizzes.phrases import WIDEST_STEPS
 from quizzes.question import Setting
 from quizzes.ragas.choosing import shared_strings
@@ -128,8 +129,7 @@ def _line(fresh: Fresh, tones: Sequence[Tone], wish: Wish) -> Line:
 def scale_met(fresh: Fresh, setting: Setting, enough: int) -> tuple[str, ...]:
     """The swaras met so far that one of the ten thats has, one form of each; from low to high. They
     are filled up until there are enough."""
-    parts = (skill.split(":") for skill in setting.met)
-    met = {part[1][0] for part in parts if part[0] == "swara"}
+    met = letters_met(setting)
     for letter in FIRST_MET.split():
         if len(met) < enough:
             met.add(letter)

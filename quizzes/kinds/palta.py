@@ -16,6 +16,7 @@ from quizzes.kinds.palta_next import Continue
 from quizzes.kinds.palta_same import Same
 from quizzes.kinds.palta_third import Third
 from quizzes.kinds.palta_way import KIND, PaltaWay
+from quizzes.met import ALSO_MET
 from quizzes.paltas import grades
 from quizzes.question import Mark, Question, Skill
 from quizzes.ways import ByWays
@@ -33,6 +34,7 @@ class PaltaKind(ByWays[PaltaWay], ByChoice):
     after_things = " by ear"
     by_ear = True
     ways = WAYS
+    also_met = ALSO_MET
 
     def skills(self) -> tuple[Skill, ...]:
         return tuple(way.skill_of(grade) for grade in grades() for way in WAYS.values())

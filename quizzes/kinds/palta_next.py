@@ -48,7 +48,12 @@ class Continue(PaltaWay):
         pair = fresh.one_of(pairs_alike(some))
         # One group more than is needed: the answer begins on either of two swaras.
         walk = fresh_walk(
-            fresh, [each.shape for each in pair], HEARD + 2, step=pair[0].step, met=met
+            fresh,
+            [each.shape for each in pair],
+            HEARD + 2,
+            step=pair[0].step,
+            met=met,
+            setting=setting,
         )
         offered = [
             (palta, number, walk.groups(palta.shape, [number])[0])

@@ -15,6 +15,7 @@ from audio.tuning import Swara
 from quizzes.contours import HIGHEST, LOWEST, THATS
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
+from quizzes.met import scales_met
 from quizzes.paltas import Group, Layout, Palta, Shape, group_from, layouts
 from quizzes.phrases import ladder_of
 from quizzes.question import KEYS_APART, Question, Setting
@@ -68,11 +69,18 @@ def _in_hand(ladder: Group) -> Group:
 
 
 def fresh_walk(
-    fresh: Fresh, shapes: Sequence[Shape], count: int, *, step: int, met: bool, rising: bool = False
+    fresh: Fresh,
+    shapes: Sequence[Shape],
+    count: int,
+    *,
+    step: int,
+    met: bool,
+    setting: Setting,
+    rising: bool = False,
 ) -> Walk:
-    """A walk of so many groups that are in hand for each of these shapes; of what was not asked
-    before, upward in Bilawal and near to Sa."""
-    scale = tuple(fresh.one_of(THATS).split()) if met else tuple(THATS[0].split())
+    """A walk of so many groups that are in hand for each of these shapes, in a scale of swaras that
+    are met; of what was not asked before, upward in Bilawal and near to Sa."""
+    scale = tuple((fresh.one_of(scales_met(setting)) if met else THATS[0]).split())
     falling = met and not rising and fresh.one_of((False, True))
     fitting = walks(scale, shapes, count, step=step, falling=falling)
     if met:

@@ -51,7 +51,9 @@ class Same(PaltaWay):
         met = skill in setting.met
         palta = fresh.one_of(some)
         others = [fresh.one_of(spoilt(palta.shape)) for _ in range(2)]
-        walk = fresh_walk(fresh, [palta.shape, *others], STARTS, step=1, met=met, rising=True)
+        walk = fresh_walk(
+            fresh, [palta.shape, *others], STARTS, step=1, met=met, setting=setting, rising=True
+        )
         starts = fresh.shuffled(range(STARTS))[:3]
         model, *same = (walk.groups(palta.shape, [start])[0] for start in starts)
         changed = [
@@ -69,7 +71,7 @@ class Same(PaltaWay):
             walk,
             seed=seed,
             setting=setting,
-            prompt="A pattern, then two more from other swaras. Which of the two are the same?",
+            prompt="A pattern, then two from other swaras. Which of the two go as the first did?",
             choices=[Choice(answer, label) for answer, label in LABELS.items()],
             right=right,
             detail={"heard": told(heard), "same": told(same), "changed": told(changed)},

@@ -57,7 +57,7 @@ class Third(PaltaWay):
         some, fresh = self.some(skill), Fresh(skill, seed)
         met = skill in setting.met
         palta = fresh.one_of(some)
-        walk = fresh_walk(fresh, [palta.shape], GROUPS, step=palta.step, met=met)
+        walk = fresh_walk(fresh, [palta.shape], GROUPS, step=palta.step, met=met, setting=setting)
         groups = walk.groups(palta.shape, range(GROUPS))
         layout = fresh_layout(fresh, [palta], met=met)
         size = palta.swaras

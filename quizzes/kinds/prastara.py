@@ -14,6 +14,7 @@ from quizzes.kinds.prastara_count import Count
 from quizzes.kinds.prastara_missing import Missing
 from quizzes.kinds.prastara_next import Next
 from quizzes.kinds.prastara_number import Number
+from quizzes.met import ALSO_MET
 from quizzes.question import Skill
 from quizzes.ways import ByWays, Way
 
@@ -39,6 +40,7 @@ class PrastaraKind(ByWays[Asking], ByChoice):
     thing = "question"
     after_things = " on prastara"
     ways = WAYS
+    also_met = ALSO_MET
 
     def skills(self) -> tuple[Skill, ...]:
         return tuple(skill for asking in WAYS.values() for skill in asking.skills())

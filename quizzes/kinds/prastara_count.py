@@ -24,6 +24,7 @@ from quizzes.kinds.prastara_way import (
     sounding,
     swaras_in,
 )
+from quizzes.met import scales_met
 from quizzes.names import capital, counted, number_word
 from quizzes.paltas.prastara import count
 from quizzes.question import Choice, Question, Setting, Skill
@@ -54,7 +55,7 @@ class Count:
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         fresh = Fresh(skill, seed)
         size = fresh.one_of(SIZES)
-        swaras = _swaras(fresh, size, met=skill in setting.met)
+        swaras = _swaras(fresh, size, setting, met=skill in setting.met)
         line = _evenly(_phrase(fresh, swaras))
         return Question(
             kind=KIND,
@@ -104,9 +105,9 @@ class Count:
         )
 
 
-def _swaras(fresh: Fresh, size: int, *, met: bool) -> Order:
-    """So many swaras of a that in the middle saptak, from low to high."""
-    scale = scale_of(fresh.one_of(THATS) if met else THATS[0])
+def _swaras(fresh: Fresh, size: int, setting: Setting, *, met: bool) -> Order:
+    """So many swaras of a scale that is met, in the middle saptak, from low to high."""
+    scale = scale_of(fresh.one_of(scales_met(setting)) if met else THATS[0])
     return tuple(scale[place] for place in sorted(fresh.shuffled(range(len(scale)))[:size]))
 
 

@@ -18,6 +18,7 @@ from quizzes.contours import THATS
 from quizzes.errors import not_asked
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
+from quizzes.met import scales_met
 from quizzes.paltas.prastara import order_at, orders
 from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import explanation_of
@@ -64,7 +65,7 @@ class PrastaraWay:
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         size = self.size_of(skill)
         fresh = Fresh(skill, seed)
-        swaras = fresh_swaras(fresh, size, met=skill in setting.met)
+        swaras = fresh_swaras(fresh, size, setting, met=skill in setting.met)
         offered = self.offered(fresh, size)
         at = fresh.one_of(offered)
         lines = [sounding(order) for order in self.heard(swaras, at)]
@@ -151,12 +152,12 @@ class PrastaraWay:
         )
 
 
-def fresh_swaras(fresh: Fresh, size: int, *, met: bool) -> Order:
-    """So many swaras of a that, near together in the middle saptak, from low to high; from Sa up in
-    Bilawal where this was not asked before."""
+def fresh_swaras(fresh: Fresh, size: int, setting: Setting, *, met: bool) -> Order:
+    """So many swaras of a scale that is met, near together in the middle saptak, from low to high;
+    from Sa up in Bilawal where this was not asked before."""
     if not met:
         return scale_of(THATS[0])[:size]
-    scale = scale_of(fresh.one_of(THATS))
+    scale = scale_of(fresh.one_of(scales_met(setting)))
     span = size + fresh.one_of(range(MOST_LEFT_OUT + 1))
     start = fresh.one_of(range(len(scale) - span + 1))
     inner = fresh.shuffled(range(1, span - 1))[: size - 2]

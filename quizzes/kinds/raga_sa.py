@@ -25,7 +25,7 @@ from quizzes.ragas.raga import Raga
 from quizzes.ragas.several import one_after_another, place_of, places, read_apart, written_apart
 from quizzes.ragas.sounding import cue_of, plain_line
 from quizzes.ragas.stock import Swaras, fresh_line, lines_in_stock, stock
-from quizzes.ragas.words import full_name, letter_name, spoken
+from quizzes.ragas.words import full_name, letter_name
 
 COUNTS = (6, 7, 8)
 """How many swaras a phrase has."""
@@ -86,8 +86,8 @@ class RagaSaKind(NearKind):
         told = explanation_of(
             replace(question, cue=replace(question.cue, drone=Drone(raga.drone))),
             given,
-            why=f"Sa is the {_ordinal(question.right[0])}, and the phrase is {spoken(line)}. With "
-            f"the {_ordinal(other)} as Sa it would {_leaves(raga, swaras_of(line), taken)}.",
+            why=f"Sa is the {_ordinal(question.right[0])}; the phrase is {_said(swaras_of(line))}. "
+            f"With the {_ordinal(other)} as Sa it would {_leaves(raga, swaras_of(line), taken)}.",
             line=line,
             deciding=[at for at, swara in enumerate(swaras_of(line)) if swara.letter == "S"],
         )
@@ -97,7 +97,7 @@ class RagaSaKind(NearKind):
             told,
             given_cue=_over(taken, told.right_cue, question.setting),
             given_plays=f"the same phrase, with the drone on the {_ordinal(given)} as Sa",
-            given_written=" ".join(map(str, _with_sa(swaras_of(line), taken))),
+            given_written=_said(_with_sa(swaras_of(line), taken)),
         )
 
     def introduce(self, question: Question) -> str:
@@ -118,12 +118,17 @@ def _ordinal(choice: str) -> str:
     return ORDINALS[place_of(choice)]
 
 
+def _said(swaras: Swaras) -> str:
+    """`D, n, S R`."""
+    return " ".join(map(str, swaras))
+
+
 def _leaves(raga: Raga, swaras: Swaras, taken: Swara) -> str:
     """How the phrase leaves the raga with this swara as its Sa, as the end of a sentence."""
     heard = _with_sa(swaras, taken)
     broken = surely_breaks(raga, heard)
     if broken is None:  # by a teacher's word that has come since it was asked
-        return f"be {' '.join(map(str, heard))}"
+        return f"be {_said(heard)}"
     letter = heard[broken.of].letter
     if broken.by == "note":
         return f"have {full_name(letter)}, which is foreign to {raga.name}"

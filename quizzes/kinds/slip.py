@@ -28,6 +28,7 @@ from quizzes.kinds.slip_sound import (
 )
 from quizzes.kinds.slip_words import ABOUT, WHICH, choices_of, describe, prompt_of, skill_of
 from quizzes.levels import Level
+from quizzes.met import ALSO_MET
 from quizzes.names import ORDINALS, counted, swara_name
 from quizzes.question import Mark, Question, Setting, Skill
 
@@ -44,6 +45,7 @@ LEFT_OUT = "-"
 class SlipKind:
     name = "slip"
     title = "A student runs a palta and slips once: where, or how?"
+    also_met = ALSO_MET
 
     def skills(self) -> tuple[Skill, ...]:
         return tuple(map(skill_of, (*SORTS, WHICH)))

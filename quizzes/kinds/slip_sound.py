@@ -22,6 +22,7 @@ from audio.tuning import Swara, load_tuning
 from quizzes.alterations import altered
 from quizzes.contours import THATS
 from quizzes.fresh import LEVEL_SPREAD_DB, Fresh
+from quizzes.met import scales_met
 from quizzes.paltas import Group, Layout, Palta, lay, layouts, paltas, run_in_scale
 from quizzes.phrases import ladder_of
 from quizzes.question import Setting
@@ -100,9 +101,9 @@ class Run:
 
 
 def fresh_run(fresh: Fresh, setting: Setting) -> Run:
-    """A run of some palta, up or down in some scale."""
+    """A run of some palta, up or down in some scale of swaras that are met."""
     palta, layout = fresh.one_of(paltas_asked())
-    scale = fresh.one_of(THATS).split()
+    scale = fresh.one_of(scales_met(setting)).split()
     run = run_in_scale(palta, scale)
     assert run is not None  # as in every scale of seven
     way = fresh.one_of((run.up, run.down))

@@ -24,6 +24,7 @@ from quizzes.errors import UnknownSkill
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.levels import Level
+from quizzes.met import ALSO_MET
 from quizzes.names import capital, counted, swara_name
 from quizzes.question import Choice, Mark, Question, Setting, Skill
 from quizzes.ragas.sounding import varied
@@ -124,7 +125,7 @@ class WriteKind:
     name = "write"
     title = "A phrase sounds: write it in sargam"
     plays_in_ragas = True
-    also_met = ("swara",)
+    also_met = ALSO_MET
 
     def skills(self) -> tuple[Skill, ...]:
         return tuple(_skill(what, wish) for what, way in WAYS.items() for wish in way.wishes)

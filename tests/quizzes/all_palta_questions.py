@@ -17,6 +17,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from audio.tuning import SWARAS
 from quizzes import Question, Setting
 from tests.quizzes import palta_judges, raga_reader, tallies
 from tests.quizzes.all_tala_questions import named_by
@@ -29,8 +30,9 @@ TRAITS = ("length", "level", "lead")
 
 
 def some_setting(skill: str, skills: Sequence[str], seed: int) -> Setting:
-    """Of a student who has met some skills, every other time all."""
+    """Of a student who has met some skills, and some swaras, every other time all."""
     luck = random.Random(seed)
+    skills = [*skills, *(f"swara:{letter}" for letter in SWARAS)]
     met = tuple(skills) if seed % 2 else tuple(luck.sample(skills, luck.randint(0, len(skills))))
     return Setting(SA_HZ, met=met, tuning=luck.choice(("just", "equal")))
 

@@ -2,6 +2,7 @@
 sound and fair, marked for what it is worth, and explained by what sounded."""
 
 import random
+from collections import Counter
 from dataclasses import replace
 from statistics import mean
 
@@ -14,11 +15,12 @@ from quizzes.kinds.palta_spoilt import heights, spoilt
 from quizzes.kinds.palta_third import blind_share, possible
 from quizzes.paltas import paltas
 from quizzes.question import KEYS_APART
+from screens.numbers import keyed
 from tests.quizzes import palta_judges
 from tests.quizzes.all_palta_questions import NAMES, SA_HZ, ask, tally
 from tests.quizzes.palta_judges import JUDGES, way_of
 from tests.quizzes.raga_hearing import heard, swaras
-from tests.quizzes.raga_oracle import line
+from tests.quizzes.raga_oracle import letter, line
 
 COUNT = 420
 """Questions of each kind; `all_palta_questions` asks thousands."""
@@ -93,6 +95,87 @@ def test_a_group_is_spoilt_so_that_it_goes_otherwise():
     assert set(spoilt((0, 1, 2))) == {
         (1, 0, 2), (2, 1, 0), (0, 2, 1), (1, 1, 2), (0, 0, 2), (0, 2, 2), (0, 1, 1),
     }  # fmt: skip
+
+
+NAMED = tuple(skill.id for skill in skills_of("palta") if ":name:" in skill.id)
+
+
+@pytest.mark.parametrize("skill", NAMED)
+def test_of_four_names_any_may_be_right(skill):
+    right: Counter[int] = Counter()
+    for seed in range(60):
+        question = make_question(skill, seed=seed, setting=Setting(SA_HZ, met=(skill,)))
+        ids = [choice.id for choice in question.choices]
+        assert len(ids) == 4
+        assert any(paltas()[each].grade == skill.rpartition(":")[2] for each in ids)
+        right[ids.index(question.right[0])] += 1
+    assert min(right[place] for place in range(4)) >= 6
+
+
+ABLE = Setting(SA_HZ, met=tuple(f"swara:{letter}" for letter in ["S", "R'", *"gmPDnG"]))
+
+
+@pytest.mark.parametrize("kind", ["palta", "prastara", "slip"])
+def test_nothing_sounds_that_was_not_met(kind):
+    letters = set()
+    for number, skill in enumerate([each.id for each in skills_of(kind)] * 2):
+        setting = replace(ABLE, met=(*ABLE.met, skill))
+        question = make_question(skill, seed=number, setting=setting)
+        letters |= {letter(each) for each in swaras(heard(question.cue))}
+    # Of the ten thats Khamaj and Kafi are met.
+    assert letters == set("SRgGmPDn")
+
+
+@pytest.mark.parametrize("skill", ["palta:continue:three", "palta:altered:four", "slip:swara"])
+def test_who_has_met_no_scale_is_asked_in_bilawal(skill):
+    for seed in range(12):
+        question = make_question(skill, seed=seed, setting=Setting(SA_HZ, met=(skill, "swara:g")))
+        found = {note.swara.letter for note in parse(question.sargam).notes()}
+        assert found <= set("SRGmPDN")
+
+
+@pytest.mark.parametrize("way", ["missing", "next"])
+def test_the_number_of_an_order_is_not_told_by_its_key(way):
+    question = make_question(f"prastara:{way}:3", seed=1, setting=ABLE)
+    assert [key for key, _ in keyed(question.choices)] == ["1", "2", "3", "4"]
+    assert not any(any(map(str.isdecimal, choice.id)) for choice in question.choices)
+
+
+@pytest.mark.parametrize("way", ["next:3", "number:3", "missing:3"])
+def test_the_succession_is_laid_out_where_it_is_introduced(way):
+    question = make_question(f"prastara:{way}", seed=1, setting=Setting(SA_HZ))
+    # Sangitaratnakara 1.4: S R G, R S G, S G R, G S R, R G S, G R S.
+    told = KINDS["prastara"].introduce(question)
+    assert "S R G, R S G, S G R, G S R, R G S, G R S" in told
+
+
+@pytest.mark.parametrize("raga", ["bihag", "bageshri", "gara", "desh"])
+def test_ragas_with_few_runs_are_asked_of_them_afresh(raga):
+    skill = f"raga-palta:{raga}"
+    asked = {
+        (question.detail["palta"], question.right)
+        for seed in range(30)
+        if (question := make_question(skill, seed=seed, setting=Setting(SA_HZ, met=(skill,))))
+    }
+    assert len(asked) >= 9
+
+
+def test_where_the_ways_make_a_pattern_meet_itself_it_is_told_why():
+    # Yaman up leaves Pa out: G D M | D M D; two steps down from Dha is Ma, one up again Dha.
+    told = set()
+    for seed in range(60):
+        question = make_question("raga-palta:yaman", seed=seed, setting=Setting(SA_HZ))
+        groups = question.choice(question.right[0]).label.split(" | ")
+        shape = paltas()[question.detail["palta"]].shape
+        meets = any(
+            shape[at] != shape[at + 2] and group.split()[at] == group.split()[at + 2]
+            for group in groups
+            for at in range(len(shape) - 2)
+        )
+        why = KINDS["raga-palta"].explain(question, question.right[0]).why
+        assert meets == (" again." in why), (seed, why)
+        told.add(meets)
+    assert told == {True, False}
 
 
 THIRDS = tuple(skill.id for skill in skills_of("palta") if ":third:" in skill.id)
