@@ -21,7 +21,7 @@ from quizzes.making.opinion import opinion
 from quizzes.making.phrases import Heard
 from quizzes.making.trying import Tried, is_made_by, tried
 from quizzes.making.wish import Wish
-from quizzes.making.wished_words import WHY_GRAVER, in_words
+from quizzes.making.wished_words import HOW_TO_REST, WHY_GRAVER, in_words
 from quizzes.question import Mark, Question, Setting, Skill
 from quizzes.ragas.asking import NearKind, as_shipped, raga_skill, ragas_in, skill_id, split
 from quizzes.ragas.choosing import beside
@@ -37,8 +37,15 @@ NAMES = {
     "graver": "a phrase of {} in a graver mood",
     "apart": "a phrase of {} that no near raga is",
 }
-CHANCES = {"graver": 0.3}
-USUAL_CHANCE = 0.01
+CHANCES = {
+    "ends": 0.04,
+    "meend": 0.045,
+    "reaches": 0.025,
+    "answer": 0.02,
+    "graver": 0.24,
+    "apart": 0.01,
+}
+"""The mean of what questions on all ragas say, which is measured (`quizzes/making/luck.py`)."""
 SECONDS = 45.0
 
 
@@ -99,15 +106,16 @@ class RagaMakeKind(NearKind):
         raga, heard, kept, found = _tried(question, given)
         ended = any(each.part.what == "ends" and each.kept for each in kept)
         known = ragas(question.setting.tradition)
-        said = opinion(raga, heard, found, known, end_is_told=ended)
+        apart = _wish(question).value("apart")
+        said = opinion(raga, heard, found, known, end_is_told=ended, apart=apart)
         return explained(question, given, kept, said, raga=raga)
 
     def introduce(self, question: Question) -> str:
         sort, raga = _asked(question.skill, question.setting)
-        about = f" {WHY_GRAVER}" if sort == "graver" else ""
+        about = WHY_GRAVER if sort == "graver" else HOW_TO_REST
         return (
             f"A phrase to make: hear it, send it, and read what {raga.name} says of it; nothing "
-            f"says how beautiful it is. {question.prompt}{about} One that keeps this wish is "
+            f"says how beautiful it is. {question.prompt} {about} One that keeps this wish is "
             f"{question.right[0]}."
         )
 
@@ -116,9 +124,12 @@ def _tried(question: Question, given: str) -> tuple[Raga, Heard, list[Kept], Tri
     """The raga, the line as it hears it, and what is kept of the wish and of the raga."""
     _, raga = _asked(question.skill, question.setting)
     heard = Heard(question.line_given(given))
-    wish = Wish.from_json(question.detail["wish"])
     known = ragas(question.setting.tradition)
-    return raga, heard, kept_parts(wish, heard.line, raga, known), tried(raga, heard)
+    return raga, heard, kept_parts(_wish(question), heard.line, raga, known), tried(raga, heard)
+
+
+def _wish(question: Question) -> Wish:
+    return Wish.from_json(question.detail["wish"])
 
 
 def _heard_for(question: Question, raga: Raga, heard: Heard) -> str | None:
@@ -139,7 +150,7 @@ def _skill(sort: str, raga: Raga) -> Skill:
         NAMES[sort].format(raga.name),
         sort=sort,
         family="facts",
-        chance=CHANCES.get(sort, USUAL_CHANCE),
+        chance=CHANCES[sort],
         seconds=SECONDS,
     )
 

@@ -9,8 +9,15 @@ from fractions import Fraction
 from audio.line import Line, Note
 from audio.sargam import parse
 from audio.tuning import Swara
-from quizzes.making.phrases import at_place
-from quizzes.making.treated import TREATMENT_WORDS, differing, meends_in, signs_of
+from quizzes.dictation.places import Place, places_of
+from quizzes.making.phrases import at_place, moved
+from quizzes.making.treated import (
+    TREATMENT_WORDS,
+    alike_throughout,
+    differing,
+    meends_in,
+    signs_of,
+)
 from quizzes.making.wish import Part, Wish
 from quizzes.names import capital, counted, listed, number_word, swara_name
 from quizzes.ragas.evidence import separates
@@ -20,6 +27,8 @@ from quizzes.ragas.words import letter_name, why
 
 LEAST_VARIED = 2
 """At so many swaras at least something is to vary: one alone may be a slip."""
+LEAST_DIFFERENT = 3
+"""Fewer swaras than these make no phrase, however often they are struck."""
 NAMED = 3
 
 
@@ -70,12 +79,22 @@ def _begins(value: str, made: _Made) -> Found:
 
 
 def _count(value: str, made: _Made) -> Found:
-    fewest, _, most = value.partition("-")
-    count = len(made.notes)
-    kept = int(fewest) <= count <= int(most or fewest)
-    wished = number_word(int(fewest)) + (f" to {number_word(int(most))}" if most else "")
+    least, _, most = value.partition("-")
+    fewest, largest = int(least), int(most or least)
+    swaras = [note.swara for note in made.notes]
+    count, letters = len(moved(swaras)), dict.fromkeys(swara.letter for swara in swaras)
+    different = min(1.0, len(letters) / LEAST_DIFFERENT)
     has = f"It has {counted(count, 'swara')}"
-    return float(kept), f"{has}." if kept else f"{has}; {wished} were wished."
+    if not fewest <= count <= largest:
+        wished = number_word(fewest) + (f" to {number_word(largest)}" if most else "")
+        again = ", as one struck again at once counts once" if count < len(swaras) else ""
+        told = f"{has}{again}; {wished} were wished."
+        return min(count / fewest, largest / count) * different, told
+    if different < 1.0:
+        only = listed([letter_name(letter) for letter in letters])
+        needs = f"a phrase has {number_word(LEAST_DIFFERENT)} different ones at least"
+        return different, f"{has}, but only {only}; {needs}."
+    return 1.0, f"{has}."
 
 
 def _ends(value: str, made: _Made) -> Found:
@@ -122,9 +141,9 @@ def _apart(value: str, made: _Made) -> Found:
 
 
 def _takes_up(value: str, made: _Made) -> Found:
-    given = [note.swara.letter for note in _given(made)]
+    given = [note.swara.letter for note in _given(made).notes()]
     longest = _longest_alike(given, [note.swara.letter for note in made.notes])
-    taken = f"It takes up {' '.join(map(letter_name, longest)) or 'no swara'}"
+    taken = f"It takes up {' '.join(longest) or 'no swara'}"
     if len(longest) >= int(value):
         return 1.0, f"{taken}."
     wished = f"{number_word(int(value))} in a row were wished"
@@ -146,7 +165,7 @@ def _longest_alike(one: Sequence[str], other: Sequence[str]) -> list[str]:
 
 
 def _swaras(value: str, made: _Made) -> Found:
-    given, now = ([note.swara for note in notes] for notes in (_given(made), made.notes))
+    given, now = ([note.swara for note in line.notes()] for line in (_given(made), made.line))
     if now == given:
         return 1.0, "The swaras are the same."
     lower = [Swara.at(swara.steps - 12) for swara in given]
@@ -168,9 +187,7 @@ def _alike(one: Sequence[Swara], other: Sequence[Swara]) -> int:
 
 
 def _graver(value: str, made: _Made) -> Found:
-    if made.given is None:
-        raise ValueError("what is to be graver is a given phrase")
-    graver, lighter = signs_of(made.given, made.line)
+    graver, lighter = signs_of(_given(made), made.line)
     told = f"It is played {listed(graver)}" if graver else "Nothing in it is graver"
     if lighter:
         told += f", but {listed(lighter, 'or')}" if graver else f"; it is played {listed(lighter)}"
@@ -182,32 +199,44 @@ def _graver(value: str, made: _Made) -> Found:
 
 def _only(value: str, made: _Made) -> Found:
     given = _given(made)
-    if len(given) != len(made.notes):
+    if len(list(given.notes())) != len(made.notes):
         return 0.0, "With other swaras it cannot be told what else varies."
-    varied = {each: differing(given, made.notes, each) for each in TREATMENT_WORDS}
-    places = varied.pop(value)
-    others = [TREATMENT_WORDS[each] for each, found in varied.items() if found]
-    about = TREATMENT_WORDS[value]
+    differ = {each: differing(given, made.line, each) for each in TREATMENT_WORDS}
+    places, about = differ.pop(value), TREATMENT_WORDS[value]
+    others = [TREATMENT_WORDS[each] for each, found in differ.items() if found]
+    slips = len(set().union(*differ.values()))
+    clean = 1.0 - slips / len(made.notes)
+    if places and alike_throughout(given, made.line, value):
+        return 0.0, f"All is changed alike: within the phrase {about} does not vary."
     if others:
-        return 0.0, f"{capital(listed(others))} {_vary(others)}, too; {about} alone was to vary."
+        vary, too = "varies" if len(others) == 1 else "vary", ", too" if places else ""
+        told = f"{capital(listed(others))} {vary}{too}; {about} alone was to vary."
+        return min(1.0, len(places) / LEAST_VARIED) * clean, told
     if len(places) < LEAST_VARIED:
-        at = f"only at {at_place(places[0])}" if places else "nowhere"
-        told = f"{capital(about)} varies {at}; {counted(LEAST_VARIED, 'swara')} were wished."
-        return len(places) / LEAST_VARIED, told
-    how = [_varied(value, given[at], made.notes[at], at) for at in places[:NAMED]]
+        return len(places) / LEAST_VARIED, _too_few(value, places, made)
+    pairs = list(zip(places_of(given), places_of(made.line), strict=True))
+    how = [_varied(value, *pairs[at], at) for at in places[:NAMED]]
     more = len(places) - NAMED
     how += [counted(more, "more swara")] if more > 0 else []
     return 1.0, f"Only {about} varies: {listed(how)}."
 
 
-def _vary(things: Sequence[str]) -> str:
-    return "varies" if len(things) == 1 and not things[0].endswith("s") else "vary"
+def _too_few(treatment: str, places: Sequence[int], made: _Made) -> str:
+    at = f"only at {at_place(places[0])}" if places else "nowhere"
+    wished = f"{counted(LEAST_VARIED, 'swara')} were wished"
+    told = f"{capital(TREATMENT_WORDS[treatment])} varies {at}; {wished}."
+    *_, last = _given(made).notes()
+    if treatment == "timing" and made.notes[-1].matras != last.matras:
+        told += " How long the last one rings does not count."
+    return told
 
 
-def _varied(treatment: str, was: Note, now: Note, place: int) -> str:
+def _varied(treatment: str, was: Place, now: Place, place: int) -> str:
     """`the second swara is twice as long`."""
+    if treatment == "timing" and was.held == now.held:
+        return f"a rest follows {at_place(place)}"
     if treatment == "timing":
-        how = _times(now.matras / was.matras)
+        how = _times(now.held / was.held)
     elif treatment == "loudness":
         how = "stronger" if now.tone.loud > was.tone.loud else "softer"
     elif treatment == "tone":
@@ -222,10 +251,10 @@ def _times(ratio: Fraction) -> str:
     return known.get(ratio, "longer" if ratio > 1 else "shorter")
 
 
-def _given(made: _Made) -> Sequence[Note]:
+def _given(made: _Made) -> Line:
     if made.given is None:
         raise ValueError("this part of a wish goes by a given phrase")
-    return tuple(made.given.notes())
+    return made.given
 
 
 _CHECKS: Mapping[str, Callable[[str, _Made], Found]] = {

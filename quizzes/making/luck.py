@@ -1,10 +1,11 @@
 """How often a wish is kept by who hears nothing and does not know the raga, on random lines.
 
 Such a student reads the wish and does what can be read: writes as many swaras as are wished, the
-last one as wished, and a meend where one is wished. The others come at random from all twelve, each
-within a fourth of the one before; a swara that sounded is guessed. A line that is to be varied is
-changed at random. What was never kept counts as half a line (Krichevsky & Trofimov 1981), so that
-luck is never nothing.
+last one as wished, and a meend where one is wished; a swara that sounded is guessed. The others
+come at random, either from all twelve, each within a fourth of the one before, or from the few that
+are safe: Sa, Pa and those that the wish names, in whichever saptak it wishes. Luck is that of the
+luckier. A line that is to be varied is changed at random. What was never kept counts as half a line
+(Krichevsky & Trofimov 1981), so that luck is never nothing.
 """
 
 from __future__ import annotations
@@ -30,7 +31,12 @@ from quizzes.ragas.raga import Raga
 
 LINES = 50
 """Random lines on which a wish is tried."""
+SAFE_LINES = 25
+"""The same of lines of swaras that are safe, most of which are looked at to their end."""
 A_FOURTH = 5
+SAFE = (0, 7)
+"""Sa and Pa, which the drone sounds."""
+REACH = {"mandra": -12, "tar": 12}
 CHANGES = 2
 """Places at which a line that is to be varied is changed."""
 LONGER, SHORTER = Fraction(2), Fraction(1, 2)
@@ -40,21 +46,35 @@ def luck_in_raga(wish: Wish, raga: Raga, known: Mapping[str, Raga]) -> float:
     """Of a wish for a phrase of a raga."""
     if wish.value("graver"):
         return luck_in_mood()
+    guessed = 1 / len(SWARAS) if wish.value("begins") else 1.0
+    return guessed * max(
+        _luck_of(_random_steps, LINES, wish, raga, known),
+        _luck_of(_safe_steps, SAFE_LINES, wish, raga, known),
+    )
+
+
+def _luck_of(
+    steps_of: Callable[[Fresh, Wish], list[int]],
+    count: int,
+    wish: Wish,
+    raga: Raga,
+    known: Mapping[str, Raga],
+) -> float:
+    """Of who draws so many lines so."""
     fresh, allowed, kept = Fresh("luck", 0), semitones_of(raga.allowed), 0
-    for _ in range(LINES):
-        steps = _random_steps(fresh, wish)
+    for _ in range(count):
+        steps = steps_of(fresh, wish)
         # Looked at first, since most lines fall here, and at once.
         if not allowed.issuperset(step % len(SWARAS) for step in steps):
             continue
         swaras = tuple(map(Swara.at, steps))
         if not surely_breaks(raga, swaras):
             kept += _is_kept(wish, _random_line(fresh, wish, swaras), raga, known)
-    guessed = 1 / len(SWARAS) if wish.value("begins") else 1.0
-    return guessed * _share(kept, LINES)
+    return _share(kept, count)
 
 
 def _is_kept(wish: Wish, line: Line, raga: Raga, known: Mapping[str, Raga]) -> bool:
-    if not tried(raga, Heard(line)).keeps:
+    if tried(raga, Heard(line)).surely_broken:
         return False
     return all(part.kept for part in kept_parts(wish, line, raga, known))
 
@@ -72,6 +92,19 @@ def _random_steps(fresh: Fresh, wish: Wish) -> list[int]:
     while len(steps) < count - 1:
         step = steps[-1] + fresh.one_of(range(-A_FOURTH, A_FOURTH + 1))
         steps.append(min(max(step, LOWEST_STEPS), HIGHEST_STEPS))
+    return [*steps, _nearest(steps[-1], wish.value("ends"))]
+
+
+def _safe_steps(fresh: Fresh, wish: Wish) -> list[int]:
+    """Of swaras that hardly a raga lacks and of what the wish names, none twice at once."""
+    fewest, _, most = wish.value("count").partition("-")
+    count, begins = fresh.one_of(range(int(fewest), int(most or fewest) + 1)), wish.value("begins")
+    steps = [Swara.read(begins).steps if begins else fresh.one_of(SAFE)]
+    reach = REACH.get(wish.value("reaches"), 0)
+    able = [*SAFE, _nearest(0, wish.value("ends")), steps[0]]
+    able = [step for step in (*able, *(each + reach for each in able)) if step >= LOWEST_STEPS]
+    while len(steps) < count - 1:
+        steps.append(fresh.one_of([step for step in able if step != steps[-1]]))
     return [*steps, _nearest(steps[-1], wish.value("ends"))]
 
 

@@ -13,8 +13,10 @@ from functools import cache
 from audio.line import Beat, Line, Tone
 from audio.sargam import write
 from quizzes.fresh import Fresh
+from quizzes.making.keeping import LEAST_DIFFERENT
+from quizzes.making.phrases import moved
 from quizzes.making.resting import led_on, rests_in
-from quizzes.making.treating import graver, with_meend
+from quizzes.making.treating import graver, swung, with_meend
 from quizzes.making.wish import Wish, wish_of
 from quizzes.ragas.choosing import beside
 from quizzes.ragas.evidence import REST_MATRAS, separates, tells_by_rest
@@ -71,14 +73,14 @@ def wished(
 
 
 def _ends_wish(fresh: Fresh, raga: Raga, known: Mapping[str, Raga], begun: Sequence[str]) -> Wished:
-    return _from_first(resting_line(_drawn(fresh, raga, _any)))
+    return _from_first(_held(raga, _drawn(fresh, raga, _any)))
 
 
 def _meend_wish(
     fresh: Fresh, raga: Raga, known: Mapping[str, Raga], begun: Sequence[str]
 ) -> Wished:
     swaras = _drawn(fresh, raga, _any)
-    return _from_first(with_meend(fresh, resting_line(swaras)), meend=1)
+    return _from_first(with_meend(fresh, _held(raga, swaras)), meend=1)
 
 
 def _reaches_wish(
@@ -88,7 +90,7 @@ def _reaches_wish(
     lived = [saptak for saptak in able if saptak in raga.register.value]
     saptak = fresh.one_of(lived or able)
     swaras = _drawn(fresh, raga, REACHING[saptak], saptak=saptak)
-    return _from_first(resting_line(swaras), reaches=saptak)
+    return _from_first(_held(raga, swaras), reaches=saptak)
 
 
 def _apart_wish(
@@ -104,14 +106,25 @@ def _apart_wish(
 def _from_first(line: Line, **more: str | int) -> Wished:
     """To begin on its first swara, to have as many, and to end where it ends."""
     notes = list(line.notes())
-    wish = wish_of(
-        begins=str(notes[0].swara), count=len(notes), ends=notes[-1].swara.letter, **more
-    )
+    count = len(moved([note.swara for note in notes]))
+    wish = wish_of(begins=str(notes[0].swara), count=count, ends=notes[-1].swara.letter, **more)
     return Wished(wish, line, Line((Beat((Tone(notes[0].swara),), REST_MATRAS),)))
+
+
+def _held(raga: Raga, swaras: Swaras) -> Line:
+    """Evenly to the rest at its end, as the raga has that."""
+    return swung(raga, resting_line(swaras))
 
 
 def _any(swaras: Swaras) -> bool:
     return True
+
+
+def _is_phrase(swaras: Swaras) -> bool:
+    """Whether as many swaras as are wished follow one another, and not the same two or three times
+    over."""
+    different = {swara.letter for swara in swaras}
+    return len(moved(swaras)) in COUNTS and len(different) >= LEAST_DIFFERENT
 
 
 def _goes_low(swaras: Swaras) -> bool:
@@ -139,7 +152,7 @@ def _drawn(fresh: Fresh, raga: Raga, fits: Fits, *, saptak: str | None = None) -
             )
         except ValueError:  # nothing grows to this rest
             break
-        if len(grown) in COUNTS and fits(grown) and makes(raga, grown):
+        if _is_phrase(grown) and fits(grown) and makes(raga, grown):
             return grown
     return fresh.one_of(ends[letter])
 
@@ -153,7 +166,7 @@ def _fitting(raga: Raga, fits: Fits) -> Iterator[Swaras]:
     rests = rests_in(raga)
     for count in COUNTS:
         for line in stock(raga, count):
-            if line[-1].letter in rests and fits(line):
+            if line[-1].letter in rests and _is_phrase(line) and fits(line):
                 yield line
 
 
@@ -182,11 +195,11 @@ def _apart(raga: Raga, other: Raga) -> Fits:
 
 def _telling_line(raga: Raga, other: Raga, swaras: Swaras) -> Line:
     """As plain as can be: dwelling on its vadi only where that alone tells the two apart."""
-    return resting_line(swaras) if surely_breaks(other, swaras) else _dwelling(raga, swaras)
+    return _held(raga, swaras) if surely_breaks(other, swaras) else _dwelling(raga, swaras)
 
 
 def _dwelling(raga: Raga, swaras: Swaras) -> Line:
-    return dwelling_line(swaras, frozenset(raga.vadi.value[:1]))
+    return swung(raga, dwelling_line(swaras, frozenset(raga.vadi.value[:1])))
 
 
 # Phrases that sound whole.
@@ -202,13 +215,15 @@ def _answer_wish(
             break
     else:
         given, answer = fresh.one_of(tuple(_answers_in_stock(raga)))
-    wish = wish_of(
-        write(resting_line(given)),
-        takes_up=TAKEN_UP,
-        ends="S",
-        count=f"{len(given) - 1}-{len(given) + 3}",
-    )
-    return Wished(wish, resting_line(answer), resting_line(given))
+    fewest, most = _counts_of_answer(given)
+    sounding = _held(raga, given)
+    wish = wish_of(write(sounding), takes_up=TAKEN_UP, ends="S", count=f"{fewest}-{most}")
+    return Wished(wish, _held(raga, answer), sounding)
+
+
+def _counts_of_answer(given: Swaras) -> tuple[int, int]:
+    count = len(moved(given))
+    return count - 1, count + 3
 
 
 def _is_open(swaras: Swaras) -> bool:
@@ -233,8 +248,10 @@ def _grown_answer(fresh: Fresh, raga: Raga, given: Swaras) -> Swaras:
 
 
 def _answers(raga: Raga, given: Swaras, answer: Swaras) -> bool:
+    fewest, most = _counts_of_answer(given)
     return (
-        len(given) - 1 <= len(answer) <= len(given) + 3
+        fewest <= len(moved(answer)) <= most
+        and len({swara.letter for swara in answer}) >= LEAST_DIFFERENT
         and answer[-1].letter == "S"
         and within_reach(answer)
         and makes(raga, answer)
@@ -253,10 +270,9 @@ def _answers_in_stock(raga: Raga) -> Iterator[tuple[Swaras, Swaras]]:
 def _graver_wish(
     fresh: Fresh, raga: Raga, known: Mapping[str, Raga], begun: Sequence[str]
 ) -> Wished:
-    given = resting_line(_drawn(fresh, raga, _any))
-    return Wished(
-        wish_of(write(given), swaras="lower", graver=GRAVER_SIGNS), graver(fresh, given), given
-    )
+    given = _held(raga, _drawn(fresh, raga, _any))
+    wish = wish_of(write(given), swaras="lower", graver=GRAVER_SIGNS)
+    return Wished(wish, swung(raga, graver(fresh, given)), given)
 
 
 _SORTS: Mapping[str, Callable[[Fresh, Raga, Mapping[str, Raga], Sequence[str]], Wished]] = {

@@ -7,7 +7,7 @@ which other ragas could play it.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from audio.line import Line
@@ -17,29 +17,27 @@ from quizzes.making.likeness import (
     UP,
     held_phrases,
     lies_in,
-    others_that_make_it,
     stretches,
 )
-from quizzes.making.phrases import Heard, at_place, in_letters, spoken
+from quizzes.making.phrases import Heard, at_place, in_letters, moved, spoken
+from quizzes.making.resembling import Resembles, resembles
 from quizzes.making.resting import led_on, rests_in
 from quizzes.making.trying import DOUBT, SURE, Tried, is_taught_step
 from quizzes.making.words import against_in_words, worth_telling
-from quizzes.names import capital, counted, listed
-from quizzes.ragas.evidence import REST_MATRAS, separates
+from quizzes.names import capital, counted, listed, swara_name
+from quizzes.ragas.evidence import REST_MATRAS
 from quizzes.ragas.raga import Raga
-from quizzes.ragas.resting import full_name, never_rests, resting_line, standing_of
-from quizzes.ragas.several import within_sentence
+from quizzes.ragas.resting import full_name, never_rests, standing_of
 from quizzes.ragas.sounding import SWUNG_MATRAS, plain_line
-from quizzes.ragas.words import letter_name, most_alike, why
+from quizzes.ragas.words import letter_name, most_alike
 
 RIGHT, OTHERWISE, TOLD = "right", "otherwise", ""
-OTHERS_NAMED = 3
+STEPS_NAMED = 3
 ENOUGH = 5
 """A phrase of so many swaras could hold one of the raga's, and let its vadi be heard."""
 PHRASES_NAMED = 2
-FEWEST_DWELT = 4
-"""From so many swaras on it is told where none is dwelt on."""
-FINE = ("rest", "register", "treatment")
+FEWEST_ALIKE = 3
+"""Of so many swaras at least it is told who else could play them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,16 +53,23 @@ class Said:
 
 
 def opinion(
-    raga: Raga, heard: Heard, found: Tried, known: Mapping[str, Raga], *, end_is_told: bool = False
+    raga: Raga,
+    heard: Heard,
+    found: Tried,
+    known: Mapping[str, Raga],
+    *,
+    end_is_told: bool = False,
+    apart: str = "",
 ) -> tuple[Said, ...]:
     """All that this raga says of the line that was `tried` by it; `known` are all ragas. Where it
-    rests as it should may be told already."""
+    rests as it should may be told already, and whether it is `apart` from the raga of this id."""
+    alike = resembles(raga, heard, found, known)
     return (
         *_forbids(raga, heard, found),
         *_steps(raga, heard, found),
         *_welcomes(raga, heard),
-        *_rests(raga, heard, end_is_told),
-        *_resembles(raga, heard, found, known),
+        *_rests(raga, heard, alike.rests, end_is_told),
+        *_resembles(alike, found, apart),
     )
 
 
@@ -75,7 +80,7 @@ def _forbids(raga: Raga, heard: Heard, found: Tried) -> Iterator[Said]:
 
 
 def _steps(raga: Raga, heard: Heard, found: Tried) -> Iterator[Said]:
-    if found.is_welcome and len(heard.notes) > 1:
+    if found.is_welcome and len(moved(heard.swaras)) > 1:
         yield Said(f"Every step in it is one that {raga.name} takes.", RIGHT)
     faulty = {place for each in found.against for place in (each.of, each.of + 1, each.at)}
     new = [place for place in found.steps if place not in faulty]
@@ -92,8 +97,8 @@ def _steps(raga: Raga, heard: Heard, found: Tried) -> Iterator[Said]:
 
 def _steps_at(heard: Heard, places: Sequence[int]) -> str:
     """`Ni to komal Re (the third swara) is`."""
-    steps = listed([_step(heard.swaras, place) for place in places[:OTHERS_NAMED]])
-    more = len(places) - OTHERS_NAMED
+    steps = listed([_step(heard.swaras, place) for place in places[:STEPS_NAMED]])
+    more = len(places) - STEPS_NAMED
     steps += f", with {counted(more, 'other')}," if more > 0 else ""
     return f"{capital(steps)} {'is' if len(places) == 1 else 'are'}"
 
@@ -115,9 +120,8 @@ def _welcomes(raga: Raga, heard: Heard) -> Iterator[Said]:
             continue
         way = "up" if stretch.of == UP else "down"
         told += 1
-        yield Said(
-            f"{capital(spoken(swaras))}: the raga's own way {way}.", RIGHT, plain_line(swaras)
-        )
+        written = in_letters(swaras)
+        yield Said(f"{written} is the raga's own way {way}.", RIGHT, plain_line(swaras))
     if not held and not told and len(heard.notes) >= ENOUGH and raga.phrases:
         nearest = most_alike(heard.swaras, raga)
         yield Said(
@@ -128,15 +132,16 @@ def _welcomes(raga: Raga, heard: Heard) -> Iterator[Said]:
         )
 
 
-def _rests(raga: Raga, heard: Heard, end_is_told: bool) -> Iterator[Said]:
-    letter, rests = heard.swaras[-1].letter, rests_in(raga)
+def _rests(raga: Raga, heard: Heard, told: Collection[int], end_is_told: bool) -> Iterator[Said]:
+    """Of the places of rests those that are `told` otherwise are left out."""
+    letter, rests, last = heard.swaras[-1].letter, rests_in(raga), len(heard.notes) - 1
     if letter not in rests:
         yield _stops(raga, heard)
-    elif not end_is_told:
+    elif not end_is_told and last not in told:
         standing = standing_of(raga, letter)
         more = f", its {standing}" if standing else ""
         yield Said(f"It comes to rest on {letter_name(letter)}{more}.", RIGHT)
-    yield from _dwells(raga, heard)
+    yield from _dwells(raga, heard, told)
     yield from _swings(raga, heard)
     vadi = raga.vadi.value[0]
     letters = {swara.letter for swara in heard.swaras}
@@ -154,14 +159,16 @@ def _stops(raga: Raga, heard: Heard) -> Said:
     if not more:
         return Said(text)
     whole = (*heard.swaras, *more)
-    return Said(f"{text} It could go on {in_letters(more)}.", TOLD, plain_line(whole))
+    to = listed([swara_name(swara) for swara in more])
+    return Said(f"{text} It could go on to {to}.", TOLD, plain_line(whole))
 
 
-def _dwells(raga: Raga, heard: Heard) -> Iterator[Said]:
-    """On what it stays before its end; and whether it stays anywhere."""
+def _dwells(raga: Raga, heard: Heard, told: Collection[int]) -> Iterator[Said]:
+    """On what it stays before its end, longer than elsewhere."""
+    shortest = min(note.matras for note in heard.notes)
     for place, note in enumerate(heard.notes[:-1]):
         letter = note.swara.letter
-        if note.matras < REST_MATRAS:
+        if note.matras < REST_MATRAS or note.matras == shortest or place in told:
             continue
         if letter in never_rests(raga):
             here = f"{full_name(letter)} ({at_place(place)})"
@@ -170,11 +177,6 @@ def _dwells(raga: Raga, heard: Heard) -> Iterator[Said]:
             standing = standing_of(raga, letter)
             more = f"its {standing}" if standing else f"where {raga.name} may rest"
             yield Said(f"It dwells on {letter_name(letter)} ({at_place(place)}), {more}.", RIGHT)
-    if len(heard.notes) >= FEWEST_DWELT and len({note.matras for note in heard.notes}) == 1:
-        held = resting_line(heard.swaras)
-        yield Said(
-            "All its swaras are equally long: it stays nowhere, not even at its end.", TOLD, held
-        )
 
 
 def _swings(raga: Raga, heard: Heard) -> Iterator[Said]:
@@ -191,29 +193,13 @@ def _swings(raga: Raga, heard: Heard) -> Iterator[Said]:
                 )
 
 
-def _resembles(raga: Raga, heard: Heard, found: Tried, known: Mapping[str, Raga]) -> Iterator[Said]:
-    if len(heard.notes) < OTHERS_NAMED:
+def _resembles(alike: Resembles, found: Tried, apart: str) -> Iterator[Said]:
+    if len(moved(alike.heard.swaras)) < FEWEST_ALIKE:
         return
-    makers = others_that_make_it(raga, heard, known)
-    if found.is_welcome and not makers:
+    if found.is_welcome and not alike.makers:
         yield Said("No other raga that we know takes each of its steps.", RIGHT)
-    if not makers:
-        return
-    names = [other.name for other in makers[:OTHERS_NAMED]]
-    more = len(makers) - OTHERS_NAMED
-    if more > 0:
-        names.append(counted(more, "other raga"))
-    could = "could play the same phrase" if found.keeps else "could play this as it stands"
-    yield Said(f"{listed(names)} {could}.")
-    for other in makers[:OTHERS_NAMED]:
-        yield from _between(raga, other, heard.line)
-
-
-def _between(raga: Raga, other: Raga, line: Line) -> Iterator[Said]:
-    """By what finer things it is this raga rather than one that could play it, or the other way."""
-    if mine := separates(line, raga, other, *FINE):
-        yield Said(
-            f"By that it is {raga.name}: {within_sentence(why(mine, line, raga, other))}", RIGHT
-        )
-    elif theirs := separates(line, other, raga, *FINE):
-        yield Said(f"It leans to {other.name}: {within_sentence(why(theirs, line, other, raga))}")
+    if could := alike.could(apart):
+        yield Said(could)
+    yield from (Said(text, RIGHT) for text in alike.is_not(apart))
+    if leans := alike.leans():
+        yield Said(leans)

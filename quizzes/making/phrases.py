@@ -5,18 +5,21 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import pairwise
 
 from audio.line import Line, Note
 from audio.tuning import Swara
 from quizzes.names import ORDINALS, listed
 from quizzes.ragas.words import letter_name
 
+FEWEST_IN_PHRASE = 3
+"""A run takes so many swaras; who rests after every one or two still runs."""
+
 
 @dataclass(frozen=True)
 class Heard:
-    """The notes of a line, and its phrases as ranges of their places: a silence ends a phrase, so
-    that no run leads over it."""
+    """The notes of a line, and its phrases as ranges of their places: no run leads from one to the
+    next. A silence ends a phrase where swaras enough for one stand on both sides of it, and those
+    next to it are not parted by silence, too; elsewhere it is a breath within the phrase."""
 
     line: Line
 
@@ -30,16 +33,22 @@ class Heard:
 
     @cached_property
     def phrases(self) -> tuple[range, ...]:
-        parted = [
-            place
-            for place, (one, other) in enumerate(pairwise(self.notes), 1)
-            if one.end < other.onset
-        ]
-        edges = [0, *parted, len(self.notes)]
-        return tuple(range(begin, end) for begin, end in pairwise(edges) if begin < end)
+        places, edges = range(1, len(self.notes)), [0]
+        silent = {at for at in places if self.notes[at - 1].end < self.notes[at].onset}
+        for place in sorted(silent):
+            both = min(place - edges[-1], len(self.notes) - place)
+            if both >= FEWEST_IN_PHRASE and silent.isdisjoint((place - 1, place + 1)):
+                edges.append(place)
+        ends = (*edges[1:], len(self.notes))
+        return tuple(map(range, edges, ends)) if self.notes else ()
 
     def within(self, places: range) -> tuple[Swara, ...]:
         return self.swaras[places.start : places.stop]
+
+
+def moved(swaras: Sequence[Swara]) -> list[Swara]:
+    """Without those that only strike the one before again."""
+    return [each for place, each in enumerate(swaras) if not place or each != swaras[place - 1]]
 
 
 def ordinal(place: int) -> str:

@@ -2,41 +2,46 @@
 
 That a grave mood lies low, moves slowly and is drawn with meend on few strokes, and a light one
 high, fast and struck, is common practice: so alap is told from jhala, and the surbahar from the
-sitar. That a slow pace is heard as calm or sad and a fast one as glad, by listeners of any culture,
-is in Balkwill & Thompson 1999, on ragas (from memory).
+sitar. Fewer strokes come of meend alone, so the two are one sign. That a slow pace is heard as calm
+or sad and a fast one as glad, by listeners of any culture, is in Balkwill & Thompson 1999, on ragas
+(from memory).
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from fractions import Fraction
 
-from audio.line import Line, Note
+from audio.line import Line
 from audio.ornaments import MEENDS
 from audio.playing import chains_of
+from quizzes.dictation.places import Place, places_of
 
 TREATMENT_WORDS = {
     "timing": "the timing",
     "loudness": "the loudness",
     "tone": "the tone",
     "ornaments": "what the left hand does",
+    "chikari": "the playing of the chikari",
 }
 """What can differ while the swaras stay, as it is called in a sentence."""
-_TREATED: Mapping[str, Callable[[Note], object]] = {
-    "timing": lambda note: note.matras,
-    "loudness": lambda note: note.tone.loud,
-    "tone": lambda note: note.tone.tone,
-    "ornaments": lambda note: (
-        note.tone.by,
-        note.tone.touches,
-        note.tone.sway,
-        note.tone.shaken,
-    ),
+_TREATED: Mapping[str, Callable[[Place], object]] = {
+    # How long the last one rings cannot be told from how long it is written.
+    "timing": lambda place: None if place.is_last else (place.held, place.span),
+    "loudness": lambda place: place.tone.loud,
+    "tone": lambda place: place.tone.tone,
+    "ornaments": lambda place: place.hand,
+    "chikari": lambda place: place.chikari,
 }
+_WAYS: Mapping[str, Callable[[Place, Place], object]] = {
+    "timing": lambda was, now: (now.held / was.held, now.span / was.span),
+    "loudness": lambda was, now: now.tone.loud - was.tone.loud,
+    "tone": lambda was, now: now.tone.tone - was.tone.tone,
+}
+"""How a place of the phrase has changed, of what can be varied."""
 GRAVER = {
     "lower": "higher",
     "slower": "faster",
-    "in fewer strokes": "in more strokes",
     "with more meend": "with less meend",
 }
 """Each sign of a graver mood, and its opposite."""
@@ -46,11 +51,20 @@ LEAST_SLOWER = Fraction(3, 2)
 """So many times as long: plainly another pace."""
 
 
-def differing(one: Sequence[Note], other: Sequence[Note], treatment: str) -> list[int]:
-    """The places at which two rows of the same swaras differ in a treatment."""
+def differing(one: Line, other: Line, treatment: str) -> list[int]:
+    """The places at which two lines of as many swaras differ in a treatment, as it is heard."""
     of = _TREATED[treatment]
-    pairs = enumerate(zip(one, other, strict=True))
+    pairs = enumerate(zip(places_of(one), places_of(other), strict=True))
     return [place for place, (mine, theirs) in pairs if of(mine) != of(theirs)]
+
+
+def alike_throughout(one: Line, other: Line, treatment: str) -> bool:
+    """Whether each place of two lines of as many swaras is changed in the same way, so that within
+    the line nothing moves."""
+    pairs = list(zip(places_of(one), places_of(other), strict=True))
+    if treatment == "timing":
+        pairs = pairs[:-1]
+    return len({_WAYS[treatment](mine, theirs) for mine, theirs in pairs}) <= 1
 
 
 def signs_of(given: Line, made: Line) -> tuple[list[str], list[str]]:
@@ -58,7 +72,6 @@ def signs_of(given: Line, made: Line) -> tuple[list[str], list[str]]:
     found = {
         "lower": _clearly(mean_steps(given) - mean_steps(made), LEAST_LOWER),
         "slower": _slower(given, made),
-        "in fewer strokes": _clearly(strokes_in(given) - strokes_in(made), 1),
         "with more meend": _clearly(meends_in(made) - meends_in(given), 1),
     }
     graver = [sign for sign, way in found.items() if way > 0]
@@ -88,10 +101,6 @@ def mean_steps(line: Line) -> float:
     notes = list(line.notes())
     whole = sum((note.matras for note in notes), Fraction(0))
     return float(sum((note.swara.steps * note.matras for note in notes), Fraction(0)) / whole)
-
-
-def strokes_in(line: Line) -> int:
-    return sum(1 for _ in chains_of(line))
 
 
 def meends_in(line: Line) -> int:

@@ -1,4 +1,4 @@
-"""One way of treating a line otherwise: with a meend, and in a graver mood."""
+"""Ways of treating a line: as its raga wants it held, with a meend, and in a graver mood."""
 
 from __future__ import annotations
 
@@ -9,6 +9,24 @@ from audio.ornaments import MEEND_DOWN, MEEND_UP, ornaments
 from quizzes.fresh import Fresh
 from quizzes.ragas.evidence import REST_MATRAS
 from quizzes.ragas.pieces import within_reach
+from quizzes.ragas.raga import Raga
+from quizzes.ragas.sounding import SWUNG_MATRAS
+
+
+def swung(raga: Raga, line: Line) -> Line:
+    """With what the raga surely lets swing swinging wherever it is held long enough."""
+    letters = raga.andolan.value if raga.andolan.sure else ()
+    return Line(
+        tuple(
+            Beat(
+                (replace(note.tone, sway="andolan"),)
+                if note.swara.letter in letters and note.matras >= SWUNG_MATRAS
+                else (note.tone,),
+                note.matras,
+            )
+            for note in line.notes()
+        )
+    )
 
 
 def graver(fresh: Fresh, line: Line) -> Line:

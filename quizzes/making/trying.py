@@ -1,8 +1,8 @@
 """A phrase tried by a raga: what breaks it, for sure or perhaps, and how much of it holds.
 
-What no teaching known allows breaks it for sure. What else speaks against it leaves it in doubt,
-but for what decides nothing: a fact from memory alone, the ways of a light raga, and what some
-teach otherwise. Where nothing is left the raga is kept.
+What no teaching known allows breaks it for sure, and that alone takes from it. What else speaks
+against it is told as a doubt, but for what would not even raise one: a fact from memory alone, the
+ways of a light raga, and what some teach otherwise.
 """
 
 from __future__ import annotations
@@ -27,8 +27,8 @@ from quizzes.ragas.movement import (
 from quizzes.ragas.raga import Raga
 
 SURE, DOUBT, FREE = "sure", "doubt", "free"
-SURE_COSTS, DOUBT_COSTS = 2, 1
-"""Of the swaras of a phrase, what a break takes from what holds (choices of ours: half of the
+SURE_COSTS = 2
+"""Of the swaras of a phrase, what a break takes from what holds (a choice of ours: half of the
 swaras foreign, as a guess has them, and nothing holds)."""
 
 
@@ -36,7 +36,7 @@ swaras foreign, as a guess has them, and nothing holds)."""
 class Against:
     """What speaks against a phrase: `why` is "note", "run", "turn" or "required", as in `Break`, or
     "touch", a swara that is only touched; `letter` the swara at fault. `how` is SURE, DOUBT, or
-    FREE where it decides nothing."""
+    FREE where it is not even doubtful."""
 
     why: str
     of: int
@@ -57,8 +57,9 @@ class Tried:
     count: int
 
     @property
-    def keeps(self) -> bool:
-        return not any(each.how in (SURE, DOUBT) for each in self.against)
+    def is_doubtful(self) -> bool:
+        """Whether something speaks against it, though not for sure."""
+        return any(each.how == DOUBT for each in self.against)
 
     @property
     def surely_broken(self) -> bool:
@@ -71,12 +72,9 @@ class Tried:
 
     @property
     def share(self) -> float:
-        """How much of it holds, from 0 to 1; 1 only where the raga is kept."""
-        costs = {SURE: SURE_COSTS, DOUBT: DOUBT_COSTS, FREE: 0}
-        worst: dict[int, int] = {}
-        for each in self.against:
-            worst[each.of] = max(worst.get(each.of, 0), costs[each.how])
-        return max(0.0, 1.0 - sum(worst.values()) / self.count)
+        """How much of it holds, from 0 to 1; 1 where it is not surely broken."""
+        broken = {each.of for each in self.against if each.how == SURE}
+        return max(0.0, 1.0 - SURE_COSTS * len(broken) / self.count)
 
 
 def tried(raga: Raga, heard: Heard) -> Tried:

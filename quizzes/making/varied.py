@@ -29,7 +29,9 @@ def varying(fresh: Fresh, treatment: str, raga: Raga | None) -> Wished:
         swaras = grow(fresh, raga, fewest=COUNTS[0], most=COUNTS[-1])
     given = resting_line(swaras)
     notes = list(given.notes())
-    places = fresh.shuffled(range(len(notes)))[: fresh.one_of((LEAST_VARIED, LEAST_VARIED + 1))]
+    # How long the last one rings cannot be heard.
+    able = range(len(notes) - (treatment == "timing"))
+    places = fresh.shuffled(able)[: fresh.one_of((LEAST_VARIED, LEAST_VARIED + 1))]
     change = _CHANGES[treatment]
     example = Line(
         tuple(

@@ -11,10 +11,14 @@ from quizzes.names import counted, listed, number_word
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.words import letter_name
 
-GRAVER = "lower by an octave, slower, in fewer strokes, with more meend"
+GRAVER = "lower by an octave, slower, drawn with meend"
 WHY_GRAVER = (
     "A grave mood lies low, moves slowly and is drawn with meend on few strokes; so at least it is "
     "commonly played."
+)
+HOW_TO_REST = (
+    "It goes through three different swaras or more; one struck again at once counts once. Where "
+    "you rest, hold the swara for two matras or longer."
 )
 
 
@@ -37,7 +41,7 @@ def in_words(wish: Wish, raga: Raga, known: Mapping[str, Raga]) -> str:
     if saptak := wish.value("reaches"):
         asked.insert(2, "go down into mandra" if saptak == "mandra" else "reach tar Sa or beyond")
     if other := wish.value("apart"):
-        asked.insert(2, f"let it be heard that it is not {known[other].name}")
+        asked.append(f"make it clear that it is not {known[other].name}")
     return f"Make a phrase of {raga.name}: {listed(asked)}."
 
 

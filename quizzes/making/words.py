@@ -98,9 +98,11 @@ def _run(raga: Raga, heard: Heard, against: Against) -> tuple[str, Line | None]:
         text = f"{raga.name} leaves {name} out on the way {way}; {passes}."
         return _mended(text, raga, heard, against)
     if _turns(raga, heard, against):
-        run = spoken(heard.swaras[against.of - 1 : against.at + 1])
-        text = f"{run} goes straight {way} (from {at_place(against.of - 1)}); we know no such turn "
-        return f"{text}of {raga.name}, whose way {way} turns.", _own_way(raga, rises=rises)
+        run = in_letters(heard.swaras[against.of - 1 : against.at + 1])
+        text = f"it goes straight {way} in {run} (from {at_place(against.of - 1)}); we know no "
+        return f"{text}such turn of {raga.name}, whose way {way} turns.", _own_way(
+            raga, rises=rises
+        )
     usually = f"{raga.name} usually leaves {name} out on the way {way}; {passes}"
     if against.how == DOUBT:
         return f"{usually}.", _own_way(raga, rises=rises)

@@ -51,7 +51,7 @@ def faults(raga: Raga, steps: tuple[int, ...]) -> list[str]:
         wrong.append(f"is welcome, though {slips}")
     if left is not None and not found.surely_broken and "light" not in raga.gait.value:
         wrong.append(f"is not forbidden, though {left}")
-    if (found.share == 1.0) != found.keeps or found.is_welcome != is_made_by(raga, heard):
+    if (found.share == 1.0) == found.surely_broken or found.is_welcome != is_made_by(raga, heard):
         wrong.append(f"does not agree with itself: {found}")
     return [f"{raga.name}: {oracle.written(steps)} {each}" for each in wrong]
 
@@ -69,7 +69,7 @@ def main() -> int:
         judged = tried(raga, Heard(line_of(steps)))
         found["welcome"] += judged.is_welcome
         found["surely broken"] += judged.surely_broken
-        found["in doubt"] += not judged.keeps and not judged.surely_broken
+        found["in doubt"] += judged.is_doubtful and not judged.surely_broken
         wrong += faults(raga, steps)
     print(f"{asked.count} phrases: {dict(found)}; {len(wrong)} faults")
     print("\n".join(wrong[: asked.faults]))

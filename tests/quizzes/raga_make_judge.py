@@ -94,7 +94,7 @@ def _not_kept(
         yield "it does not reach mandra"
     if "tar Sa" in prompt and max(line) < 12:
         yield "it does not reach tar Sa"
-    if apart := re.search(r"it is not ([A-Z][\w ]+?)(?:,| and end)", prompt):
+    if apart := re.search(r"it is not ([A-Z][\w ]+)[.]", prompt):
         yield from _not_apart(raga, oracle.by_name()[apart[1]], notes)
 
 

@@ -4,6 +4,7 @@ import random
 import re
 from dataclasses import replace
 from fractions import Fraction
+from itertools import groupby
 
 import numpy as np
 import pytest
@@ -34,7 +35,8 @@ ALL = ragas()
 WINDOW = round(0.25 * SAMPLE_RATE)
 SETTING = Setting(sa_hz=138.59)
 MAKE, RAGA_MAKE = KINDS["make"], KINDS["raga-make"]
-SOME = [skill.id for skill in skills_of("raga-make")][::19]
+ASKED = [skill.id for skill in skills_of("raga-make")]
+SOME = ASKED[::19]
 
 
 def kept(wish, text, raga=None):
@@ -55,7 +57,7 @@ def test_each_part_is_kept_as_it_is_counted(text, given_text, count, last):
     rows = {tuple(others[at : at + 3]) for at in range(len(others) - 2)}
     counted = {
         "begins": text.split()[0] == given_text.split()[0],
-        "count": count <= len(notes) <= count + 2,
+        "count": count <= len(list(groupby(steps))) <= count + 2 and len(set(letters)) >= 3,
         "ends": letters[-1] == last,
         "meend": False,
         "reaches": min(steps) < 0,
@@ -95,14 +97,14 @@ def test_a_meend_up_and_back_on_one_stroke_is_one(text, meends):
         ("S, R, G, R, S,", ["lower"], []),
         ("S:2 R:2 G:2 R:2 S:2", ["slower"], []),
         ("SR GR S", [], ["faster"]),
-        (r"S R G\R S", ["in fewer strokes", "with more meend"], []),
-        ("S R G>R S", ["in fewer strokes"], []),
+        (r"S R G\R S", ["with more meend"], []),
+        ("S R G>R S", [], []),
         ("S' R' G' R' S'", [], ["higher"]),
-        (r"S:2 R:2 G\:2 R:2 S:4", ["slower", "in fewer strokes", "with more meend"], []),
-        ("S R G R S R S", [], ["in more strokes"]),
+        (r"S:2 R:2 G\:2 R:2 S:4", ["slower", "with more meend"], []),
+        ("S R G R S R S", [], []),
     ],
 )
-def test_what_is_graver_lies_lower_moves_slower_or_is_drawn_on_fewer_strokes(text, graver, lighter):
+def test_what_is_graver_lies_lower_moves_slower_or_is_drawn(text, graver, lighter):
     # Common practice; see quizzes/making/treated.py.
     assert signs_of(parse("S R G R S"), parse(text)) == (graver, lighter)
 
@@ -119,13 +121,51 @@ def test_what_is_graver_lies_lower_moves_slower_or_is_drawn_on_fewer_strokes(tex
         ("loudness", "S^ R* G_ R", False),
         ("loudness", "S R G R", False),
         ("tone", "S* R Go R", True),
-        ("tone", "S* R Go R:2", False),
+        ("tone", "S* R Go R:2", True),  # how long the last one rings is not heard
+        ("tone", "S* R:2 Go R", False),
+        ("timing", "S:2 R G R:2", False),
+        ("timing", "S . R . G R", True),  # the next one comes late
+        ("loudness", "S^ . R G_ R", False),
+        ("loudness", "S^ R G_c R", False),
+        ("loudness", ". S^ R G_ R", True),  # the whole a matra later
+        ("timing", "S:2 R:2 G:2 R:2", False),  # all alike: within it nothing moves
+        ("timing", "S . R . G . R", False),
+        ("loudness", "S^ R^ G^ R^", False),
+        ("loudness", "S^ R^ G^ R", True),
         ("tone", "S*/R Go R", False),  # joined
     ],
 )
 def test_one_thing_alone_is_varied(treatment, text, is_kept):
     wish = wish_of("S R G R", swaras="same", only=treatment)
     assert all(kept(wish, text)) is is_kept
+
+
+@pytest.mark.parametrize(
+    ("treatment", "text", "told"),
+    [
+        ("timing", "S R^ G:2 R", "The loudness varies, too; the timing alone was to vary."),
+        ("tone", "S^ R< G R", "The loudness and what the left hand does vary; the tone alone was"),
+        ("timing", "S . R . G R", "a rest follows the first swara and a rest follows the second"),
+        ("timing", "S R G R:3", "varies nowhere; two swaras were wished. How long the last one"),
+        ("loudness", "S_ R_ G_ R_", "All is changed alike: within the phrase the loudness does"),
+    ],
+)
+def test_what_was_varied_is_told_in_good_english(treatment, text, told):
+    wish = wish_of("S R G R", swaras="same", only=treatment)
+    assert any(told in part.told for part in kept_parts(wish, parse(text)))
+
+
+def test_who_varies_as_wished_and_lets_a_second_thing_slip_earns_as_much_as_with_a_wrong_swara():
+    question = make_question("make:loudness", seed=1, setting=replace(SETTING, ragas=("yaman",)))
+    first, second, *more = question.told.split()
+    other = next(one for one in "SRG" if one not in first)
+
+    def credit(*begins):
+        return MAKE.mark(question, " ".join([*begins, *more])).credit
+
+    assert credit(f"{first}^", f"{second}_") == 1.0
+    assert 1.0 > credit(f"{first}^*", f"{second}_") >= credit(f"{other}^", f"{second}_") > 0.5
+    assert credit(f"{first}*", second) == 0.0
 
 
 @given(st.sampled_from(TREATMENTS), st.integers(0, 10_000), st.sampled_from([None, *sorted(ALL)]))
@@ -156,6 +196,8 @@ def test_all_ragas_are_asked_for_phrases_to_a_rest():
 def test_what_keeps_the_wish_earns_all_and_what_does_not_earns_less(skill):
     question = make_question(skill, seed=3, setting=SETTING)
     right = question.right[0]
+    steps = [note.swara.steps for note in parse(right).notes()]
+    assert len(list(groupby(steps))) >= len({step % 12 for step in steps}) >= 3
     assert RAGA_MAKE.mark(question, right).credit == 1.0
     told = RAGA_MAKE.explain(question, right)
     assert all(each.mark != "otherwise" for each in told.findings)
@@ -177,6 +219,60 @@ def test_a_phrase_that_is_another_ragas_is_taken_for_that():
     question = make_question("raga-make:ends:bhupali", seed=0, setting=SETTING)
     assert RAGA_MAKE.mark(question, "S R g P g R S").heard == "raga-make:ends:shivranjani"
     assert RAGA_MAKE.mark(question, "S R G P G R S").heard is None
+
+
+STUCK = [skill.id for skill in skills_of("raga-make") if ":graver:" not in skill.id][::13]
+
+
+@pytest.mark.parametrize("skill", STUCK)
+def test_a_swara_struck_over_and_over_is_no_phrase(skill):
+    for seed in (1, 2):
+        question = make_question(skill, seed=seed, setting=SETTING)
+        wish = Wish.from_json(question.detail["wish"])
+        end, first = wish.value("ends"), wish.value("begins") or wish.given.split()[0]
+        for stuck in (end, f"{end} {end}'", f"{first} {end}"):
+            line = " ".join((stuck.split() * question.places)[: question.fewest - 1])
+            again = " ".join([first, *[end] * (question.fewest - 1)])
+            assert RAGA_MAKE.mark(question, f"{line} {end}").credit < 0.5
+            assert RAGA_MAKE.mark(question, again).credit == 0.0
+
+
+@pytest.mark.parametrize("raga", ["bhairav", "darbari"])
+def test_an_example_swings_what_its_raga_swings_and_no_fault_is_found_with_it(raga):
+    for sort in SORTS:
+        if f"raga-make:{sort}:{raga}" not in ASKED:
+            continue
+        for seed in (0, 1):
+            question = make_question(f"raga-make:{sort}:{raga}", seed=seed, setting=SETTING)
+            found = RAGA_MAKE.explain(question, question.right[0]).findings
+            assert not [each.text for each in found if "held still" in each.text]
+            assert not [each.text for each in found if "leans to" in each.text]
+
+
+def test_what_tells_a_raga_apart_is_said_once():
+    question = make_question("raga-make:apart:bhairav", seed=1, setting=SETTING)
+    found = RAGA_MAKE.explain(question, "S' N d~:2 P m").findings
+    told = [each.text for each in found if "Kalingada" in each.text]
+    assert told == ["It rested on komal Dha, the vadi of Bhairav; Kalingada rests on Pa and Ga."]
+    assert not [each.text for each in found if "dwells" in each.text or "By that" in each.text]
+
+
+def test_the_chance_of_a_skill_is_about_what_its_questions_say():
+    for sort in SORTS:
+        skills = [skill for skill in skills_of("raga-make") if f":{sort}:" in skill.id][::15]
+        said = [make_question(skill.id, seed=1, setting=SETTING).chance for skill in skills]
+        assert skills[0].chance == pytest.approx(sum(said) / len(said), abs=0.02)
+    for skill in skills_of("make"):
+        assert skill.chance == pytest.approx(
+            make_question(skill.id, seed=1, setting=SETTING).chance, abs=0.02
+        )
+
+
+def test_a_phrase_to_vary_is_of_the_raga_as_the_teacher_has_it(monkeypatch):
+    asked = []
+    monkeypatch.setattr("quizzes.kinds.make.ragas", lambda name="": asked.append(name) or ALL)
+    make_question("make:tone", seed=1, setting=replace(SETTING, ragas=("yaman",)))
+    assert asked == [SETTING.tradition]
 
 
 @given(lines, st.sampled_from([*SOME, "make:timing", "make:loudness", "make:tone"]))
