@@ -29,6 +29,8 @@ EXPLAINED_RATE = 2.6
 GROUPS_APART = " | "
 PAUSE_MATRAS = Fraction(1)
 """Between groups that are heard apart."""
+GROUPS_KEPT = 8192
+"""Walks are sought among many, by the same groups again and again."""
 
 Numbers = Iterable[int]
 
@@ -45,17 +47,22 @@ class Walk:
 
     def group(self, shape: Shape, number: int) -> Group | None:
         """The group of this number; None where it leaves what is in hand."""
-        ladder = in_hand(self.scale)
-        at = self.first + (-number if self.falling else number) * self.step
-        if not 0 <= at < len(ladder):
-            return None
-        group = group_from(shape, self.scale, ladder[at], falling=self.falling)
-        return group if group is not None and set(group) <= set(ladder) else None
+        return _group(self, shape, number)
 
     def groups(self, shape: Shape, numbers: Numbers) -> tuple[Group, ...]:
         """Those groups of these numbers that are in hand."""
         found = (self.group(shape, number) for number in numbers)
         return tuple(group for group in found if group is not None)
+
+
+@lru_cache(maxsize=GROUPS_KEPT)
+def _group(walk: Walk, shape: Shape, number: int) -> Group | None:
+    ladder = in_hand(walk.scale)
+    at = walk.first + (-number if walk.falling else number) * walk.step
+    if not 0 <= at < len(ladder):
+        return None
+    group = group_from(shape, walk.scale, ladder[at], falling=walk.falling)
+    return group if group is not None and set(group) <= set(ladder) else None
 
 
 def in_hand(scale: Sequence[str]) -> Group:

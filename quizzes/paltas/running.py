@@ -15,13 +15,15 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 
-from audio.tuning import Swara
+from audio.tuning import SWARAS, Swara
 from quizzes.paltas.palta import Palta, Shape
 from quizzes.phrases import HIGHEST_STEPS, LOWEST_STEPS, ladder_of
-from quizzes.ragas.movement import admits
+from quizzes.ragas.movement import admits_steps
 from quizzes.ragas.raga import Raga
 
 Group = tuple[Swara, ...]
+Steps = tuple[int, ...]
+"""Swaras as semitones above middle Sa."""
 
 FEWEST_GROUPS = 3
 """A run of fewer shows no pattern."""
@@ -135,45 +137,44 @@ def _to_ends_of_turns(group: Group, raga: Raga) -> Iterator[Group]:
 def _is_own(swaras: Group, raga: Raga) -> bool:
     """Whether it stays on the string, and nothing known of the raga speaks against it, struck as it
     is or with each swara that repeats the one before left out."""
-    if not all(LOWEST_STEPS <= swara.steps <= HIGHEST_STEPS for swara in swaras):
+    steps = [swara.steps for swara in swaras]
+    if min(steps) < LOWEST_STEPS or max(steps) > HIGHEST_STEPS:
         return False
-    once = tuple(_struck_once(swaras))
-    return admits(raga, swaras) and (once == swaras or admits(raga, once))
-
-
-def _struck_once(swaras: Sequence[Swara]) -> Iterator[Swara]:
-    yield swaras[0]
-    for before, here in pairwise(swaras):
-        if here != before:
-            yield here
+    once = [*steps[:1], *(here for before, here in pairwise(steps) if here != before)]
+    return admits_steps(raga, steps) and (len(once) == len(steps) or admits_steps(raga, once))
 
 
 def _groups(shape: Shape, step: int, onward: Group, back: Group) -> tuple[Group, ...]:
     """From the first place of the way onward at which the shape fits, to the last."""
+    ways = _steps(onward), _steps(back)
     found: list[Group] = []
-    begun = next((at for at in range(len(onward)) if _group(shape, at, onward, back)), len(onward))
+    begun = next((at for at in range(len(onward)) if _group(shape, at, *ways)), len(onward))
     for place in range(begun, len(onward), step):
-        group = _group(shape, place, onward, back)
+        group = _group(shape, place, *ways)
         if group is None:
             break
-        found.append(group)
+        found.append(tuple(map(Swara.at, group)))
     return tuple(found)
 
 
-def _group(shape: Shape, place: int, onward: Group, back: Group) -> Group | None:
+def _steps(way: Group) -> Steps:
+    return tuple(swara.steps for swara in way)
+
+
+def _group(shape: Shape, place: int, onward: Steps, back: Steps) -> Steps | None:
     """The group that starts at a place of the way onward."""
-    swaras = [onward[place]]
+    steps = [onward[place]]
     for before, after in pairwise(shape):
         way = onward if after > before else back
         expected = place + before if after > before else len(back) - 1 - place - before
-        to = _moved(swaras[-1], abs(after - before), way, expected)
+        to = _moved(steps[-1], abs(after - before), way, expected)
         if to is None:
             return None
-        swaras.append(to)
-    return tuple(swaras)
+        steps.append(to)
+    return tuple(steps)
 
 
-def _moved(here: Swara, by: int, way: Group, expected: int) -> Swara | None:
+def _moved(here: int, by: int, way: Steps, expected: int) -> int | None:
     """So many steps along a way; None beyond its end.
 
     Where the way passes a swara more than once, it is taken as near as can be to the place at which
@@ -181,15 +182,19 @@ def _moved(here: Swara, by: int, way: Group, expected: int) -> Swara | None:
     """
     if by == 0:
         return here
-    places = [at for at, swara in enumerate(way) if swara == here] or [_joined(here, way) - 1]
+    places = [at for at, step in enumerate(way) if step == here] or [_joined(here, way) - 1]
     at = min(places, key=lambda place: abs(place - expected))
     return way[at + by] if at + by < len(way) else None
 
 
-def _joined(here: Swara, way: Group) -> int:
-    onward = 1 if way[-1].steps > way[0].steps else -1
-    for place, swara in enumerate(way):
-        beyond = (swara.steps - here.steps) * onward > 0
-        if beyond and swara.letter.upper() != here.letter.upper():
+def _joined(here: int, way: Steps) -> int:
+    onward = 1 if way[-1] > way[0] else -1
+    for place, step in enumerate(way):
+        beyond = (step - here) * onward > 0
+        if beyond and _degree(step) != _degree(here):
             return place
     return len(way)
+
+
+def _degree(step: int) -> str:
+    return SWARAS[step % 12].upper()
