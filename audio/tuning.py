@@ -83,6 +83,11 @@ class Tuning:
                 f"given {self.cents!r}"
             )
 
+    def __hash__(self) -> int:
+        """Without the ratios, which take ten times as long: what is kept for a tuning is asked for
+        at every stroke."""
+        return hash((self.name, self.cents))
+
     def cents_of(self, swara: Swara) -> float:
         return self.cents[swara.semitone] + 1200.0 * swara.octave
 

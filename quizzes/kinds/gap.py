@@ -145,12 +145,14 @@ def _of_direction(skills: Sequence[str], direction: str, *, but: Pair) -> list[P
     return [pair for pair, way in gaps if way == direction and pair != but]
 
 
+_SCALE = {str(swara): swara for swara in SCALE}
+
+
 def _pair(text: str) -> Pair:
-    known = {str(swara): swara for swara in SCALE}
     low, _, high = text.partition("-")
-    if low not in known or high not in known or known[low].steps >= known[high].steps:
+    if low not in _SCALE or high not in _SCALE or _SCALE[low].steps >= _SCALE[high].steps:
         raise UnknownSkill(f"{text!r} is not a gap")
-    return known[low], known[high]
+    return _SCALE[low], _SCALE[high]
 
 
 def _id(pair: Pair) -> str:

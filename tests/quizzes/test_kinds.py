@@ -3,6 +3,7 @@
 import json
 import math
 from collections import Counter
+from functools import cache
 
 import pytest
 from hypothesis import given, settings
@@ -58,9 +59,13 @@ def takes_long(name):
     return kind.startswith("raga-") or is_of_stages(kind) or is_of_talas(kind)
 
 
+@cache
+def skills_met_with(kind):
+    return [skill for skill in ALL if skill.partition(":")[0] in (kind, *also_met(kind))]
+
+
 def some_setting(draw, skill):
-    kind = skill.partition(":")[0]
-    same = [s for s in ALL if s.partition(":")[0] in (kind, *also_met(kind))]
+    same = skills_met_with(skill.partition(":")[0])
     few = st.lists(st.sampled_from(same), unique=True, max_size=len(same))
     return Setting(
         sa_hz=draw(st.floats(SA_HZ_LOWEST, SA_HZ_HIGHEST)),
