@@ -123,6 +123,8 @@ def _list(raga: Raga | None, scale: str) -> int:
             if found is not None:
                 group = "".join(map(str, found.up[0]))
                 print(f"   {palta.id:{widest}}{group:{GROUP}}{palta.name}")
+    if raga and (raga.vakra_up or raga.vakra_down):
+        print(f"{raga.name} goes by its phrases: most paltas run against it and are left out.")
     print(f"Layouts: {', '.join(layouts())}")
     return 0
 

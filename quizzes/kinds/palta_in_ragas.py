@@ -131,18 +131,14 @@ def can_be_asked(raga: Raga) -> bool:
 
 @cache
 def begun(palta: Palta, raga: Raga, way: str, first: int) -> Groups:
-    """Groups of its run in a raga, from this one on; nothing where there are not so many, where a
-    group is left out between them, or where the raga adds swaras of its own, of which the number
-    would tell."""
+    """Groups of its run in a raga, from this one on; nothing where there are not so many, or where
+    a group is left out between them."""
     line = raga.scale.value
     along = line.aroha if way == "up" else line.avaroha
     groups = _whole(palta, raga, way)[first : first + GROUPS]
-    if len(groups) < GROUPS:
-        return ()
     starts = tuple(group[0] for group in groups)
     places = range(len(along) - GROUPS + 1)
-    is_whole = any(along[place : place + GROUPS] == starts for place in places)
-    return groups if is_whole and all(len(each) == palta.swaras for each in groups) else ()
+    return groups if any(along[place : place + GROUPS] == starts for place in places) else ()
 
 
 def _whole(palta: Palta, raga: Raga, way: str) -> Groups:
@@ -153,15 +149,15 @@ def _whole(palta: Palta, raga: Raga, way: str) -> Groups:
 
 
 def fits(pattern: Pattern, raga: Raga) -> bool:
-    """Whether both run in the raga, and neither might there be taken for the other: where a way
-    turns on itself a run may come out as the plain form of another."""
-    own, other = pattern.runs(raga)
-    return bool(own and other) and not (
-        _may_be(pattern.palta, other, pattern.way) or _may_be(pattern.other, own, pattern.way)
+    """Whether both run in the raga so that their swaras lie above each other as in the pattern:
+    where the ways differ, two of a group may fall together, and then it is hardly the pattern."""
+    return all(
+        run and _lies_as(palta, run, pattern.way)
+        for palta, run in zip((pattern.palta, pattern.other), pattern.runs(raga), strict=True)
     )
 
 
-def _may_be(palta: Palta, run: Groups, way: str) -> bool:
+def _lies_as(palta: Palta, run: Groups, way: str) -> bool:
     shape = tuple(-degree for degree in palta.shape) if way == "down" else palta.shape
     return all(heights(_steps(group)) == heights(shape) for group in run)
 

@@ -19,7 +19,7 @@ from quizzes.fresh import Fresh
 from quizzes.kinds.palta_in_ragas import GROUPS, WAYS, Groups, Pattern, can_be_asked, drawn, joined
 from quizzes.kinds.palta_run import cue_for, explained, fresh_layout, read_groups, said, told
 from quizzes.kinds.palta_way import called, layout_in, palta_in
-from quizzes.names import capital, listed, number_word, swara_name
+from quizzes.names import capital, listed
 from quizzes.paltas import Palta, lay, paltas, run_in_scale
 from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import NearKind, as_shipped, raga_in, raga_skill, split
@@ -110,8 +110,7 @@ def _parting(right: Groups, other: Groups) -> list[int]:
 def _why(question: Question, raga: Raga, given: str, answered: Groups) -> str:
     """What the raga does with the pattern, and what is wrong with the run that was chosen."""
     way, palta = question.detail["way"], palta_in(question)
-    right = read_groups(question.choice(question.right[0]).label)
-    sentences = [_how_it_goes(raga, palta, way, right)]
+    sentences = [_how_it_goes(raga, palta, way)]
     broken = break_of(raga, joined(answered))
     if broken is not None:
         letter = joined(answered)[broken.of].letter
@@ -123,13 +122,13 @@ def _why(question: Question, raga: Raga, given: str, answered: Groups) -> str:
     return " ".join(sentences)
 
 
-def _how_it_goes(raga: Raga, palta: Palta, way: str, run: Groups) -> str:
+def _how_it_goes(raga: Raga, palta: Palta, way: str) -> str:
     if all(before <= after for before, after in pairwise(palta.shape)):
         return f"{raga.name} goes {way} {_line(raga, way)}; the pattern takes its steps so."
     (back,) = (each for each in WAYS if each != way)
     return (
         f"In {raga.name} steps {way} take the way {way}, {_line(raga, way)}; steps {back} take the "
-        f"way {back}, {_line(raga, back)}.{_come_back_to(palta, way, run)}"
+        f"way {back}, {_line(raga, back)}."
     )
 
 
@@ -140,24 +139,6 @@ def _line(raga: Raga, way: str) -> str:
         return f"{told_so}, in turns"
     gaps = listed([letter_name(NATURAL[each]) for each in gaps_of(raga)[way]])
     return f"{told_so}, without {gaps}" if gaps else told_so
-
-
-def _come_back_to(palta: Palta, way: str, run: Groups) -> str:
-    """How a step and the next one meet on one swara where the ways differ; "" where none do."""
-    first, second = WAYS if way == "up" else WAYS[::-1]
-    for group in run:
-        for at, (one, two, three) in enumerate(
-            zip(palta.shape, palta.shape[1:], palta.shape[2:], strict=False)
-        ):
-            here, there = group[at], group[at + 1]
-            if one != three and here == group[at + 2]:
-                gone, back = (second, first) if two < one else (first, second)
-                return (
-                    f" So from {swara_name(here)} {number_word(abs(two - one))} {gone} is "
-                    f"{swara_name(there)}, and {number_word(abs(three - two))} {back} from "
-                    f"{swara_name(there)} is {swara_name(here)} again."
-                )
-    return ""
 
 
 def _id(groups: Groups) -> str:

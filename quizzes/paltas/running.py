@@ -3,9 +3,11 @@
 In a scale the groups climb from Sa until one touches tar Sa, and the run down is their mirror.
 
 In a raga a step up goes along its way up, a step down along its way down, wherever in the run it is
-taken. So gaps are stepped over; what one way leaves out is touched where the other leads through
-it (the turn back of S R m G R in Desh); and a way that turns on itself is followed turn by turn. A
-whole run is tried by all that the raga's file tells; where it breaks, there is no such run.
+taken. So gaps are stepped over, and what one way leaves out is touched where the other leads
+through it (the turn back of S R m G R in Desh). Each group is tried by all that the raga's file
+tells; from one group to the next nothing is moved: each begins anew, as after a breath, and one may
+stop where a turn would go on. Where a way turns on itself so that a group no longer rises and falls
+as the pattern does, or the raga speaks against one, there is no such run: it goes by its phrases.
 """
 
 from __future__ import annotations
@@ -28,9 +30,6 @@ Steps = tuple[int, ...]
 FEWEST_GROUPS = 3
 """A run of fewer shows no pattern."""
 RUNS_KEPT = 4096
-
-MOST_LEFT_AT_TOP = 3
-"""Groups that are left out where the way down cannot follow on at once from the way up."""
 
 _SA, _TAR_SA = Swara(0), Swara(0, 1)
 
@@ -85,48 +84,43 @@ def run_in_raga(palta: Palta | Shape, raga: Raga, *, step: int = 1) -> Run | Non
     """The palta along the raga's ways; None where it cannot run there without a break."""
     shape, step = (palta.shape, palta.step) if isinstance(palta, Palta) else (palta, step)
     up, down = raga.scale.value.aroha, raga.scale.value.avaroha
-    climbing = _own_groups(_groups(shape, step, up, down), raga)
-    falling = _own_groups(_groups(shape, step, down, up), raga)
-    for fewer in range(MOST_LEFT_AT_TOP + 1):
-        for below in range(fewer + 1):
-            run = Run(climbing[: len(climbing) - below], falling[fewer - below :])
-            if min(len(run.up), len(run.down)) >= FEWEST_GROUPS and _is_own(run.swaras, raga):
-                return run
-    return None
+    mirrored = tuple(-degree for degree in shape)
+    run = Run(
+        _own_groups(_groups(shape, step, up, down), shape, raga),
+        _own_groups(_groups(shape, step, down, up), mirrored, raga),
+    )
+    return run if min(len(run.up), len(run.down)) >= FEWEST_GROUPS else None
 
 
-def _own_groups(groups: Sequence[Group], raga: Raga) -> tuple[Group, ...]:
-    """The groups as the raga takes them; nothing where it does not.
-
-    A group that would stop within a turn that the raga requires goes on to the turn's end. One is
-    left out where it would begin within such a turn, or with what the one before has gone on to.
-    """
+def _own_groups(groups: Sequence[Group], shape: Shape, raga: Raga) -> tuple[Group, ...]:
+    """The groups as the raga takes them, without those that would begin within a turn that it
+    requires; nothing where it does not take them, or another pattern would be heard."""
     required = {each.letter for each in raga.required}
     found: list[Group] = []
-    went_on = False
     for group in groups:
-        before = found[-1] if found else ()
-        own = next(
-            (
-                each
-                for each in _to_ends_of_turns(group, raga)
-                if _is_own(each, raga) and _is_own((*before, *each), raga)
-            ),
-            None,
-        )
-        if own is not None:
-            found.append(own)
-        elif group[0].letter not in required and not went_on:
+        if not _moves_as(group, shape):
             return ()
-        went_on = own is not None and len(own) > len(group)
+        if any(_is_own(each, raga) for each in (group, *_to_ends_of_turns(group, raga))):
+            found.append(group)
+        elif group[0].letter not in required:
+            return ()
     return tuple(found)
 
 
+def _moves_as(group: Group, shape: Shape) -> bool:
+    """Whether it rises and falls where the pattern does."""
+    ups = [_sign(after.steps - before.steps) for before, after in pairwise(group)]
+    return ups == [_sign(after - before) for before, after in pairwise(shape)]
+
+
+def _sign(number: int) -> int:
+    return (number > 0) - (number < 0)
+
+
 def _to_ends_of_turns(group: Group, raga: Raga) -> Iterator[Group]:
-    """The group, and it with what is left of a turn in the midst of which it stops."""
-    yield group
+    """The group with what is left of a turn in the midst of which it stops."""
     for required in raga.required:
-        for turn in sorted(required.turns, key=len):
+        for turn in required.turns:
             for begun in range(len(turn) - 1, 0, -1):
                 saptaks = group[-1].octave - turn[begun - 1].octave
                 moved = tuple(Swara(each.semitone, each.octave + saptaks) for each in turn)

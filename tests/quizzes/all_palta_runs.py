@@ -8,7 +8,8 @@ tries every shipped palta and every order of 3 to so many swaras in each of the 
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import pairwise
 
 from quizzes.paltas import Run, Shape, paltas, run_in_raga
 from quizzes.paltas.prastara import orders
@@ -19,15 +20,30 @@ from tests.quizzes import raga_oracle
 FEWEST_GROUPS = 3
 
 
-def faults_of(raga: str, run: Run) -> list[str]:
-    """What speaks against a run in a raga, by its id."""
+def faults_of(raga: str, shape: Shape, run: Run) -> list[str]:
+    """What speaks against a run in a raga, by its id: a group that the raga does not take, or that
+    rises or falls where the pattern does not."""
     steps = tuple(swara.steps for swara in run.swaras)
-    faults = raga_oracle.all_ragas()[raga].slips(steps)
+    faults = []
+    for way, groups in ((1, run.up), (-1, run.down)):
+        for group in groups:
+            places = tuple(swara.steps for swara in group)
+            faults += raga_oracle.all_ragas()[raga].slips(places, goes_on=True)
+            if contour(places) != contour([way * degree for degree in shape]):
+                faults.append(f"{' '.join(map(str, group))} is no {shape}")
     if not LOWEST_STEPS <= min(steps) <= max(steps) <= HIGHEST_STEPS:
         faults.append("it leaves the string")
     if min(len(run.up), len(run.down)) < FEWEST_GROUPS:
         faults.append("it has too few groups")
     return faults
+
+
+def contour(heights: Sequence[int]) -> list[str]:
+    """Whether each rises, falls or stays."""
+    return [
+        "up" if after > before else "down" if after < before else "on"
+        for before, after in pairwise(heights)
+    ]
 
 
 def runs_of(shapes: Iterable[Shape], names: Iterable[str]) -> Iterator[tuple[str, Shape, Run]]:
@@ -54,7 +70,7 @@ def main() -> None:
     tried = bad = 0
     for name, shape, run in runs_of(shapes, ragas()):
         tried += 1
-        if faults := faults_of(name, run):
+        if faults := faults_of(name, shape, run):
             bad += 1
             print(name, shape, *faults, sep="\n    ")
     print(f"{len(shapes)} shapes in {len(ragas())} ragas: {tried} runs, {bad} at fault")

@@ -42,8 +42,10 @@ def how_it_runs(question: Question) -> list[str]:
     right = offered[question.right[0]]
     if right not in runs(raga, shape, way, [(raga.aroha, raga.avaroha)]):
         found.append(f"{told(right)} is not how {shape} runs in {raga.name}")
-    joined = sum(right, ())
-    found += [f"{raga.name} {slip}" for slip in raga.slips(joined, goes_on=True)]
+    for group in right:  # each begins anew, as after a breath (a teacher's word)
+        found += [f"{raga.name} {slip}" for slip in raga.slips(group, goes_on=True)]
+        if heights(group) != heights([way * step for step in shape]):
+            found.append(f"{written(group)} is not the pattern")
     if not raga.sure("scale"):
         found.append(f"C decides: the ways of {raga.name}")
     for each, run in offered.items():

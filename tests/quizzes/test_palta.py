@@ -26,8 +26,8 @@ from tests.quizzes import raga_oracle
 from tests.quizzes.all_palta_runs import faults_of, runs_of, shapes_of
 
 BILAWAL = "SRGmPDN"
-SEVERAL = 4
-"""So many paltas run in every raga."""
+FEW = 10
+"""Fewer paltas run in a raga of which a way turns on itself."""
 
 
 def joined(groups):
@@ -116,18 +116,23 @@ def test_every_run_in_every_raga_stays_in_it_and_on_the_string():
     """By the movement of the ragas, and by the oracle that reads their files alone."""
     assert len(raga_oracle.all_ragas()) == len(ragas()) == 91
     found = Counter()
-    for name, _, run in runs_of([palta.shape for palta in paltas().values()], ragas()):
+    for name, shape, run in runs_of([palta.shape for palta in paltas().values()], ragas()):
         found[name] += 1
-        assert admits(ragas()[name], run.swaras)
-        assert faults_of(name, run) == []
-    assert all(found[name] >= SEVERAL for name in ragas())
+        if not ragas()[name].required:
+            assert all(admits(ragas()[name], group) for group in run.groups)
+        assert faults_of(name, shape, run) == []
+    for name, raga in ragas().items():
+        if raga.vakra_up or raga.vakra_down:
+            assert found[name] < FEW
+        elif not (raga.required or raga.forbidden):
+            assert found[name] > 30
 
 
 def test_orders_of_a_prastara_run_as_well_where_they_run():
     """A sample of what `tests.quizzes.all_palta_runs` tries."""
     names = list(ragas())[::7]
-    for name, _, run in runs_of(shapes_of(3) + shapes_of(4)[::3], names):
-        assert faults_of(name, run) == []
+    for name, shape, run in runs_of(shapes_of(3) + shapes_of(4)[::3], names):
+        assert faults_of(name, shape, run) == []
 
 
 def test_where_both_ways_are_one_scale_a_raga_runs_as_that_scale_does():
@@ -157,14 +162,8 @@ def test_where_both_ways_are_one_scale_a_raga_runs_as_that_scale_does():
         ("desh", "three-up-one-back", "SRmG RmPm mPND PNS'n S'nDN nDPN DPmP PmGm mGRm GRSR"),
         # The way up begins on mandra Ni: N, R G M D N S'.
         ("yaman", "three-up", "N,RG RGM GMD MDN DNS' S'ND NDP DPM PMG MGR GRS"),
-        # Dha comes down to Pa and Re to Sa, so groups go on until they are there.
-        ("bhimpalasi", "three-up", "n,Sg Sgm gmP mPn PnS' S'nDP nDP DPm Pmg mgRS gRS"),
-        # A way that turns on itself is followed turn by turn.
-        (
-            "mand",
-            "two-up",
-            "SG GR Rm mG GP Pm mD DP PN ND DS' S'N ND DP PN ND Dm mP PG Gm mG GS SR RS",
-        ),
+        # Each group begins anew, as after a breath: Ni after Dha is no climb (a teacher's word).
+        ("bhimpalasi", "three-up", "n,Sg Sgm gmP mPn PnS' S'nD nDP DPm Pmg mgR gRS"),
     ],
 )  # fmt: skip
 def test_a_palta_goes_the_ways_of_its_raga(raga, palta, runs):
@@ -172,7 +171,15 @@ def test_a_palta_goes_the_ways_of_its_raga(raga, palta, runs):
 
 
 def test_a_palta_that_would_break_its_raga_does_not_run_there():
-    assert run_in_raga(paltas()["fifths"], ragas()["desh"]) is None
+    # Dha rises to nothing in Bhimpalasi: one up and back from it cannot be.
+    assert run_in_raga(paltas()["up-and-back"], ragas()["bhimpalasi"]) is None
+
+
+@pytest.mark.parametrize("raga", ["gaud_sarang", "kedar", "kamod", "shankara", "nand", "hamir"])
+@pytest.mark.parametrize("palta", ["three-up", "four-up", "thirds", "two-up"])
+def test_a_raga_that_goes_by_its_phrases_takes_no_scalar_palta(raga, palta):
+    # A teacher's word: in ragas so vakra a phrase is repeated, and no scale is run.
+    assert run_in_raga(paltas()[palta], ragas()[raga]) is None
 
 
 @pytest.mark.parametrize(
