@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from audio.sargam import write
+from audio.sargam import parse, write
 from quizzes.by_choice import ByChoice
 from quizzes.errors import not_asked
 from quizzes.explanation import Explanation
@@ -10,6 +10,7 @@ from quizzes.fresh import Fresh
 from quizzes.making.keeping import kept_parts
 from quizzes.making.luck import luck_of_varying
 from quizzes.making.marking import KEYS, PLACES, credit_of, explained
+from quizzes.making.plainly import plainly
 from quizzes.making.treated import TREATMENT_WORDS
 from quizzes.making.varied import TREATMENTS, varying
 from quizzes.making.wish import Wish
@@ -26,7 +27,7 @@ SECONDS = 35.0
 
 class MakeKind(ByChoice):
     name = "make"
-    title = "A phrase: play it again and vary one thing alone"
+    title = "A phrase: can you play it again and vary one thing alone?"
     thing = "phrase"
     after_things = " to vary"
     plays_in_ragas = True
@@ -90,7 +91,7 @@ class MakeKind(ByChoice):
     def introduce(self, question: Question) -> str:
         return (
             "A musician can hold all of a phrase still and let one thing in it move. "
-            f"{question.prompt} One way is {question.right[0]}."
+            f"{question.prompt} One way is {plainly(parse(question.right[0]))}."
         )
 
 

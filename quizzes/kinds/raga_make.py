@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from functools import lru_cache
 
-from audio.sargam import write
+from audio.sargam import parse, write
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.making.keeping import Kept, kept_parts
@@ -19,9 +19,10 @@ from quizzes.making.marking import KEYS, PLACES, credit_of, explained
 from quizzes.making.of_ragas import SORTS, is_asked, wished
 from quizzes.making.opinion import opinion
 from quizzes.making.phrases import Heard
+from quizzes.making.plainly import plainly
 from quizzes.making.trying import Tried, is_made_by, tried
 from quizzes.making.wish import Wish
-from quizzes.making.wished_words import HOW_TO_REST, WHY_GRAVER, in_words
+from quizzes.making.wished_words import about, in_words
 from quizzes.question import Mark, Question, Setting, Skill
 from quizzes.ragas.asking import NearKind, as_shipped, raga_skill, ragas_in, skill_id, split
 from quizzes.ragas.choosing import beside
@@ -38,12 +39,12 @@ NAMES = {
     "apart": "a phrase of {} that no near raga is",
 }
 CHANCES = {
-    "ends": 0.04,
-    "meend": 0.045,
-    "reaches": 0.025,
+    "ends": 0.005,
+    "meend": 0.005,
+    "reaches": 0.003,
     "answer": 0.02,
     "graver": 0.24,
-    "apart": 0.01,
+    "apart": 0.002,
 }
 """The mean of what questions on all ragas say, which is measured (`quizzes/making/luck.py`)."""
 SECONDS = 45.0
@@ -51,7 +52,7 @@ SECONDS = 45.0
 
 class RagaMakeKind(NearKind):
     name = "raga-make"
-    title = "A wish and a raga: make a phrase"
+    title = "A wish and a raga: which phrase of yours keeps both?"
     thing = "phrase"
     after_things = " to make"
 
@@ -111,12 +112,12 @@ class RagaMakeKind(NearKind):
         return explained(question, given, kept, said, raga=raga)
 
     def introduce(self, question: Question) -> str:
-        sort, raga = _asked(question.skill, question.setting)
-        about = WHY_GRAVER if sort == "graver" else HOW_TO_REST
+        _, raga = _asked(question.skill, question.setting)
+        example = plainly(parse(question.right[0]))
         return (
-            f"A phrase to make: hear it, send it, and read what {raga.name} says of it; nothing "
-            f"says how beautiful it is. {question.prompt} {about} One that keeps this wish is "
-            f"{question.right[0]}."
+            f"A phrase to make: hear it, answer with it, and read what {raga.name} says of it; "
+            f"nothing says how beautiful it is. {question.prompt} {about(_wish(question))} "
+            f"One that keeps this wish is {example}."
         )
 
 

@@ -10,7 +10,7 @@ from audio.line import Line, Note
 from audio.sargam import parse
 from audio.tuning import Swara
 from quizzes.dictation.places import Place, places_of
-from quizzes.making.phrases import at_place, moved
+from quizzes.making.phrases import Heard, at_place, moved
 from quizzes.making.treated import (
     TREATMENT_WORDS,
     alike_throughout,
@@ -18,6 +18,7 @@ from quizzes.making.treated import (
     meends_in,
     signs_of,
 )
+from quizzes.making.trying import own_row
 from quizzes.making.wish import Part, Wish
 from quizzes.names import capital, counted, listed, number_word, swara_name
 from quizzes.ragas.evidence import separates
@@ -125,6 +126,20 @@ def _reaches(value: str, made: _Made) -> Found:
     return 0.0, f"It goes no higher than {swara_name(highest)}; tar Sa was to be reached."
 
 
+def _own(value: str, made: _Made) -> Found:
+    """Three in a row is what the raga's turns are known by."""
+    if made.raga is None:
+        raise ValueError("what is to be a raga's own is a phrase of a raga")
+    row = own_row(made.raga, Heard(made.line))
+    count = int(value)
+    if len(row) >= count:
+        return 1.0, f"It has {number_word(count)} swaras in a row of {made.raga.name}'s own."
+    found = (
+        f"No {number_word(count)} swaras in a row stand so in {made.raga.name}'s ways or phrases"
+    )
+    return len(row) / count, f"{found}."
+
+
 def _apart(value: str, made: _Made) -> Found:
     other = made.known[value]
     if made.raga is None:
@@ -200,7 +215,8 @@ def _graver(value: str, made: _Made) -> Found:
 def _only(value: str, made: _Made) -> Found:
     given = _given(made)
     if len(list(given.notes())) != len(made.notes):
-        return 0.0, "With other swaras it cannot be told what else varies."
+        count = counted(len(list(given.notes())), "swara")
+        return 0.0, f"Only with the same {count} can it be told what else varies."
     differ = {each: differing(given, made.line, each) for each in TREATMENT_WORDS}
     places, about = differ.pop(value), TREATMENT_WORDS[value]
     others = [TREATMENT_WORDS[each] for each, found in differ.items() if found]
@@ -263,6 +279,7 @@ _CHECKS: Mapping[str, Callable[[str, _Made], Found]] = {
     "ends": _ends,
     "meend": _meend,
     "reaches": _reaches,
+    "own": _own,
     "apart": _apart,
     "takes-up": _takes_up,
     "swaras": _swaras,

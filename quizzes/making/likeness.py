@@ -1,26 +1,26 @@
 """What a phrase is like: stretches of a raga's own ways and phrases in it, and other ragas.
 
 How near one of the raga's phrases is to what lies anywhere within a line goes by least edits with
-free ends (Sellers 1980, approximate matching of a pattern within a text).
+free ends (Sellers 1980, approximate matching of a pattern within a text). A swara that is struck
+again at once counts once, as mizrab strokes double what a pakad has single.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from audio.tuning import Swara
-from quizzes.making.phrases import Heard
-from quizzes.making.trying import is_made_by
-from quizzes.ragas.choosing import beside
+from quizzes.making.phrases import Heard, moved
 from quizzes.ragas.pieces import within_reach
 from quizzes.ragas.raga import Raga
 
 UP, DOWN, PHRASE = "up", "down", "phrase"
 SHORTEST = 3
 """Swaras of a stretch or a phrase that is worth telling."""
-MOST = 3 / 4
-"""Who has so much of a phrase has most of it."""
+FEWEST_NEAR = 5
+"""So long a phrase may lack a swara, or have one more in it, and is still near; what is shorter is
+made by each of its swaras."""
 SAPTAKS = (-12, 0, 12)
 
 
@@ -48,14 +48,15 @@ def _stretches(raga: Raga, heard: Heard) -> Iterator[Stretch]:
     lines = [(UP, raga.scale.value.aroha), (DOWN, raga.scale.value.avaroha)]
     lines += [(PHRASE, phrase.swaras) for phrase in raga.phrases]
     for part in heard.phrases:
-        steps = [swara.steps for swara in heard.swaras]
+        places = heard.once(part)
+        steps = [heard.swaras[place].steps for place in places]
         for of, line in lines:
-            theirs = [swara.steps for swara in line]
-            for start in part:
+            theirs = [swara.steps for swara in moved(line)]
+            for start in range(len(places)):
                 for at in range(len(theirs)):
-                    size = _run_alike(steps[start : part.stop], theirs[at:])
+                    size = _run_alike(steps[start:], theirs[at:])
                     if size >= SHORTEST:
-                        yield Stretch(start, start + size, of)
+                        yield Stretch(places[start], places[start + size - 1] + 1, of)
 
 
 def _run_alike(one: Sequence[int], other: Sequence[int]) -> int:
@@ -72,51 +73,36 @@ def _run_alike(one: Sequence[int], other: Sequence[int]) -> int:
 
 @dataclass(frozen=True, slots=True)
 class Held:
-    """A phrase of the raga, in the saptak in which it lies nearest to what was made, and how many
-    edits part it from what is there."""
+    """A phrase of the raga, in the saptak in which it lies nearest to what was made; whole there,
+    or but for one swara that is left out or put in."""
 
     swaras: tuple[Swara, ...]
-    edits: int
-
-    @property
-    def is_whole(self) -> bool:
-        return self.edits == 0
-
-    @property
-    def share(self) -> float:
-        return 1.0 - self.edits / len(self.swaras)
+    is_whole: bool
 
 
 def held_phrases(raga: Raga, heard: Heard) -> list[Held]:
     """Phrases of the raga that lie whole in the line, the longest first, without those that lie in
-    another of them; where none does, the one
-    that lies most in it, if most of it does."""
-    found = [
-        min(
-            (
-                Held(_in_saptak(steps, lift), edits)
-                for part in heard.phrases
-                for lift in SAPTAKS
-                if (edits := _within(steps, heard.within(part), lift)) < len(steps)
-            ),
-            key=lambda held: held.edits,
-            default=None,
+    another of them; where none does, the longest that nearly does."""
+    phrases = {
+        tuple(swara.steps for swara in moved(phrase.swaras)): phrase.swaras
+        for phrase in raga.phrases
+    }
+    lines = [[heard.swaras[at].steps for at in heard.once(part)] for part in heard.phrases]
+    found: dict[bool, list[Held]] = {True: [], False: []}
+    for steps in sorted(phrases, key=lambda steps: -len(steps)):
+        edits, lift = min(
+            (edits_within([step + lift for step in steps], line, SWAPPED), lift)
+            for line in lines
+            for lift in sorted(SAPTAKS, key=abs)
         )
-        for steps in dict.fromkeys(
-            tuple(swara.steps for swara in phrase.swaras)
-            for phrase in raga.phrases
-            if len(phrase.swaras) >= SHORTEST
-        )
-    ]
-    known = [held for held in found if held is not None]
+        if edits <= (len(steps) >= FEWEST_NEAR) and len(steps) >= SHORTEST:
+            swaras = _in_saptak([swara.steps for swara in phrases[steps]], lift)
+            found[edits == 0].append(Held(swaras, is_whole=edits == 0))
     whole: list[Held] = []
-    for held in sorted(known, key=lambda held: -len(held.swaras)):
-        if held.is_whole and not any(lies_in(held.swaras, other.swaras) for other in whole):
+    for held in found[True]:
+        if not any(lies_in(held.swaras, other.swaras) for other in whole):
             whole.append(held)
-    if whole:
-        return whole
-    nearest = max(known, key=lambda held: (held.share, len(held.swaras)), default=None)
-    return [nearest] if nearest is not None and nearest.share >= MOST else []
+    return whole or found[False][:1]
 
 
 def _in_saptak(steps: Sequence[int], lift: int) -> tuple[Swara, ...]:
@@ -127,26 +113,21 @@ def _in_saptak(steps: Sequence[int], lift: int) -> tuple[Swara, ...]:
 
 def lies_in(swaras: Sequence[Swara], phrase: Sequence[Swara]) -> bool:
     """Whether these swaras follow one another so in the phrase."""
-    size = len(swaras)
-    return any(tuple(phrase[at : at + size]) == tuple(swaras) for at in range(len(phrase)))
+    wanted, within = moved(swaras), moved(phrase)
+    return any(within[at : at + len(wanted)] == wanted for at in range(len(within)))
 
 
-def _within(phrase: Sequence[int], line: Sequence[Swara], lift: int) -> int:
-    return edits_within([step + lift for step in phrase], [swara.steps for swara in line])
+SWAPPED = 2
+"""What another swara in the place of one costs: the one is left out and the other put in."""
 
 
-def edits_within(phrase: Sequence[int], line: Sequence[int]) -> int:
-    """The fewest edits between a phrase and any stretch of a line, the empty one, too."""
+def edits_within(phrase: Sequence[int], line: Sequence[int], swapped: int = 1) -> int:
+    """The fewest edits between a phrase and any stretch of a line, the empty one, too; another
+    swara in the place of one costs `swapped`."""
     row = [0] * (len(line) + 1)
     for number, step in enumerate(phrase, 1):
         above, row = row, [number]
         for place, other in enumerate(line):
-            row.append(min(above[place] + (step != other), above[place + 1] + 1, row[place] + 1))
+            kept = above[place] + swapped * (step != other)
+            row.append(min(kept, above[place + 1] + 1, row[place] + 1))
     return min(row)
-
-
-def others_that_make_it(raga: Raga, heard: Heard, known: Mapping[str, Raga]) -> list[Raga]:
-    """Every other raga that is known to make this line, those near to this one first."""
-    near = set(beside(raga.id, known))
-    makers = [other for other in known.values() if other.id != raga.id and is_made_by(other, heard)]
-    return sorted(makers, key=lambda other: (other.id not in near, other.name))

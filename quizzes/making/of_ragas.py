@@ -30,7 +30,7 @@ from quizzes.ragas.stock import Swaras, stock
 FEWEST, MOST = 4, 6
 """Swaras of a phrase that is wished."""
 COUNTS = tuple(range(FEWEST, MOST + 1))
-TAKEN_UP = 3
+TAKEN_UP = OWN_IN_A_ROW = 3
 GRAVER_SIGNS = 2
 TRIES = 12
 SA_SHARE = 0.25
@@ -107,7 +107,13 @@ def _from_first(line: Line, **more: str | int) -> Wished:
     """To begin on its first swara, to have as many, and to end where it ends."""
     notes = list(line.notes())
     count = len(moved([note.swara for note in notes]))
-    wish = wish_of(begins=str(notes[0].swara), count=count, ends=notes[-1].swara.letter, **more)
+    wish = wish_of(
+        begins=str(notes[0].swara),
+        count=count,
+        ends=notes[-1].swara.letter,
+        own=OWN_IN_A_ROW,
+        **more,
+    )
     return Wished(wish, line, Line((Beat((Tone(notes[0].swara),), REST_MATRAS),)))
 
 
@@ -184,7 +190,11 @@ def _by_end(raga: Raga, fits: Fits) -> Mapping[str, tuple[Swaras, ...]]:
 
 @cache
 def _apart(raga: Raga, other: Raga) -> Fits:
+    """What tells the two apart, though what is given away, how it begins and ends, does not."""
+
     def fits(swaras: Swaras) -> bool:
+        if not {swaras[0].letter, swaras[-1].letter} <= other.ever:
+            return False
         if surely_breaks(other, swaras):
             return True
         line = _dwelling(raga, swaras) if tells_by_rest(raga, other) else None

@@ -8,13 +8,14 @@ which other ragas could play it.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from audio.line import Line
-from audio.tuning import Swara
+from audio.tuning import SWARAS, Swara
 from quizzes.making.likeness import (
     PHRASE,
     UP,
+    Stretch,
     held_phrases,
     lies_in,
     stretches,
@@ -36,6 +37,7 @@ STEPS_NAMED = 3
 ENOUGH = 5
 """A phrase of so many swaras could hold one of the raga's, and let its vadi be heard."""
 PHRASES_NAMED = 2
+A_THIRD, A_FIFTH = 4, 7
 FEWEST_ALIKE = 3
 """Of so many swaras at least it is told who else could play them."""
 
@@ -67,15 +69,19 @@ def opinion(
     return (
         *_forbids(raga, heard, found),
         *_steps(raga, heard, found),
-        *_welcomes(raga, heard),
+        *_welcomes(raga, heard, found),
         *_rests(raga, heard, alike.rests, end_is_told),
         *_resembles(alike, found, apart),
     )
 
 
 def _forbids(raga: Raga, heard: Heard, found: Tried) -> Iterator[Said]:
+    mends: set[str] = set()
     for each in worth_telling(raga, heard, found.against):
         text, hear = against_in_words(raga, heard, each)
+        told, joint, mend = text.partition(" It could go ")
+        text = told if mend in mends else text
+        mends |= {mend} if joint else set()
         yield Said(text, OTHERWISE if each.how == SURE else TOLD, hear, each.how == DOUBT)
 
 
@@ -84,15 +90,11 @@ def _steps(raga: Raga, heard: Heard, found: Tried) -> Iterator[Said]:
         yield Said(f"Every step in it is one that {raga.name} takes.", RIGHT)
     faulty = {place for each in found.against for place in (each.of, each.of + 1, each.at)}
     new = [place for place in found.steps if place not in faulty]
-    taught = [place for place in new if is_taught_step(raga, heard, place)]
-    for places, says in (
-        (taught, f"that some teach in {raga.name}."),
-        ([place for place in new if place not in taught], f"that we do not know of {raga.name}"),
-    ):
-        if places:
-            one = len(places) == 1
-            more = f"; nothing speaks against {'it' if one else 'them'}." if says[-1] != "." else ""
-            yield Said(f"{_steps_at(heard, places)} {'a step' if one else 'steps'} {says}{more}")
+    new = [place for place in new if not is_taught_step(raga, heard, place)]
+    if new:
+        known = f"not among the steps that we have written down of {raga.name}"
+        it = "it" if len(new) == 1 else "them"
+        yield Said(f"{_steps_at(heard, new)} {known}; nothing speaks against {it}.")
 
 
 def _steps_at(heard: Heard, places: Sequence[int]) -> str:
@@ -104,32 +106,52 @@ def _steps_at(heard: Heard, places: Sequence[int]) -> str:
 
 
 def _step(swaras: Sequence[Swara], place: int) -> str:
-    return f"{spoken(swaras[place - 1 : place + 1])} ({at_place(place)})"
+    one, other = swaras[place - 1 : place + 1]
+    away = other.steps - one.steps
+    if abs(away) <= A_FIFTH:
+        return f"{spoken((one, other))} ({at_place(place)})"
+    leap = f"{swara_name(one)} {'up' if away > 0 else 'down'} to {swara_name(other)}"
+    # Who forgets the sign of a saptak leaps nearly an octave.
+    toward = replace(other, octave=other.octave + (-1 if away > 0 else 1))
+    meant = toward if place > 1 else replace(one, octave=one.octave + (1 if away > 0 else -1))
+    near = abs(abs(away) - len(SWARAS)) <= A_THIRD
+    hint = f"; was {swara_name(meant)} meant?" if near else ""
+    return f"{leap} ({at_place(place)}{hint})"
 
 
-def _welcomes(raga: Raga, heard: Heard) -> Iterator[Said]:
+def _welcomes(raga: Raga, heard: Heard, found: Tried) -> Iterator[Said]:
     held = held_phrases(raga, heard)[:PHRASES_NAMED]
+    if found.surely_broken or found.is_doubtful:
+        held = [each for each in held if each.is_whole]
     for each in held:
-        most = "" if each.is_whole else "most of "
-        written = in_letters(each.swaras)
-        yield Said(f"It holds {most}the raga's phrase {written}.", RIGHT, plain_line(each.swaras))
+        written, hear = in_letters(each.swaras), plain_line(each.swaras)
+        if each.is_whole:
+            yield Said(f"It holds the raga's phrase {written}.", RIGHT, hear)
+        else:
+            yield Said(f"It comes near to the raga's phrase {written}.", TOLD, hear)
     told = 0
     for stretch in stretches(raga, heard):
-        swaras = heard.swaras[stretch.start : stretch.end]
+        swaras = moved(heard.swaras[stretch.start : stretch.end])
         if stretch.of == PHRASE or any(lies_in(swaras, each.swaras) for each in held):
             continue
-        way = "up" if stretch.of == UP else "down"
         told += 1
-        written = in_letters(swaras)
-        yield Said(f"{written} is the raga's own way {way}.", RIGHT, plain_line(swaras))
+        yield Said(f"{in_letters(swaras)} {_as_in(stretch, swaras)}.", RIGHT, plain_line(swaras))
     if not held and not told and len(heard.notes) >= ENOUGH and raga.phrases:
         nearest = most_alike(heard.swaras, raga)
         yield Said(
-            f"None of the phrases by which we know {raga.name} is in it; {in_letters(nearest)} is "
-            "the most like it.",
+            f"None of the phrases by which we know {raga.name} is in it; one of them is "
+            f"{in_letters(nearest)}.",
             TOLD,
             plain_line(nearest),
         )
+
+
+def _as_in(stretch: Stretch, swaras: Sequence[Swara]) -> str:
+    """`is the raga's own way up`; where it goes the other way, as a vakra way does in part, in
+    which of the two it stands so."""
+    if (swaras[-1].steps > swaras[0].steps) == (stretch.of == UP):
+        return f"is the raga's own way {'up' if stretch.of == UP else 'down'}"
+    return f"stands so in its {'aroha' if stretch.of == UP else 'avaroha'}"
 
 
 def _rests(raga: Raga, heard: Heard, told: Collection[int], end_is_told: bool) -> Iterator[Said]:

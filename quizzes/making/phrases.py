@@ -42,6 +42,14 @@ class Heard:
         ends = (*edges[1:], len(self.notes))
         return tuple(map(range, edges, ends)) if self.notes else ()
 
+    def once(self, places: range) -> list[int]:
+        """Of these places those of swaras that do not only strike the one before again."""
+        return [
+            place
+            for place in places
+            if place == places.start or self.swaras[place] != self.swaras[place - 1]
+        ]
+
     def within(self, places: range) -> tuple[Swara, ...]:
         return self.swaras[places.start : places.stop]
 

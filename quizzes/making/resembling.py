@@ -6,17 +6,19 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from audio.line import Line
-from quizzes.making.likeness import others_that_make_it
-from quizzes.making.phrases import Heard
-from quizzes.making.trying import Tried
-from quizzes.names import counted, listed
+from quizzes.making.phrases import Heard, moved
+from quizzes.making.trying import Tried, is_made_by
+from quizzes.names import SAPTAK_NAMES, counted, listed
+from quizzes.ragas.choosing import beside
 from quizzes.ragas.evidence import Evidence, separates, share_in
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.several import within_sentence
 from quizzes.ragas.words import letter_name, why
 
 NAMED = 3
-FINE = ("rest", "register", "treatment")
+FINE = ("rest", "treatment")
+REGISTER_SWARAS = 6
+"""Of fewer swaras it proves nothing where they lie."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,14 +71,16 @@ class Resembles:
         return f"The rest on {name}" if evidence.by == "rest" else f"How {name} is held"
 
     def leans(self) -> str:
-        """By what finer thing it is rather another's, the first that there is; not by where it
-        lies, if it comes at all to where the raga lives. "" where nothing is."""
-        line, others = self.heard.line, [one for one in self.makers if one.id not in self.apart]
-        at_home = share_in(self.raga.register.value, list(self.heard.notes)) > 0
-        sorts = [sort for sort in FINE if not (sort == "register" and at_home)]
+        """By what finer thing it is rather another's, the first that there is; by where it lies
+        only where no third raga could play it. "" where nothing is."""
+        others = [one for one in self.makers if one.id not in self.apart]
         for other in others[:NAMED]:
-            if theirs := separates(line, other, self.raga, *sorts):
-                return f"It leans to {other.name}: {_because(theirs, line, other, self.raga)}"
+            theirs = _tells(self.heard, other, self.raga)
+            if theirs is None and len(self.makers) == 1:
+                theirs = _tells_by_register(self.heard, other, self.raga)
+            if theirs is not None:
+                because = _because(theirs, self.heard.line, other, self.raga)
+                return f"It leans to {other.name}: {because}"
         return ""
 
 
@@ -86,17 +90,41 @@ def resembles(raga: Raga, heard: Heard, found: Tried, known: Mapping[str, Raga])
     apart = {
         other.id: evidence
         for other in (() if found.surely_broken else makers)
-        if (evidence := separates(heard.line, raga, other, *FINE)) is not None
+        if (evidence := _tells(heard, raga, other)) is not None
     }
+    left = [one for one in makers if one.id not in apart]
+    if len(left) == 1 and not found.surely_broken:
+        lies = _tells_by_register(heard, raga, left[0])
+        apart |= {left[0].id: lies} if lies is not None else {}
     return Resembles(raga, heard, tuple(makers), apart)
+
+
+def _tells(heard: Heard, right: Raga, other: Raga) -> Evidence | None:
+    return separates(heard.line, right, other, *FINE)
+
+
+def _tells_by_register(heard: Heard, right: Raga, other: Raga) -> Evidence | None:
+    """Only where it is long, and nothing of it lies where the other raga lives."""
+    if len(moved(heard.swaras)) < REGISTER_SWARAS:
+        return None
+    if share_in(other.register.value, list(heard.notes)) > 0:
+        return None
+    return separates(heard.line, right, other, "register")
+
+
+def others_that_make_it(raga: Raga, heard: Heard, known: Mapping[str, Raga]) -> list[Raga]:
+    """Every other raga that is known to make this line, those near to this one first."""
+    near = set(beside(raga.id, known))
+    makers = [other for other in known.values() if other.id != raga.id and is_made_by(other, heard)]
+    return sorted(makers, key=lambda other: (other.id not in near, other.name))
 
 
 def _because(evidence: Evidence, line: Line, right: Raga, other: Raga) -> str:
     """What was heard and what the other raga does instead; of saptaks only those that it had."""
     if evidence.by != "register":
         return within_sentence(why(evidence, line, right, other))
-    notes = list(line.notes())
-    lay = listed([one for one in right.register.value if share_in([one], notes) > 0])
+    octaves = {note.swara.octave for note in line.notes()}
+    lay = listed([name for octave, name in SAPTAK_NAMES.items() if octave in octaves])
     theirs = listed(list(other.register.value))
     return f"it lay in {lay}, where {right.name} lives; {other.name} lives in {theirs}."
 

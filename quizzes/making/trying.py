@@ -2,17 +2,20 @@
 
 What no teaching known allows breaks it for sure, and that alone takes from it. What else speaks
 against it is told as a doubt, but for what would not even raise one: a fact from memory alone, the
-ways of a light raga, and what some teach otherwise.
+ways of a light raga, and what some teach otherwise. Nor is anything told of a run that is none: one
+that stands so in a way that others teach, that goes through Sa by steps of the raga's own, or over
+the seam where one stretch of its own is followed by another.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
 
 from audio.tuning import Swara
+from quizzes.making.likeness import stretches
 from quizzes.making.phrases import Heard
 from quizzes.ragas.movement import (
     Break,
@@ -21,12 +24,13 @@ from quizzes.ragas.movement import (
     all_breaks,
     makes,
     own_steps,
+    own_turns,
     sure_breaks,
     turn_of,
 )
 from quizzes.ragas.raga import Raga
 
-SURE, DOUBT, FREE = "sure", "doubt", "free"
+SURE, DOUBT, FREE, QUIET = "sure", "doubt", "free", "quiet"
 SURE_COSTS = 2
 """Of the swaras of a phrase, what a break takes from what holds (a choice of ours: half of the
 swaras foreign, as a guess has them, and nothing holds)."""
@@ -35,8 +39,8 @@ swaras foreign, as a guess has them, and nothing holds)."""
 @dataclass(frozen=True, slots=True)
 class Against:
     """What speaks against a phrase: `why` is "note", "run", "turn" or "required", as in `Break`, or
-    "touch", a swara that is only touched; `letter` the swara at fault. `how` is SURE, DOUBT, or
-    FREE where it is not even doubtful."""
+    "touch", a swara that is only touched; `letter` the swara at fault. `how` is SURE, DOUBT,
+    FREE where it is not even doubtful, or QUIET where it is not worth a word."""
 
     why: str
     of: int
@@ -99,9 +103,37 @@ def _broken(raga: Raga, heard: Heard) -> Iterator[Against]:
         sure = sure_breaks(raga, swaras)
         # Both, since what is struck twice may be a run by the one and none by the other.
         for each in dict.fromkeys((*sure, *all_breaks(raga, swaras))):
-            how = SURE if each in sure else DOUBT if _decides(raga, each, swaras) else FREE
+            how = SURE if each in sure else _how_unsure(raga, heard, each, phrase)
             letter = swaras[each.of].letter
             yield Against(each.by, each.of + phrase.start, each.at + phrase.start, letter, how)
+
+
+def _how_unsure(raga: Raga, heard: Heard, broken: Break, phrase: range) -> str:
+    swaras = heard.within(phrase)
+    if broken.by == "run":
+        before = next(
+            place for place in range(broken.of, -1, -1) if swaras[place] != swaras[broken.of]
+        )
+        places = before, broken.of, broken.at
+        if _is_no_run(raga, [swaras[place] for place in places]) or _is_seam(
+            raga, heard, [place + phrase.start for place in places]
+        ):
+            return QUIET
+    return DOUBT if _decides(raga, broken, swaras) else FREE
+
+
+def _is_no_run(raga: Raga, swaras: Swaras) -> bool:
+    is_own = all(turn_of(pair) in own_steps(raga) for pair in pairwise(swaras))
+    return (is_own and swaras[1].letter == "S") or turn_of(swaras) in taught_turns(raga)
+
+
+def _is_seam(raga: Raga, heard: Heard, places: Sequence[int]) -> bool:
+    """Whether one stretch of the raga's own ends in these three places and another goes on."""
+    before, here, after = places
+    own = stretches(raga, heard)
+    ends = [each.end - 1 for each in own if each.end - 1 in (before, here)]
+    begins = [each.start for each in own if each.start in (here, after)]
+    return any(end <= begin for end in ends for begin in begins)
 
 
 def _decides(raga: Raga, broken: Break, swaras: Swaras) -> bool:
@@ -145,6 +177,38 @@ def _unknown_steps(raga: Raga, heard: Heard) -> Iterator[int]:
                 yield place
 
 
+@cache
+def taught_turns(raga: Raga) -> frozenset[Turn]:
+    """All successions of three that stand in a way that others teach."""
+    return frozenset(
+        turn_of(way[place : place + 3])
+        for way in _taught_ways(raga)
+        for place in range(len(way) - 2)
+    )
+
+
+def own_row(raga: Raga, heard: Heard) -> tuple[Swara, ...]:
+    """The longest row in a phrase of which all turns of three are the raga's own, or stand in a way
+    that others teach; of two swaras where only a step is, () where not even that."""
+    best: tuple[Swara, ...] = ()
+    for part in heard.phrases:
+        swaras = [heard.swaras[place] for place in heard.once(part)]
+        for start in range(len(swaras)):
+            end = start
+            while end + 3 <= len(swaras) and _is_own_turn(raga, swaras[end : end + 3]):
+                end += 1
+            row = tuple(swaras[start : end + 2]) if end > start else ()
+            if not row and turn_of(swaras[start : start + 2]) in own_steps(raga):
+                row = tuple(swaras[start : start + 2])
+            best = max(best, row, key=len)
+    return best
+
+
+def _is_own_turn(raga: Raga, swaras: Swaras) -> bool:
+    turn = turn_of(swaras)
+    return turn in own_turns(raga) or turn in taught_turns(raga)
+
+
 def is_taught_step(raga: Raga, heard: Heard, place: int) -> bool:
     """Whether the step to this place stands in a way that others teach."""
     return turn_of(heard.swaras[place - 1 : place + 1]) in _taught_steps(raga)
@@ -152,7 +216,9 @@ def is_taught_step(raga: Raga, heard: Heard, place: int) -> bool:
 
 @cache
 def _taught_steps(raga: Raga) -> frozenset[Turn]:
+    return frozenset(turn_of(pair) for way in _taught_ways(raga) for pair in pairwise(way))
+
+
+def _taught_ways(raga: Raga) -> list[list[Swara]]:
     ways = (*raga.others("aroha"), *raga.others("avaroha"))
-    return frozenset(
-        turn_of(pair) for way in ways for pair in pairwise(map(Swara.read, way.split()))
-    )
+    return [[Swara.read(word) for word in way.split()] for way in ways]

@@ -6,6 +6,7 @@ count 5            so many swaras, one struck again at once counted once, three 
 ends G             the letter of the last swara
 meend 1            so many strokes drawn with meend
 reaches mandra     a swara below Sa; `reaches tar`, tar Sa or above
+own 3              so many swaras in a row as the raga has them in its ways or phrases
 apart deshkar      something in it tells it from this raga
 takes-up 3         so many swaras of the given phrase in a row, in whichever saptak
 swaras same        the swaras of the given phrase; `swaras lower`, or all of them an octave lower

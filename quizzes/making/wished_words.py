@@ -3,31 +3,45 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
+from audio.sargam import parse
 from quizzes.making.keeping import LEAST_VARIED
 from quizzes.making.treated import TREATMENT_WORDS
 from quizzes.making.wish import Wish
 from quizzes.names import counted, listed, number_word
+from quizzes.ragas.pieces import within_reach
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.words import letter_name
 
-GRAVER = "lower by an octave, slower, drawn with meend"
 WHY_GRAVER = (
     "A grave mood lies low, moves slowly and is drawn with meend on few strokes; so at least it is "
     "commonly played."
 )
-HOW_TO_REST = (
-    "It goes through three different swaras or more; one struck again at once counts once. Where "
-    "you rest, hold the swara for two matras or longer."
+OWN = "Three swaras in a row of its aroha, its avaroha or one of its phrases are the raga's own. "
+HOW_TO_MAKE = (
+    "A phrase goes through three different swaras or more, and one struck again at once counts "
+    "once. Where you rest, hold the swara for two matras or longer."
 )
+
+
+def about(wish: Wish) -> str:
+    """What is to be known beside the wish itself."""
+    if wish.value("graver"):
+        return WHY_GRAVER
+    return f"{OWN if wish.value('own') else ''}{HOW_TO_MAKE}"
 
 
 def in_words(wish: Wish, raga: Raga, known: Mapping[str, Raga]) -> str:
     """What is wished of a phrase of a raga."""
     if signs := wish.value("graver"):
+        given = [note.swara for note in parse(wish.given).notes()]
+        low = within_reach([replace(swara, octave=swara.octave - 1) for swara in given])
+        if not low:
+            return f"Play this phrase of {raga.name} in a graver mood: slower and drawn with meend."
         return (
-            f"Play this phrase of {raga.name} in a graver mood: {GRAVER}; "
-            f"{number_word(int(signs))} of these or more, and none the other way."
+            f"Play this phrase of {raga.name} in a graver mood: lower by an octave, slower, drawn "
+            f"with meend; {number_word(int(signs))} of these or more, and none the other way."
         )
     count, end = _count(wish), letter_name(wish.value("ends"))
     if taken := wish.value("takes-up"):
@@ -42,7 +56,8 @@ def in_words(wish: Wish, raga: Raga, known: Mapping[str, Raga]) -> str:
         asked.insert(2, "go down into mandra" if saptak == "mandra" else "reach tar Sa or beyond")
     if other := wish.value("apart"):
         asked.append(f"make it clear that it is not {known[other].name}")
-    return f"Make a phrase of {raga.name}: {listed(asked)}."
+    own = f", {counted(int(wish.value('own')), 'swara')} in a row as the raga has them"
+    return f"Make a phrase of {raga.name}{own}: {listed(asked)}."
 
 
 def varying_in_words(wish: Wish) -> str:

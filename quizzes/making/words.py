@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from audio.line import Line
-from quizzes.making.phrases import Heard, at_place, at_places, in_letters, spoken
-from quizzes.making.trying import DOUBT, FREE, SURE, Against, is_passed_by_some
+from quizzes.making.phrases import Heard, at_place, at_places, in_letters, moved, spoken
+from quizzes.making.trying import DOUBT, FREE, QUIET, SURE, Against, is_passed_by_some
 from quizzes.names import capital, listed
 from quizzes.ragas.evidence import Evidence, swaras_of
 from quizzes.ragas.raga import Raga
@@ -24,7 +24,8 @@ def worth_telling(raga: Raga, heard: Heard, against: Sequence[Against]) -> list[
     where something surer is said of the same swaras; a swara that is foreign once, with all its
     places; and a run through several swaras of a way that turns as a whole."""
     told: list[Against] = []
-    for each in sorted(against, key=lambda each: (RANKS.index(each.how), each.at)):
+    worth = [each for each in against if each.how != QUIET]
+    for each in sorted(worth, key=lambda each: (RANKS.index(each.how), each.at)):
         foreign = {one.of for one in told if one.why == "note" and one.how == SURE}
         if each.how != SURE and not foreign.isdisjoint(range(each.of - 1, each.at + 1)):
             continue  # it is nothing by itself
@@ -32,8 +33,10 @@ def worth_telling(raga: Raga, heard: Heard, against: Sequence[Against]) -> list[
         if alike:
             told[alike[0]] = replace(told[alike[0]], also=(*told[alike[0]].also, each.of))
             continue
-        surer = [one for one in told if one.how != FREE and one.of <= each.at and each.of <= one.at]
-        if each.how == FREE and surer:
+        beside = [one for one in told if one.of <= each.at and each.of <= one.at]
+        if each.how == FREE and any((one.how, one.why) != (FREE, each.why) for one in beside):
+            continue
+        if each.how == DOUBT and any(one.how == SURE for one in beside):
             continue
         last = told[-1] if told else None
         goes_on = last is not None and each == replace(
@@ -91,16 +94,16 @@ def _touch(raga: Raga, heard: Heard, against: Against) -> tuple[str, Line | None
 def _run(raga: Raga, heard: Heard, against: Against) -> tuple[str, Line | None]:
     here, to = heard.swaras[against.of], heard.swaras[against.at]
     rises = to.steps > here.steps
-    way, move = ("up", "rise") if rises else ("down", "fall")
+    way, move, named = ("up", "climb", "aroha") if rises else ("down", "fall", "avaroha")
     name, place = name_beside(against.letter, raga.ever), at_place(against.of)
-    passes = f"here the {move} to {letter_name(to.letter)} passes it ({place})"
+    passes = f"here the {move} to {letter_name(to.letter)} goes through it ({place})"
     if against.how == SURE:
         text = f"{raga.name} leaves {name} out on the way {way}; {passes}."
         return _mended(text, raga, heard, against)
     if _turns(raga, heard, against):
-        run = in_letters(heard.swaras[against.of - 1 : against.at + 1])
+        run = in_letters(moved(heard.swaras[against.of - 1 : against.at + 1]))
         text = f"it goes straight {way} in {run} (from {at_place(against.of - 1)}); we know no "
-        return f"{text}such turn of {raga.name}, whose way {way} turns.", _own_way(
+        return f"{text}such turn of {raga.name}, whose {named} is vakra.", _own_way(
             raga, rises=rises
         )
     usually = f"{raga.name} usually leaves {name} out on the way {way}; {passes}"

@@ -88,6 +88,10 @@ def _not_kept(
         return
     if sounded != line[:1]:
         yield f"it begins on {line[0]}, and {sounded} sounds"
+    struck = oracle.once(line)
+    rows = [struck[at : at + 3] for at in range(len(struck) - 2)]
+    if "three swaras in a row" in prompt and not any(map(raga.is_own, rows)):
+        yield "no three swaras of it in a row are the raga's own"
     if "meend" in prompt and [note.join for note in notes if note.join in ("/", "\\")] == []:
         yield "it has no meend"
     if "mandra" in prompt and min(line) >= 0:

@@ -22,12 +22,14 @@ from quizzes.making.keeping import PARTS, kept_parts
 from quizzes.making.luck import luck_in_mood
 from quizzes.making.marking import played_at
 from quizzes.making.of_ragas import SORTS
+from quizzes.making.plainly import plainly
 from quizzes.making.treated import signs_of
 from quizzes.making.varied import TREATMENTS, varying
 from quizzes.making.wish import Wish, wish_of
 from quizzes.ragas import ragas
 from tests.audio.meters import centroid_hz, k_weighted_lufs, onsets_s
 from tests.audio.test_sargam import lines
+from tests.quizzes import raga_oracle as oracle
 from tests.quizzes.raga_make_judge import read
 from tests.quizzes.raga_oracle import letter
 
@@ -175,6 +177,59 @@ def test_the_example_of_what_is_varied_keeps_the_wish_and_no_other(treatment, se
     for other in set(TREATMENTS) - {treatment}:
         assert not all(kept(replace(found.wish, parts=wish_of(only=other).parts),
                             write(found.example)))  # fmt: skip
+
+
+def test_a_wish_for_what_is_the_ragas_own_is_kept_by_a_turn_of_three():
+    own = wish_of(own=3)
+    (found,) = kept_parts(own, parse("N, R G R S"), ALL["yaman"], ALL)
+    assert (found.share, found.told) == (1.0, "It has three swaras in a row of Yaman's own.")
+    # Single steps of it, no turn.
+    (found,) = kept_parts(own, parse("G R P D"), ALL["yaman"], ALL)
+    assert found.share < 1.0
+    assert found.told == "No three swaras in a row stand so in Yaman's ways or phrases."
+
+
+@pytest.mark.parametrize(
+    ("text", "share"),
+    [("S R G:2 R S", 0.0), (r"S:2 R:2 G\:2 R:2 S:2", 1.0), (r"S' R' G'\R' S'", 0.0)],
+)
+def test_one_sign_of_a_grave_mood_is_half_and_any_of_a_light_one_is_nothing(text, share):
+    (found,) = kept_parts(wish_of("S R G R S", graver=2), parse(text))
+    assert found.share == share
+    (half,) = kept_parts(wish_of("S R G R S", graver=2), parse(r"S R G\ R S"))
+    assert half.share == 0.5
+
+
+@pytest.mark.parametrize(
+    ("text", "plain"),
+    [
+        ("N R' S' N D P:2", "N R' S' N D P, with the last held two matras"),
+        ("m P d N r'~:2", "m P d N r', with the last held two matras and swinging slowly"),
+        (
+            "P G^ M_* r:1/2",
+            "P G M r, with Ga stronger, tivra Ma softer and brighter and the last held "
+            "half a matra",
+        ),
+        (r"S:2 R:2 G\:2 R:2", "S R G R, with each held two matras and a meend from Ga to Re"),
+        ("S R G", "S R G"),
+    ],
+)
+def test_an_example_can_be_read_by_who_does_not_know_the_signs(text, plain):
+    assert plainly(parse(text)) == plain
+
+
+def test_how_a_phrase_that_is_to_be_told_apart_begins_and_ends_gives_nothing_away():
+    for skill in [skill for skill in ASKED if ":apart:" in skill][::6]:
+        wish = Wish.from_json(make_question(skill, seed=1, setting=SETTING).detail["wish"])
+        other = oracle.all_ragas()[wish.value("apart")]
+        assert {wish.value("begins").rstrip(",'"), wish.value("ends")} <= other.any_letters
+
+
+def test_lower_is_not_wished_where_the_string_ends():
+    for seed in range(12):
+        question = make_question("raga-make:graver:khamaj", seed=seed, setting=SETTING)
+        lowest = min(note.swara.steps for note in parse(question.told).notes()) - 12
+        assert ("lower by an octave" in question.prompt) == (lowest >= -7)  # mandra Ma, open
 
 
 def test_every_part_of_a_wish_is_wished_somewhere():
