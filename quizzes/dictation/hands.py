@@ -6,7 +6,7 @@ between two swaras that follow each other in it anyway.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from itertools import islice
 
 from audio.line import Tone
@@ -94,9 +94,12 @@ def ornamented(
     return tuple(tones)
 
 
-def ornamented_in(fresh: Fresh, raga: Raga, swaras: Sequence[Swara], most: int) -> tuple[Tone, ...]:
+def ornamented_in(
+    fresh: Fresh, raga: Raga, swaras: Sequence[Swara], most: int, reach: Collection[Swara]
+) -> tuple[Tone, ...]:
     """The swaras as the raga wants them, with one to `most` ornaments; plain where that is 0, or
-    where the hand finds nothing to do."""
+    where the hand finds nothing to do. What is touched is within `reach`, too, or it could not be
+    written."""
     plain = tuple(Tone(swara) for swara in swaras)
     if not most:
         return plain
@@ -104,7 +107,8 @@ def ornamented_in(fresh: Fresh, raga: Raga, swaras: Sequence[Swara], most: int) 
         line = raga_line(fresh, raga, swaras)
         tones = tuple(note.tone for note in line.notes())
         done = [bool(tone.by) + bool(tone.touches) + bool(tone.sway) for tone in tones]
-        if max(done) == 1 and sum(done) <= most:
+        within = all(swara in reach for tone in tones for swara in tone.swaras)
+        if within and max(done) == 1 and sum(done) <= most:
             return tones
     for place in fresh.shuffled(range(1, len(swaras))):
         if (tone := _meend(swaras, place, ())) is not None:

@@ -3,6 +3,10 @@
 Prices tell the parts apart: a wrong swara, one left out and one too many cost most, the right swara
 in another saptak half of that, a wrong length or ornament a quarter. So lines lie swara by swara
 where that is cheapest, and a wrong length moves nothing.
+
+Each slip is paid for once, and where it was made: a swara in another saptak keeps the greater part
+of what it is worth, two neighbours that changed places are one slip, and a swara too many takes
+from the swaras alone, and of three or more swaras no more than the whole rhythm is worth.
 """
 
 from __future__ import annotations
@@ -11,6 +15,7 @@ from collections import Counter
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
 from functools import partial
+from itertools import pairwise
 
 from quizzes.dictation.places import (
     LENGTH,
@@ -29,8 +34,10 @@ GAP = PRICES[SWARA]
 
 WEIGHTS = {SWARA: 2.0, LENGTH: 1.0, ORNAMENT: 1.0}
 """What each part is worth beside the others, of those that count."""
-HALF_RIGHT = 0.5
+OTHER_SAPTAK = 2 / 3
 """What the right swara is worth in another saptak."""
+TOO_MANY = 1.5
+"""One too many takes away as much as one that is missing, but no more than so many places."""
 BLIND = 0.5
 """Of swaras and lengths so much is nothing yet: lines written without hearing, laid side by side by
 least edits, have that much right now and then."""
@@ -73,33 +80,40 @@ class Tally:
     part: str
     right: int
     whole: int
-    half: int = 0
-    """Swaras that are right but for the saptak."""
+    displaced: int = 0
+    """Of those that are right, swaras in another saptak."""
+    exchanged: int = 0
+    """Pairs of neighbours that changed places; none of them is right."""
     added: int = 0
     floor: float = 0.0
     """The share that is nothing yet."""
 
     @property
-    def share(self) -> float:
-        """From 0 to 1; what is too many takes away as much as what is missing."""
-        if not self.whole:
-            return float(not self.added)
-        return max(0.0, (self.right + HALF_RIGHT * self.half - self.added) / self.whole)
+    def is_right(self) -> bool:
+        return self.right == self.whole and not (self.displaced or self.added)
 
     @property
     def credit(self) -> float:
-        """The share above the floor; where the floor is all, only all that is right counts."""
-        if self.share == 1.0 or self.floor == 1.0:
-            return float(self.share == 1.0)
-        return max(0.0, (self.share - self.floor) / (1.0 - self.floor))
+        """The share above the floor, less what is too many; where the floor is all, only all that
+        is right counts."""
+        if self.is_right or not self.whole or self.floor == 1.0:
+            return float(self.is_right)
+        room = 1.0 - self.floor
+        share = (self.right + self.exchanged) / self.whole
+        above = (share - self.floor) / room - min(TOO_MANY, 1 / room) * self.added / self.whole
+        elsewhere = self.displaced / self.right if self.right else 0.0
+        return max(0.0, above) * (1.0 - elsewhere * (1.0 - OTHER_SAPTAK))
 
     @property
     def told(self) -> str:
-        """`5 of 6 swaras`, `1 of 6 swaras and 2 in another saptak`; "" where there is none."""
+        """`5 of 6 swaras`, `3 of 6 swaras, 2 of them in another saptak`; "" where there is none."""
         if not self.whole:
             return ""
-        half = f" and {self.half} in another saptak" if self.half else ""
-        return f"{self.right} of {_figures(self.whole, self.part)}{half}"
+        told = f"{self.right} of {_figures(self.whole, self.part)}"
+        if not self.displaced:
+            return told
+        how_many = "all" if self.displaced == self.right else str(self.displaced)
+        return f"{told}, {how_many} of them in another saptak"
 
 
 def _figures(count: int, thing: str) -> str:
@@ -118,9 +132,10 @@ def tallies(
 def _swaras(right: Sequence[Place], rows: Sequence[Row]) -> Tally:
     return Tally(
         SWARA,
-        right=sum(_both(row) and not {SWARA, SAPTAK} & set(row[2]) for row in rows),
+        right=sum(_both(row) and SWARA not in row[2] for row in rows),
         whole=len(right),
-        half=sum(SAPTAK in row[2] for row in rows),
+        displaced=sum(SAPTAK in row[2] for row in rows),
+        exchanged=_exchanged(rows),
         added=_added(rows),
         floor=_floor([place.swara.letter for place in right]),
     )
@@ -132,7 +147,6 @@ def _lengths(right: Sequence[Place], rows: Sequence[Row]) -> Tally:
         LENGTH,
         right=sum(_both(row) and LENGTH not in row[2] for row in timed),
         whole=len(right) - 1,
-        added=_added(rows),
         floor=_floor([place.time for place in right[:-1]]),
     )
 
@@ -150,6 +164,24 @@ def _ornaments(right: Sequence[Place], rows: Sequence[Row]) -> Tally:
 
 
 _TALLIED = {SWARA: _swaras, LENGTH: _lengths, ORNAMENT: _ornaments}
+
+
+def _exchanged(rows: Sequence[Row]) -> int:
+    """Pairs of neighbours that stand the other way about."""
+    found, after = 0, False
+    for (was, gave, words), (then, given, more) in pairwise(rows):
+        turned = (
+            not after
+            and SWARA in words
+            and SWARA in more
+            and was is not None
+            and then is not None
+            and gave is not None
+            and given is not None
+            and (was.swara, then.swara) == (given.swara, gave.swara)
+        )
+        found, after = found + turned, turned
+    return found
 
 
 def _both(row: Row) -> bool:
@@ -177,15 +209,11 @@ def credit_of(found: Sequence[Tally]) -> float:
 
 def is_right(found: Sequence[Tally]) -> bool:
     """Whether the line sounds as it was heard, in all that counts."""
-    return all(tally.share == 1.0 for tally in found)
+    return all(tally.is_right for tally in found)
 
 
 def counted_text(found: Sequence[Tally]) -> str:
     """`5 of 6 swaras, 4 of 5 lengths`, and what is too many."""
     told = [tally.told for tally in found if tally.told]
-    told += [
-        f"{_figures(tally.added, tally.part)} too many"
-        for tally in found
-        if tally.added and tally.part != LENGTH
-    ]
+    told += [f"{_figures(tally.added, tally.part)} too many" for tally in found if tally.added]
     return ", ".join(told)

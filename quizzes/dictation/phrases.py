@@ -91,11 +91,12 @@ def _of_raga(fresh: Fresh, raga: Raga, wish: Wish) -> Phrase | None:
     swaras = _of_its_turns(fresh, raga, wish.count, fits)
     if swaras is None:
         return None
-    tones = ornamented_in(fresh, raga, swaras, wish.ornaments)
+    letters = tuple(letter for letter in SWARAS if letter in raga.own)
+    reach = ladder(letters, wish.saptaks)
+    tones = ornamented_in(fresh, raga, swaras, wish.ornaments, reach)
     if wish.ornaments and all(tone == Tone(tone.swara) for tone in tones):
         return None
     strings = shared_strings([raga])
-    letters = tuple(letter for letter in SWARAS if letter in raga.own)
     return Phrase(_line(fresh, tones, wish), letters, Drone(strings[0] if strings else "P"), raga)
 
 

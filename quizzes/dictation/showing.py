@@ -76,7 +76,7 @@ def _matras(matras: object) -> str:
 
 def _shown(tone: Tone, counts: Sequence[str]) -> Tone:
     """As much of a tone as counts; what leads to it stands before it."""
-    return replace(tone, by="") if ORNAMENT in counts else Tone(tone.swara)
+    return replace(tone, by="", loud=0, tone=0) if ORNAMENT in counts else Tone(tone.swara)
 
 
 def _alone(place: Place, before: Place | None) -> Line:
@@ -87,13 +87,16 @@ def _alone(place: Place, before: Place | None) -> Line:
 
 
 def why_of(rows: Sequence[Row], counts: Sequence[str]) -> str:
-    """The first slip in words; "" where there is none."""
+    """The first slip in words, or that all of it was displaced alike; "" where there is none, or
+    where nothing is right, as is seen."""
+    if moved := _displaced(rows):
+        return moved
     slips = [
         (number, row)
         for number, row in _numbered(rows)
         if row[0] is None or row[1] is None or row[2]
     ]
-    if not slips:
+    if not slips or len(slips) == len(rows) > 1:
         return ""
     number, (was, answered, words) = slips[0]
     if was is None:
@@ -104,6 +107,18 @@ def why_of(rows: Sequence[Row], counts: Sequence[str]) -> str:
     else:
         told = _differs(number, was, answered, words)
     return f"{told}.{_more(len(slips))}"
+
+
+def _displaced(rows: Sequence[Row]) -> str:
+    """`It was a saptak lower than you wrote it.`; "" where not all of it was."""
+    if any(words != (SAPTAK,) for _, _, words in rows):
+        return ""
+    lifts = {was.swara.octave - gave.swara.octave for was, gave, _ in rows if was and gave}
+    if len(lifts) != 1:
+        return ""
+    (lift,) = lifts
+    by = "a saptak" if abs(lift) == 1 else counted(abs(lift), "saptak")
+    return f"It was {by} {'higher' if lift > 0 else 'lower'} than you wrote it."
 
 
 def _numbered(rows: Sequence[Row]) -> Iterator[tuple[int, Row]]:
@@ -125,7 +140,7 @@ def _differs(number: int, was: Place, answered: Place, words: Sequence[str]) -> 
     if LENGTH in words:
         told.append(_time_of(was, answered))
     if ORNAMENT in words:
-        told.append(f"{_hand_of(was)}; you wrote {_hand_of(answered, given=True)}")
+        told.append(f"{hand_of(was)}; you wrote {hand_of(answered, given=True)}")
     name = "" if SWARA in words or SAPTAK in words else f", {swara_name(was.swara)},"
     return f"Swara {number}{name} {_joined(told)}"
 
@@ -154,7 +169,7 @@ def _lasts(matras: object) -> str:
 _WAYS = {"meend": "a meend", "ghaseet": "a ghaseet", "fingers": "the fingers on one stroke"}
 
 
-def _hand_of(place: Place, *, given: bool = False) -> str:
+def hand_of(place: Place, *, given: bool = False) -> str:
     """`is come to by a meend`, `has a gamak`, `is plain`; shorter where it was `given`."""
     way, touches, sway, shaken = place.hand
     found = []

@@ -29,7 +29,7 @@ WAYS: Mapping[str, PaltaWay] = {
 
 class PaltaKind(ByWays[PaltaWay], ByChoice):
     name = KIND
-    title = "A palta by ear: how it goes on, its name, and where it is altered"
+    title = "A palta by ear: how it goes on, its name, and where it is altered."
     thing = "palta"
     after_things = " by ear"
     by_ear = True

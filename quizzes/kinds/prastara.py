@@ -36,7 +36,7 @@ WAYS: Mapping[str, Asking] = {
 
 class PrastaraKind(ByWays[Asking], ByChoice):
     name = "prastara"
-    title = "Prastara: all orders of a few swaras, and the place of each"
+    title = "Prastara: all orders of a few swaras, and the place of each."
     thing = "question"
     after_things = " on prastara"
     ways = WAYS

@@ -2,7 +2,7 @@
 
 `write:swaras:5` is five swaras of one matra each in the middle saptak; `write:saptaks:5` leaves it;
 `write:lengths:5` sets them in time, over a beat of the tabla; `write:hands:5` has ornaments, and in
-`write:all:5` everything counts.
+`write:all:4` everything counts.
 """
 
 from __future__ import annotations
@@ -20,6 +20,7 @@ from quizzes.dictation.beats import over_beats
 from quizzes.dictation.explaining import explained, mark_of
 from quizzes.dictation.phrases import Phrase, Wish, fresh_phrase, ladder
 from quizzes.dictation.places import LENGTH, ORNAMENT, SWARA
+from quizzes.dictation.telling import course_of, hands_of
 from quizzes.errors import UnknownSkill
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
@@ -56,8 +57,8 @@ READING_S, EACH_S = 8.0, 2.5
 class Way:
     """What is written, and how long its phrases are."""
 
-    told: str
-    """What is to be done with so many swaras."""
+    beside: str
+    """What is to be written beside its swaras, and what does not count."""
     named: str
     counts: tuple[str, ...]
     signs: tuple[str, ...]
@@ -78,40 +79,39 @@ def _wishes(
     return tuple(Wish(count, saptaks, ways, most) for count, ways, most in rows)
 
 
-LAST = "The last length does not count."
+LAST = "the last one's length does not count"
 
 WAYS: Mapping[str, Way] = {
     "swaras": Way(
-        "Write the {} that you hear, one matra each.",
+        ", one matra each",
         "{}",
         (SWARA,),
         (),
         _wishes((2, 3, 4, 5, 6, 7, 8, 9)),
     ),
     "saptaks": Way(
-        "Write the {} that you hear, one matra each, each in its saptak.",
+        ", each in its saptak, one matra each",
         "{} over the saptaks",
         (SWARA,),
         ("saptaks",),
         _wishes((3, 4, 5, 7, 9), saptaks=True),
     ),
     "lengths": Way(
-        f"Four beats, then {{}}: write them, and how long each lasts. {LAST}",
+        f" with their lengths; {LAST}",
         "{} in time",
         (SWARA, LENGTH),
         ("lengths",),
         _wishes((3, 4, 5, 7, 9), lengths=(4, 4, 4, 5, 6)),
     ),
     "hands": Way(
-        "Write the {} that you hear, one matra each, and what the left hand does.",
+        " with their ornaments, one matra each",
         "{} with ornaments",
         (SWARA, ORNAMENT),
         ("hands",),
         _wishes((3, 4, 5, 7), ornaments=(1, 1, 2, 3)),
     ),
     "all": Way(
-        "Four beats, then {}: write them, each in its saptak, how long each lasts, and what the "
-        f"left hand does. {LAST}",
+        f" with saptak, length and ornament; {LAST}",
         "{} over the saptaks, in time and with ornaments",
         (SWARA, LENGTH, ORNAMENT),
         ("saptaks", "lengths", "hands"),
@@ -123,7 +123,7 @@ WAYS: Mapping[str, Way] = {
 
 class WriteKind:
     name = "write"
-    title = "A phrase sounds: write it in sargam"
+    title = "A phrase sounds: write it in sargam."
     plays_in_ragas = True
     also_met = ALSO_MET
 
@@ -182,9 +182,9 @@ class WriteKind:
             played=partial(_played, question, over=LENGTH in counts),
             alone=partial(_played, question, over=False),
         )
-        slow = _played(question, parse(question.right[0]), over=LENGTH in counts, share=SLOW)
-        why = f"It was {told.right_label}. {told.why}".strip()
-        return replace(told, why=why, slow_cue=slow)
+        right = parse(question.right[0])
+        slow = _played(question, right, over=LENGTH in counts, share=SLOW)
+        return replace(told, why=told.why or course_of(right), slow_cue=slow)
 
     def level(self, skill: str) -> Level | None:
         return None
@@ -194,8 +194,8 @@ class WriteKind:
 
     def introduce(self, question: Question) -> str:
         what, wish = asked(question.skill)
-        told = WAYS[what].told.format(counted(wish.count, "swara"))
-        return f"{told} Here they are {question.right[0]}."
+        told = _to_write(WAYS[what], wish)
+        return f"{told} Here they are {question.right[0]}{hands_of(parse(question.right[0]))}."
 
 
 def asked(skill: str) -> tuple[str, Wish]:
@@ -219,9 +219,14 @@ def _counts(question: Question) -> tuple[str, ...]:
 
 
 def _prompt(way: Way, wish: Wish, phrase: Phrase) -> str:
-    told, scale = way.told.format(counted(wish.count, "swara")), " ".join(phrase.letters)
-    where = f"The raga is {phrase.raga.name}:" if phrase.raga else "They are among"
-    return f"{told} {where} {scale}."
+    scale = " ".join(phrase.letters)
+    of = f"of {phrase.raga.name} ({scale})" if phrase.raga else f"of swaras among {scale}"
+    before = "Four beats give the matra, then a phrase" if LENGTH in way.counts else "A phrase"
+    return f"{before} {of}. {_to_write(way, wish)}"
+
+
+def _to_write(way: Way, wish: Wish) -> str:
+    return f"Write its {counted(wish.count, 'swara')}{way.beside}."
 
 
 def _luck(way: Way, wish: Wish, phrase: Phrase) -> float:

@@ -19,6 +19,7 @@ from quizzes import Setting, UnknownSkill, kind_of, make_question
 from quizzes.dictation.marking import (
     GAP,
     PRICES,
+    credit_of,
     distance,
     is_right,
     price_of,
@@ -27,8 +28,10 @@ from quizzes.dictation.marking import (
 )
 from quizzes.dictation.places import PARTS, places_of
 from quizzes.dictation.showing import ADDED, LEFT_OUT
+from quizzes.dictation.telling import course_of, hands_of
 from quizzes.kept import skills_of
 from quizzes.kinds.write import WAYS, asked
+from quizzes.ragas import ragas
 from tests.quizzes.all_written_phrases import MET, STUDENTS, blind_credit, likeliest
 from tests.quizzes.raga_oracle import all_ragas
 from tests.quizzes.raga_oracle import line as steps_in
@@ -113,9 +116,7 @@ def test_of_a_line_in_one_length_nothing_but_swaras_is_wrong(right, written):
     ],
 )
 def test_what_sounds_the_same_is_the_same_however_it_is_written(one, other):
-    assert all(
-        tally.share == 1.0 for tally in tallies(places_of(parse(one)), places_of(parse(other)))
-    )
+    assert all(tally.is_right for tally in tallies(places_of(parse(one)), places_of(parse(other))))
 
 
 WORDS = ["S", "R", "S:2", "S -", ". S", ".", "-", "SR", "S-R", "S/R", "S< R", "(R)S", "r~", "{SR}",
@@ -231,7 +232,7 @@ def test_phrases_of_ragas_break_none_of_their_rules():
         for skill in ("write:swaras:5", "write:saptaks:7"):
             setting = Setting(sa_hz=138.59, ragas=(name,))
             question = make_question(skill, seed=seed, setting=setting)
-            if "The raga is" in question.prompt:
+            if f"of {ragas()[name].name} (" in question.prompt:
                 heard_of += 1
                 assert raga.admits(steps_in(question.right[0])), (name, question.right[0])
     assert heard_of > 80
@@ -305,9 +306,9 @@ def test_each_single_slip_is_shown_in_its_place_and_costs_something(skill):
 def test_writing_without_hearing_earns_about_nothing(skill, student):
     size = asked(skill)[1].count
     earned = blind_credit(skill, STUDENTS[student], 30)
-    # Of 200 questions each the best earned at most .19 with three swaras or fewer, .1 with four and
-    # .06 with more (`all_written_phrases`).
-    assert max(earned.values()) < (0.2 if size < 4 else 0.1 if size == 4 else 0.06)
+    # Of 400 questions each the best earned at most .19 with three swaras or fewer, .1 with four and
+    # .08 with more (`all_written_phrases`).
+    assert max(earned.values()) < (0.2 if size < 4 else 0.12 if size == 4 else 0.08)
     assert earned["Sa alone"] < 0.02
 
 
@@ -357,6 +358,77 @@ def test_an_ornament_too_many_costs_as_much_as_one_that_is_missing():
     ):
         *_, ornaments = tallies(right, places_of(parse(written)))
         assert (ornaments.told, ornaments.credit) == (told, credit)
+
+
+def worth(right, written, counts=PARTS):
+    return credit_of(tallies(places_of(parse(right)), places_of(parse(written)), counts))
+
+
+def test_a_phrase_an_octave_off_keeps_the_greater_part_of_its_swaras():
+    assert worth("P, D, N, D,", "P D N D", SWARA_ALONE) == pytest.approx(2 / 3)
+    assert worth("G R S R G", "G' R' S' R' G'", SWARA_ALONE) == pytest.approx(2 / 3)
+    assert worth("G R S R G", "G R S' R G", SWARA_ALONE) == pytest.approx(1 - 1 / 15)
+    question = make_question("write:saptaks:4", seed=1, setting=BEGUN)
+    lower = parse(question.right[0])
+    beats = [Beat((Tone(Swara(s.semitone, s.octave + 1)),)) for s in line_swaras(lower)]
+    told = kind_of("write").explain(question, write(Line(tuple(beats))))
+    assert told.why == "It was a saptak lower than you wrote it."
+    assert told.counted == "4 of 4 swaras, all of them in another saptak"
+
+
+def line_swaras(line):
+    return [place.swara for place in places_of(line)]
+
+
+@given(
+    st.lists(st.sampled_from("SRGm"), min_size=3, max_size=9).filter(
+        lambda row: all(one != other for one, other in pairwise(row))
+    ),
+    st.integers(0, 8),
+)
+def test_a_swara_too_many_never_costs_more_than_the_whole_rhythm(row, at):
+    right = " ".join([*(f"{letter}:2" for letter in row[:-1]), row[-1]])
+    at %= len(row)
+    one_more = [*(f"{letter}:2" for letter in row[:at]), "P:2"]
+    one_more += [f"{letter}:2" for letter in row[at:-1]] + row[-1:]
+    no_rhythm = " ".join(row)
+    for counts in (("swara", "length"), PARTS):
+        assert worth(right, no_rhythm, counts) <= worth(right, " ".join(one_more), counts) < 1.0
+
+
+def test_two_neighbours_that_changed_places_are_one_slip():
+    # As one edit in the distance of Damerau (1964).
+    right = "G R S R G"
+    one_slip = worth(right, "G S R G", SWARA_ALONE)
+    assert worth(right, "G S R R G", SWARA_ALONE) == pytest.approx(one_slip) == 0.6
+    assert worth(right, "G R P P G", SWARA_ALONE) == pytest.approx(0.2)
+
+
+@pytest.mark.parametrize(("skill", "seed"), [("write:hands:3", 5), ("write:hands:4", 7)])
+def test_every_right_line_can_be_written_with_the_signs_that_are_offered(skill, seed):
+    for name in all_ragas():
+        question = make_question(skill, seed=seed, setting=Setting(sa_hz=138.59, ragas=(name,)))
+        offered = {choice.id for choice in question.choices}
+        swaras = [s for note in parse(question.right[0]).notes() for s in note.tone.swaras]
+        assert {swara.letter for swara in swaras} <= offered
+        assert not any(swara.octave for swara in swaras), question.right
+
+
+def test_who_wrote_all_is_told_where_the_phrase_goes():
+    assert (
+        course_of(parse("G, R S' P"))
+        == "It begins on mandra Ga, goes up to tar Sa, and ends on Pa."
+    )
+    assert course_of(parse("G R S R")) == "It begins on Ga, goes down to Sa, and ends on Re."
+    assert course_of(parse("S R G")) == "It begins on Sa and ends on Ga."
+    assert hands_of(parse("S R/ G m~")) == ": Ga has a meend to it; Ma has an andolan"
+
+
+@pytest.mark.parametrize("skill", ["write:lengths:5", "write:all:6"])
+def test_what_is_heard_first_is_said_first(skill):
+    prompt = make_question(skill, seed=1, setting=BEGUN).prompt
+    assert prompt.startswith("Four beats give the matra, then a phrase of ")
+    assert prompt.endswith("the last one's length does not count.")
 
 
 def test_the_scale_is_of_swaras_met_so_far():
