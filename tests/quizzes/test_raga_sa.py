@@ -30,7 +30,7 @@ def questions():
 def sounding(score):
     """What sounds, in hertz and seconds, whatever Sa is said to be."""
     return [
-        (round(score.sa_hz * 2 ** (stroke.path[0][1] / 1200), 2), stroke.onset_s, stroke.duration_s)
+        (round(score.sa_hz * 2 ** (stroke.path[0][1] / 1200), 4), stroke.onset_s, stroke.duration_s)
         for stroke in score.strokes
     ]
 
