@@ -5,12 +5,11 @@ Every change is kept at once. What cannot be used is said beside it, and the las
 
 from __future__ import annotations
 
-import threading
 from collections.abc import Callable
+from concurrent.futures import Future
 from dataclasses import replace
 from typing import Any
 
-from kivy.clock import Clock
 from kivy.properties import BooleanProperty, ListProperty, NumericProperty, StringProperty
 from kivy.uix.widget import Widget
 
@@ -26,6 +25,7 @@ from screens.keys import KaanScreen
 from screens.log_ways import LogWays
 from screens.look import load_kv
 from screens.notes import SA_NOTES, hz_of_note, note_of
+from screens.on_thread import OnThread
 from screens.students import here_words
 from screens.tap_test import latency_words
 from screens.widgets import Column
@@ -94,6 +94,7 @@ class SettingsScreen(KaanScreen):
         self._away = False  # at a screen that leads back here
         self._courses: tuple[CourseChoice, ...] = ()
         self._told = ""  # the path that was refused when last asked to leave
+        self._looking = OnThread()
         super().__init__(**kwargs)
 
     # Showing.
@@ -109,7 +110,7 @@ class SettingsScreen(KaanScreen):
             return
         self.show()
         self.ids.roll.scroll_y = 1.0
-        threading.Thread(target=self._find_speakers, name="find-speakers", daemon=True).start()
+        self._looking.do(choices, self._take_speakers)
 
     def show(self) -> None:
         """Bring every control to the settings as they are."""
@@ -184,9 +185,8 @@ class SettingsScreen(KaanScreen):
         self.ids.scl.disabled = not shown
         self.ids.scl.hidden = not shown
 
-    def _find_speakers(self) -> None:
-        found = choices()
-        Clock.schedule_once(lambda _: self._show_speakers(found))
+    def _take_speakers(self, coming: Future[tuple[SpeakerChoice, ...]]) -> None:
+        self._show_speakers(coming.result())
 
     def _show_speakers(self, found: tuple[SpeakerChoice, ...]) -> None:
         self.speaker_options = [("auto", "Whatever works"), *((c.name, c.title) for c in found)]
@@ -297,6 +297,7 @@ class SettingsScreen(KaanScreen):
 
     def let_go(self) -> None:
         self.ids.answers.let_go()
+        self._looking.leave()
 
     def back(self) -> None:
         """Leave; but show once more a path that could not be used."""

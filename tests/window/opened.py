@@ -7,6 +7,7 @@ import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -55,12 +56,20 @@ def draw_only_when_told() -> None:
 
 
 def let_go() -> None:
-    """Kivy keeps the field of text that was scrolled last, and so the whole app around it, until
-    another is scrolled: let it keep nothing."""
+    """Let Kivy keep nothing of an app that is closed, else the next one is there beside it: neither
+    the field of text that was scrolled last, nor the one that is written in, nor the end of a touch
+    on a roll, for which it waits a while."""
+    from kivy.clock import Clock
+    from kivy.core.window import Window
     from kivy.uix.textinput import TextInput
 
     TextInput._adjust_viewport(None, 0, 0)
     TextInput._adjust_viewport.cancel()
+    Window.release_all_keyboards()
+    for event in Clock.get_events():
+        if isinstance(event.get_callback(), partial):
+            event.cancel()
+    Clock.tick()  # what was meant for the next frame
 
 
 def draw() -> None:
