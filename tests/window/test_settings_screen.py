@@ -1,22 +1,111 @@
 """Settings take hold at once, are kept, and say why where something cannot be had."""
 
+from dataclasses import replace
+
 import pytest
 
 from practice.settings import load_settings
+from tests.window import opened
 from tests.window.hands import Finger, frames, key, tab_to, touch, wait_for
 
 pytestmark = pytest.mark.window
 
 
-@pytest.fixture
-def settings_of(open_app):
-    def open_it(size=(600, 960), **settings):
-        app = open_app(size, **settings)
-        app.go("settings")
-        frames(4)
-        return app, app.manager.current_screen
+SHOWN = ("text", "value", "words", "options", "closed", "steps", "disabled", "hidden", "opacity")
+SHOWN += ("focus", "focused", "state", "height", "scroll_y", "said", "trouble")
 
-    return open_it
+
+def state_of(screen):
+    """All that a student sees of the settings or that a key or a touch could meet in them."""
+    from kivy.properties import Property
+
+    def now(thing, name):
+        value = getattr(thing, name, None)
+        return tuple(value) if isinstance(value, list) else value
+
+    parts = [
+        (type(part).__name__, *(now(part, name) for name in SHOWN))
+        for part in screen.walk(restrict=True)
+    ]
+    own = {
+        name: now(screen, name)
+        for name, what in vars(type(screen)).items()
+        if isinstance(what, Property)
+    }
+    return parts, own, screen._told, screen._away
+
+
+def files_in(folder):
+    return {path: path.is_file() and path.read_bytes() for path in folder.rglob("*")}
+
+
+class KeptSettings:
+    """One app at its settings for all tests of this module. Each is checked to have left nothing:
+    once set back, all that is shown and every file of the student is as at first."""
+
+    size = (600, 960)
+
+    def __init__(self, app):
+        self.app, self._usual = app, app.practice.settings
+        self.enter()
+        self._at_first, self._files = state_of(self.screen), files_in(app.practice.home)
+
+    @property
+    def screen(self):
+        return self.app.manager.get_screen("settings")
+
+    def enter(self, **settings):
+        """Come to the settings from the first screen, with these above the usual ones."""
+        app = self.app
+        app.go("practice")
+        frames(2)
+        app.practice.save(replace(self._usual, **settings))
+        app.take_look()
+        app._screen("settings").speaker_options = []
+        app.go("settings")
+        wait_for(lambda: len(self.screen.speaker_options) > 1, what="the list of speakers")
+        frames(4)
+
+    def set_back(self):
+        from screens.keys import focus_on
+        from screens.look import look
+
+        app = self.app
+        opened.draw_what_is_new(app.root)
+        app.manager.get_screen("drill").drop()
+        app.practice.end()
+        focus_on(self.screen, None)
+        look.by_keys = False
+        self.screen._told = self.screen.trouble = ""
+        for path in sorted(files_in(app.practice.home).keys() - self._files.keys(), reverse=True):
+            path.rmdir() if path.is_dir() else path.unlink()
+        self.enter()
+        assert state_of(self.screen) == self._at_first
+        assert files_in(app.practice.home) == self._files
+
+
+@pytest.fixture(scope="module")
+def kept_settings(window, tmp_path_factory):
+    from practice import Practice
+
+    practice = Practice(tmp_path_factory.mktemp("settings") / "student", speaker="silence")
+    practice.save(replace(practice.settings, cautions_seen=True))
+    with opened.app_on(practice, KeptSettings.size) as app:
+        yield KeptSettings(app)
+    practice.close()
+
+
+@pytest.fixture
+def settings_of(kept_settings):
+    """The app at its settings: `settings_of(**settings)` gives (app, screen)."""
+
+    def open_it(**settings):
+        if settings:
+            kept_settings.enter(**settings)
+        return kept_settings.app, kept_settings.screen
+
+    yield open_it
+    kept_settings.set_back()
 
 
 def kept(app):
@@ -321,13 +410,14 @@ def test_another_course_is_taken_by_touch_and_asked_in_the_next_practice(setting
 
 
 def test_own_courses_are_offered_and_one_that_cannot_be_read_is_closed_with_the_reason(
-    settings_of, tmp_path
+    kept_settings, settings_of
 ):
-    own = tmp_path / "student" / "courses"
+    own = kept_settings.app.practice.folder / "courses"
     own.mkdir(parents=True)
     step = '[[step]]\nname = "Gaps"\nkinds = ["gap"]\n'
     (own / "mine.toml").write_text(f'name = "My term"\n{step}', encoding="utf-8")
     (own / "torn.toml").write_text(f'name = "Torn"\npace = 0\n{step}', encoding="utf-8")
+    kept_settings.enter()
     app, screen = settings_of()
     assert screen.course_faults.startswith("torn cannot be taken: ")
     assert "torn.toml, line 2: pace: should be a whole number from 1 to 50" in screen.course_faults
