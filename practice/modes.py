@@ -143,7 +143,8 @@ class Modes:
             Which(
                 kind,
                 in_figures(KINDS[kind].several(of_kind[kind]), of_kind[kind]),
-                f"{KINDS[kind].title} {self._begun(i for i in self.items if i.kind == kind)}",
+                f"{_sentence(KINDS[kind].title)} "
+                f"{self._begun(item for item in self.items if item.kind == kind)}",
             )
             for kind in KINDS
             if kind in of_kind
@@ -276,3 +277,8 @@ PACE_IS_MET = (
     "it goes on tomorrow."
 )
 NOTHING_WEAK = "No weak spots yet: what you miss will be there."
+
+
+def _sentence(title: str) -> str:
+    """A title with its end, so that words may follow."""
+    return title if title.endswith(("?", ".", "!")) else f"{title}."

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import textwrap
+
 from quizzes import Question
 from quizzes.question import KEYS_APART, Choice
 from screens.errors import WritingError
 from screens.numbers import keyed
-from screens.typed import example, how_many, read_line, read_shares, shares_example
-from screens.typed_phrase import phrase_help, read_phrase
+from screens.typed import LINE_WIDTH, example, how_many, read_line, read_shares, shares_example
+from screens.typed_phrase import phrase_help, phrase_help_again, read_phrase
 
 AGAIN = "Enter alone plays it again; "
 """Left out of the help where nothing sounds."""
@@ -78,9 +80,18 @@ def keys_of(question: Question) -> list[tuple[str, Choice]]:
     return [(str(place), choice) for place, choice in enumerate(question.choices, 1)]
 
 
-def help_for(question: Question) -> str:
-    """How what is asked here is typed."""
-    told = _help_for(question)
+def choices_printed(question: Question) -> list[str]:
+    """The choices, a line each; keys of which a line is written, one after another."""
+    if not (question.is_line or question.answer_on == "sargam"):
+        return [f"{key}  {choice.label}" for key, choice in keys_of(question)]
+    each = [f"{key} {choice.label}" for key, choice in keys_of(question)]
+    return textwrap.wrap(", ".join(each), LINE_WIDTH)
+
+
+def help_for(question: Question, *, known: bool = False) -> str:
+    """How what is asked here is typed; shorter where the signs of sargam are known."""
+    is_short = known and question.answer_on == "sargam"
+    told = phrase_help_again(question, again=AGAIN, ends=ENDS) if is_short else _help_for(question)
     return told.replace(AGAIN, "") if question.cue.is_silent else told
 
 

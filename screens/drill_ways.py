@@ -289,12 +289,19 @@ class InPhrase(ByKeys):
 
     def take_key(self, name: str) -> bool:
         here = focused_in(self._screen)
+        if here is None and self._walks_phrase(name):
+            return True
         if here is None and self._string.take_key(name):
             focus_on(self._screen, self._string)
             return True
         if here is self.pad.ids.strip.__self__:  # what is chosen there stays so
             return bool(self.pad.take_key(name))
         return super().take_key(name)
+
+    def _walks_phrase(self, name: str) -> bool:
+        """Left and right walk in the phrase where they do not along the string."""
+        across = self._string.upright or not self._string.is_open
+        return across and bool(self.pad.ids.strip.take_key(name))
 
 
 class InOrder(OnPad):

@@ -10,7 +10,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import accumulate
+from itertools import accumulate, pairwise
 from typing import Any
 
 from audio.line import HOLD, REST, Beat, Line, Part, Tone
@@ -246,7 +246,11 @@ def _join(by: str, before: Swara | None, swara: Swara, pulled: Sequence[int]) ->
 
 
 def line_of(items: Sequence[Item]) -> Line:
-    """The items in beats of a matra; what is left at the end is a shorter one."""
+    """The items in beats of a matra, what is left at the end a shorter one; where one that is no
+    whole number of matras long goes on into another beat, each as a beat of its own."""
+    ends = [Fraction(0), *accumulate(item.matras for item in items)]
+    if any(end % 1 and math.ceil(end) < then for end, then in pairwise(ends)):
+        return Line(tuple(Beat((item.part,), item.matras) for item in items))
     starts, whole = {}, Fraction(0)
     for item in items:
         starts[whole] = item.part

@@ -7,13 +7,15 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from audio.tuning import Swara
-from quizzes.question import Choice
+from quizzes.question import Choice, Question
 from screens.phrase import JOINED, Phrase, figure, meend_span
 
 LENGTHS = tuple(map(Fraction, ("1/4", "1/3", "1/2", "3/4", "1", "3/2", "2", "3", "4")))
 TYPED_LENGTHS = {"1": LENGTHS[4], "2": LENGTHS[6], "3": LENGTHS[7], "4": LENGTHS[8]}
 TYPED_LENGTHS |= {"5": LENGTHS[2], "6": LENGTHS[0], "7": LENGTHS[1], "8": LENGTHS[3]}
 TYPED_LENGTHS |= {"9": LENGTHS[5]}
+VARIED_BY = {"timing": "lengths", "loudness": "shades", "tone": "shades"}
+"""Where one thing alone of a phrase that is told is to vary, the keys that vary it."""
 GROUPS = {"swaras": "Swaras", "lengths": "Length", "hands": "Hand", "shades": "Stroke"}
 REST_KEY, UP, DOWN = ".", "'", ","
 WAITS = {"kan": "touched before", "zamzama": "hammered with"}
@@ -47,6 +49,11 @@ class Key:
     """None of a swara and of keys that wait for one."""
     holds: Callable[[Phrase], bool] = lambda _: False
     """Whether what is chosen is so already."""
+
+
+def varied_by(question: Question) -> str:
+    """The group of keys that vary what alone is to vary in the phrase told; "" where more is."""
+    return VARIED_BY.get(question.skill.rpartition(":")[2], "") if question.told else ""
 
 
 def groups_of(signs: Sequence[str]) -> tuple[str, ...]:

@@ -27,7 +27,7 @@ from quizzes.question import Question
 from screens import theme
 from screens.following import Following
 from screens.look import load_kv, look
-from screens.phrase import FURTHEST_SAPTAK, Phrase
+from screens.phrase import FURTHEST_SAPTAK, Phrase, meend_span
 from screens.phrase_fitting import fit, least_px
 from screens.phrase_keys import (
     GROUPS,
@@ -36,6 +36,7 @@ from screens.phrase_keys import (
     groups_of,
     keys_of,
     taking,
+    varied_by,
     waiting_words,
     why_not,
     without,
@@ -45,6 +46,8 @@ from screens.phrase_typing import Typing
 from screens.sargam_pad import SignPlate
 from screens.widgets import ChosenPlate, Words
 
+TO_CHANGE = "Touch a swara of the phrase, then change it."
+"""Of a phrase that is told whole, while it is as it was told."""
 POLL_S = 1 / 20
 """So often it is looked which swara sounds."""
 
@@ -81,6 +84,10 @@ class PhrasePad(BoxLayout):
         super().__init__(**kwargs)
         self.question: Question | None = None
         self._begins = self._cleared = Phrase()
+        self._varied_by = ""
+        """The keys that alone are wanted, where the swaras told are to stay as they are."""
+        self._changes: list[Phrase] = []
+        """Then, what the phrase was before each change."""
         self._before: Phrase | None = None
         """The phrase before the finger that is on the string."""
         self._typing = Typing()
@@ -127,21 +134,40 @@ class PhrasePad(BoxLayout):
             self.string.offer(letters, octaves if "saptaks" in question.signs else (0,))
             self.string.slides = "hands" in question.signs
         self._begins, self._cleared = Phrase.read(question.told), Phrase()
-        self.waiting, self._before = "", None
-        self.phrase = self._begins
-        self.group = groups[0]
+        self._varied_by, self._changes = varied_by(question), []
+        self.waiting, self._before, self.told = "", None, ""
+        self.phrase = self._begins.choosing(0) if self._is_told_whole else self._begins
+        self.group = self._varied_by or groups[0]
         self._fill()
         self.ids.keys_roll.scroll_y = 1.0
 
     @property
     def left(self) -> int:
         """How many more swaras there is room for."""
-        return self.question.places - self.phrase.count if self.question is not None else 0
+        if self.question is None or self._varied_by:
+            return 0
+        return self.question.places - self.phrase.count
 
     @property
     def enough(self) -> bool:
         """Whether the phrase could be sent."""
-        return self.question is not None and self.phrase.count >= self.question.fewest
+        if self.question is None or (self._is_told_whole and self._is_as_told):
+            return False
+        return self.phrase.count >= self.question.fewest
+
+    @property
+    def _is_told_whole(self) -> bool:
+        """Whether what is told is long enough, so that it is to be changed."""
+        begins = self._begins.count
+        return self.question is not None and begins > 0 and begins >= self.question.fewest
+
+    @property
+    def _is_as_told(self) -> bool:
+        return bool(self.phrase.items == self._begins.items)
+
+    @property
+    def _brings_back(self) -> bool:
+        return bool(self._cleared.items) and self._is_as_told
 
     # Hearing.
 
@@ -180,6 +206,9 @@ class PhrasePad(BoxLayout):
             self._refresh()  # there is room for fewer from here on
             if len(path) > 1:
                 self.dispatch("on_hear", Phrase().sliding(path).text, False)
+            if self.string is not None and self.string.too_far:
+                semitones = counted(meend_span(), "semitone")
+                self.told = f"A meend goes {semitones} at most: touch the next swara anew."
 
     def add(
         self,
@@ -243,18 +272,26 @@ class PhrasePad(BoxLayout):
             self._set(self.phrase.choosing(at), anew=False)
 
     def take_back(self) -> None:
-        """Take away what is chosen, or bring back what was just cleared."""
-        if self.live and self._cleared.items and self.phrase == self._begins:
+        """Take away what is chosen, or bring back what was just cleared; where no swara may be
+        missing, undo the last change."""
+        if not self.live:
+            return
+        if self._brings_back:
             self._set(self._cleared)
-        elif self.live:
+        elif not self._varied_by:
             self._set(self.phrase.without())
+        elif self._changes:
+            before = self._changes[:-1]
+            self._set(self._changes[-1])
+            self._changes = before
+            self._refresh()
 
     def clear(self) -> None:
         """Begin anew."""
-        if self.live and self.phrase != self._begins:
+        if self.live and not self._is_as_told:
             before = self.phrase
-            self._set(self._begins)
-            self._cleared = before
+            self._set(self._begins.choosing(0) if self._is_told_whole else self._begins)
+            self._cleared, self._changes = before, []
             self._refresh()
 
     def _set(self, phrase: Phrase, *, anew: bool = True) -> None:
@@ -262,6 +299,7 @@ class PhrasePad(BoxLayout):
         self.waiting, self.told = "", ""
         if anew and phrase != self.phrase:
             self._cleared = Phrase()
+            self._changes = [*self._changes, self.phrase]
         self.phrase = phrase
 
     def hear(self) -> None:
@@ -287,7 +325,7 @@ class PhrasePad(BoxLayout):
 
     def take_key(self, name: str) -> bool:
         """A key of the keyboard: True if it was used."""
-        return self.live and self._typing.take(self, name)
+        return self.live and bool(self._typing.take(self, name))
 
     # Showing.
 
@@ -317,11 +355,11 @@ class PhrasePad(BoxLayout):
             plate.chosen = plate.key.id == self.waiting or plate.key.holds(self.phrase)
             plate.disabled = not self.live
             plate.can_focus = self.live
-        brings_back = bool(self._cleared.items) and self.phrase == self._begins
-        self.ids.back.text = "Bring back" if brings_back else "Take back"
+        self.ids.back.text = "Bring back" if self._brings_back else "Take back"
         states = {
-            "back": bool(self.phrase.items) or brings_back,
-            "empty": self.phrase != self._begins,
+            "back": bool(self._changes if self._varied_by else self.phrase.items)
+            or self._brings_back,
+            "empty": not self._is_as_told,
             "hear": self.phrase.count > 0,
             "answer": self.enough,
         }
@@ -333,19 +371,22 @@ class PhrasePad(BoxLayout):
     @property
     def left_of_finger(self) -> int:
         """How many swaras the finger on the string, or the next one, may play."""
-        here = self._before.count if self._before is not None else self.phrase.count
-        return self.question.places - here if self.question is not None else 0
+        if self._before is None or self.question is None:
+            return self.left
+        return self.question.places - self._before.count
 
     @property
     def _words(self) -> str:
         question = self.question
         if self.told or question is None:
             return self.told
+        if self._is_told_whole and self._is_as_told:
+            return TO_CHANGE
         if not self.phrase.count:
             slides = "hands" in question.signs
             return "Touch the string, or slide." if slides else "Touch the string."
         here = capital(counted(self.phrase.count, "swara"))
-        more = "" if self.left else ": there is no room for more"
+        more = "" if self.left or self._varied_by else ": there is no room for more"
         return f"{here}{more}."
 
     def _roll_to_chosen(self) -> None:

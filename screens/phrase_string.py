@@ -15,6 +15,8 @@ from screens.phrase import meend_span
 from screens.sliding import Sliding
 from screens.string import StringPad
 
+LOWEST, HIGHEST = Swara.read("m,"), Swara.read("P'")
+"""On the main string: open it is mandra Ma, and its last frets are those of tar Pa."""
 BEYOND = 7
 """A finger that slides is at the next fret only when it is so far beyond the border, in dp, or a
 fifth of the way to it."""
@@ -40,7 +42,7 @@ class PhraseString(StringPad):
         if not self.collide_point(*touch.pos) or touch.is_mouse_scrolling:
             return False
         swara = self._fret_under(touch)
-        if self._open and swara and self._sliding is None:
+        if self.is_open and swara and self._sliding is None:
             touch.grab(self)
             self._sliding = self._begin(swara)
             self._send(lifted=False)
@@ -71,7 +73,12 @@ class PhraseString(StringPad):
         return True
 
     @property
-    def _open(self) -> bool:
+    def too_far(self) -> bool:
+        """Whether the finger has slid on beyond what a meend reaches."""
+        return self._sliding is not None and self._sliding.too_far
+
+    @property
+    def is_open(self) -> bool:
         return bool(self.live and not self.disabled and self.room > 0)
 
     def _begin(self, swara: str) -> Sliding:
@@ -97,16 +104,17 @@ class PhraseString(StringPad):
 
     def answer(self, swara: str) -> bool:
         """Play this swara, as by a touch that is lifted at once; True if it could be."""
-        if not self._open or swara not in self.choices:
+        if not self.is_open or swara not in self.choices:
             return False
         for lifted in (False, True):
             self.dispatch("on_path", (Swara.read(swara),), lifted)
         return True
 
     def offer(self, letters: Sequence[str], octaves: Sequence[int]) -> None:
-        """Offer these swaras in these saptaks."""
+        """Offer these swaras in these saptaks, as far as the string reaches."""
         semitones = [Swara.read(letter).semitone for letter in letters]
-        self.ask([str(Swara(each, octave)) for octave in octaves for each in semitones])
+        swaras = [Swara(each, octave) for octave in octaves for each in semitones]
+        self.ask([str(swara) for swara in swaras if LOWEST.steps <= swara.steps <= HIGHEST.steps])
 
     def on_path(self, path: tuple[Swara, ...], lifted: bool) -> None:
         """A finger has played these swaras."""

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from audio.tuning import Swara
+from audio.tuning import SWARAS, Swara
 from quizzes.question import Question
-from screens.phrase import FURTHEST_SAPTAK
+from screens.phrase import FURTHEST_SAPTAK, Phrase
 from screens.phrase_keys import DOWN, REST_KEY, TYPED_LENGTHS, UP, Key, keys_of
 from screens.typed import ONE_FORM
 
@@ -20,6 +20,8 @@ CLOSES = {"(": ")", "{": "}"}
 AFTER = {"^": "stronger", "_": "softer", "*": "brighter", "o": "rounder"}
 """Signs after the swara that is played so."""
 HEAR = "h"
+LETTERS = {*SWARAS, *(letter.lower() for letter in ONE_FORM)}
+SIGNS_AFTER = {UP, DOWN, "~", "-", *AFTER, *TYPED_LENGTHS}
 
 
 class Typing:
@@ -31,6 +33,8 @@ class Typing:
         self._touches: tuple[Swara, ...] = ()
         self._letters: dict[str, str] = {}
         self._keys: dict[str, Key] = {}
+        self._refused: Phrase | None = None
+        """What a letter that is not offered was typed after: its signs are none of that."""
         if question is not None:
             self._letters = {choice.id: choice.id for choice in question.choices}
             for letter in ONE_FORM:
@@ -43,6 +47,12 @@ class Typing:
 
     def take(self, pad: PhrasePad, name: str) -> bool:
         """Use one key of the keyboard for what is being made; True if it was used."""
+        if name in LETTERS and name not in self._letters:
+            self._refused, pad.told = pad.phrase, f"{name} is not among the swaras."
+            return True
+        if self._refused is pad.phrase and name in SIGNS_AFTER:
+            return True
+        self._refused = None
         if self._opened:
             used = self._take_inside(pad, name)
         elif name == "backspace":

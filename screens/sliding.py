@@ -18,16 +18,19 @@ class Sliding:
         self.path = [swara]
         self.beyond = False
         """Whether the finger is where this path may not lead."""
+        self.too_far = False
+        """Whether that is since it lies too far away."""
         self._since, self._span, self._most = moment, span, most
 
     def to(self, swara: Swara, moment: float) -> bool:
         """The finger is at a fret now: whether that has changed the path."""
         if swara == self.path[-1]:
-            self.beyond = False
+            self.beyond = self.too_far = False
             return False
         path = self._led_to(swara, moment - self._since)
         steps = [one.steps for one in path]
-        self.beyond = max(steps) - min(steps) > self._span or len(path) > self._most
+        self.too_far = max(steps) - min(steps) > self._span
+        self.beyond = self.too_far or len(path) > self._most
         if self.beyond:
             return False
         self.path, self._since = path, moment

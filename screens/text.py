@@ -22,7 +22,7 @@ from quizzes.explanation import Explanation
 from quizzes.question import KEYS_APART
 from scheduler import SchedulerError
 from screens.aligned import align_answer, shares_told
-from screens.answer_typed import HELP, TAPS_HELP, help_for, keys_of, read_answer
+from screens.answer_typed import HELP, TAPS_HELP, choices_printed, help_for, read_answer
 from screens.cycles_printed import met_printed, wheel_printed
 from screens.errors import WritingError
 from screens.typed import (
@@ -76,6 +76,8 @@ class TextDrill:
         self._minutes = practice.settings.minutes if minutes is None else minutes
         self._mode = mode or Mode()
         self._read, self._write = read or sys.stdin, write or sys.stdout
+        self._signs: set[str] = set()
+        """What of sargam was told how to write."""
 
     def run(self) -> int:
         """Until the time is up, the input ends, or the student leaves; always 0.
@@ -130,12 +132,12 @@ class TextDrill:
             self._present(session)
             session.ask()
         self._say(step.question.prompt)
-        for key, choice in keys_of(step.question):
-            self._say(f"  {key}  {choice.label}")
+        self._say_lines(choices_printed(step.question))
         if step.question.wheel is not None:
             self._say_lines(wheel_printed(step.question.wheel))
         if step.question.is_line or step.question.answer_on in HELPED:
-            self._say(help_for(step.question))
+            self._say(help_for(step.question, known=self._signs.issuperset(step.question.signs)))
+            self._signs.update(step.question.signs)
         if step.question.told:
             self._say(f"It begins with: {step.question.told}")
         if step.question.answer_on != "taps":
@@ -207,6 +209,9 @@ class TextDrill:
             if not line:
                 self._hear(session.play(), question.cue)
                 continue
+            if question.answer_on == "sargam" and line == HEAR:
+                self._say(help_for(question))
+                continue
             only_heard = question.answer_on == "sargam" and line.startswith(HEAR)
             try:
                 if only_heard:
@@ -246,13 +251,15 @@ class TextDrill:
         """Play what there is to compare, as often as wished; keep a phrase that was made."""
         said, plays = _said(question), {}
         if not explanation.right_cue.is_silent:
-            plays["1"] = ("plays what it was", session.play_right)
+            right = "one that keeps the wish" if said == "made" else "what it was"
+            plays["1"] = (f"plays {right}", session.play_right)
         if explanation.given_cue is not None:
             played = explanation.given_plays
             what = f"what you {said} ({played})" if played else f"what you {said}"
             plays["2"] = (what, session.play_given)
         if explanation.slow_cue is not None:
-            plays["3"] = ("what it was, slower", session.play_slowly)
+            slower = "that one, slower" if said == "made" else "what it was, slower"
+            plays["3"] = (slower, session.play_slowly)
         wishes = [f"{key} {what}" for key, (what, _) in plays.items()]
         wishes += wishes_of(explanation, said)
         wishes += [f"{KEEP} keeps this phrase"] if explanation.findings else []

@@ -102,8 +102,9 @@ def read_line(text: str, question: Question) -> str:
     """
     keys = list(_keys(text.split(), question.choices))
     if not question.fewest <= len(keys) <= question.places:
-        what, whole = ("things", "order") if question.answer_on == "order" else ("keys", "line")
-        raise WritingError(f"that is {len(keys)} {what}; the {whole} has {how_many(question)}")
+        what, whole = ("thing", "order") if question.answer_on == "order" else ("key", "line")
+        here = f"{len(keys)} {what if len(keys) == 1 else what + 's'}"
+        raise WritingError(f"that is {here}; the {whole} has {how_many(question)}")
     twice = [key for key in keys if keys.count(key) > 1]
     if twice and question.answer_on == "order":
         raise WritingError(f"{question.choice(twice[0]).label} stands twice; each comes once")

@@ -39,6 +39,14 @@ def phrase_help(question: Question, *, again: str, ends: str) -> str:
     )
 
 
+def phrase_help_again(question: Question, *, again: str, ends: str) -> str:
+    """The same for who has been told the signs."""
+    return (
+        f"Type the line, {how_many(question)} swaras; {HEAR} alone tells the signs, with a line it "
+        f"only plays that; {again}{ends}"
+    )
+
+
 def read_phrase(text: str, question: Question, *, whole: bool = True) -> str:
     """The line typed. Raises WritingError with what is wrong in it and where, with a swara that is
     not among those offered, or with how many there may be; fewer than that are only not `whole`."""

@@ -1,5 +1,6 @@
 """Modes: each asks what it says and nothing else, and what is known stays as it is."""
 
+import re
 from dataclasses import replace
 from itertools import pairwise
 
@@ -263,3 +264,11 @@ def test_these_are_asked_side_by_side_with_enough_beside_them_that_nothing_is_fo
 def test_before_the_lesson_ten_minutes_are_offered_else_the_usual_ones():
     assert Mode("before-lesson").minutes_of(25) == 10
     assert Mode().minutes_of(25) == Mode("weak-spots").minutes_of(25) == 25
+
+
+def test_a_title_ends_before_what_is_said_of_it(open_practice, tmp_path):
+    (tmp_path / "student").mkdir()
+    save_settings(Settings(course="paltas"), tmp_path / "student")
+    about = [each.about for each in open_practice().modes().kinds()]
+    assert any("Prastara" in each for each in about)
+    assert all(re.search(r"[.?!] \d+ of \d+ ", each) for each in about)

@@ -92,8 +92,16 @@ def test_lengths_stand_in_beats_of_a_matra(notes):
     items = [Item(Phrase().adding(swara).tone, matras) for swara, matras in notes]
     line = line_of(items)
     assert [note.matras for note in line.notes()] == [matras for _, matras in notes]
-    assert all(beat.matras == 1 for beat in line.items[:-1])
-    assert line.items[-1].matras <= 1
+    of_their_own = all(len(beat.parts) == 1 for beat in line.items)
+    in_matras = all(beat.matras == 1 for beat in line.items[:-1]) and line.items[-1].matras <= 1
+    assert in_matras or of_their_own
+
+
+@pytest.mark.parametrize(
+    "line", ["P,:2 D, n,:1/2 S R:2", "n,S R - S", "S -R G", "S:1/3 R:3/4 G"]
+)  # fmt: skip
+def test_a_length_that_leads_on_into_another_beat_is_written_by_its_swara(line):
+    assert Phrase.read(line).text == line
 
 
 def slide(*stops, span=5, most=9):

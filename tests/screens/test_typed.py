@@ -69,6 +69,8 @@ def test_a_line_longer_than_its_places_is_told_by_how_much():
 def test_a_line_that_must_be_full_is_not_taken_short():
     question = line_step("da ra da ra", places=4, fewest=4).question
     assert read_line("1 2 1 2", question) == "da ra da ra"
+    with pytest.raises(WritingError, match=r"that is 1 key; the line has 4$"):
+        read_line("1", question)
     with pytest.raises(WritingError, match=r"3 keys; the line has 4$"):
         read_line("1 2 1", question)
 

@@ -113,7 +113,7 @@ def test_a_line_is_tried_before_it_is_sent_and_told_place_by_place(drill):
     assert session.given == ["S R/G (P)m"]
     assert "'q' is not a swara" in told
     assert "d is not among" in told
-    assert "  S  Sa\n" in told
+    assert "  S Sa, R Re, " in told
     assert "you wrote S R/G (P)m" in told
     assert "  place 1: " in told
 
@@ -121,10 +121,19 @@ def test_a_line_is_tried_before_it_is_sent_and_told_place_by_place(drill):
 def test_a_phrase_that_was_made_is_told_what_is_found_of_it_and_kept(drill):
     told, _, practice = drill("M P m G R S\nk\n\nq\n", WISH)
     assert "One that keeps the wish is" in told
+    assert "1 plays one that keeps the wish, 2 what you made" in told
     assert "  yes It begins on tivra Ma, which sounded." in told
     assert "  no  It has no meend; one was wished." in told
     assert "It is kept." in told
     assert [phrase.sargam for phrase in practice.phrases()] == ["M P m G R S"]
+
+
+def test_signs_that_were_told_are_told_again_only_when_they_are_asked_for(drill):
+    told, *_ = drill(f"S R\n\n\n{HEAR}\nS R\nq\n", STEP, STEP)
+    _, first, second = told.split("\n1.\n")
+    assert first.count("meend") == 1
+    assert "meend" not in second.split("Your answer: ")[0]
+    assert "meend" in second.split("Your answer: ")[2]
 
 
 def test_a_phrase_that_is_told_is_told_first(drill):

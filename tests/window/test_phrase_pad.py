@@ -6,11 +6,13 @@ import pytest
 from kivy.core.window import Window
 
 from audio.speakers import Playing
+from audio.tuning import Swara
 from practice.own_line import own_score
 from quizzes import KINDS
 from scheduler import SchedulerError
 from screens.look import look
 from screens.phrase import Phrase
+from screens.phrase_pad import TO_CHANGE
 from tests.window.hands import (
     Finger,
     frames,
@@ -176,6 +178,69 @@ def test_a_finger_may_slip_and_a_second_one_does_nothing(ask):
     assert line_of(drill) == "R"
     slide(string, "S", "P")  # seven semitones: no meend
     assert line_of(drill) == "R S/ m"
+    assert "five semitones at most" in drill.ids.phrase.said
+    touch_fret(string, "P")
+    assert line_of(drill) == "R S/ m P"
+    assert "semitones" not in drill.ids.phrase.said
+
+
+def test_the_string_ends_where_that_of_a_sitar_does(ask):
+    drill, _ = ask(ALL)  # from mandra Ma to tar Pa, common practice
+    offered = [Swara.read(text).steps for text in drill.ids.phrase_string.choices]
+    assert (min(offered), max(offered)) == (-7, 19)
+
+
+def test_what_was_said_of_one_phrase_is_not_said_of_the_next(ask):
+    drill, _ = ask(ALL, SHADED, ALL)
+    for begun in (TO_CHANGE, "Touch the string, or slide."):
+        type_out("S R S R S")
+        for sign in ",,":
+            key(sign)
+        if begun == TO_CHANGE:
+            assert drill.ids.phrase.said == "There is no further saptak."
+        else:
+            key("*")
+        key("enter")
+        frames(2)
+        touch(drill.main_thing())
+        frames(2)
+        assert drill.ids.phrase.said == begun
+
+
+def test_a_letter_that_is_not_offered_takes_its_signs_with_it(ask):
+    drill, _ = ask(ALL)
+    for sign in "Sd,^2":
+        key(sign)
+    assert line_of(drill) == "S"
+    assert drill.ids.phrase.said == "d is not among the swaras."
+    for sign in "R,":
+        key(sign)
+    assert line_of(drill) == "S R,"
+
+
+@pytest.mark.parametrize(
+    ("asked", "group", "change"),
+    [(SHADED, "shades", "softer"), (step("make:timing"), "lengths", "length 2")],
+)
+def test_where_one_thing_is_to_vary_its_keys_are_on_view_and_no_swara_can_be_lost(
+    ask, asked, group, change
+):
+    drill, session = ask(asked)
+    pad, told = drill.ids.phrase, asked.question.told
+    assert (pad.group, pad.phrase.at, pad.said) == (group, 0, TO_CHANGE)
+    assert tool(drill, "answer").disabled
+    key("enter")
+    assert not session.given
+    key("right")
+    touch(pad_key(drill, group, change))
+    changed = line_of(drill)
+    assert (pad.phrase.at, changed != told) == (1, True)
+    assert not tool(drill, "answer").disabled
+    touch_fret(drill.ids.phrase_string, "P")
+    assert line_of(drill) == changed
+    touch(tool(drill, "back"))
+    assert pad.phrase.items == Phrase.read(told).items
+    assert tool(drill, "back").disabled
 
 
 def test_where_no_ornament_counts_a_slide_takes_the_swara_along(ask):
