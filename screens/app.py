@@ -70,6 +70,8 @@ class KaanApp(App):
         self._wanted_on: dict[str, str] = {}
         self.desk = DeskWays(practice, self.go, self._screen, self.practise_as)
         self._later: dict[str, Callable[[], KaanScreen]] = {
+            "summary": self._summary,
+            "cautions": self._cautions,
             "settings": self._settings,
             "tap test": self._tap_test,
             "lesson": self._lesson,
@@ -119,7 +121,8 @@ class KaanApp(App):
         for screen in self._screens():
             self.manager.add_widget(screen)
         first = not self.practice.settings.cautions_seen
-        self._screen("cautions").first = first
+        if first:
+            self._screen("cautions").first = True
         self.manager.current = "cautions" if first else "practice"
 
     def _screens(self) -> tuple[KaanScreen, ...]:
@@ -138,14 +141,6 @@ class KaanApp(App):
                 trouble=lambda: practice.sound_trouble,
                 name="drill",
             ),
-            SummaryScreen(
-                on_close=self.back_from_drill,
-                on_instrument=lambda: self.go("instrument"),
-                on_leave_out=practice.leave_out_last,
-                on_put_back=practice.put_back_last,
-                name="summary",
-            ),
-            CautionsScreen(on_read=self.read, folder=str(practice.folder), name="cautions"),
         )
 
     def _screen(self, name: str) -> Any:
@@ -160,6 +155,19 @@ class KaanApp(App):
         if name in LEADS_BACK:
             self._wanted_on[name] = self.manager.current
         self.manager.current = name
+
+    def _summary(self) -> KaanScreen:
+        return SummaryScreen(
+            on_close=self.back_from_drill,
+            on_instrument=lambda: self.go("instrument"),
+            on_leave_out=self.practice.leave_out_last,
+            on_put_back=self.practice.put_back_last,
+            name="summary",
+        )
+
+    def _cautions(self) -> KaanScreen:
+        folder = str(self.practice.folder)
+        return CautionsScreen(on_read=self.read, folder=folder, name="cautions")
 
     def _settings(self) -> KaanScreen:
         return SettingsScreen(

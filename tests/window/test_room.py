@@ -139,7 +139,7 @@ def end_a_session(app):
         for skill, name in (("a", "komal Dha down to komal Ga"), ("b", "Re of the tar saptak"))
     )
     lines = ("Tivra Ma in tune: you hear it from about 12 cents (9 to 17, 22 answers)",)
-    app.manager.get_screen("summary").show(
+    app._screen("summary").show(
         Summary(41, 29, 21.3, moved, lines, "That was long. Rest your ears and hands.", 3, 2)
     )
     app.go("summary")
