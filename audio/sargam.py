@@ -25,7 +25,8 @@ How the right hand strikes:
     S^  S_           stronger, and softer
     S*  So           brighter, nearer to the bridge, and rounder, further from it
 
-A join at the end of a beat leads to the next one: `R/ m`. `[ ]` are kept for later. That notes
+A join at the end of a beat leads to the next one: `R/ m`; beside a length it stands before or after
+it: `R/:2 m`, `R:2/ m`. `[ ]` are kept for later. That notes
 joined together share a matra, that a dash holds, and that a kan stands before its swara is common
 practice in printed sargam; the other signs are our own.
 """
@@ -50,6 +51,7 @@ FURTHEST_HAMMERED = 5
 LONGEST_LINE = 20_000
 
 _JOIN = re.compile(r"//|\\\\|[/\\<>]")
+_LENGTH = re.compile(rf"([0-9]{{1,6}}(?:/[0-9]{{1,6}})?)({_JOIN.pattern})?")
 _SWAYS = {"": "", "~": "andolan", "~~": "gamak"}
 _SWAY_SIGNS = {sway: sign for sign, sway in _SWAYS.items()}
 _LOUD = {"": 0, "^": 1, "_": -1}
@@ -111,13 +113,20 @@ class _Reader:
                 parts.append(self._part(stop))
         if not parts:
             raise self._fault("a note should stand before :", start)
-        return Beat(tuple(parts), self._matras(length, stop + 1) if colon else Fraction(1))
+        return Beat(tuple(parts), self._matras(length, parts[-1]) if colon else Fraction(1))
 
-    def _matras(self, length: str, position: int) -> Fraction:
-        if re.fullmatch(r"[0-9]{1,6}(/[0-9]{1,6})?", length) is None:
-            raise self._fault("after : stands a number of matras, such as 2 or 3/2", position)
+    def _matras(self, text: str, before: Part) -> Fraction:
+        """The length of a beat, and the join to the next one that may stand after it."""
+        self._at += 1
+        match = _LENGTH.fullmatch(text)
+        if match is None:
+            raise self._fault("after : stands a number of matras, such as 2 or 3/2")
+        length, join = match.groups()
         if 0 in map(int, length.split("/")):
-            raise self._fault("a beat takes more than nought matras", position)
+            raise self._fault("a beat takes more than nought matras")
+        if join:
+            self._at += len(length)
+            self._take_join(join, before)
         return Fraction(length)
 
     def _take_join(self, join: str, before: Part) -> None:

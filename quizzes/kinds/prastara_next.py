@@ -1,4 +1,9 @@
-"""`prastara:next:3`: an order of three swaras is heard: which follows it in the succession?"""
+"""`prastara:next:3`: an order of three swaras is heard: which follows it in the succession?
+
+Of four swaras that one is seldom right which ends most like the order heard: the first two change
+places in every other row, and who knows no more than that is not to be right oftener than else. Of
+three there are too few orders for that, and what stays at the end is half of the rule.
+"""
 
 from __future__ import annotations
 
@@ -23,6 +28,10 @@ RULE = (
 """As the treatise has it (`quizzes.paltas.prastara` names it)."""
 
 
+CHANGES_IN = 4
+"""In one question of so many the first two swaras change places, and all else stays."""
+
+
 class Next(PrastaraWay):
     way = "next"
     sizes = (3, 4)
@@ -38,8 +47,15 @@ class Next(PrastaraWay):
         )
 
     def offered(self, fresh: Fresh, size: int) -> list[int]:
-        """Any but the first, which follows nothing."""
-        return fresh.shuffled(range(1, count(size)))[:OFFERED]
+        """Any but the first, which follows nothing; of more than three swaras four of those rows
+        in which the first two change places, or four in a row of the others."""
+        if size == min(self.sizes):
+            return fresh.shuffled(range(1, count(size)))[:OFFERED]
+        if fresh.one_of(range(CHANGES_IN)) == 0:
+            return fresh.shuffled(range(1, count(size), 2))[:OFFERED]
+        others = range(2, count(size), 2)
+        first = fresh.one_of(range(len(others) - OFFERED + 1))
+        return fresh.shuffled(others[first : first + OFFERED])
 
     def heard(self, swaras: Order, at: int) -> list[Order]:
         return [swaras, order_at(swaras, at - 1)]

@@ -25,7 +25,7 @@ class Number(PrastaraWay):
     def prompt(self, size: int) -> str:
         return (
             f"{capital(number_word(size))} swaras in their first order, low to high; then "
-            f"one of their {count(size)} orders. Which number has that in the succession?"
+            f"one of their {count(size)} orders. What is its number in the succession?"
         )
 
     def offered(self, fresh: Fresh, size: int) -> list[int]:

@@ -3,7 +3,8 @@
 The slips: a neighbouring swara in place of the right one; a note early or late; a note left out, so
 that the one before it rings on; a stroke swallowed, so that the fingers sound the swara on the
 stroke before it. The beat goes on in all of them, and a run lasts as long with a slip as without.
-No slip lies on the first note of a group, where it might as well be the group before that falters.
+No slip lies on the first note of a group, where it might as well be the group before that falters;
+and no note is left out, and no stroke swallowed, but within a finger's reach of the one before.
 """
 
 from __future__ import annotations
@@ -22,6 +23,7 @@ from audio.tuning import Swara, load_tuning
 from quizzes.alterations import altered
 from quizzes.contours import THATS
 from quizzes.fresh import LEVEL_SPREAD_DB, Fresh
+from quizzes.left_hand import WIDEST_STEP
 from quizzes.met import scales_met
 from quizzes.paltas import Group, Layout, Palta, lay, layouts, paltas, run_in_scale
 from quizzes.phrases import ladder_of
@@ -101,20 +103,26 @@ class Run:
 
 
 def fresh_run(fresh: Fresh, setting: Setting) -> Run:
-    """A run of some palta, up or down in some scale of swaras that are met."""
-    palta, layout = fresh.one_of(paltas_asked())
-    scale = fresh.one_of(scales_met(setting)).split()
-    run = run_in_scale(palta, scale)
-    assert run is not None  # as in every scale of seven
-    way = fresh.one_of((run.up, run.down))
-    first = fresh.one_of(range(len(way) - GROUPS + 1))
+    """A run of some palta, up or down in some scale of swaras that are met, in each group of which
+    any slip may lie."""
+    groups: tuple[Group, ...] = ()
+    while not groups:
+        palta, layout = fresh.one_of(paltas_asked())
+        scale = fresh.one_of(scales_met(setting)).split()
+        run = run_in_scale(palta, scale)
+        assert run is not None  # as in every scale of seven
+        way = fresh.one_of((run.up, run.down))
+        starts = range(len(way) - GROUPS + 1)
+        windows = [way[first : first + GROUPS] for first in starts]
+        able = [some for some in windows if all(map(_has_step, some))]
+        groups = fresh.one_of(able) if able else ()
     notes = GROUPS * _time_of(palta, layout)
     level_db = fresh.between(-LEVEL_OF_RUN_DB, LEVEL_OF_RUN_DB)
     brightness = fresh.between(-BRIGHTNESS_OF_RUN, BRIGHTNESS_OF_RUN)
     spread_db, spread = LEVEL_SPREAD_DB, BRIGHTNESS_SPREAD
     return Run(
         palta=palta,
-        groups=way[first : first + GROUPS],
+        groups=groups,
         ladder=ladder_of(scale),
         layout=layout,
         note_s=round(min(fresh.between(*NOTE_S), LONGEST_S / notes), 4),
@@ -128,6 +136,15 @@ def fresh_run(fresh: Fresh, setting: Setting) -> Run:
             for _ in range(GROUPS * palta.swaras)
         ),
     )
+
+
+def _has_step(group: Group) -> bool:
+    """Whether two of its swaras in a row are sounded by two fingers on one stroke."""
+    return any(_is_step(before, here) for before, here in pairwise(group))
+
+
+def _is_step(before: Swara, here: Swara) -> bool:
+    return 0 < abs(here.steps - before.steps) <= WIDEST_STEP
 
 
 def fresh_slip(fresh: Fresh, run: Run, sort: str, *, off: float) -> Slip:
@@ -157,6 +174,8 @@ def _slip_at(run: Run, sort: str, group: int, place: int, off: float) -> Slip | 
         return None if wrong is None else Slip(sort, group, place, wrong)
     if sort == TIMING:
         return Slip(sort, group, place, right, off)
+    if not _is_step(before, right):
+        return None
     return Slip(sort, group, place, before if sort == DROPPED else right)
 
 

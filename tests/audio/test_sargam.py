@@ -74,6 +74,14 @@ def test_what_is_written_reads_back_as_the_same_line(line):
     assert parse(write(line)) == line
 
 
+@pytest.mark.parametrize("join", ["/", "//", "<"])
+@pytest.mark.parametrize("length", ["2", "3/2", "1/3"])
+def test_a_join_stands_before_a_length_or_after_it(join, length):
+    line = parse(f"D,:{length}{join} S")
+    assert line == parse(f"D,{join}:{length} S") == parse(write(line))
+    assert [note.tone.by for note in line.notes()] == ["", join]
+
+
 @given(lines)
 def test_printing_is_settled_after_one_reading(line):
     text = write(line)
@@ -157,6 +165,9 @@ def test_a_hold_lengthens_and_a_rest_ends_a_note():
         ("S)", 1, "closes nothing"),
         ("- S", 0, "nothing sounds yet"),
         ("S:0", 2, "more than nought"),
+        ("S:2/", 3, "swara that it leads to"),
+        ("S/:2/ R", 1, "swara that it leads to"),
+        ("S:2/R", 2, "number of matras"),
         ("S:x", 2, "number of matras"),
         ("S :2", 2, "before :"),
         ("S ,,,,", 2, "stands after its swara"),

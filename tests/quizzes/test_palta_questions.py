@@ -141,6 +141,25 @@ def test_the_number_of_an_order_is_not_told_by_its_key(way):
     assert not any(any(map(str.isdecimal, choice.id)) for choice in question.choices)
 
 
+def test_the_end_of_an_order_does_not_tell_what_follows_it():
+    # Who picks what ends most like the order that was heard, knowing nothing of the succession.
+    found = 0
+    for seed in range(200):
+        question = make_question("prastara:next:4", seed=seed, setting=ABLE)
+        *_, order = cut_by(swaras(heard(question.cue)), 4)
+        offered = {choice.id: line(choice.label) for choice in question.choices}
+
+        def alike(each, order=order, offered=offered):
+            return next((n for n in range(4) if offered[each][-1 - n] != order[-1 - n]), 4)
+
+        found += max(offered, key=alike) in question.right
+    assert found / 200 < 0.42
+
+
+def cut_by(row, size):
+    return [row[at : at + size] for at in range(0, len(row), size)]
+
+
 @pytest.mark.parametrize("way", ["next:3", "number:3", "missing:3"])
 def test_the_succession_is_laid_out_where_it_is_introduced(way):
     question = make_question(f"prastara:{way}", seed=1, setting=Setting(SA_HZ))
