@@ -22,7 +22,7 @@ from quizzes.making.phrases import Heard
 from quizzes.making.plainly import plainly
 from quizzes.making.trying import Tried, is_made_by, tried
 from quizzes.making.wish import Wish
-from quizzes.making.wished_words import about, in_words
+from quizzes.making.wished_words import HOW_TO_MAKE, WHY_GRAVER, in_words
 from quizzes.question import Mark, Question, Setting, Skill
 from quizzes.ragas.asking import NearKind, as_shipped, raga_skill, ragas_in, skill_id, split
 from quizzes.ragas.choosing import beside
@@ -39,8 +39,8 @@ NAMES = {
     "apart": "a phrase of {} that no near raga is",
 }
 CHANCES = {
-    "ends": 0.005,
-    "meend": 0.005,
+    "ends": 0.007,
+    "meend": 0.007,
     "reaches": 0.003,
     "answer": 0.02,
     "graver": 0.24,
@@ -112,13 +112,10 @@ class RagaMakeKind(NearKind):
         return explained(question, given, kept, said, raga=raga)
 
     def introduce(self, question: Question) -> str:
-        _, raga = _asked(question.skill, question.setting)
+        sort, _ = _asked(question.skill, question.setting)
+        about = {"ends": f"{HOW_TO_MAKE} ", "graver": f"{WHY_GRAVER} "}.get(sort, "")
         example = plainly(parse(question.right[0]))
-        return (
-            f"A phrase to make: hear it, answer with it, and read what {raga.name} says of it; "
-            f"nothing says how beautiful it is. {question.prompt} {about(_wish(question))} "
-            f"One that keeps this wish is {example}."
-        )
+        return f"{question.prompt} {about}One that keeps this wish is {example}."
 
 
 def _tried(question: Question, given: str) -> tuple[Raga, Heard, list[Kept], Tried]:

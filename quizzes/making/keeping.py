@@ -83,19 +83,21 @@ def _count(value: str, made: _Made) -> Found:
     least, _, most = value.partition("-")
     fewest, largest = int(least), int(most or least)
     swaras = [note.swara for note in made.notes]
-    count, letters = len(moved(swaras)), dict.fromkeys(swara.letter for swara in swaras)
+    letters = dict.fromkeys(swara.letter for swara in swaras)
     different = min(1.0, len(letters) / LEAST_DIFFERENT)
-    has = f"It has {counted(count, 'swara')}"
-    if not fewest <= count <= largest:
-        wished = number_word(fewest) + (f" to {number_word(largest)}" if most else "")
-        again = ", as one struck again at once counts once" if count < len(swaras) else ""
-        told = f"{has}{again}; {wished} were wished."
-        return min(count / fewest, largest / count) * different, told
-    if different < 1.0:
+    # Who strikes a swara twice may count it twice or once.
+    counts = len(swaras), len(moved(swaras))
+    in_range = any(fewest <= count <= largest for count in counts)
+    has = f"It has {counted(len(swaras), 'swara')}"
+    if in_range and different == 1.0:
+        return 1.0, f"{has}."
+    share = different * min(min(counts) / fewest, largest / min(counts), 1.0)
+    if in_range:
         only = listed([letter_name(letter) for letter in letters])
         needs = f"a phrase has {number_word(LEAST_DIFFERENT)} different ones at least"
-        return different, f"{has}, but only {only}; {needs}."
-    return 1.0, f"{has}."
+        return share, f"{has}, but only {only}; {needs}."
+    wished = number_word(fewest) + (f" to {number_word(largest)}" if most else "")
+    return share, f"{has}; {wished} were wished."
 
 
 def _ends(value: str, made: _Made) -> Found:

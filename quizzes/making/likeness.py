@@ -90,19 +90,30 @@ def held_phrases(raga: Raga, heard: Heard) -> list[Held]:
     lines = [[heard.swaras[at].steps for at in heard.once(part)] for part in heard.phrases]
     found: dict[bool, list[Held]] = {True: [], False: []}
     for steps in sorted(phrases, key=lambda steps: -len(steps)):
+        written = [swara.steps for swara in phrases[steps]]
         edits, lift = min(
             (edits_within([step + lift for step in steps], line, SWAPPED), lift)
             for line in lines
             for lift in sorted(SAPTAKS, key=abs)
         )
-        if edits <= (len(steps) >= FEWEST_NEAR) and len(steps) >= SHORTEST:
-            swaras = _in_saptak([swara.steps for swara in phrases[steps]], lift)
+        # What is short but for its repeats is held where it lies with them.
+        is_long = len(steps) >= SHORTEST or _lies_as_written(written, heard)
+        if edits <= (len(steps) >= FEWEST_NEAR) and is_long:
+            swaras = _in_saptak(written, lift)
             found[edits == 0].append(Held(swaras, is_whole=edits == 0))
     whole: list[Held] = []
     for held in found[True]:
         if not any(lies_in(held.swaras, other.swaras) for other in whole):
             whole.append(held)
     return whole or found[False][:1]
+
+
+def _lies_as_written(steps: Sequence[int], heard: Heard) -> bool:
+    """With every swara struck as often."""
+    line = [swara.steps for swara in heard.swaras]
+    size = len(steps)
+    rows = [line[at : at + size] for part in heard.phrases for at in part[: len(part) - size + 1]]
+    return size >= SHORTEST and any([step + lift for step in steps] in rows for lift in SAPTAKS)
 
 
 def _in_saptak(steps: Sequence[int], lift: int) -> tuple[Swara, ...]:

@@ -112,5 +112,5 @@ def _counted(kept: Sequence[Kept], said: Sequence[Said]) -> str:
     if any(each.mark == OTHERWISE for each in said):
         return f"{parts}, the raga broken"
     if any(each.doubts for each in said):
-        return f"{parts}, the raga not surely broken"
+        return f"{parts}, the raga in doubt"
     return f"{parts}, the raga kept" if said else parts

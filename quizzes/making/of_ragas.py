@@ -97,19 +97,23 @@ def _apart_wish(
     fresh: Fresh, raga: Raga, known: Mapping[str, Raga], begun: Sequence[str]
 ) -> Wished:
     near = fresh.shuffled(beside(raga.id, known))
-    near.sort(key=lambda one: one not in begun)
+    near.sort(key=lambda one: (_unlike(raga, known[one]), one not in begun))
     other = next(known[one] for one in near if _can_be_drawn(raga, _apart(raga, known[one])))
     swaras = _drawn(fresh, raga, _apart(raga, other))
     return _from_first(_telling_line(raga, other, swaras), apart=other.id)
 
 
+def _unlike(raga: Raga, other: Raga) -> bool:
+    """Whether nobody takes the one for the other, as more than a swara is different."""
+    return len(set(raga.notes.value) ^ set(other.notes.value)) > len("gG")
+
+
 def _from_first(line: Line, **more: str | int) -> Wished:
     """To begin on its first swara, to have as many, and to end where it ends."""
     notes = list(line.notes())
-    count = len(moved([note.swara for note in notes]))
     wish = wish_of(
         begins=str(notes[0].swara),
-        count=count,
+        count=len(notes),
         ends=notes[-1].swara.letter,
         own=OWN_IN_A_ROW,
         **more,
@@ -127,10 +131,11 @@ def _any(swaras: Swaras) -> bool:
 
 
 def _is_phrase(swaras: Swaras) -> bool:
-    """Whether as many swaras as are wished follow one another, and not the same two or three times
-    over."""
+    """Whether as many swaras as are wished follow one another, none struck again at once and some
+    of them different."""
+    is_single = len(moved(swaras)) == len(swaras)
     different = {swara.letter for swara in swaras}
-    return len(moved(swaras)) in COUNTS and len(different) >= LEAST_DIFFERENT
+    return len(swaras) in COUNTS and is_single and len(different) >= LEAST_DIFFERENT
 
 
 def _goes_low(swaras: Swaras) -> bool:

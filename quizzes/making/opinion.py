@@ -129,13 +129,18 @@ def _welcomes(raga: Raga, heard: Heard, found: Tried) -> Iterator[Said]:
             yield Said(f"It holds the raga's phrase {written}.", RIGHT, hear)
         else:
             yield Said(f"It comes near to the raga's phrase {written}.", TOLD, hear)
-    told = 0
+    faulty = {each.of for each in found.against if each.how in (SURE, DOUBT)}
+    told: set[str] = set()
     for stretch in stretches(raga, heard):
         swaras = moved(heard.swaras[stretch.start : stretch.end])
+        if not faulty.isdisjoint(range(stretch.start, stretch.end)):
+            continue
         if stretch.of == PHRASE or any(lies_in(swaras, each.swaras) for each in held):
             continue
-        told += 1
-        yield Said(f"{in_letters(swaras)} {_as_in(stretch, swaras)}.", RIGHT, plain_line(swaras))
+        text = f"{in_letters(swaras)} {_as_in(stretch, swaras)}."
+        if text not in told:
+            yield Said(text, RIGHT, plain_line(swaras))
+        told.add(text)
     if not held and not told and len(heard.notes) >= ENOUGH and raga.phrases:
         nearest = most_alike(heard.swaras, raga)
         yield Said(

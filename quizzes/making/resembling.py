@@ -30,6 +30,8 @@ class Resembles:
     heard: Heard
     makers: tuple[Raga, ...]
     apart: Mapping[str, Evidence]
+    is_broken: bool
+    """Whether it surely breaks its own raga."""
 
     @property
     def rests(self) -> frozenset[int]:
@@ -41,7 +43,8 @@ class Resembles:
         names = [one.name for one in self.makers if one.id not in {*self.apart, told}]
         if not names:
             return ""
-        return f"{_some(names)} could play the same phrase."
+        what = "this as it stands" if self.is_broken else "the same phrase"
+        return f"{_some(names)} could play {what}."
 
     def is_not(self, told: str) -> list[str]:
         """A sentence or two for each thing that tells it apart, but for what is `told`."""
@@ -96,7 +99,7 @@ def resembles(raga: Raga, heard: Heard, found: Tried, known: Mapping[str, Raga])
     if len(left) == 1 and not found.surely_broken:
         lies = _tells_by_register(heard, raga, left[0])
         apart |= {left[0].id: lies} if lies is not None else {}
-    return Resembles(raga, heard, tuple(makers), apart)
+    return Resembles(raga, heard, tuple(makers), apart, found.surely_broken)
 
 
 def _tells(heard: Heard, right: Raga, other: Raga) -> Evidence | None:

@@ -1,8 +1,8 @@
 """A wish for a phrase, as data: parts, each of which is kept or not.
 
 begins N,          the first swara, which sounded
-count 5            so many swaras, one struck again at once counted once, three of them
-                   different at least; `count 4-8` from so many to so many
+count 5            so many swaras, three of them different at least; `count 4-8` from so many to
+                   so many
 ends G             the letter of the last swara
 meend 1            so many strokes drawn with meend
 reaches mandra     a swara below Sa; `reaches tar`, tar Sa or above

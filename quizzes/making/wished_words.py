@@ -18,18 +18,12 @@ WHY_GRAVER = (
     "A grave mood lies low, moves slowly and is drawn with meend on few strokes; so at least it is "
     "commonly played."
 )
-OWN = "Three swaras in a row of its aroha, its avaroha or one of its phrases are the raga's own. "
 HOW_TO_MAKE = (
-    "A phrase goes through three different swaras or more, and one struck again at once counts "
-    "once. Where you rest, hold the swara for two matras or longer."
+    "A phrase has three different swaras or more; its raga's own are three in a row as they stand "
+    "in its aroha, its avaroha or one of its phrases. Where you rest, hold the swara for two "
+    "matras or longer. What the raga has to say of it is told then, but not how beautiful it is."
 )
-
-
-def about(wish: Wish) -> str:
-    """What is to be known beside the wish itself."""
-    if wish.value("graver"):
-        return WHY_GRAVER
-    return f"{OWN if wish.value('own') else ''}{HOW_TO_MAKE}"
+"""To be known with the first wish that is met."""
 
 
 def in_words(wish: Wish, raga: Raga, known: Mapping[str, Raga]) -> str:
@@ -40,8 +34,8 @@ def in_words(wish: Wish, raga: Raga, known: Mapping[str, Raga]) -> str:
         if not low:
             return f"Play this phrase of {raga.name} in a graver mood: slower and drawn with meend."
         return (
-            f"Play this phrase of {raga.name} in a graver mood: lower by an octave, slower, drawn "
-            f"with meend; {number_word(int(signs))} of these or more, and none the other way."
+            f"Play this phrase of {raga.name} in a graver mood: in a lower saptak, slower, drawn "
+            f"with meend; {number_word(int(signs))} of these or more, and nothing livelier."
         )
     count, end = _count(wish), letter_name(wish.value("ends"))
     if taken := wish.value("takes-up"):

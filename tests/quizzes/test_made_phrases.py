@@ -75,6 +75,8 @@ SAID = [
     ("yaman", "R G M P", TOLD, "It comes near to the raga's phrase N, R G M P."),
     ("kafi", "S S R R g g m m P", RIGHT, "It holds the raga's phrase S S R R g g m m P."),
     ("yaman", "N, N, R R G G R R S", RIGHT, "It holds the raga's phrase N, R G R S."),
+    ("shri", "r r P M P d P", RIGHT, "It holds the raga's phrase r r P."),
+    ("kamod", "S R G m P", TOLD, "could play this as it stands."),
     ("bhimpalasi", "n S g R S", TOLD, "Komal Ni down to Sa (the second swara; was mandra komal Ni"),
     ("bageshri", "S R S m P D:2", RIGHT, "m P D stands so in its avaroha."),
     ("gaud_sarang", "S R G m P", TOLD, "of Gaud Sarang, whose aroha is vakra."),
@@ -187,6 +189,25 @@ def test_a_phrase_is_not_near_where_what_makes_it_is_wanting(raga, text):
 )
 def test_no_doubt_is_cast_on_a_seam_or_on_a_way_that_others_teach(raga, text):
     assert not [each for each in texts(raga, text) if "In doubt" in each or "straight" in each]
+
+
+def test_a_phrase_with_repeats_is_not_held_by_two_swaras():
+    assert not [each for each in texts("shri", "S r P M P") if "r r P" in each]
+
+
+def test_what_is_doubted_is_not_praised_and_nothing_is_said_twice():
+    assert not [each for each in texts("jaijaiwanti", "S g R S") if "g R S is" in each]
+    told = texts("bhairav", "P m G P m G m r S")
+    assert len(told) == len(set(told))
+
+
+def test_a_vadi_that_is_heard_is_not_missed():
+    for raga in list(ALL.values())[::5]:
+        for line in stock(raga, 6)[::40]:
+            missed = [
+                each for each in texts(raga.id, " ".join(map(str, line))) if "not heard" in each
+            ]
+            assert bool(missed) <= (raga.vadi.value[0] not in {swara.letter for swara in line})
 
 
 def test_nobody_is_told_that_some_teach_a_single_step():
