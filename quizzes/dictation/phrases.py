@@ -163,13 +163,17 @@ def walk(
 
 
 def _next(fresh: Fresh, rungs: Sequence[Swara], walked: Sequence[int]) -> int:
-    """A rung near to the last one, and another; it goes to and fro no longer than it must."""
+    """A rung near to the last one, and another; it goes to and fro no longer than it must. Where few
+    swaras are met, and far apart, the nearest is near."""
     at = walked[-1]
     near = [
         to
         for to in range(len(rungs))
         if abs(to - at) in STEPS and abs(rungs[to].steps - rungs[at].steps) <= WIDEST_STEPS
     ]
+    if not near:
+        others = (to for to in range(len(rungs)) if to != at)
+        return min(others, key=lambda to: abs(rungs[to].steps - rungs[at].steps))
     is_swinging = len(walked) > 2 and walked[-1] == walked[-3]
     near = [to for to in near if not is_swinging or to != walked[-2]] or near
     (chosen,) = fresh.weighted(near, [STEPS[abs(to - at)] for to in near], 1)

@@ -320,6 +320,21 @@ def test_phrases_stay_fresh(skill, student):
     assert 0.0 < luck < 0.12
 
 
+SWARAS_ASKED = [skill.id for skill in skills_of("swara")]
+
+
+@given(st.sampled_from(SKILLS), st.integers(0, 2**64), st.sets(st.sampled_from(SWARAS_ASKED)))
+def test_whatever_is_met_there_is_a_phrase(skill, seed, met):
+    question = make_question(skill, seed=seed, setting=Setting(138.59, met=tuple(sorted(met))))
+    assert len(places_of(parse(question.right[0]))) == asked(skill)[1].count
+
+
+def test_swaras_far_apart_make_a_phrase_too():
+    met = ("swara:S", "swara:r'", "swara:D,")
+    for seed in range(40):
+        make_question("write:hands:4", seed=seed, setting=Setting(271.7, met=met))
+
+
 @given(st.sampled_from(SKILLS), st.integers(0, 2**32), st.data())
 def test_every_line_of_the_offered_swaras_is_marked_and_shown(skill, seed, data):
     question = make_question(skill, seed=seed, setting=BEGUN)
