@@ -2,7 +2,7 @@
 
 import random
 import re
-from itertools import permutations
+from itertools import pairwise, permutations
 
 import pytest
 from hypothesis import given
@@ -16,6 +16,7 @@ from quizzes.making.phrases import Heard
 from quizzes.making.resting import led_on, rests_in
 from quizzes.making.trying import own_row, tried
 from quizzes.ragas import admits, ragas
+from quizzes.ragas.movement import makes
 from quizzes.ragas.sounding import plain_line
 from quizzes.ragas.stock import stock
 from tests.quizzes import raga_oracle as oracle
@@ -210,6 +211,21 @@ def test_a_vadi_that_is_heard_is_not_missed():
             assert bool(missed) <= (raga.vadi.value[0] not in {swara.letter for swara in line})
 
 
+@given(phrases_near())
+def test_every_step_is_said_to_be_its_own_where_it_makes_the_phrase_and_of_no_other(phrase):
+    raga, steps = phrase
+    found = Heard(line_of(steps))
+    told = [each.text for each in opinion(raga, found, tried(raga, found), ALL)]
+    is_made = makes(raga, found.swaras) and len(set(steps)) > 1
+    assert (f"Every step in it is one that {raga.name} takes." in told) == is_made
+    assert ("No other raga that we know takes each of its steps." in told) <= is_made
+
+
+def test_of_ragas_that_could_play_it_those_near_come_first():
+    (told,) = [each for each in texts("bhupali", "S R G P") if "could play" in each]
+    assert told.startswith("Deshkar")  # Bhupali's own neighbour in every handbook
+
+
 def test_nobody_is_told_that_some_teach_a_single_step():
     assert not [each for each in texts("yaman", "S R G M P") if "some teach" in each]
 
@@ -281,7 +297,9 @@ def test_the_nearest_stretch_of_a_line_is_the_nearest_of_all(phrase, line):
 def test_stretches_stand_in_the_ways_and_phrases_of_the_raga(phrase):
     raga, steps = phrase
     judge = ORACLE[raga.id]
-    for each in stretches(raga, Heard(line_of(steps))):
+    found = stretches(raga, Heard(line_of(steps)))
+    assert all(one.end - 1 <= other.start for one, other in pairwise(found))
+    for each in found:
         lines = {"up": (judge.aroha,), "down": (judge.avaroha,), "phrase": judge.phrases}[each.of]
         part = steps[each.start : each.end]
         struck = oracle.once(part)

@@ -19,8 +19,9 @@ from quizzes.fresh import Fresh
 from quizzes.kept import skills_of
 from quizzes.making.keeping import PARTS, kept_parts
 from quizzes.making.luck import luck_in_mood
-from quizzes.making.marking import played_at
+from quizzes.making.marking import explained, played_at
 from quizzes.making.of_ragas import SORTS
+from quizzes.making.opinion import Said
 from quizzes.making.plainly import plainly
 from quizzes.making.treated import signs_of
 from quizzes.making.varied import TREATMENTS, varying
@@ -204,6 +205,57 @@ def test_the_same_swaras_are_those_of_the_same_saptak():
     assert kept(wish_of("S R G", swaras="lower"), "S, R, G") == [False]
 
 
+@pytest.mark.parametrize(
+    ("wish", "text", "share"),
+    [
+        (wish_of(begins="N,"), "N R G", 0.5),  # in another saptak
+        (wish_of(begins="N,"), "S R G", 0.0),
+        (wish_of("S R G m P", takes_up=3), "P D R G S", 2 / 3),
+        (wish_of("S R G R", swaras="lower"), "S, R, G, S,", 0.75),
+        (wish_of("S R G R", swaras="lower"), "S R G S", 0.75),
+    ],
+)
+def test_what_is_kept_in_part_counts_in_part(wish, text, share):
+    (found,) = kept_parts(wish, parse(text))
+    assert found.share == pytest.approx(share)
+
+
+def test_a_phrase_is_lower_by_the_time_that_it_lies_low():
+    given = parse("S R G R S")
+    assert signs_of(given, parse("S, R G R S"))[0] == []
+    assert signs_of(given, parse("S,:8 R G R S"))[0] == ["lower", "slower"]
+
+
+def test_two_or_three_swaras_are_varied_in_examples():
+    counts = set()
+    for seed in range(12):
+        found = varying(Fresh("", seed), "tone", ALL["yaman"])
+        counts.add(sum(bool(note.tone.tone) for note in found.example.notes()))
+    assert counts == {2, 3}
+
+
+def test_who_reads_that_a_meend_is_wished_draws_one():
+    skills = [skill for skill in ASKED if ":meend:" in skill][::12]
+    chances = [make_question(skill, seed=1, setting=SETTING).chance for skill in skills]
+    assert 0.5 / 51 / 12 < max(chances) < 0.1
+
+
+def test_what_the_wish_tells_of_the_end_the_raga_does_not_tell_again():
+    question = make_question("raga-make:ends:yaman", seed=1, setting=SETTING)
+    told = [each.text for each in RAGA_MAKE.explain(question, question.right[0]).findings]
+    assert "It ends on Pa." in told
+    assert not [each for each in told if "comes to rest" in each]
+
+
+def test_a_phrase_in_doubt_is_right_and_told_so():
+    question = make_question("raga-make:graver:yaman", seed=1, setting=SETTING)
+    doubt = Said("In doubt: as it may be.", doubts=True)
+    told = explained(question, question.right[0], [], [doubt], raga=ALL["yaman"])
+    assert told.given_cue is None
+    assert told.why == "The wish is kept, and nothing surely breaks the raga."
+    assert told.counted.endswith("the raga in doubt")
+
+
 def test_a_wish_for_what_is_the_ragas_own_is_kept_by_a_turn_of_three():
     own = wish_of(own=3)
     (found,) = kept_parts(own, parse("N, R G R S"), ALL["yaman"], ALL)
@@ -255,6 +307,7 @@ def test_lower_is_not_wished_where_the_string_ends():
         question = make_question("raga-make:graver:khamaj", seed=seed, setting=SETTING)
         lowest = min(note.swara.steps for note in parse(question.told).notes()) - 12
         assert ("in a lower saptak" in question.prompt) == (lowest >= -7)  # mandra Ma, open
+        assert min(note.swara.steps for note in parse(question.right[0]).notes()) >= -7
 
 
 def test_every_part_of_a_wish_is_wished_somewhere():
