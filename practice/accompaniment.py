@@ -16,8 +16,8 @@ from audio.rounds import Rounds
 from audio.score import Drone, Score
 from audio.speakers import Speaker
 from practice.sounding import Sounding, loop_of
+from practice.varied import Varied
 from practice.varied_sound import to_play_over
-from practice.varying import Varied
 
 ENDLESS_FRAMES = 24 * 3600 * SAMPLE_RATE
 """Announced of a theka without end; nobody plays so long."""

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
+from datetime import date
 from typing import TYPE_CHECKING, TypeVar
 
 from audio.speakers import Playing
@@ -18,8 +19,8 @@ from practice.errors import StepError
 from practice.instrument import AGAIN, CLEAN, SLOWER
 from practice.ladder import REST_AFTER_HANDS_MIN, Ladder, is_to_rest
 from practice.sounding import Sounding, loop_of
+from practice.varied import Varied
 from practice.varied_sound import heard
-from practice.varying import Varied
 from scheduler import LogError
 
 if TYPE_CHECKING:
@@ -55,6 +56,12 @@ class Exercise:
         self._practice, self._clock, self._wall = practice, clock, wall
         self.varied: Varied | None = None
         """The palta on view; None before `open`, and where the log could not be read."""
+        self._is_given = False
+        """Whether it is noted as given, which it is once it has sounded or was played to."""
+        self._passed: list[str] = []
+        """The keys of those that were only looked at on this day."""
+        self._of_day: tuple[date, str] | None = None
+        """The day on which this was opened last, and the key of its palta then."""
         self.trouble = ""
         self.has_played = False
         """Whether the theka of this palta has sounded, so that there is something to say of it."""
@@ -76,18 +83,37 @@ class Exercise:
         today = self._read(self._practice.minutes_today)
         self._today_s = self._today_s if today is None else today * 60.0
         found = self._read(self._practice.palta_of_day)
-        if found is not None and (self.varied is None or found.key != self.varied.key):
+        if found is None:
+            return
+        day, on_view, before = self._practice.today(), self.varied, self._of_day
+        stays = before is not None and before[0] == day
+        if on_view is None or before is None or not stays:
+            self._passed = []
             self._show(found)
+        elif found.key not in (before[1], on_view.key):  # given since on another device
+            self._show(found)
+        self._of_day = day, found.key
 
     def another(self) -> None:
-        """Give another palta, also one that was never given before."""
+        """Show another palta, also one that was never given before; what was only looked at until
+        now may come again on another day."""
         self.stop()
-        found = self._read(self._practice.another_palta)
+        passed = self._passed + ([] if self.varied is None else [self.varied.key])
+        found = self._read(lambda: self._practice.another_palta(passed))
         if found is not None:
+            self._passed = passed
             self._show(found)
+
+    def _give(self) -> None:
+        """Note that the palta on view is given."""
+        varied = self.varied
+        if varied is not None and not self._is_given:
+            self._is_given = True
+            self._write(lambda: self._practice.give_palta(varied))
 
     def _show(self, varied: Varied) -> None:
         self.stop()
+        self._is_given = varied.is_given
         self.varied, self._tempo = varied, varied.tempo
         self.has_played, self._last_said = False, ""
 
@@ -148,13 +174,14 @@ class Exercise:
     # Sound.
 
     def hear(self) -> None:
-        """Play the palta once, up and down, over its theka."""
-        if self.varied is None:
+        """Play the palta once, up and down, over its theka; not while one is played to."""
+        if self.varied is None or self._theka is not None:
             return
         self.stop()
         sa_hz, tuning = self._practice.sa_and_tuning()
         score = heard(self.varied, tempo=self._tempo, sa_hz=sa_hz, tuning=tuning)
         self._once = self._sounding_here().play(score, loop_of(score))
+        self._give()
 
     def start(self) -> None:
         """Let the theka begin, to be played to. Raises StepError while the hands are to rest."""
@@ -184,6 +211,7 @@ class Exercise:
         )
         self._once, self._rests, self._is_ending = None, False, False
         self.has_played, self._ticked = True, self._clock()
+        self._give()
 
     def stop(self) -> None:
         """Let all sound fade, and note the minutes."""

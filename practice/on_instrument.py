@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from datetime import datetime
+from datetime import date, datetime
 
 from audio.speakers import Speaker
 from audio.tuning import Tuning, load_tuning
@@ -17,7 +17,8 @@ from practice.noted import Noted
 from practice.settings import Settings
 from practice.shelf import Shelf
 from practice.sounding import Instrument, Sounding
-from practice.varying import Varied, of_day, vary
+from practice.varied import Varied
+from practice.varying import of_day, vary
 from scheduler import Memory
 from scheduler.history import day_of
 
@@ -33,30 +34,37 @@ class OnInstrument(Noted):
     _tuning: str
     _now: Callable[[], datetime]
 
+    def today(self) -> date:
+        """The day by the clock on the wall."""
+        return local(self._now()).date()
+
     def palta_of_day(self) -> Varied:
         """The palta that was given last today, on whichever device, at the tempo to which it has
-        come; where none was, a new one, noted as given."""
+        come; where none was, a new one, the same all day. It is given with `give_palta`."""
         noted = self.paltas_noted()
-        given = of_day(noted, local(self._now()).date(), self.given.tradition)
+        given = of_day(noted, self.today(), self.given.tradition)
         if given is None:
-            return self._give(noted)
+            return self._offered(noted)
         ladder = ladder_for(noted, swaras=given.n, layout=given.layout.id)
         return replace(given, tempo=ladder.tempo)
 
-    def another_palta(self) -> Varied:
-        """A new one, noted as given."""
-        return self._give(self.paltas_noted())
+    def another_palta(self, passed: Sequence[str] = ()) -> Varied:
+        """A new one, other than those whose keys are `passed`, which were only looked at."""
+        return self._offered(self.paltas_noted(), passed)
 
-    def _give(self, noted: Sequence[PaltaNoted]) -> Varied:
-        varied = vary(
+    def give_palta(self, varied: Varied) -> None:
+        """Note that it is given, so that it is never given again."""
+        self.note_palta(varied.key, tempo=varied.tempo, detail=varied.detail)
+
+    def _offered(self, noted: Sequence[PaltaNoted], passed: Sequence[str] = ()) -> Varied:
+        return vary(
             noted,
             begun=self._memory.beliefs,
-            day=local(self._now()).date(),
+            day=self.today(),
             student=self.settings.student_id,
             tradition=self.given.tradition,
+            passed=passed,
         )
-        self.note_palta(varied.key, tempo=varied.tempo, detail=varied.detail)
-        return varied
 
     def minutes_today(self) -> float:
         """Minutes on the instrument that are noted today."""

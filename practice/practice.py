@@ -27,7 +27,6 @@ from practice.lesson import (
     Dates,
     dates_for,
     lesson_words,
-    local,
     next_lesson,
     raga_words,
     ragas_to_choose,
@@ -253,10 +252,6 @@ class Practice(Remembered, OnInstrument):
     def lesson_words(self) -> str:
         """When the next lesson is and what it is about; empty where none is set."""
         return lesson_words(self.settings, self._now(), self.given.tradition)
-
-    def today(self) -> date:
-        """The day by the clock on the wall."""
-        return local(self._now()).date()
 
     def lesson_dates(self) -> Dates:
         """The days of which one may be that of a lesson out of turn."""

@@ -9,7 +9,7 @@ from audio.rounds import Rounds
 from audio.score import Drone, Score
 from audio.theka import read_theka, theka_strokes
 from audio.tuning import Tuning
-from practice.varying import Varied
+from practice.varied import Varied
 
 ALONE_DB = 7.0
 """The theka need not stand back where no string sounds above it; a sitar of wood does."""

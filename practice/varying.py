@@ -8,15 +8,14 @@ grow by a swara where several orders were played clean, or all were given.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
-from typing import Any
 
-from audio.line import HOLD, Beat, Line
-from audio.sargam import write
+from audio.tuning import Swara
 from practice.instrument import CLEAN, GIVEN, PaltaNoted
 from practice.ladder import Ladder, ladder_for
+from practice.varied import Varied, key_of, left_to_sam
 from quizzes.contours import THATS_BY_NAME
 from quizzes.fresh import Fresh
 from quizzes.names import counted, number_word
@@ -24,7 +23,6 @@ from quizzes.paltas import Layout, Run, Shape, lay, layouts, layouts_for, run_in
 from quizzes.paltas.prastara import count, order_at
 from quizzes.ragas import Raga, ragas
 from quizzes.ragas.asking import ragas_in
-from quizzes.ragas.turns import spoken
 from quizzes.talas import Tala, talas
 from quizzes.talas.asking import USUAL, asked_talas, talas_in
 from quizzes.talas.laya import layas
@@ -34,73 +32,17 @@ FEWEST_GROUPS = 2
 """Each way in a scale: of seven swaras no more fit between Sa and tar Sa."""
 ORDERS_TRIED = 24
 """In a raga, before another one is tried: of one that turns on itself few orders make a palta."""
+BETWEEN_PASSED = 10_000
+"""More than there are orders, so that what was looked at draws otherwise than what was given."""
 USUAL_SCALE = "Bilawal"
 LAYA = "madhya"
-
-
-@dataclass(frozen=True, slots=True)
-class Varied:
-    """A palta as it is offered. It runs in `raga`, by its id, or where that is "" in the `scale` of
-    a that, by its name."""
-
-    n: int
-    index: int
-    """The place of its order in the prastara of n swaras, from 0."""
-    raga: str
-    scale: str
-    where: str
-    """The raga's name, or `the scale of Bilawal`."""
-    run: Run
-    layout: Layout
-    tala: Tala
-    tempo: float
-    """Matras a minute to begin with."""
-    drone: str
-    """The first string of its tanpura."""
-    told: str = ""
-    """What is to be said of it besides: that all orders of a size were given."""
-
-    @property
-    def key(self) -> str:
-        """By which it is never given again, whatever the raga."""
-        return key_of(self.n, self.index)
-
-    @property
-    def name(self) -> str:
-        """`Ga Sa Re, order 4 of 6, in Yaman`."""
-        place = f"order {self.index + 1} of {count(self.n)}"
-        return f"{spoken(self.run.up[0])}, {place}, in {self.where}"
-
-    @property
-    def up(self) -> str:
-        """The way up in sargam, in its rhythm."""
-        return write(lay(self.run.up, self.layout))
-
-    @property
-    def down(self) -> str:
-        return write(lay(self.run.down, self.layout))
-
-    @property
-    def line(self) -> Line:
-        """Up and down, the last swara held until sam."""
-        line = lay(self.run.groups, self.layout)
-        return Line((*line.items, *[Beat((HOLD,))] * _left_to_sam(line.matras, self.tala)))
-
-    @property
-    def detail(self) -> dict[str, Any]:
-        """What makes it again, for its notes."""
-        made = {"n": self.n, "index": self.index, "raga": self.raga, "scale": self.scale}
-        return {**made, "layout": self.layout.id, "tala": self.tala.id}
-
-
-def key_of(n: int, index: int) -> str:
-    return f"prastara:{n}:{index}"
 
 
 def of_day(noted: Iterable[PaltaNoted], day: date, tradition: str = "") -> Varied | None:
     """What was given last on this day, made again; None where nothing was, or it cannot be."""
     given = [each for each in noted if each.said == GIVEN and each.at.date() == day]
-    return _made_again(given[-1], tradition) if given else None
+    again = _made_again(given[-1], tradition) if given else None
+    return None if again is None else replace(again, is_given=True)
 
 
 def vary(
@@ -110,16 +52,24 @@ def vary(
     day: date,
     student: str,
     tradition: str = "",
+    passed: Sequence[str] = (),
 ) -> Varied:
     """A palta that was never given, for a student who has `begun` these skills.
 
     `noted` is all that the student's log notes of paltas, in order; the same notes on the same day
-    give the same palta.
+    give the same palta. Those whose keys are `passed` were only looked at today: they are not
+    offered again before the others that are left.
     """
     given = frozenset(each.key for each in noted if each.said == GIVEN)
-    fresh = Fresh(f"vary {student}", day.toordinal() * 1_000_000 + len(given))
+    drawn = len(given) + BETWEEN_PASSED * len(passed)
+    fresh = Fresh(f"vary {student}", day.toordinal() * 1_000_000 + drawn)
     n, told = _size(noted, given)
     left = [index for index in range(count(n)) if key_of(n, index) not in given]
+    for unwanted in (passed, passed[-1:]):
+        unseen = [index for index in left if key_of(n, index) not in unwanted]
+        if unseen:
+            left = unseen
+            break
     orders = fresh.shuffled(left or _longest_ago(noted, n))
     index, place, run = _running(n, orders, _places(fresh, noted, begun, tradition))
     layout, tempo = _layout(fresh, noted, n)
@@ -232,12 +182,21 @@ def _scales(begun: Iterable[str]) -> Iterator[str]:
 
 def _layout(fresh: Fresh, noted: Sequence[PaltaNoted], n: int) -> tuple[Layout, float]:
     """A layout with its tempo, one in which the theka is neither too slow nor too fast to play to;
-    where there is none, that which comes nearest."""
+    where there is none, that which comes nearest. Of those, one in which each group begins with a
+    matra, if there is one."""
     tempos = {each.id: ladder_for(noted, swaras=n, layout=each.id).tempo for each in layouts_for(n)}
     slowest, fastest = layas()["vilambit"].heard[0], layas()["drut"].heard[1]
     beyond = {each: max(slowest - t, t - fastest, 0.0) for each, t in tempos.items()}
-    chosen = fresh.one_of([each for each in tempos if beyond[each] == min(beyond.values())])
+    playable = [each for each in tempos if beyond[each] == min(beyond.values())]
+    fitting = [each for each in playable if _fits(n, layouts()[each])]
+    chosen = fresh.one_of(fitting or playable)
     return layouts()[chosen], tempos[chosen]
+
+
+def _fits(n: int, layout: Layout) -> bool:
+    """Whether each group of n swaras begins with a matra."""
+    group = (Swara(0),) * n
+    return 2 * lay([group], layout).matras == lay([group, group], layout).matras
 
 
 def _tala(fresh: Fresh, begun: Collection[str], tradition: str, matras: Fraction) -> Tala:
@@ -247,12 +206,8 @@ def _tala(fresh: Fresh, begun: Collection[str], tradition: str, matras: Fraction
     fitting = [known[each] for each in sorted(talas_in(begun, known)) if LAYA in known[each].laya]
     if not fitting:
         return known[USUAL]
-    least = min(_left_to_sam(matras, tala) for tala in fitting)
-    return fresh.one_of([tala for tala in fitting if _left_to_sam(matras, tala) == least])
-
-
-def _left_to_sam(matras: Fraction, tala: Tala) -> int:
-    return int(-matras % tala.matras)
+    least = min(left_to_sam(matras, tala) for tala in fitting)
+    return fresh.one_of([tala for tala in fitting if left_to_sam(matras, tala) == least])
 
 
 def _made_again(noted: PaltaNoted, tradition: str) -> Varied | None:

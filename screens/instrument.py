@@ -17,11 +17,11 @@ from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.label import Label
 from kivy.uix.widget import Widget
 
-from audio.tuning import Swara
 from practice import Practice
 from practice.exercise import Exercise
 from practice.ladder import HANDS, REST
-from practice.varying import Varied
+from practice.palta_written import Group, end_words, groups_of, plain
+from practice.varied import Varied
 from quizzes.names import capital, counted
 from quizzes.wheel import Wheel
 from screens import theme
@@ -38,6 +38,8 @@ LINE_PART = 1.4
 """From one line of groups to the next, of the size of their type."""
 WHO_DECIDES = "Where pain stays, your teacher or a doctor decides, not Kaan."
 KEYS_TOLD = "On the keyboard: C for clean, A for again, S for slower."
+READ = "Under each line a matra begins; - holds."
+STROKES = "Strokes da and ra in turn."
 SAID_BY = {"c": "clean", "a": "again", "s": "slower"}
 """What a key says of playing."""
 MAIN = {"ready": "Start", "playing": "Stop", "resting": "Play on all the same"}
@@ -45,7 +47,7 @@ MAIN = {"ready": "Start", "playing": "Stop", "resting": "Play on all the same"}
 
 
 class GroupWords(Label):
-    """One group of a palta, which is never broken."""
+    """One group of a palta, which is never broken; a line under what begins a matra."""
 
     type_sp = NumericProperty(theme.TITLE)
 
@@ -60,13 +62,13 @@ class GroupRow(BoxLayout):
         super().__init__(**kwargs)
         self._groups: tuple[str, ...] = ()
 
-    def show(self, groups: Sequence[Sequence[Swara]]) -> None:
+    def show(self, groups: Sequence[Group]) -> None:
         """Show these in place of those before."""
-        self._groups = tuple(" ".join(map(str, group)) for group in groups)
+        self._groups = tuple(map(plain, groups))
         self.opacity = 1.0 if groups else 0.0
         self.ids.groups.clear_widgets()
-        for text in self._groups:
-            self.ids.groups.add_widget(GroupWords(text=text, type_sp=self.type_sp))
+        for group in groups:
+            self.ids.groups.add_widget(GroupWords(text=_marked(group), type_sp=self.type_sp))
 
     def on_type_sp(self, *_: Any) -> None:
         """The groups follow."""
@@ -111,6 +113,10 @@ class InstrumentScreen(KaanScreen):
     """What the tempo will be, where it is about to change."""
     rhythm = StringProperty("")
     """Tala and layout."""
+    how_to_read = StringProperty("")
+    """What the lines under the notation are, and where it ends in its tala."""
+    heard = BooleanProperty(False)
+    """Whether the palta is being played, once."""
     today = StringProperty("")
     """How long the instrument was played today."""
     rest = StringProperty("")
@@ -176,7 +182,7 @@ class InstrumentScreen(KaanScreen):
 
     def hear(self) -> None:
         """Play the palta once, or end that."""
-        if self.stage == "heard":
+        if self.heard:
             self.exercise.stop()
         else:
             self.exercise.hear()
@@ -220,6 +226,7 @@ class InstrumentScreen(KaanScreen):
             self._shown = varied
             self._show_palta(varied)
         before, self.stage = self.stage, self._stage(varied, rest_s)
+        self.heard = exercise.is_heard
         self.main_words = MAIN.get(self.stage, MAIN["ready"])
         self.trouble = "\n\n".join(filter(None, (exercise.trouble, self.practice.sound_trouble)))
         self.can_say = exercise.has_played and self.stage != "nothing"
@@ -239,9 +246,9 @@ class InstrumentScreen(KaanScreen):
             return "nothing"
         if exercise.is_playing:
             return "playing"
-        if exercise.is_heard:
-            return "heard"
-        return "resting" if rest_s else "ready"
+        if rest_s:
+            return "resting"
+        return "heard" if exercise.is_heard else "ready"
 
     def _show_tempo(self) -> None:
         exercise = self.exercise
@@ -255,11 +262,13 @@ class InstrumentScreen(KaanScreen):
 
     def _show_palta(self, varied: Varied | None) -> None:
         parts = self.ids
-        parts.up.show(() if varied is None else varied.run.up)
-        parts.down.show(() if varied is None else varied.run.down)
+        up, down = ((), ()) if varied is None else groups_of(varied)
+        parts.up.show(up)
+        parts.down.show(down)
         parts.face.wheel = None if varied is None else Wheel(varied.tala.form)
         self.name_words = "" if varied is None else varied.name
         self.told = "" if varied is None else varied.told
+        self.how_to_read = "" if varied is None else f"{READ} {end_words(varied)} {STROKES}"
         self.rhythm = "" if varied is None else f"{varied.tala.name}, {varied.layout.name}"
 
     def _place(self, *_: Any) -> None:
@@ -306,7 +315,16 @@ def _today_words(minutes: float) -> str:
 
 
 def _rest_words(rest_s: float) -> str:
-    return f"{REST} {capital(counted(ceil(rest_s / 60), 'minute'))} to go."
+    minutes = ceil(rest_s / 60)
+    return f"{REST} {capital(counted(minutes, 'minute'))} {'is' if minutes == 1 else 'are'} left."
+
+
+def _marked(group: Group) -> str:
+    """A group as markup."""
+    return " ".join(
+        "".join(f"[u]{cell.text}[/u]" if cell.on_matra else cell.text for cell in note)
+        for note in group
+    )
 
 
 load_kv("instrument")

@@ -135,17 +135,57 @@ def test_the_palta_of_a_day_is_on_view_again_and_another_is_never_one_given(on, 
     first = exercise.varied
     exercise.open()
     assert exercise.varied is first
+    exercise.hear()
     exercise.another()
     second = exercise.varied
     assert second.key != first.key
+    exercise.start()
+    exercise.open()
+    assert exercise.varied is second
     again = practice.exercise()
     again.open()
     assert (again.varied.key, again.varied.line) == (second.key, second.line)
+    exercise.stop()
     clock.forward(days=1)
     exercise.open()
     assert exercise.varied.key not in (first.key, second.key)
+    exercise.hear()
     assert [said for said, _ in said_in(practice)] == [GIVEN] * 3
     assert len(practice.paltas_given()) == 3
+
+
+def test_what_is_only_looked_at_is_not_given(on):
+    practice, exercise = on()
+    first, seen = exercise.varied, {exercise.varied.key}
+    for _ in range(4):
+        exercise.another()
+        assert exercise.varied.n == 3
+        seen.add(exercise.varied.key)
+    assert len(seen) == 5
+    last = exercise.varied
+    exercise.open()
+    assert exercise.varied is last
+    assert practice.paltas_noted() == ()
+    again = practice.exercise()
+    again.open()
+    assert again.varied == first
+    exercise.start()
+    exercise.hear()  # not while it is played to
+    assert exercise.is_playing
+    assert practice.paltas_given() == {last.key}
+
+
+def test_in_a_rest_the_palta_can_be_heard_and_who_would_start_is_told_to_rest(on, time):
+    _, exercise = on()
+    exercise.start()
+    exercise._in_one_go_s = 60 * REST_AFTER_HANDS_MIN
+    exercise.stop()
+    exercise.hear()
+    assert (exercise.is_heard, exercise.rest_left_s > 0) == (True, True)
+    with pytest.raises(StepError, match="rest"):
+        exercise.start()
+    exercise.play_on()
+    assert exercise.is_playing
 
 
 def test_the_same_day_goes_on_a_little_below_where_it_had_come_to(on, time):

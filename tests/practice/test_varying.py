@@ -6,10 +6,12 @@ from datetime import UTC, date, datetime, timedelta
 import pytest
 
 from audio.sargam import parse, write
-from audio.tuning import JUST
+from audio.tuning import JUST, Swara
 from practice import varied_sound
 from practice.instrument import CLEAN, GIVEN, SAID, PaltaNoted
-from practice.varying import clean_to_grow, key_of, of_day, vary
+from practice.palta_written import end_words, groups_of
+from practice.varied import key_of
+from practice.varying import clean_to_grow, of_day, vary
 from quizzes.paltas.prastara import count
 from quizzes.talas import talas
 from tests.quizzes import raga_oracle
@@ -143,11 +145,11 @@ def test_a_palta_is_told_in_words_and_sargam_and_comes_round_on_sam():
         assert f"order {varied.index + 1} of {count(varied.n)}, in {varied.where}" in varied.name
         line = varied.line
         assert line.matras % varied.tala.matras == 0
-        assert tuple(note.swara for note in line.notes()) == varied.run.swaras
+        swaras = tuple(note.swara for note in line.notes())
+        assert swaras[: len(varied.run.swaras)] == varied.run.swaras
+        assert swaras[-1].letter == "S"  # it comes home, common practice
+        assert len(swaras) <= len(varied.run.swaras) + 1
         assert parse(write(line)) == line
-        up = [note.swara for note in parse(varied.up).notes()]
-        down = [note.swara for note in parse(varied.down).notes()]
-        assert (*up, *down) == varied.run.swaras
         assert varied.tala == talas()[varied.tala.id]
 
 
@@ -161,6 +163,39 @@ def test_the_theka_is_neither_too_slow_nor_too_fast_to_play_to(rate):
         swaras = varied.layout.swaras_to_matra
         assert varied.tempo * swaras == pytest.approx(rate, abs=swaras)
         assert 40 <= varied.tempo <= 260
+
+
+def test_what_was_only_looked_at_is_not_spent():
+    log, passed = Log(BEGUN), []
+    first = vary((), begun=BEGUN, day=FIRST, student="m")
+    assert vary((), begun=BEGUN, day=FIRST, student="m") == first
+    for _ in range(count(3)):
+        passed.append(vary(log.noted, begun=BEGUN, day=FIRST, student="m", passed=passed).key)
+    assert sorted(passed) == sorted(key_of(3, index) for index in range(count(3)))
+    more = vary(log.noted, begun=BEGUN, day=FIRST, student="m", passed=passed)
+    assert (more.n, more.told, more.key == passed[-1]) == (3, "", False)
+    assert {varied.n for varied in log.live(6)} == {3}
+
+
+def test_groups_begin_with_a_matra_and_what_begins_one_is_marked():
+    log = Log(BEGUN)
+    for varied in log.live(12):
+        up, down = groups_of(varied)
+        notes = [note for group in (*up, *down) for note in group]
+        assert [note[0].text for note in notes] == [str(n.swara) for n in varied.played.notes()]
+        begins = [any(cell.on_matra for cell in note[:1]) for note in notes]
+        assert begins == [note.onset.denominator == 1 for note in varied.played.notes()]
+        assert all(group[0][0].on_matra for group in (*up, *down))
+
+
+def test_where_a_palta_ends_in_its_tala_is_told():
+    # Reckoned by hand: 36 swaras, three to a matra, are 12 matras of Tintal, and Sa the 13th.
+    at = datetime(2026, 3, 2, 18, tzinfo=UTC)
+    detail = {"n": 3, "index": 3, "raga": "", "scale": "Bilawal", "layout": "three"}
+    detail |= {"tala": "tintal"}
+    varied = of_day([PaltaNoted("some", GIVEN, 60.0, at, detail)], FIRST)
+    assert (len(varied.run.swaras), varied.home) == (36, (Swara(0),))
+    assert end_words(varied) == "It ends on matra 13 of the first round."
 
 
 def test_one_log_gives_one_palta_on_every_device():
@@ -190,7 +225,7 @@ def test_it_sounds_once_over_its_theka_and_the_theka_alone_for_as_long():
     varied = Log(BEGUN).day()
     score = varied_sound.heard(varied, tempo=80.0, sa_hz=140.0, tuning=JUST)
     assert [stroke.path[0][1] for stroke in score.strokes] == [
-        JUST.cents_of(swara) for swara in varied.run.swaras
+        JUST.cents_of(note.swara) for note in varied.line.notes()
     ]
     matra_s = 60.0 / 80.0
     onsets = [float(note.onset) * matra_s for note in varied.line.notes()]

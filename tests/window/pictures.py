@@ -23,7 +23,8 @@ from practice.instrument import GIVEN, PaltaNoted  # noqa: E402
 from practice.latency import beats_ms  # noqa: E402
 from practice.log_files import hand_over_log  # noqa: E402
 from practice.students import Students  # noqa: E402
-from practice.varying import key_of, vary  # noqa: E402
+from practice.varied import key_of  # noqa: E402
+from practice.varying import vary  # noqa: E402
 from quizzes import KINDS  # noqa: E402
 from quizzes.decks.asking import entry_text, skills_of  # noqa: E402
 from quizzes.paltas import prastara  # noqa: E402
