@@ -114,7 +114,7 @@ def fresh_run(fresh: Fresh, setting: Setting) -> Run:
         way = fresh.one_of((run.up, run.down))
         starts = range(len(way) - GROUPS + 1)
         windows = [way[first : first + GROUPS] for first in starts]
-        able = [some for some in windows if all(map(_has_step, some))]
+        able = [some for some in windows if all(map(_has_step, (*some[:-1], some[-1][:-1])))]
         groups = fresh.one_of(able) if able else ()
     notes = GROUPS * _time_of(palta, layout)
     level_db = fresh.between(-LEVEL_OF_RUN_DB, LEVEL_OF_RUN_DB)
@@ -174,7 +174,8 @@ def _slip_at(run: Run, sort: str, group: int, place: int, off: float) -> Slip | 
         return None if wrong is None else Slip(sort, group, place, wrong)
     if sort == TIMING:
         return Slip(sort, group, place, right, off)
-    if not _is_step(before, right):
+    is_last = at == len(run.swaras) - 1  # what is missing there is an end like any other
+    if is_last or not _is_step(before, right):
         return None
     return Slip(sort, group, place, before if sort == DROPPED else right)
 

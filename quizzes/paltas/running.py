@@ -6,8 +6,10 @@ In a raga a step up goes along its way up, a step down along its way down, where
 taken. So gaps are stepped over, and what one way leaves out is touched where the other leads
 through it (the turn back of S R m G R in Desh). Each group is tried by all that the raga's file
 tells; from one group to the next nothing is moved: each begins anew, as after a breath, and one may
-stop where a turn would go on. Where a way turns on itself so that a group no longer rises and falls
-as the pattern does, or the raga speaks against one, there is no such run: it goes by its phrases.
+stop where a turn would go on. Where a way turns on itself, or the two differ, so that the swaras of
+a group no longer lie above each other as in the pattern, or where the raga speaks against a group,
+there is no such run. Some ragas of which a way turns are run straight in fast passages; there the
+palta goes along that. The others go by their phrases.
 """
 
 from __future__ import annotations
@@ -15,7 +17,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import pairwise
+from itertools import pairwise, product
 
 from audio.tuning import SWARAS, Swara
 from quizzes.paltas.palta import Palta, Shape
@@ -98,7 +100,7 @@ def _own_groups(groups: Sequence[Group], shape: Shape, raga: Raga) -> tuple[Grou
     required = {each.letter for each in raga.required}
     found: list[Group] = []
     for group in groups:
-        if not _moves_as(group, shape):
+        if not _lies_as(group, shape):
             return ()
         if any(_is_own(each, raga) for each in (group, *_to_ends_of_turns(group, raga))):
             found.append(group)
@@ -107,14 +109,12 @@ def _own_groups(groups: Sequence[Group], shape: Shape, raga: Raga) -> tuple[Grou
     return tuple(found)
 
 
-def _moves_as(group: Group, shape: Shape) -> bool:
-    """Whether it rises and falls where the pattern does."""
-    ups = [_sign(after.steps - before.steps) for before, after in pairwise(group)]
-    return ups == [_sign(after - before) for before, after in pairwise(shape)]
-
-
-def _sign(number: int) -> int:
-    return (number > 0) - (number < 0)
+def _lies_as(group: Group, shape: Shape) -> bool:
+    """Whether a swara is higher than another wherever it is so in the pattern."""
+    rows = list(zip(shape, group, strict=True))
+    return all(
+        one.steps < other.steps for (low, one), (high, other) in product(rows, rows) if low < high
+    )
 
 
 def _to_ends_of_turns(group: Group, raga: Raga) -> Iterator[Group]:

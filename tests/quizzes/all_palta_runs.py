@@ -21,15 +21,15 @@ FEWEST_GROUPS = 3
 
 
 def faults_of(raga: str, shape: Shape, run: Run) -> list[str]:
-    """What speaks against a run in a raga, by its id: a group that the raga does not take, or that
-    rises or falls where the pattern does not."""
+    """What speaks against a run in a raga, by its id: a group that the raga does not take, or in
+    which swaras do not lie above each other as in the pattern."""
     steps = tuple(swara.steps for swara in run.swaras)
     faults = []
     for way, groups in ((1, run.up), (-1, run.down)):
         for group in groups:
             places = tuple(swara.steps for swara in group)
             faults += raga_oracle.all_ragas()[raga].slips(places, goes_on=True)
-            if contour(places) != contour([way * degree for degree in shape]):
+            if not lies_as(places, [way * degree for degree in shape]):
                 faults.append(f"{' '.join(map(str, group))} is no {shape}")
     if not LOWEST_STEPS <= min(steps) <= max(steps) <= HIGHEST_STEPS:
         faults.append("it leaves the string")
@@ -38,12 +38,13 @@ def faults_of(raga: str, shape: Shape, run: Run) -> list[str]:
     return faults
 
 
-def contour(heights: Sequence[int]) -> list[str]:
-    """Whether each rises, falls or stays."""
-    return [
-        "up" if after > before else "down" if after < before else "on"
-        for before, after in pairwise(heights)
-    ]
+def lies_as(heights: Sequence[int], shape: Sequence[int]) -> bool:
+    """Whether they stand in the same order by height, as far as the shape's differ."""
+    order = sorted(range(len(shape)), key=lambda place: (shape[place], heights[place]))
+    return all(
+        heights[one] < heights[other] or shape[one] == shape[other]
+        for one, other in pairwise(order)
+    )
 
 
 def runs_of(shapes: Iterable[Shape], names: Iterable[str]) -> Iterator[tuple[str, Shape, Run]]:
