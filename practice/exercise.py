@@ -66,7 +66,10 @@ class Exercise:
         self.has_played = False
         """Whether the theka of this palta has sounded, so that there is something to say of it."""
         self._tempo = 0.0
-        self._last_said = ""
+        self._last_said: tuple[str, float] | None = None
+        """The last word since the theka began, and the tempo of which it was said."""
+        self._sounded = 0.0
+        """The tempo at which it sounded last."""
         self._theka: Accompaniment | None = None
         self._once: Playing | None = None
         self._sounding: Sounding
@@ -75,6 +78,7 @@ class Exercise:
         self._ended: tuple[float, float] | None = None
         self._rests = self._is_ending = False
         self._owed: list[Callable[[], object]] = []
+        self._has_noted = False
 
     # What is on view.
 
@@ -115,7 +119,7 @@ class Exercise:
         self.stop()
         self._is_given = varied.is_given
         self.varied, self._tempo = varied, varied.tempo
-        self.has_played, self._last_said = False, ""
+        self.has_played, self._last_said = False, None
 
     @property
     def is_playing(self) -> bool:
@@ -211,6 +215,7 @@ class Exercise:
         )
         self._once, self._rests, self._is_ending = None, False, False
         self.has_played, self._ticked = True, self._clock()
+        self._sounded, self._last_said = self._tempo, None
         self._give()
 
     def stop(self) -> None:
@@ -228,6 +233,9 @@ class Exercise:
         self.stop()
         self._note_minutes()
         self._write()
+        if self._has_noted and not self._owed:
+            self._has_noted = False
+            self._practice.hand_on()
 
     def _sounding_here(self) -> Sounding:
         """What sounds already or, out of silence, one on the speaker and the sitar that are set
@@ -251,13 +259,14 @@ class Exercise:
         self._say(SLOWER)
 
     def _say(self, said: str) -> None:
-        varied, tempo = self.varied, self.tempo
+        varied, is_silent = self.varied, self._theka is None
         if varied is None or not self.has_played:
             return
-        waits = self._theka is not None and self._tempo != tempo
-        if waits and said == self._last_said:
-            return  # said already of the round that sounds
-        self._last_said = said
+        tempo = self._sounded if is_silent else self.tempo
+        waits = is_silent or self._tempo != tempo
+        if waits and self._last_said == (said, tempo):
+            return  # said already of what sounds, or did last
+        self._last_said = said, tempo
         self._tempo = Ladder().at(tempo).after(said).tempo
         if self._theka is not None:
             self._theka.tempo = self._tempo
@@ -289,7 +298,9 @@ class Exercise:
         now = self._clock()
         passed_s = min(now - self._ticked, LONGEST_TICK_S)
         self._ticked = now
-        if self.beat() is not None:
+        beat = self.beat()
+        if beat is not None:
+            self._sounded = beat.tempo
             self._in_one_go_s += passed_s
             self._unnoted_s += passed_s
 
@@ -314,6 +325,7 @@ class Exercise:
     def _write(self, note: Callable[[], object] | None = None) -> None:
         """Write this after all that is still owed."""
         self._owed += [] if note is None else [note]
+        self._has_noted |= bool(self._owed)
         while self._owed:
             if self._read(self._owed[0]) is None and self.trouble:
                 return

@@ -88,8 +88,8 @@ def minutes_by_day(notes: Iterable[Note]) -> dict[int, float]:
     found: dict[int, float] = {}
     for note in notes:
         if note.what == MINUTES:
-            minutes = note.data.get("minutes")
-            if isinstance(minutes, (int, float)) and 0.0 < minutes <= LONGEST_MIN:
+            minutes = _number(note.data.get("minutes"))
+            if minutes is not None and 0.0 < minutes <= LONGEST_MIN:
                 day = day_of(local_time(note))
                 found[day] = found.get(day, 0.0) + minutes
     return found
@@ -108,9 +108,19 @@ def _palta_of(note: Note) -> PaltaNoted | None:
     """None where another program has written it otherwise."""
     data = note.data
     key, said, detail = data.get("key"), data.get("said"), data.get("detail", {})
-    tempo = data.get("tempo", 0.0)
+    tempo = _number(data.get("tempo", 0.0))
     if not (isinstance(key, str) and key and said in SAID and isinstance(detail, dict)):
         return None
-    if not isinstance(tempo, (int, float)) or not (math.isfinite(tempo) and tempo >= 0.0):
+    if tempo is None or tempo < 0.0:
         return None
-    return PaltaNoted(key, str(said), float(tempo), local_time(note), detail)
+    return PaltaNoted(key, str(said), tempo, local_time(note), detail)
+
+
+def _number(value: object) -> float | None:
+    """A finite number; None for anything else, as `true` and a whole number without measure are."""
+    if isinstance(value, bool) or not isinstance(value, (int, float)):
+        return None
+    try:
+        return float(value) if math.isfinite(value) else None
+    except OverflowError:
+        return None

@@ -24,6 +24,8 @@ RUNGS_DOWN = 2
 EASIER = 0.9
 """A day begins at so much of the tempo at which it was last clean (our choice: hands are cold), but
 no lower than at what was clean first on that day: else who says clean once a day would sink."""
+MOST_SWARAS = 7
+"""In a group: there are no more in a saptak."""
 EASIER_WIDER = 0.85
 """Times so much for each swara that a group has more than it had then (our choice)."""
 FIRST_RATE = 120.0
@@ -75,11 +77,6 @@ def is_to_rest(minutes: float) -> bool:
     return minutes >= REST_AFTER_HANDS_MIN
 
 
-def hands_caution(minutes: float) -> str:
-    """Common caution; it advises and does not diagnose."""
-    return f"{REST} {HANDS}" if is_to_rest(minutes) else HANDS
-
-
 def ladder_for(noted: Iterable[PaltaNoted], *, swaras: int, layout: str) -> Ladder:
     """Where a ladder begins for a palta of so many swaras to a group in a layout, by its id: a
     little below where one was last clean; where none ever was, where the last one was left.
@@ -102,8 +99,9 @@ def ladder_for(noted: Iterable[PaltaNoted], *, swaras: int, layout: str) -> Ladd
 
 
 def _swaras_of(noted: PaltaNoted, usual: int) -> int:
+    """As many as a group has; as usual where that is not told, or cannot be."""
     swaras = noted.detail.get("n")
-    return swaras if isinstance(swaras, int) else usual
+    return swaras if isinstance(swaras, int) and 0 < swaras <= MOST_SWARAS else usual
 
 
 def _rate_of(noted: PaltaNoted) -> float:

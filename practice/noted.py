@@ -11,6 +11,7 @@ from practice.instrument import GIVEN, PaltaNoted
 from practice.note_book import NoteBook
 from practice.phrases import KeptPhrase
 from practice.settings import Settings
+from practice.syncing import Syncing
 from quizzes.question import Question
 from scheduler import Log
 
@@ -19,6 +20,7 @@ class Noted:
     """The notes of the student of these settings. All of it raises LogError."""
 
     settings: Settings
+    syncing: Syncing
     _log: Log
     _now: Callable[[], datetime]
 
@@ -38,6 +40,11 @@ class Noted:
     def take_back(self, phrase: KeptPhrase) -> None:
         """Keep a phrase again that was let go."""
         phrases.take_back(self._notes, phrase)
+
+    def hand_on(self) -> None:
+        """Put what was noted into the folder that is kept in step, where there is one, and do not
+        wait for it."""
+        self.syncing.look()
 
     def has_kept_phrases(self) -> bool:
         """Whether the student has ever kept one, let go since or not."""

@@ -17,7 +17,7 @@ from audio.line import Line
 from audio.playing import RING_S, score_of
 from audio.sargam import parse, write
 from audio.score import Drone, Score
-from audio.tuning import load_tuning
+from audio.tuning import load_tuning, needs_no_file
 from practice.note_book import NoteBook, Notes, local_time
 from quizzes.kept import OF_RAGAS
 from quizzes.question import Question
@@ -169,6 +169,8 @@ def _phrase_of(note: Note) -> KeptPhrase | None:
             device=note.device,
             drone=_text(data, "drone"),
         )
+        if not needs_no_file(phrase.tuning):
+            return None  # anything else is looked for as a file
         load_tuning(phrase.tuning)
         if phrase.drone:
             Drone(phrase.drone)

@@ -14,11 +14,11 @@ from fractions import Fraction
 
 from audio.tuning import Swara
 from practice.instrument import CLEAN, GIVEN, PaltaNoted
-from practice.ladder import Ladder, ladder_for
+from practice.ladder import MOST_SWARAS, Ladder, ladder_for
 from practice.varied import Varied, key_of, left_to_sam
 from quizzes.contours import THATS_BY_NAME
 from quizzes.fresh import Fresh
-from quizzes.names import counted, number_word
+from quizzes.names import capital, counted, number_word
 from quizzes.paltas import Layout, Run, Shape, lay, layouts, layouts_for, run_in_raga, run_in_scale
 from quizzes.paltas.prastara import count, order_at
 from quizzes.ragas import Raga, ragas
@@ -27,7 +27,7 @@ from quizzes.talas import Tala, talas
 from quizzes.talas.asking import USUAL, asked_talas, talas_in
 from quizzes.talas.laya import layas
 
-FEWEST_SWARAS, MOST_SWARAS = 3, 7
+FEWEST_SWARAS = 3
 FEWEST_GROUPS = 2
 """Each way in a scale: of seven swaras no more fit between Sa and tar Sa."""
 ORDERS_TRIED = 24
@@ -72,6 +72,7 @@ def vary(
             break
     orders = fresh.shuffled(left or _longest_ago(noted, n))
     index, place, run = _running(n, orders, _places(fresh, noted, begun, tradition))
+    told = told or _told_of_scale(place, ragas_in(begun, tradition), tradition)
     layout, tempo = _layout(fresh, noted, n)
     tala = _tala(fresh, begun, tradition, lay(run.groups, layout).matras)
     return _varied(n, index, place, run, layout, tala, tempo, told)
@@ -108,10 +109,29 @@ def _running(n: int, orders: Sequence[int], places: Sequence[_Place]) -> tuple[i
     """The first order that runs in the first place in which some do; in a scale all do."""
     for place in places:
         for index in orders[:ORDERS_TRIED]:
-            run = place.run(_shape(n, index))
-            if run is not None:
+            shape = _shape(n, index)
+            run = place.run(shape)
+            if run is not None and _keeps_order(run, shape):
                 return index, place, run
     raise AssertionError(f"no order of {n} swaras runs in {USUAL_SCALE}")
+
+
+def _keeps_order(run: Run, shape: Shape) -> bool:
+    """Whether each group has as many different swaras, and from low to high in the same order, on
+    the way down mirrored: else the order is none of its prastara, and its number is untrue."""
+    down = tuple(-degree for degree in shape)
+    pairs = [(group, shape) for group in run.up] + [(group, down) for group in run.down]
+    return all(
+        _ranks([swara.steps for swara in group]) == _ranks(wished)
+        for group, wished in pairs
+        if len(group) > 1  # a swara on which it comes home stands alone
+    )
+
+
+def _ranks(heights: Sequence[int]) -> tuple[int, ...]:
+    """Of each how many different ones are lower."""
+    lower = sorted(set(heights))
+    return tuple(map(lower.index, heights))
 
 
 def _shape(n: int, index: int) -> Shape:
@@ -150,6 +170,16 @@ def _told(n: int) -> str:
     return f"{said}: from now on groups have {number_word(n + 1)}."
 
 
+def _told_of_scale(place: _Place, begun: Sequence[str], tradition: str) -> str:
+    """Why what is offered runs in no raga, where some are begun."""
+    if place.raga or not begun:
+        return ""
+    names = [ragas(tradition)[raga].name for raga in begun]
+    where = names[0] if len(names) == 1 else "the ragas that you have begun"
+    goes = "goes by its phrases" if len(names) == 1 else "go by their phrases"
+    return f"{capital(where)} {goes}, and this order does not run there: it runs in {place.name}."
+
+
 def _longest_ago(noted: Iterable[PaltaNoted], n: int) -> list[int]:
     """The order of n swaras that has not been given for the longest time."""
     last = {each.key: place for place, each in enumerate(noted) if each.said == GIVEN}
@@ -159,12 +189,15 @@ def _longest_ago(noted: Iterable[PaltaNoted], n: int) -> list[int]:
 def _places(
     fresh: Fresh, noted: Iterable[PaltaNoted], begun: Collection[str], tradition: str
 ) -> list[_Place]:
-    """Ragas begun, then scales whose swaras are begun; those first in which least was given."""
+    """Ragas begun, then their thats and scales whose swaras are begun; those first in which least
+    was given."""
     used = [
         (each.detail.get("raga"), each.detail.get("scale")) for each in noted if each.said == GIVEN
     ]
     in_ragas = [_Place(raga, "", tradition) for raga in sorted(ragas_in(begun, tradition))]
-    in_scales = [_Place("", name) for name in _scales(begun)]
+    thats = [ragas(tradition)[place.raga].that.value for place in in_ragas]
+    scales = dict.fromkeys([*(each for each in thats if each in THATS_BY_NAME), *_scales(begun)])
+    in_scales = [_Place("", name) for name in scales]
     found: list[_Place] = []
     for places in (in_ragas, in_scales):
         drawn = fresh.shuffled(places)

@@ -161,7 +161,7 @@ class InstrumentScreen(KaanScreen):
 
     def put_away(self) -> None:
         """The app is put away: the same, and the screen stays on view."""
-        self.exercise.stop()
+        self.exercise.done()
         self._show()
 
     def _mind(self, *_: Any) -> None:

@@ -203,6 +203,7 @@ class PhrasesScreen(PhraseList):
 
     def __init__(self, practice: Practice, **kwargs: Any) -> None:
         self._let_go_last: PhraseRow | None = None
+        self._has_changed = False
         super().__init__(practice, **kwargs)
 
     def on_pre_enter(self, *_: Any) -> None:
@@ -222,9 +223,16 @@ class PhrasesScreen(PhraseList):
         except LogError as error:
             self.trouble = str(error)
             return
-        self.trouble, row.gone = "", not row.gone
+        self.trouble, row.gone, self._has_changed = "", not row.gone, True
         row.act = TAKE_BACK if row.gone else LET_GO
         self._let_go_last = row if row.gone else None
+
+    def on_leave(self, *_: Any) -> None:
+        """The same; other devices are to know what was let go."""
+        super().on_leave()
+        if self._has_changed:
+            self._has_changed = False
+            self.practice.hand_on()
 
     def take_shortcut(self, name: str) -> bool:
         if name != "z" or self._let_go_last is None:
@@ -243,13 +251,19 @@ class StudentPhrasesScreen(PhraseList):
         self, practice: Practice, *, on_set: Callable[[KeptPhrase], None], **kwargs: Any
     ) -> None:
         self._on_set = on_set
+        self._phrases: tuple[KeptPhrase, ...] = ()
         super().__init__(practice, **kwargs)
 
     def show_of(self, student: Known | None, phrases: Sequence[KeptPhrase]) -> None:
         """Show these of a student; None stands for who practises here."""
         self.trouble = ""
         self.who = self.practice.settings.student_name if student is None else student.words
-        self.list_all(phrases)
+        self._phrases = tuple(phrases)
+        self.list_all(self._phrases)
+
+    def on_pre_enter(self, *_: Any) -> None:
+        """Those that were not on view yet when this was left come to be so."""
+        self._filling.add(self.ids.rows, self._phrases[len(self.rows) :], self._row)
 
     def do(self, row: PhraseRow) -> None:
         """Set it as a question."""

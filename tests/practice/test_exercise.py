@@ -175,6 +175,54 @@ def test_what_is_only_looked_at_is_not_given(on):
     assert practice.paltas_given() == {last.key}
 
 
+def test_a_word_counts_once_for_what_has_sounded(on, time):
+    practice, exercise = on()
+    exercise.start()
+    time.go(exercise, round_s(exercise) / 2)
+    tempo = exercise.tempo
+    exercise.stop()
+    for _ in range(5):
+        exercise.clean()
+    assert exercise.tempo == Ladder().at(tempo).after(CLEAN).tempo
+    exercise.slower()  # thought better of
+    assert exercise.tempo == Ladder().at(tempo).after(SLOWER).tempo
+    noted = [each for each in practice.paltas_noted() if each.said != GIVEN]
+    assert [(each.said, each.tempo) for each in noted] == [(CLEAN, tempo), (SLOWER, tempo)]
+    assert {(each.detail["n"], each.detail["layout"]) for each in noted} == {
+        (exercise.varied.n, exercise.varied.layout.id)
+    }
+    exercise.start()
+    time.go(exercise, round_s(exercise) / 2)
+    exercise.clean()
+    assert practice.paltas_noted()[-1].said == CLEAN
+
+
+def test_what_was_noted_is_handed_on_when_it_is_done(on, monkeypatch):
+    practice, exercise = on()
+    looks = []
+    monkeypatch.setattr(practice.syncing, "look", lambda *_: looks.append(1))
+    exercise.done()
+    assert looks == []
+    exercise.hear()
+    exercise.done()
+    exercise.done()
+    assert looks == [1]
+
+
+def test_a_rest_ends_by_the_clock_on_the_wall_too(open_practice, time):
+    practice, wall = open_practice(), Time()
+    practice.speaker = Whole(time)
+    exercise = Exercise(practice, clock=time, wall=wall)
+    exercise.open()
+    exercise.start()
+    exercise._in_one_go_s = 60 * REST_AFTER_HANDS_MIN
+    exercise.stop()
+    wall.now += REST_S - 1  # while the other clock stands still
+    assert exercise.rest_left_s > 0
+    wall.now += 1
+    assert exercise.rest_left_s == 0
+
+
 def test_in_a_rest_the_palta_can_be_heard_and_who_would_start_is_told_to_rest(on, time):
     _, exercise = on()
     exercise.start()

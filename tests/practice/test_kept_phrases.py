@@ -178,6 +178,7 @@ def test_a_teacher_has_it_from_the_students_log(open_practice, tmp_path, clock):
         {"tempo": 10**400},
         {"tempo": None},
         {"tuning": "no such tuning"},
+        {"tuning": "/dev/zero"},
         {"drone": "S"},
         {"wish": []},
     ],

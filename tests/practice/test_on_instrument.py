@@ -99,6 +99,10 @@ def test_a_minute_counts_for_the_day_on_the_wall_where_it_was_played():
         {"minutes": -5, "key": None},
         {"minutes": "many"},
         {"minutes": 1e308},
+        {"minutes": 10**400},
+        {"minutes": True},
+        {"key": "three", "said": GIVEN, "tempo": 10**400},
+        {"key": "three", "said": GIVEN, "tempo": True},
     ],
 )
 def test_what_another_program_wrote_otherwise_is_left_out(data):

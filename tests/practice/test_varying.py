@@ -12,7 +12,7 @@ from practice.instrument import CLEAN, GIVEN, SAID, PaltaNoted
 from practice.palta_written import end_words, groups_of
 from practice.varied import key_of
 from practice.varying import clean_to_grow, of_day, vary
-from quizzes.paltas.prastara import count
+from quizzes.paltas.prastara import count, order_at
 from quizzes.talas import talas
 from tests.quizzes import raga_oracle
 
@@ -196,6 +196,26 @@ def test_where_a_palta_ends_in_its_tala_is_told():
     varied = of_day([PaltaNoted("some", GIVEN, 60.0, at, detail)], FIRST)
     assert (len(varied.run.swaras), varied.home) == (36, (Swara(0),))
     assert end_words(varied) == "It ends on matra 13 of the first round."
+
+
+@pytest.mark.parametrize("raga", ["desh", "bageshri", "yaman", "hamir", "bihag"])
+def test_each_group_is_a_permutation_as_its_number_says(raga):
+    # Prastara: all orders of n different swaras (Sangitaratnakara 1.4), here by their ranks.
+    for varied in Log({f"raga-rest:own:{raga}"}).live(30):
+        order = order_at(range(varied.n), varied.index)
+        for group in varied.run.up:
+            steps = [swara.steps for swara in group]
+            assert [sorted(steps).index(step) for step in steps] == list(order)
+        for group in varied.run.down:
+            steps = [-swara.steps for swara in group]
+            assert [sorted(steps).index(step) for step in steps] == list(order)
+            assert len(set(group)) == varied.n
+
+
+def test_who_has_begun_a_raga_in_which_none_runs_is_told_so_and_plays_in_its_that():
+    varied = Log({"raga-rest:own:darbari"}).day()
+    assert (varied.raga, varied.scale) == ("", "Asavari")
+    assert varied.told.startswith("Darbari goes by its phrases")
 
 
 def test_one_log_gives_one_palta_on_every_device():
