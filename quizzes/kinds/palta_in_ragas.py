@@ -163,10 +163,12 @@ def _lies_as(palta: Palta, run: Groups, way: str) -> bool:
 
 
 def apart(pattern: Pattern, one: Raga, other: Raga) -> bool:
-    """Whether the four runs differ, and each raga's are surely none of the other's."""
+    """Whether the four runs differ and begin on one degree, where the pattern that is heard begins,
+    too; and each raga's are surely none of the other's."""
     theirs = [(raga, pattern.runs(raga)) for raga in (one, other)]
     (_, first), (_, second) = theirs
-    if len({*first, *second}) < len(first) + len(second):
+    runs = {*first, *second}
+    if len(runs) < len(first) + len(second) or len({degree_of(run[0][0]) for run in runs}) > 1:
         return False
     return all(
         _is_out(raga, run, pattern)
@@ -196,8 +198,9 @@ def _steps(group: Group) -> tuple[int, ...]:
 
 
 def _degrees(group: Group) -> tuple[tuple[str, int], ...]:
-    return tuple(map(_degree, group))
+    return tuple(map(degree_of, group))
 
 
-def _degree(swara: Swara) -> tuple[str, int]:
+def degree_of(swara: Swara) -> tuple[str, int]:
+    """Komal and shuddha forms are of one degree."""
     return swara.letter.upper(), swara.octave

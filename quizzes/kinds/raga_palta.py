@@ -7,20 +7,31 @@ four says which it is.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from functools import cache
 from itertools import pairwise
 
 from audio.sargam import write
 from audio.score import Drone
+from audio.tuning import Swara
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.kinds.palta_in_ragas import GROUPS, WAYS, Groups, Pattern, can_be_asked, drawn, joined
+from quizzes.kinds.palta_in_ragas import (
+    GROUPS,
+    WAYS,
+    Groups,
+    Pattern,
+    can_be_asked,
+    degree_of,
+    drawn,
+    joined,
+)
 from quizzes.kinds.palta_run import cue_for, explained, fresh_layout, read_groups, said, told
 from quizzes.kinds.palta_way import called, layout_in, palta_in
 from quizzes.names import capital, listed
-from quizzes.paltas import Palta, lay, paltas, run_in_scale
+from quizzes.paltas import Palta, group_from, lay, paltas
+from quizzes.phrases import ladder_of
 from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import NearKind, as_shipped, raga_in, raga_skill, split
 from quizzes.ragas.movement import break_of
@@ -49,7 +60,7 @@ class RagaPaltaKind(NearKind):
         asked, beside = drawn(raga, _asked_ids(), known, seed)
         runs = [*asked.runs(raga), *asked.runs(beside)]
         layout = fresh_layout(fresh, [asked.palta, asked.other], met=skill in setting.met)
-        line = lay(_plainly(asked), layout)
+        line = lay(_plainly(asked, runs[0][0][0]), layout)
         return Question(
             kind=self.name,
             skill=skill,
@@ -94,9 +105,9 @@ class RagaPaltaKind(NearKind):
         palta, way = palta_in(question), question.detail["way"]
         heard = read_groups(question.choice(question.right[0]).label)
         return (
-            "A pattern goes through a raga by the raga's own ways: its steps up take the way up, "
-            "which may leave out a swara or turn, and its steps down the way down. "
-            f"{called(palta, falling=way == 'down')} goes {way} in {raga.name} so: {told(heard)}."
+            "A pattern goes through a raga as the raga climbs and comes down: what the raga leaves "
+            f"out, the pattern leaves out. In {raga.name} {called(palta, falling=way == 'down')} "
+            f"goes {way} so: {told(heard)}."
         )
 
 
@@ -111,34 +122,46 @@ def _why(question: Question, raga: Raga, given: str, answered: Groups) -> str:
     """What the raga does with the pattern, and what is wrong with the run that was chosen."""
     way, palta = question.detail["way"], palta_in(question)
     sentences = [_how_it_goes(raga, palta, way)]
-    broken = break_of(raga, joined(answered))
-    if broken is not None:
-        letter = joined(answered)[broken.of].letter
-        does = {"note": "is foreign to it", "run": "is not passed so"}
-        sentences.append(f"{capital(full_name(letter))} {does.get(broken.by, 'is not taken so')}.")
+    if (wrong := _wrong(raga, joined(answered))) is not None:
+        sentences.append(wrong)
     if given in question.detail["of_other"]:
         chosen = paltas()[question.detail["other"]]
         sentences.append(f"You chose {called(chosen)}; it was {called(palta)}.")
     return " ".join(sentences)
 
 
+def _wrong(raga: Raga, swaras: Sequence[Swara]) -> str | None:
+    """What the raga does not do with the swaras of a run."""
+    broken = break_of(raga, swaras)
+    if broken is None:
+        return None
+    name = capital(full_name(swaras[broken.of].letter))
+    if broken.by == "note":
+        return f"{name} is foreign to it."
+    if broken.by == "run":
+        rises = swaras[broken.of + 1].steps > swaras[broken.of].steps
+        return f"{name} is not touched {'going up' if rises else 'coming down'}."
+    return f"{name} is not taken so."
+
+
 def _how_it_goes(raga: Raga, palta: Palta, way: str) -> str:
+    verbs = {"up": "climbs", "down": "comes down"}
+    told_so = f"{raga.name} {verbs[way]} {_line(raga, way)}"
     if all(before <= after for before, after in pairwise(palta.shape)):
-        return f"{raga.name} goes {way} {_line(raga, way)}; the pattern takes its steps so."
+        return f"{told_so}; so does the pattern."
     (back,) = (each for each in WAYS if each != way)
+    one, other = ("rises", "falls") if way == "up" else ("falls", "rises")
     return (
-        f"In {raga.name} steps {way} take the way {way}, {_line(raga, way)}; steps {back} take the "
-        f"way {back}, {_line(raga, back)}."
+        f"{told_so}, and {verbs[back]} {_line(raga, back)}: where the pattern {one} it goes by the "
+        f"first, where it {other} by the second."
     )
 
 
 def _line(raga: Raga, way: str) -> str:
-    """`N, R G M D N S', without Pa`."""
+    """`N, R G M D N S', leaving out Pa`."""
     told_so = said({"up": raga.scale.value.aroha, "down": raga.scale.value.avaroha}[way])
-    if {"up": raga.vakra_up, "down": raga.vakra_down}[way]:
-        return f"{told_so}, in turns"
     gaps = listed([letter_name(NATURAL[each]) for each in gaps_of(raga)[way]])
-    return f"{told_so}, without {gaps}" if gaps else told_so
+    return f"{told_so}, leaving out {gaps}" if gaps else told_so
 
 
 def _id(groups: Groups) -> str:
@@ -146,13 +169,14 @@ def _id(groups: Groups) -> str:
     return "-".join("".join(map(str, group)) for group in groups)
 
 
-def _plainly(asked: Pattern) -> Groups:
-    """How the pattern is heard; where it has fewer groups than in the raga, its last ones."""
-    run = run_in_scale(asked.palta, PLAIN)
-    assert run is not None  # groups of so few swaras run in any scale of seven
-    groups = run.up if asked.way == "up" else run.down
-    first = min(asked.first, len(groups) - GROUPS)
-    return groups[first : first + GROUPS]
+def _plainly(asked: Pattern, start: Swara) -> Groups:
+    """How the pattern is heard, from the degree of this swara on."""
+    ladder = ladder_of(PLAIN)
+    (begun,) = (at for at, each in enumerate(ladder) if degree_of(each) == degree_of(start))
+    falling = asked.way == "down"
+    places = [begun - at if falling else begun + at for at in range(GROUPS)]
+    groups = [group_from(asked.palta.shape, PLAIN, ladder[at], falling=falling) for at in places]
+    return tuple(group for group in groups if group is not None)
 
 
 @cache

@@ -42,6 +42,9 @@ def how_it_runs(question: Question) -> list[str]:
     right = offered[question.right[0]]
     if right not in runs(raga, shape, way, [(raga.aroha, raga.avaroha)]):
         found.append(f"{told(right)} is not how {shape} runs in {raga.name}")
+    starts = {degree(letter(run[0][0])) for run in offered.values()}
+    if starts != {degree(letter(groups[0][0]))}:
+        found.append(f"it begins on {written(groups[0][:1])}, and the runs on {starts}")
     for group in right:  # each begins anew, as after a breath (a teacher's word)
         found += [f"{raga.name} {slip}" for slip in raga.slips(group, goes_on=True)]
         if heights(group) != heights([way * step for step in shape]):
