@@ -226,6 +226,29 @@ def test_of_ragas_that_could_play_it_those_near_come_first():
     assert told.startswith("Deshkar")  # Bhupali's own neighbour in every handbook
 
 
+def test_doubts_beside_what_is_surely_broken_are_not_told():
+    assert not [each for each in texts("kamod", "S R G m P") if "In doubt" in each]
+
+
+def test_steps_of_its_own_may_still_make_a_doubtful_run():
+    assert tried(ALL["bihag"], heard("D P G R")).is_doubtful
+    assert not tried(ALL["jaijaiwanti"], heard("R S n,")).is_doubtful  # it goes through Sa
+
+
+def test_another_swara_in_the_place_of_one_makes_no_near_phrase():
+    assert not [each for each in texts("yaman", "N, S G M P") if "near to" in each]
+
+
+def test_a_phrase_is_led_on_by_one_swara_or_more_and_not_against_the_raga():
+    ends = [
+        (ALL[raga], tuple(note.swara for note in parse(text).notes()))
+        for raga, text in (("adana", "m P d"), ("marwa", "M S M"), ("rageshri", "m D R"))
+    ]
+    found = [led_on(raga, swaras) for raga, swaras in ends]
+    assert [len(more) for more in found] == [2, 2, 0]
+    assert all(admits(raga, (*line, *more)) for (raga, line), more in zip(ends, found, strict=True))
+
+
 def test_nobody_is_told_that_some_teach_a_single_step():
     assert not [each for each in texts("yaman", "S R G M P") if "some teach" in each]
 
@@ -241,6 +264,8 @@ def test_where_it_lies_proves_nothing_of_few_swaras_or_beside_a_third_raga():
         ("kamod", "S m P"),
         ("khamaj", "G m P D n D P"),
         ("darbari", "P, P, m, m, m,"),
+        ("darbari", "m P g m R S"),
+        ("bhimpalasi", "P g m P g m"),
     ):
         assert not [each for each in texts(raga, text) if "lives" in each]
     (lay,) = [each for each in texts("darbari", "m P d n P m P g m R S:2") if "lives" in each]

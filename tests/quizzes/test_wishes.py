@@ -237,7 +237,7 @@ def test_two_or_three_swaras_are_varied_in_examples():
 def test_who_reads_that_a_meend_is_wished_draws_one():
     skills = [skill for skill in ASKED if ":meend:" in skill][::12]
     chances = [make_question(skill, seed=1, setting=SETTING).chance for skill in skills]
-    assert 0.5 / 51 / 12 < max(chances) < 0.1
+    assert 0.0025 < max(chances) < 0.1  # who draws none never keeps it: 0.5 / 26 / 12
 
 
 def test_what_the_wish_tells_of_the_end_the_raga_does_not_tell_again():
@@ -296,8 +296,9 @@ def test_an_example_can_be_read_by_who_does_not_know_the_signs(text, plain):
 
 
 def test_how_a_phrase_that_is_to_be_told_apart_begins_and_ends_gives_nothing_away():
-    for skill in [skill for skill in ASKED if ":apart:" in skill][::6]:
-        wish = Wish.from_json(make_question(skill, seed=1, setting=SETTING).detail["wish"])
+    for raga in ("khambavati", "malkauns", "ramkali", "yaman", "bhupali"):
+        question = make_question(f"raga-make:apart:{raga}", seed=2, setting=SETTING)
+        wish = Wish.from_json(question.detail["wish"])
         other = oracle.all_ragas()[wish.value("apart")]
         assert {wish.value("begins").rstrip(",'"), wish.value("ends")} <= other.any_letters
 
