@@ -7,12 +7,12 @@ from quizzes.by_choice import ByChoice
 from quizzes.errors import not_asked
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
+from quizzes.making.comparing import TREATMENT_WORDS
 from quizzes.making.keeping import kept_parts
 from quizzes.making.luck import luck_of_varying
 from quizzes.making.marking import KEYS, PLACES, credit_of, explained
 from quizzes.making.plainly import plainly
-from quizzes.making.treated import TREATMENT_WORDS
-from quizzes.making.varied import TREATMENTS, varying
+from quizzes.making.to_vary import TREATMENTS, varying
 from quizzes.making.wish import Wish
 from quizzes.making.wished_words import varying_in_words
 from quizzes.question import Mark, Question, Setting, Skill

@@ -14,8 +14,8 @@ from quizzes.making.keeping import Kept, kept_parts
 from quizzes.making.of_ragas import Wished, wished
 from quizzes.making.opinion import Said, opinion
 from quizzes.making.phrases import Heard
+from quizzes.making.to_vary import varying
 from quizzes.making.trying import Tried, tried
-from quizzes.making.varied import varying
 from quizzes.making.wish import Wish, wish_of
 
 __all__ = [

@@ -10,14 +10,14 @@ from audio.line import Line, Note
 from audio.sargam import parse
 from audio.tuning import Swara
 from quizzes.dictation.places import Place, places_of
-from quizzes.making.phrases import Heard, at_place, moved
-from quizzes.making.treated import (
+from quizzes.making.comparing import (
     TREATMENT_WORDS,
     alike_throughout,
     differing,
     meends_in,
     signs_of,
 )
+from quizzes.making.phrases import Heard, at_place, moved
 from quizzes.making.trying import own_row
 from quizzes.making.wish import Part, Wish
 from quizzes.names import capital, counted, listed, number_word, swara_name

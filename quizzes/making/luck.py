@@ -22,7 +22,7 @@ from quizzes.fresh import Fresh
 from quizzes.making.keeping import kept_parts
 from quizzes.making.of_ragas import GRAVER_SIGNS
 from quizzes.making.phrases import Heard
-from quizzes.making.treating import with_meend
+from quizzes.making.shaping import with_meend
 from quizzes.making.trying import tried
 from quizzes.making.wish import Wish, wish_of
 from quizzes.ragas.movement import surely_breaks

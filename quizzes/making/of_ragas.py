@@ -16,7 +16,7 @@ from quizzes.fresh import Fresh
 from quizzes.making.keeping import LEAST_DIFFERENT
 from quizzes.making.phrases import moved
 from quizzes.making.resting import led_on, rests_in
-from quizzes.making.treating import graver, swung, with_meend
+from quizzes.making.shaping import graver, swung, with_meend
 from quizzes.making.wish import Wish, wish_of
 from quizzes.ragas.choosing import beside
 from quizzes.ragas.evidence import REST_MATRAS, separates, tells_by_rest

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from audio.sargam import parse
+from quizzes.making.comparing import TREATMENT_WORDS
 from quizzes.making.keeping import LEAST_VARIED
-from quizzes.making.treated import TREATMENT_WORDS
 from quizzes.making.wish import Wish
 from quizzes.names import counted, listed, number_word
 from quizzes.ragas.pieces import within_reach

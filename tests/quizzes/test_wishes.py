@@ -17,14 +17,14 @@ from audio.sargam import parse, write
 from quizzes import KINDS, Setting, make_question
 from quizzes.fresh import Fresh
 from quizzes.kept import skills_of
+from quizzes.making.comparing import signs_of
 from quizzes.making.keeping import PARTS, kept_parts
 from quizzes.making.luck import luck_in_mood
 from quizzes.making.marking import explained, played_at
 from quizzes.making.of_ragas import SORTS
 from quizzes.making.opinion import Said
 from quizzes.making.plainly import plainly
-from quizzes.making.treated import signs_of
-from quizzes.making.varied import TREATMENTS, varying
+from quizzes.making.to_vary import TREATMENTS, varying
 from quizzes.making.wish import Wish, wish_of
 from quizzes.ragas import ragas
 from tests.audio.meters import centroid_hz, k_weighted_lufs, onsets_s
@@ -108,7 +108,7 @@ def test_a_meend_up_and_back_on_one_stroke_is_one(text, meends):
     ],
 )
 def test_what_is_graver_lies_lower_moves_slower_or_is_drawn(text, graver, lighter):
-    # Common practice; see quizzes/making/treated.py.
+    # Common practice; see quizzes/making/comparing.py.
     assert signs_of(parse("S R G R S"), parse(text)) == (graver, lighter)
 
 
