@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from difflib import get_close_matches
 
+from audio.line import Beat, Line, Tone
 from audio.playing import score_of
 from audio.resonance import resounding
 from audio.sargam import write
@@ -15,6 +16,7 @@ from desk.writing import add_drone, add_matras, add_out, drone_of, refuse, write
 from quizzes.contours import THATS_BY_NAME
 from quizzes.names import capital, listed, plain_name
 from quizzes.paltas import (
+    Group,
     Layout,
     Palta,
     Run,
@@ -25,6 +27,7 @@ from quizzes.paltas import (
     paltas,
     run_in_raga,
     run_in_scale,
+    straights,
 )
 from quizzes.ragas import Raga, ragas
 
@@ -94,9 +97,11 @@ def run(options: argparse.Namespace) -> int:
     found = _run(palta, raga, scale)
     if found is None:
         lists = f"`main.py palta --raga {raga.id}`" if raga else "`main.py palta`"
+        by_phrases = raga is not None and _goes_by_phrases(raga)
+        why = f"{raga.name} goes by its phrases, not by steps. " if raga and by_phrases else ""
         return refuse(
-            f"{capital(palta.name)} does not run {_where(raga, scale)} without a break; {lists} "
-            "lists those that do."
+            f"{why}{capital(palta.name)} does not run {_where(raga, scale)}; {lists} lists what "
+            "does."
         )
     _tell(palta, found, _where(raga, scale), layout)
     return 0 if options.out is None else _play(found, layout, options)
@@ -123,10 +128,15 @@ def _list(raga: Raga | None, scale: str) -> int:
             if found is not None:
                 group = "".join(map(str, found.up[0]))
                 print(f"   {palta.id:{widest}}{group:{GROUP}}{palta.name}")
-    if raga and (raga.vakra_up or raga.vakra_down):
-        print(f"{raga.name} goes by its phrases: most paltas run against it and are left out.")
+    if raga and _goes_by_phrases(raga):
+        print(f"{raga.name} goes by its phrases, not by steps: most paltas are left out.")
     print(f"Layouts: {', '.join(layouts())}")
     return 0
+
+
+def _goes_by_phrases(raga: Raga) -> bool:
+    """Whether a way of it turns, and it is not run straight either."""
+    return bool(raga.vakra_up or raga.vakra_down) and raga.id not in straights()
 
 
 def _found(name: str) -> Palta | None:
@@ -151,18 +161,26 @@ def _unknown(
 
 def _tell(palta: Palta, run: Run, where: str, layout: Layout) -> None:
     """What is known of it, and how it runs."""
-    called = f"; the treatise calls it {palta.also}" if palta.also else ""
+    called = f"; the Sangitaratnakara calls it {palta.also}" if palta.also else ""
     print(f"{capital(palta.name)} ({palta.id}), {where}, {layout.name}{called}")
     print(f"up    {write(lay(run.up, layout))}")
-    print(f"down  {write(lay(run.down, layout))}")
+    print(f"down  {write(_home(run, run.down, layout))}")
+    if run.straight is not None:
+        print(f"straight, as in fast passages ({run.straight.source})")
     print(f"also in the layouts {listed([each for each in palta.layouts if each != layout.id])}")
     print(f"{palta.confidence}  {palta.source}")
+
+
+def _home(run: Run, groups: Iterable[Group], layout: Layout) -> Line:
+    """The groups in rhythm, and Sa to end on."""
+    line = lay(groups, layout)
+    return Line((*line.items, *(Beat((Tone(swara),)) for swara in run.home)))
 
 
 def _play(run: Run, layout: Layout, options: argparse.Namespace) -> int:
     drone, lead_s = drone_of(options)
     score = score_of(
-        lay(run.groups, layout),
+        _home(run, run.groups, layout),
         read_tuning(options.tuning),
         sa_hz=options.sa,
         matras_per_min=options.matras,

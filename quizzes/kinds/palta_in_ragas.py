@@ -131,8 +131,8 @@ def can_be_asked(raga: Raga) -> bool:
 
 @cache
 def begun(palta: Palta, raga: Raga, way: str, first: int) -> Groups:
-    """Groups of its run in a raga, from this one on; nothing where there are not so many, or where
-    a group is left out between them."""
+    """Groups of its run along the raga's own ways, from this one on; nothing where there are not so
+    many, or where a group is left out between them."""
     line = raga.scale.value
     along = line.aroha if way == "up" else line.avaroha
     groups = _whole(palta, raga, way)[first : first + GROUPS]
@@ -143,7 +143,7 @@ def begun(palta: Palta, raga: Raga, way: str, first: int) -> Groups:
 
 def _whole(palta: Palta, raga: Raga, way: str) -> Groups:
     run = run_in_raga(palta, raga)
-    if run is None:
+    if run is None or run.straight is not None:
         return ()
     return run.up if way == "up" else run.down
 

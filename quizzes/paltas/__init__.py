@@ -12,8 +12,8 @@
 """
 
 from quizzes.paltas.layout import lay
-from quizzes.paltas.palta import Grade, Layout, Palta, Shape
-from quizzes.paltas.reading import grades, layouts, layouts_for, of_grade, paltas
+from quizzes.paltas.palta import Grade, Layout, Palta, Shape, Straight
+from quizzes.paltas.reading import grades, layouts, layouts_for, of_grade, paltas, straights
 from quizzes.paltas.running import Group, Run, group_from, run_in_raga, run_in_scale
 
 __all__ = [
@@ -23,6 +23,7 @@ __all__ = [
     "Palta",
     "Run",
     "Shape",
+    "Straight",
     "grades",
     "group_from",
     "lay",
@@ -32,4 +33,5 @@ __all__ = [
     "paltas",
     "run_in_raga",
     "run_in_scale",
+    "straights",
 ]

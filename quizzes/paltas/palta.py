@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from audio.tuning import Swara
+
 Shape = tuple[int, ...]
 """Degrees above the swara on which a group starts; the first is 0, and some may lie below."""
 
@@ -37,6 +39,18 @@ class Grade:
 
     id: str
     name: str
+
+
+@dataclass(frozen=True, slots=True)
+class Straight:
+    """How a raga whose ways turn is run up and down in fast passages, without its turns."""
+
+    id: str
+    """The raga's."""
+    up: tuple[Swara, ...]
+    down: tuple[Swara, ...]
+    confidence: str
+    source: str
 
 
 @dataclass(frozen=True, slots=True)

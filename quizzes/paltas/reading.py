@@ -3,6 +3,8 @@
     [[grade]]   id, name: in order, the easiest first
     [[layout]]  id, name, matra, after, confidence, source
     [[palta]]   id, name, also, grade, shape, step, layouts, confidence, source
+    [[straight]]  raga, up, down, confidence, source: how a raga whose ways turn is run in fast
+                  passages, in sargam; it may stand in none
 
 `quizzes.paltas.palta` says what each field means. `shape` is a text such as "0 2 1"; `also` and
 `step` (1) may be left out. `confidence` is A where two sources have it, B where one does, C where
@@ -15,14 +17,18 @@ import re
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
 from types import MappingProxyType
 from typing import TypeVar
 
+from audio.errors import SargamError
+from audio.sargam import parse
+from audio.tuning import Swara
 from quizzes.errors import PaltaError
 from quizzes.fields import Table, read_table
-from quizzes.paltas.palta import AFTER, Grade, Layout, Palta, Shape
-from quizzes.ragas.reading import CONFIDENCES
+from quizzes.paltas.palta import AFTER, Grade, Layout, Palta, Shape, Straight
+from quizzes.ragas.reading import CONFIDENCES, RAGAS
 
 FILE = Path(__file__).parent.parent.parent / "assets" / "paltas.toml"
 
@@ -42,12 +48,14 @@ class Library:
     grades: tuple[Grade, ...]
     layouts: Mapping[str, Layout]
     paltas: Mapping[str, Palta]
+    straights: Mapping[str, Straight]
+    """By the raga's id."""
 
 
 def load_library(path: Path = FILE) -> Library:
     """Read a file of paltas. Raises PaltaError with file, line, field and remedy."""
     table = read_table(path, error=PaltaError)
-    table.only({"grade", "layout", "palta"})
+    table.only({"grade", "layout", "palta", "straight"})
     grades = _by_id(table, "grade", _grade)
     layouts = _by_id(table, "layout", _layout)
     paltas = _by_id(table, "palta", lambda each: _palta(each, grades, layouts))
@@ -55,7 +63,7 @@ def load_library(path: Path = FILE) -> Library:
     for each in grades:
         if all(palta.grade != each for palta in paltas.values()):
             raise table.fault("grade", f"no palta is of the grade {each!r}; add one or drop it")
-    return Library(tuple(grades.values()), layouts, paltas)
+    return Library(tuple(grades.values()), layouts, paltas, _straights(table))
 
 
 @cache
@@ -76,6 +84,11 @@ def grades() -> tuple[Grade, ...]:
 
 def layouts() -> Mapping[str, Layout]:
     return library().layouts
+
+
+def straights() -> Mapping[str, Straight]:
+    """How ragas whose ways turn are run straight, by the raga's id."""
+    return library().straights
 
 
 def of_grade(grade: str) -> tuple[Palta, ...]:
@@ -150,6 +163,38 @@ def _palta(table: Table, grades: Collection[str], layouts: Mapping[str, Layout])
         table.text("source"),
         table.one_of("confidence", CONFIDENCES),
     )
+
+
+def _straights(table: Table) -> Mapping[str, Straight]:
+    found: dict[str, Straight] = {}
+    for each in table.inners("straight"):
+        each.only({"raga", "up", "down", "confidence", "source"})
+        raga = each.text("raga")
+        if not (RAGAS / f"{raga}.toml").is_file():
+            raise each.fault("raga", f"{raga!r} is no raga known here; write the id of one")
+        if raga in found:
+            raise each.fault("raga", f"{raga!r} is there already; leave one of the two out")
+        found[raga] = Straight(
+            raga,
+            _way(each, "up", rising=True),
+            _way(each, "down", rising=False),
+            each.one_of("confidence", CONFIDENCES),
+            each.text("source"),
+        )
+    return MappingProxyType(found)
+
+
+def _way(table: Table, field: str, *, rising: bool) -> tuple[Swara, ...]:
+    text = table.text(field)
+    try:
+        way = tuple(note.swara for note in parse(text).notes())
+    except SargamError as error:
+        raise table.fault(field, f"{text!r} should be sargam: {error}") from error
+    steps = [swara.steps if rising else -swara.steps for swara in way]
+    if any(after <= before for before, after in pairwise(steps)):
+        side = "rise" if rising else "fall"
+        raise table.fault(field, f"{text!r} should {side} all along; leave its turns out")
+    return way
 
 
 def _shape(table: Table) -> Shape:

@@ -14,15 +14,16 @@ palta goes along that. The others go by their phrases.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from functools import lru_cache
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache, partial
 from itertools import pairwise, product
 
 from audio.tuning import SWARAS, Swara
-from quizzes.paltas.palta import Palta, Shape
+from quizzes.paltas.palta import Palta, Shape, Straight
+from quizzes.paltas.reading import straights
 from quizzes.phrases import HIGHEST_STEPS, LOWEST_STEPS, ladder_of
-from quizzes.ragas.movement import admits_steps
+from quizzes.ragas.movement import admits_steps, surely_breaks
 from quizzes.ragas.raga import Raga
 
 Group = tuple[Swara, ...]
@@ -42,10 +43,17 @@ class Run:
 
     up: tuple[Group, ...]
     down: tuple[Group, ...]
+    straight: Straight | None = None
+    """What it goes along where that is not the raga's own ways."""
 
     @property
     def groups(self) -> tuple[Group, ...]:
         return (*self.up, *self.down)
+
+    @property
+    def home(self) -> Group:
+        """Sa, for a run that does not end on it by itself."""
+        return () if self.groups[-1][-1].letter == "S" else (_SA,)
 
     @property
     def swaras(self) -> tuple[Swara, ...]:
@@ -83,30 +91,53 @@ def run_in_scale(
 
 @lru_cache(maxsize=RUNS_KEPT)
 def run_in_raga(palta: Palta | Shape, raga: Raga, *, step: int = 1) -> Run | None:
-    """The palta along the raga's ways; None where it cannot run there without a break."""
+    """The palta along the raga's ways, or straight where it is run so; None where it cannot run
+    there without a break."""
     shape, step = (palta.shape, palta.step) if isinstance(palta, Palta) else (palta, step)
-    up, down = raga.scale.value.aroha, raga.scale.value.avaroha
+    scale, straight = raga.scale.value, straights().get(raga.id)
+    run = _along(shape, step, scale.aroha, scale.avaroha, partial(_takes, raga))
+    if run is None and straight is not None:
+        run = _along(shape, step, straight.up, straight.down, partial(_may_take, raga))
+        return run and replace(run, straight=straight)
+    return run
+
+
+Takes = Callable[[Group], bool | None]
+"""Whether a raga takes a group; None where it does not, but goes on without it."""
+
+
+def _along(shape: Shape, step: int, up: Group, down: Group, takes: Takes) -> Run | None:
     mirrored = tuple(-degree for degree in shape)
     run = Run(
-        _own_groups(_groups(shape, step, up, down), shape, raga),
-        _own_groups(_groups(shape, step, down, up), mirrored, raga),
+        _taken(_groups(shape, step, up, down), shape, takes),
+        _taken(_groups(shape, step, down, up), mirrored, takes),
     )
     return run if min(len(run.up), len(run.down)) >= FEWEST_GROUPS else None
 
 
-def _own_groups(groups: Sequence[Group], shape: Shape, raga: Raga) -> tuple[Group, ...]:
-    """The groups as the raga takes them, without those that would begin within a turn that it
-    requires; nothing where it does not take them, or another pattern would be heard."""
-    required = {each.letter for each in raga.required}
+def _taken(groups: Sequence[Group], shape: Shape, takes: Takes) -> tuple[Group, ...]:
+    """The groups that are taken; nothing where one is not, or another pattern would be heard."""
     found: list[Group] = []
     for group in groups:
-        if not _lies_as(group, shape):
-            return ()
-        if any(_is_own(each, raga) for each in (group, *_to_ends_of_turns(group, raga))):
+        taken = takes(group) if _lies_as(group, shape) else False
+        if taken:
             found.append(group)
-        elif group[0].letter not in required:
+        elif taken is False:
             return ()
     return tuple(found)
+
+
+def _takes(raga: Raga, group: Group) -> bool | None:
+    """By all that its file tells. One that would begin within a turn that it requires is left
+    out."""
+    if any(_is_own(each, raga) for each in (group, *_to_ends_of_turns(group, raga))):
+        return True
+    return None if any(group[0].letter == each.letter for each in raga.required) else False
+
+
+def _may_take(raga: Raga, group: Group) -> bool:
+    """By what every teaching of it agrees on."""
+    return _is_within_reach(group) and surely_breaks(raga, group) is None
 
 
 def _lies_as(group: Group, shape: Shape) -> bool:
@@ -131,11 +162,15 @@ def _to_ends_of_turns(group: Group, raga: Raga) -> Iterator[Group]:
 def _is_own(swaras: Group, raga: Raga) -> bool:
     """Whether it stays on the string, and nothing known of the raga speaks against it, struck as it
     is or with each swara that repeats the one before left out."""
-    steps = [swara.steps for swara in swaras]
-    if min(steps) < LOWEST_STEPS or max(steps) > HIGHEST_STEPS:
+    if not _is_within_reach(swaras):
         return False
+    steps = [swara.steps for swara in swaras]
     once = [*steps[:1], *(here for before, here in pairwise(steps) if here != before)]
     return admits_steps(raga, steps) and (len(once) == len(steps) or admits_steps(raga, once))
+
+
+def _is_within_reach(swaras: Group) -> bool:
+    return all(LOWEST_STEPS <= swara.steps <= HIGHEST_STEPS for swara in swaras)
 
 
 def _groups(shape: Shape, step: int, onward: Group, back: Group) -> tuple[Group, ...]:

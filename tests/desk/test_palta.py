@@ -53,7 +53,7 @@ def test_a_palta_is_told_up_and_down_in_its_layout_with_its_source(told):
 def test_it_runs_by_its_name_in_a_raga_by_any_name(told):
     _, printed, _ = told("bottom, middle, top", "--raga", "Bhoop")
     assert "up    SRG RGP GPD PDS'" in printed
-    assert "the treatise calls it aksepa" in printed
+    assert "the Sangitaratnakara calls it aksepa" in printed
 
 
 def test_it_is_played_into_a_file(told, tmp_path):
@@ -73,7 +73,8 @@ def test_it_is_played_into_a_file(told, tmp_path):
         (["three-up", "--layout", "six"], "'six' is no layout known here; give three, two,"),
         (["three-up", "--scale", "major"], "'major' is no that known here; give Bilawal, Kalyan"),
         (["three-up", "--raga", "zzz"], "'zzz' is no raga known here"),
-        (["fifths", "--raga", "desh"], "does not run in Desh without a break; `main.py palta"),
+        (["fifths", "--raga", "desh"], "A fifth does not run in Desh; `main.py palta"),
+        (["thirds", "--raga", "kedar"], "Kedar goes by its phrases, not by steps. A third does"),
         (["--out", "/tmp/palta.wav"], "Say which palta is to be played"),
     ],
 )

@@ -28,7 +28,11 @@ def faults_of(raga: str, shape: Shape, run: Run) -> list[str]:
     for way, groups in ((1, run.up), (-1, run.down)):
         for group in groups:
             places = tuple(swara.steps for swara in group)
-            faults += raga_oracle.all_ragas()[raga].slips(places, goes_on=True)
+            oracle = raga_oracle.all_ragas()[raga]
+            if run.straight is None:
+                faults += oracle.slips(places, goes_on=True)
+            elif oracle.left(places) is not None:
+                faults.append(f"{' '.join(map(str, group))}: {oracle.left(places)}")
             if not lies_as(places, [way * degree for degree in shape]):
                 faults.append(f"{' '.join(map(str, group))} is no {shape}")
     if not LOWEST_STEPS <= min(steps) <= max(steps) <= HIGHEST_STEPS:

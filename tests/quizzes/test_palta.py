@@ -19,9 +19,11 @@ from quizzes.paltas import (
     paltas,
     run_in_raga,
     run_in_scale,
+    straights,
 )
 from quizzes.paltas.reading import FILE, load_library
 from quizzes.ragas import admits, ragas
+from quizzes.ragas.movement import surely_breaks
 from tests.quizzes import raga_oracle
 from tests.quizzes.all_palta_runs import faults_of, runs_of, shapes_of
 
@@ -120,11 +122,13 @@ def test_every_run_in_every_raga_stays_in_it_and_on_the_string():
     found = Counter()
     for name, shape, run in runs_of([palta.shape for palta in paltas().values()], ragas()):
         found[name] += 1
-        if not ragas()[name].required:
+        if run.straight is None and not ragas()[name].required:
             assert all(admits(ragas()[name], group) for group in run.groups)
         assert faults_of(name, shape, run) == []
     for name, raga in ragas().items():
-        if raga.vakra_up or raga.vakra_down:
+        if name in straights():
+            assert found[name] >= MANY
+        elif raga.vakra_up or raga.vakra_down:
             assert found[name] < FEW
         elif not (raga.required or raga.forbidden):
             assert found[name] >= MANY
@@ -163,6 +167,8 @@ def test_where_both_ways_are_one_scale_a_raga_runs_as_that_scale_does():
         ("desh", "three-up", "SRm RmP mPN PNS' S'nD nDP DPm PmG mGR GRS"),
         # The way up begins on mandra Ni: N, R G M D N S'.
         ("yaman", "three-up", "N,RG RGM GMD MDN DNS' S'ND NDP DPM PMG MGR GRS"),
+        # Its own way down turns; straight tans come down with shuddha Ma alone (bimma.in).
+        ("bihag", "three-up", "N,SG SGm GmP mPN PNS' S'ND NDP DPm PmG mGR GRS"),
         # Each group begins anew, as after a breath: Ni after Dha is no climb (a teacher's word).
         ("bhimpalasi", "three-up", "n,Sg Sgm gmP mPn PnS' S'nD nDP DPm Pmg mgR gRS"),
     ],
@@ -232,6 +238,22 @@ AT_FAULT = [
     ('id = "compound"', 'id = "other"', "grade: 'compound' is not known"),
     ('confidence = "A"', 'confidence = "D"', "confidence: 'D' is not known"),
 ]
+
+
+AT_FAULT += [
+    ('raga = "bihag"', 'raga = "bihaag"', "straight 1, raga: 'bihaag' is no raga known here"),
+    ('raga = "puriya"', 'raga = "bihag"', "straight 3, raga: 'bihag' is there already"),
+    ('up = "n, S g m D', 'up = "n, S H m D', "straight 2, up: .* should be sargam"),
+    ("down = \"S' n D m", "down = \"S' D n m", "straight 2, down: .* should fall all along"),
+]
+
+
+@pytest.mark.parametrize("name", straights())
+def test_what_is_straight_breaks_no_teaching_of_its_raga(name):
+    straight = straights()[name]
+    for way in (straight.up, straight.down):
+        assert surely_breaks(ragas()[name], way) is None
+        assert raga_oracle.all_ragas()[name].left(tuple(each.steps for each in way)) is None
 
 
 @pytest.mark.parametrize(("there", "instead", "said"), AT_FAULT)
