@@ -138,6 +138,7 @@ def test_an_introduction_plays_what_it_speaks_of(kind):
 
 def test_bihag_is_mended_as_its_teachers_do():
     # Common practice: Bihag leaves Re and Dha out on its way up and takes both on its way down.
+    # S m G is printed among its phrases, too (AUTRIM).
     told = {
         KINDS["raga-mend"]
         .explain(question, question.right[0])
@@ -151,6 +152,7 @@ def test_bihag_is_mended_as_its_teachers_do():
     assert told == {
         "Bihag leaves Dha out on the way up and goes from Pa straight to Ni",
         "Bihag leaves Re out on the way up and goes from Sa straight to Ga",
+        "Bihag leaves Re out on the way up and goes from Sa straight to Ma",
     }
 
 
