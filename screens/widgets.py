@@ -28,24 +28,31 @@ from kivy.uix.widget import Widget
 
 from screens import theme
 from screens.look import load_kv, look
+from screens.whole_groups import kept_whole
 
 FADING = 16
 """In so many steps what is cut fades out."""
 
 
-class Words(Label):
+class Wrapping(Label):
+    """A text that wraps to its width; no group of sargam is broken that has room in a line."""
+
+    def texture_update(self, *args: Any) -> None:
+        if not self.markup:
+            room = (self.text_size[0] or 0.0) - self.padding[0] - self.padding[2]
+            text = kept_whole(self.text, lambda group: self._label.get_extents(group)[0] <= room)
+            # What stands for bytes that are no letter, as in the name of a file, no font can take.
+            self._label.text = text.encode("utf-8", "replace").decode("utf-8")
+        super().texture_update(*args)
+
+
+class Words(Wrapping):
     """A run of text that wraps to its width and is as high as it needs; `role` sets its type."""
 
     role = OptionProperty("body", options=("small", "body", "lead", "title", "display"))
     tone = OptionProperty("ink", options=("ink", "soft", "faint", "brass", "was", "otherwise"))
     snug = BooleanProperty(False)
     """Lines close together, so that one line stands in the middle of its height."""
-
-    def texture_update(self, *args: Any) -> None:
-        """What stands for bytes that are no letter, as in the name of a file, no font can take."""
-        if not self.text.isascii():
-            self._label.text = self.text.encode("utf-8", "replace").decode("utf-8")
-        super().texture_update(*args)
 
 
 LONG = 170
@@ -178,7 +185,7 @@ class Touchable(ButtonBehavior, Widget):
         return False
 
 
-class Plate(Touchable, Label):
+class Plate(Touchable, Wrapping):
     """A button: a plate of wood with a brass edge."""
 
     bold_words = BooleanProperty(False)

@@ -295,7 +295,8 @@ def test_where_the_log_cannot_be_written_it_is_told_and_nothing_is_let_go(open_a
 
 def test_a_teacher_looks_for_a_deck_and_comes_back_to_the_page(open_app):
     app = open_app(student_name="Mira")
-    noted(app, "N, R G")
+    for minute in range(24):
+        noted(app, "N, R G", minute=minute)
     app.practice.shelf.write("broken", "no toml at all")
     app.go("lesson page")
     page = come_to(app, "lesson page")
@@ -306,8 +307,9 @@ def test_a_teacher_looks_for_a_deck_and_comes_back_to_the_page(open_app):
     assert page.page is before  # all is as it was
     touch(page.ids.phrases)
     screen = app.manager.current_screen
-    frames(3)
+    frames(1)
     assert screen.who == "Mira"
+    assert len(screen.rows) < 24  # the others were to follow
     press(screen, screen.rows[0].ids.act)
     which = app.manager.current_screen
     frames(2)
@@ -316,6 +318,8 @@ def test_a_teacher_looks_for_a_deck_and_comes_back_to_the_page(open_app):
     assert app.manager.current == "which deck"
     key("escape")
     assert app.manager.current == "student phrases"
+    wait_for(lambda: not screen._filling.is_going_on, what="the others")
+    assert len(screen.rows) == 24
     key("escape")
     assert come_to(app, "lesson page").page.kept == app.practice.phrases()
 
