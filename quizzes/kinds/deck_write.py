@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
 
-from audio.line import Line
+from audio.line import Beat, Line, Tone
 from audio.sargam import parse, write
 from audio.score import Score
 from audio.tuning import SWARAS, Swara
@@ -54,7 +54,7 @@ class WritePhrase:
                 Choice(letter, capital(swara_name(Swara.read(letter))))
                 for letter in _letters(skill, line)
             ),
-            right=(write(line),),
+            right=(write(_unshaded(line)),),
             answer_on="sargam",
             detail={"tempo": cue.tempo},
             luck=self.chance(entry),
@@ -88,6 +88,18 @@ class WritePhrase:
 
     def seconds(self, entry: Asked) -> float:
         return READING_S + EACH_S * _count(entry) * (1 + len(entry.counts))
+
+
+def _unshaded(line: Line) -> Line:
+    """The line without loudness and tone, which are heard but not asked for."""
+    return Line(tuple(_plain(item) if isinstance(item, Beat) else item for item in line.items))
+
+
+def _plain(beat: Beat) -> Beat:
+    parts = (
+        replace(part, loud=0, tone=0) if isinstance(part, Tone) else part for part in beat.parts
+    )
+    return replace(beat, parts=tuple(parts))
 
 
 def _count(entry: Asked) -> int:

@@ -28,6 +28,7 @@ from tests.quizzes.decks.made import (
     DECK,
     GAPS,
     PASSED,
+    PHRASE,
     REST,
     STAGES,
     THEKA,
@@ -111,6 +112,16 @@ def test_what_the_teacher_calls_right_is_marked_so_and_nothing_else(entry, seed)
         assert told.given_label
         assert told.why.startswith(entry.why)
     assert KIND.introduce(question).startswith(entry.prompt)
+
+
+def test_shades_of_a_phrase_to_write_are_heard_and_not_asked_for():
+    entry = replace(PHRASE, cue=replace(PHRASE.cue, sargam="N,_ R^/ G - R*"))
+    question = ask(entry)
+    assert question.right == ("N, R/ G - R",)
+    assert credit(question, "N, R/ G - R") == credit(question, "N,_ R^/ G - R*") == 1.0
+    beside = KIND.explain(question, "S").beside
+    assert not any(sign in row.was for row in beside for sign in "^_*")
+    assert ask(PHRASE).cue.strokes != question.cue.strokes
 
 
 @given(asked(), SEEDS)
