@@ -134,7 +134,7 @@ def test_a_phrase_is_kept_heard_handed_over_and_set_as_a_question(open_app, tmp_
     check_pitches(cues[0], sound_of(kept), [RATIOS[swara] for swara in ("N,", "R", "R", "S")])
     press(screen, row.ids.says)
     assert {each.kind for each in said_on(row)} <= {"right", ""}
-    assert any("Pa" in each.text for each in said_on(row))  # where it comes to rest
+    assert any("comes to rest on Sa" in each.text for each in said_on(row))
     heard = next(each for each in said_on(row) if each.plays)
     press(screen, heard)
     assert len(cues) == 2
