@@ -9,10 +9,12 @@ from statistics import mean
 import pytest
 
 from audio.sargam import parse
+from audio.tuning import Swara
 from quizzes import KINDS, Setting, make_question
 from quizzes.kept import skills_of
 from quizzes.kinds.palta_spoilt import heights, spoilt
 from quizzes.kinds.palta_third import blind_share, possible
+from quizzes.names import ORDINALS
 from quizzes.paltas import paltas
 from quizzes.question import KEYS_APART
 from screens.numbers import keyed
@@ -190,6 +192,90 @@ def test_in_a_raga_no_two_swaras_of_a_pattern_fall_together():
             for choice in question.choices:
                 groups = map(line, choice.label.split(" | "))
                 assert {heights(group) for group in groups} <= set(shapes), choice.label
+
+
+def told_wrong(question):
+    """The explanation of some wrong answer."""
+    wrong = next(each.id for each in question.choices if each.id not in question.right)
+    return KINDS[question.kind].explain(question, wrong)
+
+
+def test_what_is_told_of_the_next_order_is_what_was_heard():
+    for seed in range(30):
+        question = make_question("prastara:next:4", seed=seed, setting=ABLE)
+        *_, before = cut_by(swaras(heard(question.cue)), 4)
+        right = line(question.choice(question.right[0]).label)
+        # The rule of the treatise: the first from the left with a lower one before it.
+        first = next(at for at in range(4) if min(before[: at + 1]) < before[at])
+        why = told_wrong(question).why
+        assert f"From the left, {name_of(before[first])} is the first" in why
+        assert f"it gives its place to {name_of(right[first])}," in why
+        assert before[first + 1 :] == right[first + 1 :]
+
+
+def test_what_is_told_of_the_place_of_an_order_counts_up_to_it():
+    for seed in range(30):
+        question = make_question("prastara:number:4", seed=seed, setting=ABLE)
+        first, order = cut_by(swaras(heard(question.cue)), 4)
+        number = int(question.right[0])
+        # Each of the four stands last in six, the highest in the first six (khandameru).
+        begun = 6 * (3 - first.index(order[-1]))
+        why = told_wrong(question).why
+        assert f"{name_of(order[-1])} stands last in numbers {begun + 1} to {begun + 6};" in why
+        assert f"is the {ORDINALS[number - begun - 1]}, number {number}." in why
+
+
+def name_of(swara):
+    return str(Swara.at(swara))
+
+
+@pytest.mark.parametrize("way", ["altered", "continue", "third"])
+def test_a_run_on_its_way_down_moves_down(way):
+    ways = set()
+    for seed in range(12):
+        skill = f"palta:{way}:three"
+        question = make_question(skill, seed=seed, setting=Setting(SA_HZ, met=(skill,)))
+        played = [note.swara.steps for note in parse(question.sargam).notes()]
+        falls = question.detail["way"] == "down"
+        assert (played[-1] < played[0]) == falls
+        ways.add(falls)
+    assert ways == {True, False}
+
+
+def test_what_is_new_begins_near_to_sa():
+    for way in ("altered", "continue", "name", "same", "third"):
+        question = make_question(f"palta:{way}:three", seed=3, setting=Setting(SA_HZ))
+        assert abs(swaras(heard(question.cue))[0]) <= 5
+
+
+def test_the_group_that_is_altered_is_drawn_and_heard_beside_the_one_before():
+    for seed in range(16):
+        question = make_question("palta:altered:four", seed=seed, setting=Setting(SA_HZ))
+        clean, was = (
+            [line(group) for group in question.detail[each].split(" | ")]
+            for each in ("clean", "heard")
+        )
+        (at,) = (n for n in range(4) if clean[n] != was[n])
+        told = KINDS["palta"].explain(question, question.right[0])
+        played = swaras(heard(told.right_cue))
+        first = at - (at > 0)
+        assert played == sum((*was[first : first + 2], *clean[first : first + 2]), ())
+        size = len(was[0])
+        places = [n - size * (at - first) for n, each in enumerate(told.drawn) if each.deciding]
+        assert places == [n for n in range(size) if was[at][n] != clean[at][n]]
+
+
+def test_the_pattern_that_was_chosen_in_a_raga_is_named():
+    for seed in range(8):
+        question = make_question("raga-palta:yaman", seed=seed, setting=Setting(SA_HZ))
+        one, other = (paltas()[question.detail[each]] for each in ("palta", "other"))
+        sign = 1 if question.detail["way"] == "up" else -1
+        for choice in question.choices:
+            group = line(choice.label.split(" | ")[0])
+            is_other = heights(group) == heights([sign * each for each in other.shape])
+            why = KINDS["raga-palta"].explain(question, choice.id).why
+            assert (f"You chose “{other.name}”" in why) == is_other
+            assert (f"it was “{one.name}”" in why) == is_other
 
 
 THIRDS = tuple(skill.id for skill in skills_of("palta") if ":third:" in skill.id)
