@@ -16,7 +16,7 @@ from itertools import pairwise
 
 from audio.tuning import Swara
 from quizzes.making.likeness import stretches
-from quizzes.making.phrases import Heard
+from quizzes.making.phrases import Heard, moved
 from quizzes.ragas.movement import (
     Break,
     Swaras,
@@ -92,8 +92,10 @@ def tried(raga: Raga, heard: Heard) -> Tried:
 def is_made_by(raga: Raga, heard: Heard) -> bool:
     """Whether this is known to be a line of the raga: it makes each phrase, and has what is
     touched."""
-    return all(makes(raga, heard.within(phrase)) for phrase in heard.phrases) and not any(
-        _touched(raga, heard)
+    return (
+        all(makes(raga, heard.within(phrase)) for phrase in heard.phrases)
+        and not any(_turns_over_repeats(raga, heard, phrase) for phrase in heard.phrases)
+        and not any(_touched(raga, heard))
     )
 
 
@@ -102,10 +104,24 @@ def _broken(raga: Raga, heard: Heard) -> Iterator[Against]:
         swaras = heard.within(phrase)
         sure = sure_breaks(raga, swaras)
         # Both, since what is struck twice may be a run by the one and none by the other.
-        for each in dict.fromkeys((*sure, *all_breaks(raga, swaras))):
+        unsure = [*all_breaks(raga, swaras), *_turns_over_repeats(raga, heard, phrase)]
+        for each in dict.fromkeys((*sure, *unsure)):
             how = SURE if each in sure else _how_unsure(raga, heard, each, phrase)
             letter = swaras[each.of].letter
             yield Against(each.by, each.of + phrase.start, each.at + phrase.start, letter, how)
+
+
+def _turns_over_repeats(raga: Raga, heard: Heard, phrase: range) -> list[Break]:
+    """Turns that are broken only where what is struck again at once counts once."""
+    places = heard.once(phrase)
+    if len(places) == len(phrase):
+        return []
+    plain = {each.at for each in all_breaks(raga, heard.within(phrase)) if each.by == "turn"}
+    return [
+        Break(each.by, places[each.of] - phrase.start, places[each.at] - phrase.start)
+        for each in all_breaks(raga, [heard.swaras[place] for place in places])
+        if each.by == "turn" and places[each.at] - phrase.start not in plain
+    ]
 
 
 def _how_unsure(raga: Raga, heard: Heard, broken: Break, phrase: range) -> str:
@@ -141,7 +157,7 @@ def _decides(raga: Raga, broken: Break, swaras: Swaras) -> bool:
     if broken.by == "note":  # somebody has it, else it were sure
         return False
     if broken.by == "turn":
-        whole = turn_of(swaras[broken.of : broken.at + 1])
+        whole = turn_of(moved(swaras[broken.of : broken.at + 1]))
         return any(each.confidence != "C" for each in raga.forbidden if turn_of(each.turn) == whole)
     letter = swaras[broken.of].letter
     if broken.by == "required":

@@ -128,7 +128,7 @@ def _own_way(raga: Raga, *, rises: bool) -> Line:
 
 
 def _turn(raga: Raga, heard: Heard, against: Against) -> tuple[str, Line | None]:
-    turn = spoken(heard.swaras[against.of : against.at + 1])
+    turn = spoken(moved(heard.swaras[against.of : against.at + 1]))
     text = f"{raga.name} does not go {turn} (from {at_place(against.of)})"
     return _with_source(text, against), None
 

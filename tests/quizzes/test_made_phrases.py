@@ -285,6 +285,15 @@ def test_what_is_a_raga_s_own_stands_three_in_a_row_in_its_ways_or_phrases():
             assert len(row) < 3 or taught or own
 
 
+@pytest.mark.parametrize("text", ["S' G' R' G'", "S' G' R' R' G'", "S' S' G' G' R' G' G'"])
+def test_a_forbidden_turn_is_no_other_where_its_swaras_are_struck_twice(text):
+    found = tried(ALL["deshkar"], heard(text))  # its file forbids G R G
+    assert [each.why for each in found.against] == ["turn"]
+    assert not found.is_welcome
+    told = texts("deshkar", text)
+    assert any("Deshkar does not go Ga to Re to Ga" in each for each in told)
+
+
 def test_one_swara_struck_again_takes_no_step():
     assert texts("yaman", "S S S S S", RIGHT) == ["It comes to rest on Sa."]
 
