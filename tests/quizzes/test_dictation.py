@@ -28,6 +28,7 @@ from quizzes.dictation.marking import (
 )
 from quizzes.dictation.places import PARTS, places_of
 from quizzes.dictation.showing import ADDED, LEFT_OUT
+from quizzes.dictation.showing import written as place_written
 from quizzes.dictation.telling import course_of, hands_of
 from quizzes.kept import skills_of
 from quizzes.kinds.write import WAYS, asked
@@ -409,6 +410,25 @@ def test_a_swara_too_many_never_costs_more_than_the_whole_rhythm(row, at):
     no_rhythm = " ".join(row)
     for counts in (("swara", "length"), PARTS):
         assert worth(right, no_rhythm, counts) <= worth(right, " ".join(one_more), counts) < 1.0
+
+
+@pytest.mark.parametrize(
+    ("right", "written", "laid"),
+    [
+        # The same swara in another saptak lies beside it, where another one and a gap cost as much.
+        ("S R G", "R' G", ["S|", "R|R'", "G|G"]),
+        # A wrong length or ornament moves nothing.
+        ("S:2 R G~", "S R:2 G", ["S:2|S", "R|R:2", "G~|G"]),
+        ("S:2 R/ G~ m", "S R:2 G m:2", ["S:2|S", "R|R:2", "/G~|G", "m|m:2"]),
+    ],
+)
+def test_prices_lay_swara_by_swara(right, written, laid):
+    rows = rows_of(places_of(parse(right)), places_of(parse(written)))
+    assert [f"{shown(was)}|{shown(gave)}" for was, gave, _ in rows] == laid
+
+
+def shown(place):
+    return "" if place is None else place_written(place, PARTS).rstrip()
 
 
 def test_two_neighbours_that_changed_places_are_one_slip():

@@ -1,16 +1,20 @@
 """Which swara of a phrase is Sa: told by how the swaras lie to each other, and by nothing else."""
 
 import math
+import re
 from collections import Counter
 from functools import cache
 
 import pytest
 from scipy.stats import binomtest, kstest
 
+from audio.sargam import parse
+from audio.tuning import SA_HZ_LOWEST
 from quizzes import KINDS, Setting, make_question
 from quizzes.kept import skills_of
 from quizzes.ragas import ragas
 from quizzes.ragas.several import place_of
+from quizzes.ragas.words import letter_name
 from tests.quizzes import raga_judges
 from tests.quizzes.raga_hearing import heard, parts, swaras
 
@@ -84,6 +88,33 @@ def test_the_explanation_has_the_same_sounds_over_the_drone_of_each_sa():
 def test_sa_lies_anywhere_in_an_octave():
     moves = [12 * math.log2(question.cue.sa_hz / SA_HZ) % 12 for question in questions()]
     assert kstest(moves, "uniform", (0, 12)).pvalue > 1e-3
+    assert max(moves) - min(moves) > 11.5
+
+
+def test_sa_is_no_lower_than_one_that_can_be_chosen():
+    setting = Setting(sa_hz=SA_HZ_LOWEST)
+    found = [make_question(skill, seed=1, setting=setting).cue.sa_hz for skill in SKILLS[::4]]
+    assert min(found) >= SA_HZ_LOWEST
+
+
+def test_where_a_phrase_would_leave_the_raga_is_told_as_it_would_be_heard():
+    ways = set()
+    for question in questions():
+        wrong = [c.id for c in question.choices if c.id not in question.right][-1]
+        told = KINDS["raga-sa"].explain(question, wrong)
+        passed = re.search(r"pass (.+) on the way (up|down), where", told.why)
+        if passed is None:
+            continue
+        name, way = passed.groups()
+        notes = [note.swara for note in parse(told.given_written).notes()]
+        assert any(
+            letter_name(here.letter) == name
+            and ((before.steps < here.steps < after.steps) if way == "up" else
+                 (before.steps > here.steps > after.steps))
+            for before, here, after in zip(notes, notes[1:], notes[2:], strict=False)
+        )  # fmt: skip
+        ways.add(way)
+    assert ways == {"up", "down"}
 
 
 def test_simple_rules_find_sa_hardly_oftener_than_guessing():
