@@ -17,7 +17,15 @@ from kivy.uix.widget import Widget
 from screens import theme
 from screens.following import Following
 from screens.look import load_kv, look, type_px
-from screens.tracing import Drawing, Note, form_that_fits, forms_of, pitch_at, places_of
+from screens.tracing import (
+    Drawing,
+    Note,
+    form_that_fits,
+    forms_of,
+    pitch_at,
+    places_of,
+    shown_of,
+)
 
 HERE, SA = "here", "Sa"
 BAND_TOP = 7
@@ -26,6 +34,8 @@ LEGS = 8
 """How far a bracket reaches down at both its ends, in dp."""
 HIGHEST = 0.75
 """Of its breadth: a drawing any higher makes every step a leap."""
+NAMES_APART = 3
+"""Between two names below, in dp at least; where there is less room, one is left out."""
 POINT = 6
 """How large the running point is, in dp."""
 
@@ -93,8 +103,11 @@ class Contour(Widget):
         with self.canvas:
             self._bands(above)
             self._lines(sa)
-            for note, name, x in zip(notes, names, places, strict=True):
-                self._name(note, name, x)
+            apart = [name.width + dp(NAMES_APART) for name in names]
+            shown = shown_of(notes, places, apart)
+            for note, name, x, is_shown in zip(notes, names, places, shown, strict=True):
+                if is_shown:
+                    self._name(note, name, x)
             self._traces()
         self._place_point()
 

@@ -38,7 +38,7 @@ LINE_PART = 1.4
 """From one line of groups to the next, of the size of their type."""
 WHO_DECIDES = "Where pain stays, your teacher or a doctor decides, not Kaan."
 KEYS_TOLD = "On the keyboard: C for clean, A for again, S for slower."
-READ = "Under each line a matra begins; - holds."
+READ = "A line below marks a matra; - holds."
 STROKES = "Strokes da and ra in turn."
 SAID_BY = {"c": "clean", "a": "again", "s": "slower"}
 """What a key says of playing."""

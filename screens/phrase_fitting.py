@@ -22,9 +22,11 @@ KEYS_APART = 6
 
 
 def least_px(pad: PhrasePad, width: float) -> float:
-    """How high the pad should be in this width, to have two rows of notation and of keys."""
-    keys = min(_fit_keys(pad, width), _rows_px(pad, 2))
-    return _fixed_px(pad, width) + keys + 2.0 * float(pad.ids.strip.row_px)
+    """How high the pad should be in this width, to have its notation, up to two rows of it, and two
+    rows of keys."""
+    keys, strip = min(_fit_keys(pad, width), _rows_px(pad, 2)), pad.ids.strip
+    strip.room_px = width
+    return _fixed_px(pad, width) + keys + min(2, strip.rows) * float(strip.row_px)
 
 
 def fit(pad: PhrasePad, width: float, room: float) -> None:
@@ -35,7 +37,8 @@ def fit(pad: PhrasePad, width: float, room: float) -> None:
     fixed, keys = _fixed_px(pad, width), _fit_keys(pad, width)
     room -= fixed
     rows = min(MOST_ROWS, max(2, strip.rows))
-    for_keys = min(keys, _rows_px(pad, 2))
+    # All keys are on view before a row of notation is kept free.
+    for_keys = min(keys, max(_rows_px(pad, 2), room - min(2, strip.rows) * strip.row_px))
     roll.height = max(strip.row_px, min(rows * strip.row_px, room - for_keys))
     keys_roll.height = min(keys, max(_rows_px(pad, 1), room - roll.height))
     pad.height = fixed + roll.height + keys_roll.height

@@ -206,6 +206,20 @@ def form_that_fits(
     return 2
 
 
+def shown_of(
+    notes: Sequence[Note], places: Sequence[float], broad_px: Sequence[float]
+) -> list[bool]:
+    """Which names are shown where some would touch: those by which it was to be known before
+    others, and from the left each that has room beside those shown already."""
+    boxes = [(x, x + broad) for x, broad in zip(places, broad_px, strict=True)]
+    shown: list[int] = []
+    for at in sorted(range(len(notes)), key=lambda at: not notes[at].deciding):
+        begin, end = boxes[at]
+        if all(end <= boxes[other][0] or begin >= boxes[other][1] for other in shown):
+            shown.append(at)
+    return [at in shown for at in range(len(notes))]
+
+
 # Time.
 
 

@@ -8,7 +8,6 @@ from functools import lru_cache
 from audio.line import Line
 from audio.sargam import parse, write
 from audio.score import Score
-from audio.tuning import Swara
 from quizzes.errors import not_asked
 from quizzes.explanation import Explanation, Marked
 from quizzes.names import capital, swara_name
@@ -18,7 +17,6 @@ from quizzes.ragas.raga import Raga
 from quizzes.ragas.shipped import shipped_skills
 from quizzes.ragas.sounding import SLOWER, explained_cue
 from quizzes.ragas.tradition import changed, ragas
-from quizzes.ragas.words import letter_name
 from quizzes.taught import TaughtKind
 
 EXPLAINED_TEMPO = 72.0
@@ -230,11 +228,6 @@ def played_line(question: Question, line: Line, *, tempo: float = EXPLAINED_TEMP
     )
 
 
-def _drawn_name(swara: Swara) -> str:
-    """By its letter; the outer Sa, by which a saptak is known, with that."""
-    return swara_name(swara) if swara.letter == "S" else letter_name(swara.letter)
-
-
 def drawn_in(
     line: Line, score: Score, deciding: Collection[int], *, tempo: float = EXPLAINED_TEMPO
 ) -> tuple[Marked, ...]:
@@ -244,7 +237,7 @@ def drawn_in(
         Marked(
             start_s=score.lead_s + float(note.onset) * matra_s,
             end_s=score.lead_s + float(note.end) * matra_s,
-            label=_drawn_name(note.swara),
+            label=swara_name(note.swara),
             deciding=place in deciding,
         )
         for place, note in enumerate(line.notes())

@@ -13,7 +13,7 @@ from quizzes.explanation import Marked
 from quizzes.ragas.asking import drawn_in
 from quizzes.ragas.words import letter_name
 from screens.following import Following
-from screens.tracing import drawing_of, form_that_fits, forms_of, moment_in, pitch_at
+from screens.tracing import drawing_of, form_that_fits, forms_of, moment_in, pitch_at, shown_of
 
 TEMPO = 72.0
 MATRA_S = 60.0 / TEMPO
@@ -30,7 +30,7 @@ def test_each_swara_lies_at_its_pitch_for_as_long_as_it_is_held():
     at = [(note.label, round(note.cents)) for note in drawing.notes]
     # Just intonation: 5/4, 3/2 and, a saptak lower, 15/8.
     expected = [0, 1200 * math.log2(5 / 4), 1200 * math.log2(3 / 2), 1200 * math.log2(15 / 16)]
-    assert at == list(zip(["Sa", "Ga", "Pa", "Ni"], map(round, expected), strict=True))
+    assert at == list(zip(["Sa", "Ga", "Pa", "mandra Ni"], map(round, expected), strict=True))
     starts = [note.start_s for note in drawing.notes]
     assert starts == pytest.approx([0.3 + n * MATRA_S for n in (0, 1, 3, 4)])
     assert drawing.end_s == pytest.approx(0.3 + 5 * MATRA_S)
@@ -120,6 +120,19 @@ def test_names_are_as_long_as_all_of_them_have_room_beside_each_other(px_per_s, 
 
     room = (0.0, x_of(drawing.end_s))
     assert form_that_fits(drawing.notes, x_of, broad_px, room) == form
+
+
+def test_a_name_tells_its_saptak_wherever_it_is_not_the_middle_one():
+    drawing, _ = drawn("N, R' S' N r,")
+    assert [forms_of(note.label)[2] for note in drawing.notes] == ["N,", "R'", "S'", "N", "r,"]
+
+
+def test_where_names_would_touch_some_are_left_out_and_none_that_decides():
+    drawing, _ = drawn("S R G m P D N S'", deciding=(3, 4))
+    places, broad = [10.0 * at for at in range(8)], [12.0] * 8
+    shown = [at for at, is_shown in enumerate(shown_of(drawing.notes, places, broad)) if is_shown]
+    assert shown == [0, 3, 5, 7]  # 4 would touch 3, which decides as well
+    assert all(shown_of(drawing.notes, [15.0 * at for at in range(8)], broad))
 
 
 def slower(sargam, factor):
