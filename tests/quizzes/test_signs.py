@@ -22,7 +22,7 @@ LATIN, WORDS = 'write it in Latin letters, such as "komal Re"', "write it in wor
 NOT_SHOWN = {
     *("deck", "id", "edition", "kind", "question", "choice", "reason", "before", "right", "holds"),
     *("sargam", "recording", "theka", "cycles", "tempo", "tuning", "voice", "drone"),
-    *("skills", "ask", "ragas", "talas", "among", "phrases"),
+    *("skills", "ask", "ragas", "talas", "among", "phrases", "counts"),
 }
 """Keys of a deck that hold ids, numbers, sargam or tables."""
 UNSEEN = {"Cc", "Cf", "Zl", "Zp", "Cs"}  # by the Unicode Standard, chapter 4.5
