@@ -3,6 +3,7 @@
 import math
 import re
 from functools import cache
+from itertools import pairwise
 
 from audio.tuning import SA_HZ_LOWEST
 from quizzes import KINDS, Setting, make_question
@@ -67,6 +68,6 @@ def test_sa_comes_from_all_of_an_octave_and_is_never_too_low_to_sing():
             question = make_question("raga-sa:yaman", seed=seed, setting=Setting(sa_hz))
             assert question.cue.sa_hz >= SA_HZ_LOWEST
             moves.append(12 * math.log2(question.cue.sa_hz / sa_hz) % 12)
-        # A sixth of an octave is missed by all eighty with a likelihood of (5/6)^80, some 5 in
-        # 10 million.
-        assert {int(each // 2) for each in moves} == set(range(6))
+        moves.sort()
+        gaps = [after - one for one, after in pairwise([*moves, moves[0] + 12])]
+        assert max(gaps) < 1.9  # wider ones are met by chance in one of 10,000 such draws
