@@ -18,7 +18,7 @@ from quizzes.kinds.prastara_way import (
     swaras_in,
 )
 from quizzes.names import capital, counted, number_word
-from quizzes.paltas.prastara import count, order_at
+from quizzes.paltas.prastara import count, following, order_at
 from quizzes.question import Question
 
 RULE = (
@@ -62,7 +62,9 @@ class Next(PrastaraWay):
 
     def explain(self, question: Question, given: str) -> Explanation:
         swaras, at = swaras_in(question), self.place_of(question, question.right[0])
-        before, right = order_at(swaras, at - 1), order_at(swaras, at)
+        before = order_at(swaras, at - 1)
+        right = following(swaras, before)
+        assert right is not None  # the last order is never heard
         return self.told(
             question,
             given,

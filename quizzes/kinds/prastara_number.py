@@ -40,6 +40,9 @@ class Number(PrastaraWay):
     def choice(self, order: Order, at: int) -> Choice:
         return Choice(str(at + 1), f"Number {at + 1}")
 
+    def place_of(self, question: Question, given: str) -> int:
+        return int(given) - 1
+
     def explain(self, question: Question, given: str) -> Explanation:
         swaras, at = swaras_in(question), self.place_of(question, question.right[0])
         chosen = self.place_of(question, given)

@@ -19,7 +19,7 @@ from quizzes.errors import not_asked
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.met import scales_met
-from quizzes.paltas.prastara import order_at, orders
+from quizzes.paltas.prastara import index_of, order_at, orders
 from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import explanation_of
 from quizzes.ragas.evidence import swaras_of
@@ -118,10 +118,7 @@ class PrastaraWay:
 
     def place_of(self, question: Question, given: str) -> int:
         """Where in the succession the order of a choice stands, from 0."""
-        swaras = swaras_in(question)
-        return next(
-            at for at, order in enumerate(orders(swaras)) if self.choice(order, at).id == given
-        )
+        return index_of(swaras_in(question), swaras_of(parse(given)))
 
     def explain(self, question: Question, given: str) -> Explanation:
         raise NotImplementedError
