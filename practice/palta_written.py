@@ -8,7 +8,6 @@ from itertools import accumulate
 
 from audio.line import HOLD, Beat, Line, Tone
 from practice.varied import Varied
-from quizzes.names import ORDINALS
 
 HELD = "-"
 
@@ -28,10 +27,12 @@ Group = tuple[tuple[Cell, ...], ...]
 def groups_of(varied: Varied) -> tuple[tuple[Group, ...], tuple[Group, ...]]:
     """The groups on the way up and on the way down, the Sa with which it ends among them."""
     notes = list(_notes(varied.played))
-    sizes = [len(group) for group in varied.run.groups] + [1] * len(varied.home)
+    run = varied.run
+    parts = (run.up, [varied.turn] if varied.turn else [], run.down, [varied.home])
+    sizes = [len(group) for part in parts for group in part]
     ends = list(accumulate(sizes))
     groups = tuple(tuple(notes[end - size : end]) for size, end in zip(sizes, ends, strict=True))
-    up = len(varied.run.up)
+    up = len(run.up) + len(parts[1])
     return groups[:up], groups[up:]
 
 
@@ -48,15 +49,11 @@ def _notes(line: Line) -> Iterator[tuple[Cell, ...]]:
     yield tuple(note)
 
 
-def end_words(varied: Varied) -> str:
-    """Where in its tala it ends: "It ends on matra 3 of the second round."."""
-    last = list(varied.played.notes())[-1]
-    rounds, left = divmod(last.onset, varied.tala.matras)
-    if left == 0:
-        return "It ends on sam."
-    name = ORDINALS[rounds] if rounds < len(ORDINALS) else f"{rounds + 1}th"
-    where = f"matra {int(left) + 1}" if left == int(left) else f"within matra {int(left) + 1}"
-    return f"It ends {'' if 'within' in where else 'on '}{where} of the {name} round."
+def begin_words(varied: Varied) -> str:
+    """Where in its tala it begins, and that it ends on sam."""
+    if varied.begins == 0:
+        return "Begin on sam; the last Sa falls on sam."
+    return f"Begin on matra {varied.begins + 1}; then the last Sa falls on sam."
 
 
 def plain(group: Sequence[Sequence[Cell]]) -> str:

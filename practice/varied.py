@@ -6,12 +6,17 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from audio.line import HOLD, Beat, Line, Tone
+from audio.line import HOLD, REST, Beat, Line, Tone
 from audio.tuning import Swara
 from quizzes.paltas import Layout, Run, lay
 from quizzes.paltas.prastara import count
 from quizzes.ragas.turns import spoken
 from quizzes.talas import Tala
+
+Group = tuple[Swara, ...]
+SA, TAR_SA = Swara(0), Swara(0, 1)
+NEAR = 2
+"""So many semitones below tar Sa a run may turn that goes on to it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,27 +55,47 @@ class Varied:
         return f"{spoken(self.run.up[0])}, {place}, in {self.where}"
 
     @property
-    def home(self) -> tuple[Swara, ...]:
-        """Sa, to end on, unless the run itself does."""
-        return () if self.run.swaras[-1].letter == "S" else (Swara(0),)
+    def turn(self) -> Group:
+        """Tar Sa between the way up and the way down, where both only come near to it."""
+        ends = self.run.up[-1][-1], self.run.down[0][0]
+        is_near = max(swara.steps for swara in self.run.swaras) >= TAR_SA.steps - NEAR
+        return () if TAR_SA in ends or not is_near else (TAR_SA,)
+
+    @property
+    def home(self) -> Group:
+        """Sa, which is played on sam at the end."""
+        return (SA,)
 
     @property
     def played(self) -> Line:
-        """Up and down, and home to Sa."""
-        run = lay(self.run.groups, self.layout)
-        return Line((*run.items, *(Beat((Tone(swara),)) for swara in self.home)))
+        """Up, down, and home to Sa, a matra long."""
+        up, down = lay(self.run.up, self.layout), lay(self.run.down, self.layout)
+        return Line((*up.items, *_beats(self.turn), *down.items, *_beats(self.home)))
+
+    @property
+    def to_home(self) -> Fraction:
+        """How many matras it goes before its last Sa."""
+        return self.played.matras - len(self.home)
+
+    @property
+    def begins(self) -> int:
+        """After how many matras from sam on it begins, so that its last Sa falls on sam."""
+        return left_to_sam(self.to_home, self.tala)
 
     @property
     def line(self) -> Line:
-        """The same, the last swara held until sam."""
-        line = self.played
-        return Line((*line.items, *[Beat((HOLD,))] * left_to_sam(line.matras, self.tala)))
+        """What is played, after what is waited for from sam on; Sa is held a little."""
+        return Line((*[Beat((REST,))] * self.begins, *self.played.items, Beat((HOLD,))))
 
     @property
     def detail(self) -> dict[str, Any]:
         """What makes it again, for its notes."""
         made = {"n": self.n, "index": self.index, "raga": self.raga, "scale": self.scale}
         return {**made, "layout": self.layout.id, "tala": self.tala.id}
+
+
+def _beats(swaras: Group) -> list[Beat]:
+    return [Beat((Tone(swara),)) for swara in swaras]
 
 
 def key_of(n: int, index: int) -> str:

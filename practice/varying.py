@@ -74,8 +74,8 @@ def vary(
     index, place, run = _running(n, orders, _places(fresh, noted, begun, tradition))
     told = told or _told_of_scale(place, ragas_in(begun, tradition), tradition)
     layout, tempo = _layout(fresh, noted, n)
-    tala = _tala(fresh, begun, tradition, lay(run.groups, layout).matras)
-    return _varied(n, index, place, run, layout, tala, tempo, told)
+    varied = _varied(n, index, place, run, layout, talas(tradition)[USUAL], tempo, told)
+    return replace(varied, tala=_tala(fresh, begun, tradition, varied.to_home))
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,7 +20,7 @@ from kivy.uix.widget import Widget
 from practice import Practice
 from practice.exercise import Exercise
 from practice.ladder import HANDS, REST
-from practice.palta_written import Group, end_words, groups_of, plain
+from practice.palta_written import Group, begin_words, groups_of, plain
 from practice.varied import Varied
 from quizzes.names import capital, counted
 from quizzes.wheel import Wheel
@@ -114,7 +114,7 @@ class InstrumentScreen(KaanScreen):
     rhythm = StringProperty("")
     """Tala and layout."""
     how_to_read = StringProperty("")
-    """What the lines under the notation are, and where it ends in its tala."""
+    """What the lines under the notation are, and where in its tala it begins."""
     heard = BooleanProperty(False)
     """Whether the palta is being played, once."""
     today = StringProperty("")
@@ -268,7 +268,7 @@ class InstrumentScreen(KaanScreen):
         parts.face.wheel = None if varied is None else Wheel(varied.tala.form)
         self.name_words = "" if varied is None else varied.name
         self.told = "" if varied is None else varied.told
-        self.how_to_read = "" if varied is None else f"{READ} {end_words(varied)} {STROKES}"
+        self.how_to_read = "" if varied is None else f"{READ} {begin_words(varied)} {STROKES}"
         self.rhythm = "" if varied is None else f"{varied.tala.name}, {varied.layout.name}"
 
     def _place(self, *_: Any) -> None:

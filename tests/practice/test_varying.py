@@ -9,8 +9,8 @@ from audio.sargam import parse, write
 from audio.tuning import JUST, Swara
 from practice import varied_sound
 from practice.instrument import CLEAN, GIVEN, SAID, PaltaNoted
-from practice.palta_written import end_words, groups_of
-from practice.varied import key_of
+from practice.palta_written import begin_words, groups_of
+from practice.varied import TAR_SA, key_of
 from practice.varying import clean_to_grow, of_day, vary
 from quizzes.paltas.prastara import count, order_at
 from quizzes.talas import talas
@@ -144,11 +144,19 @@ def test_a_palta_is_told_in_words_and_sargam_and_comes_round_on_sam():
     for varied in Log(BEGUN).live(30):
         assert f"order {varied.index + 1} of {count(varied.n)}, in {varied.where}" in varied.name
         line = varied.line
-        assert line.matras % varied.tala.matras == 0
         swaras = tuple(note.swara for note in line.notes())
-        assert swaras[: len(varied.run.swaras)] == varied.run.swaras
-        assert swaras[-1].letter == "S"  # it comes home, common practice
-        assert len(swaras) <= len(varied.run.swaras) + 1
+        # It turns at tar Sa and comes home to Sa on sam, common practice.
+        assert TAR_SA in swaras
+        assert swaras == (
+            *(swara for group in varied.run.up for swara in group),
+            *varied.turn,
+            *(swara for group in varied.run.down for swara in group),
+            Swara(0),
+        )
+        *_, last = line.notes()
+        assert last.onset % varied.tala.matras == 0
+        first = next(iter(line.notes()))
+        assert (first.onset, first.onset < varied.tala.matras) == (varied.begins, True)
         assert parse(write(line)) == line
         assert varied.tala == talas()[varied.tala.id]
 
@@ -188,14 +196,15 @@ def test_groups_begin_with_a_matra_and_what_begins_one_is_marked():
         assert all(group[0][0].on_matra for group in (*up, *down))
 
 
-def test_where_a_palta_ends_in_its_tala_is_told():
-    # Reckoned by hand: 36 swaras, three to a matra, are 12 matras of Tintal, and Sa the 13th.
+def test_where_a_palta_begins_in_its_tala_is_told():
+    # Reckoned by hand: 36 swaras, three to a matra, are 12 matras, and Sa is the 13th; to fall on
+    # the first matra of Tintal it is to follow matra 16, so that the first swara falls on the 5th.
     at = datetime(2026, 3, 2, 18, tzinfo=UTC)
-    detail = {"n": 3, "index": 3, "raga": "", "scale": "Bilawal", "layout": "three"}
+    detail = {"n": 3, "index": 2, "raga": "", "scale": "Bilawal", "layout": "three"}
     detail |= {"tala": "tintal"}
     varied = of_day([PaltaNoted("some", GIVEN, 60.0, at, detail)], FIRST)
-    assert (len(varied.run.swaras), varied.home) == (36, (Swara(0),))
-    assert end_words(varied) == "It ends on matra 13 of the first round."
+    assert (len(varied.run.swaras), varied.turn) == (36, ())
+    assert begin_words(varied) == "Begin on matra 5; then the last Sa falls on sam."
 
 
 @pytest.mark.parametrize("raga", ["desh", "bageshri", "yaman", "hamir", "bihag"])
@@ -252,6 +261,5 @@ def test_it_sounds_once_over_its_theka_and_the_theka_alone_for_as_long():
     assert [stroke.onset_s for stroke in score.strokes] == pytest.approx(onsets)
     alone = varied_sound.to_play_over(varied, tempo=80.0, sa_hz=140.0, rounds=2)
     assert alone.at(0.0).ends_s == pytest.approx(varied.tala.matras * matra_s)
-    assert varied.line.matras % varied.tala.matras == 0
     assert score.tabla
     assert score.drone is not None
