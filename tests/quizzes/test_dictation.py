@@ -307,8 +307,8 @@ def test_each_single_slip_is_shown_in_its_place_and_costs_something(skill):
 def test_writing_without_hearing_earns_about_nothing(skill, student):
     size = asked(skill)[1].count
     earned = blind_credit(skill, STUDENTS[student], 30)
-    # Of 400 questions each the best earned at most .19 with three swaras or fewer, .1 with four and
-    # .08 with more (`all_written_phrases`).
+    # Of 400 questions each the best earned at most .19 with three swaras or fewer, .12 with four
+    # and .08 with more (`all_written_phrases`).
     assert max(earned.values()) < (0.2 if size < 4 else 0.12 if size == 4 else 0.08)
     assert earned["Sa alone"] < 0.02
 
