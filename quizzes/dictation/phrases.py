@@ -163,8 +163,8 @@ def walk(
 
 
 def _next(fresh: Fresh, rungs: Sequence[Swara], walked: Sequence[int]) -> int:
-    """A rung near to the last one, and another; it goes to and fro no longer than it must. Where the
-    swaras that are met lie far apart, the nearest is near."""
+    """A rung near to the last one, and another; it goes to and fro no longer than it must. Where
+    those that are met lie far apart, the nearest is near."""
     at = walked[-1]
     near = [
         to
