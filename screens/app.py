@@ -93,7 +93,7 @@ class KaanApp(App):
     def _show_what_came(self, *_: Any) -> None:
         """The folder kept in step was looked into, on a thread of its own."""
         found = self.practice.syncing.last
-        if found is not None and (found.taken or found.trouble):
+        if found is not None and (found.taken or found.noted or found.trouble):
             screen = self.manager.current_screen
             if screen.name == "practice":
                 screen.ask_again()

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
+from fractions import Fraction
 from typing import Any
 
 from kivy.clock import Clock
@@ -17,9 +19,11 @@ from quizzes.explanation import Beside
 from screens import theme
 from screens.lines import NOTHING, WAS_HEAD
 from screens.look import load_kv, look, text_px
+from screens.phrase import figure
 from screens.widgets import Column, Touchable, Words, draw_mark
 
 TOUCH_ONE = "Touch a place to hear it."
+_LENGTH = re.compile(r":(\d+(?:/\d+)?)$")
 LONGER_WRITTEN = 24
 """Of a place's sargam so many letters are shown."""
 
@@ -143,7 +147,7 @@ class BesideLines(Column):
 
     def _place(self, place: Beside, text: str, mark: str, cue: Score | None) -> BesidePlace:
         label = BesidePlace(
-            text=text[:LONGER_WRITTEN] or NOTHING,
+            text=_cell(text)[:LONGER_WRITTEN],
             mark=mark,
             plays=cue is not None,
             width=breadth_of(place),
@@ -153,9 +157,14 @@ class BesideLines(Column):
         return label
 
 
+def _cell(text: str) -> str:
+    """A place as it stands in its cell: a length as the strip above writes it."""
+    return _LENGTH.sub(lambda match: f" {figure(Fraction(match.group(1)))}", text) or NOTHING
+
+
 def breadth_of(place: Beside) -> float:
     """How broad a place is: both its texts, and what is wrong, stand in it."""
-    texts = [text[:LONGER_WRITTEN] or NOTHING for text in (place.was, place.given)]
+    texts = [_cell(text)[:LONGER_WRITTEN] for text in (place.was, place.given)]
     broad = max(text_px(text, theme.SANS, theme.BODY) for text in texts) + dp(18)
     words = max((text_px(word, theme.SANS, theme.SMALL) for word in place.wrong), default=0.0)
     return max(dp(theme.TOUCH), broad, words + dp(6))

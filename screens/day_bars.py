@@ -1,6 +1,7 @@
 """The last weeks day by day: minutes as bars that rise from a line, questions as bars below it.
 
-Of the questions the part that was right is filled, the other has an edge only. A touch, which may
+Of the questions the part that was right is filled, the other has an edge only; so have minutes on
+the instrument, which stand on those by ear. A touch, which may
 slide along, or the arrow keys go to a day, of which is then told in words.
 """
 
@@ -128,11 +129,17 @@ class DayBars(Widget):
         high = self.height - foot - type_px(theme.SMALL) / 2
         self._line, self._up = self.y + foot + (1 - MINUTES_PART) * high, MINUTES_PART * high
         self._down = (1 - MINUTES_PART) * high - dp(2)
-        minutes = max(LEAST_SCALE_MIN, *(day.minutes for day in self.days))
+        minutes = max(LEAST_SCALE_MIN, *(day.minutes + day.on_instrument for day in self.days))
         asked = max(LEAST_QUESTIONS, *(day.asked for day in self.days))
         with self.canvas:
             self._grounds(minutes, asked)
             self._bars(theme.BRASS_DIM, [(0.0, day.minutes / minutes) for day in self.days])
+            played = [
+                (day.minutes / minutes, (day.minutes + day.on_instrument) / minutes)
+                for day in self.days
+            ]
+            self._bars(theme.BRASS, played)
+            self._bars(theme.GROUND, played, within=dp(1))
             self._bars(theme.WAS, [(-day.right / asked, 0.0) for day in self.days])
             wrong = [(-day.asked / asked, -day.right / asked) for day in self.days]
             self._bars(theme.FAINT_INK, wrong)

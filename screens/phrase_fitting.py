@@ -17,14 +17,16 @@ if TYPE_CHECKING:
 
 MOST_ROWS = 3
 """So many rows of notation are on view at most; more roll."""
+CUT = 0.25
+"""Of the second row of keys, what a long prompt may take."""
 KEYS_APART = 6
 """In dp."""
 
 
 def least_px(pad: PhrasePad, width: float) -> float:
-    """How high the pad should be in this width, to have its notation, up to two rows of it, and two
-    rows of keys."""
-    keys, strip = min(_fit_keys(pad, width), _rows_px(pad, 2)), pad.ids.strip
+    """How high the pad should be in this width, to have its notation, up to two rows of it, and a
+    row of keys and most of the next."""
+    keys, strip = min(_fit_keys(pad, width), _rows_px(pad, 2 - CUT)), pad.ids.strip
     strip.room_px = width
     return _fixed_px(pad, width) + keys + min(2, strip.rows) * float(strip.row_px)
 
@@ -38,7 +40,7 @@ def fit(pad: PhrasePad, width: float, room: float) -> None:
     room -= fixed
     rows = min(MOST_ROWS, max(2, strip.rows))
     # All keys are on view before a row of notation is kept free.
-    for_keys = min(keys, max(_rows_px(pad, 2), room - min(2, strip.rows) * strip.row_px))
+    for_keys = min(keys, max(_rows_px(pad, 2 - CUT), room - min(2, strip.rows) * strip.row_px))
     roll.height = max(strip.row_px, min(rows * strip.row_px, room - for_keys))
     keys_roll.height = min(keys, max(_rows_px(pad, 1), room - roll.height))
     pad.height = fixed + roll.height + keys_roll.height
@@ -102,7 +104,7 @@ def _fit_keys(pad: PhrasePad, width: float) -> float:
     return _rows_px(pad, most)
 
 
-def _rows_px(pad: PhrasePad, rows: int) -> float:
+def _rows_px(pad: PhrasePad, rows: float) -> float:
     """How high so many rows of keys are."""
     key = max(plate.height for plate in pad.ids.grid.children)
     return float(rows * key + (rows - 1) * dp(KEYS_APART) + 2 * pad.edge_px)

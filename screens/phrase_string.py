@@ -111,7 +111,9 @@ class PhraseString(StringPad):
         return True
 
     def offer(self, letters: Sequence[str], octaves: Sequence[int]) -> None:
-        """Offer these swaras in these saptaks, as far as the string reaches."""
+        """Offer these swaras in these saptaks, as far as the string reaches; a finger that is down
+        was meant for what was asked before."""
+        self._sliding, self.pressed = None, ""
         semitones = [Swara.read(letter).semitone for letter in letters]
         swaras = [Swara(each, octave) for octave in octaves for each in semitones]
         self.ask([str(swara) for swara in swaras if LOWEST.steps <= swara.steps <= HIGHEST.steps])

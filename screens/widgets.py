@@ -55,13 +55,24 @@ class Words(Wrapping):
     """Lines close together, so that one line stands in the middle of its height."""
 
 
-LONG = 170
+LONG, LONGER = 170, 300
 """A text of more letters than this is set smaller, to be on view as a whole."""
+LONG_BESIDE = 125
+"""The same in larger type beside an upright string."""
 
 
 def role_of(text: str) -> str:
     """How a question or an introduction is set: see `Words.role`."""
-    return "title" if len(text) <= LONG else "lead"
+    return "title" if len(text) <= LONG else "lead" if len(text) <= LONGER else "body"
+
+
+def phrase_role_of(text: str, upright: bool, is_larger: bool) -> str:
+    """How a question is set whose answer is made on a pad that takes much room, beside an upright
+    string or not, in larger type or not: all of it is to be on view, as what is wished stands at
+    its end."""
+    if upright:
+        return "small" if is_larger and len(text) > LONG_BESIDE else "body"
+    return "lead" if is_larger else role_of(text)
 
 
 class Column(BoxLayout):

@@ -109,9 +109,20 @@ def test_a_bar_is_as_high_as_its_day(open_tab, monkeypatch):
     drawn, bars = [], tab.ids.bars
     monkeypatch.setattr("screens.day_bars.squares", lambda placed, _: drawn.append(list(placed)))
     monday = NOW.date()
-    bars.show((DayDone(monday, 50, 25, 0, 20.0), DayDone(monday, 100, 100, 0, 40.0)))
+    bars.show(
+        (
+            DayDone(monday, 50, 25, 0, 20.0),
+            DayDone(monday, 100, 100, 0, 40.0),
+            DayDone(monday, 0, 0, 0, 0.0, 20.0),
+            DayDone(monday, 0, 0, 0, 20.0, 20.0),
+        )
+    )
     bars._drawn()
-    minutes, right, wrong = ([box for box, _ in each] for each in drawn[:3])
+    minutes, played, _, right, wrong = ([box for box, _ in each] for each in drawn[:5])
+    # Those on the instrument stand on those by ear, or on the line where there are none.
+    assert [box[3] for box in played] == pytest.approx([minutes[0][3]] * 2)
+    assert played[0][1] == pytest.approx(minutes[0][1])
+    assert played[1][1] == pytest.approx(minutes[2][1] + minutes[2][3])
     assert minutes[1][3] == pytest.approx(2 * minutes[0][3])
     assert right[1][3] == pytest.approx(4 * right[0][3])
     assert wrong[0][3] == pytest.approx(right[0][3])  # as many; of the second day there are none

@@ -10,6 +10,7 @@ from audio.tuning import Swara
 from practice.own_line import own_score
 from quizzes import KINDS
 from scheduler import SchedulerError
+from screens.beside import NOTHING, _cell
 from screens.look import look
 from screens.phrase import Phrase
 from screens.phrase_pad import TO_CHANGE
@@ -315,6 +316,8 @@ def test_all_has_room_and_can_be_touched(ask, size, text_size):
     for group in ("swaras", "lengths", "hands"):
         drill.ids.phrase.group = group
         frames(4)
+        # The prompt is on view as a whole: what is wished stands at its end.
+        assert drill.ids.words.height <= drill.ids.roll.height + 2
         check(drill)
         check_targets(drill)
     for line in ("S R G m P D N S", BROKEN):
@@ -366,6 +369,9 @@ def test_each_place_of_both_lines_is_told_and_can_be_heard(ask):
     was, given = beside_rows(drill)
     assert [place.text for place in was] == right
     assert [place.text for place in given] == written
+    assert [_cell(text) for text in ("P,:1/2", "\\S':3/2", "G~:2", "")] == [
+        "P, ½", "\\S' 1½", "G~ 2", NOTHING,
+    ]  # fmt: skip
     assert [place.mark for place in given] == ["right", "otherwise", "right", "right", "right"]
     beside = KINDS["write"].explain(PLAIN.question, session.given[0]).beside
     touch(given[1])
