@@ -101,6 +101,15 @@ def test_what_was_let_go_is_taken_back_however_often_and_wherever(open_practice)
     assert practice.has_kept_phrases()
 
 
+def test_what_else_was_let_go_stays_so(open_practice):
+    practice = open_practice()
+    first, second = (practice.keep_phrase(made(), line) for line in ("N, R G", "G R S"))
+    for phrase in (first, second):
+        practice.let_go(phrase)
+    practice.take_back(first)
+    assert practice.phrases() == (first,)
+
+
 def test_phrases_of_before_these_four_weeks_are_not_among_those_of_these_weeks(
     open_practice, clock, monkeypatch
 ):
