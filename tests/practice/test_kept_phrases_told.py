@@ -72,6 +72,7 @@ def test_a_phrase_is_set_with_all_that_is_in_it():
         "counts": ["lengths", "ornaments"],
     }
     assert "counts" not in question_of(kept("N, R G - -"))  # the last swara may be held
+    assert question_of(kept("S. R G"))["counts"] == ["lengths"]
     assert question_of(kept("S R", drone="", raga=""))["drone"] == "none"
 
 
