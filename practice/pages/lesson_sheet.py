@@ -224,7 +224,7 @@ def _practised(column: Column, practised: Practised) -> None:
     column.words(practised.words, size=SMALL, most=2)
     column.gap(4.0)
     _minutes(column, practised)
-    for words, most in ((practised.noted, 2), (practised.known, 2), (practised.kinds, 3)):
+    for words, most in ((practised.noted, 4), (practised.known, 2), (practised.kinds, 3)):
         column.words(words, size=SMALL, most=most)
 
 

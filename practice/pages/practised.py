@@ -14,10 +14,12 @@ from practice.standing import Standing
 from quizzes.course_words import name_of
 from quizzes.decks.deck import KIND as DECK
 from quizzes.names import listed
+from quizzes.ragas import ragas
 from scheduler.history import Tally, date_of, day_of, first_day, lately
 from scheduler.proportion import Proportion
 
 KINDS_NAMED = 5
+PHRASES_NAMED = 3
 NOTHING = 0.005
 """A share below this is nothing, in whole percents."""
 OF_DECKS = "Questions from decks"
@@ -41,7 +43,7 @@ class Practised:
     on_instrument: str = ""
     """Minutes on the instrument; "" where none were noted."""
     phrases: str = ""
-    """How many phrases of these weeks are kept; "" where none are."""
+    """How many phrases of these weeks are kept, and the newest; "" where none are."""
 
     @property
     def noted(self) -> str:
@@ -107,10 +109,16 @@ def _played(minutes: list[float]) -> str:
 
 
 def _kept(standing: Standing, span: range) -> str:
-    """`Phrases kept: 3.`"""
-    days = [day_of(phrase.made_at) for phrase in phrases_told(standing.notes)]
-    count = sum(day in span for day in days)
-    return f"Phrases kept: {count}." if count else ""
+    """`Phrases kept: 3. The newest: P M G m G (Bihag); N, R G (Yaman).`"""
+    kept = [each for each in phrases_told(standing.notes) if day_of(each.made_at) in span]
+    if not kept:
+        return ""
+    known = ragas(standing.given.tradition)
+    told = [
+        f"{each.sargam} ({known[each.raga].name})" if each.raga in known else each.sargam
+        for each in kept[:PHRASES_NAMED]
+    ]
+    return f"Phrases kept: {len(kept)}. The newest: {'; '.join(told)}."
 
 
 def _known(answers: Proportion) -> str:
