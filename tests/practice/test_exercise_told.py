@@ -26,6 +26,15 @@ class Kept(Whole):
         return super().play(iter([self.sound]), frames=frames)
 
 
+class Late(Whole):
+    """Is heard only some time after it was told to play."""
+
+    latency_s = 0.3
+
+    def play(self, blocks, *, frames):
+        return super().play(blocks, frames=frames + round(self.latency_s * SAMPLE_RATE))
+
+
 @pytest.fixture
 def time():
     return Time()
@@ -130,6 +139,18 @@ def test_a_fast_theka_that_is_given_in_pieces_changes_at_the_next_sam_too(on, ti
         waited_s += 0.05
     assert waited_s < exercise.varied.tala.matras * 60 / 240 + 0.1
     assert len(practice.speaker.played) == 2
+
+
+def test_a_speaker_that_comes_late_is_given_the_next_piece_so_much_sooner(on, time):
+    practice, exercise = on(Late)
+    exercise._tempo = 240.0
+    exercise.start()
+    time.go(exercise, 50)
+    _, *gaps = np.diff(practice.speaker.played)  # before the first piece the drone is heard alone
+    assert gaps
+    round_s = exercise.varied.tala.matras * 60 / 240
+    for gap in gaps:
+        assert gap == pytest.approx(round(gap / round_s) * round_s, abs=0.11)
 
 
 def test_of_a_piece_the_sam_that_the_next_one_begins_with_is_not_struck(on, monkeypatch):
