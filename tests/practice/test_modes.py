@@ -122,7 +122,7 @@ def test_one_kind_asks_that_kind_and_brings_new_ones_in_the_order_of_the_course(
 
 
 def test_one_part_asks_the_skills_of_that_part(practice, clock):
-    step = practice.course.steps[3]
+    step = practice.course.steps[4]
     asked = planned(practice, Mode("part", step.name), clock, minutes=5)
     assert set(asked) <= {skill.id for skill in step.skills}
     assert len(set(asked)) > 2

@@ -102,7 +102,8 @@ def test_all_of_it_by_touch(on_instrument):
     first = exercise.varied
     shown = [label.text for label in reversed(parts.up.ids.groups.children)]
     written = [re.sub(r"-|\[/?u\]", "", text) for text in shown]
-    assert written == [" ".join(map(str, group)) for group in first.run.up]
+    groups = [*first.run.up, *([first.turn] if first.turn else [])]
+    assert written == [" ".join(map(str, group)) for group in groups]
     assert all(text.startswith("[u]") for text in shown)  # each group begins with a matra
     assert app.practice.paltas_given() == {"before"}
     assert first.name == screen.name_words
