@@ -6,27 +6,26 @@ again while it is on view.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from math import ceil
 from typing import Any
 
 from kivy.clock import Clock
 from kivy.metrics import dp
 from kivy.properties import BooleanProperty, NumericProperty, OptionProperty, StringProperty
-from kivy.uix.boxlayout import BoxLayout
-from kivy.uix.label import Label
 from kivy.uix.widget import Widget
 
 from practice import Practice
 from practice.exercise import Exercise
 from practice.ladder import HANDS, REST
-from practice.palta_written import Group, begin_words, groups_of, plain
+from practice.palta_written import begin_words, groups_of
 from practice.varied import Varied
 from quizzes.names import capital, counted
 from quizzes.wheel import Wheel
 from screens import theme
 from screens.keys import KaanScreen, focus_on
-from screens.look import load_kv, look, text_px, type_px
+from screens.look import load_kv, look
+from screens.palta_rows import GroupRow as GroupRow
 from screens.widgets import BrassPlate, Plate
 
 LOOKED_EVERY_S = 1 / 30
@@ -34,8 +33,6 @@ BROAD = 1120
 """The widest that words and plates grow side by side, in dp at the usual size of type."""
 GROUP_SIZES = (theme.DISPLAY, theme.TITLE)
 """Of the type of groups, the largest that fits first."""
-LINE_PART = 1.4
-"""From one line of groups to the next, of the size of their type."""
 WHO_DECIDES = "Where pain stays, your teacher or a doctor decides, not Kaan."
 KEYS_TOLD = "On the keyboard: C for clean, A for again, S for slower."
 READ = "A line below marks a matra; - holds."
@@ -44,48 +41,6 @@ SAID_BY = {"c": "clean", "a": "again", "s": "slower"}
 """What a key says of playing."""
 MAIN = {"ready": "Start", "playing": "Stop", "resting": "Play on all the same"}
 """What the first plate does, by stage; in all others it is as in the first."""
-
-
-class GroupWords(Label):
-    """One group of a palta, which is never broken; a line under what begins a matra."""
-
-    type_sp = NumericProperty(theme.TITLE)
-
-
-class GroupRow(BoxLayout):
-    """The groups of one way beside its name, one after another."""
-
-    head = StringProperty("")
-    type_sp = NumericProperty(theme.TITLE)
-
-    def __init__(self, **kwargs: Any) -> None:
-        super().__init__(**kwargs)
-        self._groups: tuple[str, ...] = ()
-
-    def show(self, groups: Sequence[Group]) -> None:
-        """Show these in place of those before."""
-        self._groups = tuple(map(plain, groups))
-        self.opacity = 1.0 if groups else 0.0
-        self.ids.groups.clear_widgets()
-        for group in groups:
-            self.ids.groups.add_widget(GroupWords(text=_marked(group), type_sp=self.type_sp))
-
-    def on_type_sp(self, *_: Any) -> None:
-        """The groups follow."""
-        for group in self.ids.groups.children:
-            group.type_sp = self.type_sp
-
-    def high(self, width: float, type_sp: float) -> float:
-        """How high it would be in type of this size."""
-        gap, lines = self.ids.groups.spacing[0], 1
-        room = width - self.ids.head.width - self.spacing
-        used = -gap
-        for group in self._groups:
-            broad = gap + text_px(group, theme.SERIF, type_sp)
-            if used + broad > room:
-                used, lines = -gap, lines + 1
-            used += broad
-        return lines * type_px(type_sp) * LINE_PART
 
 
 class MainPlate(BrassPlate):
@@ -317,14 +272,6 @@ def _today_words(minutes: float) -> str:
 def _rest_words(rest_s: float) -> str:
     minutes = ceil(rest_s / 60)
     return f"{REST} {capital(counted(minutes, 'minute'))} {'is' if minutes == 1 else 'are'} left."
-
-
-def _marked(group: Group) -> str:
-    """A group as markup."""
-    return " ".join(
-        "".join(f"[u]{cell.text}[/u]" if cell.on_matra else cell.text for cell in note)
-        for note in group
-    )
 
 
 load_kv("instrument")
