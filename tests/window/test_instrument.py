@@ -155,7 +155,7 @@ def test_at_the_cautions_time_it_says_to_rest_and_a_clear_word_goes_on(on_instru
     exercise._in_one_go_s = 60 * REST_AFTER_HANDS_MIN
     calmly(lambda: "It ends with this round" in screen.next_tempo, "word of the end")
     calmly(lambda: screen.stage == "resting", "the rest")
-    assert "Five minutes are left" in screen.rest
+    assert "Five minutes of rest are left" in screen.rest
     assert "doctor" in screen.caution
     key("enter")  # leads away, not on
     assert app.manager.current == "practice"
