@@ -271,7 +271,8 @@ def _today_words(minutes: float) -> str:
 
 def _rest_words(rest_s: float) -> str:
     minutes = ceil(rest_s / 60)
-    return f"{REST} {capital(counted(minutes, 'minute'))} of rest {'is' if minutes == 1 else 'are'} left."
+    left = f"{capital(counted(minutes, 'minute'))} of rest {'is' if minutes == 1 else 'are'} left"
+    return f"{REST} {left}."
 
 
 load_kv("instrument")
