@@ -135,3 +135,18 @@ def test_what_is_offered_in_one_raga_is_offered_in_another_of_which_another_run_
         offered = frozenset(choice.label for choice in question.choices)
         right[offered].add(question.choice(question.right[0]).label)
     assert sum(len(each) for each in right.values() if len(each) == 2) > 0.8 * len(skills)
+
+
+def test_in_a_written_group_the_second_wrong_swara_costs_as_much_as_the_first():
+    judged = 0
+    for question in asked("palta:third", 3):
+        right, keys = question.right[0].split(), [choice.id for choice in question.choices]
+        others = [key for key in keys if key not in right]
+        if len(right) < 4 or len(others) < 2:
+            continue
+        once, twice = [others[0], *right[1:]], [others[0], *right[1:-1], others[1]]
+        credits = [KINDS["palta"].mark(question, " ".join(each)).credit for each in (once, twice)]
+        if credits[1] > 0.0:
+            assert 1.0 - credits[0] == pytest.approx(credits[0] - credits[1])
+            judged += 1
+    assert judged > 3
