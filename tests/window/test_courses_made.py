@@ -179,7 +179,9 @@ def test_a_step_is_narrowed_renamed_and_moved_by_keys_and_goes_out_with_its_deck
 def test_a_shipped_course_is_copied_and_a_course_that_was_removed_is_put_back(courses_of):
     app = courses_of()
     listing = app.manager.current_screen
-    press(listing, listing.ids.shipped.children[-2], on_view(app, "course look"))  # the second
+    shipped = listing.ids.shipped.children
+    how = next(row for row in shipped if row.text == "How a performance unfolds")
+    press(listing, how, on_view(app, "course look"))
     press(app.manager.current_screen, "copy", on_view(app, "course"))
     course = app.manager.current_screen
     assert course.title == "How a performance unfolds, our own"
