@@ -202,4 +202,6 @@ def _raga_of(skill: str, setting: Setting) -> Raga:
     """The raga of a skill, as the teacher has it where it can be asked so in that teaching. Raises
     UnknownSkill."""
     _, raga = split(skill, "raga-palta", setting)
+    if raga is ragas().get(raga.id):  # without a teacher's word there is nothing else to ask of
+        return raga
     return raga if can_be_asked(raga) else as_shipped(raga, skill)

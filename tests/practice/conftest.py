@@ -6,7 +6,9 @@ from itertools import count
 import pytest
 
 from practice import Practice, sounding
+from practice.exercise import Exercise
 from tests.no_drone import loop_for
+from tests.practice.exercising import Time, Whole
 
 
 class Clock:
@@ -44,3 +46,22 @@ def open_practice(tmp_path, clock, monkeypatch):
     yield open_it
     for practice in opened:
         practice.close()
+
+
+@pytest.fixture
+def time():
+    return Time()
+
+
+@pytest.fixture
+def on(open_practice, time):
+    """An exercise on a speaker of this sort, with its palta: (practice, exercise)."""
+
+    def on(sort=Whole):
+        practice = open_practice()
+        practice.speaker = sort(time)
+        exercise = Exercise(practice, clock=time, wall=lambda: 0.0)
+        exercise.open()
+        return practice, exercise
+
+    return on

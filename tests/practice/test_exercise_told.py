@@ -10,12 +10,11 @@ import pytest
 from audio.format import SAMPLE_RATE
 from audio.theka import SLOWEST
 from practice import accompaniment
-from practice.exercise import Exercise
 from practice.instrument import CLEAN, GIVEN, SLOWER, PaltaNoted, minutes_by_day
 from practice.ladder import Ladder, ladder_for
 from practice.varying import of_day, vary
 from tests.audio.meters import drum_onsets
-from tests.practice.test_exercise import Streaming, Time, Whole, minutes_in, said_in
+from tests.practice.exercising import Streaming, Whole, minutes_in, said_in
 
 
 class Kept(Whole):
@@ -33,23 +32,6 @@ class Late(Whole):
 
     def play(self, blocks, *, frames):
         return super().play(blocks, frames=frames + round(self.latency_s * SAMPLE_RATE))
-
-
-@pytest.fixture
-def time():
-    return Time()
-
-
-@pytest.fixture
-def on(open_practice, time):
-    def on(sort=Whole):
-        practice = open_practice()
-        practice.speaker = sort(time)
-        exercise = Exercise(practice, clock=time, wall=lambda: 0.0)
-        exercise.open()
-        return practice, exercise
-
-    return on
 
 
 def test_what_is_said_of_a_palta_is_noted_with_its_size_and_layout(on, time):
