@@ -1,4 +1,4 @@
-"""What a question on ragas, stages or talas costs until its sound has begun, beside peers.
+"""What a question costs until its sound has begun, beside peers.
 
 Run by hand: `python tests/benchmarks/making_questions.py [--times 60]`. Makes questions of each
 kind, all skills in turn, and their sound up to the first block that is not silent: what a session
@@ -24,7 +24,7 @@ from audio import render
 from audio.score import Score, Stroke
 from practice.sounding import Instrument
 from quizzes import KINDS, Setting, make_question
-from quizzes.catalogue import hears_teacher
+from quizzes.kinds import OWN_KINDS
 
 SA_HZ = 138.59
 PEER = "gap"
@@ -78,7 +78,7 @@ def main() -> int:
     parser.add_argument("--kinds", nargs="*", default=None)
     asked = parser.parse_args()
     render.warm_up()
-    kinds = asked.kinds or [kind for kind in KINDS if hears_teacher(kind)]
+    kinds = asked.kinds or OWN_KINDS
     print(f"{'kind':18} {'median':>8} {'p95':>8} {'question':>9} {'to gap':>7} {'to pluck':>9}")
     slow = []
     for kind in kinds:
