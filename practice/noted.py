@@ -71,10 +71,6 @@ class Noted:
         """All that was noted of paltas, in order."""
         return instrument.paltas_of(self._notes.read(instrument.PALTA))
 
-    def paltas_given(self) -> frozenset[str]:
-        """The keys of all paltas that the student was ever given, on any device."""
-        return instrument.paltas_given(self._notes.read(instrument.PALTA))
-
     @property
     def _notes(self) -> NoteBook:
         return NoteBook(self._log, self.settings.student_id, self.settings.device_id, self._now)
