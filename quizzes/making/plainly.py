@@ -31,7 +31,7 @@ def plainly(line: Line) -> str:
             name = "the last" if place == len(notes) - 1 else letter_name(note.swara.letter)
             more.append(f"{name} {listed(done)}")
     text = in_letters([note.swara for note in notes])
-    return f"{text}, with {listed(more)}" if more else text
+    return f"{text} (with {listed(more)})" if more else text
 
 
 def _done(note: Note, matras: str) -> Iterator[str]:
