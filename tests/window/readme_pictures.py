@@ -113,7 +113,26 @@ def take(practice: Practice, folder: Path) -> None:
     told(practice, folder / "raga.png", "ragas", "raga-from-phrase", wrong)
     told(practice, folder / "order.png", "performance", "order", rotated)
     told(practice, folder / "wheel.png", "talas", "matra", wrong, choices=16, sounding_s=9.0)
+    told(practice, folder / "phrase.png", "paltas", "raga-make", made)
+    instrument(practice, folder / "instrument.png")
     written(practice, folder / "desk.png")
+
+
+def instrument(practice: Practice, path: Path) -> None:
+    """The palta of the day, while its theka sounds."""
+    with opened.app_on(practice, (1280, 800)) as app:
+        app.go("instrument")
+        screen = app.manager.current_screen
+        frames(5)
+        screen.exercise.start()
+        ends_at = time.monotonic() + 4.0
+        wait_for(lambda: time.monotonic() > ends_at)
+        opened.picture(path)
+
+
+def made(step) -> str:
+    """A phrase that keeps the wish."""
+    return step.question.right[0]
 
 
 def written(practice: Practice, path: Path) -> None:
