@@ -30,6 +30,9 @@ BAYAN_PEAK_DBTP = -13.9
 THEKA_ALONE_DB = 5.0
 """So much louder is a theka over which nothing else is played: as loud as its peaks allow, or who
 turned it up would find the next notes far too loud."""
+ALONE_DB = 7.0
+"""The level at which a theka is laid out to be heard or played over alone: it need not stand back
+where no string sounds above it; a sitar of wood does."""
 LINE_PEAK_DBTP = -2.0
 """What the strings over a theka count at least: notes struck as those before them are damped."""
 

@@ -8,6 +8,7 @@ from dataclasses import replace
 from itertools import cycle, islice
 
 from audio.errors import SargamError
+from audio.headroom import ALONE_DB
 from audio.line import Tone
 from audio.mizrab import Bol, matras_of, pitches_in, read_bols, strokes_of
 from audio.playing import RING_S
@@ -19,8 +20,6 @@ from desk.writing import add_drone, add_matras, add_out, drone_of, refuse, write
 from quizzes.talas import load_tala, tala_ids
 
 MOST_TIMES = 1000
-ALONE_DB = 7.0
-"""A theka without a string above it need not stand back."""
 
 EXAMPLES = """\
 examples:

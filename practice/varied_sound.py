@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from audio.headroom import ALONE_DB
 from audio.playing import score_of
 from audio.rounds import Rounds
 from audio.score import Drone, Score
 from audio.theka import read_theka, theka_strokes
 from audio.tuning import Tuning
 from practice.varied import Varied
-
-ALONE_DB = 7.0
-"""The theka need not stand back where no string sounds above it; a sitar of wood does."""
 
 
 def heard(varied: Varied, *, tempo: float, sa_hz: float, tuning: Tuning) -> Score:

@@ -16,7 +16,7 @@ from audio.tuning import Swara
 from practice.instrument import CLEAN, GIVEN, PaltaNoted
 from practice.ladder import MOST_SWARAS, Ladder, ladder_for
 from practice.varied import Varied, key_of, left_to_sam
-from quizzes.contours import THATS_BY_NAME
+from quizzes.contours import THATS_BY_NAME, USUAL_SCALE
 from quizzes.fresh import Fresh
 from quizzes.names import capital, counted, number_word
 from quizzes.paltas import Layout, Run, Shape, lay, layouts, layouts_for, run_in_raga, run_in_scale
@@ -34,7 +34,6 @@ ORDERS_TRIED = 24
 """In a raga, before another one is tried: of one that turns on itself few orders make a palta."""
 BETWEEN_PASSED = 10_000
 """More than there are orders, so that what was looked at draws otherwise than what was given."""
-USUAL_SCALE = "Bilawal"
 LAYA = "madhya"
 
 

@@ -19,6 +19,8 @@ THATS_BY_NAME = {
 }
 """The ten thats, each swara in one form."""
 THATS = tuple(THATS_BY_NAME.values())
+USUAL_SCALE = "Bilawal"
+"""The that in which is played what nobody set in another: its swaras are all shuddha."""
 
 CELLS = {
     3: ("0 1 2", "2 1 0", "0 2 1", "1 0 1", "0 1 0", "2 0 1"),
