@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterable, Mapping, Sequence
-from difflib import get_close_matches
+from collections.abc import Iterable
 
 from audio.line import Beat, Line, Tone
 from audio.playing import score_of
@@ -12,8 +11,9 @@ from audio.resonance import resounding
 from audio.sargam import write
 from desk.options import add_sa, add_tradition, add_tuning, read_tuning, tradition_of
 from desk.raga_names import raga_named
+from desk.unknown import near_ids, unknown
 from desk.writing import add_drone, add_matras, add_out, drone_of, refuse, write_score
-from quizzes.contours import THATS_BY_NAME
+from quizzes.contours import THATS_BY_NAME, USUAL_SCALE
 from quizzes.names import capital, listed, plain_name
 from quizzes.paltas import (
     Group,
@@ -38,11 +38,10 @@ examples:
   main.py palta four-up --raga bhimpalasi
   main.py palta thirds --scale kalyan --layout dotted --matras 80 --out thirds.wav
 """
-USUAL_SCALE = "Bilawal"
 GROUP = 12
 """Signs for the first group in the list."""
-GUESSES, LIKENESS = 3, 0.5
-"""How many ids are proposed at most for one that is not known, and how like it they are."""
+LIKENESS = 0.5
+"""Of the id of a palta that is proposed to one that is not known."""
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -83,17 +82,17 @@ def run(options: argparse.Namespace) -> int:
             return 1
     scale = _scale(options.scale or USUAL_SCALE)
     if scale is None:
-        return refuse(_unknown(options.scale, "that", THATS_BY_NAME, among=tuple(THATS_BY_NAME)))
+        return refuse(unknown(options.scale, "that", _one_of(THATS_BY_NAME)))
     if options.palta is None:
         if options.out is not None:
             return refuse("Say which palta is to be played; `main.py palta` lists them.")
         return _list(raga, scale)
     palta = _found(options.palta)
     if palta is None:
-        return refuse(_unknown(options.palta, "palta", paltas()))
+        return refuse(_no_palta(options.palta))
     layout = layouts().get(options.layout or palta.layouts[0])
     if layout is None:
-        return refuse(_unknown(options.layout, "layout", layouts(), among=palta.layouts))
+        return refuse(unknown(options.layout, "layout", _one_of(palta.layouts)))
     found = _run(palta, raga, scale)
     if found is None:
         lists = f"`main.py palta --raga {raga.id}`" if raga else "`main.py palta`"
@@ -150,13 +149,13 @@ def _scale(name: str) -> str | None:
     return next((each for each in THATS_BY_NAME if plain_name(each) == plain_name(name)), None)
 
 
-def _unknown(
-    name: str, what: str, known: Mapping[str, object], *, among: Sequence[str] = ()
-) -> str:
-    near = get_close_matches(name.lower(), known, GUESSES, LIKENESS)
-    guess = f"did you mean {listed(near, 'or')}? " if near and not among else ""
-    remedy = f"give {listed(list(among), 'or')}" if among else "`main.py palta` lists all"
-    return f"{name!r} is no {what} known here; {guess}{remedy}."
+def _one_of(names: Iterable[str]) -> str:
+    return f"give {listed(list(names), 'or')}"
+
+
+def _no_palta(name: str) -> str:
+    near = near_ids(name.lower(), {each: each for each in paltas()}, LIKENESS)
+    return unknown(name, "palta", "`main.py palta` lists all", near)
 
 
 def _tell(palta: Palta, run: Run, where: str, layout: Layout) -> None:

@@ -11,14 +11,12 @@ import re
 import sys
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from difflib import get_close_matches
 
+from desk.unknown import near_ids, unknown
 from desk.writing import refuse
 from quizzes.names import listed
 from quizzes.ragas import Raga
 
-GUESSES, LIKENESS = 3, 0.65
-"""How many names are proposed at most for one that is not known, and how like it they are."""
 RAGA = frozenset({"rag", "raga", "ragini"})
 """What may stand beside a name, as `_word` has it."""
 SPELLED_ALIKE = (("ee", "i"), ("oo", "u"), ("iy", "i"), ("w", "v"))
@@ -51,9 +49,7 @@ def _unknown(name: str, meant: Meant, known: Mapping[str, Raga]) -> str:
     if meant.ragas:
         several = listed([raga.id for raga in meant.ragas], "or")
         return f"{name!r} may be {several}; say which."
-    near = near_names(name, known)
-    guess = f"did you mean {listed(near, 'or')}? " if near else ""
-    return f"{name!r} is no raga known here; {guess}`main.py raga` lists all."
+    return unknown(name, "raga", "`main.py raga` lists all", near_names(name, known))
 
 
 def meant_by(name: str, known: Mapping[str, Raga]) -> Meant:
@@ -75,8 +71,7 @@ def meant_by(name: str, known: Mapping[str, Raga]) -> Meant:
 def near_names(name: str, known: Mapping[str, Raga]) -> list[str]:
     """Ids of ragas whose names are most like one that none has."""
     names = {_plain(each): raga.id for raga in known.values() for each in _all_names(raga)}
-    close = get_close_matches(_plain(name), names, GUESSES, LIKENESS)
-    return list(dict.fromkeys(names[each] for each in close))
+    return near_ids(_plain(name), names)
 
 
 def _where(

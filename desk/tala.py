@@ -5,14 +5,14 @@ from __future__ import annotations
 import argparse
 import re
 from collections.abc import Collection, Iterator, Mapping
-from difflib import get_close_matches
 
+from audio.headroom import ALONE_DB
 from audio.score import Score
 from audio.theka import FASTEST, SLOWEST, theka_strokes
 from desk.options import add_sa, add_tradition, number_between, tradition_of, whole_between
 from desk.tala_sheet import cycle, overview, sheet
+from desk.unknown import near_ids, unknown
 from desk.writing import add_drone, add_play, drone_of, refuse, write_score
-from quizzes.names import listed
 from quizzes.talas import Tala, talas
 from quizzes.talas.laya import layas
 
@@ -26,10 +26,6 @@ examples:
 USUAL = ("madhya", "vilambit", "drut")
 """Of the classes of laya the first in which a tala is usual is taken."""
 MOST_CYCLES = 100
-ALONE_DB = 7.0
-"""A theka without a string above it need not stand back."""
-GUESSES, LIKENESS = 3, 0.65
-"""How many ids are proposed at most for a name that is not known, and how like it they are."""
 SPELLED_ALIKE = (("ee", "i"), ("oo", "u"), ("w", "v"), ("th", "t"))
 """What is written for one sound, or nearly one (common practice)."""
 
@@ -119,11 +115,7 @@ def _alike(name: str) -> str:
 
 def _unknown(name: str, known: Mapping[str, Tala]) -> str:
     ids = {_alike(each): tala.id for tala in known.values() for each in _names(tala)}
-    near = dict.fromkeys(
-        ids[each] for each in get_close_matches(_alike(name), ids, GUESSES, LIKENESS)
-    )
-    guess = f"did you mean {listed(list(near), 'or')}? " if near else ""
-    return f"{name!r} is no tala known here; {guess}`main.py tala` lists all."
+    return unknown(name, "tala", "`main.py tala` lists all", near_ids(_alike(name), ids))
 
 
 def _play(tala: Tala, options: argparse.Namespace) -> int:
