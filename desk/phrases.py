@@ -6,12 +6,14 @@ import argparse
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from desk.options import add_folder, add_student, student_of, whole_between
+from desk.options import add_folder, add_student, home_of, student_of, whole_between
 from desk.writing import add_out, refuse, write_score
+from practice.given import given_in
 from practice.note_book import notes_of
 from practice.phrase_asked import question_of
 from practice.phrase_said import raga_of_phrase, sound_of
 from practice.phrases import KeptPhrase, phrases_of
+from practice.shelf import Shelf
 from practice.standing import LOG_NAME
 from quizzes.decks.draft import Draft
 from quizzes.decks.parsing import read_text
@@ -79,20 +81,21 @@ def run(options: argparse.Namespace) -> int:
         return refuse("Say which one is to be played: --out takes one number of the list.")
     if options.deck is not None and not chosen:
         return refuse("Say which are to be questions: --deck takes numbers of the list.")
-    code = 0
+    given, _ = given_in(Shelf(home_of(options)))
+    code, tradition = 0, given.tradition
     if options.deck is None and options.out is None:
-        print("\n".join(_lines(phrases, options.numbers)))
+        print("\n".join(_lines(phrases, options.numbers, tradition)))
     if options.deck is not None:
-        code = _put(chosen, options.deck)
+        code = _put(chosen, options.deck, tradition)
     if options.out is not None:
-        code = write_score(sound_of(chosen[0]), options) or code
+        code = write_score(sound_of(chosen[0], tradition), options) or code
     return code
 
 
-def _put(phrases: Sequence[KeptPhrase], path: Path) -> int:
+def _put(phrases: Sequence[KeptPhrase], path: Path, tradition: str) -> int:
     """Add them to the deck, unless something is wrong with it then; the exit code."""
     draft = Draft(read_text(path), path.name) if path.exists() else Draft.new(path.stem)
-    draft.add_all(map(question_of, phrases))
+    draft.add_all(question_of(phrase, tradition) for phrase in phrases)
     if faults := draft.faults():
         return refuse("\n".join(["Nothing was put into the deck.", *map(str, faults)]))
     with appearing_whole(path) as file:
@@ -101,12 +104,12 @@ def _put(phrases: Sequence[KeptPhrase], path: Path) -> int:
     return 0
 
 
-def _lines(phrases: Sequence[KeptPhrase], numbers: Sequence[int]) -> Iterator[str]:
+def _lines(phrases: Sequence[KeptPhrase], numbers: Sequence[int], tradition: str) -> Iterator[str]:
     for number, phrase in enumerate(phrases, 1):
         if numbers and number not in numbers:
             continue
         day = f"{phrase.made_at.day} {phrase.made_at:%B %Y}"
-        raga = raga_of_phrase(phrase)
+        raga = raga_of_phrase(phrase, tradition)
         name = "" if raga is None else raga.name
         yield "  ".join(filter(None, [f"{number:3}", day, name, phrase.sargam]))
         if phrase.wish:

@@ -2,17 +2,26 @@
 
 import wave
 
+import numpy as np
 import pytest
 
+from audio.format import SAMPLE_RATE
 from main import main
 from practice.phrases import LET_GO
 from practice.settings import Settings, save_settings
 from quizzes.decks.draft import Draft
 from scheduler import Log
+from tests.audio.meters import cents_between, fft_pitch
+from tests.quizzes.taught_raga import ID, SHORT
 from tests.scheduler.conftest import make_note
 
 MIRA = Settings(student_id="student-mira", device_id="tablet", student_name="Mira")
 PHRASE = {"sa_hz": 138.59, "tempo": 72.5, "tuning": "just", "raga": "yaman", "drone": "N"}
+TAUGHT = (
+    SHORT.replace("G", "g").replace("]\n", ']\nalso = ["Darbari"]\n', 1)
+    + '[darbari]\nname = "Nagari"\n'
+)
+"""A raga of the teacher's own, which goes by the name of one with a low komal Ga."""
 
 
 def kept(minute, sargam, wish="", **changes):
@@ -76,6 +85,33 @@ def test_some_are_set_as_questions_of_a_deck_made_or_there(phrases, tmp_path):
     assert "counts" not in second
     assert first["drone"] == "none"
     assert len({first["id"], second["id"], third["id"]}) == 3
+
+
+def off_komal_ga(path):
+    """By how many cents the second second of a phrase is off 6/5, its place in just intonation."""
+    with wave.open(str(path)) as file:
+        frames = np.frombuffer(file.readframes(file.getnframes()), "<i2").astype(float)
+        sound = frames.reshape(-1, file.getnchannels())[:, 0]
+    komal_ga = PHRASE["sa_hz"] * 6 / 5
+    return cents_between(fft_pitch(sound[SAMPLE_RATE : 2 * SAMPLE_RATE], komal_ga), komal_ga)
+
+
+def test_a_raga_of_the_teachers_own_is_named_set_and_tuned_as_the_teacher_has_it(
+    home, phrases, tmp_path
+):
+    with Log(home / "log.sqlite") as log:
+        log.append_all([kept(3, "S g:3", raga=ID, drone="")])
+
+    words = [1, "--deck", tmp_path / "ours.toml", "--out", tmp_path / "x.wav"]
+    assert phrases(1)[1] == "  1  5 January 2026  S g:3\n"
+    phrases(*words)
+    assert off_komal_ga(tmp_path / "x.wav") == pytest.approx(0.0, abs=2.0)
+    (home / "tradition.toml").write_text(TAUGHT, encoding="utf-8")
+    assert phrases(1)[1] == "  1  5 January 2026  Mangal Lehar  S g:3\n"
+    phrases(*words)
+    assert -60 < off_komal_ga(tmp_path / "x.wav") < -5  # as of Darbari (assets/shades.toml)
+    first, second = Draft((tmp_path / "ours.toml").read_text(), "ours.toml").entries()
+    assert (first.get("name"), second["name"]) == (None, "A phrase of Mangal Lehar")
 
 
 @pytest.mark.parametrize(
