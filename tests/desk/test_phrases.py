@@ -17,10 +17,8 @@ from tests.scheduler.conftest import make_note
 
 MIRA = Settings(student_id="student-mira", device_id="tablet", student_name="Mira")
 PHRASE = {"sa_hz": 138.59, "tempo": 72.5, "tuning": "just", "raga": "yaman", "drone": "N"}
-TAUGHT = (
-    SHORT.replace("G", "g").replace("]\n", ']\nalso = ["Darbari"]\n', 1)
-    + '[darbari]\nname = "Nagari"\n'
-)
+OWN = SHORT.replace("G", "g").replace("]\n", ']\nalso = ["Darbari"]\n', 1)
+TAUGHT = f'[darbari]\nname = "Nagari"\n{OWN}'
 """A raga of the teacher's own, which goes by the name of one with a low komal Ga."""
 
 
@@ -101,7 +99,6 @@ def test_a_raga_of_the_teachers_own_is_named_set_and_tuned_as_the_teacher_has_it
 ):
     with Log(home / "log.sqlite") as log:
         log.append_all([kept(3, "S g:3", raga=ID, drone="")])
-
     words = [1, "--deck", tmp_path / "ours.toml", "--out", tmp_path / "x.wav"]
     assert phrases(1)[1] == "  1  5 January 2026  S g:3\n"
     phrases(*words)
