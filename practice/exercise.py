@@ -74,7 +74,11 @@ class Exercise:
         self._once: Playing | None = None
         self._sounding: Sounding
         self._ticked = clock()
-        self._in_one_go_s = self._unnoted_s = self._today_s = 0.0
+        self._counted = practice.moment()
+        """When what is not noted yet had sounded."""
+        self._in_one_go_s = self._unnoted_s = 0.0
+        self._noted_s: dict[date, float] = {}
+        """By day, what is noted or owed to the log."""
         self._ended: tuple[float, float] | None = None
         self._rests = self._is_ending = False
         self._owed: list[Callable[[], object]] = []
@@ -84,12 +88,13 @@ class Exercise:
 
     def open(self) -> None:
         """Show the palta of the day; the one on view stays as it is where it is still that one."""
-        today = self._read(self._practice.minutes_today)
-        self._today_s = self._today_s if today is None else today * 60.0
+        minutes, day = self._read(self._practice.minutes_today), self._practice.today()
+        if minutes is not None:
+            self._noted_s[day] = minutes * 60.0
         found = self._read(self._practice.palta_of_day)
         if found is None:
             return
-        day, on_view, before = self._practice.today(), self.varied, self._of_day
+        on_view, before = self.varied, self._of_day
         stays = before is not None and before[0] == day
         if on_view is None or before is None or not stays:
             self._passed = []
@@ -101,7 +106,6 @@ class Exercise:
     def another(self) -> None:
         """Show another palta, also one that was never given before; what was only looked at until
         now may come again on another day."""
-        self.stop()
         passed = self._passed + ([] if self.varied is None else [self.varied.key])
         found = self._read(lambda: self._practice.another_palta(passed))
         if found is not None:
@@ -112,8 +116,8 @@ class Exercise:
         """Note that the palta on view is given."""
         varied = self.varied
         if varied is not None and not self._is_given:
-            self._is_given = True
-            self._write(lambda: self._practice.give_palta(varied))
+            self._is_given, when = True, self._practice.moment()
+            self._write(lambda: self._practice.give_palta(varied, when))
 
     def _show(self, varied: Varied) -> None:
         self.stop()
@@ -159,7 +163,7 @@ class Exercise:
     @property
     def minutes_today(self) -> float:
         """On the instrument, those that are not noted yet as well."""
-        return (self._today_s + self._unnoted_s) / 60.0
+        return (self._noted_s.get(self._practice.today(), 0.0) + self._unnoted_s) / 60.0
 
     @property
     def rest_left_s(self) -> float:
@@ -231,7 +235,6 @@ class Exercise:
     def done(self) -> None:
         """The same, and write what could not be written before."""
         self.stop()
-        self._note_minutes()
         self._write()
         if self._has_noted and not self._owed:
             self._has_noted = False
@@ -270,8 +273,8 @@ class Exercise:
         self._tempo = Ladder().at(tempo).after(said).tempo
         if self._theka is not None:
             self._theka.tempo = self._tempo
-        note = self._practice.note_palta
-        self._write(lambda: note(varied.key, said, tempo=tempo, detail=varied.detail))
+        note, when = self._practice.note_palta, self._practice.moment()
+        self._write(lambda: note(varied.key, said, tempo=tempo, detail=varied.detail, when=when))
 
     # Time.
 
@@ -294,10 +297,12 @@ class Exercise:
             self._note_minutes()
 
     def _count(self) -> None:
-        """What has sounded since the last tick."""
-        now = self._clock()
+        """What has sounded since the last tick; what did on the day before is noted for that."""
+        now, moment = self._clock(), self._practice.moment()
         passed_s = min(now - self._ticked, LONGEST_TICK_S)
-        self._ticked = now
+        if moment.date() != self._counted.date():
+            self._note_minutes()
+        self._ticked, self._counted = now, moment
         beat = self.beat()
         if beat is not None:
             self._sounded = beat.tempo
@@ -318,12 +323,13 @@ class Exercise:
         if self.varied is None or self._unnoted_s < LEAST_NOTED_S:
             return
         minutes, palta, note = self._unnoted_s / 60.0, self.varied.key, self._practice.note_minutes
-        self._today_s += self._unnoted_s
+        when = self._counted
+        self._noted_s[when.date()] = self._noted_s.get(when.date(), 0.0) + self._unnoted_s
         self._unnoted_s = 0.0
-        self._write(lambda: note(minutes, palta=palta))
+        self._write(lambda: note(minutes, palta=palta, when=when))
 
     def _write(self, note: Callable[[], object] | None = None) -> None:
-        """Write this after all that is still owed."""
+        """Write this, with the time at which it was said, after all that is still owed."""
         self._owed += [] if note is None else [note]
         self._has_noted |= bool(self._owed)
         while self._owed:

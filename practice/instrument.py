@@ -6,13 +6,12 @@ instrument is heard by nobody but who plays it.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from practice.note_book import NoteBook, Notes, local_time
+from practice.note_book import NoteBook, Notes, local_time, number_in
 from scheduler import AnswerError, LogError, Note
 from scheduler.history import day_of
 
@@ -39,6 +38,11 @@ class PaltaNoted:
     detail: Mapping[str, Any]
     """What else was told of it; JSON values only."""
 
+    def whole(self, name: str) -> int | None:
+        """A whole number of the detail; None where that is not told, as `true` tells none."""
+        value = self.detail.get(name)
+        return value if type(value) is int else None
+
 
 def paltas_of(notes: Iterable[Note]) -> tuple[PaltaNoted, ...]:
     """All that was noted of paltas among a student's notes, in order."""
@@ -58,8 +62,10 @@ def note_palta(
     *,
     tempo: float = 0.0,
     detail: Mapping[str, Any] | None = None,
+    when: datetime | None = None,
 ) -> PaltaNoted:
-    """Note that a palta was given, or what was said of playing it at so many matras a minute.
+    """Note that a palta was given, or what was said of playing it at so many matras a minute; just
+    now or, where the log could not be written then, at the moment `when`.
 
     Raises AnswerError for what is none of SAID or cannot be kept, and LogError.
     """
@@ -68,19 +74,22 @@ def note_palta(
     if not key:
         raise AnswerError("key='': give a text that is not empty")
     data = {"key": key, "said": said, "tempo": float(tempo), "detail": dict(detail or {})}
-    noted = _palta_of(book.write(PALTA, data))
+    noted = _palta_of(book.write(PALTA, data, when))
     assert noted is not None
     return noted
 
 
-def note_minutes(book: NoteBook, minutes: float, *, palta: str = "") -> None:
-    """Note so many minutes on the instrument, which have just ended; with which palta, if with one.
+def note_minutes(
+    book: NoteBook, minutes: float, *, palta: str = "", when: datetime | None = None
+) -> None:
+    """Note so many minutes on the instrument, which have just ended, or did at the moment `when`;
+    with which palta, if with one.
 
     Raises AnswerError for what no day holds, and LogError.
     """
     if not 0.0 < minutes <= LONGEST_MIN:
         raise AnswerError(f"minutes={minutes!r}: give more than 0, and at most {LONGEST_MIN:.0f}")
-    book.write(MINUTES, {"minutes": round(float(minutes), 2), "palta": palta})
+    book.write(MINUTES, {"minutes": round(float(minutes), 2), "palta": palta}, when)
 
 
 def minutes_by_day(notes: Iterable[Note]) -> dict[int, float]:
@@ -88,7 +97,7 @@ def minutes_by_day(notes: Iterable[Note]) -> dict[int, float]:
     found: dict[int, float] = {}
     for note in notes:
         if note.what == MINUTES:
-            minutes = _number(note.data.get("minutes"))
+            minutes = number_in(note.data.get("minutes"))
             if minutes is not None and 0.0 < minutes <= LONGEST_MIN:
                 day = day_of(local_time(note))
                 found[day] = found.get(day, 0.0) + minutes
@@ -108,19 +117,9 @@ def _palta_of(note: Note) -> PaltaNoted | None:
     """None where another program has written it otherwise."""
     data = note.data
     key, said, detail = data.get("key"), data.get("said"), data.get("detail", {})
-    tempo = _number(data.get("tempo", 0.0))
+    tempo = number_in(data.get("tempo", 0.0))
     if not (isinstance(key, str) and key and said in SAID and isinstance(detail, dict)):
         return None
     if tempo is None or tempo < 0.0:
         return None
     return PaltaNoted(key, str(said), tempo, local_time(note), detail)
-
-
-def _number(value: object) -> float | None:
-    """A finite number; None for anything else, as `true` and a whole number without measure are."""
-    if isinstance(value, bool) or not isinstance(value, (int, float)):
-        return None
-    try:
-        return float(value) if math.isfinite(value) else None
-    except OverflowError:
-        return None

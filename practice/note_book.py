@@ -6,6 +6,7 @@ minutes on the instrument (`practice.instrument`).
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from datetime import datetime, timedelta, timezone
 from typing import Any, Protocol
@@ -44,10 +45,11 @@ class NoteBook:
         self.read = notes_of(log, student)
         self._log, self._student, self._device, self._now = log, student, device, now
 
-    def write(self, what: str, data: Mapping[str, Any]) -> Note:
-        """On the disk when this returns. Raises LogError, and AnswerError for what cannot be
+    def write(self, what: str, data: Mapping[str, Any], when: datetime | None = None) -> Note:
+        """On the disk when this returns. `when` it was said, by the clock on the wall
+        there, if that was not just now. Raises LogError, and AnswerError for what cannot be
         kept."""
-        local = self._now().astimezone()
+        local = self._now().astimezone() if when is None else when
         offset = local.utcoffset()
         note = Note(
             student=self._student,
@@ -65,3 +67,13 @@ def local_time(note: Note) -> datetime:
     """When it was noted, by the clock on the wall there."""
     offset_min = max(-_LONGEST_MIN, min(note.offset_min, _LONGEST_MIN))
     return note.utc.astimezone(timezone(timedelta(minutes=offset_min)))
+
+
+def number_in(value: object) -> float | None:
+    """A finite number; None for anything else, as `true` and a whole number without measure are."""
+    if isinstance(value, bool) or not isinstance(value, (int, float)):
+        return None
+    try:
+        return float(value) if math.isfinite(value) else None
+    except OverflowError:
+        return None

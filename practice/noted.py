@@ -57,15 +57,20 @@ class Noted:
         *,
         tempo: float = 0.0,
         detail: Mapping[str, Any] | None = None,
+        when: datetime | None = None,
     ) -> PaltaNoted:
         """Note that a palta was given, so that it never is again, or what the student said of
-        playing it: one of `practice.instrument.SAID`. Raises AnswerError for anything else."""
-        return instrument.note_palta(self._notes, key, said, tempo=tempo, detail=detail)
+        playing it: one of `practice.instrument.SAID`; just now, or `when` it was. Raises
+        AnswerError for anything else."""
+        book = self._notes
+        return instrument.note_palta(book, key, said, tempo=tempo, detail=detail, when=when)
 
-    def note_minutes(self, minutes: float, *, palta: str = "") -> None:
-        """Note minutes on the instrument that have just ended, with which palta, if with one.
-        Raises AnswerError for what no day holds."""
-        instrument.note_minutes(self._notes, minutes, palta=palta)
+    def note_minutes(
+        self, minutes: float, *, palta: str = "", when: datetime | None = None
+    ) -> None:
+        """Note minutes on the instrument that have ended just now, or `when` they did; with which
+        palta, if with one. Raises AnswerError for what no day holds."""
+        instrument.note_minutes(self._notes, minutes, palta=palta, when=when)
 
     def paltas_noted(self) -> tuple[PaltaNoted, ...]:
         """All that was noted of paltas, in order."""

@@ -34,9 +34,13 @@ class OnInstrument(Noted):
     _tuning: str
     _now: Callable[[], datetime]
 
+    def moment(self) -> datetime:
+        """Now, by the clock on the wall."""
+        return local(self._now())
+
     def today(self) -> date:
-        """The day by the clock on the wall."""
-        return local(self._now()).date()
+        """The day by that clock."""
+        return self.moment().date()
 
     def palta_of_day(self) -> Varied:
         """The palta that was given last today, on whichever device, at the tempo to which it has
@@ -52,9 +56,10 @@ class OnInstrument(Noted):
         """A new one, other than those whose keys are `passed`, which were only looked at."""
         return self._offered(self.paltas_noted(), passed)
 
-    def give_palta(self, varied: Varied) -> None:
-        """Note that it is given, so that it is never given again."""
-        self.note_palta(varied.key, tempo=varied.tempo, detail=varied.detail)
+    def give_palta(self, varied: Varied, when: datetime | None = None) -> None:
+        """Note that it is given, or was `when` that could not be noted, so that it is never given
+        again."""
+        self.note_palta(varied.key, tempo=varied.tempo, detail=varied.detail, when=when)
 
     def _offered(self, noted: Sequence[PaltaNoted], passed: Sequence[str] = ()) -> Varied:
         return vary(
@@ -68,7 +73,7 @@ class OnInstrument(Noted):
 
     def minutes_today(self) -> float:
         """Minutes on the instrument that are noted today."""
-        today = day_of(local(self._now()))
+        today = day_of(self.moment())
         return minutes_by_day(self._notes.read(MINUTES)).get(today, 0.0)
 
     def sa_and_tuning(self) -> tuple[float, Tuning]:
