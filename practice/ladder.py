@@ -100,8 +100,8 @@ def ladder_for(noted: Iterable[PaltaNoted], *, swaras: int, layout: str) -> Ladd
 
 def _swaras_of(noted: PaltaNoted, usual: int) -> int:
     """As many as a group has; as usual where that is not told, or cannot be."""
-    swaras = noted.detail.get("n")
-    return swaras if isinstance(swaras, int) and 0 < swaras <= MOST_SWARAS else usual
+    swaras = noted.whole("n")
+    return swaras if swaras is not None and 0 < swaras <= MOST_SWARAS else usual
 
 
 def _rate_of(noted: PaltaNoted) -> float:

@@ -244,11 +244,11 @@ def _tala(fresh: Fresh, begun: Collection[str], tradition: str, matras: Fraction
 
 def _made_again(noted: PaltaNoted, tradition: str) -> Varied | None:
     """From its note; None where that does not tell enough, or its raga or tala is not known."""
-    n, index = noted.detail.get("n"), noted.detail.get("index")
+    n, index = noted.whole("n"), noted.whole("index")
     raga, scale, layout, tala = (
         str(noted.detail.get(field)) for field in ("raga", "scale", "layout", "tala")
     )
-    if not (isinstance(n, int) and isinstance(index, int)):
+    if n is None or index is None:
         return None
     if not (FEWEST_SWARAS <= n <= MOST_SWARAS and 0 <= index < count(n)):
         return None

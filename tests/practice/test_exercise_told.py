@@ -1,8 +1,7 @@
 """What a time on the instrument leaves behind, shows and makes silent: read back from the log and
 from the sound."""
 
-import time as system_time
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 import numpy as np
 import pytest
@@ -10,7 +9,7 @@ import pytest
 from audio.format import SAMPLE_RATE
 from audio.theka import SLOWEST
 from practice import accompaniment
-from practice.instrument import CLEAN, GIVEN, SLOWER, PaltaNoted, minutes_by_day
+from practice.instrument import CLEAN, GIVEN, SLOWER, PaltaNoted
 from practice.ladder import Ladder, ladder_for
 from practice.varying import of_day, vary
 from tests.audio.meters import drum_onsets
@@ -189,6 +188,11 @@ def test_a_day_begins_no_lower_than_the_last_one_did():
     assert begins(noted(CLEAN, 100.0, 1), noted(CLEAN, 60.0, 1)) == 60
 
 
+def test_true_is_no_number_of_swaras():
+    told_otherwise = noted(CLEAN, 100.0, detail={"n": True, "layout": "two"})
+    assert begins(told_otherwise) == begins(noted(CLEAN, 100.0))
+
+
 def test_smaller_groups_begin_no_faster():
     assert begins(noted(CLEAN, 100.0, n=5)) == begins(noted(CLEAN, 100.0, n=3))
 
@@ -199,22 +203,3 @@ def test_what_is_said_after_midnight_does_not_make_yesterdays_palta_todays():
             ((GIVEN, 0), (CLEAN, 1))]  # fmt: skip
     assert of_day(some, DAY.date()).key == given.key
     assert of_day(some, DAY.date() + timedelta(days=1)) is None
-
-
-def test_what_is_noted_at_night_counts_for_the_day_of_the_place(open_practice, clock, monkeypatch):
-    # Half past three in the morning in India (UTC+5:30) is still the day before in UTC.
-    clock.now = datetime(2026, 3, 2, 22, 0, tzinfo=UTC)
-    with monkeypatch.context() as there:
-        there.setenv("TZ", "Asia/Kolkata")
-        system_time.tzset()
-        try:
-            practice = open_practice()
-            practice.note_minutes(5.0)
-            practice.note_palta("three|S R G|17")
-            days = minutes_by_day(practice._log.notes())
-            assert list(days) == [(date(2026, 3, 3) - date(1970, 1, 1)).days]
-            assert practice.paltas_noted()[0].at.date() == date(2026, 3, 3) == practice.today()
-            assert practice.minutes_today() == 5.0
-        finally:
-            there.undo()
-            system_time.tzset()

@@ -243,6 +243,7 @@ def test_one_log_gives_one_palta_on_every_device():
         {"n": 3, "index": 0, "raga": "", "scale": "Bilawal", "layout": "six", "tala": "tintal"},
         {"n": 3, "index": 0, "raga": "", "scale": "Bilawal", "layout": "two", "tala": ["x"]},
         {"n": True, "index": 0, "raga": "", "scale": "Bilawal", "layout": "two", "tala": "tintal"},
+        {"n": 3, "index": True, "raga": "", "scale": "Bilawal", "layout": "two", "tala": "tintal"},
     ],
 )
 def test_a_note_that_tells_too_little_makes_none_again(detail):
