@@ -6,7 +6,6 @@ by another; nothing is deleted.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -18,7 +17,7 @@ from audio.playing import RING_S, score_of
 from audio.sargam import parse, write
 from audio.score import Drone, Score
 from audio.tuning import load_tuning, needs_no_file
-from practice.note_book import NoteBook, Notes, local_time
+from practice.note_book import NoteBook, Notes, local_time, number_in
 from quizzes.kept import OF_RAGAS
 from quizzes.question import Question
 from quizzes.ragas.raga import Raga
@@ -186,7 +185,7 @@ def _text(data: Mapping[str, Any], name: str) -> str:
 
 
 def _number(data: Mapping[str, Any], name: str, within: tuple[float, float]) -> float:
-    value = float(data[name])
-    if not (math.isfinite(value) and within[0] <= value <= within[1]):
+    value = number_in(data[name])
+    if value is None or not within[0] <= value <= within[1]:
         raise ValueError(name)
     return value

@@ -188,6 +188,7 @@ def test_a_teacher_has_it_from_the_students_log(open_practice, tmp_path, clock):
         {"sa_hz": "high"},
         {"tempo": 10**400},
         {"tempo": None},
+        {"tempo": True},
         {"tuning": "no such tuning"},
         {"tuning": "/dev/zero"},
         {"drone": "S"},
