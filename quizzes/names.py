@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
 from audio.tuning import Swara, Tuning
@@ -52,6 +52,11 @@ def swara_name(swara: Swara) -> str:
     return name if swara.octave == 0 else f"{saptaks[swara.octave]} {name}"
 
 
+def in_letters(swaras: Iterable[Swara]) -> str:
+    """`N, R G`, as sargam is written."""
+    return " ".join(map(str, swaras))
+
+
 def gap_name(lower: Swara, upper: Swara, direction: str) -> str:
     """`Re up to Pa`, `Pa down to Re` or `Re and Pa together`."""
     low, high = swara_name(lower), swara_name(upper)
@@ -78,6 +83,12 @@ def gap_ratio(lower: Swara, upper: Swara, tuning: Tuning) -> Fraction | None:
 
 
 ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
+
+
+def ordinal(place: int) -> str:
+    """`third` of place 2; from the ninth on in figures."""
+    return ORDINALS[place] if place < len(ORDINALS) else f"{place + 1}th"
+
 
 _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 

@@ -32,7 +32,7 @@ from quizzes.kinds.palta_way import (
     palta_in,
     question_of,
 )
-from quizzes.names import ORDINALS, counted, number_word, swara_name
+from quizzes.names import counted, number_word, ordinal, swara_name
 from quizzes.paltas import Palta, lay, of_grade
 from quizzes.question import KEYS_APART, Choice, Mark, Question, Setting
 
@@ -190,12 +190,8 @@ def _why(question: Question, given: str) -> str:
     if at is None:
         slip = f"The {wrote} that you wrote is too much"
     elif to is None:
-        slip = f"Its {_nth(at)} swara is missing"
+        slip = f"Its {ordinal(at)} swara is missing"
     else:
-        slip = f"Its {_nth(at)} swara was {swara_name(Swara.read(right[at]))}, not {wrote}"
+        slip = f"Its {ordinal(at)} swara was {swara_name(Swara.read(right[at]))}, not {wrote}"
     more = f", the first of {counted(len(wrong), 'slip')}" if wrong[1:] else ""
     return f"{told_so} {slip}{more}."
-
-
-def _nth(place: int) -> str:
-    return ORDINALS[place] if place < len(ORDINALS) else f"{place + 1}th"

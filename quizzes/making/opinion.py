@@ -20,12 +20,12 @@ from quizzes.making.likeness import (
     lies_in,
     stretches,
 )
-from quizzes.making.phrases import Heard, at_place, in_letters, moved, spoken
+from quizzes.making.phrases import Heard, at_place, moved, spoken
 from quizzes.making.resembling import Resembles, resembles
 from quizzes.making.resting import led_on, rests_in
 from quizzes.making.trying import DOUBT, SURE, Tried, is_taught_step
 from quizzes.making.words import against_in_words, worth_telling
-from quizzes.names import capital, counted, listed, swara_name
+from quizzes.names import capital, counted, in_letters, listed, swara_name
 from quizzes.ragas.evidence import REST_MATRAS
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.resting import full_name, never_rests, standing_of

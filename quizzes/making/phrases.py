@@ -8,7 +8,7 @@ from functools import cached_property
 
 from audio.line import Line, Note
 from audio.tuning import Swara
-from quizzes.names import ORDINALS, listed
+from quizzes.names import in_letters, listed, ordinal
 from quizzes.ragas.words import letter_name
 
 FEWEST_IN_PHRASE = 3
@@ -59,11 +59,6 @@ def moved(swaras: Sequence[Swara]) -> list[Swara]:
     return [each for place, each in enumerate(swaras) if not place or each != swaras[place - 1]]
 
 
-def ordinal(place: int) -> str:
-    """`third` of place 2; from the ninth on in figures."""
-    return ORDINALS[place] if place < len(ORDINALS) else f"{place + 1}th"
-
-
 def at_place(place: int) -> str:
     """`the third swara`."""
     return f"the {ordinal(place)} swara"
@@ -74,11 +69,6 @@ def at_places(places: Sequence[int]) -> str:
     if len(places) == 1:
         return at_place(places[0])
     return f"the {listed([ordinal(place) for place in places])} swaras"
-
-
-def in_letters(swaras: Sequence[Swara]) -> str:
-    """`N, R G`."""
-    return " ".join(map(str, swaras))
 
 
 SPOKEN = 4

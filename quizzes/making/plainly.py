@@ -7,8 +7,7 @@ from fractions import Fraction
 
 from audio.line import Line, Note
 from audio.ornaments import MEENDS
-from quizzes.making.phrases import in_letters
-from quizzes.names import listed, number_word
+from quizzes.names import in_letters, listed, number_word
 from quizzes.ragas.words import letter_name
 
 ONE = Fraction(1)

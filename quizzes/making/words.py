@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from audio.line import Line
-from quizzes.making.phrases import Heard, at_place, at_places, in_letters, moved, spoken
+from quizzes.making.phrases import Heard, at_place, at_places, moved, spoken
 from quizzes.making.trying import DOUBT, FREE, QUIET, SURE, Against, is_passed_by_some
-from quizzes.names import capital, listed
+from quizzes.names import capital, in_letters, listed
 from quizzes.ragas.evidence import Evidence, swaras_of
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.resting import name_beside
