@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any
 
-from audio.tuning import Swara
 from desk.sheets import MARGIN, legend, paragraph, row
 from desk.sheets import TEACHER as TEACHERS
-from quizzes.names import listed
+from quizzes.names import in_letters, listed
 from quizzes.ragas.raga import Fact, Raga, hours_of
 from quizzes.ragas.tradition import TEACHER
 from quizzes.ragas.words import letter_name
@@ -66,9 +65,9 @@ def _facts(raga: Raga) -> Iterator[str]:
     yield from _others(raga, "notes", str)
     if raga.occasional.value:
         yield row("now and then", " ".join(raga.occasional.value), _known(raga.occasional))
-    yield row("way up", " ".join(map(str, up)), _known(raga.scale))
+    yield row("way up", in_letters(up), _known(raga.scale))
     yield from _others(raga, "aroha", str)
-    yield row("way down", " ".join(map(str, down)), _known(raga.scale))
+    yield row("way down", in_letters(down), _known(raga.scale))
     yield from _others(raga, "avaroha", str)
     yield row("jati", "-".join(raga.jati), "   by its ways up and down")
     yield row("vadi, samvadi", _named(raga.vadi.value), _known(raga.vadi))
@@ -114,15 +113,11 @@ def _movement(raga: Raga) -> Iterator[str]:
         yield row("" if number else "phrases", str(phrase), known)
     for number, forbidden in enumerate(raga.forbidden):
         known = _sourced(forbidden.confidence, forbidden.source)
-        yield row("" if number else "never", _turn(forbidden.turn), known)
+        yield row("" if number else "never", in_letters(forbidden.turn), known)
     for required in raga.required:
-        turns = listed([_turn(turn) for turn in required.turns], "or")
+        turns = listed([in_letters(turn) for turn in required.turns], "or")
         known = _sourced(required.confidence, required.source)
         yield row(f"{required.letter} only in", turns, known)
-
-
-def _turn(swaras: Sequence[Swara]) -> str:
-    return " ".join(map(str, swaras))
 
 
 # Near ragas.

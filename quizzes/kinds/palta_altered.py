@@ -12,12 +12,11 @@ from quizzes.kinds.palta_run import (
     fresh_layout,
     fresh_walk,
     read_groups,
-    said,
     told,
 )
 from quizzes.kinds.palta_spoilt import spoilt
 from quizzes.kinds.palta_way import PaltaWay, called_in, layout_in, question_of
-from quizzes.names import ORDINALS
+from quizzes.names import ORDINALS, in_letters
 from quizzes.paltas import Group, lay
 from quizzes.question import Choice, Question, Setting
 from quizzes.ragas.several import one_after_another
@@ -92,10 +91,10 @@ class Altered(PaltaWay):
 def _why(question: Question, heard: Sequence[Group], clean: Sequence[Group], chosen: int) -> str:
     at = int(question.right[0]) - 1
     why = (
-        f"The {ORDINALS[at]} group was {said(heard[at])}; the pattern, {called_in(question)}, "
-        f"makes it {said(clean[at])}."
+        f"The {ORDINALS[at]} group was {in_letters(heard[at])}; the pattern, "
+        f"{called_in(question)}, makes it {in_letters(clean[at])}."
     )
     if chosen != at:
-        chosen_one = f"The {ORDINALS[chosen]} group ({said(heard[chosen])})"
+        chosen_one = f"The {ORDINALS[chosen]} group ({in_letters(heard[chosen])})"
         why = f"{chosen_one} was as the pattern has it. {why}"
     return why

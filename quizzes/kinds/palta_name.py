@@ -17,7 +17,6 @@ from quizzes.kinds.palta_run import (
     fresh_layout,
     fresh_walk,
     read_groups,
-    said,
     told,
     usual_group,
 )
@@ -31,7 +30,7 @@ from quizzes.kinds.palta_way import (
     palta_in,
     question_of,
 )
-from quizzes.names import capital
+from quizzes.names import capital, in_letters
 from quizzes.paltas import Group, Palta, grades, lay, paltas
 from quizzes.question import Choice, Question, Setting
 
@@ -132,4 +131,4 @@ def _every() -> list[Palta]:
 
 
 def _label(palta: Palta) -> str:
-    return f"{capital(palta.name)}: {said(usual_group(palta))}"
+    return f"{capital(palta.name)}: {in_letters(usual_group(palta))}"

@@ -11,14 +11,7 @@ from collections.abc import Sequence
 
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.kinds.palta_run import (
-    explained,
-    fresh_layout,
-    fresh_walk,
-    read_groups,
-    said,
-    told,
-)
+from quizzes.kinds.palta_run import explained, fresh_layout, fresh_walk, read_groups, told
 from quizzes.kinds.palta_way import (
     PaltaWay,
     called_in,
@@ -29,7 +22,7 @@ from quizzes.kinds.palta_way import (
     palta_in,
     question_of,
 )
-from quizzes.names import capital, swara_name
+from quizzes.names import capital, in_letters, swara_name
 from quizzes.paltas import Group, lay
 from quizzes.question import Choice, Question, Setting
 
@@ -103,7 +96,7 @@ class Continue(PaltaWay):
 
 
 def _choice(group: Group) -> Choice:
-    return Choice("".join(map(str, group)), said(group))
+    return Choice("".join(map(str, group)), in_letters(group))
 
 
 def _why(question: Question, heard: Sequence[Group], right: Group, answered: Group) -> str:
@@ -116,10 +109,12 @@ def _why(question: Question, heard: Sequence[Group], right: Group, answered: Gro
             f"{swara_name(answered[0])}."
         )
     if answered != group_in(question, answered[0]):
-        parts.append(f"The pattern is {name}; from {swara_name(right[0])} it is {said(right)}.")
+        parts.append(
+            f"The pattern is {name}; from {swara_name(right[0])} it is {in_letters(right)}."
+        )
     if not parts:
         parts.append(
-            f"The pattern is {name}; {moving_on(question)}: {said(heard[-1])} is followed by "
-            f"{said(right)}."
+            f"The pattern is {name}; {moving_on(question)}: {in_letters(heard[-1])} is followed by "
+            f"{in_letters(right)}."
         )
     return " ".join(parts)

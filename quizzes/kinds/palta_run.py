@@ -16,6 +16,7 @@ from quizzes.contours import HIGHEST, LOWEST, THATS
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.met import scales_met
+from quizzes.names import in_letters
 from quizzes.paltas import Group, Layout, Palta, Shape, group_from, layouts
 from quizzes.phrases import ladder_of
 from quizzes.question import KEYS_APART, Question, Setting
@@ -170,14 +171,9 @@ def _label(question: Question, given: str) -> str:
     return question.choice(given).label
 
 
-def said(group: Iterable[Swara]) -> str:
-    """`S R G`."""
-    return " ".join(map(str, group))
-
-
 def told(groups: Iterable[Group]) -> str:
     """`S R G | R G m`."""
-    return GROUPS_APART.join(map(said, groups))
+    return GROUPS_APART.join(map(in_letters, groups))
 
 
 def read_groups(text: str) -> tuple[Group, ...]:

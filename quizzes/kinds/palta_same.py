@@ -13,12 +13,11 @@ from quizzes.kinds.palta_run import (
     fresh_layout,
     fresh_walk,
     read_groups,
-    said,
     told,
 )
 from quizzes.kinds.palta_spoilt import spoilt
 from quizzes.kinds.palta_way import PaltaWay, called, called_in, layout_in, palta_in, question_of
-from quizzes.names import capital, swara_name
+from quizzes.names import capital, in_letters, swara_name
 from quizzes.paltas import Group, Layout, lay
 from quizzes.question import Choice, Question, Setting
 from quizzes.ragas.several import one_after_another
@@ -103,7 +102,7 @@ class Same(PaltaWay):
     def introduce(self, question: Question) -> str:
         (model, *_), same = (read_groups(question.detail[each]) for each in ("heard", "same"))
         return (
-            f"The pattern is {called_in(question)}: {said(model)}. From other swaras of the "
+            f"The pattern is {called_in(question)}: {in_letters(model)}. From other swaras of the "
             f"scale it is {told(same)}; a group that goes otherwise is another pattern."
         )
 
@@ -124,8 +123,8 @@ def _why(name: str, heard: Sequence[Group], same: Sequence[Group]) -> str:
     told_of = []
     for which, was, own in zip(("first", "second"), heard[1:], same, strict=True):
         if was == own:
-            told_of.append(f"the {which} ({said(was)}) is the same")
+            told_of.append(f"the {which} ({in_letters(was)}) is the same")
         else:
-            from_there = f"from {swara_name(own[0])} it would be {said(own)}"
-            told_of.append(f"the {which} ({said(was)}) is not: {from_there}")
-    return f"The pattern is {name} ({said(heard[0])}). {capital('; '.join(told_of))}."
+            from_there = f"from {swara_name(own[0])} it would be {in_letters(own)}"
+            told_of.append(f"the {which} ({in_letters(was)}) is not: {from_there}")
+    return f"The pattern is {name} ({in_letters(heard[0])}). {capital('; '.join(told_of))}."

@@ -19,13 +19,12 @@ from quizzes.kinds.prastara_way import (
     SWARA_MATRAS,
     TEMPO,
     Order,
-    said,
     scale_of,
     sounding,
     swaras_in,
 )
 from quizzes.met import scales_met
-from quizzes.names import capital, counted, number_word
+from quizzes.names import capital, counted, in_letters, number_word
 from quizzes.paltas.prastara import count
 from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import explanation_of
@@ -74,7 +73,7 @@ class Count:
                 tempo=TEMPO,
             ),
             sargam=write(line),
-            detail={"swaras": said(swaras)},
+            detail={"swaras": in_letters(swaras)},
         )
 
     def explain(self, question: Question, given: str) -> Explanation:
@@ -82,7 +81,7 @@ class Count:
         heard = [note.swara for note in line.notes()]
         size, chosen = len(swaras), int(given)
         why = (
-            f"{capital(number_word(size))} different swaras were heard, {said(swaras)}: "
+            f"{capital(number_word(size))} different swaras were heard, {in_letters(swaras)}: "
             f"{_product(size)} is {count(size)} orders."
         )
         if chosen != size:

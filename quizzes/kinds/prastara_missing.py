@@ -5,15 +5,8 @@ from __future__ import annotations
 
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.kinds.prastara_way import (
-    OFFERED,
-    Order,
-    PrastaraWay,
-    all_orders,
-    said,
-    swaras_in,
-)
-from quizzes.names import capital, counted, number_word
+from quizzes.kinds.prastara_way import OFFERED, Order, PrastaraWay, all_orders, swaras_in
+from quizzes.names import capital, counted, in_letters, number_word
 from quizzes.paltas.prastara import count, order_at, orders
 from quizzes.question import Question
 
@@ -57,10 +50,10 @@ class Missing(PrastaraWay):
 
 
 def _where(swaras: Order, at: int) -> str:
-    missing, last = said(order_at(swaras, at)), count(len(swaras)) - 1
+    missing, last = in_letters(order_at(swaras, at)), count(len(swaras)) - 1
     if at == 0:
         return f"The succession begins with {missing}, low to high, which was not heard."
-    before = said(order_at(swaras, at - 1))
+    before = in_letters(order_at(swaras, at - 1))
     if at == last:
         return f"{before} is followed by {missing}, high to low, with which the succession ends."
-    return f"Between {before} and {said(order_at(swaras, at + 1))} comes {missing}."
+    return f"Between {before} and {in_letters(order_at(swaras, at + 1))} comes {missing}."

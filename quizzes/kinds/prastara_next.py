@@ -9,15 +9,8 @@ from __future__ import annotations
 
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.kinds.prastara_way import (
-    OFFERED,
-    Order,
-    PrastaraWay,
-    all_orders,
-    said,
-    swaras_in,
-)
-from quizzes.names import capital, counted, number_word
+from quizzes.kinds.prastara_way import OFFERED, Order, PrastaraWay, all_orders, swaras_in
+from quizzes.names import capital, counted, in_letters, number_word
 from quizzes.paltas.prastara import count, following, order_at
 from quizzes.question import Question
 
@@ -68,7 +61,8 @@ class Next(PrastaraWay):
         return self.told(
             question,
             given,
-            why=f"{_moved(before, right)} So {said(before)} is followed by {said(right)}.",
+            why=f"{_moved(before, right)} So {in_letters(before)} is followed by "
+            f"{in_letters(right)}.",
             orders=[before, right],
             deciding=range(len(swaras), 2 * len(swaras)),
             given_orders=[before, order_at(swaras, self.place_of(question, given))],
@@ -83,7 +77,7 @@ def _moved(before: Order, right: Order) -> str:
     """What gave its place to what."""
     at = max(place for place, swara in enumerate(before) if swara != right[place])
     after = before[at + 1 :]
-    stays = f", and {said(after)} stay{'s' * (len(after) == 1)}" if after else ""
+    stays = f", and {in_letters(after)} stay{'s' * (len(after) == 1)}" if after else ""
     return (
         f"From the left, {before[at]} is the first swara with a lower one before it: "
         f"it gives its place to {right[at]}, the next lower{stays}."

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.kinds.prastara_way import Order, PrastaraWay, all_orders, said, swaras_in
-from quizzes.names import ORDINALS, capital, counted, number_word
+from quizzes.kinds.prastara_way import Order, PrastaraWay, all_orders, swaras_in
+from quizzes.names import ORDINALS, capital, counted, in_letters, number_word
 from quizzes.paltas.prastara import count, order_at
 from quizzes.question import Choice, Question
 
@@ -48,7 +48,7 @@ class Number(PrastaraWay):
         chosen = self.place_of(question, given)
         why = _counted_up(swaras, at)
         if chosen != at:
-            why += f" Number {given} is {said(order_at(swaras, chosen))}."
+            why += f" Number {given} is {in_letters(order_at(swaras, chosen))}."
         return self.told(
             question,
             given,
@@ -74,6 +74,6 @@ def _counted_up(swaras: Order, at: int) -> str:
     first, last = block * passed + 1, block * (passed + 1)
     joint = "to" if block > 2 else "and"
     return (
-        f"{order[-1]} stands last in numbers {first} {joint} {last}; of these {said(order)} is the "
-        f"{ORDINALS[within]}, number {at + 1}."
+        f"{order[-1]} stands last in numbers {first} {joint} {last}; of these "
+        f"{in_letters(order)} is the {ORDINALS[within]}, number {at + 1}."
     )

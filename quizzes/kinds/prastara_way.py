@@ -19,6 +19,7 @@ from quizzes.errors import not_asked
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.met import scales_met
+from quizzes.names import in_letters
 from quizzes.paltas.prastara import index_of, order_at, orders
 from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import explanation_of
@@ -86,7 +87,7 @@ class PrastaraWay:
                 tempo=TEMPO,
             ),
             sargam=written_apart(lines),
-            detail={"swaras": " ".join(map(str, swaras))},
+            detail={"swaras": in_letters(swaras)},
         )
 
     def size_of(self, skill: str) -> int:
@@ -114,7 +115,7 @@ class PrastaraWay:
 
     def choice(self, order: Order, at: int) -> Choice:
         """The order at a place, from 0; its number is no part of it, or it would be its key."""
-        return Choice("".join(map(str, order)), said(order))
+        return Choice("".join(map(str, order)), in_letters(order))
 
     def place_of(self, question: Question, given: str) -> int:
         """Where in the succession the order of a choice stands, from 0."""
@@ -175,15 +176,10 @@ def all_orders(swaras: Order) -> str:
     """`S R G, R S G, S G R` and on to the last; of more than three swaras the first seven, which
     show how the last one changes."""
     if len(swaras) <= 3:
-        return ", ".join(map(said, orders(swaras)))
-    return ", ".join(map(said, islice(orders(swaras), SHOWN))) + " and so on"
+        return ", ".join(map(in_letters, orders(swaras)))
+    return ", ".join(map(in_letters, islice(orders(swaras), SHOWN))) + " and so on"
 
 
 def sounding(order: Sequence[Swara]) -> Line:
     """An order, evenly."""
     return Line((Beat(tuple(map(Tone, order)), SWARA_MATRAS * len(order)),))
-
-
-def said(order: Sequence[Swara]) -> str:
-    """`S R G`."""
-    return " ".join(map(str, order))

@@ -27,9 +27,9 @@ from quizzes.kinds.palta_in_ragas import (
     drawn,
     joined,
 )
-from quizzes.kinds.palta_run import cue_for, explained, fresh_layout, read_groups, said, told
+from quizzes.kinds.palta_run import cue_for, explained, fresh_layout, read_groups, told
 from quizzes.kinds.palta_way import called, layout_in, palta_in
-from quizzes.names import capital, listed
+from quizzes.names import capital, in_letters, listed
 from quizzes.paltas import Palta, group_from, lay, paltas
 from quizzes.phrases import ladder_of
 from quizzes.question import Choice, Question, Setting, Skill
@@ -159,7 +159,7 @@ def _how_it_goes(raga: Raga, palta: Palta, way: str) -> str:
 
 def _line(raga: Raga, way: str) -> str:
     """`N, R G M D N S', leaving out Pa`."""
-    told_so = said({"up": raga.scale.value.aroha, "down": raga.scale.value.avaroha}[way])
+    told_so = in_letters({"up": raga.scale.value.aroha, "down": raga.scale.value.avaroha}[way])
     gaps = listed([letter_name(NATURAL[each]) for each in gaps_of(raga)[way]])
     return f"{told_so}, leaving out {gaps}" if gaps else told_so
 

@@ -16,7 +16,7 @@ from audio.score import Drone, Score
 from audio.tuning import SA_HZ_HIGHEST, SA_HZ_LOWEST, Swara, hz, load_tuning
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.names import ORDINALS
+from quizzes.names import ORDINALS, in_letters
 from quizzes.question import Question, Setting, Skill
 from quizzes.ragas.asking import NearKind, as_shipped, explanation_of, raga_skill, split
 from quizzes.ragas.evidence import swaras_of
@@ -86,8 +86,9 @@ class RagaSaKind(NearKind):
         told = explanation_of(
             replace(question, cue=replace(question.cue, drone=Drone(raga.drone))),
             given,
-            why=f"Sa is the {_ordinal(question.right[0])}; the phrase is {_said(swaras_of(line))}. "
-            f"With the {_ordinal(other)} as Sa it would {_leaves(raga, swaras_of(line), taken)}.",
+            why=f"Sa is the {_ordinal(question.right[0])}; the phrase is "
+            f"{in_letters(swaras_of(line))}. With the {_ordinal(other)} as Sa it "
+            f"would {_leaves(raga, swaras_of(line), taken)}.",
             line=line,
             deciding=[at for at, swara in enumerate(swaras_of(line)) if swara.letter == "S"],
         )
@@ -97,7 +98,7 @@ class RagaSaKind(NearKind):
             told,
             given_cue=_over(taken, told.right_cue, question.setting),
             given_plays=f"the same phrase, with the drone on the {_ordinal(given)} as Sa",
-            given_written=_said(_with_sa(swaras_of(line), taken)),
+            given_written=in_letters(_with_sa(swaras_of(line), taken)),
         )
 
     def introduce(self, question: Question) -> str:
@@ -118,17 +119,12 @@ def _ordinal(choice: str) -> str:
     return ORDINALS[place_of(choice)]
 
 
-def _said(swaras: Swaras) -> str:
-    """`D, n, S R`."""
-    return " ".join(map(str, swaras))
-
-
 def _leaves(raga: Raga, swaras: Swaras, taken: Swara) -> str:
     """How the phrase leaves the raga with this swara as its Sa, as the end of a sentence."""
     heard = _with_sa(swaras, taken)
     broken = surely_breaks(raga, heard)
     if broken is None:  # by a teacher's word that has come since it was asked
-        return f"be {_said(heard)}"
+        return f"be {in_letters(heard)}"
     letter = heard[broken.of].letter
     if broken.by == "note":
         return f"have {full_name(letter)}, which is foreign to {raga.name}"

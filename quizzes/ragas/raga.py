@@ -8,6 +8,7 @@ from itertools import pairwise
 from typing import Generic, TypeVar
 
 from audio.tuning import SWARAS, Swara
+from quizzes.names import in_letters
 
 T = TypeVar("T")
 
@@ -62,7 +63,7 @@ class Phrase:
     source: str
 
     def __str__(self) -> str:
-        return " ".join(map(str, self.swaras))
+        return in_letters(self.swaras)
 
 
 @dataclass(frozen=True, slots=True)
