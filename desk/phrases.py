@@ -72,7 +72,7 @@ def run(options: argparse.Namespace) -> int:
     with Log.reading(path) as log:
         phrases = phrases_of(notes_of(log, student.id)())
     if not phrases:
-        return refuse(f"{student.words} has kept no phrase yet.")
+        return refuse(f"{student.words}: no phrase is kept yet.")
     if beyond := [number for number in options.numbers if number > len(phrases)]:
         kept = counted(len(phrases), "phrase")
         return refuse(f"There is no phrase {beyond[0]}: {student.words} has kept {kept}.")

@@ -141,4 +141,4 @@ def test_who_has_kept_none_is_told(tmp_path, capsys):
     assert "Mira has not practised here yet" in capsys.readouterr().err
     Log(tmp_path / "log.sqlite").close()
     assert main(["--folder", str(tmp_path), "phrases"]) == 1
-    assert "Mira has kept no phrase yet." in capsys.readouterr().err
+    assert "Mira: no phrase is kept yet." in capsys.readouterr().err
