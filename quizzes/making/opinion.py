@@ -78,10 +78,10 @@ def opinion(
 def _forbids(raga: Raga, heard: Heard, found: Tried) -> Iterator[Said]:
     mends: set[str] = set()
     for each in worth_telling(raga, heard, found.against):
-        text, hear = against_in_words(raga, heard, each)
-        told, joint, mend = text.partition(" It could go ")
-        text = told if mend in mends else text
-        mends |= {mend} if joint else set()
+        text, hear, mend = against_in_words(raga, heard, each)
+        if mend and mend not in mends:
+            text += f" {mend}"
+        mends.add(mend)
         yield Said(text, OTHERWISE if each.how == SURE else TOLD, hear, each.how == DOUBT)
 
 

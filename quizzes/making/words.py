@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import NamedTuple
 
 from audio.line import Line
 from quizzes.making.phrases import Heard, at_place, at_places, moved, spoken
@@ -17,6 +18,15 @@ from quizzes.ragas.sounding import plain_line
 from quizzes.ragas.words import as_other, full_name, letter_name
 
 RANKS = (SURE, DOUBT, FREE)
+
+
+class InWords(NamedTuple):
+    """A sentence or two, what can be heard with it, if anything, and how the phrase could go
+    instead, which may be said of several things."""
+
+    text: str
+    hear: Line | None = None
+    mend: str = ""
 
 
 def worth_telling(raga: Raga, heard: Heard, against: Sequence[Against]) -> list[Against]:
@@ -54,8 +64,8 @@ def _is_the_same(one: Against, other: Against) -> bool:
     return one.why in ("note", "touch", "required") and kind == (other.why, other.letter, other.how)
 
 
-def against_in_words(raga: Raga, heard: Heard, against: Against) -> tuple[str, Line | None]:
-    """A sentence or two, and what can be heard with it, if anything."""
+def against_in_words(raga: Raga, heard: Heard, against: Against) -> InWords:
+    """One thing that speaks against a phrase."""
     say = {
         "note": _note,
         "touch": _touch,
@@ -63,15 +73,16 @@ def against_in_words(raga: Raga, heard: Heard, against: Against) -> tuple[str, L
         "turn": _turn,
         "required": _required,
     }[against.why]
-    text, hear = say(raga, heard, against)
-    return f"In doubt: {text}" if against.how == DOUBT else capital(text), hear
+    said = say(raga, heard, against)
+    text = f"In doubt: {said.text}" if against.how == DOUBT else capital(said.text)
+    return said._replace(text=text)
 
 
-def _note(raga: Raga, heard: Heard, against: Against) -> tuple[str, Line | None]:
+def _note(raga: Raga, heard: Heard, against: Against) -> InWords:
     place = at_places((against.of, *against.also))
     if against.how != SURE:
         name = full_name(against.letter)
-        return f"some teach {raga.name} with {name} ({place}), others without.", None
+        return InWords(f"some teach {raga.name} with {name} ({place}), others without.")
     forms = [full_name(one) for one in raga.notes.value if one.upper() == against.letter.upper()]
     if forms:
         wrong = full_name(against.letter)
@@ -81,17 +92,16 @@ def _note(raga: Raga, heard: Heard, against: Against) -> tuple[str, Line | None]
     return _mended(text, raga, heard, against)
 
 
-def _touch(raga: Raga, heard: Heard, against: Against) -> tuple[str, Line | None]:
+def _touch(raga: Raga, heard: Heard, against: Against) -> InWords:
     name, place = full_name(against.letter), at_places((against.of, *against.also))
     if against.how != SURE:
-        return (
-            f"{name} is touched at {place}; some teach {raga.name} with it, others without.",
-            None,
+        return InWords(
+            f"{name} is touched at {place}; some teach {raga.name} with it, others without."
         )
-    return f"{name} is touched at {place}; {raga.name} has none.", None
+    return InWords(f"{name} is touched at {place}; {raga.name} has none.")
 
 
-def _run(raga: Raga, heard: Heard, against: Against) -> tuple[str, Line | None]:
+def _run(raga: Raga, heard: Heard, against: Against) -> InWords:
     here, to = heard.swaras[against.of], heard.swaras[against.at]
     rises = to.steps > here.steps
     way, move, named = ("up", "climb", "aroha") if rises else ("down", "fall", "avaroha")
@@ -103,17 +113,16 @@ def _run(raga: Raga, heard: Heard, against: Against) -> tuple[str, Line | None]:
     if _turns(raga, heard, against):
         run = in_letters(moved(heard.swaras[against.of - 1 : against.at + 1]))
         text = f"it goes straight {way} in {run} (from {at_place(against.of - 1)}); we know no "
-        return f"{text}such turn of {raga.name}, whose {named} is vakra.", _own_way(
-            raga, rises=rises
-        )
+        text += f"such turn of {raga.name}, whose {named} is vakra."
+        return InWords(text, _own_way(raga, rises=rises))
     usually = f"{raga.name} usually leaves {name} out on the way {way}; {passes}"
     if against.how == DOUBT:
-        return f"{usually}.", _own_way(raga, rises=rises)
+        return InWords(f"{usually}.", _own_way(raga, rises=rises))
     if "light" in raga.gait.value:
-        return f"{usually}, as a light raga may.", _own_way(raga, rises=rises)
+        return InWords(f"{usually}, as a light raga may.", _own_way(raga, rises=rises))
     if is_passed_by_some(raga, against.letter, rises=rises):
-        return f"{usually}, as some teach it.", _own_way(raga, rises=rises)
-    return f"{usually}. We have that from memory alone.", _own_way(raga, rises=rises)
+        return InWords(f"{usually}, as some teach it.", _own_way(raga, rises=rises))
+    return InWords(f"{usually}. We have that from memory alone.", _own_way(raga, rises=rises))
 
 
 def _turns(raga: Raga, heard: Heard, against: Against) -> bool:
@@ -127,19 +136,19 @@ def _own_way(raga: Raga, *, rises: bool) -> Line:
     return plain_line(scale.aroha if rises else scale.avaroha)
 
 
-def _turn(raga: Raga, heard: Heard, against: Against) -> tuple[str, Line | None]:
+def _turn(raga: Raga, heard: Heard, against: Against) -> InWords:
     turn = spoken(moved(heard.swaras[against.of : against.at + 1]))
     text = f"{raga.name} does not go {turn} (from {at_place(against.of)})"
-    return _with_source(text, against), None
+    return InWords(_with_source(text, against))
 
 
-def _required(raga: Raga, heard: Heard, against: Against) -> tuple[str, Line | None]:
+def _required(raga: Raga, heard: Heard, against: Against) -> InWords:
     turns = [turn for each in raga.required if each.letter == against.letter for turn in each.turns]
     name = name_beside(against.letter, raga.ever)
     place = at_places((against.of, *against.also))
     told = listed([in_letters(turn) for turn in turns], "or")
     text = f"{raga.name} has {name} only in turns such as {told} ({place})"
-    return _with_source(text, against), plain_line(turns[0])
+    return InWords(_with_source(text, against), plain_line(turns[0]))
 
 
 def _with_source(text: str, against: Against) -> str:
@@ -148,8 +157,8 @@ def _with_source(text: str, against: Against) -> str:
     return f"{text}, as far as we know; we have that from memory alone."
 
 
-def _mended(text: str, raga: Raga, heard: Heard, against: Against) -> tuple[str, Line | None]:
+def _mended(text: str, raga: Raga, heard: Heard, against: Against) -> InWords:
     """With how it could go instead."""
     evidence = Evidence(against.why, raga.id, against.of, against.at)
     line = as_other(evidence, heard.line, raga)
-    return f"{text} It could go {in_letters(swaras_of(line))}.", line
+    return InWords(text, line, f"It could go {in_letters(swaras_of(line))}.")
