@@ -36,9 +36,7 @@ class Altered(PaltaWay):
         palta, at = fresh.one_of(some), fresh.one_of(range(GROUPS))
         other = fresh.one_of(spoilt(palta.shape))
         # Each group might have been the altered one, so that the walk does not tell which it is.
-        walk = fresh_walk(
-            fresh, [palta.shape, other], GROUPS, step=palta.step, met=met, setting=setting
-        )
+        walk = fresh_walk(fresh, [palta.shape, other], GROUPS, met=met, setting=setting)
         groups = list(walk.groups(palta.shape, range(GROUPS)))
         clean = told(groups)
         groups[at : at + 1] = walk.groups(other, [at])

@@ -51,9 +51,7 @@ class Name(PaltaWay):
         palta = fresh.one_of(offered)
         # Every one of them would be in hand, so that what is played does not favour narrow ones.
         shapes = [each.shape for each in offered]
-        walk = fresh_walk(
-            fresh, shapes, GROUPS, step=palta.step, met=met, setting=setting, rising=True
-        )
+        walk = fresh_walk(fresh, shapes, GROUPS, met=met, setting=setting, rising=True)
         layout = fresh_layout(fresh, offered, met=met)
         groups = walk.groups(palta.shape, range(GROUPS))
         return question_of(

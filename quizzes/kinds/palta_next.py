@@ -44,7 +44,6 @@ class Continue(PaltaWay):
             fresh,
             [each.shape for each in pair],
             HEARD + 2,
-            step=pair[0].step,
             met=met,
             setting=setting,
         )

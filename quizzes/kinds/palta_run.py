@@ -44,7 +44,6 @@ class Walk:
     scale: tuple[str, ...]
     first: int
     falling: bool
-    step: int = 1
 
     def group(self, shape: Shape, number: int) -> Group | None:
         """The group of this number; None where it leaves what is in hand."""
@@ -59,7 +58,7 @@ class Walk:
 @lru_cache(maxsize=GROUPS_KEPT)
 def _group(walk: Walk, shape: Shape, number: int) -> Group | None:
     ladder = in_hand(walk.scale)
-    at = walk.first + (-number if walk.falling else number) * walk.step
+    at = walk.first + (-number if walk.falling else number)
     if not 0 <= at < len(ladder):
         return None
     group = group_from(shape, walk.scale, ladder[at], falling=walk.falling)
@@ -81,7 +80,6 @@ def fresh_walk(
     shapes: Sequence[Shape],
     count: int,
     *,
-    step: int,
     met: bool,
     setting: Setting,
     rising: bool = False,
@@ -90,7 +88,7 @@ def fresh_walk(
     are met; of what was not asked before, upward in Bilawal and near to Sa."""
     scale = tuple((fresh.one_of(scales_met(setting)) if met else THATS[0]).split())
     falling = met and not rising and fresh.one_of((False, True))
-    fitting = walks(scale, shapes, count, step=step, falling=falling)
+    fitting = walks(scale, shapes, count, falling=falling)
     if met:
         return fresh.one_of(fitting)
     home = in_hand(scale).index(Swara(0))
@@ -98,10 +96,10 @@ def fresh_walk(
 
 
 def walks(
-    scale: tuple[str, ...], shapes: Sequence[Shape], count: int, *, step: int, falling: bool
+    scale: tuple[str, ...], shapes: Sequence[Shape], count: int, *, falling: bool
 ) -> list[Walk]:
     """All walks of so many groups on a scale, one way."""
-    every = (Walk(scale, first, falling, step) for first in range(len(in_hand(scale))))
+    every = (Walk(scale, first, falling) for first in range(len(in_hand(scale))))
     return [
         walk
         for walk in every

@@ -51,7 +51,7 @@ class Same(PaltaWay):
         palta = fresh.one_of(some)
         others = [fresh.one_of(spoilt(palta.shape)) for _ in range(2)]
         walk = fresh_walk(
-            fresh, [palta.shape, *others], STARTS, step=1, met=met, setting=setting, rising=True
+            fresh, [palta.shape, *others], STARTS, met=met, setting=setting, rising=True
         )
         starts = fresh.shuffled(range(STARTS))[:3]
         model, *same = (walk.groups(palta.shape, [start])[0] for start in starts)

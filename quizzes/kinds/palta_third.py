@@ -57,7 +57,7 @@ class Third(PaltaWay):
         some, fresh = self.some(skill), Fresh(skill, seed)
         met = skill in setting.met
         palta = fresh.one_of(some)
-        walk = fresh_walk(fresh, [palta.shape], GROUPS, step=palta.step, met=met, setting=setting)
+        walk = fresh_walk(fresh, [palta.shape], GROUPS, met=met, setting=setting)
         groups = walk.groups(palta.shape, range(GROUPS))
         layout = fresh_layout(fresh, [palta], met=met)
         size = palta.swaras
@@ -143,7 +143,7 @@ def possible(grade: str, size: int) -> Mapping[Places, float]:
     some = [palta for palta in of_grade(grade) if palta.swaras == size]
     found: defaultdict[Places, float] = defaultdict(float)
     for palta, falling in product(some, (False, True)):
-        starts = walks(scale, [palta.shape], GROUPS, step=palta.step, falling=falling)
+        starts = walks(scale, [palta.shape], GROUPS, falling=falling)
         for walk in starts:
             (group,) = walk.groups(palta.shape, [SILENT])
             found[tuple(map(ladder.index, group))] += 1 / (2 * len(some) * len(starts))

@@ -12,7 +12,6 @@ from quizzes.errors import not_asked
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds.palta_run import Walk, cue_for
-from quizzes.names import counted
 from quizzes.paltas import Grade, Group, Layout, Palta, grades, group_from, layouts, of_grade
 from quizzes.paltas import paltas as known_paltas
 from quizzes.question import Choice, Mark, Question, Setting, Skill
@@ -88,7 +87,7 @@ def called_in(question: Question) -> str:
 def moving_on(question: Question) -> str:
     """`each group begins one swara higher`."""
     side = "lower" if is_falling(question) else "higher"
-    return f"each group begins {counted(palta_in(question).step, 'swara')} {side}"
+    return f"each group begins one swara {side}"
 
 
 def is_falling(question: Question) -> bool:
@@ -106,18 +105,13 @@ def group_in(question: Question, start: Swara, palta: Palta | None = None) -> Gr
 
 
 def pairs_alike(some: Sequence[Palta]) -> list[tuple[Palta, Palta]]:
-    """Pairs whose groups are of one length and move on alike, so that neither length nor step
-    tells which of them is heard."""
-    return [
-        (one, other)
-        for one, other in combinations(some, 2)
-        if (one.swaras, one.step) == (other.swaras, other.step)
-    ]
+    """Pairs whose groups are of one length, so that it does not tell which of them is heard."""
+    return [(one, other) for one, other in combinations(some, 2) if one.swaras == other.swaras]
 
 
 def alike(palta: Palta, some: Sequence[Palta]) -> list[Palta]:
-    """Those of them whose groups are as long as this one's and move on as it does, itself one."""
-    return [other for other in some if (other.swaras, other.step) == (palta.swaras, palta.step)]
+    """Those of them whose groups are as long as this one's, itself one."""
+    return [other for other in some if other.swaras == palta.swaras]
 
 
 def question_of(

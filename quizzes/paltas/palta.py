@@ -55,7 +55,8 @@ class Straight:
 
 @dataclass(frozen=True, slots=True)
 class Palta:
-    """A pattern as it climbs; on the way down it is mirrored: steps up are steps down there."""
+    """A pattern as it climbs, each group a degree above the one before it; on the way down it is
+    mirrored: steps up are steps down there."""
 
     id: str
     name: str
@@ -63,8 +64,6 @@ class Palta:
     """What a treatise calls it, or ""."""
     grade: str
     shape: Shape
-    step: int
-    """By how many degrees each group starts beyond the one before it."""
     layouts: tuple[str, ...]
     """Ids of layouts that it takes, the usual one first."""
     source: str

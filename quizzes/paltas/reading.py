@@ -2,12 +2,12 @@
 
     [[grade]]   id, name: in order, the easiest first
     [[layout]]  id, name, matra, after, confidence, source
-    [[palta]]   id, name, also, grade, shape, step, layouts, confidence, source
+    [[palta]]   id, name, also, grade, shape, layouts, confidence, source
     [[straight]]  raga, up, down, confidence, source: how a raga whose ways turn is run in fast
                   passages, in sargam; it may stand in none
 
-`quizzes.paltas.palta` says what each field means. `shape` is a text such as "0 2 1"; `also` and
-`step` (1) may be left out. `confidence` is A where two sources have it, B where one does, C where
+`quizzes.paltas.palta` says what each field means. `shape` is a text such as "0 2 1"; `also`
+may be left out. `confidence` is A where two sources have it, B where one does, C where
 it is common practice from memory.
 """
 
@@ -150,15 +150,13 @@ def _layout(table: Table) -> Layout:
 
 
 def _palta(table: Table, grades: Collection[str], layouts: Mapping[str, Layout]) -> Palta:
-    table.only({"id", "name", "also", "grade", "shape", "step", "layouts", "confidence", "source"})
-    step = table.numbers("step", single=True)[0] if "step" in table.values else 1
+    table.only({"id", "name", "also", "grade", "shape", "layouts", "confidence", "source"})
     return Palta(
         table.text("id"),
         table.text("name"),
         table.text("also", needed=False),
         table.one_of("grade", grades),
         _shape(table),
-        step,
         _layouts(table, layouts),
         table.text("source"),
         table.one_of("confidence", CONFIDENCES),
@@ -227,8 +225,8 @@ def _layouts(table: Table, known: Mapping[str, Layout]) -> tuple[str, ...]:
 
 def _check_apart(table: Table, paltas: Mapping[str, Palta]) -> None:
     """Two paltas that sound the same could not be told apart."""
-    seen: dict[tuple[Shape, int], str] = {}
+    seen: dict[Shape, str] = {}
     for each, palta in zip(table.inners("palta"), paltas.values(), strict=True):
-        before = seen.setdefault((palta.shape, palta.step), palta.id)
+        before = seen.setdefault(palta.shape, palta.id)
         if before != palta.id:
             raise each.fault("shape", f"is that of {before!r}; change one or drop one")

@@ -76,28 +76,28 @@ def group_from(
 
 
 def run_in_scale(
-    palta: Palta | Shape, scale: Sequence[str], *, step: int = 1, fewest: int = FEWEST_GROUPS
+    palta: Palta | Shape, scale: Sequence[str], *, fewest: int = FEWEST_GROUPS
 ) -> Run | None:
-    """The palta from Sa to tar Sa and back in a scale of letters such as "SRGmPDN". A bare shape
-    moves on by `step` degrees. None where fewer than `fewest` groups fit each way."""
-    shape, step = (palta.shape, palta.step) if isinstance(palta, Palta) else (palta, step)
+    """The palta from Sa to tar Sa and back in a scale of letters such as "SRGmPDN". None where
+    fewer than `fewest` groups fit each way."""
+    shape = palta.shape if isinstance(palta, Palta) else palta
     ladder = tuple(s for s in ladder_of(scale) if _SA.steps <= s.steps <= _TAR_SA.steps)
     if _SA not in ladder:
         return None
-    up = _groups(shape, step, ladder, ladder[::-1])
-    down = _groups(shape, step, ladder[::-1], ladder)
+    up = _groups(shape, ladder, ladder[::-1])
+    down = _groups(shape, ladder[::-1], ladder)
     return Run(up, down) if len(up) >= fewest else None
 
 
 @lru_cache(maxsize=RUNS_KEPT)
-def run_in_raga(palta: Palta | Shape, raga: Raga, *, step: int = 1) -> Run | None:
+def run_in_raga(palta: Palta | Shape, raga: Raga) -> Run | None:
     """The palta along the raga's ways, or straight where it is run so; None where it cannot run
     there without a break."""
-    shape, step = (palta.shape, palta.step) if isinstance(palta, Palta) else (palta, step)
+    shape = palta.shape if isinstance(palta, Palta) else palta
     scale, straight = raga.scale.value, straights().get(raga.id)
-    run = _along(shape, step, scale.aroha, scale.avaroha, partial(_takes, raga))
+    run = _along(shape, scale.aroha, scale.avaroha, partial(_takes, raga))
     if run is None and straight is not None:
-        run = _along(shape, step, straight.up, straight.down, partial(_may_take, raga))
+        run = _along(shape, straight.up, straight.down, partial(_may_take, raga))
         return run and replace(run, straight=straight)
     return run
 
@@ -106,11 +106,11 @@ Takes = Callable[[Group], bool | None]
 """Whether a raga takes a group; None where it does not, but goes on without it."""
 
 
-def _along(shape: Shape, step: int, up: Group, down: Group, takes: Takes) -> Run | None:
+def _along(shape: Shape, up: Group, down: Group, takes: Takes) -> Run | None:
     mirrored = tuple(-degree for degree in shape)
     run = Run(
-        _taken(_groups(shape, step, up, down), shape, takes),
-        _taken(_groups(shape, step, down, up), mirrored, takes),
+        _taken(_groups(shape, up, down), shape, takes),
+        _taken(_groups(shape, down, up), mirrored, takes),
     )
     return run if min(len(run.up), len(run.down)) >= FEWEST_GROUPS else None
 
@@ -173,12 +173,12 @@ def _is_within_reach(swaras: Group) -> bool:
     return all(LOWEST_STEPS <= swara.steps <= HIGHEST_STEPS for swara in swaras)
 
 
-def _groups(shape: Shape, step: int, onward: Group, back: Group) -> tuple[Group, ...]:
+def _groups(shape: Shape, onward: Group, back: Group) -> tuple[Group, ...]:
     """From the first place of the way onward at which the shape fits, to the last."""
     ways = _steps(onward), _steps(back)
     found: list[Group] = []
     begun = next((at for at in range(len(onward)) if _group(shape, at, *ways)), len(onward))
-    for place in range(begun, len(onward), step):
+    for place in range(begun, len(onward)):
         group = _group(shape, place, *ways)
         if group is None:
             break
