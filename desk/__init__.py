@@ -15,6 +15,7 @@ from desk import (
     stages,
     strokes,
     tala,
+    words,
 )
 
 COMMANDS = (
@@ -32,6 +33,7 @@ COMMANDS = (
     log,
     phrases,
     lesson_page,
+    words,
 )
 
 __all__ = ["COMMANDS"]

@@ -7,7 +7,7 @@ from typing import Any
 
 from desk.sheets import MARGIN, legend, paragraph, row
 from desk.sheets import TEACHER as TEACHERS
-from quizzes.names import in_letters, listed
+from quizzes.names import in_sargam, listed
 from quizzes.ragas.raga import Fact, Raga, hours_of
 from quizzes.ragas.tradition import TEACHER
 from quizzes.ragas.words import letter_name
@@ -65,9 +65,9 @@ def _facts(raga: Raga) -> Iterator[str]:
     yield from _others(raga, "notes", str)
     if raga.occasional.value:
         yield row("now and then", " ".join(raga.occasional.value), _known(raga.occasional))
-    yield row("way up", in_letters(up), _known(raga.scale))
+    yield row("way up", in_sargam(up), _known(raga.scale))
     yield from _others(raga, "aroha", str)
-    yield row("way down", in_letters(down), _known(raga.scale))
+    yield row("way down", in_sargam(down), _known(raga.scale))
     yield from _others(raga, "avaroha", str)
     yield row("jati", "-".join(raga.jati), "   by its ways up and down")
     yield row("vadi, samvadi", _named(raga.vadi.value), _known(raga.vadi))
@@ -113,9 +113,9 @@ def _movement(raga: Raga) -> Iterator[str]:
         yield row("" if number else "phrases", str(phrase), known)
     for number, forbidden in enumerate(raga.forbidden):
         known = _sourced(forbidden.confidence, forbidden.source)
-        yield row("" if number else "never", in_letters(forbidden.turn), known)
+        yield row("" if number else "never", in_sargam(forbidden.turn), known)
     for required in raga.required:
-        turns = listed([in_letters(turn) for turn in required.turns], "or")
+        turns = listed([in_sargam(turn) for turn in required.turns], "or")
         known = _sourced(required.confidence, required.source)
         yield row(f"{required.letter} only in", turns, known)
 

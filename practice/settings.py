@@ -17,6 +17,7 @@ from typing import Any
 from audio.tuning import SA_HZ_HIGHEST, SA_HZ_LOWEST, SITAR_SA_HZ
 from practice.errors import SettingsError
 from practice.small_files import put_table, set_aside, table_in
+from words import LANGUAGES, LETTERS
 
 FILE_NAME = "settings.json"
 LEAST_MINUTES, MOST_MINUTES = 1, 60
@@ -25,6 +26,7 @@ MINUTE_CHOICES = (5, 10, 15, 20, 25, 30)
 LOWEST_VOLUME_DB = -40.0
 LEAST_LATENCY_MS, MOST_LATENCY_MS = -100.0, 800.0
 """A tap may come before the beat by habit; a wireless loudspeaker is late by half a second."""
+SWARA_LETTERS = ("latin", *LETTERS)
 TEXT_SIZES = ("usual", "large", "largest")
 GAP_NAMES = ("swara", "size")
 DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
@@ -63,7 +65,15 @@ class Settings:
     """Whether sympathetic strings ring along."""
     tap_latency_ms: float = 0.0
     """How late the device is from sound to touch, as the tap test has measured it."""
+    language: str = "en"
+    """The code of the language in which all is said."""
+    letters: str = ""
+    """In which letters swaras are read: "latin", "devanagari" or "bengali"; "" for those of the
+    language."""
     text_size: str = "usual"
+    high_contrast: bool = False
+    still: bool = False
+    """Whether nothing moves by itself but what shows time."""
     left_handed: bool = False
     cautions_seen: bool = False
 
@@ -158,6 +168,14 @@ _RULES: tuple[tuple[str, Callable[[Any], bool], str], ...] = (
         _between(LEAST_LATENCY_MS, MOST_LATENCY_MS),
         f"give milliseconds from {LEAST_LATENCY_MS:g} to {MOST_LATENCY_MS:g}",
     ),
+    ("language", lambda v: v in LANGUAGES, f"give one of {', '.join(LANGUAGES)}"),
+    (
+        "letters",
+        lambda v: v == "" or v in SWARA_LETTERS,
+        f"give one of {', '.join(SWARA_LETTERS)}, or an empty text for those of the language",
+    ),
+    ("high_contrast", _is_switch, "give true or false"),
+    ("still", _is_switch, "give true or false"),
     ("text_size", lambda v: v in TEXT_SIZES, f"give one of {', '.join(TEXT_SIZES)}"),
     ("left_handed", _is_switch, "give true or false"),
     ("cautions_seen", _is_switch, "give true or false"),

@@ -20,7 +20,7 @@ import os
 import tomllib
 from collections.abc import Iterable, Mapping
 from contextlib import suppress
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
@@ -32,6 +32,7 @@ from quizzes.ragas.reading import RAGAS
 from quizzes.ragas.shipped import KEPT, digest, read_skills, shipped_digest, shipped_skills
 from quizzes.ragas.tradition import BESIDE, changed
 from quizzes.taught import TaughtKind
+from words import language, swaras_in
 
 ASSETS = RAGAS.parent
 KEPT_OTHERS = ASSETS / "skills.json"
@@ -41,11 +42,24 @@ OF_RAGAS = "raga-"
 """The kinds whose names begin so ask of ragas; their skills' ids end with one, or with two."""
 
 
-@cache
 def skills_of(kind: str) -> tuple[Skill, ...]:
-    """All skills of a kind with their kin, in the order in which they are usually met."""
+    """All skills of a kind with their kin, in the order in which they are usually met, named in
+    the language in use."""
+    return _skills_in(kind, language(), swaras_in())
+
+
+@cache
+def _skills_in(kind: str, language: str, letters: str) -> tuple[Skill, ...]:
     kept = shipped_skills() if kind.startswith(OF_RAGAS) else _others()
-    return tuple(with_kin(kept[kind] if kind in kept else KINDS[kind].skills()))
+    skills = tuple(with_kin(kept[kind] if kind in kept else KINDS[kind].skills()))
+    if (language, letters) == ("en", "latin"):
+        return skills
+    return tuple(replace(skill, name=_name_of(kind, skill)) for skill in skills)
+
+
+def _name_of(kind: str, skill: Skill) -> str:
+    asking = KINDS[kind]
+    return asking.name_of(skill.id) if hasattr(asking, "name_of") else skill.name
 
 
 @cache
@@ -65,10 +79,14 @@ def others_digest(assets: Path = ASSETS) -> str:
     return found.hexdigest()
 
 
-@lru_cache(maxsize=256)
 def taught_skills(kind: str, tradition: str) -> tuple[Skill, ...]:
-    """All skills of a kind with their kin in a teacher's tradition; () of a kind that asks the same
-    in all."""
+    """All skills of a kind with their kin in a teacher's tradition, named in the language in use;
+    () of a kind that asks the same in all."""
+    return _taught_in(kind, tradition, language(), swaras_in())
+
+
+@lru_cache(maxsize=256)
+def _taught_in(kind: str, tradition: str, language: str, letters: str) -> tuple[Skill, ...]:
     asking = KINDS[kind]
     if not tradition or not isinstance(asking, TaughtKind):
         return ()

@@ -31,7 +31,7 @@ from screens.drill import DrillScreen
 from screens.instrument import InstrumentScreen
 from screens.keys import KaanScreen, Keys
 from screens.lesson import LessonScreen
-from screens.look import look
+from screens.look import look, use_fonts
 from screens.modes import WhichScreen
 from screens.practice import PracticeScreen
 from screens.settings import SettingsScreen
@@ -39,6 +39,7 @@ from screens.students import StudentsScreen
 from screens.summary import SummaryScreen
 from screens.tap_test import TapTestScreen
 from screens.weak import WeakScreen
+from words import script, use
 
 ICON = Path(__file__).resolve().parent.parent / "assets" / "icons" / "kaan.png"
 SILENT_DB = -120.0
@@ -173,6 +174,7 @@ class KaanApp(App):
         return SettingsScreen(
             self.practice,
             on_look=self.take_look,
+            on_words=self.say_anew,
             on_close=lambda: self.go("practice"),
             on_away=self.go,
             logs=self.desk.logs,
@@ -262,10 +264,22 @@ class KaanApp(App):
         self.go("practice")
 
     def take_look(self) -> None:
-        """Take text size and hand from the settings."""
+        """Take language, letters, text size and hand from the settings."""
         settings = self.practice.settings
+        use(settings.language, settings.letters)
+        use_fonts(script())
         look.text = theme.TEXT_SIZES[settings.text_size]
         look.left_handed = settings.left_handed
+
+    def say_anew(self) -> None:
+        """Make all screens anew, as what is said or its letters have changed; the settings stay on
+        view."""
+        self._let_syncing_go()
+        self._leave_screens()
+        self._take(self.practice)
+        self._begin()
+        self.go("settings")
+        self.manager.remove_widget(self.manager.get_screen(BETWEEN))
 
     def read(self) -> None:
         """The cautions were read."""

@@ -11,12 +11,12 @@ from functools import cache
 from typing import NamedTuple
 
 import numpy as np
-from kivy.core.text import Label as TextImage
 from kivy.graphics import Mesh
 from kivy.graphics.texture import Texture
 from numpy.typing import NDArray
 
 from screens import theme
+from screens.look import TextImage
 
 PIXELS = 128
 """A mark is drawn once, so large, and shown smaller; a power of two, as its texture is."""

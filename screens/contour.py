@@ -8,7 +8,6 @@ from __future__ import annotations
 from typing import Any
 
 from kivy.clock import Clock
-from kivy.core.text import Label as TextImage
 from kivy.graphics import Color, Ellipse, Line, Rectangle
 from kivy.metrics import dp
 from kivy.properties import NumericProperty, ObjectProperty
@@ -16,7 +15,7 @@ from kivy.uix.widget import Widget
 
 from screens import theme
 from screens.following import Following
-from screens.look import load_kv, look, type_px
+from screens.look import TextImage, load_kv, look, type_px
 from screens.tracing import (
     Drawing,
     Note,

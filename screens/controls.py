@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from kivy.clock import Clock
+from kivy.core.text import Label as CoreLabel
 from kivy.metrics import dp
 from kivy.properties import (
     BooleanProperty,
@@ -212,6 +213,16 @@ class Written(TextInput):
 
     can_focus = BooleanProperty(True)
     focused = BooleanProperty(False)
+    script = StringProperty("Latn")
+    """In which script it is shaped; kivy's own fields know none."""
+
+    def _get_line_options(self) -> Any:
+        is_new = self._line_options is None
+        options = super()._get_line_options()
+        if is_new:
+            options["font_script_name"] = self.script
+            self._label_cached = CoreLabel(**options)  # what measures its lines
+        return options
 
 
 class Field(Written):

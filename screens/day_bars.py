@@ -11,7 +11,6 @@ from collections.abc import Sequence
 from typing import Any
 
 from kivy.clock import Clock
-from kivy.core.text import Label as TextImage
 from kivy.graphics import Color, Line, Rectangle
 from kivy.metrics import dp
 from kivy.properties import BooleanProperty, NumericProperty
@@ -21,7 +20,7 @@ from practice.pages.practised import LEAST_SCALE_MIN
 from practice.progress import DayDone
 from screens import theme
 from screens.cell_marks import Box, squares
-from screens.look import look, type_px
+from screens.look import TextImage, look, type_px
 
 LEAST_QUESTIONS = 50
 """A bar of so many fills its room at least, lest trifles look large."""

@@ -10,14 +10,13 @@ from functools import lru_cache
 from typing import Any
 
 from kivy.clock import Clock
-from kivy.core.text import Label as TextImage
 from kivy.graphics import Color, PopMatrix, PushMatrix, Rectangle, Translate
 from kivy.graphics.texture import Texture
 from kivy.metrics import dp
 from kivy.uix.stencilview import StencilView
 
 from screens import theme
-from screens.look import look, text_px, type_px
+from screens.look import TextImage, look, text_px, type_px
 
 TYPE = theme.SMALL
 AIR = 6

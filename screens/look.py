@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
-from kivy.core.text import Label as TextImage
+from kivy.core.text import Label as CoreLabel
 from kivy.core.text import LabelBase
 from kivy.event import EventDispatcher
 from kivy.lang import Builder
 from kivy.metrics import dp, sp
-from kivy.properties import BooleanProperty, NumericProperty
+from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 
 from screens import theme
 
@@ -30,6 +31,8 @@ class Look(EventDispatcher):
     room = NumericProperty(1.0)
     by_keys = BooleanProperty(False)
     left_handed = BooleanProperty(False)
+    script = StringProperty("Latn")
+    """The code of the script that text is shaped in: see `use_fonts`."""
 
     def on_text(self, *_: object) -> None:
         self.scale = self.text * self.room
@@ -51,14 +54,23 @@ def type_px(size_sp: float) -> float:
     return float(sp(size_sp) * look.scale)
 
 
+class TextImage(CoreLabel):
+    """A text as a picture, shaped in the script in use."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(font_script_name=look.script, **kwargs)
+
+
 def text_px(text: str, font: str, size_sp: float) -> float:
     """How broad a text is in one line, in pixels."""
     return float(TextImage(font_name=font, font_size=type_px(size_sp)).get_extents(text)[0])
 
 
-def use_fonts() -> None:
-    """Make the three fonts known to Kivy by the names in the theme."""
-    for name, file in theme.FONT_FILES.items():
+def use_fonts(script: str = "Latn") -> None:
+    """Make the three fonts known to Kivy by the names in the theme: those that draw this script,
+    "Latn", "Deva" or "Beng", beside Latin letters. What is on view has to be made anew."""
+    look.script = script
+    for name, file in theme.FONT_FILES[script].items():
         LabelBase.register(name, str(FONTS / file))
 
 

@@ -23,7 +23,7 @@ from kivy.uix.stacklayout import StackLayout
 from quizzes.signs import unshown
 from screens import theme
 from screens.controls import Field
-from screens.look import FONTS, load_kv
+from screens.look import FONTS, load_kv, look
 from screens.widgets import Touchable, Words
 
 SCRIPTS = {
@@ -50,7 +50,7 @@ class Drawn(NamedTuple):
     """What draws a text: the font, and the code of its script; whether it draws all of it."""
 
     font: str
-    script: str = LATIN
+    script: str
     whole: bool = True
 
 
@@ -60,12 +60,18 @@ def drawn_by(text: str) -> Drawn:
         # What joins letters, or stands above them, is drawn by whatever draws those.
         if unshown(sign) and unicodedata.category(sign)[0] not in "CM":
             begins = unicodedata.name(sign, "").partition(" ")[0]
-            return _of_script(begins)
-    return Drawn(theme.SANS)
+            if SCRIPTS.get(begins, ("", LATIN))[1] == look.script:
+                break
+            return _of_script(begins) or _as_other_text(whole=False)
+    return _as_other_text()
+
+
+def _as_other_text(whole: bool = True) -> Drawn:
+    return Drawn(theme.SANS, look.script, whole)
 
 
 @cache
-def _of_script(begins: str) -> Drawn:
+def _of_script(begins: str) -> Drawn | None:
     file, code = SCRIPTS.get(begins, ("", LATIN))
     if file:
         wanted = f"NotoSans{file}-*.[to]tf"
@@ -74,12 +80,12 @@ def _of_script(begins: str) -> Drawn:
             found = sorted(Path(folder).glob(wanted), key=lambda path: "Regular" not in path.name)
             if found:
                 return Drawn(str(found[0]), code)
-    return Drawn(theme.SANS, whole=False)
+    return None
 
 
 def plainly(name: str, otherwise: str) -> str:
     """The name where it can stand in the midst of other text, else what does."""
-    is_plain = name and all(drawn_by(word) == Drawn(theme.SANS) for word in name.split())
+    is_plain = name and all(drawn_by(word) == _as_other_text() for word in name.split())
     return name if is_plain else otherwise
 
 
@@ -150,9 +156,9 @@ class NameField(Field):
     """A field for a name: written in the font of its letters, as far as one draws them."""
 
     @staticmethod
-    def font_of(text: str) -> str:
+    def drawn(text: str) -> Drawn:
         """What draws the first of its letters that not every font does."""
-        return drawn_by(text).font
+        return drawn_by(text)
 
 
 load_kv("name_words")

@@ -10,16 +10,16 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
-from kivy.core.text import Label as TextImage
 from kivy.graphics import Color, Ellipse, Line, Rectangle, RoundedRectangle
 from kivy.graphics.texture import Texture
 from kivy.metrics import dp
 
 from audio.tuning import Swara
-from quizzes.names import SWARA_NAMES
+from quizzes.names import swara_word
 from screens import theme
-from screens.look import look, type_px
+from screens.look import TextImage, look, type_px
 from screens.widgets import draw_mark
+from words import in_script
 
 if TYPE_CHECKING:
     from screens.string import StringPad
@@ -214,8 +214,8 @@ def _lettering(text: str, size_px: float, bold: bool) -> TextImage:
 
 def _forms(swara: Swara) -> tuple[str, str, str]:
     """A swara's name in one line, in two, and as its letter."""
-    name = SWARA_NAMES[swara.semitone]
-    return name, name.replace(" ", "\n"), swara.letter
+    name = swara_word(swara.semitone)
+    return name, name.replace(" ", "\n"), in_script(swara.letter)
 
 
 def names_shown(pad: StringPad) -> list[tuple[str, float, TextImage]]:

@@ -10,7 +10,6 @@ from typing import Any
 
 import numpy as np
 from kivy.clock import Clock
-from kivy.core.text import Label as TextImage
 from kivy.graphics import Color, Line, Rectangle, RoundedRectangle
 from kivy.metrics import dp
 from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty
@@ -19,7 +18,7 @@ from kivy.uix.widget import Widget
 from audio.line import REST
 from audio.ornaments import GHASEETS, MEENDS
 from screens import theme
-from screens.look import look, text_px, type_px
+from screens.look import TextImage, look, text_px, type_px
 from screens.phrase import Item, Phrase, figure
 
 LEAST_BOX = 48

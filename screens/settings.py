@@ -29,11 +29,14 @@ from screens.on_thread import OnThread
 from screens.students import here_words
 from screens.tap_test import latency_words
 from screens.widgets import Column
+from words import LANGUAGES, language, swaras_in
 
 TEXT_SIZE_WORDS = (("usual", "Usual"), ("large", "Large"), ("largest", "Largest"))
 TUNING_WORDS = (("just", "Just"), ("equal", "Equal"), ("scl", "A Scala file"))
 GAP_WORDS = (("swara", "By swara: Re up to Pa"), ("size", "By swara and by size"))
 SWITCH_WORDS = ((True, "On"), (False, "Off"))
+LANGUAGE_OPTIONS = [(code, language.name) for code, language in LANGUAGES.items()]
+LETTER_WORDS = {"latin": "Latin: S R G", "devanagari": "देवनागरी", "bengali": "বাংলা"}
 HAND_WORDS = ((False, "Right-handed"), (True, "Left-handed"))
 
 
@@ -56,6 +59,9 @@ class SettingsScreen(KaanScreen):
     gap_options = ListProperty(GAP_WORDS)
     text_size_options = ListProperty(TEXT_SIZE_WORDS)
     hand_options = ListProperty(HAND_WORDS)
+    language_options = ListProperty(LANGUAGE_OPTIONS)
+    letter_options = ListProperty()
+    """The language's own letters and Latin ones; in English any."""
     switch_options = ListProperty(SWITCH_WORDS)
     course_options = ListProperty()
     course_closed = ListProperty()
@@ -83,6 +89,7 @@ class SettingsScreen(KaanScreen):
         practice: Practice,
         *,
         on_look: Callable[[], None],
+        on_words: Callable[[], None],
         on_close: Callable[[], None],
         on_away: Callable[[str], None],
         logs: LogWays,
@@ -90,6 +97,7 @@ class SettingsScreen(KaanScreen):
     ) -> None:
         self.logs = logs
         self.practice, self.on_look, self.on_close = practice, on_look, on_close
+        self.on_words = on_words
         self._on_away = on_away
         self._away = False  # at a screen that leads back here
         self._courses: tuple[CourseChoice, ...] = ()
@@ -134,6 +142,10 @@ class SettingsScreen(KaanScreen):
         self._say_latency()
         ids.body.value = settings.body
         ids.tarab.value = settings.tarab
+        ids.language.value, ids.letters.value = language(), swaras_in()
+        own = LANGUAGES[language()].letters
+        offered = LETTER_WORDS if own == "latin" else ("latin", own)
+        self.letter_options = [(letters, LETTER_WORDS[letters]) for letters in offered]
         ids.size.value = settings.text_size
         ids.hand.value = settings.left_handed
         ids.in_step.show()
@@ -272,6 +284,11 @@ class SettingsScreen(KaanScreen):
         """Text size or hand."""
         if self.change(**values):
             self.on_look()
+
+    def set_words(self, **values: Any) -> None:
+        """Language, or the letters for swaras: all is said anew."""
+        if self.change(**values):
+            self.on_words()
 
     # Hearing.
 

@@ -5,14 +5,13 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import Any
 
-from kivy.core.text import Label as TextImage
 from kivy.graphics import Color, Line, Rectangle, RoundedRectangle
 from kivy.metrics import dp
 from kivy.properties import BooleanProperty, ListProperty, NumericProperty, OptionProperty
 from kivy.uix.widget import Widget
 
 from screens import theme
-from screens.look import look, type_px
+from screens.look import TextImage, look, type_px
 from screens.shares import borders
 
 NUMBER_AIR = 6

@@ -110,7 +110,18 @@ COLUMN = 620
 
 SANS, SANS_BOLD, SERIF = "Kaan Sans", "Kaan Sans Bold", "Kaan Serif"
 FONT_FILES = {
-    SANS: "NotoSans-Regular.ttf",
-    SANS_BOLD: "NotoSans-Bold.ttf",
-    SERIF: "NotoSerif-Regular.ttf",
+    "Latn": {
+        SANS: "NotoSans-Regular.ttf",
+        SANS_BOLD: "NotoSans-Bold.ttf",
+        SERIF: "NotoSerif-Regular.ttf",
+    },
+    **{
+        script: {
+            SANS: f"KaanSans-Regular-{script}.ttf",
+            SANS_BOLD: f"KaanSans-Bold-{script}.ttf",
+            SERIF: f"KaanSerif-Regular-{script}.ttf",
+        }
+        for script in ("Deva", "Beng")
+    },
 }
+"""By the code of the script, in ISO 15924, that all text needs beside Latin letters."""

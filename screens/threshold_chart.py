@@ -11,7 +11,6 @@ from datetime import date, timedelta
 from typing import Any
 
 from kivy.clock import Clock
-from kivy.core.text import Label as TextImage
 from kivy.graphics import Color, Ellipse, Line, Mesh, Rectangle
 from kivy.graphics.texture import Texture
 from kivy.metrics import dp
@@ -20,7 +19,7 @@ from kivy.uix.widget import Widget
 
 from practice.progress import WEEKS_SHOWN, Point, Series
 from screens import theme
-from screens.look import look, type_px
+from screens.look import TextImage, look, type_px
 
 POINT = 4
 """The radius of a point, in dp."""

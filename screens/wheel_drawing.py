@@ -11,7 +11,6 @@ from dataclasses import dataclass, field
 from math import pi, tau
 from typing import Any
 
-from kivy.core.text import Label as TextImage
 from kivy.graphics import (
     Color,
     Ellipse,
@@ -28,7 +27,7 @@ from kivy.metrics import dp
 
 from quizzes.wheel import Wheel
 from screens import theme
-from screens.look import type_px
+from screens.look import TextImage, type_px
 from screens.wheel_places import (
     Laid,
     Point,

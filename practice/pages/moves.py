@@ -9,7 +9,7 @@ from practice.mistaken import state_of
 from practice.progress import changed
 from practice.standing import Standing
 from quizzes.decks.deck import KIND as DECK
-from quizzes.names import SWARA_NAMES
+from quizzes.names import swara_word
 from quizzes.ragas.tradition import ragas
 from quizzes.talas.tradition import talas
 
@@ -52,7 +52,7 @@ def _named(standing: Standing, skills: Iterable[str]) -> tuple[str, ...]:
     """Their names as they stand within a sentence: what begins with a swara, a raga or a tala, and
     what a teacher has written, keeps its capital."""
     tradition = standing.given.tradition
-    proper = {name.split()[0] for name in SWARA_NAMES}
+    proper = {name.split()[0] for name in map(swara_word, range(12))}
     for known in (ragas(tradition), talas(tradition)):
         proper |= {each.name.split()[0] for each in known.values()}
     found = []

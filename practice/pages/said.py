@@ -5,12 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from quizzes.names import SAPTAK_NAMES, SWARA_NAMES, counted, in_figures, listed
+from quizzes.names import SAPTAK_NAMES, counted, in_figures, listed, swara_word
 from scheduler.history import longest_ms
 from scheduler.reliability import FEW
 
 _SMALL = {
-    name.partition(" ")[0] for name in (*SWARA_NAMES, *SAPTAK_NAMES.values()) if name[0].islower()
+    name.partition(" ")[0]
+    for name in (*map(swara_word, range(12)), *SAPTAK_NAMES.values())
+    if name[0].islower()
 }
 """Words with which the name of a swara or a gap may begin, and which are no names."""
 

@@ -32,7 +32,7 @@ from quizzes.left_hand import (
     place_at,
     slow_hand,
 )
-from quizzes.names import SWARA_NAMES, capital, counted, swara_name
+from quizzes.names import capital, counted, swara_name, swara_word
 from quizzes.phrases import Phrase, fresh_phrase, ladder_of
 from quizzes.question import Choice, Mark, Question, Setting, Skill
 
@@ -215,7 +215,7 @@ def _choice(what: str, answer: str) -> Choice:
     if what == "side":
         return Choice(answer, f"From {answer}")
     if what == "span":
-        label = f"{capital(_span_text(int(answer)))}, as from Sa to {SWARA_NAMES[int(answer)]}"
+        label = f"{capital(_span_text(int(answer)))}, as from Sa to {swara_word(int(answer))}"
         return Choice(answer, label, _id(what, answer))
     return Choice(answer, capital(ACTS[answer]), _id(what, answer))
 

@@ -24,7 +24,7 @@ from quizzes.kinds.prastara_way import (
     swaras_in,
 )
 from quizzes.met import scales_met
-from quizzes.names import capital, counted, in_letters, number_word
+from quizzes.names import capital, counted, in_letters, in_sargam, number_word
 from quizzes.paltas.prastara import count
 from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import explanation_of
@@ -73,7 +73,7 @@ class Count:
                 tempo=TEMPO,
             ),
             sargam=write(line),
-            detail={"swaras": in_letters(swaras)},
+            detail={"swaras": in_sargam(swaras)},
         )
 
     def explain(self, question: Question, given: str) -> Explanation:

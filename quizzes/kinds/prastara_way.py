@@ -19,7 +19,7 @@ from quizzes.errors import not_asked
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.met import scales_met
-from quizzes.names import in_letters
+from quizzes.names import in_letters, in_sargam
 from quizzes.paltas.prastara import index_of, order_at, orders
 from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import explanation_of
@@ -87,7 +87,7 @@ class PrastaraWay:
                 tempo=TEMPO,
             ),
             sargam=written_apart(lines),
-            detail={"swaras": in_letters(swaras)},
+            detail={"swaras": in_sargam(swaras)},
         )
 
     def size_of(self, skill: str) -> int:

@@ -14,7 +14,7 @@ from statistics import mean
 from audio.sargam import parse, write
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.names import capital, in_letters
+from quizzes.names import capital, in_sargam
 from quizzes.question import KEYS_APART, Choice, Mark, Question, Setting, Skill
 from quizzes.ragas.asking import RagaKind, as_shipped, drone_for, explanation_of, raga_skill, split
 from quizzes.ragas.evidence import swaras_of
@@ -88,7 +88,7 @@ class RagaTurnsKind(RagaKind):
             answer_on="order",
             places=size,
             fewest=size,
-            detail={"pieces": {ids[at]: in_letters(cut[at]) for at in range(size)}},
+            detail={"pieces": {ids[at]: in_sargam(cut[at]) for at in range(size)}},
             lines=open_orders(cut, way),
         )
 

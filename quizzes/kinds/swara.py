@@ -9,7 +9,7 @@ from audio.tuning import SWARAS, Swara, Tuning, load_tuning
 from quizzes.errors import UnknownSkill
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh, plain_strokes
-from quizzes.names import capital, counted, in_letters, ratio_text, swara_name
+from quizzes.names import capital, counted, in_sargam, ratio_text, swara_name
 from quizzes.question import Choice, Mark, Question, Setting, Skill
 
 MEETING_ORDER = "S P m G R D N g n r d M"
@@ -126,7 +126,7 @@ def _from_sa(swara: Swara) -> tuple[Swara, ...]:
 
 
 def _written(swara: Swara) -> str:
-    return in_letters(_from_sa(swara))
+    return in_sargam(_from_sa(swara))
 
 
 def _skill(swara: Swara) -> Skill:

@@ -10,7 +10,7 @@ from typing import Any
 from audio.score import Stroke
 from audio.tuning import Swara, load_tuning
 from quizzes.fresh import Fresh
-from quizzes.names import in_letters
+from quizzes.names import in_sargam
 from quizzes.question import Setting
 from quizzes.ragas.movement import surely_breaks
 from quizzes.ragas.tradition import ragas
@@ -63,7 +63,7 @@ class Phrase:
     @property
     def written(self) -> str:
         """`S R G (0, 1, 1 1/2)`: the swaras, and at which matras after the first they fall."""
-        swaras = in_letters(self.swaras)
+        swaras = in_sargam(self.swaras)
         return f"{swaras} ({', '.join(map(mixed, self.onsets))})"
 
     def strokes(

@@ -36,7 +36,7 @@ from quizzes.kinds.what_changed_words import (
     skill_of,
 )
 from quizzes.levels import Level
-from quizzes.names import ORDINALS, capital, counted, in_letters, swara_name
+from quizzes.names import ORDINALS, capital, counted, in_sargam, swara_name
 from quizzes.question import Mark, Question, Setting, Skill
 
 SHORTEST_MATRA_S, LONGEST_MATRA_S = 0.5, 0.65
@@ -85,7 +85,7 @@ class WhatChangedKind:
             choices=tuple(choice_of(way, answer) for answer in drawn.offered),
             right=(drawn.right,),
             cue=_cue(drawn, way, dimension.name, drawn.right, drawn.level),
-            sargam=" / ".join([in_letters(drawn.swaras)] * (3 if way == MORE else 2)),
+            sargam=" / ".join([in_sargam(drawn.swaras)] * (3 if way == MORE else 2)),
             detail={"level": drawn.level, "note": drawn.at + 1},
             possible=_possible(drawn, dimension.name, setting) if way == WHAT else None,
         )

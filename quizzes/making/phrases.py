@@ -8,7 +8,7 @@ from functools import cached_property
 
 from audio.line import Line, Note
 from audio.tuning import Swara
-from quizzes.names import in_letters, listed, ordinal
+from quizzes.names import in_sargam, listed, ordinal
 from quizzes.ragas.words import letter_name
 
 FEWEST_IN_PHRASE = 3
@@ -78,5 +78,5 @@ SPOKEN = 4
 def spoken(swaras: Sequence[Swara]) -> str:
     """`Ga to Re to Sa`, in whichever saptak; a longer row in letters."""
     if len(swaras) > SPOKEN:
-        return in_letters(swaras)
+        return in_sargam(swaras)
     return " to ".join(letter_name(swara.letter) for swara in swaras)

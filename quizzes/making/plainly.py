@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from audio.line import Line, Note
 from audio.ornaments import MEENDS
-from quizzes.names import in_letters, listed, number_word
+from quizzes.names import in_sargam, listed, number_word
 from quizzes.ragas.words import letter_name
 
 ONE = Fraction(1)
@@ -29,7 +29,7 @@ def plainly(line: Line) -> str:
         if done:
             name = "the last" if place == len(notes) - 1 else letter_name(note.swara.letter)
             more.append(f"{name} {listed(done)}")
-    text = in_letters([note.swara for note in notes])
+    text = in_sargam([note.swara for note in notes])
     return f"{text} (with {listed(more)})" if more else text
 
 

@@ -8,7 +8,7 @@ from itertools import pairwise
 from typing import Generic, TypeVar
 
 from audio.tuning import SWARAS, Swara
-from quizzes.names import in_letters
+from quizzes.names import in_sargam
 
 T = TypeVar("T")
 
@@ -63,7 +63,7 @@ class Phrase:
     source: str
 
     def __str__(self) -> str:
-        return in_letters(self.swaras)
+        return in_sargam(self.swaras)
 
 
 @dataclass(frozen=True, slots=True)

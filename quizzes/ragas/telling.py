@@ -13,7 +13,7 @@ from functools import cache
 
 from audio.line import Line
 from quizzes.fresh import Fresh
-from quizzes.names import in_letters
+from quizzes.names import in_sargam
 from quizzes.ragas.choosing import near_pairs, offered, shared_strings
 from quizzes.ragas.evidence import (
     rests_of,
@@ -150,7 +150,7 @@ def _short(
     own = [
         phrase.swaras
         for phrase in raga.phrases
-        if len(phrase.swaras) >= FEWEST and letter in in_letters(phrase.swaras)
+        if len(phrase.swaras) >= FEWEST and letter in in_sargam(phrase.swaras)
     ]
     if own and not grown:
         return fresh.one_of(own)

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from audio.line import BAR, Beat, Line, Tone
 from audio.tuning import SWARAS, Swara
-from quizzes.names import SWARA_NAMES, capital, listed, swara_name
+from quizzes.names import capital, listed, swara_name, swara_word
 from quizzes.ragas.evidence import REST_MATRAS, Evidence, swaras_of
 from quizzes.ragas.growing import within_reach
 from quizzes.ragas.movement import Swaras, admits
@@ -16,7 +16,7 @@ from quizzes.ragas.raga import Raga
 
 def letter_name(letter: str) -> str:
     """`komal Ni`."""
-    return SWARA_NAMES[SWARAS.index(letter)]
+    return swara_word(SWARAS.index(letter))
 
 
 def full_name(letter: str) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from audio.tuning import SWARAS, Swara
-from quizzes.names import counted, in_letters, listed
+from quizzes.names import counted, in_sargam, listed
 from quizzes.ragas.raga import GAITS, JATIS, SAPTAKS, Raga, hours_of, letters_of
 from quizzes.ragas.raga import Fact as Known
 from quizzes.ragas.taught import CONFIRMED, FIRST_STRINGS, TEACHER
@@ -145,11 +145,11 @@ def _value(raga: Raga, field: str) -> str:
     if field == "also":
         return ", ".join(raga.also)
     if field in ("aroha", "avaroha"):
-        return in_letters(getattr(raga.scale.value, field))
+        return in_sargam(getattr(raga.scale.value, field))
     if field == "phrases":
         return "\n".join(map(str, raga.phrases))
     if field == "forbidden":
-        return "\n".join(in_letters(each.turn) for each in raga.forbidden)
+        return "\n".join(in_sargam(each.turn) for each in raga.forbidden)
     if field == "near":
         return ", ".join(each.raga for each in raga.near)
     value = getattr(raga, field).value

@@ -1059,6 +1059,8 @@ def main() -> None:
     parser.add_argument("--sizes", nargs="+", default=SIZES)
     parser.add_argument("--text", default="usual")
     parser.add_argument("--left-handed", action="store_true")
+    parser.add_argument("--language", default="en")
+    parser.add_argument("--letters", default="")
     parser.add_argument("--parts", nargs="+", default=PARTS, choices=PARTS)
     options = parser.parse_args()
     options.folder.mkdir(parents=True, exist_ok=True)
@@ -1071,6 +1073,8 @@ def main() -> None:
                 cautions_seen=True,
                 text_size=options.text,
                 left_handed=options.left_handed,
+                language=options.language,
+                letters=options.letters,
             )
         )
         with opened.app_on(practice, (width, height)) as app:

@@ -126,6 +126,7 @@ def choose(screen, row, value):
 
 def test_sa_goes_to_the_next_note_by_touch(settings_of):
     app, screen = settings_of(sa_hz=138.59)
+    bring_up(screen, screen.ids.note)
     touch(screen.ids.note.children[0])
     assert kept(app).sa_hz == pytest.approx(146.83, abs=0.01)
     assert "D3" in screen.note_words

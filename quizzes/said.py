@@ -1,0 +1,10 @@
+"""What is said of data, beside what is said in the code: the names of ragas, talas and the like."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+
+def said_in_data() -> Iterator[tuple[str, str]]:
+    """(where, text) of all that is shown from data and translated."""
+    yield from ()

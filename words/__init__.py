@@ -1,0 +1,29 @@
+"""What is said, in the language of the student, and swaras in the student's letters."""
+
+from words.catalogue import (
+    LANGUAGES,
+    Language,
+    language,
+    say,
+    say_as,
+    say_many,
+    swaras_in,
+    to_say,
+    use,
+)
+from words.letters import LETTERS, in_script, script
+
+__all__ = [
+    "LANGUAGES",
+    "LETTERS",
+    "Language",
+    "in_script",
+    "language",
+    "say",
+    "say_as",
+    "say_many",
+    "script",
+    "swaras_in",
+    "to_say",
+    "use",
+]

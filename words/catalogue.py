@@ -1,0 +1,112 @@
+"""Words in English, and the same in the language that is in use.
+
+Everything that is shown is written in English where it is said, whole and with named parts, and
+looked up in the catalogue of the language in use; what a catalogue lacks stays English:
+
+    say("From {low} to {high}", low=..., high=...)      with its parts filled in
+    say_many("{count} gap", "{count} gaps", 3)          one or more; `count` is filled in
+    say_as("of a string", "open")                       where one English word has two meanings
+    TITLE = to_say("Two swaras")                        said later, by say(TITLE)
+
+A catalogue is the gettext files in `assets/words/LANGUAGE/`, plain text that any editor of such
+files reads; several files, so that a reader can take one part. English needs none.
+"""
+
+from __future__ import annotations
+
+import gettext
+import io
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+WORDS = Path(__file__).resolve().parent.parent / "assets" / "words"
+
+
+@dataclass(frozen=True, slots=True)
+class Language:
+    """A language: its code of ISO 639, its own name for itself, the code of its script in ISO
+    15924, and how its letters for swaras are called here."""
+
+    code: str
+    name: str
+    script: str
+    letters: str
+
+
+LANGUAGES = {
+    language.code: language
+    for language in (
+        Language("en", "English", "Latn", "latin"),
+        Language("hi", "हिन्दी", "Deva", "devanagari"),
+        Language("bn", "বাংলা", "Beng", "bengali"),
+    )
+}
+
+
+class _InUse:
+    """The language and the letters for swaras in use: one of each, as one student practises."""
+
+    language = LANGUAGES["en"]
+    letters = "latin"
+    catalogue = gettext.NullTranslations()
+
+
+def use(language: str = "en", letters: str = "") -> None:
+    """Say everything in this language from now on, with swaras in these letters, the language's own
+    unless given. No text has two scripts beside Latin, so that a language takes its own letters in
+    place of another script's. Raises KeyError for a language that is not known."""
+    told = LANGUAGES[language]
+    _InUse.language, _InUse.catalogue = told, catalogue(language)
+    fits = letters == "latin" or told.script == "Latn"
+    _InUse.letters = letters if letters and fits else told.letters
+
+
+def language() -> str:
+    """The code of the language in use."""
+    return _InUse.language.code
+
+
+def swaras_in() -> str:
+    """The letters in use for swaras: "latin", "devanagari" or "bengali"."""
+    return _InUse.letters
+
+
+@cache
+def catalogue(language: str) -> gettext.NullTranslations:
+    """All of a language's files as one catalogue."""
+    whole = gettext.NullTranslations()
+    paths = sorted((WORDS / language).glob("*.po"))
+    if not paths:
+        return whole
+    import polib  # wanted only in other languages than English
+
+    for path in paths:
+        part = gettext.GNUTranslations(io.BytesIO(polib.pofile(str(path)).to_binary()))
+        part.add_fallback(whole)
+        whole = part
+    return whole
+
+
+def say(text: str, /, **parts: Any) -> str:
+    """A text in the language in use, with its named parts filled in."""
+    said = _InUse.catalogue.gettext(text)
+    return said.format(**parts) if parts else said
+
+
+def say_as(meaning: str, text: str, /, **parts: Any) -> str:
+    """The same, where what it means decides which words are right."""
+    said = _InUse.catalogue.pgettext(meaning, text)
+    return said.format(**parts) if parts else said
+
+
+def say_many(one: str, many: str, count: int, /, **parts: Any) -> str:
+    """The one text for one thing, the other for several; `{count}` stands for how many."""
+    said = _InUse.catalogue.ngettext(one, many, count)
+    return said.format(**{"count": count, **parts})
+
+
+def to_say(text: str, /) -> str:
+    """The text as it stands, to be said later; it marks what belongs in the catalogue."""
+    return text
