@@ -259,6 +259,11 @@ class Kind(Protocol):
         """All skills of this kind, in the order in which they are usually met."""
         ...
 
+    def name_of(self, skill: str) -> str:
+        """The name of a skill in the language in use: "Re up to Pa" of `gap:R-P:up`. English in
+        Latin letters gives what `skills` has. Raises UnknownSkill."""
+        ...
+
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         """A fresh question; the same arguments give the same question on any machine."""
         ...
