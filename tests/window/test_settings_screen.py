@@ -135,6 +135,7 @@ def test_sa_goes_to_the_next_note_by_touch(settings_of):
 def test_sa_is_drawn_fine_along_the_slide(settings_of):
     app, screen = settings_of(sa_hz=138.59)
     slide = screen.ids.sa
+    bring_up(screen, slide)
     x, y = slide.to_window(slide.center_x, slide.center_y)
     finger = Finger(x - 40, y).go_down()
     wait_for(lambda: slide.touched, what="the touch on the slide")
