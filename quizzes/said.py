@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from quizzes.ragas.said import said_of_ragas
+
 
 def said_in_data() -> Iterator[tuple[str, str]]:
     """(where, text) of all that is shown from data and translated."""
-    yield from ()
+    yield from said_of_ragas()

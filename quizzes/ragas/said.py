@@ -1,0 +1,47 @@
+"""What ragas, thats and jatis are called in the language in use, and what their files tell."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from quizzes.contours import THATS_BY_NAME
+from quizzes.ragas.raga import JATIS, Raga
+from quizzes.ragas.tradition import ragas
+from words import say
+
+
+def raga_name(raga: Raga) -> str:
+    """`Yaman`; a raga that only a teacher knows stays as the teacher wrote it."""
+    return say(raga.name)
+
+
+def raga_called(raga: str, known: Mapping[str, Raga] | None = None) -> str:
+    """The same of a raga's id, among all those shipped unless given."""
+    return raga_name((known or ragas())[raga])
+
+
+def that_name(that: str) -> str:
+    """Of one of the ten thats: `Bilawal`."""
+    return say(that)
+
+
+def jati_name(jati: str) -> str:
+    """`audav`."""
+    return say(jati)
+
+
+def about_raga(raga: Raga) -> str:
+    """What its file tells of it in a few sentences."""
+    return say(raga.about) if raga.about else ""
+
+
+def said_of_ragas() -> Iterator[tuple[str, str]]:
+    """(where, text) of all that is said from the files of ragas."""
+    for raga in ragas().values():
+        for text in (raga.name, raga.about):
+            if text:
+                yield f"assets/ragas/{raga.id}.toml", text
+    for that in THATS_BY_NAME:
+        yield "quizzes/contours.py", that
+    for jati in JATIS.values():
+        yield "quizzes/ragas/raga.py", jati
