@@ -16,6 +16,8 @@ from quizzes.question import Question, Setting
 class Way(Protocol):
     """One way of asking."""
 
+    def name_of(self, skill: str) -> str: ...
+
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question: ...
 
     def explain(self, question: Question, given: str) -> Explanation: ...
@@ -32,6 +34,9 @@ class ByWays(Generic[AWay]):
 
     name: str
     ways: Mapping[str, AWay]
+
+    def name_of(self, skill: str) -> str:
+        return self.way_of(skill).name_of(skill)
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         return self.way_of(skill).make(skill, seed=seed, setting=setting)
