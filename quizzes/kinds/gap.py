@@ -9,8 +9,19 @@ from audio.tuning import SWARAS, Swara, Tuning, load_tuning
 from quizzes.errors import UnknownSkill
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.names import capital, counted, gap_name, gap_ratio, gap_size, ratio_text, swara_name
+from quizzes.names import (
+    capital,
+    counted,
+    gap_name,
+    gap_ratio,
+    gap_size,
+    in_cents,
+    in_semitones,
+    ratio_text,
+    swara_name,
+)
 from quizzes.question import Choice, Mark, Question, Setting, Skill
+from words import in_script, say, to_say
 
 DIRECTIONS = ("up", "down", "together")
 SCALE = tuple(Swara.at(steps) for steps in range(13))
@@ -28,11 +39,15 @@ FIRST_GAPS = tuple((SCALE[0], Swara.read(text)) for text in ("P", "m", "S'", "G"
 
 class GapKind:
     name = "gap"
-    title = "Two swaras over the drone: which gap is it?"
+    title = to_say("Two swaras over the drone: which gap is it?")
 
     def skills(self) -> tuple[Skill, ...]:
         pairs = [(low, high) for i, low in enumerate(SCALE) for high in SCALE[i + 1 :]]
         return tuple(_skill(pair, direction) for direction in DIRECTIONS for pair in pairs)
+
+    def name_of(self, skill: str) -> str:
+        pair, direction = asked(skill)
+        return gap_name(*pair, direction)
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         pair, direction = asked(skill)
@@ -54,7 +69,7 @@ class GapKind:
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt="Which gap is this?",
+            prompt=say("Which gap is this?"),
             choices=tuple(choices),
             right=(_id(pair),),
             cue=cue,
@@ -105,8 +120,8 @@ class GapKind:
             given_cue=None
             if answered == right
             else self._plain(question, answered, direction, tuning),
-            right_written=_written(right, direction),
-            given_written="" if answered == right else _written(answered, direction),
+            right_written=in_script(_written(right, direction)),
+            given_written="" if answered == right else in_script(_written(answered, direction)),
         )
 
     def _plain(self, question: Question, pair: Pair, direction: str, tuning: Tuning) -> Score:
@@ -117,12 +132,13 @@ class GapKind:
         return None
 
     def several(self, count: int) -> str:
-        return counted(count, "gap")
+        return counted(count, "{number} gap", "{number} gaps")
 
     def introduce(self, question: Question) -> str:
         pair, direction = asked(question.skill)
         tuning = load_tuning(question.setting.tuning)
-        return f"This is {gap_name(*pair, direction)}. {_describe(pair, tuning)}"
+        name = gap_name(*pair, direction)
+        return f"{say('This is {gap}.', gap=name)} {_describe(pair, tuning)}"
 
 
 def asked(skill: str) -> tuple[Pair, str]:
@@ -199,11 +215,14 @@ def _describe(pair: Pair, tuning: Tuning) -> str:
     low, high = pair
     cents = tuning.cents_of(high) - tuning.cents_of(low)
     ratio = gap_ratio(low, high, tuning)
-    size = f"{cents:.0f} cents" if ratio is None else f"{ratio_text(ratio)}, {cents:.0f} cents"
-    steps = high.steps - low.steps
-    return (
-        f"From {swara_name(low)} to {swara_name(high)} is {size}, "
-        f"{steps} semitone{'s' * (steps != 1)}."
+    sizes = [in_cents(cents), in_semitones(high.steps - low.steps)]
+    if ratio is not None:
+        sizes.insert(0, ratio_text(ratio))
+    return say(
+        "From {low} to {high} is {size}.",
+        low=swara_name(low),
+        high=swara_name(high),
+        size=", ".join(sizes),
     )
 
 
@@ -214,8 +233,11 @@ def _compare(right: Pair, answered: Pair, direction: str, tuning: Tuning) -> str
     difference = size_cents(answered) - size_cents(right)
     name = capital(gap_name(*answered, direction))
     if abs(difference) < 1.0:
-        return f"{name} is just as wide, but lies elsewhere above the drone."
-    return f"{name} is {abs(difference):.0f} cents {'wider' if difference > 0 else 'narrower'}."
+        return say("{gap} is just as wide, but lies elsewhere above the drone.", gap=name)
+    cents = in_cents(abs(difference))
+    if difference > 0:
+        return say("{gap} is {cents} wider.", gap=name, cents=cents)
+    return say("{gap} is {cents} narrower.", gap=name, cents=cents)
 
 
 def _skill(pair: Pair, direction: str) -> Skill:

@@ -9,8 +9,9 @@ from audio.tuning import SWARAS, Swara, Tuning, load_tuning
 from quizzes.errors import UnknownSkill
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh, plain_strokes
-from quizzes.names import capital, counted, in_sargam, ratio_text, swara_name
+from quizzes.names import capital, counted, in_cents, in_letters, ratio_text, swara_name
 from quizzes.question import Choice, Mark, Question, Setting, Skill
+from words import say, to_say
 
 MEETING_ORDER = "S P m G R D N g n r d M"
 """Sa and Pa first, then by consonance with Sa (common practice in first lessons)."""
@@ -22,17 +23,19 @@ SA_MOVES_SEMITONES = 2.0
 SEVERAL_DRONES_FROM = 7
 """Once so many swaras are met, the drone's first string varies; it never follows the answer."""
 
-CENTS = "A hundred cents make a semitone."
 SA = Swara(0)
 
 
 class SwaraKind:
     name = "swara"
-    title = "One swara over the drone: which is it?"
+    title = to_say("One swara over the drone: which is it?")
 
     def skills(self) -> tuple[Skill, ...]:
         texts = f"{MEETING_ORDER} {MANDRA} {TAR}".split()
         return tuple(_skill(Swara.read(text)) for text in texts)
+
+    def name_of(self, skill: str) -> str:
+        return swara_name(asked(skill))
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         swara = asked(skill)
@@ -54,7 +57,7 @@ class SwaraKind:
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt="Which swara is this?",
+            prompt=say("Which swara is this?"),
             choices=tuple(Choice(str(s), capital(swara_name(s)), f"swara:{s}") for s in offered),
             right=(str(swara),),
             cue=cue,
@@ -81,9 +84,7 @@ class SwaraKind:
         right, answered = Swara.read(question.right[0]), Swara.read(given)
         why = describe(right, tuning)
         if answered != right:
-            distance = tuning.cents_of(answered) - tuning.cents_of(right)
-            side = "above" if distance > 0 else "below"
-            why += f" {capital(swara_name(answered))} is {abs(distance):.0f} cents {side} it."
+            why += f" {_beside(right, answered, tuning)}"
         return Explanation(
             right_label=capital(swara_name(right)),
             given_label=capital(swara_name(answered)),
@@ -102,13 +103,15 @@ class SwaraKind:
         return None
 
     def several(self, count: int) -> str:
-        return counted(count, "swara")
+        return counted(count, "{number} swara", "{number} swaras")
 
     def introduce(self, question: Question) -> str:
         swara = Swara.read(question.right[0])
         tuning = load_tuning(question.setting.tuning)
-        text = f"This is {swara_name(swara)}. {describe(swara, tuning)}"
-        return f"{text} {CENTS}" if "cents" in text else text
+        told = [say("This is {swara}.", swara=swara_name(swara)), describe(swara, tuning)]
+        if swara.semitone:  # Sa is told without cents
+            told.append(say("A hundred cents make a semitone."))
+        return " ".join(told)
 
 
 def asked(skill: str) -> Swara:
@@ -126,7 +129,7 @@ def _from_sa(swara: Swara) -> tuple[Swara, ...]:
 
 
 def _written(swara: Swara) -> str:
-    return in_sargam(_from_sa(swara))
+    return in_letters(_from_sa(swara))
 
 
 def _skill(swara: Swara) -> Skill:
@@ -142,34 +145,50 @@ def _skill(swara: Swara) -> Skill:
     )
 
 
+def _beside(right: Swara, answered: Swara, tuning: Tuning) -> str:
+    """How far from the right swara the one lies that was answered."""
+    distance = tuning.cents_of(answered) - tuning.cents_of(right)
+    name, cents = capital(swara_name(answered)), in_cents(abs(distance))
+    if distance > 0:
+        return say("{swara} is {cents} above it.", swara=name, cents=cents)
+    return say("{swara} is {cents} below it.", swara=name, cents=cents)
+
+
 def describe(swara: Swara, tuning: Tuning) -> str:
     """Where a swara lies: its ratio and cents to Sa, and a fifth by which to find it."""
-    cents, ratio = tuning.cents_of(swara), tuning.ratio_of(swara)
-    name = capital(swara_name(swara))
+    name, ratio = capital(swara_name(swara)), tuning.ratio_of(swara)
     if swara == SA:
-        return "Sa is the drone's own note: it melts into it, nothing pulls."
+        return say("Sa is the drone's own note: it melts into it, nothing pulls.")
+    if swara.semitone == 0 and swara.octave > 0:
+        return say("{swara} is one octave above Sa, 2/1: the same swara again.", swara=name)
     if swara.semitone == 0:
-        side = "above" if swara.octave > 0 else "below"
-        return f"{name} is one octave {side} Sa, 2/1: the same swara again."
-    side = "above" if cents > 0 else "below"
-    size = f"{abs(cents):.0f} cents {side} Sa"
+        return say("{swara} is one octave below Sa, 2/1: the same swara again.", swara=name)
+    where = _from_sa_in_cents(tuning.cents_of(swara))
     if ratio is not None:
-        size = f"{ratio_text(ratio)} of Sa, {size}"
-    return f"{name} is {size}{_by_a_fifth(swara, tuning)}."
+        where = say("{ratio} of Sa, {where}", ratio=ratio_text(ratio), where=where)
+        where = _by_a_fifth(swara, ratio, tuning, where)
+    return say("{swara} is {where}.", swara=name, where=where)
 
 
-def _by_a_fifth(swara: Swara, tuning: Tuning) -> str:
-    """The pure fifth above or below that leads to the swara, if the scale has one."""
-    ratio = tuning.ratio_of(swara)
-    if ratio is None:
-        return ""
+def _from_sa_in_cents(cents: float) -> str:
+    if cents > 0:
+        return say("{cents} above Sa", cents=in_cents(cents))
+    return say("{cents} below Sa", cents=in_cents(-cents))
+
+
+def _by_a_fifth(swara: Swara, ratio: Fraction, tuning: Tuning, where: str) -> str:
+    """Where a swara lies, with the pure fifth that leads to it, if the scale has one."""
     if ratio == Fraction(3, 2):
-        return ", a pure fifth"
-    for steps, step_ratio, word in ((-7, Fraction(2, 3), "above"), (7, Fraction(3, 2), "below")):
+        return say("{where}, a pure fifth", where=where)
+    for steps, step_ratio in ((-7, Fraction(2, 3)), (7, Fraction(3, 2))):
         other = Swara.at(swara.steps + steps)
-        if other.octave in (-1, 0, 1) and tuning.ratio_of(other) == ratio * step_ratio:
-            return f", a pure fifth {word} {swara_name(other)}"
-    return ""
+        if other.octave not in (-1, 0, 1) or tuning.ratio_of(other) != ratio * step_ratio:
+            continue
+        name = swara_name(other)
+        if steps < 0:
+            return say("{where}, a pure fifth above {swara}", where=where, swara=name)
+        return say("{where}, a pure fifth below {swara}", where=where, swara=name)
+    return where
 
 
 assert set(MEETING_ORDER.split()) == set(SWARAS)

@@ -16,13 +16,14 @@ from quizzes.errors import UnknownSkill
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.levels import Level
-from quizzes.names import capital, counted, ratio_text, swara_name
+from quizzes.names import capital, counted, in_cents, ratio_text, swara_name
 from quizzes.question import Choice, Mark, Question, Setting, Skill
+from words import say, say_as, to_say
 
 MEETING_ORDER = "P S' m G D R N g d n r M"
 
-ANSWERS = {"low": "Low", "true": "In tune", "high": "High"}
 _SIDE = {"low": -1, "true": 0, "high": 1}
+ANSWERS = tuple(_SIDE)
 
 FIRST_LEVEL_CENTS = 40.0
 
@@ -64,17 +65,20 @@ def _ratio(swara: Swara) -> Fraction:
 
 class TuneKind:
     name = "tune"
-    title = "One swara against the drone: in tune, high or low?"
+    title = to_say("One swara against the drone: in tune, high or low?")
 
     def skills(self) -> tuple[Skill, ...]:
         return tuple(_skill(Swara.read(text)) for text in MEETING_ORDER.split())
+
+    def name_of(self, skill: str) -> str:
+        return _name(asked(skill))
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         swara = asked(skill)
         fresh = Fresh(skill, seed)
         asked_cents = FIRST_LEVEL_CENTS if setting.level is None else setting.level
         level_cents = fair_level(swara, asked_cents)
-        answer = fresh.one_of(tuple(ANSWERS))
+        answer = fresh.one_of(ANSWERS)
         cue = Score(
             sa_hz=fresh.moved_sa(setting.sa_hz, semitones=SA_MOVES_SEMITONES),
             strokes=(
@@ -93,8 +97,8 @@ class TuneKind:
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=f"This is {swara_name(swara)}. Is it in tune with the drone?",
-            choices=tuple(Choice(key, label) for key, label in ANSWERS.items()),
+            prompt=say("This is {swara}. Is it in tune with the drone?", swara=swara_name(swara)),
+            choices=tuple(Choice(answer, _label(answer)) for answer in ANSWERS),
             right=(answer,),
             cue=cue,
             sargam=str(swara),
@@ -109,8 +113,8 @@ class TuneKind:
         swara, level_cents = asked(question.skill), question.detail["level"]
         right = question.right[0]
         return Explanation(
-            right_label=ANSWERS[right],
-            given_label=ANSWERS[given],
+            right_label=_label(right),
+            given_label=_label(given),
             why=_describe(swara, right, level_cents, question.cue.sa_hz),
             right_cue=_plain(question, swara, _SIDE[right] * level_cents),
             given_cue=None
@@ -121,7 +125,7 @@ class TuneKind:
     def level(self, skill: str) -> Level:
         swara = asked(skill)
         return Level(
-            unit="cents",
+            unit=to_say("cents"),
             finest=2.0,
             coarsest=60.0,
             typical=16.0,
@@ -132,13 +136,13 @@ class TuneKind:
         )
 
     def several(self, count: int) -> str:
-        return f"{counted(count, 'swara')} to hear in tune"
+        return counted(count, "{number} swara to hear in tune", "{number} swaras to hear in tune")
 
     def introduce(self, question: Question) -> str:
-        swara = asked(question.skill)
-        return (
-            f"Listen to {swara_name(swara)} against the drone. In tune, the two are at rest; "
-            "a little high or low, they beat."
+        return say(
+            "Listen to {swara} against the drone. In tune, the two are at rest; "
+            "a little high or low, they beat.",
+            swara=swara_name(asked(question.skill)),
         )
 
 
@@ -169,20 +173,34 @@ def _plain(question: Question, swara: Swara, off_cents: float) -> Score:
     return Score(question.cue.sa_hz, (stroke,), question.cue.drone)
 
 
+def _label(answer: str) -> str:
+    return {
+        "low": say_as("of a pitch", "Low"),
+        "true": say("In tune"),
+        "high": say_as("of a pitch", "High"),
+    }[answer]
+
+
 def _describe(swara: Swara, right: str, level_cents: float, sa_hz: float) -> str:
-    name, place = capital(swara_name(swara)), ratio_text(_ratio(swara))
+    told = {"swara": capital(swara_name(swara)), "ratio": ratio_text(_ratio(swara))}
+    told["cents"] = in_cents(level_cents)
     if right == "true":
-        return (
-            f"{name} stood at {place} of Sa, at rest in the drone. "
-            f"High or low would have been {level_cents:.0f} cents off."
+        return say(
+            "{swara} stood at {ratio} of Sa, at rest in the drone. "
+            "High or low would have been {cents} off.",
+            **told,
         )
-    side = "high" if right == "high" else "low"
     string, beats_hz = nearest_beats(swara, _SIDE[right] * level_cents, sa_hz=sa_hz)
+    told["sound"] = _sound(string, beats_hz)
+    if right == "high":
+        return say("{swara} was {cents} high of {ratio}: {sound}.", **told)
+    return say("{swara} was {cents} low of {ratio}: {sound}.", **told)
+
+
+def _sound(string: str, beats_hz: float) -> str:
     if beats_hz > COUNTABLE_HZ:
-        sound = f"it is rough against {string}"
-    else:
-        sound = f"{beats_hz:.1f} beats a second against {string}"
-    return f"{name} was {level_cents:.0f} cents {side} of {place}: {sound}."
+        return say("it is rough against {string}", string=string)
+    return say("{beats} beats a second against {string}", beats=f"{beats_hz:.1f}", string=string)
 
 
 def nearest_beats(swara: Swara, off_cents: float, *, sa_hz: float) -> tuple[str, float]:
@@ -193,9 +211,9 @@ def nearest_beats(swara: Swara, off_cents: float, *, sa_hz: float) -> tuple[str,
     """
     first = first_string(swara)
     strings = {
-        f"the string of {swara_name(Swara.read(first))}": STRINGS[first],
-        "Sa": Fraction(1),
-        "low Sa": Fraction(1, 2),
+        say("the string of {swara}", swara=swara_name(Swara.read(first))): STRINGS[first],
+        swara_name(Swara(0)): Fraction(1),
+        say("low Sa"): Fraction(1, 2),
     }
     meeting = {name: _ratio(swara) / ratio for name, ratio in strings.items()}
     string = min(meeting, key=lambda name: (meeting[name].denominator, meeting[name].numerator))
@@ -204,11 +222,15 @@ def nearest_beats(swara: Swara, off_cents: float, *, sa_hz: float) -> tuple[str,
     return string, off_hz * meeting[string].denominator
 
 
+def _name(swara: Swara) -> str:
+    return say("{swara} in tune", swara=swara_name(swara))
+
+
 def _skill(swara: Swara) -> Skill:
     return Skill(
         id=f"tune:{swara}",
         kind="tune",
-        name=f"{swara_name(swara)} in tune",
+        name=_name(swara),
         family="perception",
         cluster="tune",
         chance=1 / 3,

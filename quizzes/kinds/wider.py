@@ -9,14 +9,19 @@ from audio.tuning import Swara, Tuning, load_tuning
 from quizzes.errors import QuizError, UnknownSkill
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.names import capital, counted, gap_name
+from quizzes.names import capital, counted, gap_name, in_cents
 from quizzes.question import Choice, Mark, Question, Setting, Skill
+from words import say, to_say
 
 LOWEST, HIGHEST = Swara.read("m,"), Swara.read("P'")
 """The reach of the playing string."""
 
 WIDEST = 12
-ANSWERS = {"first": "The first", "second": "The second", "same": "Both the same"}
+ANSWERS = {
+    "first": to_say("The first"),
+    "second": to_say("The second"),
+    "same": to_say("Both the same"),
+}
 
 SAME_WITHIN_CENTS = 0.5
 APART_FROM_CENTS = 45.0
@@ -32,7 +37,7 @@ Pair = tuple[Swara, Swara]
 
 class WiderKind:
     name = "wider"
-    title = "Two gaps: which is wider, or are they the same?"
+    title = to_say("Two gaps: which is wider, or are they the same?")
 
     def skills(self) -> tuple[Skill, ...]:
         sizes = [
@@ -42,6 +47,9 @@ class WiderKind:
             for large in (small + difference,)
         ]
         return tuple(_skill(small, large) for small, large in sizes)
+
+    def name_of(self, skill: str) -> str:
+        return _name(*asked(skill))
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         sizes = asked(skill)
@@ -62,8 +70,8 @@ class WiderKind:
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt="Two gaps: which is wider?",
-            choices=tuple(Choice(key, label) for key, label in ANSWERS.items()),
+            prompt=say("Two gaps: which is wider?"),
+            choices=tuple(Choice(key, say(label)) for key, label in ANSWERS.items()),
             right=(answer,),
             cue=cue,
             sargam=" / ".join(f"{one} {two}" for one, two in ordered),
@@ -83,8 +91,8 @@ class WiderKind:
         # Both from Sa, so that nothing but the width differs.
         from_sa = [(0.0, high - low) for low, high in (_cents(pair, tuning) for pair in pairs)]
         return Explanation(
-            right_label=ANSWERS[question.right[0]],
-            given_label=ANSWERS[given],
+            right_label=say(ANSWERS[question.right[0]]),
+            given_label=say(ANSWERS[given]),
             why=_describe(pairs, question.detail["direction"], tuning),
             right_cue=Score(question.cue.sa_hz, _strokes(from_sa, "up", None), question.cue.drone),
             given_cue=None if given in question.right else question.cue,
@@ -94,14 +102,18 @@ class WiderKind:
         return None
 
     def several(self, count: int) -> str:
-        return f"{counted(count, 'pair')} of gaps to compare"
+        return counted(
+            count, "{number} pair of gaps to compare", "{number} pairs of gaps to compare"
+        )
 
     def introduce(self, question: Question) -> str:
         small, large = asked(question.skill)
-        return (
+        return say(
             "You hear two gaps. Say which is wider, or whether both are the same. "
-            f"Here they are of {small} and of {large} semitones, of which a saptak has twelve, "
-            "or one of these twice."
+            "Here they are of {small} and of {large} semitones, of which a saptak has twelve, "
+            "or one of these twice.",
+            small=small,
+            large=large,
         )
 
 
@@ -185,19 +197,36 @@ def _describe(pairs: Sequence[Pair], direction: str, tuning: Tuning) -> str:
     widths = [_width(pair, tuning) for pair in pairs]
     names = [gap_name(*pair, direction) for pair in pairs]
     if abs(widths[0] - widths[1]) < SAME_WITHIN_CENTS:
-        return f"{capital(names[0])} and {names[1]} are both {widths[0]:.0f} cents wide."
-    return (
-        f"{capital(names[0])} is {widths[0]:.0f} cents, {names[1]} {widths[1]:.0f}: "
-        f"the {'first' if widths[0] > widths[1] else 'second'} is wider "
-        f"by {abs(widths[0] - widths[1]):.0f}."
+        return say(
+            "{one} and {other} are both {cents} wide.",
+            one=capital(names[0]),
+            other=names[1],
+            cents=in_cents(widths[0]),
+        )
+    told = (
+        to_say("{one} is {first} cents, {other} {second}: the first is wider by {by}.")
+        if widths[0] > widths[1]
+        else to_say("{one} is {first} cents, {other} {second}: the second is wider by {by}.")
     )
+    return say(
+        told,
+        one=capital(names[0]),
+        first=round(widths[0]),
+        other=names[1],
+        second=round(widths[1]),
+        by=round(abs(widths[0] - widths[1])),
+    )
+
+
+def _name(small: int, large: int) -> str:
+    return say("a gap of {small} from one of {large} semitones", small=small, large=large)
 
 
 def _skill(small: int, large: int) -> Skill:
     return Skill(
         id=f"wider:{small}-{large}",
         kind="wider",
-        name=f"a gap of {small} from one of {large} semitones",
+        name=_name(small, large),
         family="perception",
         cluster=f"wider {large - small}",
         chance=1 / 3,
