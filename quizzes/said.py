@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from quizzes.ragas.said import said_of_ragas
+from quizzes.talas.said import said_of_talas
 
 
 def said_in_data() -> Iterator[tuple[str, str]]:
     """(where, text) of all that is shown from data and translated."""
     yield from said_of_ragas()
+    yield from said_of_talas()

@@ -16,6 +16,10 @@ offering    which talas are offered together
 wording     words on forms and bols
 tapping     how near taps come to the beats that were meant
 asking      what all kinds of question about talas share
+said        what is said of their files, for who translates it
+
+Bols are written in the letters of the language in use by `quizzes.bols`; `Tala.called` and
+`Laya.called` are names in it.
 """
 
 from quizzes.talas.reading import LAYAS, TALAS, load_tala, tala_ids

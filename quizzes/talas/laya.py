@@ -20,6 +20,7 @@ from audio.theka import FASTEST
 from quizzes.errors import TalaError
 from quizzes.fields import Table, read_table
 from quizzes.talas.reading import LAYAS
+from words import say
 
 Tempos = tuple[int, int]
 """From and to, in matras a minute."""
@@ -48,6 +49,11 @@ class Laya:
     @property
     def name(self) -> str:
         return self.id.capitalize()
+
+    @property
+    def called(self) -> str:
+        """Its name in the language in use."""
+        return say(self.name)
 
 
 @lru_cache(maxsize=1)

@@ -21,6 +21,7 @@ from quizzes.fields import Table, read_table, table_of
 from quizzes.names import counted, plain_name
 from quizzes.talas.cycle import mixed, place_in
 from quizzes.talas.tradition import CONFIDENCE, SOURCE
+from words import say
 
 LAYAKARI = Path(__file__).parent.parent.parent / "assets" / "layakari.toml"
 CONFIDENCES = ("A", "B")
@@ -49,6 +50,11 @@ class Layakari:
     source: str
     confidence: str
     others: tuple[Otherwise, ...] = ()
+
+    @property
+    def called(self) -> str:
+        """Its name in the language in use; one of a teacher's own stays as it is."""
+        return say(self.name)
 
     @property
     def ratios(self) -> frozenset[Fraction]:

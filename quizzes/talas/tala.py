@@ -8,6 +8,7 @@ from functools import cached_property
 from itertools import accumulate
 
 from audio.theka import Theka, read_theka
+from words import say
 
 
 def vibhag_starts(vibhags: Sequence[int]) -> tuple[int, ...]:
@@ -99,6 +100,16 @@ class Tala:
     laya_source: str
     character_source: str
     confidence: str
+
+    @property
+    def called(self) -> str:
+        """Its name in the language in use; one of a teacher's own stays as it is."""
+        return say(self.name)
+
+    @property
+    def told(self) -> str:
+        """Its character in the language in use."""
+        return say(self.character)
 
     @property
     def matras(self) -> int:
