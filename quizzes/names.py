@@ -50,11 +50,15 @@ def swara_word(semitone: int) -> str:
 
 def swara_name(swara: Swara) -> str:
     """`komal Re`; outside the middle saptak with its saptak: `mandra Ni`."""
-    name = swara_word(swara.semitone)
-    if swara.octave == 0:
+    return in_saptak(swara_word(swara.semitone), swara.octave)
+
+
+def in_saptak(name: str, octave: int) -> str:
+    """The name of a swara; outside the middle saptak with its saptak before it."""
+    if octave == 0:
         return name
-    saptaks = SAPTAK_NAMES if swara.octave in SAPTAK_NAMES else _OUTER_SAPTAKS
-    return say("{saptak} {swara}", saptak=say(saptaks[swara.octave]), swara=name)
+    saptaks = SAPTAK_NAMES if octave in SAPTAK_NAMES else _OUTER_SAPTAKS
+    return say("{saptak} {swara}", saptak=say(saptaks[octave]), swara=name)
 
 
 def in_sargam(swaras: Iterable[Swara]) -> str:
@@ -166,6 +170,11 @@ def counted(count: int, one: str, many: str = "") -> str:
     if "{number}" not in one:  # not yet in the catalogue
         return f"{number_word(count)} {one}{'s' * (count != 1)}"
     return say_many(one, many, count, number=number_word(count))
+
+
+def swaras_counted(count: int) -> str:
+    """`three swaras`."""
+    return counted(count, "{number} swara", "{number} swaras")
 
 
 def in_figures(phrase: str, count: int) -> str:

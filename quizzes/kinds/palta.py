@@ -17,9 +17,11 @@ from quizzes.kinds.palta_same import Same
 from quizzes.kinds.palta_third import Third
 from quizzes.kinds.palta_way import KIND, PaltaWay
 from quizzes.met import ALSO_MET
+from quizzes.names import counted
 from quizzes.paltas import grades
 from quizzes.question import Mark, Question, Skill
 from quizzes.ways import ByWays
+from words import to_say
 
 WAYS: Mapping[str, PaltaWay] = {
     way.way: way for way in (Altered(), Same(), Name(), Continue(), Third())
@@ -29,15 +31,16 @@ WAYS: Mapping[str, PaltaWay] = {
 
 class PaltaKind(ByWays[PaltaWay], ByChoice):
     name = KIND
-    title = "A palta by ear: how it goes on, its name, and where it is altered."
-    thing = "palta"
-    after_things = " by ear"
+    title = to_say("A palta by ear: how it goes on, its name, and where it is altered.")
     by_ear = True
     ways = WAYS
     also_met = ALSO_MET
 
     def skills(self) -> tuple[Skill, ...]:
         return tuple(way.skill_of(grade) for grade in grades() for way in WAYS.values())
+
+    def several(self, count: int) -> str:
+        return counted(count, "{number} palta by ear", "{number} paltas by ear")
 
     def mark(self, question: Question, given: str) -> Mark:
         return self.way_of(question.skill).mark(question, given)

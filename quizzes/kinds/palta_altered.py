@@ -16,17 +16,18 @@ from quizzes.kinds.palta_run import (
 )
 from quizzes.kinds.palta_spoilt import spoilt
 from quizzes.kinds.palta_way import PaltaWay, called_in, layout_in, question_of
-from quizzes.names import ORDINALS, in_letters
+from quizzes.names import in_letters, ordinal
 from quizzes.paltas import Group, lay
 from quizzes.question import Choice, Question, Setting
 from quizzes.ragas.several import one_after_another
+from words import in_script, say, to_say
 
 GROUPS = 4
 
 
 class Altered(PaltaWay):
     way = "altered"
-    called = "{}: which is altered"
+    called = to_say("{grade}: which is altered")
     chance = 1 / GROUPS
     seconds = 16.0
 
@@ -50,8 +51,11 @@ class Altered(PaltaWay):
             walk,
             seed=seed,
             setting=setting,
-            prompt="Four groups of a pattern. Which of them is altered?",
-            choices=[Choice(str(n + 1), f"The {ORDINALS[n]} group") for n in range(GROUPS)],
+            prompt=say("Four groups of a pattern. Which of them is altered?"),
+            choices=[
+                Choice(str(n + 1), say("The {which} group", which=ordinal(n)))
+                for n in range(GROUPS)
+            ],
             right=str(at + 1),
             detail={"heard": told(groups), "clean": clean},
         )
@@ -76,23 +80,32 @@ class Altered(PaltaWay):
                 if was != right
             ],
             given_line=lay([heard[chosen]], layout),
-            given_plays="the group that you chose, as the pattern has it",
+            given_plays=say("the group that you chose, as the pattern has it"),
         )
 
     def introduce(self, question: Question) -> str:
-        return (
-            f"The pattern is {called_in(question)}: {question.detail['clean']}. "
-            "In one group a swara is replaced by another, or two have changed places."
+        return say(
+            "The pattern is {name}: {groups}. In one group a swara is replaced by another, or two "
+            "have changed places.",
+            name=called_in(question),
+            groups=in_script(question.detail["clean"]),
         )
 
 
 def _why(question: Question, heard: Sequence[Group], clean: Sequence[Group], chosen: int) -> str:
     at = int(question.right[0]) - 1
-    why = (
-        f"The {ORDINALS[at]} group was {in_letters(heard[at])}; the pattern, "
-        f"{called_in(question)}, makes it {in_letters(clean[at])}."
+    why = say(
+        "The {which} group was {heard}; the pattern, {name}, makes it {clean}.",
+        which=ordinal(at),
+        heard=in_letters(heard[at]),
+        name=called_in(question),
+        clean=in_letters(clean[at]),
     )
-    if chosen != at:
-        chosen_one = f"The {ORDINALS[chosen]} group ({in_letters(heard[chosen])})"
-        why = f"{chosen_one} was as the pattern has it. {why}"
-    return why
+    if chosen == at:
+        return why
+    as_it_is = say(
+        "The {which} group ({heard}) was as the pattern has it.",
+        which=ordinal(chosen),
+        heard=in_letters(heard[chosen]),
+    )
+    return f"{as_it_is} {why}"

@@ -17,6 +17,7 @@ from quizzes.kinds.palta_run import (
     fresh_layout,
     fresh_walk,
     read_groups,
+    shown,
     told,
     usual_group,
 )
@@ -32,7 +33,9 @@ from quizzes.kinds.palta_way import (
 )
 from quizzes.names import capital, in_letters
 from quizzes.paltas import Group, Palta, grades, lay, paltas
+from quizzes.paltas.said import palta_name
 from quizzes.question import Choice, Question, Setting
+from words import in_script, say, to_say
 
 GROUPS = 3
 OFFERED = 4
@@ -40,7 +43,7 @@ OFFERED = 4
 
 class Name(PaltaWay):
     way = "name"
-    called = "{}: by name"
+    called = to_say("{grade}: by name")
     chance = 1 / OFFERED
     seconds = 16.0
 
@@ -63,7 +66,7 @@ class Name(PaltaWay):
             walk,
             seed=seed,
             setting=setting,
-            prompt="Three groups of a pattern that climbs. Which pattern is it?",
+            prompt=say("Three groups of a pattern that climbs. Which pattern is it?"),
             choices=[Choice(each.id, _label(each)) for each in offered],
             right=palta.id,
             detail={"heard": told(groups)},
@@ -78,9 +81,6 @@ class Name(PaltaWay):
              if one != other),
             0,
         )  # fmt: skip
-        why = f"It was {called(palta)}: {question.detail['heard']}."
-        if chosen != palta:
-            why += f" From the same swaras {called(chosen)} would be {told(answered)}."
         size = palta.swaras
         deciding = (
             range(size) if chosen == palta else [number * size + place for number in range(GROUPS)]
@@ -88,16 +88,32 @@ class Name(PaltaWay):
         return explained(
             question,
             given,
-            why=why,
+            why=_why(palta, groups, chosen, answered),
             layout=layout,
             line=lay(groups, layout),
             deciding=deciding,
             given_line=lay(answered, layout),
-            given_plays="the pattern that you chose",
+            given_plays=say("the pattern that you chose"),
         )
 
     def introduce(self, question: Question) -> str:
-        return f"This pattern is {called_in(question)}: {question.detail['heard']}."
+        return say(
+            "This pattern is {name}: {groups}.",
+            name=called_in(question),
+            groups=in_script(question.detail["heard"]),
+        )
+
+
+def _why(palta: Palta, groups: Sequence[Group], chosen: Palta, answered: Sequence[Group]) -> str:
+    was = say("It was {name}: {groups}.", name=called(palta), groups=shown(groups))
+    if chosen == palta:
+        return was
+    other = say(
+        "From the same swaras {name} would be {groups}.",
+        name=called(chosen),
+        groups=shown(answered),
+    )
+    return f"{was} {other}"
 
 
 def _groups_of(question: Question, palta: Palta) -> tuple[Group, ...]:
@@ -129,4 +145,4 @@ def _every() -> list[Palta]:
 
 
 def _label(palta: Palta) -> str:
-    return f"{capital(palta.name)}: {in_letters(usual_group(palta))}"
+    return f"{capital(palta_name(palta))}: {in_letters(usual_group(palta))}"

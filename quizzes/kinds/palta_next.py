@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from audio.sargam import parse
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds.palta_run import explained, fresh_layout, fresh_walk, read_groups, told
@@ -25,6 +26,8 @@ from quizzes.kinds.palta_way import (
 from quizzes.names import capital, in_letters, swara_name
 from quizzes.paltas import Group, lay
 from quizzes.question import Choice, Question, Setting
+from quizzes.ragas.evidence import swaras_of
+from words import in_script, say, to_say
 
 HEARD = 3
 """Groups that sound."""
@@ -32,7 +35,7 @@ HEARD = 3
 
 class Continue(PaltaWay):
     way = "continue"
-    called = "{}: what comes next"
+    called = to_say("{grade}: what comes next")
     seconds = 16.0
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
@@ -64,7 +67,7 @@ class Continue(PaltaWay):
             walk,
             seed=seed,
             setting=setting,
-            prompt="Three groups of a pattern. Which group comes next?",
+            prompt=say("Three groups of a pattern. Which group comes next?"),
             choices=[_choice(each) for _, _, each in fresh.shuffled(offered)],
             right=_choice(group).id,
             detail={"heard": told(heard)},
@@ -73,9 +76,7 @@ class Continue(PaltaWay):
     def explain(self, question: Question, given: str) -> Explanation:
         palta, layout = palta_in(question), layout_in(question)
         heard = read_groups(question.detail["heard"])
-        right, answered = (
-            read_groups(question.choice(each).label)[0] for each in (question.right[0], given)
-        )
+        right, answered = (swaras_of(parse(each)) for each in (question.right[0], given))
         return explained(
             question,
             given,
@@ -84,13 +85,15 @@ class Continue(PaltaWay):
             line=lay((*heard, right), layout),
             deciding=range(HEARD * palta.swaras, (HEARD + 1) * palta.swaras),
             given_line=lay((*heard, answered), layout),
-            given_plays="the run with the group that you chose",
+            given_plays=say("the run with the group that you chose"),
         )
 
     def introduce(self, question: Question) -> str:
-        return (
+        return say(
             "A pattern is taken through the scale, each group from the next swara. This is "
-            f"{called_in(question)}: {question.detail['heard']} and so on."
+            "{name}: {groups} and so on.",
+            name=called_in(question),
+            groups=in_script(question.detail["heard"]),
         )
 
 
@@ -104,16 +107,30 @@ def _why(question: Question, heard: Sequence[Group], right: Group, answered: Gro
     parts = []
     if answered[0] != right[0]:
         parts.append(
-            f"{capital(moving_on(question))}, so the next begins on {swara_name(right[0])}, not on "
-            f"{swara_name(answered[0])}."
+            say(
+                "{moving_on}, so the next begins on {right}, not on {given}.",
+                moving_on=capital(moving_on(question)),
+                right=swara_name(right[0]),
+                given=swara_name(answered[0]),
+            )
         )
     if answered != group_in(question, answered[0]):
         parts.append(
-            f"The pattern is {name}; from {swara_name(right[0])} it is {in_letters(right)}."
+            say(
+                "The pattern is {name}; from {swara} it is {group}.",
+                name=name,
+                swara=swara_name(right[0]),
+                group=in_letters(right),
+            )
         )
     if not parts:
         parts.append(
-            f"The pattern is {name}; {moving_on(question)}: {in_letters(heard[-1])} is followed by "
-            f"{in_letters(right)}."
+            say(
+                "The pattern is {name}; {moving_on}: {before} is followed by {group}.",
+                name=name,
+                moving_on=moving_on(question),
+                before=in_letters(heard[-1]),
+                group=in_letters(right),
+            )
         )
     return " ".join(parts)

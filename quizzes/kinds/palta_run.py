@@ -16,13 +16,14 @@ from quizzes.contours import HIGHEST, LOWEST, THATS
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.met import scales_met
-from quizzes.names import in_letters
+from quizzes.names import in_sargam
 from quizzes.paltas import Group, Layout, Palta, Shape, group_from, layouts
 from quizzes.phrases import ladder_of
 from quizzes.question import KEYS_APART, Question, Setting
 from quizzes.ragas.asking import drawn_in, played_line
 from quizzes.ragas.evidence import swaras_of
 from quizzes.ragas.sounding import SLOWER, cue_of
+from words import in_script
 
 RATE = 2.4, 3.1
 """Swaras a second, from and to, in a matra without holds."""
@@ -157,21 +158,26 @@ def explained(
         given_plays="" if right else given_plays,
         slow_cue=played_line(question, line, tempo=tempo * SLOWER),
         drawn=drawn_in(line, played, tuple(deciding), tempo=tempo),
-        right_written=write(line),
-        given_written="" if right or given_line is None else write(given_line),
+        right_written=in_script(write(line)),
+        given_written="" if right or given_line is None else in_script(write(given_line)),
     )
 
 
 def _label(question: Question, given: str) -> str:
     """The label of a choice; a line that was written, as it is."""
     if question.is_line:
-        return KEYS_APART.join(question.written(given))
+        return in_script(KEYS_APART.join(question.written(given)))
     return question.choice(given).label
 
 
 def told(groups: Iterable[Group]) -> str:
-    """`S R G | R G m`."""
-    return GROUPS_APART.join(map(in_letters, groups))
+    """`S R G | R G m`, in Latin letters, for logs."""
+    return GROUPS_APART.join(map(in_sargam, groups))
+
+
+def shown(groups: Iterable[Group]) -> str:
+    """The same in the letters in use, for readers only."""
+    return in_script(told(groups))
 
 
 def read_groups(text: str) -> tuple[Group, ...]:

@@ -13,14 +13,16 @@ from quizzes.kinds.palta_run import (
     fresh_layout,
     fresh_walk,
     read_groups,
+    shown,
     told,
 )
 from quizzes.kinds.palta_spoilt import spoilt
 from quizzes.kinds.palta_way import PaltaWay, called, called_in, layout_in, palta_in, question_of
-from quizzes.names import capital, in_letters, swara_name
+from quizzes.names import capital, in_letters, ordinal, swara_name
 from quizzes.paltas import Group, Layout, lay
 from quizzes.question import Choice, Question, Setting
 from quizzes.ragas.several import one_after_another
+from words import say, to_say
 
 STARTS = 5
 """The groups begin on three of so many swaras in a row."""
@@ -32,16 +34,16 @@ ANSWERS = {
 }
 """Whether the first and the second group are the same pattern."""
 LABELS = {
-    "first": "Only the first of them",
-    "second": "Only the second of them",
-    "both": "Both of them",
-    "neither": "Neither of them",
+    "first": to_say("Only the first of them"),
+    "second": to_say("Only the second of them"),
+    "both": to_say("Both of them"),
+    "neither": to_say("Neither of them"),
 }
 
 
 class Same(PaltaWay):
     way = "same"
-    called = "{}: the same from another swara"
+    called = to_say("{grade}: the same from another swara")
     chance = 1 / len(ANSWERS)
     seconds = 18.0
 
@@ -70,8 +72,10 @@ class Same(PaltaWay):
             walk,
             seed=seed,
             setting=setting,
-            prompt="A pattern, then two from other swaras. Which of the two go as the first did?",
-            choices=[Choice(answer, label) for answer, label in LABELS.items()],
+            prompt=say(
+                "A pattern, then two from other swaras. Which of the two go as the first did?"
+            ),
+            choices=[Choice(answer, say(label)) for answer, label in LABELS.items()],
             right=right,
             detail={"heard": told(heard), "same": told(same), "changed": told(changed)},
         )
@@ -96,14 +100,17 @@ class Same(PaltaWay):
             line=_line(heard, layout),
             deciding=deciding,
             given_line=_line([heard[0], *_answering(given, same, changed)], layout),
-            given_plays="how that would sound",
+            given_plays=say("how that would sound"),
         )
 
     def introduce(self, question: Question) -> str:
         (model, *_), same = (read_groups(question.detail[each]) for each in ("heard", "same"))
-        return (
-            f"The pattern is {called_in(question)}: {in_letters(model)}. From other swaras of the "
-            f"scale it is {told(same)}; a group that goes otherwise is another pattern."
+        return say(
+            "The pattern is {name}: {group}. From other swaras of the scale it is {groups}; a "
+            "group that goes otherwise is another pattern.",
+            name=called_in(question),
+            group=in_letters(model),
+            groups=shown(same),
         )
 
 
@@ -120,11 +127,28 @@ def _line(groups: Sequence[Group], layout: Layout) -> Line:
 
 
 def _why(name: str, heard: Sequence[Group], same: Sequence[Group]) -> str:
-    told_of = []
-    for which, was, own in zip(("first", "second"), heard[1:], same, strict=True):
-        if was == own:
-            told_of.append(f"the {which} ({in_letters(was)}) is the same")
-        else:
-            from_there = f"from {swara_name(own[0])} it would be {in_letters(own)}"
-            told_of.append(f"the {which} ({in_letters(was)}) is not: {from_there}")
-    return f"The pattern is {name} ({in_letters(heard[0])}). {capital('; '.join(told_of))}."
+    first, second = (
+        _is_same(number, was, own)
+        for number, (was, own) in enumerate(zip(heard[1:], same, strict=True))
+    )
+    return say(
+        "The pattern is {name} ({group}). {first}; {second}.",
+        name=name,
+        group=in_letters(heard[0]),
+        first=capital(first),
+        second=second,
+    )
+
+
+def _is_same(number: int, was: Group, own: Group) -> str:
+    """`the first (R G m) is the same`."""
+    which, group = ordinal(number), in_letters(was)
+    if was == own:
+        return say("the {which} ({group}) is the same", which=which, group=group)
+    return say(
+        "the {which} ({group}) is not: from {swara} it would be {own}",
+        which=which,
+        group=group,
+        swara=swara_name(own[0]),
+        own=in_letters(own),
+    )

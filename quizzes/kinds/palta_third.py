@@ -12,7 +12,7 @@ from types import MappingProxyType
 from audio.line import HOLD, REST, Beat, Line, Part, Tone
 from audio.tuning import Swara
 from quizzes.contours import THATS
-from quizzes.edits import slips, tally
+from quizzes.edits import Pair, slips, tally
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds.palta_run import (
@@ -35,6 +35,7 @@ from quizzes.kinds.palta_way import (
 from quizzes.names import counted, number_word, ordinal, swara_name
 from quizzes.paltas import Palta, lay, of_grade
 from quizzes.question import KEYS_APART, Choice, Mark, Question, Setting
+from words import in_script, say, to_say
 
 GROUPS, SILENT = 4, 2
 """So many groups, and which of them is not heard, from 0."""
@@ -47,7 +48,7 @@ Places = tuple[int, ...]
 
 class Third(PaltaWay):
     way = "third"
-    called = "{}: one left out, written"
+    called = to_say("{grade}: one left out, written")
     seconds = 24.0
 
     def chance_of(self, some: Sequence[Palta]) -> float:
@@ -72,11 +73,11 @@ class Third(PaltaWay):
             walk,
             seed=seed,
             setting=setting,
-            prompt=(
-                f"Four groups of a pattern, the third left silent. Write its {number_word(size)} "
-                "swaras."
+            prompt=say(
+                "Four groups of a pattern, the third left silent. Write its {number} swaras.",
+                number=number_word(size),
             ),
-            choices=[Choice(key, key) for key in keys],
+            choices=[Choice(key, in_script(key)) for key in keys],
             right=KEYS_APART.join(map(str, groups[SILENT])),
             detail={"heard": told(groups)},
         )
@@ -108,13 +109,15 @@ class Third(PaltaWay):
             line=lay(groups, layout),
             deciding=range(SILENT * size, (SILENT + 1) * size),
             given_line=lay([*groups[:SILENT], answered, *groups[SILENT + 1 :]], layout),
-            given_plays="the run with what you wrote",
+            given_plays=say("the run with what you wrote"),
         )
 
     def introduce(self, question: Question) -> str:
-        return (
-            f"The pattern is {called_in(question)}: {question.detail['heard']}. "
-            "Its third group will be silent, for as long as it would last."
+        return say(
+            "The pattern is {name}: {groups}. Its third group will be silent, for as long as it "
+            "would last.",
+            name=called_in(question),
+            groups=in_script(question.detail["heard"]),
         )
 
 
@@ -182,16 +185,28 @@ def _words(line: Places) -> list[str]:
 def _why(question: Question, given: str) -> str:
     right, answered = question.written(question.right[0]), question.written(given)
     wrong = slips(right, answered)
-    told_so = f"The pattern is {called_in(question)}; {moving_on(question)}: {' '.join(right)}."
+    told_so = say(
+        "The pattern is {name}; {moving_on}: {group}.",
+        name=called_in(question),
+        moving_on=moving_on(question),
+        group=in_script(" ".join(right)),
+    )
     if not wrong:
         return told_so
-    at, to = wrong[0]
+    slip = _slip(wrong[0], right, answered)
+    if wrong[1:]:
+        count = counted(len(wrong), "{number} slip", "{number} slips")
+        return f"{told_so} {say('{slip}, the first of {slips}.', slip=slip, slips=count)}"
+    return f"{told_so} {say('{slip}.', slip=slip)}"
+
+
+def _slip(wrong: Pair, right: Sequence[str], answered: Sequence[str]) -> str:
+    """`Its third swara is missing`."""
+    at, to = wrong
     wrote = "" if to is None else swara_name(Swara.read(answered[to]))
     if at is None:
-        slip = f"The {wrote} that you wrote is too much"
-    elif to is None:
-        slip = f"Its {ordinal(at)} swara is missing"
-    else:
-        slip = f"Its {ordinal(at)} swara was {swara_name(Swara.read(right[at]))}, not {wrote}"
-    more = f", the first of {counted(len(wrong), 'slip')}" if wrong[1:] else ""
-    return f"{told_so} {slip}{more}."
+        return say("The {swara} that you wrote is too much", swara=wrote)
+    if to is None:
+        return say("Its {which} swara is missing", which=ordinal(at))
+    was = swara_name(Swara.read(right[at]))
+    return say("Its {which} swara was {was}, not {wrote}", which=ordinal(at), was=was, wrote=wrote)

@@ -14,7 +14,9 @@ from quizzes.fresh import Fresh
 from quizzes.kinds.palta_run import Walk, cue_for
 from quizzes.paltas import Grade, Group, Layout, Palta, grades, group_from, layouts, of_grade
 from quizzes.paltas import paltas as known_paltas
+from quizzes.paltas.said import grade_name, palta_name
 from quizzes.question import Choice, Mark, Question, Setting, Skill
+from words import say
 
 KIND = "palta"
 
@@ -25,7 +27,7 @@ class PaltaWay:
     way: str
     """The second part of its skills' ids."""
     called: str
-    """What a skill is called; {} stands for the name of the grade."""
+    """What a skill is called, to be said; {grade} stands for the name of the grade."""
     chance = 1 / 4
     seconds: float
 
@@ -33,12 +35,16 @@ class PaltaWay:
         return Skill(
             id=f"{KIND}:{self.way}:{grade.id}",
             kind=KIND,
-            name=self.called.format(grade.name),
+            name=self.named(grade),
             family="perception",
             cluster=f"{KIND} {self.way}",
             chance=self.chance_of(of_grade(grade.id)),
             seconds=self.seconds,
         )
+
+    def named(self, grade: Grade) -> str:
+        """What its skill of a grade is called."""
+        return say(self.called, grade=grade_name(grade))
 
     def chance_of(self, some: Sequence[Palta]) -> float:
         """Of a lucky guess, usually, where these are asked."""
@@ -57,11 +63,19 @@ class PaltaWay:
     def introduce(self, question: Question) -> str:
         raise NotImplementedError
 
+    def name_of(self, skill: str) -> str:
+        """What a skill is called. Raises UnknownSkill."""
+        return self.named(self.grade_of(skill))
+
     def some(self, skill: str) -> tuple[Palta, ...]:
         """The paltas of a skill's grade. Raises UnknownSkill."""
+        return of_grade(self.grade_of(skill).id)
+
+    def grade_of(self, skill: str) -> Grade:
+        """Raises UnknownSkill."""
         for grade in grades():
             if skill == f"{KIND}:{self.way}:{grade.id}":
-                return of_grade(grade.id)
+                return grade
         raise not_asked(skill, KIND)
 
 
@@ -76,7 +90,9 @@ def layout_in(question: Question) -> Layout:
 
 def called(palta: Palta, *, falling: bool = False) -> str:
     """Its name as a sentence has it; names say how a pattern goes as it climbs."""
-    return f"“{palta.name}”{', mirrored on the way down' if falling else ''}"
+    if falling:
+        return say("“{name}”, mirrored on the way down", name=palta_name(palta))
+    return say("“{name}”", name=palta_name(palta))
 
 
 def called_in(question: Question) -> str:
@@ -86,8 +102,9 @@ def called_in(question: Question) -> str:
 
 def moving_on(question: Question) -> str:
     """`each group begins one swara higher`."""
-    side = "lower" if is_falling(question) else "higher"
-    return f"each group begins one swara {side}"
+    if is_falling(question):
+        return say("each group begins one swara lower")
+    return say("each group begins one swara higher")
 
 
 def is_falling(question: Question) -> bool:

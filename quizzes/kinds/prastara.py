@@ -15,8 +15,10 @@ from quizzes.kinds.prastara_missing import Missing
 from quizzes.kinds.prastara_next import Next
 from quizzes.kinds.prastara_number import Number
 from quizzes.met import ALSO_MET
+from quizzes.names import counted
 from quizzes.question import Skill
 from quizzes.ways import ByWays, Way
+from words import to_say
 
 
 class Asking(Way, Protocol):
@@ -36,11 +38,12 @@ WAYS: Mapping[str, Asking] = {
 
 class PrastaraKind(ByWays[Asking], ByChoice):
     name = "prastara"
-    title = "Prastara: all orders of a few swaras, and the place of each."
-    thing = "question"
-    after_things = " on prastara"
+    title = to_say("Prastara: all orders of a few swaras, and the place of each.")
     ways = WAYS
     also_met = ALSO_MET
 
     def skills(self) -> tuple[Skill, ...]:
         return tuple(skill for asking in WAYS.values() for skill in asking.skills())
+
+    def several(self, count: int) -> str:
+        return counted(count, "{number} question on prastara", "{number} questions on prastara")

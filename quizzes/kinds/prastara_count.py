@@ -12,6 +12,7 @@ from audio.line import Beat, Line, Tone
 from audio.sargam import parse, write
 from audio.tuning import Swara
 from quizzes.contours import THATS
+from quizzes.errors import not_asked
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds.prastara_way import (
@@ -24,12 +25,13 @@ from quizzes.kinds.prastara_way import (
     swaras_in,
 )
 from quizzes.met import scales_met
-from quizzes.names import capital, counted, in_letters, in_sargam, number_word
+from quizzes.names import capital, in_letters, in_sargam, number_word, swaras_counted
 from quizzes.paltas.prastara import count
 from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import explanation_of
 from quizzes.ragas.several import one_after_another
 from quizzes.ragas.sounding import cue_of
+from words import say
 
 SIZES = (3, 4, 5, 6)
 STROKES = 8
@@ -38,12 +40,19 @@ STROKES = 8
 class Count:
     way = "count"
 
+    def name_of(self, skill: str) -> str:
+        """What its one skill is called. Raises UnknownSkill."""
+        if skill != f"{KIND}:{self.way}":
+            raise not_asked(skill, KIND)
+        return say("how many orders the swaras of a phrase have")
+
     def skills(self) -> tuple[Skill, ...]:
+        skill = f"{KIND}:{self.way}"
         return (
             Skill(
-                id=f"{KIND}:{self.way}",
+                id=skill,
                 kind=KIND,
-                name="how many orders the swaras of a phrase have",
+                name=self.name_of(skill),
                 family="facts",
                 cluster=f"{KIND} {self.way}",
                 chance=1 / len(SIZES),
@@ -61,7 +70,7 @@ class Count:
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt="In how many orders can the different swaras of this phrase be put?",
+            prompt=say("In how many orders can the different swaras of this phrase be put?"),
             choices=tuple(Choice(str(each), str(count(each))) for each in SIZES),
             right=(str(size),),
             cue=cue_of(
@@ -80,12 +89,16 @@ class Count:
         swaras, line = swaras_in(question), parse(question.sargam)
         heard = [note.swara for note in line.notes()]
         size, chosen = len(swaras), int(given)
-        why = (
-            f"{capital(number_word(size))} different swaras were heard, {in_letters(swaras)}: "
-            f"{_product(size)} is {count(size)} orders."
+        why = say(
+            "{number} different swaras were heard, {swaras}: {product} is {orders} orders.",
+            number=capital(number_word(size)),
+            swaras=in_letters(swaras),
+            product=_product(size),
+            orders=count(size),
         )
         if chosen != size:
-            why += f" {capital(counted(chosen, 'swara'))} have {count(chosen)}."
+            others = capital(swaras_counted(chosen))
+            why += " " + say("{swaras} have {orders}.", swaras=others, orders=count(chosen))
         return explanation_of(
             question,
             given,
@@ -93,14 +106,17 @@ class Count:
             line=one_after_another([line, sounding(swaras)]),
             deciding=[heard.index(swara) for swara in swaras],
             given_line=sounding(scale_of(THATS[0])[:chosen]),
-            given_plays=f"{counted(chosen, 'swara')} that differ",
+            given_plays=say("{swaras} that differ", swaras=swaras_counted(chosen)),
         )
 
     def introduce(self, question: Question) -> str:
         size = len(swaras_in(question))
-        return (
+        return say(
             "Any of the swaras may come first, any of the others second, and so on to the last. "
-            f"So {number_word(size)} have {_product(size)} = {count(size)} orders."
+            "So {number} have {product} = {orders} orders.",
+            number=number_word(size),
+            product=_product(size),
+            orders=count(size),
         )
 
 

@@ -6,9 +6,10 @@ from __future__ import annotations
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds.prastara_way import OFFERED, Order, PrastaraWay, all_orders, swaras_in
-from quizzes.names import capital, counted, in_letters, number_word
+from quizzes.names import capital, in_letters, number_word, swaras_counted
 from quizzes.paltas.prastara import count, order_at, orders
 from quizzes.question import Question
+from words import say
 
 
 class Missing(PrastaraWay):
@@ -16,13 +17,14 @@ class Missing(PrastaraWay):
     sizes = (3,)
     seconds = 28.0
 
-    def name_of(self, size: int) -> str:
-        return f"which order is left out, of {counted(size, 'swara')}"
+    def named(self, size: int) -> str:
+        return say("which order is left out, of {swaras}", swaras=swaras_counted(size))
 
     def prompt(self, size: int) -> str:
-        return (
-            f"{capital(number_word(size))} swaras in their orders, one after the other. "
-            f"Of the {number_word(count(size))}, which is left out?"
+        return say(
+            "{swaras} in their orders, one after the other. Of the {number}, which is left out?",
+            swaras=capital(swaras_counted(size)),
+            number=number_word(count(size)),
         )
 
     def offered(self, fresh: Fresh, size: int) -> list[int]:
@@ -41,19 +43,30 @@ class Missing(PrastaraWay):
             orders=list(orders(swaras)),
             deciding=range(size * at, size * (at + 1)),
             given_orders=[order_at(swaras, self.place_of(question, given))],
-            given_plays="the order that you chose, which was there",
+            given_plays=say("the order that you chose, which was there"),
         )
 
     def introduce(self, question: Question) -> str:
-        every = all_orders(swaras_in(question))
-        return f"All orders in their succession: {every}. A question leaves one of them out."
+        return say(
+            "All orders in their succession: {orders}. A question leaves one of them out.",
+            orders=all_orders(swaras_in(question)),
+        )
 
 
 def _where(swaras: Order, at: int) -> str:
     missing, last = in_letters(order_at(swaras, at)), count(len(swaras)) - 1
     if at == 0:
-        return f"The succession begins with {missing}, low to high, which was not heard."
+        return say(
+            "The succession begins with {order}, low to high, which was not heard.", order=missing
+        )
     before = in_letters(order_at(swaras, at - 1))
     if at == last:
-        return f"{before} is followed by {missing}, high to low, with which the succession ends."
-    return f"Between {before} and {in_letters(order_at(swaras, at + 1))} comes {missing}."
+        return say(
+            "{before} is followed by {order}, high to low, with which the succession ends.",
+            before=before,
+            order=missing,
+        )
+    after = in_letters(order_at(swaras, at + 1))
+    return say(
+        "Between {before} and {after} comes {order}.", before=before, after=after, order=missing
+    )

@@ -10,13 +10,14 @@ from __future__ import annotations
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds.prastara_way import OFFERED, Order, PrastaraWay, all_orders, swaras_in
-from quizzes.names import capital, counted, in_letters, number_word
+from quizzes.names import capital, in_letters, swaras_counted
 from quizzes.paltas.prastara import count, following, order_at
 from quizzes.question import Question
+from words import say, to_say
 
-RULE = (
+RULE = to_say(
     "From the left, the first swara with a lower one before it gives its place to the next lower "
-    "of these; what stands after it stays, and what stands before goes low to high"
+    "of these; what stands after it stays, and what stands before goes low to high."
 )
 """As the treatise has it (`quizzes.paltas.prastara` names it)."""
 
@@ -30,13 +31,14 @@ class Next(PrastaraWay):
     sizes = (3, 4)
     seconds = 20.0
 
-    def name_of(self, size: int) -> str:
-        return f"which order follows, of {counted(size, 'swara')}"
+    def named(self, size: int) -> str:
+        return say("which order follows, of {swaras}", swaras=swaras_counted(size))
 
     def prompt(self, size: int) -> str:
-        return (
-            f"{capital(number_word(size))} swaras in their first order, low to high; then "
-            "one of their orders. Which follows that in the succession?"
+        return say(
+            "{swaras} in their first order, low to high; then one of their orders. Which follows "
+            "that in the succession?",
+            swaras=capital(swaras_counted(size)),
         )
 
     def offered(self, fresh: Fresh, size: int) -> list[int]:
@@ -61,24 +63,44 @@ class Next(PrastaraWay):
         return self.told(
             question,
             given,
-            why=f"{_moved(before, right)} So {in_letters(before)} is followed by "
-            f"{in_letters(right)}.",
+            why=say(
+                "{moved} So {before} is followed by {order}.",
+                moved=_moved(before, right),
+                before=in_letters(before),
+                order=in_letters(right),
+            ),
             orders=[before, right],
             deciding=range(len(swaras), 2 * len(swaras)),
             given_orders=[before, order_at(swaras, self.place_of(question, given))],
-            given_plays="the order that you chose after the one that was heard",
+            given_plays=say("the order that you chose after the one that was heard"),
         )
 
     def introduce(self, question: Question) -> str:
-        return f"The orders follow each other so: {all_orders(swaras_in(question))}. {RULE}."
+        follow = say(
+            "The orders follow each other so: {orders}.", orders=all_orders(swaras_in(question))
+        )
+        return f"{follow} {say(RULE)}"
 
 
 def _moved(before: Order, right: Order) -> str:
     """What gave its place to what."""
     at = max(place for place, swara in enumerate(before) if swara != right[place])
     after = before[at + 1 :]
-    stays = f", and {in_letters(after)} stay{'s' * (len(after) == 1)}" if after else ""
-    return (
-        f"From the left, {before[at]} is the first swara with a lower one before it: "
-        f"it gives its place to {right[at]}, the next lower{stays}."
-    )
+    text = (_ALONE, _AND_ONE, _AND_SOME)[min(len(after), 2)]
+    stays = {"after": in_letters(after)} if after else {}
+    return say(text, swara=in_letters([before[at]]), lower=in_letters([right[at]]), **stays)
+
+
+_ALONE = to_say(
+    "From the left, {swara} is the first swara with a lower one before it: it gives its place to "
+    "{lower}, the next lower."
+)
+_AND_ONE = to_say(
+    "From the left, {swara} is the first swara with a lower one before it: it gives its place to "
+    "{lower}, the next lower, and {after} stays."
+)
+_AND_SOME = to_say(
+    "From the left, {swara} is the first swara with a lower one before it: it gives its place to "
+    "{lower}, the next lower, and {after} stay."
+)
+"""Where no swara stands after it, one, or several."""

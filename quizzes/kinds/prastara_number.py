@@ -9,9 +9,10 @@ from __future__ import annotations
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds.prastara_way import Order, PrastaraWay, all_orders, swaras_in
-from quizzes.names import ORDINALS, capital, counted, in_letters, number_word
+from quizzes.names import capital, in_letters, number_word, ordinal, swaras_counted
 from quizzes.paltas.prastara import count, order_at
 from quizzes.question import Choice, Question
+from words import say, to_say
 
 
 class Number(PrastaraWay):
@@ -19,13 +20,17 @@ class Number(PrastaraWay):
     sizes = (3, 4)
     seconds = 24.0
 
-    def name_of(self, size: int) -> str:
-        return f"the place of an order in the succession, of {counted(size, 'swara')}"
+    def named(self, size: int) -> str:
+        return say(
+            "the place of an order in the succession, of {swaras}", swaras=swaras_counted(size)
+        )
 
     def prompt(self, size: int) -> str:
-        return (
-            f"{capital(number_word(size))} swaras in their first order, low to high; then "
-            f"one of their {count(size)} orders. What is its number in the succession?"
+        return say(
+            "{swaras} in their first order, low to high; then one of their {orders} orders. What "
+            "is its number in the succession?",
+            swaras=capital(swaras_counted(size)),
+            orders=count(size),
         )
 
     def offered(self, fresh: Fresh, size: int) -> list[int]:
@@ -38,7 +43,7 @@ class Number(PrastaraWay):
         return [swaras, order_at(swaras, at)]
 
     def choice(self, order: Order, at: int) -> Choice:
-        return Choice(str(at + 1), f"Number {at + 1}")
+        return Choice(str(at + 1), say("Number {number}", number=at + 1))
 
     def place_of(self, question: Question, given: str) -> int:
         return int(given) - 1
@@ -48,7 +53,8 @@ class Number(PrastaraWay):
         chosen = self.place_of(question, given)
         why = _counted_up(swaras, at)
         if chosen != at:
-            why += f" Number {given} is {in_letters(order_at(swaras, chosen))}."
+            order = in_letters(order_at(swaras, chosen))
+            why += " " + say("Number {number} is {order}.", number=given, order=order)
         return self.told(
             question,
             given,
@@ -56,24 +62,41 @@ class Number(PrastaraWay):
             orders=[swaras, order_at(swaras, at)],
             deciding=(2 * len(swaras) - 1,),
             given_orders=[swaras, order_at(swaras, chosen)],
-            given_plays=f"the first order, then number {given}",
+            given_plays=say("the first order, then number {number}", number=given),
         )
 
     def introduce(self, question: Question) -> str:
         swaras, block = swaras_in(question), count(len(question.detail["swaras"].split()) - 1)
-        return (
-            f"The orders are numbered so: {all_orders(swaras)}. The last swara stays for "
-            f"{number_word(block)} orders, first {swaras[-1]} and at the end {swaras[0]}; among "
-            "them those before it take their own succession."
+        return say(
+            "The orders are numbered so: {orders}. The last swara stays for {block} orders, first "
+            "{first} and at the end {last}; among them those before it take their own succession.",
+            orders=all_orders(swaras),
+            block=number_word(block),
+            first=in_letters([swaras[-1]]),
+            last=in_letters([swaras[0]]),
         )
 
 
 def _counted_up(swaras: Order, at: int) -> str:
     order, block = order_at(swaras, at), count(len(swaras) - 1)
     passed, within = divmod(at, block)
-    first, last = block * passed + 1, block * (passed + 1)
-    joint = "to" if block > 2 else "and"
-    return (
-        f"{order[-1]} stands last in numbers {first} {joint} {last}; of these "
-        f"{in_letters(order)} is the {ORDINALS[within]}, number {at + 1}."
+    return say(
+        _IN_MORE if block > 2 else _IN_TWO,
+        swara=in_letters([order[-1]]),
+        first=block * passed + 1,
+        last=block * (passed + 1),
+        order=in_letters(order),
+        which=ordinal(within),
+        number=at + 1,
     )
+
+
+_IN_TWO = to_say(
+    "{swara} stands last in numbers {first} and {last}; of these {order} is the {which}, number "
+    "{number}."
+)
+_IN_MORE = to_say(
+    "{swara} stands last in numbers {first} to {last}; of these {order} is the {which}, number "
+    "{number}."
+)
+"""Of as many rows as a swara stays the last one."""

@@ -26,6 +26,7 @@ from quizzes.ragas.asking import explanation_of
 from quizzes.ragas.evidence import swaras_of
 from quizzes.ragas.several import one_after_another, written_apart
 from quizzes.ragas.sounding import cue_of
+from words import say
 
 KIND = "prastara"
 OFFERED = 4
@@ -54,7 +55,7 @@ class PrastaraWay:
             Skill(
                 id=f"{KIND}:{self.way}:{size}",
                 kind=KIND,
-                name=self.name_of(size),
+                name=self.named(size),
                 family="facts",
                 cluster=f"{KIND} {self.way}",
                 chance=1 / OFFERED,
@@ -97,8 +98,12 @@ class PrastaraWay:
                 return size
         raise not_asked(skill, KIND)
 
-    def name_of(self, size: int) -> str:
-        """What a skill is called. Overridden by each."""
+    def name_of(self, skill: str) -> str:
+        """What a skill is called. Raises UnknownSkill."""
+        return self.named(self.size_of(skill))
+
+    def named(self, size: int) -> str:
+        """What the skill of so many swaras is called. Overridden by each."""
         raise NotImplementedError
 
     def prompt(self, size: int) -> str:
@@ -177,7 +182,8 @@ def all_orders(swaras: Order) -> str:
     show how the last one changes."""
     if len(swaras) <= 3:
         return ", ".join(map(in_letters, orders(swaras)))
-    return ", ".join(map(in_letters, islice(orders(swaras), SHOWN))) + " and so on"
+    some = ", ".join(map(in_letters, islice(orders(swaras), SHOWN)))
+    return say("{some} and so on", some=some)
 
 
 def sounding(order: Sequence[Swara]) -> Line:
