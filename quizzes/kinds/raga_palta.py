@@ -12,7 +12,7 @@ from dataclasses import replace
 from functools import cache
 from itertools import pairwise
 
-from audio.sargam import write
+from audio.sargam import parse, write
 from audio.score import Drone
 from audio.tuning import Swara
 from quizzes.explanation import Explanation
@@ -27,29 +27,54 @@ from quizzes.kinds.palta_in_ragas import (
     drawn,
     joined,
 )
-from quizzes.kinds.palta_run import cue_for, explained, fresh_layout, read_groups, told
+from quizzes.kinds.palta_run import cue_for, explained, fresh_layout, shown
 from quizzes.kinds.palta_way import called, layout_in, palta_in
-from quizzes.names import capital, in_letters, listed
+from quizzes.names import capital, counted, in_letters, listed
 from quizzes.paltas import Palta, group_from, lay, paltas
 from quizzes.phrases import ladder_of
 from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import NearKind, as_shipped, raga_in, raga_skill, split
+from quizzes.ragas.evidence import swaras_of
 from quizzes.ragas.movement import break_of
 from quizzes.ragas.raga import Raga
+from quizzes.ragas.said import raga_name
 from quizzes.ragas.shipped import shipped_skills
 from quizzes.ragas.tradition import ragas
 from quizzes.ragas.ways import NATURAL, gaps_of
 from quizzes.ragas.words import full_name, letter_name
+from words import say, to_say
 
 PLAIN = "SRGmPDN"
 """The scale in which the pattern is heard."""
+PROMPTS = {
+    "up": to_say("A pattern in shuddha swaras, going up. How does it go up in {raga}?"),
+    "down": to_say("A pattern in shuddha swaras, going down. How does it go down in {raga}?"),
+}
+GOES = {
+    "up": to_say("In {raga} {palta} goes up so: {groups}."),
+    "down": to_say("In {raga} {palta} goes down so: {groups}."),
+}
+STEADY = {
+    "up": to_say("{raga} climbs {up}; so does the pattern."),
+    "down": to_say("{raga} comes down {down}; so does the pattern."),
+}
+TURNING = {
+    "up": to_say(
+        "{raga} climbs {up}, and comes down {down}: where the pattern rises it goes by the first, "
+        "where it falls by the second."
+    ),
+    "down": to_say(
+        "{raga} comes down {down}, and climbs {up}: where the pattern falls it goes by the first, "
+        "where it rises by the second."
+    ),
+}
+"""By the way that the pattern goes: how the raga goes, and the pattern with it, which steps one way
+only or turns back within a group."""
 
 
 class RagaPaltaKind(NearKind):
     name = "raga-palta"
-    title = "A palta in a plain scale: how does it run in this raga?"
-    thing = "palta"
-    after_things = " in a raga"
+    title = to_say("A palta in a plain scale: how does it run in this raga?")
 
     def skills_of_some(self, known: Mapping[str, Raga], some: Collection[str]) -> tuple[Skill, ...]:
         return tuple(_skill(raga) for raga in map(known.__getitem__, some) if can_be_asked(raga))
@@ -66,11 +91,8 @@ class RagaPaltaKind(NearKind):
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=(
-                f"A pattern in shuddha swaras, going {asked.way}. "
-                f"How does it go {asked.way} in {raga.name}?"
-            ),
-            choices=tuple(Choice(_id(run), told(run)) for run in fresh.shuffled(runs)),
+            prompt=say(PROMPTS[asked.way], raga=raga_name(raga)),
+            choices=tuple(Choice(_id(run), shown(run)) for run in fresh.shuffled(runs)),
             right=(_id(runs[0]),),
             cue=cue_for(fresh, setting, line, layout),
             sargam=write(line),
@@ -85,9 +107,7 @@ class RagaPaltaKind(NearKind):
 
     def explain(self, question: Question, given: str) -> Explanation:
         raga, layout = _raga_of(question.skill, question.setting), layout_in(question)
-        right, answered = (
-            read_groups(question.choice(each).label) for each in (question.right[0], given)
-        )
+        right, answered = map(_read_id, (question.right[0], given))
         cue = replace(question.cue, drone=Drone(raga.drone))
         return explained(
             replace(question, cue=cue),
@@ -97,18 +117,29 @@ class RagaPaltaKind(NearKind):
             line=lay(right, layout),
             deciding=_parting(right, answered),
             given_line=lay(answered, layout),
-            given_plays="the run that you chose",
+            given_plays=say("the run that you chose"),
         )
 
     def introduce(self, question: Question) -> str:
         raga = _raga_of(question.skill, question.setting)
         palta, way = palta_in(question), question.detail["way"]
-        heard = read_groups(question.choice(question.right[0]).label)
-        return (
+        return say(
             "A pattern goes through a raga as the raga climbs and comes down: what the raga leaves "
-            f"out, the pattern leaves out. In {raga.name} {called(palta, falling=way == 'down')} "
-            f"goes {way} so: {told(heard)}."
+            "out, the pattern leaves out. {so}",
+            so=say(
+                GOES[way],
+                raga=raga_name(raga),
+                palta=called(palta, falling=way == "down"),
+                groups=shown(_read_id(question.right[0])),
+            ),
         )
+
+    @staticmethod
+    def called(sort: str, raga: Raga) -> str:
+        return say("how paltas run in {raga}", raga=raga_name(raga))
+
+    def several(self, count: int) -> str:
+        return counted(count, "{number} palta in a raga", "{number} paltas in a raga")
 
 
 def _parting(right: Groups, other: Groups) -> list[int]:
@@ -126,7 +157,9 @@ def _why(question: Question, raga: Raga, given: str, answered: Groups) -> str:
         sentences.append(wrong)
     if given in question.detail["of_other"]:
         chosen = paltas()[question.detail["other"]]
-        sentences.append(f"You chose {called(chosen)}; it was {called(palta)}.")
+        sentences.append(
+            say("You chose {chosen}; it was {palta}.", chosen=called(chosen), palta=called(palta))
+        )
     return " ".join(sentences)
 
 
@@ -137,36 +170,36 @@ def _wrong(raga: Raga, swaras: Sequence[Swara]) -> str | None:
         return None
     name = capital(full_name(swaras[broken.of].letter))
     if broken.by == "note":
-        return f"{name} is foreign to it."
+        return say("{swara} is foreign to it.", swara=name)
     if broken.by == "run":
-        rises = swaras[broken.of + 1].steps > swaras[broken.of].steps
-        return f"{name} is not touched {'going up' if rises else 'coming down'}."
-    return f"{name} is not taken so."
+        if swaras[broken.of + 1].steps > swaras[broken.of].steps:
+            return say("{swara} is not touched going up.", swara=name)
+        return say("{swara} is not touched coming down.", swara=name)
+    return say("{swara} is not taken so.", swara=name)
 
 
 def _how_it_goes(raga: Raga, palta: Palta, way: str) -> str:
-    verbs = {"up": "climbs", "down": "comes down"}
-    told_so = f"{raga.name} {verbs[way]} {_line(raga, way)}"
-    if all(before <= after for before, after in pairwise(palta.shape)):
-        return f"{told_so}; so does the pattern."
-    (back,) = (each for each in WAYS if each != way)
-    one, other = ("rises", "falls") if way == "up" else ("falls", "rises")
-    return (
-        f"{told_so}, and {verbs[back]} {_line(raga, back)}: where the pattern {one} it goes by the "
-        f"first, where it {other} by the second."
-    )
+    turns = any(before > after for before, after in pairwise(palta.shape))
+    text = (TURNING if turns else STEADY)[way]
+    lines = {each: _line(raga, each) for each in (WAYS if turns else (way,))}
+    return say(text, raga=raga_name(raga), **lines)
 
 
 def _line(raga: Raga, way: str) -> str:
     """`N, R G M D N S', leaving out Pa`."""
     told_so = in_letters({"up": raga.scale.value.aroha, "down": raga.scale.value.avaroha}[way])
     gaps = listed([letter_name(NATURAL[each]) for each in gaps_of(raga)[way]])
-    return f"{told_so}, leaving out {gaps}" if gaps else told_so
+    return say("{line}, leaving out {swaras}", line=told_so, swaras=gaps) if gaps else told_so
 
 
 def _id(groups: Groups) -> str:
     """`SRG-RGP-GPD`."""
     return "-".join("".join(map(str, group)) for group in groups)
+
+
+def _read_id(text: str) -> Groups:
+    """The groups of an id."""
+    return tuple(swaras_of(parse(group)) for group in text.split("-"))
 
 
 def _plainly(asked: Pattern, start: Swara) -> Groups:
@@ -192,7 +225,7 @@ def _skill(raga: Raga) -> Skill:
     return raga_skill(
         RagaPaltaKind.name,
         raga,
-        f"how paltas run in {raga.name}",
+        RagaPaltaKind.called("", raga),
         chance=1 / 4,
         seconds=22.0,
     )
