@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 
 from audio.score import Stroke
 from audio.voices.levels import CENTROID_OCTAVES_PER_BRIGHTNESS
+from words import say, to_say
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,15 +29,16 @@ class Range:
 
 @dataclass(frozen=True, slots=True)
 class Dimension:
-    """One thing about a note that can be altered."""
+    """One thing about a note that can be altered; its texts are to be said."""
 
     name: str
+    title: str
     unit: str
     about: str
     """What may have happened to the note, for a choice."""
     less: str
     more: str
-    """What the note is after a change downward or upward."""
+    """What the note is after a change downward or upward, of a `number` of its unit."""
     change: Range
     """Of one change against none."""
     pedestal: float
@@ -48,28 +50,31 @@ class Dimension:
         """`18 cents higher`, `4 dB softer`, `60 ms early`."""
         size = abs(amount)
         number = f"{size:.0f}" if size >= 10 else f"{size:.2g}"
-        gap = "" if self.unit.startswith("%") else " "
-        unit = self.unit.split()[0]
-        return f"{number}{gap}{unit} {self.more if amount > 0 else self.less}"
+        return say(self.more if amount > 0 else self.less, number=number)
 
 
 DIMENSIONS = {
     dimension.name: dimension
     for dimension in (
         Dimension(
-            "pitch", "cents", "one note was higher or lower", "lower", "higher",
+            "pitch", to_say("Pitch"), to_say("cents"), to_say("one note was higher or lower"),
+            to_say("{number} cents lower"), to_say("{number} cents higher"),
             Range(4.0, 35.0, 60.0, 80.0), 30.0, Range(5.0, 25.0, 45.0, 60.0),
         ),
         Dimension(
-            "loudness", "dB", "one note was louder or softer", "softer", "louder",
+            "loudness", to_say("Loudness"), to_say("dB"), to_say("one note was louder or softer"),
+            to_say("{number} dB softer"), to_say("{number} dB louder"),
             Range(0.5, 3.0, 6.0, 8.0), 3.0, Range(0.7, 2.5, 4.0, 5.0),
         ),
         Dimension(
-            "timing", "ms", "one note was early or late", "early", "late",
+            "timing", to_say("Timing"), to_say("ms"), to_say("one note was early or late"),
+            to_say("{number} ms early"), to_say("{number} ms late"),
             Range(10.0, 60.0, 130.0, 180.0), 60.0, Range(15.0, 60.0, 100.0, 120.0),
         ),
         Dimension(
-            "tone", "% brightness", "one note was brighter or duller", "duller", "brighter",
+            "tone", to_say("Tone"), to_say("% brightness"),
+            to_say("one note was brighter or duller"),
+            to_say("{number}% duller"), to_say("{number}% brighter"),
             Range(2.0, 18.0, 35.0, 40.0), 12.0, Range(3.0, 14.0, 25.0, 28.0),
         ),
     )

@@ -17,6 +17,7 @@ from quizzes.contours import THATS
 from quizzes.fresh import Fresh
 from quizzes.names import swara_name
 from quizzes.phrases import MATRAS
+from words import say, to_say
 
 WIDEST_STEP = 2
 
@@ -177,33 +178,80 @@ def end_of(place: Place, span: int) -> Swara:
     return Swara.at(place.start.steps + (span if rises else -span))
 
 
+def ornament_name(ornament: str) -> str:
+    """`meend`."""
+    return say(_NAMES[ornament])
+
+
+def an_ornament(ornament: str) -> str:
+    """`a meend`, `an andolan`."""
+    if ornament.startswith("a"):
+        return say("an {ornament}", ornament=ornament_name(ornament))
+    return say("a {ornament}", ornament=ornament_name(ornament))
+
+
+_NAMES = {
+    "kan": to_say("kan"),
+    "sparsh": to_say("sparsh"),
+    "krintan": to_say("krintan"),
+    "zamzama": to_say("zamzama"),
+    "murki": to_say("murki"),
+    "meend": to_say("meend"),
+    "ghaseet": to_say("ghaseet"),
+    "gamak": to_say("gamak"),
+    "andolan": to_say("andolan"),
+}
+_DONE = {
+    "kan": to_say(
+        "{touched} is only touched for an instant, then {target} sounds, all on one stroke."
+    ),
+    "sparsh": to_say(
+        "{below} is struck and held; then a second finger comes down like a hammer on a fret "
+        "further up, and {target} sounds without a new stroke."
+    ),
+    "krintan": to_say(
+        "{above} is struck with a finger on each fret; then the upper one plucks itself off the "
+        "string, and {target} sounds without a new stroke."
+    ),
+    "zamzama": to_say(
+        "a second finger hammers on to {above} and plucks off to {target} again and again, all on "
+        "one stroke."
+    ),
+    "murki": to_say(
+        "the fingers run through {first}, {second} and {third} before they rest on {target}, all "
+        "on one stroke."
+    ),
+    "meend": to_say(
+        "the string is struck on {start} and pulled sideways until it sounds {target}, through "
+        "every pitch between."
+    ),
+    "ghaseet": to_say(
+        "the finger slides from {start} to {target}, and each fret on the way is heard."
+    ),
+    "gamak": to_say("{target} is pulled up from {below} again and again, fast and hard."),
+    "andolan": to_say(
+        "the string is pulled and let back a little, slowly, so that the pitch swings gently about "
+        "{target}."
+    ),
+}
+_FALLING_MEEND = to_say(
+    "the string is pulled up to {start} before it is struck, then let back to {target}, through "
+    "every pitch between."
+)
+
+
 def describe(ornament: str, place: Place) -> str:
     """What the hand does with the swaras at hand, in one sentence that others may begin."""
-    target, below, above, start, touched = map(
-        swara_name, (place.target, place.below, place.above, place.start, place.touched)
-    )
+    falls = place.start.steps > place.target.steps
     first, second, third = map(swara_name, place.murki)
-    rises = place.start.steps < place.target.steps
-    pulled = (
-        f"the string is struck on {start} and pulled sideways until it sounds {target}"
-        if rises
-        else f"the string is pulled up to {start} before it is struck, then let back to {target}"
+    return say(
+        _FALLING_MEEND if ornament == "meend" and falls else _DONE[ornament],
+        target=swara_name(place.target),
+        below=swara_name(place.below),
+        above=swara_name(place.above),
+        start=swara_name(place.start),
+        touched=swara_name(place.touched),
+        first=first,
+        second=second,
+        third=third,
     )
-    return {
-        "kan": f"{touched} is only touched for an instant, then {target} sounds, all on one "
-        "stroke.",
-        "sparsh": f"{below} is struck and held; then a second finger comes down like a hammer on a "
-        f"fret further up, and {target} sounds without a new stroke.",
-        "krintan": f"{above} is struck with a finger on each fret; then the upper one plucks "
-        f"itself off the string, and {target} sounds without a new stroke.",
-        "zamzama": f"a second finger hammers on to {above} and plucks off to {target} again and "
-        "again, all on one stroke.",
-        "murki": f"the fingers run through {first}, {second} and {third} before they rest on "
-        f"{target}, all on one stroke.",
-        "meend": f"{pulled}, through every pitch between.",
-        "ghaseet": f"the finger slides from {start} to {target}, and each fret on the way is "
-        "heard.",
-        "gamak": f"{target} is pulled up from {below} again and again, fast and hard.",
-        "andolan": "the string is pulled and let back a little, slowly, so that the pitch swings "
-        f"gently about {target}.",
-    }[ornament]

@@ -10,7 +10,6 @@ from collections.abc import Sequence
 
 from audio.line import Beat, Line, Tone
 from audio.ornaments import MEEND_DOWN, MEEND_UP, Hand
-from audio.ornaments import ornaments as known_ornaments
 from audio.playing import score_of
 from audio.sargam import write
 from audio.score import Drone, Score
@@ -19,12 +18,21 @@ from quizzes.choice_sets import fair_sets
 from quizzes.errors import UnknownSkill
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
+from quizzes.kinds.ornament_words import (
+    ACTS,
+    choice_of,
+    id_of,
+    introduced,
+    name_of,
+    prompt_of,
+    told,
+    why_of,
+)
 from quizzes.left_hand import (
     PARTS,
     SCALES,
     Place,
     beat_of,
-    describe,
     end_of,
     fresh_hand,
     joined,
@@ -32,24 +40,10 @@ from quizzes.left_hand import (
     place_at,
     slow_hand,
 )
-from quizzes.names import capital, counted, swara_name, swara_word
+from quizzes.names import counted
 from quizzes.phrases import Phrase, fresh_phrase, ladder_of
-from quizzes.question import Choice, Mark, Question, Setting, Skill
-
-ACTS = {
-    "kan": "touched one other note for an instant first",
-    "sparsh": "held a note, then hammered on a higher one",
-    "krintan": "held a note, then plucked off to a lower one",
-    "zamzama": "hammered on and plucked off, again and again",
-    "murki": "ran quickly through three notes, then rested",
-    "meend": "pulled the string for one smooth glide",
-    "ghaseet": "slid along the string, fret by fret",
-    "gamak": "pulled from below again and again, fast",
-    "andolan": "swung slowly and gently about the note",
-}
-"""What the hand does, short enough for one line of a choice. Each is true of its own sound alone: a
-kan's first note is touched, a sparsh's or krintan's is held, and these change once, a zamzama again
-and again."""
+from quizzes.question import Mark, Question, Setting, Skill
+from words import in_script, to_say
 
 NAMES = tuple(ACTS)
 MEETING_ORDER = (
@@ -66,24 +60,6 @@ NEAR = tuple(
 )  # fmt: skip
 """Ornaments that are easily taken for one another."""
 
-WORDS = {
-    "kan": "Singers also call it a sparsh-swara; on strings a quick sparsh or krintan makes one.",
-    "sparsh": "Some schools call this a zamzama or a krintan.",
-    "krintan": "Some schools use the word for other moves of the fingers too.",
-    "zamzama": "Some schools use the word even where a finger is hammered on only once.",
-    "murki": "Some schools call a quick cluster on one stroke a krintan.",
-    "gamak": "Some schools also call a gently rocked swara a gamak.",
-    "andolan": "Some schools count it among the gamaks.",
-}
-"""What is told of a word when it is met: how schools differ in it.
-
-Zamzama for hammering on once or more: Sitar Malika p. 44 (a Hindi sitar manual scanned at Hindi
-Wikisource). Krintan for up to four swaras fingered on one stroke, and for several quick lifts:
-https://www.indianetzone.com/techniques_sitar. Gamak for a gently rocked swara: Sitar Malika p. 47.
-Andolan among the gamaks: common practice. Kan: an academy's page on the sparsh of plucked strings
-has that a kan, or sparsh-swara, is executed on instruments by a swift short glide, by a sparsh (the
-technique, another thing than the sparsh-swara) or by a krintan."""
-
 SPANS = (1, 2, 3, 4, 5)
 SIDES = ("above", "below")
 
@@ -99,12 +75,15 @@ MET_FOR_FOUR = 3
 
 class OrnamentKind:
     name = "ornament"
-    title = "One stroke is ornamented: what did the left hand do?"
+    title = to_say("One stroke is ornamented: what did the left hand do?")
 
     def skills(self) -> tuple[Skill, ...]:
         whole = [_skill(name) for name in MEETING_ORDER]
         sides = [_skill(f"side:{name}") for name in ("kan", "meend")]
         return (*whole, *sides, *(_skill(f"span:{span}") for span in SPANS))
+
+    def name_of(self, skill: str) -> str:
+        return name_of(*asked(skill))
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         what, detail = asked(skill)
@@ -116,15 +95,15 @@ class OrnamentKind:
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=_prompt(what, detail),
-            choices=tuple(_choice(what, answer) for answer in offered),
+            prompt=prompt_of(what, detail),
+            choices=tuple(choice_of(what, answer) for answer in offered),
             right=(right,),
             cue=phrase.cue(beat, load_tuning(setting.tuning), hand),
             sargam=phrase.written(beat),
             possible=tuple(
                 answer
                 for answer in offered
-                if answer == right or what == "side" or _id(what, answer) in setting.met
+                if answer == right or what == "side" or id_of(what, answer) in setting.met
             ),
         )
 
@@ -133,35 +112,29 @@ class OrnamentKind:
         return Mark(1.0) if given in question.right else Mark(0.0, heard=choice.skill)
 
     def explain(self, question: Question, given: str) -> Explanation:
+        what, detail = asked(question.skill)
+        place = _drawn(question.skill, question.seed, question.setting)[2]
         right = question.right[0]
         return Explanation(
-            right_label=_told(question, right),
-            given_label=_told(question, given),
-            why=_why(question, given),
+            right_label=told(what, right),
+            given_label=told(what, given),
+            why=why_of(what, detail, place, right, given),
             right_cue=_played(question, right),
             given_cue=None if given == right else _played(question, given),
-            right_written=_written(question, right),
-            given_written="" if given == right else _written(question, given),
+            right_written=in_script(_written(question, right)),
+            given_written="" if given == right else in_script(_written(question, given)),
         )
 
     def level(self, skill: str) -> None:
         return None
 
     def several(self, count: int) -> str:
-        return counted(count, "ornament")
+        return counted(count, "{number} ornament", "{number} ornaments")
 
     def introduce(self, question: Question) -> str:
         what, detail = asked(question.skill)
         place = _drawn(question.skill, question.seed, question.setting)[2]
-        if what == "span":
-            return f"This meend goes {_span_text(int(detail))}. {capital(describe('meend', place))}"
-        if what == "side":
-            return (
-                f"A {detail} can come from above or from below. "
-                f"This one comes from {question.right[0]}. {capital(describe(detail, place))}"
-            )
-        text = f"Here this is called {_one(detail)}. {known_ornaments()[detail].about}"
-        return f"{text} {WORDS[detail]}" if detail in WORDS else text
+        return introduced(what, detail, question.right[0], place)
 
 
 def asked(skill: str) -> tuple[str, str]:
@@ -186,10 +159,6 @@ def _ornament_of(skill: str) -> str:
     return "meend" if what == "span" else detail
 
 
-def _id(what: str, answer: str) -> str:
-    return f"ornament:{what}:{answer}" if what else f"ornament:{answer}"
-
-
 def _drawn(skill: str, seed: int, setting: Setting) -> tuple[Fresh, Phrase, Place, Hand, str]:
     """Everything that is drawn for a question, and its right answer."""
     what, detail = asked(skill)
@@ -201,33 +170,6 @@ def _drawn(skill: str, seed: int, setting: Setting) -> tuple[Fresh, Phrase, Plac
     place = place_at(fresh, ladder, side, spans, but="" if what else UNMOVED)
     phrase = fresh_phrase(fresh, setting.sa_hz, ladder, place.target, count=PLAIN_STROKES[what])
     return fresh, phrase, place, fresh_hand(fresh, place, load_tuning(setting.tuning)), right
-
-
-def _prompt(what: str, detail: str) -> str:
-    if what == "span":
-        return "How far did the meend go?"
-    if what == "side":
-        return f"Did the {detail} come from above or from below?"
-    return "What did the left hand do?"
-
-
-def _choice(what: str, answer: str) -> Choice:
-    if what == "side":
-        return Choice(answer, f"From {answer}")
-    if what == "span":
-        label = f"{capital(_span_text(int(answer)))}, as from Sa to {swara_word(int(answer))}"
-        return Choice(answer, label, _id(what, answer))
-    return Choice(answer, capital(ACTS[answer]), _id(what, answer))
-
-
-def _told(question: Question, answer: str) -> str:
-    """An answer as it is explained: the act with its word."""
-    label = question.choice(answer).label
-    return label if asked(question.skill)[0] else f"{capital(answer)}: {ACTS[answer]}"
-
-
-def _span_text(span: int) -> str:
-    return counted(span, "semitone")
 
 
 def _offered(what: str, right: str, fresh: Fresh, setting: Setting) -> list[str]:
@@ -298,37 +240,13 @@ def _beside_plain(place: Place, span: int) -> Line:
     return Line((meend, Beat((Tone(place.start),)), Beat((Tone(end),))))
 
 
-def _why(question: Question, given: str) -> str:
-    what, detail = asked(question.skill)
-    place = _drawn(question.skill, question.seed, question.setting)[2]
-    right = question.right[0]
-    if what == "span":
-        why = f"{capital(describe('meend', place))} That is {_span_text(int(right))}."
-        end = swara_name(end_of(place, int(given)))
-        other = f"{capital(_span_text(int(given)))} would have led to {end}."
-    elif what == "side":
-        why = f"The {detail} came from {right}. {capital(describe(detail, place))}"
-        other = f"From {given}: {describe(detail, mirrored(place))}"
-    else:
-        why = f"Here this is called {_one(right)}: {describe(right, place)}"
-        other = f"In {_one(given)}, {describe(given, place)}"
-    return why if given == right else f"{why} {other}"
-
-
-def _one(ornament: str) -> str:
-    return f"{'an' if ornament.startswith('a') else 'a'} {ornament}"
-
-
 def _skill(detail: str) -> Skill:
-    what, colon, of = detail.partition(":")
-    names = {
-        "span": f"a meend of {of} semitone{'s' * (of != '1')}",
-        "side": f"a {of} from above or below",
-    }
+    what, colon, _ = detail.partition(":")
+    skill = f"ornament:{detail}"
     return Skill(
-        id=f"ornament:{detail}",
+        id=skill,
         kind="ornament",
-        name=names[what] if colon else detail,
+        name=name_of(*asked(skill)),
         family="perception",
         cluster=f"ornament {what if colon else _FAMILIES[detail]}",
         chance={"span": 0.2, "side": 0.5}[what] if colon else 0.25,

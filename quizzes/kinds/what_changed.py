@@ -22,22 +22,25 @@ from quizzes.errors import UnknownSkill
 from quizzes.explanation import Explanation
 from quizzes.fresh import LEVEL_SPREAD_DB, Fresh
 from quizzes.kinds.what_changed_words import (
-    MAY,
     MORE,
     NOTHING,
-    OF,
     ORDERS,
     PLACES,
     WHAT,
     WHERE,
     choice_of,
     id_of,
+    introduced,
+    larger,
+    name_of,
     prompt_of,
+    short_label,
     skill_of,
 )
 from quizzes.levels import Level
-from quizzes.names import ORDINALS, capital, counted, in_sargam, swara_name
+from quizzes.names import counted, in_sargam, ordinal, swara_name
 from quizzes.question import Mark, Question, Setting, Skill
+from words import say, to_say
 
 SHORTEST_MATRA_S, LONGEST_MATRA_S = 0.5, 0.65
 LAST_MATRAS = 1.6
@@ -68,10 +71,14 @@ class _Drawn:
 
 class WhatChangedKind:
     name = "what-changed"
-    title = "A phrase comes again: what changed?"
+    title = to_say("A phrase comes again: what changed?")
 
     def skills(self) -> tuple[Skill, ...]:
         return tuple(skill_of(way, name) for way in (WHAT, WHERE, MORE) for name in DIMENSIONS)
+
+    def name_of(self, skill: str) -> str:
+        way, dimension = asked(skill)
+        return name_of(way, dimension.name)
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         way, dimension = asked(skill)
@@ -101,14 +108,12 @@ class WhatChangedKind:
         drawn = _draw(question.skill, question.seed, question.setting)
         right = question.right[0]
         level = max(drawn.level, _range(way, dimension).clear)
-        labels = {choice.id: choice.label.partition(":")[0] for choice in question.choices}
         why = _describe(drawn, way, dimension)
         if right != NOTHING and level > drawn.level:
-            what = "The difference" if way == MORE else "It"
-            why += f" {what} is played larger here, so that it is plain to hear."
+            why += f" {larger(way)}"
         return Explanation(
-            right_label=labels[right],
-            given_label=labels[given],
+            right_label=short_label(way, right),
+            given_label=short_label(way, given),
             why=why,
             right_cue=_cue(drawn, way, dimension.name, right, level),
             given_cue=None
@@ -130,19 +135,12 @@ class WhatChangedKind:
         )
 
     def several(self, count: int) -> str:
-        return f"{counted(count, 'change')} to hear"
+        return counted(count, "{number} change to hear", "{number} changes to hear")
 
     def introduce(self, question: Question) -> str:
         way, dimension = asked(question.skill)
         here = _describe(_draw(question.skill, question.seed, question.setting), way, dimension)
-        if way == MORE:
-            return (
-                "You hear a phrase plain, then twice with the same note changed. "
-                f"Say which change is the greater. {here}"
-            )
-        if way == WHERE:
-            return f"You hear a phrase twice, with one note changed {OF[dimension.name]}. {here}"
-        return f"You hear a phrase twice. The second time {MAY[dimension.name]}. {here}"
+        return f"{introduced(way, dimension.name)} {here}"
 
 
 def asked(skill: str) -> tuple[str, Dimension]:
@@ -263,14 +261,26 @@ def _level_of(answer: str, level: float) -> float:
 
 
 def _describe(drawn: _Drawn, way: str, dimension: Dimension) -> str:
-    note = f"the {ORDINALS[drawn.at]} note, {swara_name(drawn.swaras[drawn.at])},"
+    place, swara = ordinal(drawn.at), swara_name(drawn.swaras[drawn.at])
     sign = drawn.sign[dimension.name]
     if way == MORE:
         sizes = [dimension.pedestal, dimension.pedestal + drawn.level]
         if drawn.right == ORDERS[0]:
             sizes.reverse()
         first, second = (dimension.describe(sign * size) for size in sizes)
-        return f"{capital(note)} was {first} in the first change and {second} in the second."
+        return say(
+            "The {place} note, {swara}, was {first} in the first change and {second} in the "
+            "second.",
+            place=place,
+            swara=swara,
+            first=first,
+            second=second,
+        )
     if drawn.right == NOTHING:
-        return "Nothing changed: both playings were the same."
-    return f"{capital(note)} was {dimension.describe(sign * drawn.level)} the second time."
+        return say("Nothing changed: both playings were the same.")
+    return say(
+        "The {place} note, {swara}, was {change} the second time.",
+        place=place,
+        swara=swara,
+        change=dimension.describe(sign * drawn.level),
+    )
