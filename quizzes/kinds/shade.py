@@ -2,30 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
-
-from audio.bending import Held, path_of
-from audio.line import Beat, Tone
-from audio.ornaments import KAN, MEEND_DOWN, MEEND_UP, Hand
-from audio.score import Breakpoint, Score
-from audio.tuning import Swara, Tuning, load_tuning
+from audio.tuning import load_tuning
 from quizzes.errors import UnknownSkill
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.left_hand import PARTS, joined
+from quizzes.kinds.shade_sound import Treated, played, slowly
+from quizzes.kinds.shade_words import (
+    LABELS,
+    moves_of,
+    name_of_pair,
+    name_of_swara,
+    why_pair,
+    why_swara,
+)
 from quizzes.levels import Level
 from quizzes.names import capital, counted, swara_name
-from quizzes.phrases import MATRAS, Phrase, fresh_phrase, ladder_of, phrase_around
+from quizzes.phrases import fresh_phrase, ladder_of, phrase_around
 from quizzes.question import Choice, Mark, Question, Setting, Skill
-from quizzes.shades import LOW_SHARE, Pair, Shaded, shades
-
-LABELS = {
-    "still": "Held still",
-    "swung": "Swung slowly about its place",
-    "low": "Drawn up from below, then low and swung",
-    "above": "Drawn down from above, then held still",
-}
+from quizzes.shades import Pair, Shaded, shades
+from words import say, to_say
 
 TEMPO = 50.0, 62.0
 """Slow enough for two swings on one stroke."""
@@ -43,42 +38,10 @@ FIRST_LEVEL_CENTS = 110.0
 PAIR_CENTS = 60.0, 120.0
 """How deep it is, drawn at random, where ragas are told apart."""
 
-DRAWN_PARTS = 2
-DRAWN_SHARE = DRAWN_PARTS / PARTS
-"""So much of the stroke a swara that is drawn from another takes until it is there."""
-_GLIDE_SHARE = 0.75
-KAN_S = 0.08
-
-
-@dataclass(frozen=True, slots=True)
-class Treated:
-    """A swara at its place in a phrase, with its neighbours and all that is needed to treat it."""
-
-    phrase: Phrase
-    swara: Swara
-    below: Swara
-    above: Swara
-    touch: Swara | None
-    depth_cents: float
-    """Of a swing about its place."""
-    low_depth_share: float
-    """Of a swing under its place, as a share of the way down to the swara below."""
-    rate_hz: float
-
-    def beat(self, how: str) -> Beat:
-        """The stroke in writing, as near to its treatment as writing comes."""
-        swung = "andolan" if how in ("swung", "low") else ""
-        if how == "low":
-            return joined(self.below, MEEND_UP, self.swara, DRAWN_PARTS, sway=swung)
-        if how == "above":
-            return joined(self.above, MEEND_DOWN, self.swara, DRAWN_PARTS)
-        touches = (self.touch,) if self.touch and how == "swung" else ()
-        return Beat((Tone(self.swara, "", touches, swung),), MATRAS)
-
 
 class ShadeKind:
     name = "shade"
-    title = "One swara, still or swung, low or drawn: how is it treated?"
+    title = to_say("One swara, still or swung, low or drawn: how is it treated?")
 
     def skills(self) -> tuple[Skill, ...]:
         known = shades()
@@ -87,16 +50,26 @@ class ShadeKind:
             *(_pair_skill(pair) for pair in known.pairs.values()),
         )
 
+    def name_of(self, skill: str) -> str:
+        of = asked(skill)
+        return name_of_pair(of) if isinstance(of, Pair) else name_of_swara(of)
+
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         of = asked(skill)
         treated, right = _drawn(skill, seed, setting)
         name = swara_name(treated.swara)
         if isinstance(of, Pair):
-            prompt = f"{of.swung} or {of.still}? Listen to the long note, {name}."
-            choices = [Choice("swung", of.swung), Choice("still", of.still)]
+            swung, still = say(of.swung), say(of.still)
+            prompt = say(
+                "{swung} or {still}? Listen to the long note, {swara}.",
+                swung=swung,
+                still=still,
+                swara=name,
+            )
+            choices = [Choice("swung", swung), Choice("still", still)]
         else:
-            prompt = f"The long note is {name}. How is it treated?"
-            choices = [Choice(how, LABELS[how]) for how in of.treatments]
+            prompt = say("The long note is {swara}. How is it treated?", swara=name)
+            choices = [Choice(how, say(LABELS[how])) for how in of.treatments]
         return Question(
             kind=self.name,
             skill=skill,
@@ -105,7 +78,7 @@ class ShadeKind:
             prompt=prompt,
             choices=tuple(choices),
             right=(right,),
-            cue=_played(treated, right, load_tuning(setting.tuning)),
+            cue=played(treated, right, load_tuning(setting.tuning)),
             sargam=treated.phrase.written(treated.beat(right)),
             detail={} if self.level(skill) is None else {"level": treated.depth_cents},
         )
@@ -118,15 +91,15 @@ class ShadeKind:
         of, right = asked(question.skill), question.right[0]
         treated, _ = _drawn(question.skill, question.seed, question.setting)
         tuning = load_tuning(question.setting.tuning)
-        slow = _slowly(treated)
+        slow = slowly(treated)
         return Explanation(
             right_label=question.choice(right).label,
             given_label=question.choice(given).label,
-            why=_why_pair(of, treated, right)
+            why=why_pair(of, treated, right)
             if isinstance(of, Pair)
-            else _why_swara(of, treated, right, given),
-            right_cue=_played(slow, right, tuning),
-            given_cue=None if given == right else _played(slow, given, tuning),
+            else why_swara(of, treated, right, given),
+            right_cue=played(slow, right, tuning),
+            given_cue=None if given == right else played(slow, given, tuning),
         )
 
     def level(self, skill: str) -> Level | None:
@@ -134,7 +107,7 @@ class ShadeKind:
         if isinstance(of, Pair) or "swung" not in of.treatments:
             return None
         return Level(
-            unit="cents",
+            unit=to_say("cents"),
             finest=FINEST_CENTS,
             coarsest=COARSEST_CENTS,
             typical=TYPICAL_CENTS,
@@ -144,17 +117,26 @@ class ShadeKind:
         )
 
     def several(self, count: int) -> str:
-        return f"{counted(count, 'swara')} in different shades"
+        return counted(
+            count, "{number} swara in different shades", "{number} swaras in different shades"
+        )
 
     def introduce(self, question: Question) -> str:
         of, right = asked(question.skill), question.right[0]
         treated, _ = _drawn(question.skill, question.seed, question.setting)
         if isinstance(of, Pair):
-            return f"{of.swung} and {of.still} have the same notes. {_why_pair(of, treated, right)}"
-        ways = ", or ".join(_moves(how, treated) for how in of.treatments if how != right)
-        return (
-            f"{capital(swara_name(treated.swara))} is not the same in every raga. "
-            f"Here it {_moves(right, treated)}; elsewhere it {ways}."
+            same = say(
+                "{one} and {other} have the same notes.", one=say(of.swung), other=say(of.still)
+            )
+            return f"{same} {why_pair(of, treated, right)}"
+        first, *others = (moves_of(how, treated) for how in of.treatments if how != right)
+        for other in others:
+            first = say("{before}, or {last}", before=first, last=other)
+        return say(
+            "{swara} is not the same in every raga. Here it {moves}; elsewhere it {others}.",
+            swara=capital(swara_name(treated.swara)),
+            moves=moves_of(right, treated),
+            others=first,
         )
 
 
@@ -200,96 +182,11 @@ def _drawn(skill: str, seed: int, setting: Setting) -> tuple[Treated, str]:
     return Treated(phrase, swara, below, above, touch, depth, share, rate_hz), right
 
 
-def _slowly(treated: Treated) -> Treated:
-    """As an explanation plays it: more swings of the same pace, on a longer stroke."""
-    return replace(treated, phrase=treated.phrase.explained())
-
-
-def _played(treated: Treated, how: str, tuning: Tuning) -> Score:
-    hand = Hand(
-        andolan_hz=treated.rate_hz,
-        andolan_cents=treated.depth_cents,
-        kan_s=KAN_S,
-        meend_s=round(_GLIDE_SHARE * DRAWN_SHARE * treated.phrase.length_s, 4),
-    )
-    path = _path(treated, how, tuning, hand)
-    return treated.phrase.cue(treated.beat(how), tuning, hand, path=path)
-
-
-def _path(treated: Treated, how: str, tuning: Tuning, hand: Hand) -> Sequence[Breakpoint]:
-    """The pitch of the stroke under one treatment."""
-    place, length_s = tuning.cents_of(treated.swara), treated.phrase.length_s
-    drawn_s, rest_s = DRAWN_SHARE * length_s, (1.0 - DRAWN_SHARE) * length_s
-    if how == "still":
-        return path_of([Held(place, length_s)], [], hand=hand)
-    if how == "above":
-        from_cents = tuning.cents_of(treated.above)
-        held = [Held(from_cents, drawn_s), Held(place, rest_s)]
-        return path_of(held, [MEEND_DOWN], hand=hand)
-    if how == "low":
-        from_cents = tuning.cents_of(treated.below)
-        way = place - from_cents
-        low_hand = replace(hand, andolan_cents=treated.low_depth_share * way)
-        held = [Held(from_cents, drawn_s), Held(place - LOW_SHARE * way, rest_s, "andolan")]
-        return path_of(held, [MEEND_UP], hand=low_hand)
-    if treated.touch is None:
-        return path_of([Held(place, length_s, "andolan")], [], hand=hand)
-    touched = Held(tuning.cents_of(treated.touch), hand.kan_s)
-    swung = Held(place, length_s - hand.kan_s, "andolan")
-    return path_of([touched, swung], [KAN], hand=hand)
-
-
-def _moves(how: str, treated: Treated) -> str:
-    """What the swara does, as a sentence goes on after its name."""
-    return {
-        "still": "is held still",
-        "swung": "swings slowly about its place",
-        "low": f"is drawn up from {swara_name(treated.below)} and swings low, under its place",
-        "above": f"is drawn down from {swara_name(treated.above)} and then held still",
-    }[how]
-
-
-def _why_swara(of: Shaded, treated: Treated, right: str, given: str) -> str:
-    name, moves = capital(swara_name(treated.swara)), _moves(right, treated)
-    as_in = "as many teach it in" if _from_memory(of, right) else "as in"
-    why = f"{name} {moves}, {as_in} {_ragas(of, treated, right)}."
-    if given != right:
-        told = "Many teach that in" if _from_memory(of, given) else "In"
-        why += f" {told} {_ragas(of, treated, given)} it {_moves(given, treated)}."
-    if "low" in (right, given):
-        return f"{why} How low it lies and how wide it swings differ from teacher to teacher."
-    if "swung" in (right, given):
-        return f"{why} How wide it swings differs from teacher to teacher."
-    return why
-
-
-def _from_memory(of: Shaded, how: str) -> bool:
-    return of.treatments[how].confidence == "C"
-
-
-def _ragas(of: Shaded, treated: Treated, how: str) -> str:
-    """Those that treat the swara so and hold all that is heard; the data give one at the least."""
-    swaras = [*treated.phrase.around, treated.swara]
-    swaras += {"low": [treated.below], "above": [treated.above]}.get(how, [])
-    letters, notes = {swara.letter for swara in swaras}, shades().notes
-    return " and ".join(raga for raga in of.treatments[how].ragas if letters <= notes[raga])
-
-
-def _why_pair(of: Pair, treated: Treated, right: str) -> str:
-    name = swara_name(treated.swara)
-    swung = "swings slowly about its place"
-    if treated.touch is not None:
-        swung = f"is touched by {swara_name(treated.touch)} and {swung}"
-    if right == "swung":
-        return f"{capital(name)} {swung}: {of.swung}. In {of.still} it is held still."
-    return f"{capital(name)} is held still: {of.still}. In {of.swung} it {swung}."
-
-
 def _swara_skill(shaded: Shaded) -> Skill:
     return Skill(
         id=f"shade:{shaded.swara}",
         kind="shade",
-        name=f"how {swara_name(shaded.swara)} is treated",
+        name=name_of_swara(shaded),
         family="perception",
         cluster="shade",
         chance=1.0 / len(shaded.treatments),
@@ -301,7 +198,7 @@ def _pair_skill(pair: Pair) -> Skill:
     return Skill(
         id=f"shade:{pair.id}",
         kind="shade",
-        name=f"{pair.swung} or {pair.still} by one swara's swing",
+        name=name_of_pair(pair),
         family="perception",
         cluster="shade raga",
         chance=0.5,

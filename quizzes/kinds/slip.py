@@ -26,11 +26,21 @@ from quizzes.kinds.slip_sound import (
     slip_in,
     slowly,
 )
-from quizzes.kinds.slip_words import ABOUT, WHICH, choices_of, describe, prompt_of, skill_of
+from quizzes.kinds.slip_words import (
+    WHICH,
+    choices_of,
+    describe,
+    introduced,
+    name_of,
+    played_instead,
+    prompt_of,
+    skill_of,
+)
 from quizzes.levels import Level
 from quizzes.met import ALSO_MET
-from quizzes.names import ORDINALS, counted, swara_name
+from quizzes.names import counted, swara_name
 from quizzes.question import Mark, Question, Setting, Skill
+from words import in_script, say, to_say
 
 FINEST, TYPICAL, CLEAR, COARSEST = 5.0, 14.0, 30.0, 40.0
 """How early or late a note is, in per cent of its time. Musicians find out 2.5 % where a tone of an
@@ -44,11 +54,14 @@ LEFT_OUT = "-"
 
 class SlipKind:
     name = "slip"
-    title = "A student runs a palta and slips once: where, or how?"
+    title = to_say("A student runs a palta and slips once: where, or how?")
     also_met = ALSO_MET
 
     def skills(self) -> tuple[Skill, ...]:
         return tuple(map(skill_of, (*SORTS, WHICH)))
+
+    def name_of(self, skill: str) -> str:
+        return name_of(_asked(skill))
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         what = _asked(skill)
@@ -76,38 +89,31 @@ class SlipKind:
         right = given in question.right
         other = slip if right else _instead(question, run, slip, given)
         played = beside_clean(run, setting, slip)
-        why = f"{describe(run, slip)} The run as it was played is followed by the same run clean."
+        clean = say("The run as it was played is followed by the same run clean.")
         return Explanation(
             right_label=question.choice(question.right[0]).label,
             given_label=question.choice(given).label,
-            why=why,
+            why=f"{describe(run, slip)} {clean}",
             right_cue=played,
             given_cue=None if right else cue_of(run, setting, other),
-            given_plays="" if right else _plays(slip, other),
+            given_plays="" if right else played_instead(slip, other),
             slow_cue=slowly(run, setting, slip),
             drawn=tuple(_marked(run, slip)),
-            right_written=f"{write(line_of(run, slip))} / {write(line_of(run))}",
-            given_written="" if right else write(line_of(run, other)),
+            right_written=in_script(f"{write(line_of(run, slip))} / {write(line_of(run))}"),
+            given_written="" if right else in_script(write(line_of(run, other))),
         )
 
     def level(self, skill: str) -> Level | None:
         if _asked(skill) != TIMING:
             return None
-        return Level("% of a note", FINEST, COARSEST, TYPICAL, CLEAR)
+        return Level(to_say("% of a note"), FINEST, COARSEST, TYPICAL, CLEAR)
 
     def several(self, count: int) -> str:
-        return f"{counted(count, 'slip')} to hear"
+        return counted(count, "{number} slip to hear", "{number} slips to hear")
 
     def introduce(self, question: Question) -> str:
-        what = _asked(question.skill)
         _, slip = _drawn(question.skill, question.seed, question.setting)
-        meant = ABOUT[slip.sort]
-        if what == WHICH:
-            return (
-                "A student's run of a palta with one slip: a wrong swara, a note early or late, a "
-                f"note left out or a stroke swallowed. Here {meant}. Then comes the same run clean."
-            )
-        return f"A student's run of a palta in which {meant}. Then comes the same run clean."
+        return introduced(_asked(question.skill), slip)
 
 
 def _drawn(skill: str, seed: int, setting: Setting) -> tuple[Run, Slip]:
@@ -130,12 +136,6 @@ def _instead(question: Question, run: Run, slip: Slip, given: str) -> Slip:
     if _asked(question.skill) == WHICH:
         return slip_in(run, given, slip.group, places, slip.off or CLEAR / 100.0)
     return slip_in(run, slip.sort, int(given) - 1, places, slip.off)
-
-
-def _plays(slip: Slip, other: Slip) -> str:
-    if other.sort != slip.sort:
-        return "the run with the slip that you named"
-    return f"the run with the slip in the {ORDINALS[other.group]} group"
 
 
 def _marked(run: Run, slip: Slip) -> Iterator[Marked]:
