@@ -45,7 +45,7 @@ def mark_side(share: float, cell_px: float) -> float:
 
 def marks_mesh(mark: Mark, boxes: Iterable[Box]) -> Mesh:
     """All marks of one sort, to be drawn after a white colour."""
-    return squares(((box, (0.0, 0.0, 1.0, 1.0)) for box in boxes), _drawn(mark))
+    return squares(((box, (0.0, 0.0, 1.0, 1.0)) for box in boxes), _drawn(mark, *_colours(mark)))
 
 
 def squares(placed: Iterable[tuple[Box, Box]], texture: Texture) -> Mesh:
@@ -61,13 +61,15 @@ def squares(placed: Iterable[tuple[Box, Box]], texture: Texture) -> Mesh:
     return Mesh(vertices=vertices, indices=indices, mode="triangles", texture=texture)
 
 
+def _colours(mark: Mark) -> tuple[theme.Colour, theme.Colour]:
+    """Of its edge and its ground."""
+    if mark.kind == "tile":
+        return theme.OTHERWISE, theme.OTHERWISE_GROUND
+    return theme.WAS, theme.WAS_GROUND
+
+
 @cache
-def _drawn(mark: Mark) -> Texture:
-    edge, ground = (
-        (theme.OTHERWISE, theme.OTHERWISE_GROUND)
-        if mark.kind == "tile"
-        else (theme.WAS, theme.WAS_GROUND)
-    )
+def _drawn(mark: Mark, edge: theme.Colour, ground: theme.Colour) -> Texture:
     inside = _inside(mark.kind)
     whole = np.clip(inside * PIXELS + 0.5, 0.0, 1.0)
     filled = np.clip((inside - EDGE) * PIXELS + 0.5, 0.0, 1.0)

@@ -146,7 +146,7 @@ class Cells(Widget):
         with self.canvas:
             Color(*theme.PANEL)
             squares(((self.box_of(at, at), (0.0, 0.0, 1.0, 1.0)) for at in range(count)), None)
-            Color(*theme.EDGE[:3], 0.7)
+            Color(*theme.thinned(theme.EDGE, 0.7))
             self._lines(count)
             self._marks(self.matrix)
             if self.at is not None:
@@ -174,7 +174,7 @@ class Cells(Widget):
                 corner = (side - large) / 2
                 boxes.setdefault(mark, []).append((x + corner, y + corner, large, large))
                 numbers.append((number, x + side / 2, y + side / 2))
-        Color(1, 1, 1, 1)
+        Color(*theme.AS_IS)
         for mark, placed in boxes.items():
             marks_mesh(mark, placed)
         Color(*theme.INK)

@@ -20,6 +20,7 @@ from kivy.uix.gridlayout import GridLayout
 from kivy.uix.textinput import TextInput
 from kivy.uix.widget import Widget
 
+from screens import theme
 from screens.grid import evenly, fitting
 from screens.look import load_kv, look, text_px
 from screens.widgets import ChosenPlate
@@ -163,8 +164,8 @@ class Slide(Widget):
         return (min(max(value, least), most) - least) / (most - least) if most > least else 0.0
 
     def _take(self, x: float) -> None:
-        room = max(1.0, self.width - dp(32))
-        part = min(1.0, max(0.0, (x - self.x - dp(16)) / room))
+        room = max(1.0, self.width - dp(2 * theme.INSIDE))
+        part = min(1.0, max(0.0, (x - self.x - dp(theme.INSIDE)) / room))
         self._set(self.least + part * (self.most - self.least))
 
     def _set(self, value: float) -> None:

@@ -151,7 +151,7 @@ class DayBars(Widget):
         """The line between both, and what the highest bar and the lowest stand for."""
         Color(*theme.EDGE)
         Line(points=(self._left, self._line, self.right, self._line), width=dp(0.8))
-        Color(*theme.EDGE[:3], 0.5)
+        Color(*theme.thinned(theme.EDGE, 0.5))
         for y in (self._line + self._up, self._line - self._down):
             Line(points=(self._left, y, self.right, y), width=dp(0.5))
         top, foot = self._line + self._up, self._line - self._down
@@ -191,7 +191,7 @@ class DayBars(Widget):
             if day.date.weekday() != 0:
                 continue
             x = self._left + number * self._each
-            Color(*theme.EDGE[:3], 0.6)
+            Color(*theme.thinned(theme.EDGE, 0.6))
             Line(points=(x, self.y, x, self._line + self._up), width=dp(0.5))
             middle = (self.y + self._line - self._down) / 2
             self._text(f"{day.date.day} {day.date:%b}", middle, at=x + dp(4))

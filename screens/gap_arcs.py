@@ -43,7 +43,9 @@ do not meet then."""
 class Stroke(NamedTuple):
     """How the arcs of one state are drawn; lengths in dp."""
 
-    colour: theme.Colour
+    token: str
+    seen: float
+    """How far its colour is not to be seen through, from 0 to 1."""
     least: float
     """The breadth of one that is all but known; the others are broader, up to `most`."""
     most: float
@@ -52,12 +54,16 @@ class Stroke(NamedTuple):
     filled: float
     """How much of that is the piece."""
 
+    def colour(self, aside: float = 1.0) -> theme.Colour:
+        """As it is drawn in the palette in use, so much fainter."""
+        return theme.thinned(getattr(theme, self.token), self.seen * aside)
+
 
 STROKES = {
-    "shaky": Stroke(theme.BRASS, 3.0, 6.5, 17.0, 0.66),
-    "coming": Stroke((*theme.SOFT_INK[:3], 0.85), 2.4, 2.4, 6.5, 0.45),
-    "firm": Stroke((*theme.STEEL[:3], 0.62), 1.2, 1.2, 64.0, 1.0),
-    "unheard": Stroke((*theme.EDGE[:3], 0.7), 0.8, 0.8, 64.0, 1.0),
+    "shaky": Stroke("BRASS", 1.0, 3.0, 6.5, 17.0, 0.66),
+    "coming": Stroke("SOFT_INK", 0.85, 2.4, 2.4, 6.5, 0.45),
+    "firm": Stroke("STEEL", 0.62, 1.2, 1.2, 64.0, 1.0),
+    "unheard": Stroke("EDGE", 0.7, 0.8, 0.8, 64.0, 1.0),
 }
 WORST = 1.2
 """From such a badness on an arc is as broad as any."""
@@ -248,8 +254,7 @@ class GapArcs(Widget):
             if not gaps:
                 continue
             stroke = STROKES[state]
-            aside = ASIDE if picked else 1.0
-            self._arcs.add(Color(*stroke.colour[:3], stroke.colour[3] * aside))
+            self._arcs.add(Color(*stroke.colour(ASIDE if picked else 1.0)))
             self._arcs.add(
                 mesh_of([(self.line_of(g), breadth_of(state, g.badness)) for g in gaps], stroke)
             )
@@ -258,7 +263,7 @@ class GapArcs(Widget):
         if self.focused and look.by_keys:
             self._arcs.add(Color(*theme.FOCUS))
             box = (self.x, self.y, self.width, self.height, dp(theme.RADIUS))
-            self._arcs.add(Line(rounded_rectangle=box, width=dp(1.4)))
+            self._arcs.add(Line(rounded_rectangle=box, width=dp(theme.FOCUS_LINE)))
 
     def _draw_picked(self, gap: Gap) -> None:
         """Its arc in its own pattern on a band of light, and a bead on each of its frets."""
@@ -268,7 +273,10 @@ class GapArcs(Widget):
             STROKES[gap.drawn_as],
         )
         whole = STROKES["firm"]
-        for colour, more in (((*theme.GROUND[:3], 0.8), 16), ((*theme.BRASS[:3], 0.28), 9)):
+        for colour, more in (
+            (theme.veil(theme.GROUND, 0.8), 16),
+            (theme.veil(theme.BRASS, 0.28), 9),
+        ):
             self._arcs.add(Color(*colour))
             self._arcs.add(mesh_of([(line, breadth + dp(more))], whole))
         self._arcs.add(Color(*theme.FOCUS))

@@ -55,7 +55,7 @@ class StateSign(Widget):
             return
         line = np.array([[self.x, self.center_y], [self.right, self.center_y]])
         with self.canvas:
-            Color(*STROKES[self.state].colour)
+            Color(*STROKES[self.state].colour())
             mesh_of([(line, breadth_of(self.state))], STROKES[self.state])
 
 

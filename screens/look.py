@@ -23,7 +23,8 @@ class Look(EventDispatcher):
 
     `scale` multiplies the type: it is the text size chosen times `room`, which grows above 1 in
     large windows, read from further away. `by_keys` is true while the last input came from the
-    keyboard, so that the focus ring is drawn only where it helps; `left_handed` mirrors the string.
+    keyboard, so that the focus ring is drawn only where it helps; `left_handed` mirrors the string;
+    `still` lets nothing move by itself but what shows time.
     """
 
     scale = NumericProperty(1.0)
@@ -31,6 +32,7 @@ class Look(EventDispatcher):
     room = NumericProperty(1.0)
     by_keys = BooleanProperty(False)
     left_handed = BooleanProperty(False)
+    still = BooleanProperty(False)
     script = StringProperty("Latn")
     """The code of the script that text is shaped in: see `use_fonts`."""
 

@@ -63,7 +63,7 @@ class MarkSign(Widget):
         side = min(self.size)
         self.canvas.clear()
         with self.canvas:
-            Color(1, 1, 1, 1)
+            Color(*theme.AS_IS)
             corner = self.center_x - side / 2, self.center_y - side / 2
             marks_mesh(Mark(self.kind, self.hollow), [(*corner, side, side)])
 

@@ -111,11 +111,11 @@ class NameWords(StackLayout):
     "small"."""
 
     text = StringProperty("")
-    color = ColorProperty(theme.INK)
+    color = ColorProperty(theme.CLEAR)
     role = StringProperty("lead")
 
     def __init__(self, **kwargs: Any) -> None:
-        super().__init__(**kwargs)
+        super().__init__(**{"color": theme.INK, **kwargs})
         self.fbind("text", self._make)
         self.fbind("role", self._make)
         self.fbind("color", self._paint)

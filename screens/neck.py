@@ -19,7 +19,7 @@ from quizzes.names import swara_word
 from screens import theme
 from screens.look import TextImage, look, type_px
 from screens.widgets import draw_mark
-from words import in_script
+from words import in_script, say
 
 if TYPE_CHECKING:
     from screens.string import StringPad
@@ -91,7 +91,7 @@ def draw_neck(pad: StringPad) -> None:
 
 
 @cache
-def _grain(upright: bool) -> Texture:
+def _grain(upright: bool, wood: theme.Colour) -> Texture:
     """Wood across the neck: rounded like a rod, with a fine grain along it; drawn once."""
     across, along = 96, 512
     rng = np.random.default_rng(7)
@@ -101,7 +101,7 @@ def _grain(upright: bool) -> Texture:
     kernel = np.hanning(65) / np.hanning(65).sum()
     streaks = np.apply_along_axis(lambda row: np.convolve(row, kernel, "same"), 1, streaks)
     shade = np.clip(light[:, None] * (1.0 + streaks), 0.0, 1.25)
-    pixels = np.clip(np.array(theme.NECK[:3]) * shade[:, :, None], 0.0, 1.0)
+    pixels = np.clip(np.array(wood[:3]) * shade[:, :, None], 0.0, 1.0)
     if upright:
         pixels = pixels.transpose(1, 0, 2)
     height, width = pixels.shape[:2]
@@ -113,8 +113,8 @@ def _grain(upright: bool) -> Texture:
 def _wood(sheet: _Sheet) -> None:
     pad = sheet.pad
     inner, outer = sorted((sheet.across(0.0), sheet.across(1.0)))
-    Color(1, 1, 1, 1)
-    texture = _grain(pad.upright)
+    Color(*theme.AS_IS)
+    texture = _grain(pad.upright, theme.NECK)
     if pad.upright:
         Rectangle(texture=texture, pos=(inner, pad.y), size=(outer - inner, pad.height))
     else:
@@ -139,10 +139,10 @@ def _arc(sheet: _Sheet, place: float, *, reach: float, shift: float = 0.0) -> li
 def _fret(sheet: _Sheet, place: float, offered: bool) -> None:
     """A brass rod tied over the neck; one that is not offered only leaves its shadow."""
     if not offered:
-        Color(*theme.EDGE[:3], 0.55)
+        Color(*theme.veil(theme.EDGE, 0.55))
         Line(points=_arc(sheet, place, reach=-3), width=dp(1.1), cap="round")
         return
-    Color(0, 0, 0, 0.45)
+    Color(*theme.veil(theme.SHADOW, 0.45))
     Line(points=_arc(sheet, place, reach=2, shift=dp(2.6)), width=dp(2.2), cap="round")
     Color(*theme.BRASS)
     Line(points=_arc(sheet, place, reach=4), width=dp(2.1), cap="round")
@@ -153,12 +153,12 @@ def _fret(sheet: _Sheet, place: float, offered: bool) -> None:
 def _strings(sheet: _Sheet) -> None:
     nut, bridge = sheet.ends()
     for part in OTHER_STRINGS:
-        Color(*theme.STEEL[:3], 0.2)
+        Color(*theme.veil(theme.STEEL, 0.2))
         at = sheet.across(part)
         Line(points=sheet.points([(nut, at), (bridge, at)]), width=dp(0.8))
     at = sheet.across(STRING_AT)
     place = _place_of(sheet, sheet.pad.pressed or sheet.pad.shown)
-    Color(0, 0, 0, 0.4)
+    Color(*theme.veil(theme.SHADOW, 0.4))
     shadow = sheet.across(STRING_AT + 0.035)
     Line(points=sheet.points([(nut, shadow), (bridge, shadow)]), width=dp(1.2))
     if place is None:
@@ -172,7 +172,7 @@ def _pressed(sheet: _Sheet, place: float, at: float, nut: float, bridge: float) 
     """The string held down just before the fret, and swinging from the fret to the bridge."""
     stop = sheet.pad.along(place)
     finger = stop - sheet.to_bridge * dp(13)
-    Color(*theme.STEEL[:3], 0.75)
+    Color(*theme.thinned(theme.STEEL, 0.75))
     Line(points=sheet.points([(nut, at), (stop, at)]), width=dp(1.1))
     for side in (-1.0, 1.0):
         swing = [
@@ -277,15 +277,15 @@ def _marks(sheet: _Sheet) -> None:
     # Upright, the nut is above: the mark nearer to it has its word above, the other below.
     was_above = not pad.upright or (heard is not None and was is not None and was < heard)
     if was is not None:
-        _mark(sheet, was, "was" if pad.heard else "right", "was", above=was_above)
+        _mark(sheet, was, "was" if pad.heard else "right", say("was"), above=was_above)
     if heard is not None:
-        _mark(sheet, heard, "otherwise", "heard", above=pad.upright and not was_above)
+        _mark(sheet, heard, "otherwise", say("heard"), above=pad.upright and not was_above)
 
 
 def _mark(sheet: _Sheet, place: float, kind: str, word: str, *, above: bool) -> None:
     x, y = sheet.point(sheet.pad.along(place), sheet.across(STRING_AT))
     dark = dp(16) * look.room
-    Color(*theme.GROUND[:3], 0.85)
+    Color(*theme.veil(theme.GROUND, 0.85))
     Ellipse(pos=(x - dark, y - dark), size=(2 * dark, 2 * dark))
     draw_mark(kind, x, y, dp(12) * look.room)
     text = _lettering(word, type_px(theme.SMALL), True)
@@ -300,7 +300,9 @@ def _mark(sheet: _Sheet, place: float, kind: str, word: str, *, above: bool) -> 
     was = kind != "otherwise"
     Color(*(theme.WAS_GROUND if was else theme.OTHERWISE_GROUND))
     RoundedRectangle(
-        pos=(x - width / 2 - side, y - height / 2), size=(width + 2 * side, height), radius=[dp(7)]
+        pos=(x - width / 2 - side, y - height / 2),
+        size=(width + 2 * side, height),
+        radius=[dp(theme.SMALL_RADIUS)],
     )
     Color(*(theme.WAS if was else theme.OTHERWISE))
     Rectangle(texture=text.texture, pos=(x - width / 2, y - height / 2), size=(width, height))

@@ -21,8 +21,9 @@ from screens.arriving_log import answers_words
 from screens.look import load_kv
 from screens.name_words import shortened
 from screens.on_thread import OnThread
+from screens.roll import Roll
 from screens.share_sheet import can_share, share
-from screens.widgets import Column, Roll
+from screens.widgets import Column
 
 SHARED = (
     "Handed to the program that you have chosen. A copy stays among the files of this device that "

@@ -14,9 +14,9 @@ from practice import Practice
 from screens.hearing import NOTHING, hear
 from screens.keys import KaanScreen
 from screens.look import look
+from screens.roll import Roll
 from screens.sargam_field import SargamField
 from screens.sargam_pad import SargamPad
-from screens.widgets import Roll
 
 MINDED_S = 0.1
 SETTLES_S = 0.1

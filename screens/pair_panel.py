@@ -21,7 +21,8 @@ from scheduler import LogError
 from screens import theme
 from screens.in_turn import LOOKED_EVERY_S, InTurn
 from screens.look import load_kv
-from screens.widgets import AnswerPlate, Roll, Words
+from screens.roll import Roll
+from screens.widgets import AnswerPlate, Words
 
 WAS, HEARD = 0, 1
 

@@ -17,9 +17,11 @@ from kivy.uix.widget import Widget
 
 from audio.line import REST
 from audio.ornaments import GHASEETS, MEENDS
+from quizzes.names import in_letters
 from screens import theme
 from screens.look import TextImage, look, text_px, type_px
 from screens.phrase import Item, Phrase, figure
+from words import say
 
 LEAST_BOX = 48
 """How broad a box is at least, in dp."""
@@ -32,9 +34,9 @@ def words_of(item: Item) -> tuple[str, str, str]:
     """What stands in a box: small before its swara, the swara, and small after it."""
     tone = item.tone
     if tone is None:
-        return "", "rest" if item.part == REST else str(item.part), ""
-    before = "".join(map(str, tone.touches))
-    swara = str(tone.swara) + (str(tone.shaken) if tone.shaken else "")
+        return "", say("rest") if item.part == REST else str(item.part), ""
+    before = "".join(in_letters([swara]) for swara in tone.touches)
+    swara = in_letters([tone.swara]) + (in_letters([tone.shaken]) if tone.shaken else "")
     return before, swara, LOUD[tone.loud] + TONE[tone.tone]
 
 
@@ -175,7 +177,9 @@ class PhraseStrip(Widget):
         Color(*theme.BRASS)
         x, y = self.x + self.inset_px, self.top - self.row_px + dp(6)
         broad = dp(LEAST_BOX + 8) * look.room
-        Line(rounded_rectangle=(x + 1, y, broad, self.box_px, dp(8)), width=dp(1.3))
+        Line(
+            rounded_rectangle=(x + 1, y, broad, self.box_px, dp(theme.SMALL_RADIUS)), width=dp(1.3)
+        )
         Line(points=(x + broad / 2, y + 0.3 * self.box_px, x + broad / 2, y + 0.7 * self.box_px))
 
     def _box(self, at: int, item: Item) -> None:
@@ -183,7 +187,7 @@ class PhraseStrip(Widget):
         is_chosen = at == self.phrase.at and self.live
         ground = theme.RAISED if item.tone else theme.PANEL
         Color(*(theme.BRASS_TOUCHED if at == self.sounding else ground))
-        RoundedRectangle(pos=(x, y), size=(broad, high), radius=[dp(8)])
+        RoundedRectangle(pos=(x, y), size=(broad, high), radius=[dp(theme.SMALL_RADIUS)])
         if is_chosen:
             Color(*(theme.FOCUS if self.focused and look.by_keys else theme.BRASS))
             line = (x + dp(1), y + dp(1), broad - dp(2), high - dp(2), dp(8))

@@ -69,7 +69,7 @@ class SargamField(Lines):
         x, y, broad = self.place_of(self.fault_at)
         x, broad = x - dp(2), broad + dp(4)
         with self.canvas.after:
-            Color(*theme.OTHERWISE[:3], 0.3, group="fault")
+            Color(*theme.veil(theme.OTHERWISE, 0.3), group="fault")
             Rectangle(pos=(x, y), size=(broad, self.line_height), group="fault")
             Color(*theme.OTHERWISE, group="fault")
             Line(points=(x, y, x + broad, y), width=dp(1.8), group="fault")

@@ -91,7 +91,7 @@ class ThresholdChart(Widget):
         """A few lines across with their figures."""
         for level in _round_levels(self._least, self._most):
             y = self.y_of(level)
-            Color(*theme.EDGE[:3], 0.6)
+            Color(*theme.thinned(theme.EDGE, 0.6))
             Line(points=(self.x + self._names, y, self.right, y), width=dp(0.5))
             image = _written(f"{level:g}")
             at = self.x + self._names - dp(8) - image.width, y - image.height / 2

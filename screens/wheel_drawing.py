@@ -42,8 +42,9 @@ from screens.wheel_places import (
     words_inside,
 )
 from screens.widgets import draw_mark
+from words import say, to_say
 
-BEGINS = "begins here"
+BEGINS = to_say("begins here")
 LINE_PART = 1.36
 """From one line of the small type to the next, of its size."""
 RIM_ENDS = 0.3
@@ -110,7 +111,8 @@ def face_of(
     if wheel.marked and _said_inside(face) is None:
         face.unsaid.append("; ".join(f"{matra}: {said}" for matra, said in wheel.marked))
     if any(each.label and not _fits(face, each) for each in laid):
-        face.unsaid.append("Along it: " + ", ".join(each.label for each in laid if each.label))
+        labels = ", ".join(each.label for each in laid if each.label)
+        face.unsaid.append(say("Along it: {labels}", labels=labels))
     return face
 
 
@@ -214,8 +216,8 @@ def _numbers(face: Face) -> None:
 def _begins(face: Face) -> None:
     """The word above the first point of a blind wheel."""
     Color(*theme.INK)
-    image = lettering(BEGINS, type_px(theme.SMALL))
-    _write(face, BEGINS, image, *face.at(0.0, face.sizes.numbers))
+    image = lettering(say(BEGINS), type_px(theme.SMALL))
+    _write(face, say(BEGINS), image, *face.at(0.0, face.sizes.numbers))
 
 
 # What is said of matras, and of answers.
@@ -364,7 +366,9 @@ def _label(face: Face, each: Laid, angle: float, radius: float) -> None:
     if each.kind != "phrase":
         Color(*theme.GROUND)
         broad = width + dp(8)
-        RoundedRectangle(pos=(-broad / 2, -height / 2), size=(broad, height), radius=[dp(4)])
+        RoundedRectangle(
+            pos=(-broad / 2, -height / 2), size=(broad, height), radius=[dp(theme.LEAST_RADIUS)]
+        )
     Color(*(theme.GROUND if each.kind == "phrase" else theme.INK))
     Rectangle(texture=image, pos=(-width / 2, (LOW - 0.5) * height), size=image.size)
     PopMatrix()

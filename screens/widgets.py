@@ -2,16 +2,15 @@
 
 Everything is drawn here and in `widgets.kv`; nothing uses Kivy's own pictures. A thing that can be
 touched is at rest, touched, focused, disabled, or, once an answer is given, marked as what was or
-as what was heard otherwise.
+as what was heard otherwise. No state is told by colour alone: what is disabled has lost its ground
+and a part of its edge, what holds has a bar beneath its words, what is marked has a shape.
 """
 
 from __future__ import annotations
 
-from functools import cache
 from typing import Any
 
 from kivy.graphics import Color, Ellipse, Line, Mesh, Rectangle
-from kivy.graphics.texture import Texture
 from kivy.metrics import dp
 from kivy.properties import (
     BooleanProperty,
@@ -23,15 +22,12 @@ from kivy.properties import (
 from kivy.uix.behaviors import ButtonBehavior
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.label import Label
-from kivy.uix.scrollview import ScrollView
 from kivy.uix.widget import Widget
 
 from screens import theme
 from screens.look import load_kv, look
+from screens.roll import Roll as Roll  # which kv files take for known with these
 from screens.whole_groups import kept_whole
-
-FADING = 16
-"""In so many steps what is cut fades out."""
 
 
 class Wrapping(Label):
@@ -83,63 +79,6 @@ class Panel(Column):
     """A column on a lighter piece of wood."""
 
 
-class Roll(ScrollView):
-    """A column that may be longer than its room: it rolls, with a thin brass bar at its side.
-
-    What is cut at its foot fades out above a small sign, so that nobody takes it for the end.
-    """
-
-    hidden = NumericProperty(0.0)
-    """How much lies below what is on view, in pixels."""
-
-    def __init__(self, **kwargs: Any) -> None:
-        self.fading = _fading()
-        super().__init__(**kwargs)
-        for name in ("scroll_y", "height", "viewport_size"):
-            self.fbind(name, self._look_below)
-
-    def _look_below(self, *_: Any) -> None:
-        beyond = self.viewport_size[1] - self.height
-        self.hidden = max(0.0, min(1.0, self.scroll_y)) * beyond if beyond > dp(2) else 0.0
-
-    def on_touch_down(self, touch: Any) -> bool:
-        """A finger on what carries rows about does not roll."""
-        if self.collide_point(*touch.pos) and not touch.is_mouse_scrolling:
-            x, y = self.to_local(*touch.pos)
-            for thing in self.walk(restrict=True):
-                if getattr(thing, "carries", False) and thing.collide_point(x, y):
-                    touch.push()
-                    touch.apply_transform_2d(self.to_local)
-                    used = thing.on_touch_down(touch)
-                    touch.pop()
-                    return bool(used)
-        return bool(super().on_touch_down(touch))
-
-    def to_top(self) -> None:
-        """Show the first of what is in it, and end what a finger or a spring still moves."""
-        self.effect_y.velocity = self.effect_y.overscroll = 0.0
-        self.scroll_y = 1.0
-        self.effect_y.value = self.effect_y.max
-
-    def scroll_to(self, widget: Widget, padding: Any = 10, animate: Any = True) -> None:
-        """Bring a widget on view. Where that is done at once, nothing moves it any further: kivy's
-        own leaves the effect where it was, which springs back to there."""
-        super().scroll_to(widget, padding, animate)
-        if not animate:
-            self.effect_y.velocity = self.effect_y.overscroll = 0.0
-            self.effect_y.value = self.effect_y.max * self.scroll_y
-
-
-@cache
-def _fading() -> Texture:
-    """From nothing, at the top, to the ground."""
-    texture = Texture.create(size=(1, FADING), colorfmt="rgba", bufferfmt="ubyte")
-    ground = [round(255 * part) for part in theme.GROUND[:3]]
-    rows = [bytes([*ground, round(255 * (1 - row / (FADING - 1)))]) for row in range(FADING)]
-    texture.blit_buffer(b"".join(rows), colorfmt="rgba", bufferfmt="ubyte")
-    return texture
-
-
 class Page(Column):
     """A column in the middle of its room, no wider than reads well."""
 
@@ -153,12 +92,13 @@ class Touchable(ButtonBehavior, Widget):
     can_focus = BooleanProperty(True)
     focused = BooleanProperty(False)
     mark = OptionProperty("", options=("", "was", "right", "otherwise", "aside"))
-    fill = ColorProperty(theme.RAISED)
-    edge = ColorProperty(theme.BRASS_DIM)
-    ink = ColorProperty(theme.INK)
+    fill = ColorProperty(theme.CLEAR)
+    edge = ColorProperty(theme.CLEAR)
+    ink = ColorProperty(theme.CLEAR)
     ring = ColorProperty(theme.CLEAR)
 
     def __init__(self, **kwargs: Any) -> None:
+        self._ends: OpenEdge | None = None
         super().__init__(**kwargs)
         for name in ("state", "focused", "disabled", "mark"):
             self.fbind(name, self._repaint)
@@ -171,7 +111,13 @@ class Touchable(ButtonBehavior, Widget):
         (look.bind if self.focused else look.unbind)(by_keys=self._repaint)
 
     def _repaint(self, *_: Any) -> None:
-        self.fill, self.edge, self.ink = self.paint()
+        self.fill, edge, self.ink = self.paint()
+        is_open = self.disabled and not self.mark and edge != theme.CLEAR
+        if is_open and self._ends is None:
+            self._ends = OpenEdge(self)
+        if self._ends is not None:
+            self._ends.colour.rgba = edge if is_open else theme.CLEAR
+        self.edge = theme.CLEAR if is_open else edge
         self.ring = theme.FOCUS if self.focused and look.by_keys else theme.CLEAR
 
     def paint(self) -> tuple[theme.Colour, theme.Colour, theme.Colour]:
@@ -194,6 +140,30 @@ class Touchable(ButtonBehavior, Widget):
     def take_key(self, name: str) -> bool:
         """A key while focused; True if it was used. Most things only know how to be pressed."""
         return False
+
+
+class OpenEdge:
+    """The edge of what is disabled: its two ends alone, so that it is no plate any more."""
+
+    def __init__(self, thing: Touchable) -> None:
+        with thing.canvas.before:
+            self.colour = Color(*theme.CLEAR)
+            self._left = Line(width=dp(theme.EDGE_LINE))
+            self._right = Line(width=dp(theme.EDGE_LINE))
+        thing.bind(pos=self._lay, size=self._lay)
+        self._lay(thing)
+
+    def _lay(self, thing: Touchable, *_: Any) -> None:
+        inset = dp(0.75)
+        left, right = thing.x + inset, thing.right - inset
+        foot, top = thing.y + inset, thing.top - inset
+        corner = min(dp(theme.RADIUS), thing.width / 4, thing.height / 2)
+        for line, side, way in ((self._left, left, 1), (self._right, right, -1)):
+            cut, end = side + way * corner / 3, side + way * corner
+            line.points = (
+                *(end, top, cut, top - corner / 12, side, top - corner / 2),
+                *(side, foot + corner / 2, cut, foot + corner / 12, end, foot),
+            )
 
 
 class Plate(Touchable, Wrapping):
@@ -219,13 +189,14 @@ class BrassPlate(Plate):
 
     def paint(self) -> tuple[theme.Colour, theme.Colour, theme.Colour]:
         if self.disabled:
-            return theme.PANEL, theme.EDGE, theme.FAINT_INK
+            return theme.CLEAR, theme.EDGE, theme.FAINT_INK
         brass = theme.BRASS_TOUCHED if self.state == "down" else theme.BRASS
         return brass, brass, theme.ON_BRASS
 
 
 class QuietPlate(Touchable, Label):
-    """A small way elsewhere: brass words on the ground, no plate until it is touched."""
+    """A small way elsewhere: brass words on the ground with a line beneath them, no plate until it
+    is touched."""
 
     def paint(self) -> tuple[theme.Colour, theme.Colour, theme.Colour]:
         if self.state == "down":
@@ -235,7 +206,7 @@ class QuietPlate(Touchable, Label):
 
 
 class ChosenPlate(Plate):
-    """One of several of which one holds: brass with a dot when it is the one."""
+    """One of several of which one holds: brass with a bar beneath its words when it is the one."""
 
     chosen = BooleanProperty(False)
 
@@ -326,7 +297,7 @@ def draw_mark(kind: str, x: float, y: float, radius: float) -> None:
     """Add the shape of a mark to the canvas that is open."""
     if kind in ("was", "right", "partly"):
         Color(*theme.WAS)
-        Line(circle=(x, y, radius), width=dp(1.6))
+        Line(circle=(x, y, radius), width=dp(theme.MARK_LINE))
         inner = radius * 0.5
         if kind == "right":
             Ellipse(pos=(x - inner, y - inner), size=(2 * inner, 2 * inner))
@@ -336,7 +307,7 @@ def draw_mark(kind: str, x: float, y: float, radius: float) -> None:
     elif kind in ("open", "chosen"):
         side = radius * 1.7
         Color(*theme.BRASS)
-        Line(rectangle=(x - side / 2, y - side / 2, side, side), width=dp(1.6))
+        Line(rectangle=(x - side / 2, y - side / 2, side, side), width=dp(theme.MARK_LINE))
         if kind == "chosen":
             Rectangle(pos=(x - side / 4, y - side / 4), size=(side / 2, side / 2))
     elif kind == "otherwise":

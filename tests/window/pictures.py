@@ -44,6 +44,7 @@ from tests.window.scripted import FIVE, GAPS, TWELVE, WIDE, ScriptedSession, ski
 from tests.window.teachers import TAUGHT  # noqa: E402
 
 PARTS = (
+    "welcome_screens",
     "plain_screens",
     "instrument_screens",
     "mode_screens",
@@ -186,6 +187,26 @@ class Album:
         drill.begin(ScriptedSession(*steps))
         frames(4)
         return drill
+
+    def welcome_screens(self):
+        self.app.go("welcome")
+        screen = self.app._screen("welcome")
+        self.take("welcome-who")
+        for step in ("loud", "sa", "course"):
+            screen.show(step)
+            self.take(f"welcome-{step}")
+            if step == "loud":
+                screen.touch_check()
+                self.take("welcome-rising")
+                screen.touch_check()
+                self.take("welcome-set")
+            if step == "sa":
+                screen.set_typed("12")
+                self.take("welcome-sa-fault")
+                tab_to(lambda: screen._part.ids.sa.focused)
+                self.take("welcome-sa-focus")
+        look.by_keys = False
+        self.app.go("practice")
 
     def plain_screens(self) -> None:
         self.app.go("practice")
@@ -1059,6 +1080,7 @@ def main() -> None:
     parser.add_argument("--sizes", nargs="+", default=SIZES)
     parser.add_argument("--text", default="usual")
     parser.add_argument("--left-handed", action="store_true")
+    parser.add_argument("--high-contrast", action="store_true")
     parser.add_argument("--language", default="en")
     parser.add_argument("--letters", default="")
     parser.add_argument("--parts", nargs="+", default=PARTS, choices=PARTS)
@@ -1073,6 +1095,7 @@ def main() -> None:
                 cautions_seen=True,
                 text_size=options.text,
                 left_handed=options.left_handed,
+                high_contrast=options.high_contrast,
                 language=options.language,
                 letters=options.letters,
             )
