@@ -14,12 +14,14 @@ from functools import lru_cache
 from itertools import islice
 
 from quizzes.choice_sets import wrong_weights
-from quizzes.errors import UnknownSkill
+from quizzes.errors import UnknownSkill, not_asked
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
+from quizzes.names import counted
 from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import label_of
-from quizzes.stages.asking import THEN, StageKind, named, raga_suiting, stage_name
+from quizzes.ragas.said import raga_name
+from quizzes.stages.asking import THEN, StageKind, named, raga_suiting, stage_name, title_of
 from quizzes.stages.following import SELDOM, WRONG, drawn, two_of
 from quizzes.stages.frames import (
     can_be_offered,
@@ -32,7 +34,8 @@ from quizzes.stages.frames import (
 from quizzes.stages.glimpses import in_orders, opening
 from quizzes.stages.stage import Form
 from quizzes.stages.tradition import form
-from quizzes.stages.wording import is_or_are, pair_in_words
+from quizzes.stages.wording import pair_in_words, purpose_in_words
+from words import say, to_say
 
 SHOWN = (2, 3)
 """How many stages are shown beside the gap."""
@@ -57,12 +60,19 @@ class Gap:
 
 class MissingKind(StageKind):
     name = "missing"
-    title = "Stages in their order, with one left out: which?"
-    thing = "stage"
-    after_things = " left out"
+    title = to_say("Stages in their order, with one left out: which?")
 
     def skills_of(self, known: Form) -> tuple[Skill, ...]:
         return tuple(self._skill(known, stage) for stage in _asked(known))
+
+    def name_of(self, skill: str) -> str:
+        (stage,) = self.parts_of(skill, 1)
+        if stage not in _asked_in("")[0]:
+            raise not_asked(skill, self.name)
+        return _name(form(), stage)
+
+    def several(self, count: int) -> str:
+        return counted(count, "{number} stage left out", "{number} stages left out")
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         known, fresh = form(setting.tradition), Fresh(skill, seed)
@@ -74,16 +84,20 @@ class MissingKind(StageKind):
         shown = (*gap.before, *gap.after)
         raga = raga_suiting(fresh, setting, known, (*shown, *offered))
         cue, sargam = opening(skill, seed, setting, raga, shown)
-        names = [known.stages[one].name for one in shown]
+        names = [title_of(known, one) for one in shown]
         names.insert(len(gap.before), GAP)
         return Question(
             kind=self.name,
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=f"One stage is left out here: {THEN.join(names)}. Which? "
-            f"You hear a moment of the others in {raga.name}.",
-            choices=tuple(Choice(one, known.stages[one].name) for one in offered),
+            prompt=say(
+                "One stage is left out here: {order}. Which? "
+                "You hear a moment of the others in {raga}.",
+                order=THEN.join(names),
+                raga=raga_name(raga),
+            ),
+            choices=tuple(Choice(one, title_of(known, one)) for one in offered),
             right=(stage,),
             cue=cue,
             sargam=sargam,
@@ -109,26 +123,30 @@ class MissingKind(StageKind):
             given_cue=None if given == right else given_cue,
             given_plays=""
             if given == right
-            else f"the same order with {stage_name(known, given)} in it",
+            else say("the same order with {stage} in it", stage=stage_name(known, given)),
         )
 
     def introduce(self, question: Question) -> str:
         known, right = form(question.setting.tradition), question.right[0]
         before, after = question.detail["before"], question.detail["after"]
-        begins, is_are = stage_name(known, right, begins=True), is_or_are(known, right)
-        purpose = f"{begins} {is_are} there to {known.stages[right].purpose}"
-        return f"{purpose}. Its place is here: {named(known, (*before, right, *after))}."
+        order = named(known, (*before, right, *after))
+        place = say("Its place is here: {order}.", order=order)
+        return f"{purpose_in_words(known, right)} {place}"
 
     def _skill(self, known: Form, stage: str) -> Skill:
         return Skill(
             id=f"{self.name}:{stage}",
             kind=self.name,
-            name=f"{stage_name(known, stage, begins=True)} left out",
+            name=_name(known, stage),
             family="facts",
             cluster=f"around {known.whole_of(stage).id}",
             chance=LUCK,
             seconds=SECONDS,
         )
+
+
+def _name(known: Form, stage: str) -> str:
+    return say("{stage} left out", stage=stage_name(known, stage, begins=True))
 
 
 def _drawn(

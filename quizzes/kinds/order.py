@@ -14,10 +14,11 @@ from math import factorial
 from quizzes.errors import UnknownSkill
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.names import capital, counted
+from quizzes.names import counted, number_word
 from quizzes.question import KEYS_APART, Choice, Mark, Question, Setting, Skill
 from quizzes.ragas.asking import label_of
-from quizzes.stages.asking import StageKind, named, raga_suiting, stage_name
+from quizzes.ragas.said import raga_name
+from quizzes.stages.asking import StageKind, named, raga_suiting, stage_name, title_of
 from quizzes.stages.frames import (
     Frame,
     frames_of,
@@ -31,7 +32,9 @@ from quizzes.stages.glimpses import MOST_HEARD, RAGA_HEARD, in_orders, opening
 from quizzes.stages.order import nearest
 from quizzes.stages.stage import Division, Form
 from quizzes.stages.tradition import form
+from quizzes.stages.wholes import division_title
 from quizzes.stages.wording import broken_in_words, kept_in_words
+from words import say, say_many, to_say
 
 FEWEST, MOST = 3, 9
 WHOLE = 4
@@ -48,9 +51,7 @@ SECONDS = 8.0, 7.0
 
 class OrderKind(StageKind):
     name = "order"
-    title = "Stages of a performance: put them into their order"
-    thing = "order"
-    after_things = " of stages"
+    title = to_say("Stages of a performance: put them into their order")
 
     def skills_of(self, known: Form) -> tuple[Skill, ...]:
         return tuple(
@@ -58,6 +59,12 @@ class OrderKind(StageKind):
             for division in ordered_divisions(known)
             for size in _sizes(known, division)
         )
+
+    def name_of(self, skill: str) -> str:
+        return _name(*self._asked(skill, form()))
+
+    def several(self, count: int) -> str:
+        return counted(count, "{number} order of stages", "{number} orders of stages")
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         known = form(setting.tradition)
@@ -75,8 +82,8 @@ class OrderKind(StageKind):
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=_prompt(division, size, raga.name),
-            choices=tuple(Choice(stage, known.stages[stage].name) for stage in offered),
+            prompt=_prompt(division, size, raga_name(raga)),
+            choices=tuple(Choice(stage, title_of(known, stage)) for stage in offered),
             right=tuple(KEYS_APART.join(each) for each in right),
             cue=cue,
             sargam=sargam,
@@ -106,7 +113,7 @@ class OrderKind(StageKind):
             left_out = [stage for stage in right if stage not in answered]
             why = [
                 *broken_in_words(known, answered),
-                *(f"{stage_name(known, stage, begins=True)} was left out." for stage in left_out),
+                *(_left_out(known, stage) for stage in left_out),
             ]
         right_cue, given_cue = in_orders(question, right, answered)
         return Explanation(
@@ -115,21 +122,23 @@ class OrderKind(StageKind):
             why="\n".join(why),
             right_cue=right_cue,
             given_cue=None if is_right else given_cue,
-            given_plays="" if is_right else "the same stages in your order",
+            given_plays="" if is_right else say("the same stages in your order"),
         )
 
     def introduce(self, question: Question) -> str:
         known = form(question.setting.tradition)
         right = question.written(question.right[0])
         told = kept_in_words(Fresh("told", question.seed), known, right)
-        one = "The order is" if len(question.right) == 1 else "One right order is"
-        return f"{one} {named(known, right)}. {told}"
+        order = named(known, right)
+        if len(question.right) == 1:
+            return f"{say('The order is {order}.', order=order)} {told}"
+        return f"{say('One right order is {order}.', order=order)} {told}"
 
     def _skill(self, division: Division, size: int) -> Skill:
         return Skill(
             id=f"{self.name}:{division.id}:{size}",
             kind=self.name,
-            name=f"{capital(division.name)}: {counted(size, 'stage')} in order",
+            name=_name(division, size),
             family="orders",
             cluster=f"order of {division.id}",
             chance=1 / (factorial(size) - 1),
@@ -144,17 +153,31 @@ class OrderKind(StageKind):
         return division, int(size)
 
 
+def _name(division: Division, size: int) -> str:
+    return say_many(
+        "{whole}: {number} stage in order",
+        "{whole}: {number} stages in order",
+        size,
+        whole=division_title(division),
+        number=number_word(size),
+    )
+
+
+def _left_out(known: Form, stage: str) -> str:
+    return say("{stage} was left out.", stage=stage_name(known, stage, begins=True))
+
+
 def _put(question: Question, given: str) -> tuple[str, ...]:
     """The stages as they were put, each once; a log may hold a line without some of them."""
     return tuple(dict.fromkeys(question.written(given)))
 
 
 def _prompt(division: Division, size: int, raga: str) -> str:
-    if size <= MOST_HEARD:
-        heard = f"You hear a moment of each in {raga}, in the order of the list."
-    else:
-        heard = RAGA_HEARD.format(raga)
-    return f"{capital(division.name)}: put these stages into their order. {heard}"
+    put = say("{whole}: put these stages into their order.", whole=division_title(division))
+    if size > MOST_HEARD:
+        return f"{put} {say(RAGA_HEARD, raga=raga)}"
+    heard = say("You hear a moment of each in {raga}, in the order of the list.", raga=raga)
+    return f"{put} {heard}"
 
 
 def _sizes(known: Form, division: Division) -> list[int]:

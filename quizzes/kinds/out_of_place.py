@@ -12,12 +12,14 @@ from itertools import combinations
 from statistics import mean
 
 from quizzes.choice_sets import wrong_weights
-from quizzes.errors import UnknownSkill
+from quizzes.errors import UnknownSkill, not_asked
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
+from quizzes.names import counted
 from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import label_of
-from quizzes.stages.asking import StageKind, named, raga_suiting, stage_name
+from quizzes.ragas.said import raga_name
+from quizzes.stages.asking import StageKind, named, raga_suiting, stage_name, title_of
 from quizzes.stages.frames import (
     Frame,
     frame_around,
@@ -32,6 +34,7 @@ from quizzes.stages.order import nearest
 from quizzes.stages.stage import Form
 from quizzes.stages.tradition import form
 from quizzes.stages.wording import broken_in_words, kept_in_words
+from words import say, to_say
 
 SIZES = (4, 5)
 AWAY = 2
@@ -46,9 +49,7 @@ TRIES = 40
 
 class OutOfPlaceKind(StageKind):
     name = "out-of-place"
-    title = "Stages in an order in which one stands wrongly: which?"
-    thing = "stage"
-    after_things = " out of place"
+    title = to_say("Stages in an order in which one stands wrongly: which?")
 
     def skills_of(self, known: Form) -> tuple[Skill, ...]:
         return tuple(
@@ -57,6 +58,15 @@ class OutOfPlaceKind(StageKind):
             for stage in division.parts
             if (sizes := _sizes(known, stage))
         )
+
+    def name_of(self, skill: str) -> str:
+        (stage,) = self.parts_of(skill, 1)
+        if stage not in _ever_right(""):
+            raise not_asked(skill, self.name)
+        return _name(form(), stage)
+
+    def several(self, count: int) -> str:
+        return counted(count, "{number} stage out of place", "{number} stages out of place")
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         known, fresh = form(setting.tradition), Fresh(skill, seed)
@@ -67,14 +77,15 @@ class OutOfPlaceKind(StageKind):
         shown = _drawn(fresh, setting.tradition, stage, fresh.one_of(sizes))
         raga = raga_suiting(fresh, setting, known, shown)
         cue, sargam = opening(skill, seed, setting, raga, shown)
-        heard = (EACH_HEARD if len(shown) <= MOST_HEARD else RAGA_HEARD).format(raga.name)
+        wrongly = say("One stage stands wrongly here: {order}. Which?", order=named(known, shown))
+        heard = EACH_HEARD if len(shown) <= MOST_HEARD else RAGA_HEARD
         return Question(
             kind=self.name,
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=f"One stage stands wrongly here: {named(known, shown)}. Which? {heard}",
-            choices=tuple(Choice(one, known.stages[one].name) for one in fresh.shuffled(shown)),
+            prompt=f"{wrongly} {say(heard, raga=raga_name(raga))}",
+            choices=tuple(Choice(one, title_of(known, one)) for one in fresh.shuffled(shown)),
             right=(stage,),
             cue=cue,
             sargam=sargam,
@@ -86,11 +97,15 @@ class OutOfPlaceKind(StageKind):
         known, right = form(question.setting.tradition), question.right[0]
         shown = question.detail["shown"]
         mended = _mended(known, shown, right)
-        lines = [*broken_in_words(known, shown), f"So it goes: {named(known, mended)}."]
+        goes = say("So it goes: {order}.", order=named(known, mended))
+        lines = [*broken_in_words(known, shown), goes]
         if given != right:
             lines.append(
-                f"Wherever {stage_name(known, given)} were put instead, "
-                f"{stage_name(known, right)} would still stand wrongly."
+                say(
+                    "Wherever {given} were put instead, {right} would still stand wrongly.",
+                    given=stage_name(known, given),
+                    right=stage_name(known, right),
+                )
             )
         right_cue, given_cue = in_orders(question, mended, shown)
         return Explanation(
@@ -99,25 +114,29 @@ class OutOfPlaceKind(StageKind):
             why="\n".join(lines),
             right_cue=right_cue,
             given_cue=None if given == right else given_cue,
-            given_plays="" if given == right else "the order as it was shown",
+            given_plays="" if given == right else say("the order as it was shown"),
         )
 
     def introduce(self, question: Question) -> str:
         known, right = form(question.setting.tradition), question.right[0]
         mended = _mended(known, question.detail["shown"], right)
         told = kept_in_words(Fresh("told", question.seed), known, mended, [right])
-        return f"Rightly it goes: {named(known, mended)}. {told}"
+        return f"{say('Rightly it goes: {order}.', order=named(known, mended))} {told}"
 
     def _skill(self, known: Form, stage: str, sizes: Sequence[int]) -> Skill:
         return Skill(
             id=f"{self.name}:{stage}",
             kind=self.name,
-            name=f"{stage_name(known, stage, begins=True)} out of place",
+            name=_name(known, stage),
             family="facts",
             cluster=f"around {known.whole_of(stage).id}",
             chance=mean(1 / size for size in sizes),
             seconds=SECONDS,
         )
+
+
+def _name(known: Form, stage: str) -> str:
+    return say("{stage} out of place", stage=stage_name(known, stage, begins=True))
 
 
 def _sizes(known: Form, stage: str) -> tuple[int, ...]:

@@ -17,12 +17,12 @@ from quizzes.choice_sets import Pairs
 from quizzes.errors import not_asked
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.names import capital
+from quizzes.names import capital, counted
 from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.growing import grow
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.sounding import cue_of, plain_line
-from quizzes.stages.asking import StageKind, stage_name
+from quizzes.stages.asking import StageKind, stage_name, title_of
 from quizzes.stages.describing import known_by, otherwise
 from quizzes.stages.explaining import played, raga_bearing
 from quizzes.stages.offering import drawn, never_beside, offerable
@@ -30,8 +30,9 @@ from quizzes.stages.passages import passage
 from quizzes.stages.stage import Division, Form, Stage
 from quizzes.stages.telling import may_be_told, share_a_name
 from quizzes.stages.tradition import form
-from quizzes.stages.wholes import one_part
-from quizzes.stages.wording import is_or_are
+from quizzes.stages.wholes import part_name, whole_name
+from quizzes.stages.wording import about_in_words, number_of, purpose_in_words
+from words import say, say_many, to_say
 
 HEARD, NAMED = SORTS = ("heard", "named")
 SECONDS = {HEARD: 26.0, NAMED: 20.0}
@@ -43,16 +44,14 @@ _EMPTY = frozenset({"a", "an", "and", "in", "its", "of", "the", "to", "with"})
 
 class WhatForKind(StageKind):
     name = "what-for"
-    title = "A stage of a performance: what is it there for?"
-    thing = "purpose"
-    after_things = " of stages"
+    title = to_say("A stage of a performance: what is it there for?")
 
     def skills_of(self, known: Form) -> tuple[Skill, ...]:
         return tuple(
             Skill(
                 id=_skill_id(asked.sort, stage),
                 kind=self.name,
-                name=capital(_NAMES[asked.sort].format(stage_name(known, stage))),
+                name=_name(known, asked.sort, stage),
                 family="facts",
                 cluster=f"purposes: {asked.division.name}",
                 chance=1 / asked.size,
@@ -61,6 +60,14 @@ class WhatForKind(StageKind):
             for asked in _all_asked(known)
             for stage in asked.stages
         )
+
+    def name_of(self, skill: str) -> str:
+        known = form()
+        sort, stage, _ = self._asked(skill, known)
+        return _name(known, sort, stage)
+
+    def several(self, count: int) -> str:
+        return counted(count, "{number} purpose of stages", "{number} purposes of stages")
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         known = form(setting.tradition)
@@ -89,7 +96,7 @@ class WhatForKind(StageKind):
             )
             cue, sargam = sounds.score, sounds.sargam
         else:
-            labels = [known.stages[each].name for each in offered]
+            labels = [title_of(known, each) for each in offered]
             cue, sargam = _of_no_stage(fresh, raga, setting)
         return Question(
             kind=self.name,
@@ -115,7 +122,7 @@ class WhatForKind(StageKind):
         if given != stage:
             why += f" {_of_the_other(known, given, stage, asked)}"
             given_cue = played(question, given).score
-            plays = f"{stage_name(known, given)}, in the same raga"
+            plays = say("{stage}, in the same raga", stage=stage_name(known, given))
         return Explanation(
             right_label=question.choice(stage).label,
             given_label=question.choice(given).label,
@@ -128,11 +135,7 @@ class WhatForKind(StageKind):
     def introduce(self, question: Question) -> str:
         known = form(question.setting.tradition)
         _, stage, _ = self._asked(question.skill, known)
-        return (
-            f"{stage_name(known, stage, begins=True)} {is_or_are(known, stage)} "
-            f"{known.stages[stage].about}. "
-            f"It is there to {known.stages[stage].purpose}."
-        )
+        return f"{about_in_words(known, stage)} {_its_purpose(known, stage)}"
 
     def _asked(self, skill: str, known: Form) -> tuple[str, str, _Asked]:
         """The sort and the stage of a skill, and among which it is asked. Raises UnknownSkill."""
@@ -208,7 +211,7 @@ def _is_given_away(stage: Stage) -> bool:
 
 def _purposes(known: Form, stages: Sequence[str]) -> list[str]:
     """What each is for, in short where that still tells all of them apart."""
-    whole = [known.stages[stage].purpose for stage in stages]
+    whole = [say(known.stages[stage].purpose) for stage in stages]
     short = [_short(purpose) for purpose in whole]
     return short if len(set(short)) == len(short) else whole
 
@@ -222,13 +225,21 @@ def _short(purpose: str) -> str:
 
 def _prompt(known: Form, stage: str, asked: _Asked) -> str:
     if asked.by_ear:
-        return f"You hear one {one_part(known, asked.division)}. What is it there for?"
+        return say(
+            "You hear one {part} of {whole}. What is it there for?",
+            part=part_name(asked.division),
+            whole=whole_name(known, asked.division),
+        )
     if asked.sort == HEARD:
         name = stage_name(known, stage, begins=True)
-        return f"{name}: what is it there for? You hear a passage of it."
+        return say("{stage}: what is it there for? You hear a passage of it.", stage=name)
     parts = asked.division.parts
-    purpose = _purposes(known, parts)[parts.index(stage)]
-    return f"Which {one_part(known, asked.division)} is there to {purpose}?"
+    return say(
+        "Which {part} of {whole} is there to {purpose}?",
+        part=part_name(asked.division),
+        whole=whole_name(known, asked.division),
+        purpose=_purposes(known, parts)[parts.index(stage)],
+    )
 
 
 def _why(known: Form, question: Question, asked: _Asked) -> str:
@@ -236,23 +247,35 @@ def _why(known: Form, question: Question, asked: _Asked) -> str:
     (stage,) = question.right
     told = known.stages[stage]
     if asked.by_ear:
-        why = f"{known_by(known, stage, asked.offered)}, {told.about}."
+        why = known_by(known, stage, asked.offered, about=say(told.about))
     else:
-        why = f"{stage_name(known, stage, begins=True)} {is_or_are(known, stage)} {told.about}."
+        why = about_in_words(known, stage)
     read = (question.prompt, *(choice.label for choice in question.choices))
-    if not any(told.purpose.casefold() in text.casefold() for text in read):
-        why += f" It is there to {told.purpose}."
+    if not any(say(told.purpose).casefold() in text.casefold() for text in read):
+        why += f" {_its_purpose(known, stage)}"
     return why
 
 
 def _of_the_other(known: Form, given: str, right: str, asked: _Asked) -> str:
     """What the stage is, or is there for, that was answered."""
     if asked.sort == NAMED:
-        name = stage_name(known, given, begins=True)
-        return f"{name} {is_or_are(known, given)} there to {known.stages[given].purpose}."
+        return purpose_in_words(known, given)
     if asked.by_ear:
-        return f"{otherwise(known, given, right)}; your answer is what that is there for."
-    return f"Your answer is what {stage_name(known, given)} {is_or_are(known, given)} there for."
+        return say(
+            "{stage} {heard}; your answer is what that is there for.",
+            stage=stage_name(known, given, begins=True),
+            heard=otherwise(known, given, right),
+        )
+    return say_many(
+        "Your answer is what {stage} is there for.",
+        "Your answer is what {stage} are there for.",
+        number_of(known, given),
+        stage=stage_name(known, given),
+    )
+
+
+def _its_purpose(known: Form, stage: str) -> str:
+    return say("It is there to {purpose}.", purpose=say(known.stages[stage].purpose))
 
 
 def _of_no_stage(fresh: Fresh, raga: Raga, setting: Setting) -> tuple[Score, str]:
@@ -264,7 +287,14 @@ def _of_no_stage(fresh: Fresh, raga: Raga, setting: Setting) -> tuple[Score, str
     return cue, write(line)
 
 
-_NAMES = {HEARD: "What {} is there for", NAMED: "{}, by what it is there for"}
+_NAMES = {
+    HEARD: to_say("What {stage} is there for"),
+    NAMED: to_say("{stage}, by what it is there for"),
+}
+
+
+def _name(known: Form, sort: str, stage: str) -> str:
+    return capital(say(_NAMES[sort], stage=stage_name(known, stage)))
 
 
 def _skill_id(sort: str, stage: str) -> str:

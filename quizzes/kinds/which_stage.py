@@ -13,8 +13,9 @@ from quizzes.choice_sets import Pairs
 from quizzes.errors import not_asked
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
+from quizzes.names import counted
 from quizzes.question import Choice, Question, Setting, Skill
-from quizzes.stages.asking import StageKind, stage_name
+from quizzes.stages.asking import StageKind, stage_name, title_of
 from quizzes.stages.describing import described, known_by, otherwise
 from quizzes.stages.explaining import played, played_in_turn, raga_bearing
 from quizzes.stages.offering import drawn, never_beside, offerable
@@ -23,7 +24,8 @@ from quizzes.stages.stage import Division, Form
 from quizzes.stages.telling import apart_by, may_be_told, nearness
 from quizzes.stages.tradition import form
 from quizzes.stages.wholes import which_part
-from quizzes.stages.wording import is_or_are
+from quizzes.stages.wording import about_in_words
+from words import say, to_say
 
 INTRODUCED_S = (5.0, 8.0)
 """How long each of the two passages of an introduction lasts."""
@@ -34,17 +36,15 @@ SECONDS = 24.0
 
 class WhichStageKind(StageKind):
     name = "which-stage"
-    title = "A passage of a performance: which stage is it?"
-    thing = "stage"
+    title = to_say("A passage of a performance: which stage is it?")
     by_ear = True
-    after_things = " by ear"
 
     def skills_of(self, known: Form) -> tuple[Skill, ...]:
         return tuple(
             Skill(
                 id=_skill_id(stage),
                 kind=self.name,
-                name=f"{stage_name(known, stage, begins=True)} by ear",
+                name=_name(known, stage),
                 family="perception",
                 cluster=f"by ear: {asked.division.name}",
                 chance=1 / asked.size,
@@ -53,6 +53,14 @@ class WhichStageKind(StageKind):
             for asked in _all_asked(known)
             for stage in asked.stages
         )
+
+    def name_of(self, skill: str) -> str:
+        known = form()
+        stage, _ = self._asked(skill, known)
+        return _name(known, stage)
+
+    def several(self, count: int) -> str:
+        return counted(count, "{number} stage by ear", "{number} stages by ear")
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         known = form(setting.tradition)
@@ -84,9 +92,7 @@ class WhichStageKind(StageKind):
             seed=seed,
             setting=setting,
             prompt=which_part(known, asked.division),
-            choices=tuple(
-                Choice(each, known.stages[each].name, _skill_id(each)) for each in offered
-            ),
+            choices=tuple(Choice(each, title_of(known, each), _skill_id(each)) for each in offered),
             right=(stage,),
             cue=sounds.score,
             sargam=sounds.sargam,
@@ -102,13 +108,13 @@ class WhichStageKind(StageKind):
             both = (stage, _nearest(known, stage, asked.stages))
             introduced = played_in_turn(question, both, lasts_s=INTRODUCED_S, turn="introduced")
             return Explanation(
-                right_label, right_label, f"{why}.", question.cue, None, intro_cue=introduced
+                right_label, right_label, why, question.cue, None, intro_cue=introduced
             )
         other = played(question, given)
         return Explanation(
             right_label,
             question.choice(given).label,
-            f"{why}. {otherwise(known, given, stage)}.",
+            f"{why} {_otherwise(known, given, stage)}",
             question.cue,
             other.score,
             right_written=question.sargam,
@@ -122,11 +128,12 @@ class WhichStageKind(StageKind):
         first, second = known.stages[stage].heard, known.stages[nearest].heard
         plainest, *more = apart_by(first, second)
         by = [plainest, *(each for each in more[:1] if each not in COUNTED)]
-        return (
-            f"{stage_name(known, stage, begins=True)} {is_or_are(known, stage)} "
-            f"{known.stages[stage].about}. "
-            f"You hear it first: it {described(first, by, [second])}. "
-            f"Then you hear {stage_name(known, nearest)}, which {described(second, by, [first])}."
+        its, others = described(first, by, [second]), described(second, by, [first])
+        then = say(
+            "Then you hear {stage}, which {heard}.", stage=stage_name(known, nearest), heard=others
+        )
+        return " ".join(
+            [about_in_words(known, stage), say("You hear it first: it {heard}.", heard=its), then]
         )
 
     def _asked(self, skill: str, known: Form) -> tuple[str, _Asked]:
@@ -172,6 +179,16 @@ def _nearest(known: Form, stage: str, among: Sequence[str]) -> str:
     heard = known.stages[stage].heard
     others = [each for each in among if each != stage]
     return max(others, key=lambda each: nearness(heard, known.stages[each].heard))
+
+
+def _otherwise(known: Form, given: str, right: str) -> str:
+    """`Jor has a steady pulse.`"""
+    name = stage_name(known, given, begins=True)
+    return say("{stage} {heard}.", stage=name, heard=otherwise(known, given, right))
+
+
+def _name(known: Form, stage: str) -> str:
+    return say("{stage} by ear", stage=stage_name(known, stage, begins=True))
 
 
 def _skill_id(stage: str) -> str:

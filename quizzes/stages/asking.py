@@ -13,6 +13,7 @@ from quizzes.stages.passages import bears
 from quizzes.stages.stage import Form, Stage
 from quizzes.stages.tradition import form
 from quizzes.taught import TaughtKind
+from words import say
 
 
 class StageKind(TaughtKind):
@@ -68,14 +69,19 @@ THEN = "\u00a0› "
 
 def named(known: Form, stages: Sequence[str]) -> str:
     """Stages by name, in this order."""
-    return THEN.join(known.stages[stage].name for stage in stages)
+    return THEN.join(title_of(known, stage) for stage in stages)
+
+
+def title_of(known: Form, stage: str) -> str:
+    """`Jor`, `Jhala of the alap`: what it is called by itself, as in a list."""
+    return say(known.stages[stage].name)
 
 
 def stage_name(known: Form, stage: str, *, begins: bool = False) -> str:
     """`jor`, `the drut gat`, `the jhala of the alap`; at the beginning of a sentence `Jor`."""
-    name = known.stages[stage].name
+    written, name = known.stages[stage].name, title_of(known, stage)
     name = name[:1].lower() + name[1:]
-    is_one_of_a_kind = " of " in name or (" " in name and known.whole_of(stage).ordered)
-    if is_one_of_a_kind and not name.startswith("the "):
-        name = f"the {name}"
+    is_one_of_a_kind = " of " in written or (" " in written and known.whole_of(stage).ordered)
+    if is_one_of_a_kind and not written.casefold().startswith("the "):
+        name = say("the {stage}", stage=name)
     return capital(name) if begins else name

@@ -11,11 +11,12 @@ from quizzes.ragas.raga import Raga
 from quizzes.stages.explaining import played
 from quizzes.stages.passages import Passage, in_turn, passage
 from quizzes.stages.tradition import form
+from words import to_say
 
 MOST_HEARD = 4
 """So many stages can be kept in mind by ear; with a question on more, only one is heard."""
-EACH_HEARD = "You hear a moment of each in {}."
-RAGA_HEARD = "You hear a phrase of {}, the raga of the performance."
+EACH_HEARD = to_say("You hear a moment of each in {raga}.")
+RAGA_HEARD = to_say("You hear a phrase of {raga}, the raga of the performance.")
 """What a prompt says of its cue, with the raga's name; a phrase alone is of none of the stages."""
 CUE_S, EXPLAINED_S = 16.0, 30.0
 """What so many last at most in all, and what more do."""

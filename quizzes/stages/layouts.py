@@ -29,6 +29,7 @@ from quizzes.stages.reading import STAGES
 from quizzes.stages.sharing import GAITS, Layout, Part
 from quizzes.stages.stage import Form
 from quizzes.stages.tradition import CONFIDENCE, SOURCE, form
+from words import to_say
 
 FILE = "layout.toml"
 _FIELDS = {"stage", "minutes", "gaits", "share", "why", "confidence", "source"}
@@ -89,7 +90,11 @@ def read_told(whole: Table, shipped: Mapping[Key, Layout], known: Form) -> Mappi
     lengths = tuple(dict.fromkeys(minutes for minutes, _ in shipped))
     found = {key: {part.stage: part for part in each.parts} for key, each in shipped.items()}
     for table in whole.inners("layout"):
-        usual = {"why": "so your teacher has it", "confidence": CONFIDENCE, "source": SOURCE}
+        usual = {
+            "why": to_say("so your teacher has it"),
+            "confidence": CONFIDENCE,
+            "source": SOURCE,
+        }
         completed = replace(table, values={**usual, **table.values})
         for key in _changed(completed, lengths, found, known):
             _change(completed, key, found.setdefault(key, {}), known)

@@ -10,6 +10,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import comb
 
+from quizzes.stages.stage import from_to
+
 GAITS = ("grave", "medium", "light")
 """Grave and nothing else, between, light and never grave."""
 
@@ -34,7 +36,7 @@ class Part:
     @property
     def span(self) -> str:
         """`12 to 30`."""
-        return str(self.most) if self.least == self.most else f"{self.least} to {self.most}"
+        return from_to((self.least, self.most))
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,9 +6,17 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from quizzes.stages.order import Order
+from words import say
 
 Range = tuple[float, float]
 """From and to."""
+
+
+def from_to(span: Range) -> str:
+    """`12 to 30`; of two that are the same, that."""
+    low, high = (f"{end:g}" for end in span)
+    return low if low == high else say("{low} to {high}", low=low, high=high)
+
 
 SAPTAKS = ("mandra", "madhya", "tar")
 

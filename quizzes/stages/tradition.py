@@ -31,6 +31,7 @@ from quizzes.stages.passages import bears
 from quizzes.stages.reading import check_others, load_form, read_pair, read_stage
 from quizzes.stages.stage import Division, Form, Stage
 from quizzes.talas.tradition import talas
+from words import to_say
 
 SOURCE = "your teacher"
 CONFIDENCE = "A"
@@ -135,7 +136,7 @@ def _listed(values: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _completed(table: Table) -> Table:
-    usual = {"strength": "usual", "why": "so your teacher has it"}
+    usual = {"strength": "usual", "why": to_say("so your teacher has it")}
     said = {"confidence": CONFIDENCE, "source": SOURCE}
     return replace(table, values={**usual, **table.values, **said})
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 from quizzes.fresh import Fresh
@@ -11,6 +12,7 @@ from quizzes.names import capital, listed
 from quizzes.stages.asking import stage_name
 from quizzes.stages.order import STRENGTHS, Pair
 from quizzes.stages.stage import Form
+from words import say, say_many
 
 _PLURAL = re.compile(r"\w+[^s\W]s\b")
 """A name whose first word is in the plural: "Tans in the gat"."""
@@ -20,14 +22,37 @@ def is_plural(known: Form, stage: str) -> bool:
     return bool(_PLURAL.match(known.stages[stage].name))
 
 
-def is_or_are(known: Form, stage: str) -> str:
-    return "are" if is_plural(known, stage) else "is"
+def number_of(known: Form, stage: str) -> int:
+    """One, or several of a name in the plural: for `say_many`."""
+    return 2 if is_plural(known, stage) else 1
+
+
+def about_in_words(known: Form, stage: str) -> str:
+    """`Jor is the same free unfolding taken up with a steady pulse.`"""
+    return say_many(
+        "{stage} is {about}.",
+        "{stage} are {about}.",
+        number_of(known, stage),
+        stage=stage_name(known, stage, begins=True),
+        about=say(known.stages[stage].about),
+    )
+
+
+def purpose_in_words(known: Form, stage: str) -> str:
+    """`Jor is there to bring in a pulse.`"""
+    return say_many(
+        "{stage} is there to {purpose}.",
+        "{stage} are there to {purpose}.",
+        number_of(known, stage),
+        stage=stage_name(known, stage, begins=True),
+        purpose=say(known.stages[stage].purpose),
+    )
 
 
 def pair_in_words(known: Form, pair: Pair, among: Sequence[str] = ()) -> str:
     """`Alap comes before jor: a pulse ...`; what follows is told by a stage that lies between,
     one of `among` where there is one."""
-    return _sentence(known, _gathered([pair]), pair, _reason(known, pair, among))
+    return _sentence(known, _gathered([pair]), pair, pair, among)
 
 
 def broken_in_words(known: Form, given: Sequence[str]) -> tuple[str, ...]:
@@ -42,7 +67,7 @@ def broken_in_words(known: Form, given: Sequence[str]) -> tuple[str, ...]:
     for pair in pairs:
         alike.setdefault((pair.strength, _why(known, pair, given)), []).append(pair)
     return tuple(
-        _sentence(known, _gathered(some), some[0], _reason_of_all(known, some, given))
+        _sentence(known, _gathered(some), some[0], _one_for_all(known, some, given), given)
         for some in alike.values()
     )
 
@@ -80,53 +105,82 @@ def _gathered(pairs: Sequence[Pair]) -> Gathered:
     return [(before, after) for after, before in firsts.items()]
 
 
-def _sentence(known: Form, gathered: Gathered, pair: Pair, reason: str) -> str:
-    """`Alap comes before jor, and jor before drut gat: ...`; `pair` is one of them."""
-    clauses: list[str] = []
+def _sentence(
+    known: Form, gathered: Gathered, pair: Pair, reason: Pair, among: Sequence[str]
+) -> str:
+    """`Alap comes before jor, and jor before drut gat: ...`; `pair` is one of them, and `reason`
+    has the reason of all."""
+    order = ""
     for firsts, thens in gathered:
-        subject = listed([stage_name(known, one) for one in firsts])
-        after = listed([stage_name(known, one) for one in thens])
-        several = len(firsts) > 1 or is_plural(known, firsts[0])
-        verb = "usually " if pair.strength == "usual" else ""
-        verb += "come " if several else "comes "
-        clauses.append(f"{subject} {'' if clauses else verb}before {after}")
-    return f"{capital(', and '.join(clauses))}{reason}."
+        stages = {
+            "firsts": listed([stage_name(known, one) for one in firsts]),
+            "thens": listed([stage_name(known, one) for one in thens]),
+        }
+        if order:
+            order = say("{order}, and {firsts} before {thens}", order=order, **stages)
+            continue
+        number = max(len(firsts), number_of(known, firsts[0]))
+        if pair.strength == "usual":
+            order = say_many(
+                "{firsts} usually comes before {thens}",
+                "{firsts} usually come before {thens}",
+                number,
+                **stages,
+            )
+        else:
+            order = say_many(
+                "{firsts} comes before {thens}", "{firsts} come before {thens}", number, **stages
+            )
+    return _with_reason(known, capital(order), reason, among)
 
 
 def _why(known: Form, pair: Pair, among: Sequence[str]) -> str:
     """Its reason, whether told of these two or of what they are parts of."""
     if not pair.via or pair.via == pair.of:
-        return f": {pair.why}"
-    return _reason(known, pair, among)
+        return pair.why
+    return _with_reason(known, "", pair, among)
 
 
-def _reason_of_all(known: Form, pairs: Sequence[Pair], among: Sequence[str]) -> str:
-    """The reason of pairs that share one: with the wholes of which it is told, where they share
+def _one_for_all(known: Form, pairs: Sequence[Pair], among: Sequence[str]) -> Pair:
+    """One of the pairs that share a reason: with the wholes of which it is told, where they share
     those too."""
-    reasons = {_reason(known, pair, among) for pair in pairs}
-    return reasons.pop() if len(reasons) == 1 else _why(known, pairs[0], among)
+    reasons = {_with_reason(known, "", pair, among) for pair in pairs}
+    return pairs[0] if len(reasons) == 1 else replace(pairs[0], via=(), of=None)
 
 
-def _reason(known: Form, pair: Pair, among: Sequence[str]) -> str:
-    """What comes after "Alap comes before jor"."""
+def _with_reason(known: Form, order: str, pair: Pair, among: Sequence[str]) -> str:
+    """`Alap comes before jor` with why it does."""
     if not pair.via:
-        return f": {pair.why}"
+        return say("{order}: {why}.", order=order, why=say(pair.why))
     if pair.of is not None and pair.via == pair.of:
-        return f", {_as_its_whole(known, pair)}: {pair.why}"
+        return _as_its_whole(known, order, pair, pair.of)
     between = _between(known, pair, among)
-    lies = "lie" if is_plural(known, between) else "lies"
-    return f": {stage_name(known, between)} {lies} between them"
+    return say_many(
+        "{order}: {stage} lies between them.",
+        "{order}: {stage} lie between them.",
+        number_of(known, between),
+        order=order,
+        stage=stage_name(known, between),
+    )
 
 
-def _as_its_whole(known: Form, pair: Pair) -> str:
+def _as_its_whole(known: Form, order: str, pair: Pair, of: tuple[str, str]) -> str:
     """What is told of a whole and so holds of its part."""
-    assert pair.of is not None
-    first, then = pair.of
-    if then == pair.then:
-        return f"as all of {stage_name(known, first)} does"
-    if first == pair.first:
-        return f"as it comes before all of {stage_name(known, then)}"
-    return f"as all of {stage_name(known, first)} comes before {stage_name(known, then)}"
+    first, then = (stage_name(known, whole) for whole in of)
+    why = say(pair.why)
+    if of[1] == pair.then:
+        return say("{order}, as all of {first} does: {why}.", order=order, first=first, why=why)
+    if of[0] == pair.first:
+        return say(
+            "{order}, as it comes before all of {then}: {why}.", order=order, then=then, why=why
+        )
+    return say(
+        "{order}, as all of {first} comes before {then}: {why}.",
+        order=order,
+        first=first,
+        then=then,
+        why=why,
+    )
 
 
 def _between(known: Form, pair: Pair, among: Iterable[str]) -> str:
