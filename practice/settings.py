@@ -23,7 +23,7 @@ FILE_NAME = "settings.json"
 LEAST_MINUTES, MOST_MINUTES = 1, 60
 MINUTE_CHOICES = (5, 10, 15, 20, 25, 30)
 """What the screens offer."""
-LOWEST_VOLUME_DB = -40.0
+LOWEST_VOLUME_DB, USUAL_VOLUME_DB = -40.0, -6.0
 LEAST_LATENCY_MS, MOST_LATENCY_MS = -100.0, 800.0
 """A tap may come before the beat by habit; a wireless loudspeaker is late by half a second."""
 SWARA_LETTERS = ("latin", *LETTERS)
@@ -57,7 +57,7 @@ class Settings:
     lesson_ragas: tuple[str, ...] = ()
     """Ids of the ragas that the lesson is about, where it is known."""
     speaker: str = "auto"
-    volume_db: float = -6.0
+    volume_db: float = USUAL_VOLUME_DB
     """Against full level; low at first, and never above 0."""
     body: bool = True
     """Whether the body of the sitar colours the playing string."""

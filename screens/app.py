@@ -10,7 +10,6 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Sequence
 from contextlib import suppress
-from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -39,6 +38,7 @@ from screens.students import StudentsScreen
 from screens.summary import SummaryScreen
 from screens.tap_test import TapTestScreen
 from screens.weak import WeakScreen
+from screens.welcome import WelcomeScreen
 from words import script, use
 
 ICON = Path(__file__).resolve().parent.parent / "assets" / "icons" / "kaan.png"
@@ -73,6 +73,7 @@ class KaanApp(App):
         self._later: dict[str, Callable[[], KaanScreen]] = {
             "summary": self._summary,
             "cautions": self._cautions,
+            "welcome": self._welcome,
             "settings": self._settings,
             "tap test": self._tap_test,
             "lesson": self._lesson,
@@ -117,14 +118,12 @@ class KaanApp(App):
         return self.manager
 
     def _begin(self) -> None:
-        """With the first screen, or with the cautions where they have not been read."""
+        """With the first screen, or with the steps of the first start where they are not done."""
         self.take_look()
         for screen in self._screens():
             self.manager.add_widget(screen)
         first = not self.practice.settings.cautions_seen
-        if first:
-            self._screen("cautions").first = True
-        self.manager.current = "cautions" if first else "practice"
+        self.go("welcome" if first else "practice")
 
     def _screens(self) -> tuple[KaanScreen, ...]:
         practice = self.practice
@@ -168,7 +167,16 @@ class KaanApp(App):
 
     def _cautions(self) -> KaanScreen:
         folder = str(self.practice.folder)
-        return CautionsScreen(on_read=self.read, folder=folder, name="cautions")
+        return CautionsScreen(on_read=lambda: self.go("practice"), folder=folder, name="cautions")
+
+    def _welcome(self) -> KaanScreen:
+        return WelcomeScreen(
+            self.practice,
+            on_begin=lambda: self.begin(self.practice.settings.minutes),
+            on_close=lambda: self.go("practice"),
+            on_words=lambda: self.say_anew("welcome"),
+            name="welcome",
+        )
 
     def _settings(self) -> KaanScreen:
         return SettingsScreen(
@@ -271,22 +279,14 @@ class KaanApp(App):
         look.text = theme.TEXT_SIZES[settings.text_size]
         look.left_handed = settings.left_handed
 
-    def say_anew(self) -> None:
-        """Make all screens anew, as what is said or its letters have changed; the settings stay on
-        view."""
+    def say_anew(self, at: str = "settings") -> None:
+        """Make all screens anew, as what is said or how it looks has changed, with one on view."""
         self._let_syncing_go()
         self._leave_screens()
         self._take(self.practice)
         self._begin()
-        self.go("settings")
+        self.go(at)
         self.manager.remove_widget(self.manager.get_screen(BETWEEN))
-
-    def read(self) -> None:
-        """The cautions were read."""
-        if not self.practice.settings.cautions_seen:
-            self.practice.save(replace(self.practice.settings, cautions_seen=True))
-        self._screen("cautions").first = False
-        self.go("practice")
 
     def begin(self, minutes: int, mode: Mode | None = None) -> None:
         """Start a session, of the day unless in another mode, and drill it. Raises ModeError."""

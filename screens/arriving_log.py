@@ -20,7 +20,8 @@ from quizzes.names import capital
 from scheduler import SchedulerError
 from scheduler.errors import LogFileError
 from screens.arriving import LOOKING, TAKING, ArrivingScreen, Piece
-from screens.name_words import NameWords, shortened
+from screens.drawn import shortened
+from screens.name_words import NameWords
 from screens.on_thread import OnThread
 from screens.widgets import Column, Panel, Plate, Words
 

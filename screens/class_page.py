@@ -16,8 +16,8 @@ from practice.pages.class_sheet import STATES_SAID, class_paper
 from practice.pages.gathering import whole_class
 from practice.pages.said import glued
 from practice.students import Known, Students
+from screens.drawn import plainly
 from screens.look import load_kv
-from screens.name_words import plainly
 from screens.page_parts import PagePanel
 from screens.page_screen import OnPaper, PageScreen
 from screens.widgets import Column, Touchable, Words

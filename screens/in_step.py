@@ -24,8 +24,8 @@ from practice.sync_memory import remembered
 from practice.sync_round import Round, Stranger
 from practice.sync_words import last_words
 from practice.syncing import keep_in_step, keep_none_in_step, take_all
+from screens.drawn import shortened
 from screens.look import load_kv
-from screens.name_words import shortened
 from screens.widgets import Column
 
 NONE = "No folder is kept in step."

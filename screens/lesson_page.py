@@ -21,8 +21,8 @@ from practice.phrases import KeptPhrase
 from practice.standing import standing_in
 from practice.students import Known
 from quizzes.names import capital
+from screens.drawn import plainly
 from screens.look import load_kv
-from screens.name_words import plainly
 from screens.page_parts import (
     MinutesBars,
     PagePanel,

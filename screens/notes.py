@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from audio.tuning import SA_HZ_HIGHEST, SA_HZ_LOWEST
+from words import say, say_many
 
 A4_HZ, A4_MIDI = 440.0, 69
 NAMES = ("C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B")
@@ -34,3 +35,32 @@ def note_of(sa_hz: float) -> tuple[int, float]:
     midi = _midi(sa_hz)
     nearest = min(max(round(midi), FIRST_MIDI), LAST_MIDI)
     return nearest - FIRST_MIDI, (midi - nearest) * 100.0
+
+
+def sa_words(sa_hz: float) -> str:
+    """`138.6 Hz, C#3`, and how far beside the note where it is not quite that."""
+    number, cents = note_of(sa_hz)
+    hz, note = f"{sa_hz:.1f}", SA_NOTES[number]
+    beside = round(abs(cents))
+    if abs(cents) < 1:
+        return say("{hz} Hz, {note}", hz=hz, note=note)
+    if cents > 0:
+        return say_many(
+            "{hz} Hz, {note}, {count} cent above it",
+            "{hz} Hz, {note}, {count} cents above it",
+            beside,
+            hz=hz,
+            note=note,
+        )
+    return say_many(
+        "{hz} Hz, {note}, {count} cent below it",
+        "{hz} Hz, {note}, {count} cents below it",
+        beside,
+        hz=hz,
+        note=note,
+    )
+
+
+def volume_words(volume_db: float) -> str:
+    """`-12 dB`, against full level."""
+    return f"{volume_db:.0f} dB" if volume_db < 0 else say("0 dB, the most there is")

@@ -18,8 +18,8 @@ from practice import Practice, PracticeError
 from practice.log_files import HandedOver, hand_over_log, log_file_name
 from scheduler import SchedulerError
 from screens.arriving_log import answers_words
+from screens.drawn import shortened
 from screens.look import load_kv
-from screens.name_words import shortened
 from screens.on_thread import OnThread
 from screens.roll import Roll
 from screens.share_sheet import can_share, share

@@ -20,13 +20,13 @@ from practice.phrases import KeptPhrase
 from practice.students import Known
 from scheduler import LogError
 from screens import theme
+from screens.drawn import shortened
 from screens.filling import Filling
 from screens.findings import FindingRows
 from screens.following import Following
 from screens.hearing import length_s, sound
 from screens.keys import KaanScreen
 from screens.look import load_kv
-from screens.name_words import shortened
 from screens.phrase import Phrase
 from screens.widgets import Column, Touchable
 

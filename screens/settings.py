@@ -15,16 +15,15 @@ from kivy.uix.widget import Widget
 
 from audio import render
 from audio.errors import TuningError
-from audio.resonance import resounding
-from audio.score import Drone, Score, Stroke
 from audio.speakers import SpeakerChoice, choices
 from audio.tuning import SA_HZ_HIGHEST, SA_HZ_LOWEST, load_tuning
 from practice import CourseChoice, Practice, PracticeError
 from practice.called import LONGEST_NAME, cleaned
+from practice.listening import sa_score
 from screens.keys import KaanScreen
 from screens.log_ways import LogWays
 from screens.look import load_kv
-from screens.notes import SA_NOTES, hz_of_note, note_of
+from screens.notes import SA_NOTES, hz_of_note, note_of, sa_words, volume_words
 from screens.on_thread import OnThread
 from screens.students import here_words
 from screens.tap_test import latency_words
@@ -166,16 +165,10 @@ class SettingsScreen(KaanScreen):
         self.course_words = next((c.about for c in self._courses if c.id == taken), "")
 
     def _say_note(self, sa_hz: float) -> None:
-        number, cents = note_of(sa_hz)
-        beside = (
-            ""
-            if abs(cents) < 1
-            else f", {abs(cents):.0f} cents {'above' if cents > 0 else 'below'} it"
-        )
-        self.note_words = f"{sa_hz:.1f} Hz, {SA_NOTES[number]}{beside}"
+        self.note_words = sa_words(sa_hz)
 
     def _say_volume(self, volume_db: float) -> None:
-        self.volume_words = f"{volume_db:.0f} dB" if volume_db < 0 else "0 dB, the most there is"
+        self.volume_words = volume_words(volume_db)
 
     def _say_students(self) -> None:
         self.ids.name.text = self.practice.settings.student_name
@@ -294,16 +287,7 @@ class SettingsScreen(KaanScreen):
 
     def hear(self) -> None:
         """Sa and Pa over the drone, at the Sa, the volume and on the sitar that are set."""
-        settings, speaker = self.practice.settings, self.practice.speaker
-        fifth_cents = load_tuning("just").cents[7]
-        strokes = (
-            Stroke(0.4, 1.4, ((0.0, 0.0),)),
-            Stroke(1.8, 1.4, ((0.0, fifth_cents),)),
-            Stroke(3.2, 2.2, ((0.0, 0.0),)),
-        )
-        score = resounding(
-            Score(settings.sa_hz, strokes, Drone("P")), body=settings.body, tarab=settings.tarab
-        )
+        score, speaker = sa_score(self.practice.settings), self.practice.speaker
         speaker.play(render.blocks(score), frames=render.frames_of(score))
         self.trouble = speaker.trouble or ""
 

@@ -15,9 +15,10 @@ from practice import Practice, PracticeError
 from practice.called import checked_name, cleaned, plain
 from practice.students import NO_NAME, Known, Students
 from quizzes.names import capital, counted
+from screens.drawn import is_drawn
 from screens.keys import KaanScreen, focus_on
 from screens.look import load_kv
-from screens.name_words import CANNOT, is_drawn
+from screens.name_words import CANNOT
 from screens.notes import SA_NOTES, note_of
 from screens.student_rows import AsideRow, StudentMore, StudentRow
 

@@ -192,15 +192,15 @@ class Album:
         self.app.go("welcome")
         screen = self.app._screen("welcome")
         self.take("welcome-who")
-        for step in ("loud", "sa", "course"):
-            screen.show(step)
-            self.take(f"welcome-{step}")
-            if step == "loud":
+        for part in ("loud", "sa", "course"):
+            screen.show(part)
+            self.take(f"welcome-{part}")
+            if part == "loud":
                 screen.touch_check()
                 self.take("welcome-rising")
                 screen.touch_check()
                 self.take("welcome-set")
-            if step == "sa":
+            if part == "sa":
                 screen.set_typed("12")
                 self.take("welcome-sa-fault")
                 tab_to(lambda: screen._part.ids.sa.focused)

@@ -106,7 +106,7 @@ def test_who_brings_the_first_answers_to_a_device_may_practise_on_it(open_app, f
     touch(screen.offer)
     frames(4)
     assert app.practice.settings.student_id == "student-asha"
-    assert app.manager.current == "cautions"
+    assert app.manager.current == "welcome"
     home = app.practice.home
     assert [one.name for one in Students(home).all()] == ["Asha"]
     assert [one.folder for one in Students(home).aside()] == [home]
@@ -131,7 +131,7 @@ def test_files_that_come_together_are_looked_at_in_turn(open_app, file_of):
 
 
 def test_others_that_wait_are_not_lost_where_nobody_has_practised_yet(open_app, file_of):
-    from screens.name_words import shortened
+    from screens.drawn import shortened
 
     app = open_app()
     first, second = file_of("student-asha", "Asha", 3), file_of("student-ravi", "रवि", 2)

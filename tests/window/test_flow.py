@@ -151,16 +151,6 @@ def test_minutes_are_chosen_before_beginning(open_app):
     assert 19 * 60 < drill._session.seconds_left <= 20 * 60
 
 
-def test_cautions_come_before_the_first_practice_and_only_then(open_app):
-    app = open_app(cautions_seen=False)
-    assert app.manager.current == "cautions"
-    key("escape")
-    assert app.manager.current == "cautions"
-    touch(app.manager.current_screen.ids.read)
-    assert app.manager.current == "practice"
-    assert app.practice.settings.cautions_seen
-
-
 def test_a_practice_can_be_done_by_keys_alone(open_app):
     app = open_app()
     key("enter")

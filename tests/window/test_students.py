@@ -50,9 +50,13 @@ def choose(app, name):
     frames(3)
 
 
-def read_cautions(app):
-    assert app.manager.current == "cautions"
-    touch(app.manager.current_screen.ids.read)
+def take_first_steps(app):
+    """To the end of the first start, without beginning yet."""
+    assert app.manager.current == "welcome"
+    for _ in range(3):
+        touch(app.manager.current_screen.ids.onward)
+        frames(3)
+    touch(app.manager.current_screen.ids.later)
     frames(3)
 
 
@@ -67,7 +71,7 @@ def test_a_second_student_is_added_and_practises_with_own_settings_and_log(stude
     assert listed(screen) == ["Asha", "Mira"]
     assert "Added" in screen.done
     choose(app, "Asha")
-    read_cautions(app)
+    take_first_steps(app)
     assert app.manager.current == "practice"
     assert app.practice is not first
     assert app.practice.settings.student_name == "Asha"
@@ -136,7 +140,7 @@ def test_by_keys_alone_one_is_added_chosen_and_the_other_set_aside(students_of):
     frames(3)
     tab_to(lambda: row_of(screen, "Asha").ids.plate.focused)
     key("enter")
-    read_cautions(app)
+    take_first_steps(app)
     assert app.practice.settings.student_name == "Asha"
     app.go("students")
     frames(3)

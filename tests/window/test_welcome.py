@@ -1,0 +1,126 @@
+"""The first start: four short steps to the first question, by touch or by keys alone."""
+
+import pytest
+
+from practice.listening import LEAD_S, NOTE_S, volume_for
+from practice.settings import LOWEST_VOLUME_DB, load_settings
+from tests.window.hands import Finger, frames, key, tab_to, touch, wait_for
+
+pytestmark = pytest.mark.window
+
+
+@pytest.fixture
+def start(open_app):
+    """The first start, at its first step: (app, screen)."""
+    app = open_app(cautions_seen=False)
+    frames(3)
+    return app, app.manager.current_screen
+
+
+def kept(app):
+    return load_settings(app.practice.folder)[0]
+
+
+def onward(screen):
+    touch(screen.ids.onward)
+    frames(3)
+
+
+def test_four_touches_lead_from_the_first_start_to_the_first_question(start):
+    app, screen = start
+    assert app.manager.current == "welcome"
+    key("escape")
+    assert (app.manager.current, screen.step) == ("welcome", "who")
+    for step in ("who", "loud", "sa", "course"):
+        assert screen.step == step
+        onward(screen)
+    assert app.manager.current == "drill"
+    assert kept(app).cautions_seen
+    drill = app.manager.current_screen
+    wait_for(lambda: drill._step, what="the first question")
+    assert drill._step.question.skill.startswith("swara:")
+
+
+def test_keys_alone_do_the_same(start):
+    app, screen = start
+    key("enter")
+    assert screen.step == "loud"
+    key("enter")  # the check begins
+    assert screen.check == "rising"
+    assert screen.ids.onward.disabled
+    key("enter")  # its note is heard
+    assert screen.check == "set"
+    key("enter")
+    tab_to(lambda: screen._part.ids.sa.focused)
+    key("right")
+    assert kept(app).sa_hz == pytest.approx(277.3)
+    key("escape")
+    assert screen.step == "loud"
+    tab_to(lambda: screen.ids.onward.focused)
+    for _ in range(3):
+        key("enter")
+    assert app.manager.current == "drill"
+
+
+def test_the_check_starts_at_the_least_volume_and_sets_one_a_little_above_what_was_heard(start):
+    app, screen = start
+    onward(screen)
+    speaker = app.practice.speaker
+    touch(screen._part.ids.check)
+    assert speaker.volume_db == LOWEST_VOLUME_DB
+    screen._began_s -= LEAD_S + 3.5 * NOTE_S  # as if so much time had passed
+    wait_for(lambda: speaker.volume_db == LOWEST_VOLUME_DB + 9.0, what="the volume")
+    touch(screen._part.ids.check)
+    assert kept(app).volume_db == volume_for(LOWEST_VOLUME_DB + 9.0)
+    assert speaker.volume_db == kept(app).volume_db
+    touch(screen._part.ids.check)
+    screen._began_s -= 60.0  # nothing was ever heard
+    wait_for(lambda: screen.check == "unheard", what="the end of the check")
+    assert speaker.volume_db == kept(app).volume_db
+
+
+def test_sa_comes_from_the_list_the_slide_or_typed_hertz_and_nonsense_is_refused(start):
+    app, screen = start
+    for _ in range(2):
+        onward(screen)
+    ids = screen._part.ids
+    touch(next(plate for plate in ids.note.children if plate.text == "C3"))
+    assert kept(app).sa_hz == pytest.approx(130.81, abs=0.01)  # ISO 16: A4 = 440 Hz
+    x, y = ids.sa.to_window(ids.sa.center_x, ids.sa.center_y)
+    finger = Finger(x - 40, y).go_down()
+    wait_for(lambda: ids.sa.touched, what="the touch on the slide")
+    finger.slide_to(x, y)
+    finger.come_up()
+    frames(2)
+    assert kept(app).sa_hz == pytest.approx((98 + 330) / 2, abs=1.0)
+    for typed in ("12", "abc", "-", "1e9"):
+        ids.typed.text = typed
+        onward(screen)
+        assert screen.step == "sa"
+        assert "98 to 330" in screen.sa_fault
+    ids.typed.text = "140,5 Hz"
+    onward(screen)
+    assert screen.step == "course"
+    assert kept(app).sa_hz == 140.5
+
+
+def test_what_was_chosen_is_kept_where_the_app_is_closed_in_between(start):
+    app, screen = start
+    screen._part.ids.name.text = "Mira"
+    onward(screen)
+    onward(screen)
+    touch(screen._part.ids.note.children[-1])
+    app.on_pause()
+    assert (kept(app).student_name, kept(app).cautions_seen) == ("Mira", False)
+    assert kept(app).sa_hz == pytest.approx(98.0, abs=0.01)
+
+
+def test_another_language_is_spoken_at_once(start):
+    app, screen = start
+    touch(next(plate for plate in screen._part.ids.language.children if plate.value == "hi"))
+    frames(3)
+    screen = app.manager.current_screen
+    assert (app.manager.current, screen.title) == ("welcome", "आप कौन हैं?")
+    touch(next(plate for plate in screen._part.ids.language.children if plate.value == "en"))
+    frames(3)
+    assert app.manager.current_screen.title == "Who are you?"
