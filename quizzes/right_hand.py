@@ -15,10 +15,12 @@ from audio.mizrab import CHIKARI, matras_of, read_bols, strokes_of
 from audio.score import Drone, Score, Stroke, TablaStroke
 from audio.theka import read_theka, theka_strokes
 from audio.tuning import Swara, load_tuning
+from quizzes.bols import mizrab_bols
 from quizzes.contours import fresh_contour
 from quizzes.fresh import LEVEL_SPREAD_DB, Fresh
 from quizzes.question import Setting
 from quizzes.talas import load_tala
+from words import in_script
 
 STROKE_SPREAD_DB, STROKE_BRIGHTNESS_SPREAD = 0.3, 0.05
 """From matra to matra: an eighth of what tells ra from da."""
@@ -166,3 +168,9 @@ def fresh_hand(fresh: Fresh, setting: Setting, *, tempo: tuple[float, float], sw
 def written(line: Sequence[str], hand: Hand) -> str:
     """Bols with the swaras that they are played on, for logs: `da dir | da ra (S R)`."""
     return f"{' '.join(line)} ({' '.join(map(str, hand.swaras))})"
+
+
+def for_readers(written: str) -> str:
+    """The same in the letters in use; of several lines only the last one has swaras."""
+    bols, _, swaras = written.partition(" (")
+    return f"{mizrab_bols(bols)} ({in_script(swaras)}" if swaras else mizrab_bols(bols)

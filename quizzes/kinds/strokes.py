@@ -15,6 +15,7 @@ from quizzes.kinds.strokes_written import Altered, Writing
 from quizzes.names import counted
 from quizzes.question import Mark, Question, Skill
 from quizzes.ways import ByWays, Way
+from words import to_say
 
 
 class Asking(Way, Protocol):
@@ -35,7 +36,7 @@ WAYS: Mapping[str, Asking] = {
 
 class StrokesKind(ByWays[Asking]):
     name = "strokes"
-    title = "The right hand: which strokes do you hear?"
+    title = to_say("The right hand: which strokes do you hear?")
     ways = WAYS
 
     def skills(self) -> tuple[Skill, ...]:
@@ -48,4 +49,4 @@ class StrokesKind(ByWays[Asking]):
         return None
 
     def several(self, count: int) -> str:
-        return f"{counted(count, 'pattern')} of strokes"
+        return counted(count, "{number} pattern of strokes", "{number} patterns of strokes")

@@ -7,11 +7,13 @@ from functools import cache
 
 from audio.mizrab import Gat, mizrab
 from audio.score import Score
+from quizzes.bols import mizrab_bols
 from quizzes.fresh import Fresh
 from quizzes.kinds.strokes_named import Named, Pattern
 from quizzes.names import capital
 from quizzes.question import Setting
 from quizzes.right_hand import Hand, fresh_hand, written
+from words import language, say, swaras_in, to_say
 
 MATRAS = 16
 """Of the cycle, which a line fills by being said twice."""
@@ -25,11 +27,13 @@ class Gats(Named):
     """Gats by the strokes of their line, said as often as it fills the cycle."""
 
     way, cluster, in_order = "gat", "strokes gat", False
-    prompt = "Which gat is this? Go by its strokes, not by its tempo."
-    about = "A gat is known by the strokes of its right hand and by where sam falls among them."
+    prompt = to_say("Which gat is this? Go by its strokes, not by its tempo.")
+    about = to_say(
+        "A gat is known by the strokes of its right hand and by where sam falls among them."
+    )
 
     def patterns(self) -> Mapping[str, Pattern]:
-        return _gats()
+        return _gats(language(), swaras_in())
 
     def cue(self, pattern: str, fresh: Fresh, setting: Setting) -> tuple[Score, str]:
         hand = _hand(fresh, setting)
@@ -62,18 +66,29 @@ def _gat(name: str) -> Gat:
 
 
 @cache
-def _gats() -> Mapping[str, Pattern]:
+def _gats(language: str, letters: str) -> Mapping[str, Pattern]:
+    """By name, in the language and letters in use, which these are."""
     return {
         gat.name: Pattern(
-            gat.name, f"the strokes of {gat.name}", capital(gat.name), _about(gat)
+            id=gat.name,
+            name=say("the strokes of {gat}", gat=say(gat.name)),
+            label=capital(say(gat.name)),
+            about=_about(gat),
         )
         for gat in mizrab().gats
-    }  # fmt: skip
+    }
 
 
 def _about(gat: Gat) -> str:
     number = gat.on_sam(MATRAS)
-    return (
-        f"{capital(gat.name)}, {gat.about}: {gat.bols}. Here it begins on matra {gat.from_matra} "
-        f"of {gat.tala}, and bol {number}, {gat.bols.split()[number - 1]}, falls on sam."
+    return say(
+        "{gat}, {about}: {bols}. Here it begins on matra {matra} of {tala}, and bol {number}, "
+        "{bol}, falls on sam.",
+        gat=capital(say(gat.name)),
+        about=say(gat.about),
+        bols=mizrab_bols(gat.bols),
+        matra=gat.from_matra,
+        tala=say(gat.tala),
+        number=number,
+        bol=mizrab_bols(gat.bols.split()[number - 1]),
     )

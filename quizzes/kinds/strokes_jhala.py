@@ -11,11 +11,13 @@ from itertools import pairwise
 from audio.mizrab import CHIKARI, NOTE, REST, Jhala, mizrab
 from audio.score import Score
 from audio.tuning import SITAR_SA_HZ
+from quizzes.bols import mizrab_bols
 from quizzes.fresh import Fresh
 from quizzes.kinds.strokes_named import Named, Pattern
 from quizzes.names import capital, counted
 from quizzes.question import Setting
 from quizzes.right_hand import Hand, fresh_hand, written
+from words import language, say, say_as, swaras_in, to_say
 
 FIRST_TEMPO = (225.0, 285.0)
 """Strokes a minute, each a matra here, until all patterns that are asked for have been met."""
@@ -73,11 +75,11 @@ class Counts(_Jhala):
     """`strokes:chikari:3`: how many chikari follow each note."""
 
     way, cluster, in_order = "chikari", "strokes jhala", True
-    prompt = "How many chikari follow each note?"
-    about = "In a jhala the chikari, the high drone strings, are struck after each note."
+    prompt = to_say("How many chikari follow each note?")
+    about = to_say("In a jhala the chikari, the high drone strings, are struck after each note.")
 
     def patterns(self) -> Mapping[str, Pattern]:
-        return _counts()
+        return _counts(language(), swaras_in())
 
     def strokes(self, fresh: Fresh) -> int:
         return fresh.one_of(range(COUNT_STROKES[0], COUNT_STROKES[1] + 1))
@@ -87,19 +89,22 @@ class Jhalas(_Jhala):
     """`strokes:jhala:4-2`: how eight strokes are grouped, such as one and four, one and two."""
 
     way, cluster, in_order = "jhala", "strokes jhala", False
-    prompt = "Which jhala is this?"
-    about = "A jhala is one row of notes and chikari over and over, here to each eight strokes."
+    prompt = to_say("Which jhala is this?")
+    about = to_say(
+        "A jhala is one row of notes and chikari over and over, here to each eight strokes."
+    )
 
     def patterns(self) -> Mapping[str, Pattern]:
-        return _jhalas()
+        return _jhalas(language(), swaras_in())
 
     def strokes(self, fresh: Fresh) -> int:
         return STROKES
 
 
 @cache
-def _counts() -> Mapping[str, Pattern]:
-    """By how many chikari, in the order of the data: the basic jhala first."""
+def _counts(language: str, letters: str) -> Mapping[str, Pattern]:
+    """By how many chikari, in the order of the data: the basic jhala first; in the language and
+    letters in use, which these are."""
     named = {_groups_of(jhala.pattern): jhala for jhala in mizrab().jhalas}
     return {
         str(count): _pattern((count,), jhala, capital(_chikari(count)))
@@ -109,11 +114,11 @@ def _counts() -> Mapping[str, Pattern]:
 
 
 @cache
-def _jhalas() -> Mapping[str, Pattern]:
+def _jhalas(language: str, letters: str) -> Mapping[str, Pattern]:
     """Those that differ in how they group eight strokes; how many chikari is asked by itself."""
     named = {_groups_of(jhala.pattern): jhala for jhala in mizrab().jhalas}
     return {
-        _id(groups): _pattern(groups, jhala, capital(jhala.name))
+        _id(groups): _pattern(groups, jhala, capital(say(jhala.name)))
         for groups, jhala in named.items()
         if groups == BASIC or len(groups) > 1
     }
@@ -121,8 +126,17 @@ def _jhalas() -> Mapping[str, Pattern]:
 
 def _pattern(groups: Sequence[int], jhala: Jhala, label: str) -> Pattern:
     return Pattern(
-        _id(groups), f"the jhala of {jhala.name}", label, f"{label}: {' '.join(jhala.pattern)}."
+        id=_id(groups),
+        name=say("the jhala of {jhala}", jhala=say(jhala.name)),
+        label=label,
+        about=say("{jhala}: {strokes}.", jhala=label, strokes=_strokes(jhala)),
     )
+
+
+def _strokes(jhala: Jhala) -> str:
+    """`note chikari chikari`."""
+    note = say_as("a stroke on the playing string", "note")
+    return " ".join(note if bol == NOTE else mizrab_bols(bol) for bol in jhala.pattern)
 
 
 def filled(groups: Sequence[int], strokes: int) -> tuple[str, ...]:
@@ -159,4 +173,4 @@ def _groups(pattern: str) -> tuple[int, ...]:
 
 
 def _chikari(count: int) -> str:
-    return counted(count, "chikari").removesuffix("s")
+    return counted(count, "{number} chikari", "{number} chikari")

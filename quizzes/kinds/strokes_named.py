@@ -13,6 +13,8 @@ from quizzes.errors import UnknownSkill
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.question import Choice, Mark, Question, Setting, Skill
+from quizzes.right_hand import for_readers
+from words import say
 
 _MOST_WRONG = 3
 
@@ -33,6 +35,7 @@ class Named:
 
     way: str
     prompt: str
+    """To be said, as `about` is."""
     about: str
     """What they are, in a sentence that presents them."""
     cluster: str
@@ -64,6 +67,9 @@ class Named:
             for pattern in self.patterns().values()
         )
 
+    def name_of(self, skill: str) -> str:
+        return self._asked(skill).name
+
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         pattern = self._asked(skill)
         cue, sargam = self.cue(pattern.id, Fresh(skill, seed), setting)
@@ -73,7 +79,7 @@ class Named:
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=self.prompt,
+            prompt=say(self.prompt),
             choices=tuple(
                 Choice(each.id, each.label, f"strokes:{self.way}:{each.id}") for each in offered
             ),
@@ -118,13 +124,14 @@ class Named:
             why=why,
             right_cue=self._played(question, right),
             given_cue=None if answered == right else self._played(question, answered),
+            right_written=for_readers(question.sargam),
         )
 
     def _played(self, question: Question, pattern: Pattern) -> Score:
         return self.plain(pattern.id, Fresh(question.skill, question.seed), question.setting)
 
     def introduce(self, question: Question) -> str:
-        return f"{self.about} {self._asked(question.skill).about}"
+        return f"{say(self.about)} {self._asked(question.skill).about}"
 
     def _asked(self, skill: str) -> Pattern:
         """Raises UnknownSkill."""

@@ -14,16 +14,18 @@ from quizzes.bol_lines import (
     lines_of,
 )
 from quizzes.bol_luck import credit_of
+from quizzes.bols import mizrab_bols
 from quizzes.edits import slips
 from quizzes.errors import UnknownSkill
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.names import capital, counted
+from quizzes.names import capital, counted, listed
 from quizzes.question import Choice, Mark, Question, Setting, Skill
-from quizzes.right_hand import Hand, fresh_hand, written
+from quizzes.right_hand import Hand, for_readers, fresh_hand, written
+from words import say, to_say
 
 LENGTHS = (4, 8, 16)
-IN_WORDS = {4: "four", 8: "eight", 16: "sixteen"}
+IN_WORDS = {4: to_say("four"), 8: to_say("eight"), 16: to_say("sixteen")}
 TEMPOS = {4: (56.0, 70.0), 8: (64.0, 80.0), 16: (84.0, 98.0)}
 """Matras a minute; longer lines go on a little faster, to be kept in mind."""
 SWARAS = {4: 1, 8: 2, 16: 4}
@@ -45,6 +47,9 @@ class Writing:
         lines.sort(key=lambda line: (list(CONTENTS).index(line[0].name) > 1, line[1]))
         return tuple(_writing_skill(content, places) for content, places in lines)
 
+    def name_of(self, skill: str) -> str:
+        return _name_of_line(*_asked_line(skill))
+
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         content, places = _asked_line(skill)
         line, hand = _drawn_line(skill, seed, setting)
@@ -54,7 +59,7 @@ class Writing:
             seed=seed,
             setting=setting,
             prompt=_prompt(places, line[0]),
-            choices=tuple(Choice(key, key) for key in content.keys),
+            choices=tuple(Choice(key, mizrab_bols(key)) for key in content.keys),
             right=(" ".join(line),),
             cue=hand.score(line, tabla=_theka(places, hand)),
             sargam=written(line, hand),
@@ -74,25 +79,39 @@ class Writing:
         line, answered = question.written(question.right[0]), question.written(given)
         hand = _drawn_line(question.skill, question.seed, question.setting)[1].explained()
         return Explanation(
-            right_label=" ".join(line),
-            given_label=" ".join(answered),
+            right_label=_said(line),
+            given_label=_said(answered),
             why=_describe(line, answered),
             right_cue=hand.score(line),
             given_cue=None if answered == line else hand.score(answered),
+            right_written=for_readers(question.sargam),
         )
 
     def introduce(self, question: Question) -> str:
         content, _ = _asked_line(question.skill)
-        return f"{_about(content)} Here it goes: {question.right[0]}."
+        here = say("Here it goes: {bols}.", bols=mizrab_bols(question.right[0]))
+        return f"{_about(content)} {here}"
 
 
 def _prompt(places: int, first: str) -> str:
-    many = IN_WORDS[places]
+    number, bol = say(IN_WORDS[places]), mizrab_bols(first)
     if places in CYCLES:
-        many += f" from sam, one cycle of {CYCLES[places]}"
-    else:
-        many += " in all"
-    return f"Write the strokes, one key for each matra: {many}. The first is {first}."
+        return say(
+            "Write the strokes, one key for each matra: {number} from sam, one cycle of {tala}. "
+            "The first is {bol}.",
+            number=number,
+            tala=say(CYCLES[places]),
+            bol=bol,
+        )
+    return say(
+        "Write the strokes, one key for each matra: {number} in all. The first is {bol}.",
+        number=number,
+        bol=bol,
+    )
+
+
+def _said(line: Line) -> str:
+    return mizrab_bols(" ".join(line))
 
 
 def _theka(places: int, hand: Hand) -> tuple[TablaStroke, ...]:
@@ -105,15 +124,22 @@ _PRESENTS = {"da-ra": ("da", "ra"), "dir": ("dir",), "chikari": ("chikari",), "d
 
 def _about(content: Content) -> str:
     bols = mizrab().bols
-    return " ".join(f"{capital(bol)}: {bols[bol].about}." for bol in _PRESENTS[content.name])
+    return " ".join(
+        say("{bol}: {about}.", bol=capital(mizrab_bols(bol)), about=say(bols[bol].about))
+        for bol in _PRESENTS[content.name]
+    )
+
+
+def _name_of_line(content: Content, places: int) -> str:
+    bols = listed([mizrab_bols(key) for key in content.keys])
+    return say("{number} strokes of {bols}", number=say(IN_WORDS[places]), bols=bols)
 
 
 def _writing_skill(content: Content, places: int) -> Skill:
-    keys = ", ".join(content.keys[:-1]) + f" and {content.keys[-1]}"
     return Skill(
         id=f"strokes:write:{content.name}:{places}",
         kind="strokes",
-        name=f"{IN_WORDS[places]} strokes of {keys}",
+        name=_name_of_line(content, places),
         family="perception",
         cluster=f"strokes write {places}",
         chance=1 / lines_of(content, places),
@@ -152,17 +178,24 @@ def _heard(question: Question, answered: Line) -> str | None:
 def _describe(line: Line, answered: Line) -> str:
     wrong = slips(line, answered)
     if not wrong:
-        return f"It was {' '.join(line)}."
-    at, to = wrong[0]
-    if at is None and to is not None:
-        where = f"Of what you wrote, {answered[to]} in place {to + 1} is too much."
-    elif at is not None and to is None:
-        where = f"Matra {at + 1}, {line[at]}, is missing."
-    elif at is not None and to is not None:
-        where = f"Matra {at + 1} was {line[at]}; you wrote {answered[to]}."
-    if len(wrong) > 1:
-        where += f" That is the first of {counted(len(wrong), 'slip')}."
-    return where
+        return say("It was {bols}.", bols=_said(line))
+    where = _where(line, answered, *wrong[0])
+    if len(wrong) == 1:
+        return where
+    slips_told = counted(len(wrong), "{number} slip", "{number} slips")
+    return f"{where} {say('That is the first of {slips}.', slips=slips_told)}"
+
+
+def _where(line: Line, answered: Line, at: int | None, to: int | None) -> str:
+    """What is wrong at one place of the line, of what was written, or of both."""
+    given = "" if to is None else mizrab_bols(answered[to])
+    if at is None:
+        place = 0 if to is None else to + 1
+        return say("Of what you wrote, {bol} in place {place} is too much.", bol=given, place=place)
+    was = mizrab_bols(line[at])
+    if to is None:
+        return say("Matra {matra}, {bol}, is missing.", matra=at + 1, bol=was)
+    return say("Matra {matra} was {bol}; you wrote {given}.", matra=at + 1, bol=was, given=given)
 
 
 class Altered:
@@ -173,6 +206,9 @@ class Altered:
     def skills(self) -> tuple[Skill, ...]:
         return tuple(_altered_skill(name) for name in ALTERED)
 
+    def name_of(self, skill: str) -> str:
+        return say(_NAMES_ALTERED[_asked_altered(skill)])
+
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         line, at, hand = _drawn_altered(skill, seed, setting)
         other = altered_line(line, at, _asked_altered(skill))
@@ -181,8 +217,8 @@ class Altered:
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt="Eight matras come twice, with one stroke altered. On which matra?",
-            choices=tuple(Choice(str(n), f"Matra {n}") for n in range(1, ALTERED_PLACES + 1)),
+            prompt=say("Eight matras come twice, with one stroke altered. On which matra?"),
+            choices=tuple(Choice(str(n), _matra(n)) for n in range(1, ALTERED_PLACES + 1)),
             right=(str(at + 1),),
             cue=hand.score(line, other),
             sargam=f"{' '.join(line)} / {written(other, hand)}",
@@ -199,31 +235,47 @@ class Altered:
         other = altered_line(line, at, name)
         answered = altered_line(line, int(given) - 1, name)
         return Explanation(
-            right_label=f"Matra {at + 1}",
-            given_label=f"Matra {given}",
-            why=(
-                f"It was {' '.join(line)}; the second time matra {at + 1} was {other[at]} "
-                f"instead of {line[at]}."
+            right_label=_matra(at + 1),
+            given_label=_matra(int(given)),
+            why=say(
+                "It was {bols}; the second time matra {matra} was {other} instead of {bol}.",
+                bols=_said(line),
+                matra=at + 1,
+                other=mizrab_bols(other[at]),
+                bol=mizrab_bols(line[at]),
             ),
             right_cue=hand.score(line, other),
             given_cue=None if given in question.right else hand.score(line, answered),
+            right_written=for_readers(question.sargam),
         )
 
     def introduce(self, question: Question) -> str:
         line, at, _ = _drawn_altered(question.skill, question.seed, question.setting)
         other = altered_line(line, at, _asked_altered(question.skill))
-        return (
+        return say(
             "You hear a line of strokes twice. One of them is another the second time. "
-            f"Here matra {at + 1} is {line[at]} first and then {other[at]}."
+            "Here matra {matra} is {bol} first and then {other}.",
+            matra=at + 1,
+            bol=mizrab_bols(line[at]),
+            other=mizrab_bols(other[at]),
         )
 
 
+def _matra(number: int) -> str:
+    return say("Matra {matra}", matra=number)
+
+
+_NAMES_ALTERED = {
+    "dir": to_say("where a stroke is altered: a dir more or less"),
+    "da-ra": to_say("where a stroke is altered: da and ra exchanged"),
+}
+
+
 def _altered_skill(name: str) -> Skill:
-    what = {"dir": "a dir more or less", "da-ra": "da and ra exchanged"}[name]
     return Skill(
         id=f"strokes:altered:{name}",
         kind="strokes",
-        name=f"where a stroke is altered: {what}",
+        name=say(_NAMES_ALTERED[name]),
         family="perception",
         cluster="strokes altered",
         chance=1 / ALTERED_PLACES,
