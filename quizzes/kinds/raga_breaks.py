@@ -11,16 +11,25 @@ from audio.line import HOLD, Beat, Line, Tone
 from audio.sargam import parse, write
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.names import ORDINALS
+from quizzes.names import counted
 from quizzes.question import Question, Setting, Skill
 from quizzes.ragas.asking import NearKind, as_shipped, drone_for, explanation_of, raga_skill, split
 from quizzes.ragas.evidence import swaras_of
 from quizzes.ragas.raga import Raga
-from quizzes.ragas.several import one_after_another, place_of, places, read_apart, written_apart
+from quizzes.ragas.said import and_about, raga_name
+from quizzes.ragas.several import (
+    one_after_another,
+    place_of,
+    read_apart,
+    run_ordinal,
+    run_places,
+    written_apart,
+)
 from quizzes.ragas.sounding import cue_of, plain_line
 from quizzes.ragas.spoiling import SPOILINGS, Spoiled, can_be_spoiled, how_it_goes, spoilings
 from quizzes.ragas.stock import Swaras, tans, tans_in_turn
 from quizzes.ragas.words import letter_name
+from words import say, to_say
 
 COUNT = 8
 """Of the swaras of every run."""
@@ -33,19 +42,28 @@ LEAST_RUNS = max(OFFERED) + 2
 """A raga is asked of which so many runs are known."""
 
 NAMES = {
-    "note": "the quick run of {} with a foreign swara",
-    "run": "the quick run of {} through a swara left out",
+    "note": to_say("the quick run of {raga} with a foreign swara"),
+    "run": to_say("the quick run of {raga} through a swara left out"),
 }
 ABOUT = {
-    "note": "in one of them a swara is foreign to it",
-    "run": "one of them passes a swara that {} leaves out on that way",
+    "note": to_say("Quick runs of {raga}; in one of them a swara is foreign to it."),
+    "run": to_say(
+        "Quick runs of {raga}; one of them passes a swara that {raga} leaves out on that way."
+    ),
 }
 
 
 class RagaBreaksKind(NearKind):
     name = "raga-breaks"
-    title = "Quick runs of a raga: which one breaks it?"
-    thing = "broken run"
+    title = to_say("Quick runs of a raga: which one breaks it?")
+    sorts = SPOILINGS
+
+    @staticmethod
+    def called(sort: str, raga: Raga) -> str:
+        return say(NAMES[sort], raga=raga_name(raga))
+
+    def several(self, count: int) -> str:
+        return counted(count, "{number} broken run", "{number} broken runs")
 
     def skills_of_some(self, known: Mapping[str, Raga], some: Collection[str]) -> tuple[Skill, ...]:
         return tuple(
@@ -69,8 +87,8 @@ class RagaBreaksKind(NearKind):
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=f"Which of these runs breaks {raga.name}?",
-            choices=places(count),
+            prompt=say("Which of these runs breaks {raga}?", raga=raga_name(raga)),
+            choices=run_places(count),
             right=(str(at + 1),),
             cue=cue_of(
                 fresh,
@@ -94,19 +112,26 @@ class RagaBreaksKind(NearKind):
         return explanation_of(
             question,
             given,
-            why=(
-                f"The {ORDINALS[at]} run broke it with {wrong}: {how_it_goes(sort, spoiled, raga)}."
+            why=say(
+                "The {place} run broke it with {swara}: {instead}.",
+                place=run_ordinal(at),
+                swara=wrong,
+                instead=how_it_goes(sort, spoiled, raga),
             ),
             line=lines[at],
             deciding=(place - 1, place, place + 1) if spoiled.slipped_in else (place,),
             given_line=lines[place_of(given)],
-            given_plays=f"the {ORDINALS[place_of(given)]} run, as {raga.name} has it",
+            given_plays=say(
+                "the {place} run, as {raga} has it",
+                place=run_ordinal(place_of(given)),
+                raga=raga_name(raga),
+            ),
             intro_cue=question.cue,
         )
 
     def introduce(self, question: Question) -> str:
         sort, raga = _asked(question.skill, question.setting)
-        return f"Quick runs of {raga.name}; {ABOUT[sort].format(raga.name)}. {raga.about}".strip()
+        return and_about(say(ABOUT[sort], raga=raga_name(raga)), raga)
 
 
 def _quick(swaras: Swaras) -> Line:
@@ -151,7 +176,7 @@ def _skill(sort: str, raga: Raga) -> Skill:
     return raga_skill(
         RagaBreaksKind.name,
         raga,
-        NAMES[sort].format(raga.name),
+        RagaBreaksKind.called(sort, raga),
         sort=sort,
         chance=sum(1 / count for count in OFFERED) / len(OFFERED),
         seconds=24.0,

@@ -13,7 +13,7 @@ from audio.sargam import parse, write
 from audio.tuning import SWARAS, Swara
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.names import capital, swara_name
+from quizzes.names import capital, counted, in_saptak
 from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import RagaKind, explanation_of, raga_skill, split
 from quizzes.ragas.evidence import swaras_of
@@ -29,16 +29,17 @@ from quizzes.ragas.resting import (
     full_name,
     has_natural_wrong,
     known_ends,
+    name_with_standing,
     nearest_to,
     never_rests,
     phrase_to,
     resting_line,
-    standing_of,
     unfinished_line,
     why_no_rest,
 )
+from quizzes.ragas.said import raga_name
 from quizzes.ragas.sounding import cue_of
-from quizzes.ragas.words import letter_name
+from words import say, to_say
 
 SORTS = ("note", "rest")
 FEWEST_WRONG = 2
@@ -49,15 +50,22 @@ RUN_WEIGHT = 6.0
 """A swara of the raga that breaks it only there is so many times as likely to be offered as a
 foreign one at most: it can be known by listening alone."""
 NAMES = {
-    "note": "the ending of a phrase of {}",
-    "rest": "the ending of a phrase of {}, a rest or not",
+    "note": to_say("the ending of a phrase of {raga}"),
+    "rest": to_say("the ending of a phrase of {raga}, a rest or not"),
 }
 
 
 class RagaFinishKind(RagaKind):
     name = "raga-finish"
-    title = "A phrase of a raga without its last swara: which one finishes it?"
-    thing = "ending"
+    title = to_say("A phrase of a raga without its last swara: which one finishes it?")
+    sorts = SORTS
+
+    @staticmethod
+    def called(sort: str, raga: Raga) -> str:
+        return say(NAMES[sort], raga=raga_name(raga))
+
+    def several(self, count: int) -> str:
+        return counted(count, "{number} ending", "{number} endings")
 
     def skills_among(self, known: Mapping[str, Raga]) -> tuple[Skill, ...]:
         return tuple(
@@ -74,7 +82,7 @@ class RagaFinishKind(RagaKind):
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=f"Which swara comes last, as {raga.name} ends this phrase?",
+            prompt=say("Which swara comes last, as {raga} ends this phrase?", raga=raga_name(raga)),
             choices=tuple(
                 Choice(str(swara), capital(_named(swara)))
                 for swara in fresh.shuffled([last, *wrong])
@@ -89,30 +97,34 @@ class RagaFinishKind(RagaKind):
         begun, right = swaras_of(parse(question.sargam)), Swara.read(question.right[0])
         others = [choice.id for choice in question.choices if choice.id != str(right)]
         wrong = Swara.read(others[0] if given in question.right else given)
-        standing = standing_of(raga, right.letter)
-        rest = _named(right) + (f", its {standing}" if standing else "")
         return explanation_of(
             question,
             given,
-            why=f"{raga.name} comes to rest on {rest}; it {_why_not(raga, begun, wrong)}.",
+            why=say(
+                "{raga} comes to rest on {rest}; it {why_not}.",
+                raga=raga_name(raga),
+                rest=name_with_standing(raga, right.letter, _named(right)),
+                why_not=_why_not(raga, begun, wrong),
+            ),
             line=resting_line((*begun, right)),
             deciding=(len(begun),),
             given_line=resting_line((*begun, wrong)),
-            given_plays=f"the same phrase, ending on {_named(wrong)}",
+            given_plays=say("the same phrase, ending on {swara}", swara=_named(wrong)),
             intro_cue=question.cue,
         )
 
     def introduce(self, question: Question) -> str:
         _, raga = _asked(question.skill, question.setting)
-        return (
-            "A phrase is over when it has come to rest. Here is one of "
-            f"{raga.name} that breaks off just before."
+        return say(
+            "A phrase is over when it has come to rest. Here is one of {raga} that breaks off just "
+            "before.",
+            raga=raga_name(raga),
         )
 
 
 def _named(swara: Swara) -> str:
     """`mandra shuddha Ni`."""
-    return swara_name(swara).replace(letter_name(swara.letter), full_name(swara.letter))
+    return in_saptak(full_name(swara.letter), swara.octave)
 
 
 def _why_not(raga: Raga, begun: Swaras, wrong: Swara) -> str:
@@ -120,8 +132,10 @@ def _why_not(raga: Raga, begun: Swaras, wrong: Swara) -> str:
     broken = surely_breaks(raga, (*begun, wrong))
     if broken is None or wrong.letter not in raga.ever:
         return why_no_rest(raga, wrong.letter)
-    way = "up" if wrong.steps > begun[-1].steps else "down"
-    return f"leaves {full_name(begun[-1].letter)} out on the way {way} to {_named(wrong)}"
+    names = {"swara": full_name(begun[-1].letter), "to": _named(wrong)}
+    if wrong.steps > begun[-1].steps:
+        return say("leaves {swara} out on the way up to {to}", **names)
+    return say("leaves {swara} out on the way down to {to}", **names)
 
 
 def _unfinished(fresh: Fresh, sort: str, raga: Raga) -> tuple[Swaras, Swara, Sequence[Swara]]:
@@ -190,7 +204,7 @@ def _skill(sort: str, raga: Raga) -> Skill:
     return raga_skill(
         RagaFinishKind.name,
         raga,
-        NAMES[sort].format(raga.name),
+        RagaFinishKind.called(sort, raga),
         sort=sort,
         cluster="endings {}",
         chance=1 / (1 + WRONG),

@@ -16,6 +16,7 @@ from audio.sargam import parse, write
 from audio.score import Score
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
+from quizzes.names import counted, number_word
 from quizzes.question import KEYS_APART, Choice, Mark, Question, Setting, Skill
 from quizzes.ragas.asking import (
     RagaKind,
@@ -29,8 +30,10 @@ from quizzes.ragas.asking import (
 from quizzes.ragas.day import DAWN, day_of, has_hours, hours_in_words, in_sure_order, on_clock
 from quizzes.ragas.growing import grow
 from quizzes.ragas.raga import Raga
+from quizzes.ragas.said import raga_name
 from quizzes.ragas.sounding import cue_of, explained_cue, plain_line
 from quizzes.ragas.tradition import ragas
+from words import say, to_say
 
 COUNTS = {"three": 3, "four": 4}
 SECONDS = {"three": 28.0, "four": 38.0}
@@ -49,9 +52,19 @@ BLIND = 0.5
 
 class RagaHoursKind(RagaKind):
     name = "raga-hours"
-    title = "Three or four ragas: which belongs earlier in the day, which later?"
-    thing = "order"
-    after_things = " of hours"
+    title = to_say("Three or four ragas: which belongs earlier in the day, which later?")
+    sorts = tuple(COUNTS)
+
+    @staticmethod
+    def called(sort: str, raga: Raga) -> str:
+        return say(
+            "The hours of {raga}, among {number} ragas",
+            raga=raga_name(raga),
+            number=number_word(COUNTS[sort]),
+        )
+
+    def several(self, count: int) -> str:
+        return counted(count, "{number} order of hours", "{number} orders of hours")
 
     def skills_among(self, known: Mapping[str, Raga]) -> tuple[Skill, ...]:
         return tuple(
@@ -72,8 +85,11 @@ class RagaHoursKind(RagaKind):
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=f"Put these ragas in the order of their hours, from {DAWN} in the morning on.",
-            choices=tuple(Choice(one.id, one.name) for one in keys),
+            prompt=say(
+                "Put these ragas in the order of their hours, from {hour} in the morning on.",
+                hour=DAWN,
+            ),
+            choices=tuple(Choice(one.id, raga_name(one)) for one in keys),
             right=(KEYS_APART.join(one.id for one in sorted(keys, key=day_of)),),
             cue=cue_of(
                 fresh,
@@ -101,20 +117,21 @@ class RagaHoursKind(RagaKind):
 
     def explain(self, question: Question, given: str) -> Explanation:
         right, answered = question.written(question.right[0]), question.written(given)
-        slip = "" if answered == right else f"; {_first_slip(question, right, answered)}"
         return Explanation(
             right_label=label_of(question, question.right[0]),
             given_label=label_of(question, given),
-            why=f"{', '.join(_timetable(question))}{slip}.",
+            why=_why(question, right, answered),
             right_cue=_played(question, right),
             given_cue=None if answered == right else _played(question, answered),
-            given_plays="" if answered == right else "a phrase of each, in your order",
+            given_plays="" if answered == right else say("a phrase of each, in your order"),
         )
 
     def introduce(self, question: Question) -> str:
-        return (
-            f"Most ragas are kept for certain hours. From {DAWN} in the morning on, in the order "
-            f"in which you hear them: {', '.join(_timetable(question))}."
+        return say(
+            "Most ragas are kept for certain hours. From {hour} in the morning on, in the order "
+            "in which you hear them: {timetable}.",
+            hour=DAWN,
+            timetable=_timetable(question),
         )
 
 
@@ -144,12 +161,14 @@ def _played(question: Question, order: Sequence[str]) -> Score:
     )
 
 
-def _timetable(question: Question) -> list[str]:
+def _timetable(question: Question) -> str:
     """The ragas in their order, each with its hours."""
     _, raga = _asked(question.skill, question.setting)
     known = _known(question.setting.tradition, raga.id)
     order = question.written(question.right[0])
-    return [f"{known[one].name} {hours_in_words(known[one])}" for one in order]
+    hours = {one: hours_in_words(known[one]) for one in order}
+    rows = [say("{raga} {hours}", raga=raga_name(known[one]), hours=hours[one]) for one in order]
+    return ", ".join(rows)
 
 
 def _stand(answered: Sequence[str], first: str, second: str) -> bool:
@@ -157,13 +176,25 @@ def _stand(answered: Sequence[str], first: str, second: str) -> bool:
     return first in answered and second in answered[answered.index(first) :]
 
 
-def _first_slip(question: Question, right: Sequence[str], answered: Sequence[str]) -> str:
+def _why(question: Question, right: Sequence[str], answered: Sequence[str]) -> str:
+    """When each is played, and the first slip of an order that is not right."""
+    timetable = _timetable(question)
+    if answered == right:
+        return say("{timetable}.", timetable=timetable)
     for earlier, later in pairwise(answered):
         if right.index(later) < right.index(earlier):
-            first, second = question.choice(later).label, question.choice(earlier).label
-            return f"{first} comes before {second}"
+            return say(
+                "{timetable}; {first} comes before {second}.",
+                timetable=timetable,
+                first=question.choice(later).label,
+                second=question.choice(earlier).label,
+            )
     missing = next(one for one in right if one not in answered)
-    return f"{question.choice(missing).label} was left out"
+    return say(
+        "{timetable}; {raga} was left out.",
+        timetable=timetable,
+        raga=question.choice(missing).label,
+    )
 
 
 def _others(fresh: Fresh, raga: Raga, setting: Setting) -> list[Raga]:
@@ -190,7 +221,7 @@ def _skill(level: str, raga: Raga) -> Skill:
     return raga_skill(
         RagaHoursKind.name,
         raga,
-        f"The hours of {raga.name}, among {level} ragas",
+        RagaHoursKind.called(level, raga),
         sort=level,
         cluster=f"hours from {on_clock(day_of(raga)[0])}",
         family="facts",

@@ -6,19 +6,21 @@ ones left out, each degree in one form a way, and no occasional swara that would
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cache
 
 from audio.sargam import write
 from quizzes.choice_sets import wrong_weights
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.names import counted, listed
+from quizzes.names import capital, counted, listed, number_word, swaras_counted
 from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import RagaKind, explanation_of, raga_skill, split
 from quizzes.ragas.raga import DEGREES, JATIS, Raga
+from quizzes.ragas.said import jati_name, raga_name
 from quizzes.ragas.sounding import cue_of
 from quizzes.ragas.ways import (
+    NATURAL,
     agreed_ragas,
     changed_ways,
     gaps_of,
@@ -26,22 +28,54 @@ from quizzes.ragas.ways import (
     jati_of,
     ways_of,
 )
+from quizzes.ragas.words import letter_name
+from words import say, say_as, to_say
 
 SORTS = ("jati", "out")
-NAMES = {"jati": "the jati of {}", "out": "what {} leaves out"}
+NAMES = {"jati": to_say("the jati of {raga}"), "out": to_say("what {raga} leaves out")}
 OFFERED = 4
-WAYS = {"up": "on its way up", "down": "on its way down", "both": "altogether"}
-PLAYED = {"up": "its way up", "down": "its way down", "both": "its way up and down"}
-NONE, NONE_LABEL = "none", "None"
+PROMPTS = {
+    "up": to_say("Which swara does {raga} leave out on its way up?"),
+    "down": to_say("Which swara does {raga} leave out on its way down?"),
+    "both": to_say("Which swara does {raga} leave out altogether?"),
+}
+LEAVES = {
+    "up": to_say("{raga} leaves out {swaras} on its way up"),
+    "down": to_say("{raga} leaves out {swaras} on its way down"),
+    "both": to_say("{raga} leaves out {swaras} altogether"),
+}
+LEAVES_NOTHING = {
+    "up": to_say("{raga} leaves out nothing on its way up"),
+    "down": to_say("{raga} leaves out nothing on its way down"),
+    "both": to_say("{raga} leaves out nothing altogether"),
+}
+PLAYED_WITH = {
+    "up": to_say("its way up with {swara}"),
+    "down": to_say("its way down with {swara}"),
+    "both": to_say("its way up and down with {swara}"),
+}
+PLAYED_WITHOUT = {
+    "up": to_say("its way up without {swara}"),
+    "down": to_say("its way down without {swara}"),
+    "both": to_say("its way up and down without {swara}"),
+}
+WAYS = tuple(PROMPTS)
+NONE = "none"
 NONE_SHARE = 0.5
 """How often a way is asked on which nothing is left out."""
-DEGREE_NAMES = dict(zip(DEGREES, ("Sa", "Re", "Ga", "Ma", "Pa", "Dha", "Ni"), strict=True))
 
 
 class RagaJatiKind(RagaKind):
     name = "raga-jati"
-    title = "The way up and down of a raga: its jati, and what it leaves out"
-    thing = "jati"
+    title = to_say("The way up and down of a raga: its jati, and what it leaves out")
+    sorts = SORTS
+
+    @staticmethod
+    def called(sort: str, raga: Raga) -> str:
+        return say(NAMES[sort], raga=raga_name(raga))
+
+    def several(self, count: int) -> str:
+        return counted(count, "{number} jati", "{number} jatis")
 
     def skills_among(self, known: Mapping[str, Raga]) -> tuple[Skill, ...]:
         return tuple(
@@ -59,16 +93,16 @@ class RagaJatiKind(RagaKind):
         if sort == "jati":
             right = jati_of(raga)
             ids = _offered_jatis(fresh, right)
-            prompt = f"The way up and down of {raga.name}: what is its jati?"
+            prompt = to_say("The way up and down of {raga}: what is its jati?")
         else:
             way, right, ids = _left_out(fresh, raga)
-            prompt = f"Which swara does {raga.name} leave out {WAYS[way]}?"
+            prompt = PROMPTS[way]
         return Question(
             kind=self.name,
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=prompt,
+            prompt=say(prompt, raga=raga_name(raga)),
             choices=tuple(Choice(one, _label(one)) for one in fresh.shuffled(ids)),
             right=(right,),
             cue=cue_of(fresh, line, sa_hz=setting.sa_hz, tuning=setting.tuning, drone=raga.drone),
@@ -85,31 +119,37 @@ class RagaJatiKind(RagaKind):
                 given,
                 why=_why_jati(raga),
                 given_line=ways_of(shown),
-                given_plays=f"the way up and down of {shown.name}: {_label(given).lower()}",
+                given_plays=say(
+                    "the way up and down of {raga}: {jati}",
+                    raga=raga_name(shown),
+                    jati=_both_jatis(given),
+                ),
             )
         way, right = question.detail["way"], question.right[0]
+        why = _why_out(raga, way, given)
+        if given == right:
+            return explanation_of(question, given, why=why)
         added = given == NONE
         degree = right if added else given
-        joint = "with" if added else "without"
         return explanation_of(
             question,
             given,
-            why=_why_out(raga, way, given),
-            given_line=None
-            if given in question.right
-            else changed_ways(raga, way, degree, added=added),
-            given_plays=f"{PLAYED[way]} {joint} {DEGREE_NAMES.get(degree, '')}",
+            why=why,
+            given_line=changed_ways(raga, way, degree, added=added),
+            given_plays=say((PLAYED_WITH if added else PLAYED_WITHOUT)[way], swara=_name(degree)),
         )
 
     def introduce(self, question: Question) -> str:
         sort, raga = _asked(question.skill, question.setting)
         if sort == "jati":
-            return (
+            return say(
                 "A way of five swaras is audav, of six shadav, of all seven sampurna; up and down "
-                f"together make the jati. Here is {raga.name}."
+                "together make the jati. Here is {raga}.",
+                raga=raga_name(raga),
             )
-        return (
-            f"A raga may leave out swaras on its way up, down or altogether. Here is {raga.name}."
+        return say(
+            "A raga may leave out swaras on its way up, down or altogether. Here is {raga}.",
+            raga=raga_name(raga),
         )
 
 
@@ -169,25 +209,56 @@ def _weights() -> Mapping[str, float]:
 def _why_jati(raga: Raga) -> str:
     """What it leaves out, and how many swaras that makes."""
     up, down = raga.jati
-    counts = {jati: counted(count, "swara") for count, jati in JATIS.items()}
-    gaps = gaps_of(raga)
-    out_up, out_down = (
-        listed([DEGREE_NAMES[one] for one in gaps[way]]) or "nothing" for way in ("up", "down")
-    )
-    if out_up == out_down:
-        return f"{raga.name} leaves out {out_up} both ways: {counts[up]}, {up}."
-    left = f"{raga.name} leaves out {out_up} going up and {out_down} coming down"
+    of_jati = {jati: count for count, jati in JATIS.items()}
+    swaras, gaps = swaras_counted(of_jati[up]), gaps_of(raga)
+    if gaps["up"] == gaps["down"]:
+        told = {"raga": raga_name(raga), "swaras": swaras, "jati": jati_name(up)}
+        if not gaps["up"]:
+            return say("{raga} leaves out nothing both ways: {swaras}, {jati}.", **told)
+        out = _listed(gaps["up"])
+        return say("{raga} leaves out {out} both ways: {swaras}, {jati}.", out=out, **told)
     if up == down:
-        return f"{left}: {counts[up]} both ways, {up}."
-    fewer = counts[down].partition(" ")[0]
-    return f"{left}: {counts[up]} up, {up}, and {fewer} down, {down}."
+        makes = say("{swaras} both ways, {jati}", swaras=swaras, jati=jati_name(up))
+    else:
+        makes = say(
+            "{swaras} up, {jati}, and {fewer} down, {jati_down}",
+            swaras=swaras,
+            jati=jati_name(up),
+            fewer=number_word(of_jati[down]),
+            jati_down=jati_name(down),
+        )
+    return say("{out}: {makes}.", out=_left_out_each_way(raga), makes=makes)
+
+
+def _left_out_each_way(raga: Raga) -> str:
+    """Where it leaves out other swaras on the one way than on the other."""
+    gaps = gaps_of(raga)
+    out = {"raga": raga_name(raga), "up": _listed(gaps["up"]), "down": _listed(gaps["down"])}
+    if not gaps["up"]:
+        return say("{raga} leaves out nothing going up and {down} coming down", **out)
+    if not gaps["down"]:
+        return say("{raga} leaves out {up} going up and nothing coming down", **out)
+    return say("{raga} leaves out {up} going up and {down} coming down", **out)
 
 
 def _why_out(raga: Raga, way: str, given: str) -> str:
     gaps = gaps_of(raga)[way]
-    left = listed([DEGREE_NAMES[one] for one in gaps]) or "nothing"
-    there = f"; {DEGREE_NAMES[given]} is there" if given != NONE and given not in gaps else ""
-    return f"{raga.name} leaves out {left} {WAYS[way]}{there}."
+    if gaps:
+        what = say(LEAVES[way], raga=raga_name(raga), swaras=_listed(gaps))
+    else:
+        what = say(LEAVES_NOTHING[way], raga=raga_name(raga))
+    if given == NONE or given in gaps:
+        return say("{what}.", what=what)
+    return say("{what}; {swara} is there.", what=what, swara=_name(given))
+
+
+def _listed(degrees: Sequence[str]) -> str:
+    return listed(list(map(_name, degrees)))
+
+
+def _name(degree: str) -> str:
+    """What a degree is called, in whichever form: `Ga`."""
+    return letter_name(NATURAL[degree])
 
 
 def _example(seed: int, jati: str, raga: Raga) -> Raga:
@@ -200,7 +271,7 @@ def _skill(sort: str, raga: Raga) -> Skill:
     return raga_skill(
         RagaJatiKind.name,
         raga,
-        NAMES[sort].format(raga.name),
+        RagaJatiKind.called(sort, raga),
         sort=sort,
         cluster="jati" if sort == "jati" else "left out",
         chance=1 / OFFERED if sort == "jati" else 1 / (OFFERED + 1),
@@ -209,10 +280,17 @@ def _skill(sort: str, raga: Raga) -> Skill:
 
 
 def _label(choice: str) -> str:
-    if choice in DEGREE_NAMES or choice == NONE:
-        return DEGREE_NAMES.get(choice, NONE_LABEL)
+    if choice == NONE:
+        return say_as("a swara", "None")
+    return _name(choice) if choice in NATURAL else capital(_both_jatis(choice))
+
+
+def _both_jatis(choice: str) -> str:
+    """`audav up, sampurna down` of `audav-sampurna`."""
     up, down = choice.split("-")
-    return f"{up.capitalize()} both ways" if up == down else f"{up.capitalize()} up, {down} down"
+    if up == down:
+        return say("{jati} both ways", jati=jati_name(up))
+    return say("{jati} up, {jati_down} down", jati=jati_name(up), jati_down=jati_name(down))
 
 
 def _asked(skill: str, setting: Setting) -> tuple[str, Raga]:

@@ -13,16 +13,18 @@ from itertools import chain
 from audio.sargam import parse, write
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.names import ORDINALS
+from quizzes.names import counted, ordinal
 from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import NearKind, as_shipped, drone_for, explanation_of, raga_skill, split
 from quizzes.ragas.evidence import swaras_of
 from quizzes.ragas.raga import Raga
+from quizzes.ragas.said import raga_name
 from quizzes.ragas.several import one_after_another
 from quizzes.ragas.sounding import cue_of, plain_line
 from quizzes.ragas.spoiling import SPOILINGS, Spoiled, can_be_spoiled, how_it_goes, spoilings
 from quizzes.ragas.stock import Swaras, fresh_line, lines_in_stock, stock
 from quizzes.ragas.words import letter_name
+from words import say, to_say
 
 COUNT = 7
 PLACES = tuple(range(1, COUNT - 1))
@@ -31,19 +33,32 @@ LEAST_PLACES = len(PLACES) - 1
 """A raga is asked where it can be broken at so many of them, so that its place is not known."""
 
 NAMES = {
-    "note": "the foreign swara in a student's {}",
-    "run": "the swara that must not be passed in a student's {}",
+    "note": to_say("the foreign swara in a student's {raga}"),
+    "run": to_say("the swara that must not be passed in a student's {raga}"),
 }
 ABOUT = {
-    "note": "One swara is foreign to it.",
-    "run": "All swaras are its own, but one is passed on a way on which {} leaves it out.",
+    "note": to_say(
+        "A phrase of {raga} with one mistake. One swara is foreign to it. "
+        "The first and the last swara are right."
+    ),
+    "run": to_say(
+        "A phrase of {raga} with one mistake. All swaras are its own, but one is passed on a way "
+        "on which {raga} leaves it out. The first and the last swara are right."
+    ),
 }
 
 
 class RagaMendKind(NearKind):
     name = "raga-mend"
-    title = "A student's phrase of a raga: which swara breaks it?"
-    thing = "student's phrase"
+    title = to_say("A student's phrase of a raga: which swara breaks it?")
+    sorts = SPOILINGS
+
+    @staticmethod
+    def called(sort: str, raga: Raga) -> str:
+        return say(NAMES[sort], raga=raga_name(raga))
+
+    def several(self, count: int) -> str:
+        return counted(count, "{number} student's phrase", "{number} student's phrases")
 
     def skills_of_some(self, known: Mapping[str, Raga], some: Collection[str]) -> tuple[Skill, ...]:
         return tuple(
@@ -63,8 +78,10 @@ class RagaMendKind(NearKind):
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=f"A student plays {raga.name}. Which swara breaks it?",
-            choices=tuple(Choice(str(n + 1), f"The {ORDINALS[n]} swara") for n in PLACES),
+            prompt=say("A student plays {raga}. Which swara breaks it?", raga=raga_name(raga)),
+            choices=tuple(
+                Choice(str(n + 1), say("The {place} swara", place=ordinal(n))) for n in PLACES
+            ),
             right=(str(spoiled.place + 1),),
             cue=cue_of(
                 fresh,
@@ -85,14 +102,20 @@ class RagaMendKind(NearKind):
         )
         place = spoiled.place
         wrong = letter_name(spoiled.swaras[place].letter)
-        why = (
-            f"The {ORDINALS[place]} swara, {wrong}, was wrong: {how_it_goes(sort, spoiled, raga)}. "
-            "The phrase as it was played is followed by the same one mended."
+        why = say(
+            "The {place} swara, {swara}, was wrong: {instead}. "
+            "The phrase as it was played is followed by the same one mended.",
+            place=ordinal(place),
+            swara=wrong,
+            instead=how_it_goes(sort, spoiled, raga),
         )
         if given not in question.right:
             answered = int(given) - 1
             its_own = letter_name(spoiled.swaras[answered].letter)
-            why = f"The {ORDINALS[answered]} swara, {its_own}, was right. {why}"
+            was_right = say(
+                "The {place} swara, {swara}, was right.", place=ordinal(answered), swara=its_own
+            )
+            why = f"{was_right} {why}"
         return explanation_of(
             question,
             given,
@@ -100,16 +123,13 @@ class RagaMendKind(NearKind):
             line=one_after_another([parse(question.sargam), mended]),
             deciding=(place,),
             given_line=parse(question.sargam),
-            given_plays="as the student played it",
+            given_plays=say("as the student played it"),
             intro_cue=question.cue,
         )
 
     def introduce(self, question: Question) -> str:
         sort, raga = _asked(question.skill, question.setting)
-        return (
-            f"A phrase of {raga.name} with one mistake. {ABOUT[sort].format(raga.name)} "
-            "The first and the last swara are right."
-        )
+        return say(ABOUT[sort], raga=raga_name(raga))
 
 
 def _drawn(fresh: Fresh, sort: str, raga: Raga) -> Spoiled:
@@ -155,7 +175,7 @@ def _skill(sort: str, raga: Raga) -> Skill:
     return raga_skill(
         RagaMendKind.name,
         raga,
-        NAMES[sort].format(raga.name),
+        RagaMendKind.called(sort, raga),
         sort=sort,
         chance=1 / len(PLACES),
         seconds=20.0,

@@ -8,7 +8,7 @@ from itertools import islice
 
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.names import ORDINALS
+from quizzes.names import counted, ordinal
 from quizzes.question import Question, Setting, Skill
 from quizzes.ragas.asking import (
     NearKind,
@@ -23,6 +23,7 @@ from quizzes.ragas.choosing import beside, shared_strings
 from quizzes.ragas.evidence import Evidence, swaras_of
 from quizzes.ragas.movement import Break, surely_breaks
 from quizzes.ragas.raga import Raga
+from quizzes.ragas.said import raga_name
 from quizzes.ragas.several import (
     one_after_another,
     place_of,
@@ -36,6 +37,7 @@ from quizzes.ragas.spoiling import can_be_spoiled
 from quizzes.ragas.stock import Swaras, fresh_line, lines_in_stock, stock
 from quizzes.ragas.tradition import ragas
 from quizzes.ragas.words import why
+from words import say, to_say
 
 SORTS = ("note", "run")
 SHAPES = ((3, 5), (4, 4))
@@ -48,19 +50,32 @@ MET_SHARE = 0.7
 TRIES = 6
 
 NAMES = {
-    "note": "the phrase that is not {}, by its swaras",
-    "run": "the phrase that is not {}, by its way up and down",
+    "note": to_say("the phrase that is not {raga}, by its swaras"),
+    "run": to_say("the phrase that is not {raga}, by its way up and down"),
 }
 ABOUT = {
-    "note": "a swara is heard in it that {} has not",
-    "run": "it runs through a swara that {} leaves out on that way",
+    "note": to_say(
+        "Short phrases of {raga}, and one of a raga near to it: "
+        "a swara is heard in it that {raga} has not."
+    ),
+    "run": to_say(
+        "Short phrases of {raga}, and one of a raga near to it: "
+        "it runs through a swara that {raga} leaves out on that way."
+    ),
 }
 
 
 class RagaOddKind(NearKind):
     name = "raga-odd"
-    title = "A few phrases of one raga: which one is not of it?"
-    thing = "odd phrase"
+    title = to_say("A few phrases of one raga: which one is not of it?")
+    sorts = SORTS
+
+    @staticmethod
+    def called(sort: str, raga: Raga) -> str:
+        return say(NAMES[sort], raga=raga_name(raga))
+
+    def several(self, count: int) -> str:
+        return counted(count, "{number} odd phrase", "{number} odd phrases")
 
     def skills_of_some(self, known: Mapping[str, Raga], some: Collection[str]) -> tuple[Skill, ...]:
         return tuple(
@@ -86,7 +101,7 @@ class RagaOddKind(NearKind):
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=f"Which of these phrases is not of {raga.name}?",
+            prompt=say("Which of these phrases is not of {raga}?", raga=raga_name(raga)),
             choices=places(count),
             right=(str(at + 1),),
             cue=cue_of(
@@ -112,20 +127,26 @@ class RagaOddKind(NearKind):
         return explanation_of(
             question,
             given,
-            why=f"The {ORDINALS[at]} is of {other.name}: {within_sentence(reason)}",
+            why=say(
+                "The {place} is of {raga}: {why}",
+                place=ordinal(at),
+                raga=raga_name(other),
+                why=within_sentence(reason),
+            ),
             line=odd,
             deciding=range(found.of - (found.by == "run"), found.at + 1),
             given_line=lines[place_of(given)],
-            given_plays=f"the {ORDINALS[place_of(given)]} phrase, which {raga.name} has",
+            given_plays=say(
+                "the {place} phrase, which {raga} has",
+                place=ordinal(place_of(given)),
+                raga=raga_name(raga),
+            ),
             intro_cue=question.cue,
         )
 
     def introduce(self, question: Question) -> str:
         sort, raga, _ = _asked(question.skill, question.setting)
-        return (
-            f"Short phrases of {raga.name}, and one of a raga near to it: "
-            f"{ABOUT[sort].format(raga.name)}."
-        )
+        return say(ABOUT[sort], raga=raga_name(raga))
 
 
 def _is_odd(sort: str, raga: Raga, line: Swaras) -> bool:
@@ -193,7 +214,7 @@ def _skill(sort: str, raga: Raga) -> Skill:
     return raga_skill(
         RagaOddKind.name,
         raga,
-        NAMES[sort].format(raga.name),
+        RagaOddKind.called(sort, raga),
         sort=sort,
         chance=sum(1 / count for count, _ in SHAPES) / len(SHAPES),
         seconds=28.0,

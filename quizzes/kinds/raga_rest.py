@@ -15,7 +15,7 @@ from audio.sargam import parse, write
 from audio.tuning import Swara
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.names import capital
+from quizzes.names import capital, counted
 from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import RagaKind, explanation_of, raga_skill, split
 from quizzes.ragas.evidence import swaras_of
@@ -28,31 +28,40 @@ from quizzes.ragas.resting import (
     foreign_weights,
     full_name,
     has_natural_wrong,
+    name_with_standing,
     nearest_to,
     never_rests,
     phrase_to,
     resting_line,
-    standing_of,
     sure_rests,
     told_rests,
     unfinished_line,
     why_no_rest,
 )
+from quizzes.ragas.said import raga_name
 from quizzes.ragas.sounding import cue_of
 from quizzes.ragas.tradition import ragas
+from words import say, to_say
 
 SORTS = ("note", "own")
 FEWEST_WRONG = 2
 NAMES = {
-    "note": "where {} may rest",
-    "own": "where {} may rest, and what it only passes",
+    "note": to_say("where {raga} may rest"),
+    "own": to_say("where {raga} may rest, and what it only passes"),
 }
 
 
 class RagaRestKind(RagaKind):
     name = "raga-rest"
-    title = "A phrase of a raga, broken off: on which of these swaras may it rest?"
-    thing = "resting place"
+    title = to_say("A phrase of a raga, broken off: on which of these swaras may it rest?")
+    sorts = SORTS
+
+    @staticmethod
+    def called(sort: str, raga: Raga) -> str:
+        return say(NAMES[sort], raga=raga_name(raga))
+
+    def several(self, count: int) -> str:
+        return counted(count, "{number} resting place", "{number} resting places")
 
     def skills_among(self, known: Mapping[str, Raga]) -> tuple[Skill, ...]:
         return tuple(
@@ -71,7 +80,7 @@ class RagaRestKind(RagaKind):
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=f"On which of these swaras may {raga.name} rest?",
+            prompt=say("On which of these swaras may {raga} rest?", raga=raga_name(raga)),
             choices=tuple(Choice(letter, capital(full_name(letter))) for letter in letters),
             right=(right,),
             cue=cue_of(fresh, line, sa_hz=setting.sa_hz, tuning=setting.tuning, drone=raga.drone),
@@ -95,22 +104,24 @@ class RagaRestKind(RagaKind):
             line=resting_line((*begun, right)),
             deciding=(len(begun),),
             given_line=_resting_on(begun, given),
-            given_plays=f"the same phrase, resting on {full_name(given)}",
+            given_plays=say("the same phrase, resting on {swara}", swara=full_name(given)),
             intro_cue=question.cue,
         )
 
     def introduce(self, question: Question) -> str:
         _, raga = _asked(question.skill, question.setting)
-        return (
-            f"A raga rests on a few of its swaras only, and is known by them. Here is {raga.name}; "
-            "the phrase breaks off before its rest."
+        return say(
+            "A raga rests on a few of its swaras only, and is known by them. Here is {raga}; "
+            "the phrase breaks off before its rest.",
+            raga=raga_name(raga),
         )
 
 
 def _why(raga: Raga, right: str, wrong: str) -> str:
-    standing = standing_of(raga, right)
-    rest = full_name(right) + (f", its {standing}" if standing else "")
-    return f"{raga.name} may rest on {rest}; it {why_no_rest(raga, wrong)}."
+    rest, why_not = name_with_standing(raga, right, full_name(right)), why_no_rest(raga, wrong)
+    return say(
+        "{raga} may rest on {rest}; it {why_not}.", raga=raga_name(raga), rest=rest, why_not=why_not
+    )
 
 
 def _resting_on(begun: Sequence[Swara], letter: str) -> Line:
@@ -154,7 +165,7 @@ def _skill(sort: str, raga: Raga) -> Skill:
     return raga_skill(
         RagaRestKind.name,
         raga,
-        NAMES[sort].format(raga.name),
+        RagaRestKind.called(sort, raga),
         sort=sort,
         cluster="rests {}",
         family="facts",

@@ -16,16 +16,18 @@ from audio.score import Score
 from audio.tuning import Swara
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.names import listed
+from quizzes.names import counted
 from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import EXPLAINED_TEMPO, RagaKind, drawn_in, label_of, raga_skill, split
 from quizzes.ragas.evidence import REST_MATRAS
 from quizzes.ragas.growing import SAPTAK_MIDDLES, Swaras, grow
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.resting import name_beside
+from quizzes.ragas.said import raga_name
 from quizzes.ragas.sounding import cue_of, explained_cue, plain_line
 from quizzes.ragas.tradition import FIRST_STRINGS
 from quizzes.ragas.words import letter_name
+from words import say, to_say
 
 SA_FIRST = (Beat((Tone(Swara(0, 0)),), REST_MATRAS), Beat((REST,)), BAR)
 """Without a tanpura the phrase needs its Sa before it."""
@@ -33,8 +35,14 @@ SA_FIRST = (Beat((Tone(Swara(0, 0)),), REST_MATRAS), Beat((REST,)), BAR)
 
 class RagaTanpuraKind(RagaKind):
     name = "raga-tanpura"
-    title = "A phrase of a raga without a tanpura: which first string suits it?"
-    thing = "first string"
+    title = to_say("A phrase of a raga without a tanpura: which first string suits it?")
+
+    @staticmethod
+    def called(sort: str, raga: Raga) -> str:
+        return say("The first string of the tanpura for {raga}", raga=raga_name(raga))
+
+    def several(self, count: int) -> str:
+        return counted(count, "{number} first string", "{number} first strings")
 
     def skills_among(self, known: Mapping[str, Raga]) -> tuple[Skill, ...]:
         return tuple(_skill(raga) for raga in known.values() if _is_asked(raga))
@@ -47,7 +55,7 @@ class RagaTanpuraKind(RagaKind):
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=f"Which first string of the tanpura suits {raga.name}?",
+            prompt=say("Which first string of the tanpura suits {raga}?", raga=raga_name(raga)),
             choices=tuple(
                 Choice(string, letter_name(string)) for string in fresh.shuffled(_offered(raga))
             ),
@@ -64,18 +72,28 @@ class RagaTanpuraKind(RagaKind):
         return Explanation(
             right_label=label_of(question, right),
             given_label=label_of(question, given),
-            why=f"{_why(raga)}{_why_not(raga, given)}.",
+            why=_why_and_why_not(raga, given),
             right_cue=played,
             given_cue=None if given == right else _over(question, line, given),
-            given_plays="" if given == right else f"the phrase over {letter_name(given)} and Sa",
+            given_plays=""
+            if given == right
+            else say(
+                "the phrase over {string} and {sa}",
+                string=letter_name(given),
+                sa=letter_name("S"),
+            ),
             drawn=drawn_in(line, played, deciding),
         )
 
     def introduce(self, question: Question) -> str:
         raga = _asked(question.skill, question.setting)
-        return (
-            "The first string of a tanpura is tuned to Pa, to Ma or to Ni, as the raga wants it. "
-            f"{_why(raga)}."
+        return say(
+            "The first string of a tanpura is tuned to {pa}, to {ma} or to {ni}, as the raga wants "
+            "it. {why}.",
+            pa=letter_name("P"),
+            ma=letter_name("m"),
+            ni=letter_name("N"),
+            why=_why(raga),
         )
 
 
@@ -101,23 +119,37 @@ def _over(question: Question, line: Line, string: str) -> Score:
 
 def _why(raga: Raga) -> str:
     """Why its string is the right one."""
-    string = letter_name(raga.drone)
+    names = {"raga": raga_name(raga), "string": letter_name(raga.drone)}
     if raga.first_string:
-        return f"Your teacher tunes the first string to {string} for {raga.name}"
+        return say("Your teacher tunes the first string to {string} for {raga}", **names)
     if raga.drone == "P":
-        return f"{raga.name} has Pa both up and down, and the first string is tuned to it"
+        return say(
+            "{raga} has {string} both up and down, and the first string is tuned to it", **names
+        )
     missing = [name_beside(one, raga.allowed) for one in FIRST_STRINGS if one not in raga.own]
     if raga.drone == "m":
-        return f"{raga.name} has no Pa, so the first string is tuned to Ma"
-    return f"{raga.name} has no {listed(missing, 'and no')}, so the first string is tuned to Ni"
-
-
-def _why_not(raga: Raga, given: str) -> str:
-    """What speaks against the string that was answered, where that is not said already."""
-    is_told = given == "P" or raga.drone == "N" or bool(raga.first_string)
-    return (
-        "" if given == raga.drone or is_told else f"; it has no {name_beside(given, raga.allowed)}"
+        missing = [letter_name("P")]
+    if len(missing) == 1:
+        return say(
+            "{raga} has no {swara}, so the first string is tuned to {string}",
+            swara=missing[0],
+            **names,
+        )
+    return say(
+        "{raga} has no {swara} and no {other}, so the first string is tuned to {string}",
+        swara=missing[0],
+        other=missing[1],
+        **names,
     )
+
+
+def _why_and_why_not(raga: Raga, given: str) -> str:
+    """The same, and what speaks against the string that was answered, where that is not said
+    already."""
+    is_told = given == "P" or raga.drone == "N" or bool(raga.first_string)
+    if given == raga.drone or is_told:
+        return say("{why}.", why=_why(raga))
+    return say("{why}; it has no {swara}.", why=_why(raga), swara=name_beside(given, raga.allowed))
 
 
 # Which ragas.
@@ -150,7 +182,7 @@ def _skill(raga: Raga) -> Skill:
     return raga_skill(
         RagaTanpuraKind.name,
         raga,
-        f"The first string of the tanpura for {raga.name}",
+        RagaTanpuraKind.called("", raga),
         cluster="first string of the tanpura",
         family="facts",
         chance=1 / len(_offered(raga)),

@@ -13,7 +13,7 @@ from audio.sargam import parse, write
 from audio.tuning import SWARAS, Swara
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.names import capital
+from quizzes.names import capital, counted, listed
 from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import RagaKind, explanation_of, raga_skill, split
 from quizzes.ragas.evidence import REST_MATRAS, swaras_of
@@ -29,15 +29,24 @@ from quizzes.ragas.pairs import (
     wrong_pairs,
 )
 from quizzes.ragas.raga import Raga
+from quizzes.ragas.said import raga_name
 from quizzes.ragas.sounding import cue_of, dwelling_line, plain_line
 from quizzes.ragas.words import letter_name
+from words import say, to_say
 
 
 class RagaVadiKind(RagaKind):
     name = "raga-vadi"
-    title = "A phrase of a named raga: which are its vadi and samvadi?"
-    thing = "pair"
-    after_things = " of vadi and samvadi"
+    title = to_say("A phrase of a named raga: which are its vadi and samvadi?")
+
+    @staticmethod
+    def called(sort: str, raga: Raga) -> str:
+        return say("Vadi and samvadi of {raga}", raga=raga_name(raga))
+
+    def several(self, count: int) -> str:
+        return counted(
+            count, "{number} pair of vadi and samvadi", "{number} pairs of vadi and samvadi"
+        )
 
     def skills_among(self, known: Mapping[str, Raga]) -> tuple[Skill, ...]:
         return tuple(_skill(raga) for raga in known.values() if raga.vadi.sure)
@@ -52,7 +61,7 @@ class RagaVadiKind(RagaKind):
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=f"Which pair is taught as vadi and samvadi of {raga.name}?",
+            prompt=say("Which pair is taught as vadi and samvadi of {raga}?", raga=raga_name(raga)),
             choices=tuple(Choice(id_of(pair), capital(_spoken(pair))) for pair in pairs),
             right=(id_of(right),),
             cue=cue_of(fresh, line, sa_hz=setting.sa_hz, tuning=setting.tuning, drone=raga.drone),
@@ -70,14 +79,15 @@ class RagaVadiKind(RagaKind):
             line=dwelling_line(swaras, frozenset(right)),
             deciding=[place for place, swara in enumerate(swaras) if swara.letter in right],
             given_line=_dwelling_on(swaras, answered),
-            given_plays=f"what dwells on {_spoken(answered)}",
+            given_plays=say("what dwells on {swaras}", swaras=_spoken(answered)),
         )
 
     def introduce(self, question: Question) -> str:
         raga = _asked(question.skill, question.setting)
-        return (
+        return say(
             "The vadi of a raga is the swara with most weight, the samvadi the one that answers "
-            f"it. {_why(raga)}"
+            "it. {what}",
+            what=_why(raga),
         )
 
 
@@ -85,13 +95,23 @@ def _why(raga: Raga) -> str:
     """The usual pair, and all others that are taught, whichever of them was offered."""
     usual = raga.vadi.value
     vadi, samvadi = map(letter_name, usual)
-    told = f"{capital(vadi)} is the vadi of {raga.name} and {samvadi} its samvadi"
-    others = [
-        "{} as vadi and {} as samvadi".format(*map(letter_name, pair))
-        for pair in taught_pairs(raga)
-        if pair != usual
-    ]
-    return f"{told}; others teach {', or '.join(others)}." if others else f"{told}."
+    names = {"vadi": capital(vadi), "samvadi": samvadi, "raga": raga_name(raga)}
+    others = [_taught_as(pair) for pair in taught_pairs(raga) if pair != usual]
+    if not others:
+        return say("{vadi} is the vadi of {raga} and {samvadi} its samvadi.", **names)
+    pairs = others[0]
+    for pair in others[1:]:
+        pairs = say("{pairs}, or {pair}", pairs=pairs, pair=pair)
+    return say(
+        "{vadi} is the vadi of {raga} and {samvadi} its samvadi; others teach {pairs}.",
+        pairs=pairs,
+        **names,
+    )
+
+
+def _taught_as(pair: Pair) -> str:
+    vadi, samvadi = map(letter_name, pair)
+    return say("{vadi} as vadi and {samvadi} as samvadi", vadi=vadi, samvadi=samvadi)
 
 
 def _phrase(fresh: Fresh, raga: Raga, pair: Pair) -> Swaras:
@@ -111,14 +131,14 @@ def _dwelling_on(swaras: Swaras, pair: Pair) -> Line:
 
 
 def _spoken(pair: Pair) -> str:
-    return " and ".join(map(letter_name, pair))
+    return listed(list(map(letter_name, pair)))
 
 
 def _skill(raga: Raga) -> Skill:
     return raga_skill(
         RagaVadiKind.name,
         raga,
-        f"Vadi and samvadi of {raga.name}",
+        RagaVadiKind.called("", raga),
         cluster="vadi {}",
         family="facts",
         chance=1 / (1 + WRONG),

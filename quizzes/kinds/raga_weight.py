@@ -16,7 +16,7 @@ from audio.line import Beat, Line, Tone
 from audio.sargam import parse, write
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.names import capital
+from quizzes.names import capital, counted
 from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import RagaKind, explanation_of, raga_skill, split
 from quizzes.ragas.evidence import REST_MATRAS, rests_of, swaras_of, weights_of
@@ -24,8 +24,10 @@ from quizzes.ragas.growing import grow
 from quizzes.ragas.movement import Swaras
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.resting import name_beside, standing_of
+from quizzes.ragas.said import raga_name
 from quizzes.ragas.sounding import cue_of
 from quizzes.talas.cycle import in_figures, mixed
+from words import say, to_say
 
 OFFERED = 4
 TRIES = 8
@@ -44,9 +46,14 @@ HALVES = 2
 
 class RagaWeightKind(RagaKind):
     name = "raga-weight"
-    title = "A phrase of a raga: which swara carried its weight?"
-    thing = "swara"
-    after_things = " of weight"
+    title = to_say("A phrase of a raga: which swara carried its weight?")
+
+    @staticmethod
+    def called(sort: str, raga: Raga) -> str:
+        return say("Which swara of {raga} carries the weight", raga=raga_name(raga))
+
+    def several(self, count: int) -> str:
+        return counted(count, "{number} swara of weight", "{number} swaras of weight")
 
     def skills_among(self, known: Mapping[str, Raga]) -> tuple[Skill, ...]:
         return tuple(_skill(raga) for raga in known.values() if _is_asked(raga))
@@ -66,7 +73,10 @@ class RagaWeightKind(RagaKind):
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=f"On which swara does this phrase of {raga.name} stay longest in all?",
+            prompt=say(
+                "On which swara does this phrase of {raga} stay longest in all?",
+                raga=raga_name(raga),
+            ),
             choices=tuple(
                 Choice(letter, capital(name_beside(letter, raga.own)))
                 for letter in fresh.shuffled(letters)
@@ -82,31 +92,54 @@ class RagaWeightKind(RagaKind):
         line, right = parse(question.sargam), question.right[0]
         notes = list(line.notes())
         weights = weights_of(notes)
-        standing = standing_of(raga, right)
-        named = capital(name_beside(right, raga.own)) + (
-            f", {standing} of {raga.name}," if standing else ""
-        )
-        why = f"{named} sounded for {in_figures(weights[right])} in all"
-        if given in question.right:
-            rest = max(length for letter, length in weights.items() if letter != right)
-            why += f", no other for more than {mixed(rest)}."
-        else:
-            why += f", {name_beside(given, raga.own)} for {mixed(weights[given])}."
         return explanation_of(
             question,
             given,
-            why=why,
+            why=_why(raga, weights, right, given),
             deciding=[place for place, note in enumerate(notes) if note.swara.letter == right],
             given_line=_weighted_line(swaras_of(line), dict.fromkeys(weights, Fraction(1)), given),
-            given_plays=f"the same phrase with its weight on {name_beside(given, raga.own)}",
+            given_plays=say(
+                "the same phrase with its weight on {swara}", swara=name_beside(given, raga.own)
+            ),
         )
 
     def introduce(self, question: Question) -> str:
         raga = _asked(question.skill, question.setting)
-        return (
+        return say(
             "The weight of a phrase lies on the swara that sounds longest, all its times taken "
-            f"together. Here is a phrase of {raga.name}."
+            "together. Here is a phrase of {raga}.",
+            raga=raga_name(raga),
         )
+
+
+def _why(raga: Raga, weights: Mapping[str, Fraction], right: str, given: str) -> str:
+    """For how long it sounded in all, and for how long what was answered, or the longest other."""
+    named = _named(raga, right)
+    if given == right:
+        rest = max(length for letter, length in weights.items() if letter != right)
+        return say(
+            "{swara} sounded for {matras} in all, no other for more than {rest}.",
+            swara=named,
+            matras=in_figures(weights[right]),
+            rest=mixed(rest),
+        )
+    return say(
+        "{swara} sounded for {matras} in all, {other} for {others}.",
+        swara=named,
+        matras=in_figures(weights[right]),
+        other=name_beside(given, raga.own),
+        others=mixed(weights[given]),
+    )
+
+
+def _named(raga: Raga, letter: str) -> str:
+    """`Ga, vadi of Yaman,`: as it stands before what is said of it."""
+    name, standing = capital(name_beside(letter, raga.own)), standing_of(raga, letter)
+    if not standing:
+        return name
+    if standing == "vadi":
+        return say("{swara}, vadi of {raga},", swara=name, raga=raga_name(raga))
+    return say("{swara}, samvadi of {raga},", swara=name, raga=raga_name(raga))
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,7 +209,7 @@ def _skill(raga: Raga) -> Skill:
     return raga_skill(
         RagaWeightKind.name,
         raga,
-        f"Which swara of {raga.name} carries the weight",
+        RagaWeightKind.called("", raga),
         cluster="weight {}",
         chance=0.4,
         seconds=20.0,

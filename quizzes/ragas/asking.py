@@ -18,6 +18,7 @@ from quizzes.ragas.shipped import shipped_skills
 from quizzes.ragas.sounding import SLOWER, explained_cue
 from quizzes.ragas.tradition import changed, ragas
 from quizzes.taught import TaughtKind
+from words import in_script
 
 EXPLAINED_TEMPO = 72.0
 """In matras a minute."""
@@ -63,6 +64,19 @@ def known_to(setting: Setting, skill: str) -> Raga:
 
 class RagaKind(TaughtKind):
     """A kind that asks of ragas, as the student's teacher has them."""
+
+    sorts: Collection[str] = ("",)
+    """What may stand in an id of its skills between the kind and the raga."""
+
+    def name_of(self, skill: str, tradition: str = "") -> str:
+        """The name of a skill in the language in use; the raga is called as the teacher calls it.
+        Raises UnknownSkill."""
+        return capital(self.called(*parted(skill, self.name, tradition, self.sorts)))
+
+    @staticmethod
+    def called(sort: str, raga: Raga) -> str:
+        """How a skill is called, in the midst of a sentence. Overridden by each kind."""
+        raise NotImplementedError
 
     def skills_taught(self, tradition: str) -> tuple[Skill, ...]:
         return _skills_of(self, tradition)
@@ -117,8 +131,15 @@ def split(
     is asked at all is not worked out here, which would take too long while somebody waits;
     `quizzes.catalogue.skill_of` knows.
     """
+    return parted(skill, kind, setting.tradition, sorts)
+
+
+def parted(
+    skill: str, kind: str, tradition: str, sorts: Collection[str] = ("",)
+) -> tuple[str, Raga]:
+    """The same in a teacher's tradition. Raises UnknownSkill."""
     name, *between, raga = skill.split(":")
-    sort, known = ":".join(between), ragas(setting.tradition)
+    sort, known = ":".join(between), ragas(tradition)
     if name != kind or sort not in sorts or raga not in known:
         raise not_asked(skill, kind)
     return sort, known[raga]
@@ -204,8 +225,8 @@ def explanation_of(
         slow_cue=played_line(question, line, tempo=EXPLAINED_TEMPO * SLOWER),
         intro_cue=intro_cue,
         drawn=drawn_in(line, played, deciding),
-        right_written=write(line),
-        given_written="" if right or given_line is None else write(given_line),
+        right_written=in_script(write(line)),
+        given_written="" if right or given_line is None else in_script(write(given_line)),
     )
 
 

@@ -13,6 +13,7 @@ from quizzes.names import listed
 from quizzes.ragas.choosing import shared_strings
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.tradition import TEACHER
+from words import say, to_say
 
 DAWN = 6
 """The hour from which the day is counted (common practice)."""
@@ -20,15 +21,21 @@ LATEST = 21
 """So many hours after it begins the watch before sunrise, from 3 o'clock on: some count its ragas
 as the first of the day, though they are heard last."""
 
-NAMED = {0: "midnight", 12: "noon"}
-PARTS = (
-    (3, "at night"),
-    (12, "in the morning"),
-    (18, "in the afternoon"),
-    (21, "in the evening"),
-    (24, "at night"),
-)
-"""Until which hour of the clock, and what it is called (common practice)."""
+NAMED = {0: to_say("midnight"), 12: to_say("noon")}
+PARTS = ((3, "night"), (12, "morning"), (18, "afternoon"), (21, "evening"), (24, "night"))
+"""Until which hour of the clock, and which part of the day it is (common practice)."""
+AT = {
+    "night": to_say("{hour} at night"),
+    "morning": to_say("{hour} in the morning"),
+    "afternoon": to_say("{hour} in the afternoon"),
+    "evening": to_say("{hour} in the evening"),
+}
+WITHIN = {
+    "night": to_say("from {first} to {last} at night"),
+    "morning": to_say("from {first} to {last} in the morning"),
+    "afternoon": to_say("from {first} to {last} in the afternoon"),
+    "evening": to_say("from {first} to {last} in the evening"),
+}
 
 Span = tuple[int, int]
 """From and to, in hours after 6 o'clock; past 24 what goes on over the next 6 o'clock."""
@@ -66,14 +73,15 @@ def hours_in_words(raga: Raga) -> str:
 def _span_in_words(begin: int, end: int) -> str:
     first, last = on_clock(begin), on_clock(end)
     part, end_part = _part(first), _part((last - 1) % 24)
-    until = _hour(last) + ("" if last in NAMED else f" {end_part}")
-    said_once = part == end_part and last not in NAMED
-    since = _hour(first) + ("" if first in NAMED or said_once else f" {part}")
-    return f"from {since} to {until}"
+    if part == end_part and last not in NAMED and first not in NAMED:
+        return say(WITHIN[part], first=first % 12, last=last % 12)
+    since, until = _moment(first, part), _moment(last, end_part)
+    return say("from {first} to {last}", first=since, last=until)
 
 
-def _hour(clock: int) -> str:
-    return NAMED.get(clock) or str(clock % 12)
+def _moment(clock: int, part: str) -> str:
+    """`9 in the morning`, `noon`."""
+    return say(NAMED[clock]) if clock in NAMED else say(AT[part], hour=clock % 12)
 
 
 def _part(clock: int) -> str:

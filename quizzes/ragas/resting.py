@@ -21,7 +21,8 @@ from quizzes.ragas.growing import SAPTAK_MIDDLES, grow
 from quizzes.ragas.movement import Swaras, admits, never_passed, passed
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.tradition import ragas
-from quizzes.ragas.words import letter_name
+from quizzes.ragas.words import letter_name, shuddha_name
+from words import say
 
 FEWEST, MOST = 5, 10
 """How many swaras a phrase has that leads to a rest, this one with it."""
@@ -154,12 +155,16 @@ def resting_line(swaras: Sequence[Swara]) -> Line:
 
 
 def why_no_rest(raga: Raga, letter: str) -> str:
-    """What speaks against a rest there, to follow the raga's name: `has no komal Ga`."""
+    """What speaks against a rest there, said of the raga: `has no komal Ga`."""
+    swara = full_name(letter)
     if letter not in raga.own:
-        return f"has no {full_name(letter)}"
+        return say("has no {swara}", swara=swara)
     up, down = never_passed(raga)
-    way = "up or down" if letter in up & down else "up" if letter in up else "down"
-    return f"leaves {full_name(letter)} out on the way {way} and does not stay on it"
+    if letter in up & down:
+        return say("leaves {swara} out on the way up or down and does not stay on it", swara=swara)
+    if letter in up:
+        return say("leaves {swara} out on the way up and does not stay on it", swara=swara)
+    return say("leaves {swara} out on the way down and does not stay on it", swara=swara)
 
 
 def full_name(letter: str) -> str:
@@ -170,9 +175,17 @@ def full_name(letter: str) -> str:
 
 def name_beside(letter: str, others: Collection[str]) -> str:
     """The name of a letter: `shuddha Ga` where komal Ga is among the others, else `Ga`."""
-    name = letter_name(letter)
-    plain = " " not in name and letter.swapcase() in others
-    return f"shuddha {name}" if plain else name
+    return shuddha_name(letter) if letter.swapcase() in others else letter_name(letter)
+
+
+def name_with_standing(raga: Raga, letter: str, name: str) -> str:
+    """What a swara is called, and what it is to the raga: `Ga, its vadi`."""
+    standing = standing_of(raga, letter)
+    if not standing:
+        return name
+    if standing == "vadi":
+        return say("{swara}, its vadi", swara=name)
+    return say("{swara}, its samvadi", swara=name)
 
 
 def standing_of(raga: Raga, letter: str) -> str:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from quizzes.contours import THATS_BY_NAME
+from quizzes.names import listed
 from quizzes.ragas.raga import JATIS, Raga
 from quizzes.ragas.tradition import ragas
 from words import say
@@ -13,6 +14,11 @@ from words import say
 def raga_name(raga: Raga) -> str:
     """`Yaman`; a raga that only a teacher knows stays as the teacher wrote it."""
     return say(raga.name)
+
+
+def raga_names(some: Iterable[Raga]) -> str:
+    """`Yaman and Kedar`, in the order given."""
+    return listed(list(map(raga_name, some)))
 
 
 def raga_called(raga: str, known: Mapping[str, Raga] | None = None) -> str:
@@ -33,6 +39,11 @@ def jati_name(jati: str) -> str:
 def about_raga(raga: Raga) -> str:
     """What its file tells of it in a few sentences."""
     return say(raga.about) if raga.about else ""
+
+
+def and_about(said: str, raga: Raga) -> str:
+    """A sentence, and after it what the raga's file tells, if anything."""
+    return f"{said} {about_raga(raga)}".strip()
 
 
 def said_of_ragas() -> Iterator[tuple[str, str]]:

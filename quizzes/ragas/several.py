@@ -7,8 +7,9 @@ from fractions import Fraction
 
 from audio.line import REST, Beat, Line
 from audio.sargam import parse, write
-from quizzes.names import ORDINALS
+from quizzes.names import ordinal
 from quizzes.question import Choice
+from words import say, say_as
 
 PAUSE_MATRAS = Fraction(2)
 APART = " / "
@@ -33,7 +34,27 @@ def read_apart(text: str) -> list[Line]:
 
 def places(count: int) -> tuple[Choice, ...]:
     """Choices by place alone: the first, the second ..."""
-    return tuple(Choice(str(place + 1), f"The {ORDINALS[place]}") for place in range(count))
+    return tuple(
+        Choice(str(place + 1), say("The {place}", place=ordinal(place))) for place in range(count)
+    )
+
+
+def run_places(count: int) -> tuple[Choice, ...]:
+    """The same of quick runs, which other languages may call otherwise."""
+    return tuple(
+        Choice(str(at + 1), say_as("a run", "The {place}", place=run_ordinal(at)))
+        for at in range(count)
+    )
+
+
+def run_ordinal(place: int) -> str:
+    """`third` of a run; of four at most."""
+    return (
+        say_as("a run", "first"),
+        say_as("a run", "second"),
+        say_as("a run", "third"),
+        say_as("a run", "fourth"),
+    )[place]
 
 
 def place_of(choice: str) -> int:

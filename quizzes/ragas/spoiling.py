@@ -10,9 +10,11 @@ from audio.tuning import SWARAS, Swara
 from quizzes.ragas.choosing import beside
 from quizzes.ragas.movement import break_of, never_passed, surely_breaks
 from quizzes.ragas.raga import DEGREES, Raga
+from quizzes.ragas.said import raga_name
 from quizzes.ragas.stock import Swaras
 from quizzes.ragas.tradition import ragas
 from quizzes.ragas.words import letter_name
+from words import say
 
 SPOILINGS = ("note", "run")
 WIDEST_STEPS = 5
@@ -109,11 +111,21 @@ def _foreign(raga: Raga) -> tuple[str, ...]:
 def how_it_goes(sort: str, spoiled: Spoiled, raga: Raga) -> str:
     """What the raga does instead, to stand after a colon: `Yaman has none and takes Ni there`."""
     place, swaras = spoiled.place, spoiled.swaras
+    if not spoiled.slipped_in:
+        its_own = letter_name(spoiled.mended[place].letter)
+        return say("{raga} has none and takes {swara} there", raga=raga_name(raga), swara=its_own)
     before, wrong, after = (letter_name(each.letter) for each in swaras[place - 1 : place + 2])
-    does_not = f"{raga.name} has none"
-    if sort == "run":
-        rises = swaras[place].steps < swaras[place + 1].steps
-        does_not = f"{raga.name} leaves {wrong} out on the way {'up' if rises else 'down'}"
-    if spoiled.slipped_in:
-        return f"{does_not} and goes from {before} straight to {after}"
-    return f"{does_not} and takes {letter_name(spoiled.mended[place].letter)} there"
+    names = {"raga": raga_name(raga), "before": before, "after": after}
+    if sort == "note":
+        return say("{raga} has none and goes from {before} straight to {after}", **names)
+    if swaras[place].steps < swaras[place + 1].steps:
+        return say(
+            "{raga} leaves {swara} out on the way up and goes from {before} straight to {after}",
+            swara=wrong,
+            **names,
+        )
+    return say(
+        "{raga} leaves {swara} out on the way down and goes from {before} straight to {after}",
+        swara=wrong,
+        **names,
+    )

@@ -7,11 +7,16 @@ from dataclasses import replace
 
 from audio.line import BAR, Beat, Line, Tone
 from audio.tuning import SWARAS, Swara
-from quizzes.names import capital, listed, swara_name, swara_word
+from quizzes.names import SAPTAK_NAMES, capital, listed, swara_name, swara_word
 from quizzes.ragas.evidence import REST_MATRAS, Evidence, swaras_of
 from quizzes.ragas.growing import within_reach
 from quizzes.ragas.movement import Swaras, admits
-from quizzes.ragas.raga import Raga
+from quizzes.ragas.raga import SAPTAKS, Raga
+from quizzes.ragas.said import raga_name, raga_names
+from words import say, say_many
+
+HAS_ANOTHER_FORM = "RGmDN"
+"""The natural swaras that may be komal or tivra as well."""
 
 
 def letter_name(letter: str) -> str:
@@ -21,8 +26,13 @@ def letter_name(letter: str) -> str:
 
 def full_name(letter: str) -> str:
     """With `shuddha` where a swara has another form, so that it cannot be taken for that."""
+    return shuddha_name(letter) if letter in HAS_ANOTHER_FORM else letter_name(letter)
+
+
+def shuddha_name(letter: str) -> str:
+    """`shuddha Ga` of a natural swara; one that is komal or tivra is called so."""
     name = letter_name(letter)
-    return name if " " in name or letter in "SP" else f"shuddha {name}"
+    return say("shuddha {swara}", swara=name) if letter in HAS_ANOTHER_FORM else name
 
 
 def why(evidence: Evidence, line: Line, right: Raga, other: Raga) -> str:
@@ -43,41 +53,85 @@ def why_all(found: Iterable[Evidence], line: Line, right: Raga, ragas: Mapping[s
 
 def _why(evidence: Evidence, line: Line, right: Raga, others: Sequence[Raga]) -> str:
     swaras = swaras_of(line)
-    here, names = letter_name(swaras[evidence.of].letter), listed([raga.name for raga in others])
-    one = len(others) == 1
     if evidence.by == "note":
         return _foreign(swaras[evidence.of], others)
+    here, names = letter_name(swaras[evidence.of].letter), raga_names(others)
     if evidence.by == "run":
-        rises = swaras[evidence.of + 1].steps > swaras[evidence.of].steps
-        to = letter_name(swaras[evidence.of + 1].letter)
-        way, back = ("rise", "up") if rises else ("fall", "down")
-        leave = "leaves" if one else "leave"
-        return f"The {way} to {to} passed {here}; {names} {leave} {here} out on the way {back}."
+        to = swaras[evidence.of + 1]
+        rises = to.steps > swaras[evidence.of].steps
+        return _passed(here, letter_name(to.letter), names, len(others), rises=rises)
+    raga = raga_name(right)
     if evidence.by == "rest":
         rests = listed([letter_name(letter) for letter in others[0].nyas.value])
-        return f"It rested on {here}, the vadi of {right.name}; {names} rests on {rests}."
+        return say(
+            "It rested on {here}, the vadi of {raga}; {other} rests on {rests}.",
+            here=here,
+            raga=raga,
+            other=names,
+            rests=rests,
+        )
     if evidence.by == "register":
-        mine, theirs = (listed(list(raga.register.value)) for raga in (right, others[0]))
-        return f"It lay in {mine}, where {right.name} lives; {names} lives in {theirs}."
-    note = list(line.notes())[evidence.of]
+        mine, theirs = map(saptaks_of, (right, others[0]))
+        return say(
+            "It lay in {mine}, where {raga} lives; {other} lives in {theirs}.",
+            mine=mine,
+            raga=raga,
+            other=names,
+            theirs=theirs,
+        )
+    swara, note = capital(here), list(line.notes())[evidence.of]
     if note.tone.sway:
-        return f"{capital(here)} swung slowly; {names} holds it still."
-    return f"{capital(here)} was held still; in {names} it swings slowly."
+        return say("{swara} swung slowly; {other} holds it still.", swara=swara, other=names)
+    return say("{swara} was held still; in {other} it swings slowly.", swara=swara, other=names)
+
+
+def _passed(here: str, to: str, names: str, count: int, *, rises: bool) -> str:
+    """What a run went through that so many other ragas leave out."""
+    if rises:
+        return say_many(
+            "The rise to {to} passed {here}; {ragas} leaves {here} out on the way up.",
+            "The rise to {to} passed {here}; {ragas} leave {here} out on the way up.",
+            count,
+            to=to,
+            here=here,
+            ragas=names,
+        )
+    return say_many(
+        "The fall to {to} passed {here}; {ragas} leaves {here} out on the way down.",
+        "The fall to {to} passed {here}; {ragas} leave {here} out on the way down.",
+        count,
+        to=to,
+        here=here,
+        ragas=names,
+    )
+
+
+def saptaks_of(raga: Raga) -> str:
+    """The saptaks in which it mostly lives: `mandra and madhya`."""
+    names = dict(zip(SAPTAKS, SAPTAK_NAMES.values(), strict=True))
+    return listed([say(names[saptak]) for saptak in raga.register.value])
 
 
 def _foreign(swara: Swara, others: Sequence[Raga]) -> str:
     """`Komal Re was heard; Yaman and Kedar have shuddha Re, Malkauns has none.`"""
-    have: dict[str, list[str]] = {}
+    have: dict[tuple[str, ...], list[Raga]] = {}
     for raga in others:
-        forms = [one for one in raga.notes.value if one.upper() == swara.letter.upper()]
-        have.setdefault(listed(list(map(full_name, forms))) or "none", []).append(raga.name)
-    clauses = [
-        f"{listed(names)} {'has' if len(names) == 1 else 'have'} {what}"
-        for what, names in sorted(have.items(), key=lambda item: item[0] == "none")
-    ]
-    plain = set(have) == {"none"}
-    heard = letter_name(swara.letter) if plain else full_name(swara.letter)
-    return f"{capital(heard)} was heard; {', '.join(clauses)}."
+        forms = (one for one in raga.notes.value if one.upper() == swara.letter.upper())
+        have.setdefault(tuple(forms), []).append(raga)
+    clauses = [_has(*item) for item in sorted(have.items(), key=lambda item: not item[0])]
+    heard = full_name(swara.letter) if any(have) else letter_name(swara.letter)
+    return say("{swara} was heard; {others}.", swara=capital(heard), others=", ".join(clauses))
+
+
+def _has(forms: Sequence[str], some: Sequence[Raga]) -> str:
+    """Which forms of a swara these ragas have."""
+    names, count = raga_names(some), len(some)
+    if not forms:
+        return say_many("{ragas} has none", "{ragas} have none", count, ragas=names)
+    swaras = listed(list(map(full_name, forms)))
+    return say_many(
+        "{ragas} has {swaras}", "{ragas} have {swaras}", count, ragas=names, swaras=swaras
+    )
 
 
 def as_other(evidence: Evidence, line: Line, other: Raga) -> Line:
