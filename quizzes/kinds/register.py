@@ -10,26 +10,29 @@ from collections.abc import Mapping
 
 from quizzes.kinds.register_home import Homes, home_of
 from quizzes.kinds.register_path import Paths
+from quizzes.names import counted
 from quizzes.question import Skill
 from quizzes.ragas.tradition import ragas
 from quizzes.stages.asking import StageKind
 from quizzes.stages.stage import Form
 from quizzes.stages.tradition import form
 from quizzes.ways import ByWays
+from words import to_say
 
 WAYS: Mapping[str, Paths | Homes] = {way.way: way for way in (Paths(), Homes())}
 
 
 class RegisterKind(ByWays[Paths | Homes], StageKind):
     name = "register"
-    title = "An alap: through which saptaks does it go, and where does it live?"
-    thing = "register"
+    title = to_say("An alap: through which saptaks does it go, and where does it live?")
     by_ear = True
-    after_things = " of an alap"
     ways = WAYS
 
     def skills_of(self, known: Form) -> tuple[Skill, ...]:
         return tuple(skill for each in WAYS.values() for skill in each.skills_of(known))
+
+    def several(self, count: int) -> str:
+        return counted(count, "{number} register of an alap", "{number} registers of an alap")
 
     def skills_taught(self, tradition: str) -> tuple[Skill, ...]:
         paths = Paths().skills_of(form(tradition))

@@ -23,11 +23,16 @@ from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import some_asked
 from quizzes.ragas.growing import grow
 from quizzes.ragas.raga import Raga
+from quizzes.ragas.said import raga_name
 from quizzes.ragas.sounding import TEMPOS, cue_of, explained_cue, hand_of, raga_line
 from quizzes.ragas.tradition import ragas
 from quizzes.stages.stage import Form
+from words import in_script, say, to_say
 
-HOMES = {"low": "low, in mandra and lower madhya", "high": "high, in upper madhya and tar"}
+HOMES = {
+    "low": to_say("low, in mandra and lower madhya"),
+    "high": to_say("high, in upper madhya and tar"),
+}
 BETWEEN = "between"
 SAPTAK = {"low": "mandra", BETWEEN: "madhya", "high": "tar"}
 LIES = {"low": (-24.0, 0.0), BETWEEN: (2.5, 8.5), "high": (10.0, 36.0)}
@@ -52,7 +57,7 @@ class Homes:
             Skill(
                 id=f"register:{self.way}:{raga.id}",
                 kind="register",
-                name=f"{raga.name}: where its alap lives",
+                name=_name(raga),
                 family="facts",
                 cluster="where an alap lives",
                 chance=1 / len(HOMES),
@@ -60,6 +65,12 @@ class Homes:
             )
             for raga in _asked(known)
         )
+
+    def name_of(self, skill: str) -> str:
+        raga = ragas().get(skill.rpartition(":")[2])
+        if raga is None:
+            raise not_asked(skill, "register")
+        return _name(raga)
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         raga = _raga_of(skill, setting)
@@ -70,11 +81,13 @@ class Homes:
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=(
-                f"Where does the alap of {raga.name} mostly live? "
-                "You hear a phrase of it in madhya."
+            prompt=say(
+                "Where does the alap of {raga} mostly live? You hear a phrase of it in madhya.",
+                raga=raga_name(raga),
             ),
-            choices=tuple(Choice(one, capital(HOMES[one])) for one in fresh.shuffled(list(HOMES))),
+            choices=tuple(
+                Choice(one, capital(say(HOMES[one]))) for one in fresh.shuffled(list(HOMES))
+            ),
             right=(home,),
             cue=cue_of(
                 fresh,
@@ -93,14 +106,15 @@ class Homes:
         raga = _raga_of(question.skill, question.setting)
         home, given_cue, plays = home_of(raga), None, ""
         line = _phrase(Fresh(f"home of {question.skill}", question.seed), raga, home)
-        why = f"{_lives(raga)}: {_reaches(line, home)}."
+        why = _reaches(raga, line, home)
         if given != home:
             fresh = Fresh(f"beside {question.skill}", question.seed)
             others = [one for one in _asked(ragas()) if home_of(one) == given]
             other = fresh.one_of(others)
-            why += f" {other.name} lives {HOMES[given]}."
+            lives = say("{raga} lives {home}.", raga=raga_name(other), home=say(HOMES[given]))
+            why += f" {lives}"
             given_cue = _played(question, other, _phrase(fresh, other, given))
-            plays = f"a phrase of {other.name}"
+            plays = say("a phrase of {raga}", raga=raga_name(other))
         return Explanation(
             right_label=question.choice(home).label,
             given_label=question.choice(given).label,
@@ -108,25 +122,35 @@ class Homes:
             right_cue=_played(question, raga, line),
             given_cue=given_cue,
             given_plays=plays,
+            right_written=in_script(question.sargam),
         )
 
     def introduce(self, question: Question) -> str:
         raga = _raga_of(question.skill, question.setting)
-        return (
+        return say(
             "Some ragas mostly live in one part of their compass, the low one or the high one. "
-            f"{_lives(raga)}."
+            "The alap of {raga} lives {home}.",
+            raga=raga_name(raga),
+            home=say(HOMES[home_of(raga)]),
         )
 
 
-def _lives(raga: Raga) -> str:
-    return f"The alap of {raga.name} lives {HOMES[home_of(raga)]}"
+def _name(raga: Raga) -> str:
+    return say("{raga}: where its alap lives", raga=raga_name(raga))
 
 
-def _reaches(line: Line, home: str) -> str:
-    """`this phrase of it goes down to mandra Pa`."""
+def _reaches(raga: Raga, line: Line, home: str) -> str:
+    """Where the alap lives, and how far a phrase of it goes there."""
     swaras = sorted((note.swara for note in line.notes()), key=lambda swara: swara.steps)
-    end = f"down to {swara_name(swaras[0])}" if home == "low" else f"up to {swara_name(swaras[-1])}"
-    return f"this phrase of it goes {end}"
+    end = swaras[0] if home == "low" else swaras[-1]
+    return say(
+        to_say("The alap of {raga} lives {home}: this phrase of it goes down to {swara}.")
+        if home == "low"
+        else to_say("The alap of {raga} lives {home}: this phrase of it goes up to {swara}."),
+        raga=raga_name(raga),
+        home=say(HOMES[home]),
+        swara=swara_name(end),
+    )
 
 
 def home_of(raga: Raga) -> str:

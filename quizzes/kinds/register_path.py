@@ -7,7 +7,7 @@ it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from fractions import Fraction
 from functools import lru_cache
 from typing import TypeVar
@@ -17,7 +17,8 @@ from audio.score import Score
 from quizzes.errors import not_asked
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.names import ORDINALS, capital
+from quizzes.kinds.register_words import WORDS, by_saptak, goes, how_usual, name_of_path
+from quizzes.names import capital
 from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import drawn_in
 from quizzes.ragas.growing import grow
@@ -27,6 +28,7 @@ from quizzes.ragas.tradition import ragas
 from quizzes.stages.offering import CHOICES, drawn
 from quizzes.stages.stage import SAPTAKS, Form
 from quizzes.stages.tradition import form
+from words import in_script, say
 
 T = TypeVar("T")
 
@@ -48,15 +50,6 @@ PAUSE_MATRAS = Fraction(3, 2)
 """Between two phrases."""
 SECONDS = 26.0
 
-WORDS = {
-    "mandra-madhya-tar": "from mandra through madhya to tar",
-    "tar-madhya-mandra": "from tar through madhya to mandra",
-    "madhya-mandra-madhya": "from madhya down to mandra and back",
-    "madhya-tar-madhya": "from madhya up to tar and back",
-    "mandra-madhya-mandra": "from mandra up to madhya and back",
-    "tar-madhya-tar": "from tar down to madhya and back",
-}
-"""Every way of three phrases from one saptak to the next."""
 PATHS = tuple(WORDS)
 
 
@@ -68,7 +61,7 @@ class Paths:
             Skill(
                 id=_skill_id(path),
                 kind="register",
-                name=f"An alap {WORDS[path]}",
+                name=name_of_path(path),
                 family="perception",
                 cluster="path of an alap",
                 chance=1 / CHOICES,
@@ -76,6 +69,9 @@ class Paths:
             )
             for path in (PATHS if by_saptak(known) else ())
         )
+
+    def name_of(self, skill: str) -> str:
+        return name_of_path(_path_in(skill))
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         path = _path_of(skill, form(setting.tradition))
@@ -92,8 +88,10 @@ class Paths:
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt="An alap of three phrases: through which saptaks does it go?",
-            choices=tuple(Choice(each, capital(WORDS[each]), _skill_id(each)) for each in offered),
+            prompt=say("An alap of three phrases: through which saptaks does it go?"),
+            choices=tuple(
+                Choice(each, capital(say(WORDS[each])), _skill_id(each)) for each in offered
+            ),
             right=(path,),
             cue=cue_of(
                 fresh,
@@ -122,17 +120,19 @@ class Paths:
         return Explanation(
             right_label=question.choice(path).label,
             given_label=question.choice(given).label,
-            why=" ".join(filter(None, [_goes(path, given), _how_usual(path, known)])),
+            why=" ".join(filter(None, [goes(path, given), how_usual(path, known)])),
             right_cue=played,
             given_cue=given_cue,
             drawn=drawn_in(line, played, (), tempo=EXPLAINED_TEMPO),
+            right_written=in_script(question.sargam),
         )
 
     def introduce(self, question: Question) -> str:
         path = _path_of(question.skill, form(question.setting.tradition))
-        return (
+        return say(
             "Mandra is the low saptak, below the middle Sa; madhya lies above it, up to the upper "
-            f"Sa, where tar begins. This alap goes {WORDS[path]}."
+            "Sa, where tar begins. This alap goes {path}.",
+            path=say(WORDS[path]),
         )
 
 
@@ -213,40 +213,6 @@ def _played(question: Question, line: Line) -> Score:
     )
 
 
-def by_saptak(known: Form) -> Mapping[str, str]:
-    """The stages of an alap that each stay in one saptak, by that; empty where one is wanting."""
-    for division in known.divisions.values():
-        registers = {known.stages[part].heard.register: part for part in division.parts}
-        if division.ordered and set(registers) == {(saptak,) for saptak in SAPTAKS}:
-            return {saptak: registers[saptak,] for saptak in SAPTAKS}
-    return {}
-
-
-def _goes(path: str, given: str) -> str:
-    """Which way it goes; after another answer, the first phrase by which that is told from it."""
-    goes = f"It goes {WORDS[path]}."
-    both = zip(ORDINALS, path.split("-"), given.split("-"), strict=False)
-    for number, lies, said in both:
-        if lies != said:
-            return f"{goes} Its {number} phrase lies in {lies}, not in {said}."
-    return goes
-
-
-def _how_usual(path: str, known: Form) -> str:
-    """Why the whole of an alap usually goes so, or that it does not."""
-    stages = by_saptak(known)
-    usual = list(known.order.orders(list(stages.values())))
-    if len(usual) != 1:
-        return ""
-    saptaks = {stage: saptak for saptak, stage in stages.items()}
-    way = "-".join(saptaks[stage] for stage in usual[0])
-    if way != path:
-        in_words = WORDS.get(way, f"through {way.replace('-', ', then ')}")
-        return f"The whole of an alap usually goes {in_words}."
-    last = known.order.pair(*usual[0][-2:])
-    return f"That is the usual path: {last.why}." if last else "That is the usual path."
-
-
 def _alike(one: str, other: str) -> bool:
     """Whether two paths begin or end alike."""
     return any(one.split("-")[at] == other.split("-")[at] for at in (0, -1))
@@ -266,8 +232,15 @@ def _skill_id(path: str) -> str:
 
 def _path_of(skill: str, known: Form) -> str:
     """The path of a skill. Raises UnknownSkill."""
+    if not by_saptak(known):
+        raise not_asked(skill, "register")
+    return _path_in(skill)
+
+
+def _path_in(skill: str) -> str:
+    """The same, whether the teacher has it or not. Raises UnknownSkill."""
     path = skill.rpartition(":")[2]
-    if path not in PATHS or not by_saptak(known):
+    if path not in PATHS:
         raise not_asked(skill, "register")
     return path
 

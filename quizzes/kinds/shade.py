@@ -20,7 +20,7 @@ from quizzes.names import capital, counted, swara_name
 from quizzes.phrases import fresh_phrase, ladder_of, phrase_around
 from quizzes.question import Choice, Mark, Question, Setting, Skill
 from quizzes.shades import Pair, Shaded, shades
-from words import say, to_say
+from words import in_script, say, to_say
 
 TEMPO = 50.0, 62.0
 """Slow enough for two swings on one stroke."""
@@ -100,6 +100,7 @@ class ShadeKind:
             else why_swara(of, treated, right, given),
             right_cue=played(slow, right, tuning),
             given_cue=None if given == right else played(slow, given, tuning),
+            right_written=in_script(question.sargam),
         )
 
     def level(self, skill: str) -> Level | None:

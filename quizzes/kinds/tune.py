@@ -18,7 +18,7 @@ from quizzes.fresh import Fresh
 from quizzes.levels import Level
 from quizzes.names import capital, counted, in_cents, ratio_text, swara_name
 from quizzes.question import Choice, Mark, Question, Setting, Skill
-from words import say, say_as, to_say
+from words import in_script, say, say_as, to_say
 
 MEETING_ORDER = "P S' m G D R N g d n r M"
 
@@ -120,6 +120,7 @@ class TuneKind:
             given_cue=None
             if given == right
             else _plain(question, swara, _SIDE[given] * level_cents),
+            right_written=in_script(question.sargam),
         )
 
     def level(self, skill: str) -> Level:

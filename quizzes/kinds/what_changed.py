@@ -40,7 +40,7 @@ from quizzes.kinds.what_changed_words import (
 from quizzes.levels import Level
 from quizzes.names import counted, in_sargam, ordinal, swara_name
 from quizzes.question import Mark, Question, Setting, Skill
-from words import say, to_say
+from words import in_script, say, to_say
 
 SHORTEST_MATRA_S, LONGEST_MATRA_S = 0.5, 0.65
 LAST_MATRAS = 1.6
@@ -119,6 +119,7 @@ class WhatChangedKind:
             given_cue=None
             if given == right
             else _cue(drawn, way, dimension.name, given, _level_of(given, level)),
+            right_written=in_script(question.sargam),
         )
 
     def level(self, skill: str) -> Level:

@@ -11,7 +11,7 @@ from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.names import capital, counted, gap_name, in_cents
 from quizzes.question import Choice, Mark, Question, Setting, Skill
-from words import say, to_say
+from words import in_script, say, to_say
 
 LOWEST, HIGHEST = Swara.read("m,"), Swara.read("P'")
 """The reach of the playing string."""
@@ -96,6 +96,7 @@ class WiderKind:
             why=_describe(pairs, question.detail["direction"], tuning),
             right_cue=Score(question.cue.sa_hz, _strokes(from_sa, "up", None), question.cue.drone),
             given_cue=None if given in question.right else question.cue,
+            right_written=in_script(question.sargam),
         )
 
     def level(self, skill: str) -> None:
