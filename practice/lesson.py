@@ -17,11 +17,13 @@ from datetime import UTC, date, datetime, timedelta
 from datetime import time as time_of_day
 from typing import NamedTuple
 
+from practice.dates import date_word, day_word
 from practice.errors import SettingsError
 from practice.settings import DAYS, Settings
-from quizzes.names import capital, listed
+from quizzes.names import listed
 from quizzes.ragas.tradition import ragas
 from scheduler import Item
+from words import say, say_many
 
 NONE = "none"
 _ASKS_OF_RAGAS = ("raga-", "shade:", "register:home:", "fit:laya:")
@@ -92,13 +94,14 @@ def lesson_words(settings: Settings, now: datetime, tradition: str = "") -> str:
     if lesson is None:
         return ""
     days = (lesson.date() - local(now).date()).days
-    away = {0: "today", 1: "tomorrow"}.get(days, f"in {days} days")
+    away = {0: say("today"), 1: say("tomorrow")}.get(days, "")
+    away = away or say_many("in {count} day", "in {count} days", days)
     about = raga_words(settings.lesson_ragas, tradition)
-    about = f", on {about}" if about else ""
-    day = capital(DAYS[lesson.weekday()])
+    day = day_word(lesson)
     if is_out_of_turn(settings, now):
-        day = f"{day} {lesson.day} {lesson:%B}"
-    return f"{day} at {settings.lesson_time}, {away}{about}"
+        day = say("{weekday} {date}", weekday=day, date=date_word(lesson))
+    words = say("{day} at {time}, {away}", day=day, time=settings.lesson_time, away=away)
+    return say("{lesson}, on {ragas}", lesson=words, ragas=about) if about else words
 
 
 def raga_words(chosen: Sequence[str], tradition: str = "") -> str:
@@ -109,7 +112,7 @@ def raga_words(chosen: Sequence[str], tradition: str = "") -> str:
     named = [known[raga].name for raga in chosen if raga in known]
     words = named[:RAGAS_NAMED]
     if len(named) > RAGAS_NAMED:
-        words.append(f"{len(named) - RAGAS_NAMED} more")
+        words.append(say("{number} more", number=len(named) - RAGAS_NAMED))
     return listed(words)
 
 

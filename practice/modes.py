@@ -20,6 +20,7 @@ from quizzes.names import in_figures
 from scheduler import Item, Lesson, Memory
 from scheduler.plan import INTRODUCING
 from scheduler.weak import weak_spots
+from words import say, to_say
 
 ASKED_AT_MOST, NEW_ASKED_AT_MOST = 3, 4
 """Where little is asked of, a practice ends before each skill, begun or new, has been asked much
@@ -121,19 +122,23 @@ class Modes:
 
     def choice(self, mode: str) -> ModeChoice:
         """The mode of this id."""
-        name, about = _MODES[mode]
+        name, about = map(say, _MODES[mode])
         if mode == "before-lesson":
             if self.lesson is None:
-                return ModeChoice(mode, name, about, NO_LESSON, "lesson")
-            about = f"{self.lesson_words}. {THESE_RAGAS if self.lesson.skills else about}"
+                return ModeChoice(mode, name, about, say(NO_LESSON), "lesson")
+            about = say(
+                "{lesson}. {about}",
+                lesson=self.lesson_words,
+                about=say(THESE_RAGAS) if self.lesson.skills else about,
+            )
         first = "which" if mode in ("kind", "part") else ""
         return ModeChoice(mode, name, about, self._why_not(mode), first)
 
     def _why_not(self, mode: str) -> str | None:
         if mode == "before-lesson" and not self._before_lesson():
-            return NOTHING_BEGUN
+            return say(NOTHING_BEGUN)
         if mode == "weak-spots" and not self._weak():
-            return NOTHING_WEAK
+            return say(NOTHING_WEAK)
         return None
 
     def kinds(self) -> tuple[Which, ...]:
@@ -143,7 +148,7 @@ class Modes:
             Which(
                 kind,
                 in_figures(KINDS[kind].several(of_kind[kind]), of_kind[kind]),
-                f"{_sentence(KINDS[kind].title)} "
+                f"{_sentence(say(KINDS[kind].title))} "
                 f"{self._begun(item for item in self.items if item.kind == kind)}",
             )
             for kind in KINDS
@@ -184,7 +189,7 @@ class Modes:
         if not items:
             raise ModeError(self._no_such(mode))
         if self.new_left == 0 and not any(item.skill in self.memory.beliefs for item in items):
-            raise ModeError(PACE_IS_MET)
+            raise ModeError(say(PACE_IS_MET))
         lesson = self.lesson
         if lesson is not None and mode.id == "before-lesson" and not lesson.skills:
             lesson = Lesson(lesson.at, frozenset(item.skill for item in items))
@@ -236,7 +241,7 @@ class Modes:
     def _begun(self, items: Iterable[Item]) -> str:
         """`10 of 24 begun.`"""
         begun = [item.skill in self.memory.beliefs for item in items]
-        return f"{sum(begun)} of {len(begun)} begun."
+        return say("{begun} of {all} begun.", begun=sum(begun), all=len(begun))
 
     def _no_such(self, mode: Mode) -> str:
         if mode.id == "these":
@@ -257,28 +262,37 @@ class Modes:
 
 
 _MODES = {
-    "day": ("The day's practice", "What does you most good today, of your whole course."),
-    "before-lesson": (
-        "Before the lesson",
-        "What you have begun, and above all what is weak in it.",
+    "day": (
+        to_say("The day's practice"),
+        to_say("What does you most good today, of your whole course."),
     ),
-    "weak-spots": ("Weak spots", "Only what is shaky, missed or taken for something else."),
-    "kind": ("One kind", "One kind of question and no other."),
-    "part": ("One part", "One part of your course, or one deck, and no other."),
-    "these": ("These", "What is taken for one another, side by side, and a little beside it."),
+    "before-lesson": (
+        to_say("Before the lesson"),
+        to_say("What you have begun, and above all what is weak in it."),
+    ),
+    "weak-spots": (
+        to_say("Weak spots"),
+        to_say("Only what is shaky, missed or taken for something else."),
+    ),
+    "kind": (to_say("One kind"), to_say("One kind of question and no other.")),
+    "part": (to_say("One part"), to_say("One part of your course, or one deck, and no other.")),
+    "these": (
+        to_say("These"),
+        to_say("What is taken for one another, side by side, and a little beside it."),
+    ),
 }
-"""Name and what it is, by id."""
+"""Name and what it is, by id; to be said."""
 
-THESE_RAGAS = "These ragas, new or begun, and what is weak besides."
-NO_LESSON = "Set the day of your lesson first."
-NOTHING_BEGUN = "Nothing is begun yet that could be made ready for a lesson."
-PACE_IS_MET = (
+THESE_RAGAS = to_say("These ragas, new or begun, and what is weak besides.")
+NO_LESSON = to_say("Set the day of your lesson first.")
+NOTHING_BEGUN = to_say("Nothing is begun yet that could be made ready for a lesson.")
+PACE_IS_MET = to_say(
     "Nothing of this is begun yet, and all that your course lets you begin in a day is begun: "
     "it goes on tomorrow."
 )
-NOTHING_WEAK = "No weak spots yet: what you miss will be there."
+NOTHING_WEAK = to_say("No weak spots yet: what you miss will be there.")
 
 
 def _sentence(title: str) -> str:
     """A title with its end, so that words may follow."""
-    return title if title.endswith(("?", ".", "!")) else f"{title}."
+    return title if title.endswith(("?", ".", "!", "।")) else say("{text}.", text=title)

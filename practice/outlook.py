@@ -11,6 +11,7 @@ from quizzes.kinds import KINDS
 from quizzes.names import capital, in_figures, listed
 from scheduler import Plan, Planned, outlook
 from scheduler.why import reason_for
+from words import say, say_many, to_say
 
 LINES_SHOWN, OF_LESSON_SHOWN = 5, 3
 """Lines in all, and how many of them at most are kept for the lesson."""
@@ -24,7 +25,13 @@ _TELLING = (
     "lesson", "missed today", "settling", "again", "firm", "between",
 )  # fmt: skip
 """Reasons from the most to the least worth reading."""
-_COUNTED = ("new", "missed last time", "about to fade", "perhaps gone")
+_COUNTED = {
+    "new": to_say("{number} new"),
+    "missed last time": to_say("{number} missed last time"),
+    "about to fade": to_say("{number} about to fade"),
+    "perhaps gone": to_say("{number} perhaps gone"),
+}
+"""To be said, by the state of a skill."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,14 +59,10 @@ def outlook_of(
     of_lesson = plan.lesson.skills if plan.lesson and about else frozenset()
     for_lesson = [one for one in planned if one.skill in of_lesson]
     others = [one for one in planned if one.skill not in of_lesson]
-    words = [f"{len(for_lesson)} for your lesson on {about}"] if for_lesson else []
+    words = [say("{number} for your lesson on {ragas}", number=len(for_lesson), ragas=about)]
+    words = words if for_lesson else []
     what = listed([*words, *_kinds(others)])
-    time = f"{minutes:g} minute{'s' * (minutes != 1)}"
-    are = "is" if minutes == 1 else "are"
-    if not what:
-        headline = f"{time} {are} too short for one question"
-    else:
-        headline = f"{time} {are} enough: {what}" if is_enough else f"{time}: {what}"
+    headline = _headline(minutes, what, is_enough=is_enough)
     first = _told(for_lesson, OF_LESSON_SHOWN)
     told = [*first, *_told(others, LINES_SHOWN - len(first))]
     if len(told) < LINES_SHOWN:
@@ -68,19 +71,41 @@ def outlook_of(
     return Outlook(headline, lines, ", ".join(_counts(plan, planned)))
 
 
+def _headline(minutes: float, what: str, *, is_enough: bool) -> str:
+    count, number = 1 if minutes == 1 else 2, f"{minutes:g}"
+    if not what:
+        return say_many(
+            "{number} minute is too short for one question",
+            "{number} minutes are too short for one question",
+            count,
+            number=number,
+        )
+    if is_enough:
+        return say_many(
+            "{number} minute is enough: {what}",
+            "{number} minutes are enough: {what}",
+            count,
+            number=number,
+            what=what,
+        )
+    return say_many(
+        "{number} minute: {what}", "{number} minutes: {what}", count, number=number, what=what
+    )
+
+
 def _kinds(planned: Sequence[Planned]) -> Iterator[str]:
     """`9 gaps`, `5 swaras`, and how many are of other kinds."""
     kinds = Counter(one.kind for one in planned).most_common()
     for kind, count in kinds[:KINDS_NAMED]:
         yield in_figures(KINDS[kind].several(count), count)
     if more := sum(count for _, count in kinds[KINDS_NAMED:]):
-        yield f"{more} of other kinds"
+        yield say("{number} of other kinds", number=more)
 
 
 def _counts(plan: Plan, planned: Sequence[Planned]) -> Iterator[str]:
     """`12 new`, `20 missed last time`: each skill once, whatever else it is asked for."""
     of = Counter(_state(plan, one) for one in planned)
-    return (f"{of[state]} {state}" for state in _COUNTED if of[state])
+    return (say(told, number=of[state]) for state, told in _COUNTED.items() if of[state])
 
 
 def _state(plan: Plan, planned: Planned) -> str:
@@ -109,5 +134,5 @@ def _told(planned: Sequence[Planned], most: int) -> list[Planned]:
 def _line(planned: Planned, called: Callable[[str], str], *, for_lesson: bool) -> tuple[str, str]:
     why = planned.reason.sentence(called)
     if for_lesson and planned.reason.code == "new":
-        why = "new, for your lesson"
+        why = say("new, for your lesson")
     return capital(called(planned.skill)), why

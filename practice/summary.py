@@ -10,6 +10,7 @@ from quizzes.catalogue import name_of
 from quizzes.levels import Level
 from quizzes.names import capital
 from scheduler import Threshold
+from words import say, say_many, to_say
 
 TRIALS_FOR_A_FIGURE = 10
 """Before so many answers a threshold says more about the start than about the ear."""
@@ -50,17 +51,25 @@ class Summary:
     def counts(self) -> str:
         """`15 questions, 12 right; 3 shown for the first time, 1 again`: together all answers."""
         asked = self.answered - self.new - self.shown
-        shown = [f"{self.new} shown for the first time"] if self.new else []
-        if self.shown:
-            shown.append(f"{self.shown} again" if shown else f"{self.shown} shown again")
-        parts = [f"{asked} question{'s' * (asked != 1)}, {self.right} right"] if asked else []
+        shown = [say("{number} shown for the first time", number=self.new)] if self.new else []
+        if self.shown and shown:
+            shown.append(say("{number} again", number=self.shown))
+        elif self.shown:
+            shown.append(say("{number} shown again", number=self.shown))
+        counted = say_many(
+            "{count} question, {right} right",
+            "{count} questions, {right} right",
+            asked,
+            right=self.right,
+        )
+        parts = [counted] if asked else []
         parts += [", ".join(shown)] if shown else []
-        return "; ".join(parts) or "No questions"
+        return "; ".join(parts) or say("No questions")
 
     @property
     def met(self) -> str:
         """`21 met for the first time`; empty where none was."""
-        return f"{self.new} met for the first time" if self.new else ""
+        return say("{number} met for the first time", number=self.new) if self.new else ""
 
 
 def moved_skills(
@@ -86,7 +95,7 @@ def threshold_lines(asked: Sequence[str], thresholds: Thresholds) -> tuple[str, 
     """For each skill with levels asked: how large a difference must be for this student."""
     known = {skill: thresholds.of(skill) for skill in dict.fromkeys(asked)}
     return tuple(
-        f"{capital(name_of(skill))}: {threshold_words(*found)}"
+        say("{name}: {what}", name=capital(name_of(skill)), what=threshold_words(*found))
         for skill, found in known.items()
         if found is not None
     )
@@ -96,15 +105,38 @@ def threshold_words(found: Threshold, level: Level) -> str:
     """`you hear it from about 12 cents (9 to 17, 22 answers)`."""
     if found.trials < TRIALS_FOR_A_FIGURE:
         more = TRIALS_FOR_A_FIGURE - found.trials
-        return f"{more} more answers until a figure can be given"
+        return say_many(
+            "{count} more answers until a figure can be given",
+            "{count} more answers until a figure can be given",
+            more,
+        )
     if found.level > level.coarsest:
-        return f"not yet heard at {_figure(level.coarsest)} {level.unit}"
+        return say("not yet heard at {size}", size=_sized(level.coarsest, level))
     if found.level < level.finest:
-        return f"you hear it at {_figure(level.finest)} {level.unit} and below"
-    return (
-        f"you hear it from about {_figure(found.level)} {level.unit} "
-        f"({_figure(found.low)} to {_figure(found.high)}, {found.trials} answers)"
+        return say("you hear it at {size} and below", size=_sized(level.finest, level))
+    return say(
+        "you hear it from about {size} ({low} to {high}, {answers} answers)",
+        size=_sized(found.level, level),
+        low=_figure(found.low),
+        high=_figure(found.high),
+        answers=found.trials,
     )
+
+
+_SIZED = {
+    "cents": to_say("{size} cents"),
+    "dB": to_say("{size} dB"),
+    "ms": to_say("{size} ms"),
+    "%": to_say("{size} %"),
+    "% brightness": to_say("{size} % brightness"),
+    "% of a note": to_say("{size} % of a note"),
+}
+"""By the unit of a level."""
+
+
+def _sized(size: float, level: Level) -> str:
+    """`12 cents`."""
+    return say(_SIZED[level.unit], size=_figure(size))
 
 
 def _figure(level: float) -> str:
@@ -115,18 +147,28 @@ def _figure(level: float) -> str:
 def rest_caution(minutes: float) -> str:
     """Common caution; it advises and does not diagnose."""
     if minutes >= REST_AFTER_MIN:
-        return (
+        return say(
             "That was long. Rest your ears and hands for at least as long, and keep the volume low."
         )
-    return "Rest your ears a little before you play on, and keep the volume low."
+    return say("Rest your ears a little before you play on, and keep the volume low.")
 
 
 CAUTIONS = (
-    "Keep the volume low: just loud enough to hear each note. Kaan cannot measure how loud it is "
-    "at your ear.",
-    "Take breaks. Loud or long listening adds up; the guideline WHO-ITU H.870 speaks of 80 dBA "
-    "for 40 hours a week, and less is better.",
-    "On the instrument, stop before it hurts. Rest your hands, and ask your teacher about posture.",
-    "If your ears ring, sounds seem dull, or pain stays, see a doctor or a hearing specialist. "
-    "Kaan advises; it does not diagnose.",
+    to_say(
+        "Keep the volume low: just loud enough to hear each note. Kaan cannot measure how loud it "
+        "is at your ear."
+    ),
+    to_say(
+        "Take breaks. Loud or long listening adds up; the guideline WHO-ITU H.870 speaks of 80 dBA "
+        "for 40 hours a week, and less is better."
+    ),
+    to_say(
+        "On the instrument, stop before it hurts. Rest your hands, and ask your teacher about "
+        "posture."
+    ),
+    to_say(
+        "If your ears ring, sounds seem dull, or pain stays, see a doctor or a hearing specialist. "
+        "Kaan advises; it does not diagnose."
+    ),
 )
+"""To be said."""

@@ -6,10 +6,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from scheduler.taking import CONFUSIONS_KEPT
+from words import say, say_many
 
 _SAME_DAY = 0.4
 _FIFTY = 50  # percent known: below that it is likelier gone than not
-_FEW = {1: "once", 2: "twice"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,48 +52,61 @@ def whole_days(days: float) -> int:
     return 0 if days < _SAME_DAY else max(1, round(days))
 
 
-def days_in_words(days: int) -> str:
-    return {0: "today", 1: "1 day"}.get(days, f"{days} days")
-
-
 def times_in_words(times: int) -> str:
-    return _FEW.get(times, f"{times} times")
+    """`once`, `twice`, `3 times`."""
+    few = {1: say("once"), 2: say("twice")}
+    return few[times] if times in few else say("{number} times", number=times)
 
 
 def _at_most(times: int) -> str:
     """More are not kept."""
-    return f"{times} times or more" if times >= CONFUSIONS_KEPT else times_in_words(times)
+    if times >= CONFUSIONS_KEPT:
+        return say("{number} times or more", number=times)
+    return times_in_words(times)
 
 
 def _since(days: int) -> str:
-    return "earlier today" if days == 0 else f"{days_in_words(days)} ago"
+    return say_many("{count} day ago", "{count} days ago", days) if days else say("earlier today")
+
+
+def _missed(days: int) -> str:
+    if days == 0:
+        return say("missed earlier today")
+    return say_many("missed last time, {count} day ago", "missed last time, {count} days ago", days)
 
 
 def _lesson(days: int) -> str:
-    return "for today's lesson" if days == 0 else f"for the lesson in {days_in_words(days)}"
+    if days == 0:
+        return say("for today's lesson")
+    return say_many("for the lesson in {count} day", "for the lesson in {count} days", days)
 
 
-def _fading(percent: int) -> str:
-    return "about to fade" if percent >= _FIFTY else "perhaps gone"
+def _fading(days: int, percent: int) -> str:
+    since = _since(days)
+    if percent >= _FIFTY:
+        return say("last heard {since}, about to fade", since=since)
+    return say("last heard {since}, perhaps gone", since=since)
+
+
+def _confused(times: int, other: str) -> str:
+    return say("taken {times} in the last 7 days for {other}", times=_at_most(times), other=other)
 
 
 _Sentence = Callable[[tuple[int, ...], list[str]], str]
 _SENTENCES: dict[str, _Sentence] = {
-    "new": lambda n, s: "new to you",
-    "settling": lambda n, s: f"met today, heard {times_in_words(n[0])} so far",
-    "again": lambda n, s: f"asked {times_in_words(n[0])} today, and once more",
-    "missed today": lambda n, s: "missed a moment ago",
-    "missed before": lambda n, s: (
-        "missed earlier today" if n[0] == 0 else f"missed last time, {days_in_words(n[0])} ago"
-    ),
-    "confused": lambda n, s: f"taken {_at_most(n[0])} in the last 7 days for {s[0]}",
-    "contrast": lambda n, s: f"set beside {s[0]}, which was taken for it",
-    "heard for": lambda n, s: f"heard lately where {s[0]} sounded",
-    "between": lambda n, s: "in between, so that nothing can be foreseen",
+    "new": lambda n, s: say("new to you"),
+    "settling": lambda n, s: say("met today, heard {times} so far", times=times_in_words(n[0])),
+    "again": lambda n, s: say("asked {times} today, and once more", times=times_in_words(n[0])),
+    "missed today": lambda n, s: say("missed a moment ago"),
+    "missed before": lambda n, s: _missed(n[0]),
+    "confused": lambda n, s: _confused(n[0], s[0]),
+    "contrast": lambda n, s: say("set beside {other}, which was taken for it", other=s[0]),
+    "heard for": lambda n, s: say("heard lately where {other} sounded", other=s[0]),
+    "between": lambda n, s: say("in between, so that nothing can be foreseen"),
     "lesson": lambda n, s: _lesson(n[0]),
-    "fading": lambda n, s: f"last heard {_since(n[0])}, {_fading(n[1])}",
-    "shaky": lambda n, s: f"shaky: right {n[0]} of {n[1]} times",
-    "coming": lambda n, s: f"coming: met {times_in_words(n[0])} so far",
-    "firm": lambda n, s: f"firm, last heard {_since(n[0])}: kept warm",
+    "fading": lambda n, s: _fading(n[0], n[1]),
+    "shaky": lambda n, s: say("shaky: right {right} of {asked} times", right=n[0], asked=n[1]),
+    "coming": lambda n, s: say("coming: met {times} so far", times=times_in_words(n[0])),
+    "firm": lambda n, s: say("firm, last heard {since}: kept warm", since=_since(n[0])),
 }
 CODES = tuple(_SENTENCES)

@@ -21,8 +21,9 @@ from screens.lines import NOTHING, WAS_HEAD
 from screens.look import load_kv, look, text_px
 from screens.phrase import figure
 from screens.widgets import Column, Touchable, Words, draw_mark
+from words import say, to_say
 
-TOUCH_ONE = "Touch a place to hear it."
+TOUCH_ONE = to_say("Touch a place to hear it.")
 _LENGTH = re.compile(r":(\d+(?:/\d+)?)$")
 LONGER_WRITTEN = 24
 """Of a place's sargam so many letters are shown."""
@@ -105,14 +106,14 @@ class BesideLines(Column):
         self.clear_widgets()
         if not self.beside:
             return
-        heads = (WAS_HEAD,) if self.same else (WAS_HEAD, self.given_head)
+        heads = (say(WAS_HEAD),) if self.same else (say(WAS_HEAD), self.given_head)
         head_px = max(text_px(head, theme.SANS, theme.SMALL) for head in heads) + dp(10)
         begins = True
         for stretch in self._stretches(self.width - head_px):
             self.add_widget(self._stretch(stretch, heads if begins else ("",) * 2, head_px))
             begins = False
         if any(place.was_cue or place.given_cue for place in self.beside):
-            self.add_widget(Words(text=TOUCH_ONE, role="small", tone="soft", snug=True))
+            self.add_widget(Words(text=say(TOUCH_ONE), role="small", tone="soft", snug=True))
 
     def _stretches(self, room: float) -> list[list[Beside]]:
         stretches: list[list[Beside]] = [[]]

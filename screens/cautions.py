@@ -12,6 +12,7 @@ from practice import CAUTIONS
 from screens.keys import KaanScreen
 from screens.look import load_kv
 from screens.widgets import Column
+from words import say
 
 
 class Caution(Column):
@@ -30,7 +31,7 @@ class CautionsScreen(KaanScreen):
         self.on_read = on_read
         super().__init__(**kwargs)
         for text in CAUTIONS:
-            self.ids.cautions.add_widget(Caution(text=text))
+            self.ids.cautions.add_widget(Caution(text=say(text)))
 
     def back(self) -> None:
         if not self.first:

@@ -13,6 +13,7 @@ from kivy.metrics import dp
 from kivy.properties import NumericProperty, ObjectProperty
 from kivy.uix.widget import Widget
 
+from quizzes.names import swara_word
 from screens import theme
 from screens.following import Following
 from screens.look import TextImage, load_kv, look, type_px
@@ -25,8 +26,9 @@ from screens.tracing import (
     places_of,
     shown_of,
 )
+from words import say, to_say
 
-HERE, SA = "here", "Sa"
+HERE = to_say("here")
 BAND_TOP = 7
 """From the word above the band to its bracket, in dp."""
 LEGS = 8
@@ -88,7 +90,7 @@ class Contour(Widget):
         self.text_boxes = []
         if self.drawing is None or self.width < dp(60):
             return
-        sa = _lettering(SA)
+        sa = _lettering(swara_word(0))
         self._left = self.x + dp(theme.THIN) + sa.width + dp(theme.THIN)
         notes, room = self.drawing.notes, (self.x + dp(theme.HAIR), self.right - dp(theme.HAIR))
         form = form_that_fits(notes, self.x_of, _broad_px, room)
@@ -122,17 +124,17 @@ class Contour(Widget):
             Color(*theme.WAS)
             corners = (left, top - dp(LEGS), left, top, right, top, right, top - dp(LEGS))
             Line(points=corners, width=dp(1.6), cap="square", joint="miter")
-            word = _lettering(HERE, bold=True)
+            word = _lettering(say(HERE), bold=True)
             x = min(max((left + right - word.width) / 2, self.x), self.right - word.width)
             if x >= free_from:  # a second one so near is told by its band alone
-                self._write(HERE, word, x, top + dp(BAND_TOP) - dp(3))
+                self._write(say(HERE), word, x, top + dp(BAND_TOP) - dp(3))
                 free_from = x + word.width + dp(theme.THIN)
 
     def _lines(self, sa: Any) -> None:
         """A faint line at each swara that occurs, a stronger one at Sa with its name."""
         assert self.drawing is not None
         left, right = self._left, self.right - dp(theme.HAIR)
-        Color(*theme.EDGE[:3], 0.75)
+        Color(*theme.thinned(theme.EDGE, 0.75))
         for cents in self.drawing.lines:
             Line(points=(left, self.y_of(cents), right, self.y_of(cents)), width=dp(0.6))
         for cents in self.drawing.sas:
@@ -140,7 +142,9 @@ class Contour(Widget):
             Color(*theme.BRASS_DIM)
             Line(points=(left, y, right, y), width=dp(1.1))
             Color(*theme.SOFT_INK)
-            self._write(SA, sa, self.x + dp(theme.THIN), max(y - sa.height / 2, self._strip))
+            self._write(
+                swara_word(0), sa, self.x + dp(theme.THIN), max(y - sa.height / 2, self._strip)
+            )
 
     def _traces(self) -> None:
         assert self.drawing is not None
@@ -188,7 +192,7 @@ class Contour(Widget):
         x = self.x_of(max(self.at_s, self.drawing.start_s))
         cents = pitch_at(self.drawing.traces, self.at_s)
         with self.canvas.after:
-            Color(*theme.INK[:3], 0.45)
+            Color(*theme.thinned(theme.INK, 0.45))
             Line(points=(x, self._strip, x, self._head), width=dp(0.8))
             if cents is not None:
                 y, radius = self.y_of(cents), dp(POINT) * look.room

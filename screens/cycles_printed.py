@@ -8,6 +8,10 @@ from audio.theka import BAR
 from quizzes.explanation import Met
 from quizzes.talas.cycle import in_figures, mixed
 from quizzes.wheel import Span, Wheel
+from screens.columns import broad, padded
+from words import say, to_say
+
+_SPANS = {"phrase": to_say("phrase"), "gap": to_say("gap")}
 
 
 def wheel_printed(wheel: Wheel) -> list[str]:
@@ -16,36 +20,41 @@ def wheel_printed(wheel: Wheel) -> list[str]:
     What is marked, and each span, follows on a line of its own.
     """
     if wheel.blind:
-        return [f"points 1 to {wheel.matras} in turn; at point 1 the cue begins"]
-    signs, matras = "signs  ", "matras "
+        return [say("points 1 to {last} in turn; at point 1 the cue begins", last=wheel.matras)]
+    heads = say("signs"), say("matras")
+    first = max(map(broad, heads)) + 1
+    signs, matras = (padded(head, first) for head in heads)
     for matra in range(1, wheel.matras + 1):
         if matra > 1 and matra in wheel.form.starts:
             signs, matras = f"{signs}  ", f"{matras}{BAR} "
-        broad = len(str(matra))
-        signs += f"{wheel.form.sign(matra):<{broad}} "
+        signs += f"{wheel.form.sign(matra):<{len(str(matra))}} "
         matras += f"{matra} "
-    marked = [f"matra {matra}: {said}" for matra, said in wheel.marked]
+    marked = [
+        say("matra {number}: {said}", number=matra, said=said) for matra, said in wheel.marked
+    ]
     return [signs.rstrip(), matras.rstrip(), *marked, *map(_span_printed, wheel.spans)]
 
 
 def _span_printed(span: Span) -> str:
     said = "" if span.label == mixed(span.matras) else span.label
-    begins = f"{in_figures(span.start)} after sam" if span.start else "sam"
-    return f"{said or span.kind}: {in_figures(span.matras)}, from {begins}"
+    parts = {"span": said or say(_SPANS[span.kind]), "matras": in_figures(span.matras)}
+    if not span.start:
+        return say("{span}: {matras}, from sam", **parts)
+    return say("{span}: {matras}, from {place} after sam", place=in_figures(span.start), **parts)
 
 
 def met_printed(met: Sequence[Met]) -> list[str]:
     """Each beat with how early or late it was met."""
-    broad = max((len(each.label) for each in met), default=0)
-    return [f"{each.label:<{broad}}  {off_in_words(each)}" for each in met]
+    most = max((broad(each.label) for each in met), default=0)
+    return [f"{padded(each.label, most)}  {off_in_words(each)}" for each in met]
 
 
 def off_in_words(met: Met) -> str:
     """`23 ms early`, `on the beat` within half a millisecond, `148 ms late: not met`, `no tap`."""
     if met.off_ms is None:
-        return "no tap"
+        return say("no tap")
     off = round(met.off_ms)
     if off == 0:
-        return "on the beat"
-    told = f"{abs(off)} ms {'late' if off > 0 else 'early'}"
-    return told if met.is_met else f"{told}: not met"
+        return say("on the beat")
+    told = say("{ms} ms late", ms=off) if off > 0 else say("{ms} ms early", ms=-off)
+    return told if met.is_met else say("{off}: not met", off=told)

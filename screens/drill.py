@@ -38,9 +38,10 @@ from screens.sharing import SharesPad
 from screens.string import StringPad
 from screens.tapping import TappingPad
 from screens.tracing import Drawing, drawing_of
-from screens.verdict import one_of_several, verb_of, verdict_kind, verdict_words
+from screens.verdict import chose_some, one_of_several, verb_of, verdict_kind, verdict_words
 from screens.wheel import WheelPad
 from screens.writing import WritingPad
+from words import say
 
 POLL_S = 1 / 30
 PAGES = {"pageup": 1.0, "pagedown": -1.0}
@@ -305,7 +306,11 @@ class DrillScreen(KaanScreen):
         self.one_of_several = one_of_several(question)
         self.shared = shares_told(question, given) if question.answer_on == "shares" else ()
         self.verdict = verdict_words(
-            outcome.mark, self.told, verb=self.verb, counted=explanation.counted
+            outcome.mark,
+            self.told,
+            verb=self.verb,
+            counted=explanation.counted,
+            by_luck=chose_some(question, given),
         )
         self.verdict_mark = verdict_kind(outcome.mark)
         self.right_label = explanation.right_label
@@ -412,7 +417,9 @@ class DrillScreen(KaanScreen):
         left_s = self._session.seconds_left
         self.time_part = left_s / self._whole_s
         minutes = -(-int(left_s) // 60)
-        self.time_text = f"{minutes} min left" if left_s >= 60 else "last minute"
+        self.time_text = (
+            say("{minutes} min left", minutes=minutes) if left_s >= 60 else say("last minute")
+        )
 
     def finish(self) -> None:
         """End the session, now, and hand on what it was."""

@@ -14,10 +14,11 @@ from screens import theme
 from screens.drill_ways import WAYS
 from screens.lines import WAS_HEAD
 from screens.look import load_kv, look, text_px
+from screens.verdict import hear_own, you_did
 from screens.widgets import AnswerPlate, Column, HearPlate, Plate, Words
+from words import say, to_say
 
-HEAR_WAS, LISTEN_AGAIN, SLOWER = "Hear what it was", "Listen again", "Slower"
-HEAR_ONE = "Hear one that keeps the wish"
+HEAR_WAS, HEAR_ONE = to_say("Hear what it was"), to_say("Hear one that keeps the wish")
 """Of a phrase that was to be made, there is more than one."""
 SLOWER_KEY = "s"
 MANY = 6
@@ -161,7 +162,10 @@ class SeveralActions(Part):
 class AnsweredActions(Part):
     """Listen again, or go on."""
 
-    onward_words = StringProperty("Next")
+    onward_words = StringProperty("")
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**{"onward_words": say("Next"), **kwargs})
 
     def go_on(self) -> None:
         """To what comes now."""
@@ -192,7 +196,7 @@ class Pair(GridLayout):
             return
         was = AnswerPlate(
             kind="right" if screen.verdict_mark == "right" else "was",
-            word="" if written else WAS_HEAD,
+            word="" if written else say(WAS_HEAD),
             label=_was_words(screen) if written else screen.right_label,
             disabled=not screen.right_plays,
         )
@@ -200,11 +204,12 @@ class Pair(GridLayout):
         self.add_widget(was)
         if screen.given_label and (screen.given_plays or not written):
             own = screen.answers_on == "sargam"  # what is played is simply that
-            played = f"Hear: {screen.given_played}" if screen.given_played and not own else ""
+            played = say("Hear: {what}", what=screen.given_played)
+            played = played if screen.given_played and not own else ""
             heard = AnswerPlate(
                 kind="otherwise",
-                word="" if written else f"You {screen.verb}",
-                label=(played or f"Hear what you {screen.verb}") if written else screen.given_label,
+                word="" if written else you_did(screen.verb),
+                label=(played or hear_own(screen.verb)) if written else screen.given_label,
                 played="" if written else played,
                 disabled=not screen.given_plays,
             )
@@ -241,8 +246,8 @@ class Pair(GridLayout):
 def _was_words(screen: Any) -> str:
     """What the plate says that plays the right answer, where that is told elsewhere."""
     if screen.verb != "made":
-        return HEAR_WAS
-    return "Hear what you made" if screen.verdict_mark == "right" else HEAR_ONE
+        return say(HEAR_WAS)
+    return hear_own("made") if screen.verdict_mark == "right" else say(HEAR_ONE)
 
 
 class HearRow(GridLayout):
@@ -258,11 +263,11 @@ class HearRow(GridLayout):
     def on_screen(self, *_: Any) -> None:
         """Fill in what can be heard."""
         screen = self.screen
-        plays = {LISTEN_AGAIN: screen.listen} if screen.heard else {}
+        plays = [(say("Listen again"), "", screen.listen)] if screen.heard else []
         if screen.slower:
-            plays[SLOWER] = screen.hear_slowly
-        for text, play in plays.items():
-            plate = HearPlate(text=text, sign=SLOWER_KEY.upper() if text == SLOWER else "")
+            plays.append((say("Slower"), SLOWER_KEY.upper(), screen.hear_slowly))
+        for text, sign, play in plays:
+            plate = HearPlate(text=text, sign=sign)
             plate.bind(on_release=lambda _, play=play: play())
             self.add_widget(plate)
         self._fit()

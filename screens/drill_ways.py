@@ -20,6 +20,7 @@ from quizzes.question import KEYS_APART
 from screens.following import Following
 from screens.keys import focus_on, focused_in
 from screens.numbers import keyed
+from screens.verdict import done
 from screens.widgets import ChoicePlate
 
 if TYPE_CHECKING:
@@ -88,7 +89,7 @@ class ByName:
         marks = dict.fromkeys((*self._question.right, was), "was")
         marks[given] = "right" if given == was else "otherwise"
         for plate in self._screen.ids.choices.children:
-            plate.given_word = self._screen.verb
+            plate.given_word = done(self._screen.verb)
             plate.mark = marks.get(plate.choice_id, "aside")
 
     def take_key(self, name: str) -> bool:
@@ -135,7 +136,7 @@ class BySet(ByName):
         rights, chosen = (set(self._question.chosen(line)) for line in (was, given))
         for plate in self._plates():
             plate.tick = ""
-            plate.given_word = self._screen.verb
+            plate.given_word = done(self._screen.verb)
             here = plate.choice_id
             if here in rights:
                 plate.mark = "right" if here in chosen else "was"

@@ -13,12 +13,14 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from audio.tuning import SWARAS, Swara, Tuning
+from words import to_say
 
 END_ROOM = 0.03
 """How far beyond its two outer frets the string shown reaches, as a part of the stretch."""
 
 MANDRA, MADHYA, TAR = -1, 0, 1
-SAPTAK_NAMES = {MANDRA: "Mandra", MADHYA: "Madhya", TAR: "Tar"}
+SAPTAK_NAMES = {MANDRA: to_say("Mandra"), MADHYA: to_say("Madhya"), TAR: to_say("Tar")}
+"""To be said."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,8 +16,10 @@ from screens.aligned import Place
 from screens.grid import evenly, fitting
 from screens.look import load_kv, look, text_px
 from screens.widgets import Column, Words, draw_mark
+from words import say, to_say
 
-WAS_HEAD, COULD_BE_HEAD = "It was", "Could be"
+WAS_HEAD, COULD_BE_HEAD = to_say("It was"), to_say("Could be")
+"""To be said."""
 NOTHING = "–"
 """Stands where one line has nothing beside the other."""
 
@@ -93,8 +95,8 @@ class ToldLines(Column):
     @property
     def _heads(self) -> tuple[str, ...]:
         if self._whole_right:  # one line tells both
-            return (self.given_head if self.one_of_several else WAS_HEAD,)
-        return COULD_BE_HEAD if self.one_of_several else WAS_HEAD, self.given_head
+            return (self.given_head if self.one_of_several else say(WAS_HEAD),)
+        return say(COULD_BE_HEAD if self.one_of_several else WAS_HEAD), self.given_head
 
     @property
     def _whole_right(self) -> bool:

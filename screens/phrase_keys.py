@@ -7,8 +7,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from audio.tuning import Swara
+from quizzes.names import in_letters
 from quizzes.question import Choice, Question
 from screens.phrase import JOINED, Phrase, figure, meend_span
+from words import in_script, say, swaras_in, to_say
 
 LENGTHS = tuple(map(Fraction, ("1/4", "1/3", "1/2", "3/4", "1", "3/2", "2", "3", "4")))
 TYPED_LENGTHS = {"1": LENGTHS[4], "2": LENGTHS[6], "3": LENGTHS[7], "4": LENGTHS[8]}
@@ -16,25 +18,34 @@ TYPED_LENGTHS |= {"5": LENGTHS[2], "6": LENGTHS[0], "7": LENGTHS[1], "8": LENGTH
 TYPED_LENGTHS |= {"9": LENGTHS[5]}
 VARIED_BY = {"timing": "lengths", "loudness": "shades", "tone": "shades"}
 """Where one thing alone of a phrase that is told is to vary, the keys that vary it."""
-GROUPS = {"swaras": "Swaras", "lengths": "Length", "hands": "Hand", "shades": "Stroke"}
+GROUPS = {
+    "swaras": to_say("Swaras"),
+    "lengths": to_say("Length"),
+    "hands": to_say("Hand"),
+    "shades": to_say("Stroke"),
+}
+"""To be said."""
 REST_KEY, UP, DOWN = ".", "'", ","
-WAITS = {"kan": "touched before", "zamzama": "hammered with"}
-"""Keys that wait for another swara, and what that one is to the one that is chosen."""
+WAITS = {
+    "kan": to_say("Now the swara that is touched before {swara}."),
+    "zamzama": to_say("Now the swara that is hammered with {swara}."),
+}
+"""Keys that wait for another swara, and what is asked for then."""
 HANDS = (
-    ("meend", "/", "meend"),
-    ("ghaseet", "//", "ghaseet"),
-    ("sparsh", "<", "sparsh"),
-    ("krintan", ">", "krintan"),
-    ("andolan", "~", "andolan"),
-    ("gamak", "~~", "gamak"),
-    ("kan", "( )", "kan, murki"),
-    ("zamzama", "{ }", "zamzama"),
+    ("meend", "/", to_say("meend")),
+    ("ghaseet", "//", to_say("ghaseet")),
+    ("sparsh", "<", to_say("sparsh")),
+    ("krintan", ">", to_say("krintan")),
+    ("andolan", "~", to_say("andolan")),
+    ("gamak", "~~", to_say("gamak")),
+    ("kan", "( )", to_say("kan, murki")),
+    ("zamzama", "{ }", to_say("zamzama")),
 )
 SHADES = (
-    ("stronger", "^", "loud", 1),
-    ("softer", "_", "loud", -1),
-    ("brighter", "*", "tone", 1),
-    ("rounder", "o", "tone", -1),
+    ("stronger", to_say("stronger"), "^", "loud", 1),
+    ("softer", to_say("softer"), "_", "loud", -1),
+    ("brighter", to_say("brighter"), "*", "tone", 1),
+    ("rounder", to_say("rounder"), "o", "tone", -1),
 )
 
 
@@ -67,10 +78,14 @@ def keys_of(group: str, choices: Sequence[Choice], signs: Sequence[str]) -> list
 
 
 def _swaras(choices: Sequence[Choice], signs: Sequence[str]) -> list[Key]:
-    keys = [Key(choice.id, choice.id, choice.label) for choice in choices]
+    # In other letters than those of the keyboard, it is told below which one writes it.
+    keys = [
+        Key(choice.id, in_script(choice.id), choice.label if swaras_in() == "latin" else choice.id)
+        for choice in choices
+    ]
     if "saptaks" in signs:
-        keys.append(Key(DOWN, DOWN, "lower", lambda phrase: phrase.shifted(-1)))
-        keys.append(Key(UP, UP, "upper", lambda phrase: phrase.shifted(1)))
+        keys.append(Key(DOWN, DOWN, say("lower"), lambda phrase: phrase.shifted(-1)))
+        keys.append(Key(UP, UP, say("upper"), lambda phrase: phrase.shifted(1)))
     return keys
 
 
@@ -79,13 +94,13 @@ def _lengths(_: Sequence[Choice], signs: Sequence[str]) -> list[Key]:
         Key(
             f"length {matras}",
             figure(matras),
-            "matra" if matras == 1 else "",
+            say("matra") if matras == 1 else "",
             _lasting(matras),
             _lasts(matras),
         )
         for matras in LENGTHS
     ]
-    return [*keys, Key(REST_KEY, REST_KEY, "rest", Phrase.resting)]
+    return [*keys, Key(REST_KEY, REST_KEY, say("rest"), Phrase.resting)]
 
 
 def _lasting(matras: Fraction) -> Callable[[Phrase], Phrase]:
@@ -97,7 +112,7 @@ def _lasts(matras: Fraction) -> Callable[[Phrase], bool]:
 
 
 def _hands(_: Sequence[Choice], signs: Sequence[str]) -> list[Key]:
-    return [Key(id, sign, about, _HAND.get(id), _HELD[id]) for id, sign, about in HANDS]
+    return [Key(id, sign, say(about), _HAND.get(id), _HELD[id]) for id, sign, about in HANDS]
 
 
 def _swaying(sway: str) -> Callable[[Phrase], Phrase]:
@@ -135,17 +150,17 @@ _HELD: Mapping[str, Callable[[Phrase], bool]] = {
 
 
 def _shades(_: Sequence[Choice], signs: Sequence[str]) -> list[Key]:
-    return [_shade(about, sign, field, value) for about, sign, field, value in SHADES]
+    return [_shade(*shade) for shade in SHADES]
 
 
-def _shade(about: str, sign: str, field: str, value: int) -> Key:
+def _shade(id: str, about: str, sign: str, field: str, value: int) -> Key:
     def holds(phrase: Phrase) -> bool:
         return phrase.tone is not None and getattr(phrase.tone, field) == value
 
     def change(phrase: Phrase) -> Phrase:
         return phrase.playing(**{field: 0 if holds(phrase) else value})
 
-    return Key(about, sign, about, change, holds)
+    return Key(id, sign, say(about), change, holds)
 
 
 _MAKERS: Mapping[str, Callable[[Sequence[Choice], Sequence[str]], list[Key]]] = {
@@ -159,25 +174,28 @@ _MAKERS: Mapping[str, Callable[[Sequence[Choice], Sequence[str]], list[Key]]] = 
 def why_not(key: Key, phrase: Phrase) -> str:
     """Why a key leaves the phrase as it is."""
     if phrase.tone is None:
-        return "First choose a swara."
+        return say("First choose a swara.")
     if key.id in JOINED:
         if phrase.at == 0:
-            return "It leads from the swara before: there is none."
+            return say("It leads from the swara before: there is none.")
         if key.id == "meend":
-            return f"A meend leads to another swara, {meend_span()} semitones away at most."
+            return say(
+                "A meend leads to another swara, {number} semitones away at most.",
+                number=meend_span(),
+            )
         if key.id in ("sparsh", "krintan"):
-            return "Sparsh leads up from another swara, krintan down."
-        return "It leads from another swara to this one."
+            return say("Sparsh leads up from another swara, krintan down.")
+        return say("It leads from another swara to this one.")
     if key.id in (UP, DOWN):
-        return "There is no further saptak."
+        return say("There is no further saptak.")
     if phrase.tone.by:
-        return "It has no stroke of its own."
+        return say("It has no stroke of its own.")
     return ""
 
 
 def waiting_words(key: str, swara: Swara) -> str:
     """What is asked for by a key that waits for a swara."""
-    return f"Now the swara that is {WAITS[key]} {swara}."
+    return say(WAITS[key], swara=in_letters([swara]))
 
 
 def taking(key: str, phrase: Phrase, swara: Swara) -> Phrase:

@@ -45,8 +45,9 @@ from screens.phrase_string import PhraseString
 from screens.phrase_typing import Typing
 from screens.sargam_pad import SignPlate
 from screens.widgets import ChosenPlate, Words
+from words import say, to_say
 
-TO_CHANGE = "Touch a swara of the phrase, then change it."
+TO_CHANGE = to_say("Touch a swara of the phrase, then change it.")
 """Of a phrase that is told whole, while it is as it was told."""
 POLL_S = 1 / 20
 """So often it is looked which swara sounds."""
@@ -123,7 +124,9 @@ class PhrasePad(BoxLayout):
         tabs = self.ids.tabs
         tabs.clear_widgets()
         for group in groups if len(groups) > 1 else ():
-            plate = ChosenPlate(text=GROUPS[group], padding=(dp(6), dp(8)), type_sp=theme.SMALL + 1)
+            plate = ChosenPlate(
+                text=say(GROUPS[group]), padding=(dp(6), dp(8)), type_sp=theme.SMALL + 1
+            )
             plate.group, plate.size_hint_y = group, 1
             plate.bind(on_release=lambda plate: setattr(self, "group", plate.group))
             tabs.add_widget(plate)
@@ -207,8 +210,11 @@ class PhrasePad(BoxLayout):
             if len(path) > 1:
                 self.dispatch("on_hear", Phrase().sliding(path).text, False)
             if self.string is not None and self.string.too_far:
-                semitones = counted(meend_span(), "semitone")
-                self.told = f"A meend goes {semitones} at most: touch the next swara anew."
+                semitones = counted(meend_span(), "{number} semitone", "{number} semitones")
+                self.told = say(
+                    "A meend goes {semitones} at most: touch the next swara anew.",
+                    semitones=semitones,
+                )
 
     def add(
         self,
@@ -236,7 +242,7 @@ class PhrasePad(BoxLayout):
         """The swara that a key waited for has come."""
         key, before = self.waiting, self.phrase
         self._set(taking(key, self.phrase, swara))
-        self.told = "That one cannot be." if self.phrase == before else ""
+        self.told = say("That one cannot be.") if self.phrase == before else ""
         self._hear_chosen()
 
     def strike(self, key: Key) -> None:
@@ -355,7 +361,7 @@ class PhrasePad(BoxLayout):
             plate.chosen = plate.key.id == self.waiting or plate.key.holds(self.phrase)
             plate.disabled = not self.live
             plate.can_focus = self.live
-        self.ids.back.text = "Bring back" if self._brings_back else "Take back"
+        self.ids.back.text = say("Bring back") if self._brings_back else say("Take back")
         states = {
             "back": bool(self._changes if self._varied_by else self.phrase.items)
             or self._brings_back,
@@ -381,13 +387,14 @@ class PhrasePad(BoxLayout):
         if self.told or question is None:
             return self.told
         if self._is_told_whole and self._is_as_told:
-            return TO_CHANGE
+            return say(TO_CHANGE)
         if not self.phrase.count:
             slides = "hands" in question.signs
-            return "Touch the string, or slide." if slides else "Touch the string."
-        here = capital(counted(self.phrase.count, "swara"))
-        more = "" if self.left or self._varied_by else ": there is no room for more"
-        return f"{here}{more}."
+            return say("Touch the string, or slide.") if slides else say("Touch the string.")
+        here = capital(counted(self.phrase.count, "{number} swara", "{number} swaras"))
+        if self.left or self._varied_by:
+            return say("{text}.", text=here)
+        return say("{swaras}: there is no room for more.", swaras=here)
 
     def _roll_to_chosen(self) -> None:
         """Where not all rows are in sight, bring the one with what is chosen there."""

@@ -6,10 +6,12 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from audio.tuning import SWARAS, Swara
+from quizzes.names import in_letters
 from quizzes.question import Question
 from screens.phrase import FURTHEST_SAPTAK, Phrase
-from screens.phrase_keys import DOWN, REST_KEY, TYPED_LENGTHS, UP, Key, keys_of
+from screens.phrase_keys import DOWN, HANDS, REST_KEY, TYPED_LENGTHS, UP, Key, keys_of
 from screens.typed import ONE_FORM
+from words import say
 
 if TYPE_CHECKING:
     from screens.phrase_pad import PhrasePad
@@ -22,6 +24,10 @@ AFTER = {"^": "stronger", "_": "softer", "*": "brighter", "o": "rounder"}
 HEAR = "h"
 LETTERS = {*SWARAS, *(letter.lower() for letter in ONE_FORM)}
 SIGNS_AFTER = {UP, DOWN, "~", "-", *AFTER, *TYPED_LENGTHS}
+
+
+_JOINED = {by: about for by, _, about in HANDS}
+"""How each way to reach a swara is called."""
 
 
 class Typing:
@@ -48,7 +54,8 @@ class Typing:
     def take(self, pad: PhrasePad, name: str) -> bool:
         """Use one key of the keyboard for what is being made; True if it was used."""
         if name in LETTERS and name not in self._letters:
-            self._refused, pad.told = pad.phrase, f"{name} is not among the swaras."
+            self._refused = pad.phrase
+            pad.told = say("{key} is not among the swaras.", key=name)
             return True
         if self._refused is pad.phrase and name in SIGNS_AFTER:
             return True
@@ -78,10 +85,10 @@ class Typing:
     @property
     def _begun(self) -> str:
         """What stands before the swara that is to come."""
-        inside = "".join(map(str, self._inside or self._touches))
+        inside = "".join(in_letters([swara]) for swara in self._inside or self._touches)
         closed = CLOSES["("] if self._touches else ""
         opened = self._opened or ("(" if self._touches else "")
-        begun = f"{self._join} {opened}{inside}{closed}".strip()
+        begun = f"{say(_JOINED[self._join]) if self._join else ''} {opened}{inside}{closed}".strip()
         return f"{begun} …" if begun else ""
 
     def _write(self, pad: PhrasePad, swara: Swara) -> None:

@@ -25,6 +25,7 @@ from screens.keys import KaanScreen
 from screens.look import load_kv, look, text_px
 from screens.modes import ModeRow
 from screens.students import who_words
+from words import say, to_say
 
 NAME = "Kaan"
 NECK = 88
@@ -33,8 +34,12 @@ NECK = 88
 AT_ONCE_S = 0.08
 """For so long it is waited for what a practice holds before the screen says that it is looking."""
 LOOKED_EVERY_S = 0.05
-LOOKING = "{} minutes: working out what they hold"
-CHANGES = {"before-lesson": "Change the lesson", "kind": "Another kind", "part": "Another part"}
+LOOKING = to_say("{minutes} minutes: working out what they hold")
+CHANGES = {
+    "before-lesson": to_say("Change the lesson"),
+    "kind": to_say("Another kind"),
+    "part": to_say("Another part"),
+}
 """What leads on from a mode, by its id."""
 
 
@@ -140,11 +145,13 @@ class PracticeScreen(KaanScreen):
         self.mode, self.mode_id = mode, mode.id
         row: ModeRow = self.ids.modes
         row.offer(tuple(self._choices.values()))
-        about = f"{which.name}. {which.about}" if which else self._choices[mode.id].about
+        about = self._choices[mode.id].about
+        if which:
+            about = say("{part}. {about}", part=which.name, about=which.about)
         self.about = "" if mode == Mode() else about
         why_not = (c.why_not for c in self._choices.values() if c.why_not and not c.first)
         self.closed = "\n".join(why_not)
-        self.change = CHANGES.get(mode.id, "")
+        self.change = say(CHANGES[mode.id]) if mode.id in CHANGES else ""
         self.look_ahead()
 
     def choose_mode(self, mode: str) -> None:
@@ -179,7 +186,7 @@ class PracticeScreen(KaanScreen):
         self._coming = self._worker.submit(self.practice.outlook, minutes, self.mode)
         wait([self._coming], AT_ONCE_S)
         if not self._coming.done():
-            self.show(Outlook(LOOKING.format(minutes), ()))
+            self.show(Outlook(say(LOOKING, minutes=minutes), ()))
             self._minding = Clock.schedule_interval(self._mind, LOOKED_EVERY_S)
             return
         self._show_coming()

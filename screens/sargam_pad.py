@@ -14,35 +14,54 @@ from kivy.uix.behaviors.focus import FocusBehavior
 from kivy.uix.boxlayout import BoxLayout
 
 from audio.tuning import SWARAS
+from quizzes.names import swara_word
 from screens import theme
 from screens.grid import columns_of, fitting
 from screens.look import load_kv, look, text_px
 from screens.widgets import Touchable
+from words import say, swaras_in, to_say
 
-NAMES = ("Sa", "komal", "Re", "komal", "Ga", "Ma", "tivra", "Pa", "komal", "Dha", "komal", "Ni")
-MARKS = ((",", "lower"), ("'", "upper"), ("-", "hold"), (".", "rest"), ("|", "bar"))
+KOMAL, TIVRA = to_say("komal"), to_say("tivra")
+MARKS = (
+    (",", to_say("lower")),
+    ("'", to_say("upper")),
+    ("-", to_say("hold")),
+    (".", to_say("rest")),
+    ("|", to_say("bar")),
+)
 SAPTAKS = MARKS[:2]
 """What may stand beside a swara where swaras alone are written."""
-TOGETHER = ("SR", "together")
+TOGETHER = ("SR", to_say("together"))
 """The key that runs swaras together into one matra."""
 HANDS = (
-    ("/", "meend up"),
-    ("\\", "meend down"),
-    ("//", "slide up"),
-    ("\\\\", "slide down"),
-    ("<", "hammer"),
-    (">", "pull off"),
-    ("~", "andolan"),
-    ("~~", "gamak"),
-    ("(", "kan"),
-    (")", "its end"),
-    ("{", "zamzama"),
-    ("}", "its end"),
-    ("c", "chikari"),
+    ("/", to_say("meend up")),
+    ("\\", to_say("meend down")),
+    ("//", to_say("slide up")),
+    ("\\\\", to_say("slide down")),
+    ("<", to_say("hammer")),
+    (">", to_say("pull off")),
+    ("~", to_say("andolan")),
+    ("~~", to_say("gamak")),
+    ("(", to_say("kan")),
+    (")", to_say("its end")),
+    ("{", to_say("zamzama")),
+    ("}", to_say("its end")),
+    ("c", to_say("chikari")),
 )
-"""Signs and what each stands for."""
+"""Signs and what each stands for; to be said."""
 LEAST_KEY = 50
 """The least breadth of a key, in dp."""
+
+
+def swara_signs() -> list[tuple[str, str]]:
+    """Each swara as it is written, and what stands below it: in other letters than those of the
+    keyboard its name; else only that it is komal or tivra where its letter tells no more."""
+    latin = swaras_in() == "latin"
+    below = {"r": KOMAL, "g": KOMAL, "d": KOMAL, "n": KOMAL, "M": TIVRA} if latin else {}
+    return [
+        (letter, say(below[letter]) if letter in below else swara_word(semitone))
+        for semitone, letter in enumerate(SWARAS)
+    ]
 
 
 class SignPlate(Touchable, BoxLayout):
@@ -82,7 +101,7 @@ class SargamPad(BoxLayout):
 
     def on_kv_post(self, base_widget: Any) -> None:
         """Its keys are made once its parts are there."""
-        self._fill("swaras", zip(SWARAS, NAMES, strict=True))
+        self._fill("swaras", swara_signs())
         self._fill_marks()
         self._fill_hands()
         self.bind(plain=self._fill_marks, hands=self._fill_hands, width=self._fit)
@@ -102,10 +121,11 @@ class SargamPad(BoxLayout):
 
     def _fill_marks(self, *_: Any) -> None:
         self.ids.marks.clear_widgets()
-        self._fill("marks", [mark for mark in MARKS if not self.plain or mark in SAPTAKS])
+        marks = SAPTAKS if self.plain else MARKS
+        self._fill("marks", [(sign, say(about)) for sign, about in marks])
         if not self.plain:
             sign, about = TOGETHER
-            together = SignPlate(sign=sign, about=about, chosen=not self.apart)
+            together = SignPlate(sign=sign, about=say(about), chosen=not self.apart)
             together.bind(on_release=self._turn_apart)
             self.ids.marks.add_widget(together)
         self._fill_hands()
@@ -113,7 +133,7 @@ class SargamPad(BoxLayout):
     def _fill_hands(self, *_: Any) -> None:
         self.ids.hands.clear_widgets()
         if self.hands and not self.plain:
-            self._fill("hands", HANDS)
+            self._fill("hands", [(sign, say(about)) for sign, about in HANDS])
         self._fit()
 
     def _fit(self, *_: Any) -> None:

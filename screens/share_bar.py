@@ -13,6 +13,7 @@ from kivy.uix.widget import Widget
 from screens import theme
 from screens.look import TextImage, look, type_px
 from screens.shares import borders
+from words import say
 
 NUMBER_AIR = 6
 """Beside a number on the bar, on both sides together, in dp."""
@@ -110,4 +111,4 @@ class ShareBar(Widget):
 
 def minutes_text(count: int) -> str:
     """So many minutes, as they stand beside a thing."""
-    return f"{count} min"
+    return say("{count} min", count=count)

@@ -13,10 +13,11 @@ from screens import theme
 from screens.look import load_kv, look, text_px
 from screens.share_bar import ShareBar, minutes_text
 from screens.widgets import Column
+from words import say, to_say
 
 TOLD_HIGH = 54
 """The height of a bar after the answer, in dp at the usual text size."""
-USUAL_HEAD = "Usual"
+USUAL_HEAD = to_say("Usual")
 
 
 class ToldShare(BoxLayout):
@@ -57,10 +58,10 @@ class ToldShares(Column):
             return
         labels, usual, given = zip(*self.shared, strict=True)
         same = usual == given
-        self._bar(USUAL_HEAD, usual, "right" if same else "was")
+        self._bar(say(USUAL_HEAD), usual, "right" if same else "was")
         if not same:
             self._bar(self.given_head, given, "right" if self.mark == "right" else "otherwise")
-        heads = (USUAL_HEAD, "" if same else self.given_head)
+        heads = (say(USUAL_HEAD), "" if same else self.given_head)
         broad = max(
             text_px(minutes_text(sum(usual)), theme.SANS, theme.BODY),
             *(text_px(head, theme.SANS, theme.SMALL) for head in heads),

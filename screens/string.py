@@ -39,6 +39,7 @@ from screens.frets import (
 from screens.look import load_kv, look
 from screens.neck import draw_neck
 from screens.widgets import ChosenPlate
+from words import say
 
 END_MARGIN = 8
 """From the ends of the string shown to the ends of the pad, in dp."""
@@ -285,7 +286,7 @@ class SaptakRow(BoxLayout):
         octaves = self.pad.octaves()
         self.clear_widgets()
         for octave, name in SAPTAK_NAMES.items():
-            plate = ChosenPlate(text=name, padding=(dp(6), dp(8)), type_sp=theme.SMALL + 1)
+            plate = ChosenPlate(text=say(name), padding=(dp(6), dp(8)), type_sp=theme.SMALL + 1)
             plate.disabled = octave not in octaves
             plate.octave, plate.size_hint_y = octave, 1
             plate.bind(texture_size=self._fit)
@@ -308,8 +309,9 @@ class SaptakRow(BoxLayout):
         )
         for plate in self.children:
             plate.chosen = plate.octave == self.pad.octave
-            name = SAPTAK_NAMES[plate.octave]
-            words = [w for o, w in ((was, "was"), (heard, "heard")) if o == plate.octave]
+            name = say(SAPTAK_NAMES[plate.octave])
+            marked = ((was, say("was")), (heard, say("heard")))
+            words = [word for octave, word in marked if octave == plate.octave]
             plate.text = f"{name}\n{', '.join(words)}" if words and was != heard else name
 
 

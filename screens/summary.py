@@ -18,6 +18,7 @@ from scheduler import LogError
 from screens.keys import KaanScreen
 from screens.look import load_kv
 from screens.widgets import Panel, QuietPlate, Words
+from words import say, say_many
 
 
 class MovedLine(BoxLayout):
@@ -83,9 +84,11 @@ class SummaryScreen(KaanScreen):
         """Put a session's end on view."""
         minutes = round(summary.minutes)
         self.headline = (
-            "Less than a minute" if minutes < 1 else f"{minutes} minute{'s' * (minutes != 1)}"
+            say("Less than a minute")
+            if minutes < 1
+            else say_many("{count} minute", "{count} minutes", minutes)
         )
-        self.answered = f"{summary.counts}."
+        self.answered = say("{text}.", text=summary.counts)
         self.caution, self.answers = summary.caution, summary.answered
         self._summary, self.left_out, self.trouble = summary, False, ""
         self._tell()
@@ -115,12 +118,12 @@ class SummaryScreen(KaanScreen):
             for moved in summary.moved
         ]
         if summary.met:
-            lines.insert(0, Words(text=f"{summary.met}."))
-        nothing = Words(text="Nothing yet: what you hear settles over days.", tone="soft")
-        told.add_widget(ToldPanel(title="What moved", lines=lines or [nothing]))
+            lines.insert(0, Words(text=say("{text}.", text=summary.met)))
+        nothing = Words(text=say("Nothing yet: what you hear settles over days."), tone="soft")
+        told.add_widget(ToldPanel(title=say("What moved"), lines=lines or [nothing]))
         if summary.thresholds:
             tuned = [Words(text=text) for text in summary.thresholds]
-            told.add_widget(ToldPanel(title="How finely you hear tune", lines=tuned))
+            told.add_widget(ToldPanel(title=say("How finely you hear tune"), lines=tuned))
 
     def back(self) -> None:
         self.on_close()

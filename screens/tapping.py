@@ -20,26 +20,27 @@ from kivy.uix.floatlayout import FloatLayout
 
 from audio.speakers import Playing
 from quizzes.question import KEYS_APART, Question
+from screens import theme
 from screens.look import load_kv, look
 from screens.moments import Moments
+from words import say, say_many, to_say
 
 TAP_KEY = "t"
 ONE_TAP_S = 0.06
 """Within so long after a tap there is no other: the fastest taps of one finger are about 100 ms
 apart, and of two hands in turn hardly less than 70 (from memory)."""
-FLASH_S = 0.12
 SETTLE_S = 0.6
 """So long after the end of the cue, and after the last tap, the answer goes out."""
 LEAST_HIGH, MOST_HIGH = 120, 420
 """How high the plate is, in dp."""
 
-LISTEN_FIRST = "Listen again, then tap along."
-NO_TAPS = "No taps yet. Listen again and tap along."
+LISTEN_FIRST = to_say("Listen again, then tap along.")
+NO_TAPS = to_say("No taps yet. Listen again and tap along.")
 
 
 def taps_told(count: int) -> str:
     """In figures, since they run: `1 tap`, `12 taps`."""
-    return "1 tap" if count == 1 else f"{count} taps"
+    return say_many("{count} tap", "{count} taps", count)
 
 
 class TapPlate(FloatLayout):
@@ -61,7 +62,7 @@ class TapPlate(FloatLayout):
         super().__init__(**kwargs)
         self.moments = Moments()
         self._last: float | None = None
-        self._dim = Clock.create_trigger(self._put_out, FLASH_S)
+        self._dim = Clock.create_trigger(self._put_out, theme.FLASH_S)
 
     def do_layout(self, *arguments: Any) -> None:
         """The ring stands in the middle of what the words leave."""
@@ -205,9 +206,9 @@ class TappingPad(BoxLayout):
         if count:
             self.told = taps_told(count)
         elif self._playing is None:
-            self.told = LISTEN_FIRST
+            self.told = say(LISTEN_FIRST)
         else:
-            self.told = NO_TAPS if self.ended else "Tap along."
+            self.told = say(NO_TAPS) if self.ended else say("Tap along.")
         closed = not (self.live and self.ended and self._taps)
         self.ids.answer.disabled, self.ids.answer.can_focus = closed, not closed
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 from statistics import median
 
@@ -15,8 +16,8 @@ from audio.resonance import PLAYING
 from audio.score import Score, Stroke
 from audio.tuning import SWARAS, Swara
 from quizzes.explanation import Marked
-from quizzes.names import SAPTAK_NAMES
-from quizzes.ragas.words import letter_name
+from quizzes.names import SAPTAK_NAMES, in_letters, swara_name
+from words import language, swaras_in
 
 OCTAVE_CENTS = 1200.0
 LEAST_CENTS = 500.0
@@ -162,16 +163,18 @@ def _stretches(drawn: Sequence[Marked]) -> tuple[tuple[float, float], ...]:
 
 # Names.
 
-_LETTERS = {letter_name(letter): letter for letter in SWARAS}
-_OCTAVES = {name: octave for octave, name in SAPTAK_NAMES.items()}
+
+@lru_cache(maxsize=4)
+def _by_name(language: str, letters: str) -> dict[str, Swara]:
+    """All swaras of three saptaks, by what they are called in the language and letters in use."""
+    swaras = [Swara(semitone, octave) for octave in SAPTAK_NAMES for semitone in range(len(SWARAS))]
+    return {swara_name(swara): swara for swara in swaras}
 
 
 def forms_of(label: str) -> tuple[str, str, str]:
     """A swara's name in one line, in two, and as its letter; other words stay as they are."""
-    saptak, _, name = label.partition(" ")
-    octave = _OCTAVES.get(saptak)
-    letter = _LETTERS.get(label if octave is None else name)
-    short = label if letter is None else str(Swara(SWARAS.index(letter), octave or 0))
+    swara = _by_name(language(), swaras_in()).get(label)
+    short = label if swara is None else in_letters([swara])
     return label, "\n".join(label.rsplit(" ", 1)), short
 
 

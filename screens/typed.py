@@ -15,6 +15,7 @@ from quizzes.question import KEYS_APART, Choice, Question
 from quizzes.stages.sharing import evenly_shared
 from screens.aligned import Place
 from screens.errors import WritingError
+from words import in_script
 
 LINE_WIDTH = 72
 NOTHING = "-"
@@ -47,14 +48,17 @@ def signs(choices: Sequence[Choice]) -> dict[str, str]:
     """What is written on each key for the keyboard: its number, or else its letter, if any;
     nothing where its label is what writes it."""
     if are_swaras(choices):
-        return {}
+        return {each.id: each.id for each in choices if each.label != each.id}
     ways = {**_letters(choices), **_numbers(choices)}
     return {key: sign for sign, key in ways.items()}
 
 
 def are_swaras(choices: Sequence[Choice]) -> bool:
     """Whether the keys are swaras as they are written, which their labels say."""
-    return all(_SWARA.fullmatch(each.id) and each.label == each.id for each in choices)
+    return all(
+        _SWARA.fullmatch(each.id) and each.label in (each.id, in_script(each.id))
+        for each in choices
+    )
 
 
 def _swara_letters(choices: Sequence[Choice]) -> dict[str, str]:
@@ -87,11 +91,17 @@ def _letters(choices: Sequence[Choice]) -> dict[str, str]:
     single = {choice.id: choice.id for choice in choices if len(choice.id) == 1}
     if single:
         return single
-    firsts = {choice.id: choice.label[:1].lower() for choice in choices}
+    firsts = {choice.id: _first(choice).lower() for choice in choices}
     often = Counter(firsts.values())
     return {
         letter: key for key, letter in firsts.items() if letter.isalpha() and often[letter] == 1
     }
+
+
+def _first(choice: Choice) -> str:
+    """The first letter of a label; where no keyboard has that, of what it is called in logs."""
+    first = choice.label[:1]
+    return first if first.isascii() or not first.isalpha() else choice.id[:1]
 
 
 def read_line(text: str, question: Question) -> str:

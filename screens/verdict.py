@@ -13,20 +13,53 @@ from quizzes.kinds import KINDS
 from quizzes.kinds.deck_narrowed import own_skill
 from quizzes.question import Mark, Question
 from screens.aligned import Place
+from words import say, to_say
 
 OTHERWISE = {
-    "said": "Said otherwise",
-    "made": "Made otherwise",
-    "put": "Put otherwise",
-    "shared": "Shared otherwise",
-    "tapped": "Tapped otherwise",
-    "chose": "Chosen otherwise",
+    "heard": to_say("Heard otherwise"),
+    "said": to_say("Said otherwise"),
+    "wrote": to_say("Heard otherwise"),
+    "made": to_say("Made otherwise"),
+    "put": to_say("Put otherwise"),
+    "shared": to_say("Shared otherwise"),
+    "tapped": to_say("Tapped otherwise"),
+    "chose": to_say("Chosen otherwise"),
 }
-"""By the verb of the answer; else it was heard otherwise."""
+"""By the verb of the answer: what is written was heard."""
+_YOU = {
+    "heard": to_say("You heard"),
+    "said": to_say("You said"),
+    "wrote": to_say("You wrote"),
+    "made": to_say("You made"),
+    "put": to_say("You put"),
+    "shared": to_say("You shared"),
+    "tapped": to_say("You tapped"),
+    "chose": to_say("You chose"),
+}
+_DONE = {
+    "heard": to_say("heard"),
+    "said": to_say("said"),
+    "wrote": to_say("wrote"),
+    "made": to_say("made"),
+    "put": to_say("put"),
+    "shared": to_say("shared"),
+    "tapped": to_say("tapped"),
+    "chose": to_say("chose"),
+}
+_HEAR = {
+    "heard": to_say("Hear what you heard"),
+    "said": to_say("Hear what you said"),
+    "wrote": to_say("Hear what you wrote"),
+    "made": to_say("Hear what you made"),
+    "put": to_say("Hear what you put"),
+    "shared": to_say("Hear what you shared"),
+    "tapped": to_say("Hear what you tapped"),
+    "chose": to_say("Hear what you chose"),
+}
 
 MAKING = "make"
 """How the kinds begin in which a phrase of one's own is made."""
-NO_MORE = "no more than by luck"
+NO_MORE = to_say("{words}, no more than by luck")
 
 _VERBS = {
     "written": "wrote",
@@ -72,37 +105,70 @@ def verdict_kind(mark: Mark) -> str:
 
 
 def verdict_words(
-    mark: Mark, places: Sequence[Place] = (), *, verb: str = "heard", counted: str = ""
+    mark: Mark,
+    places: Sequence[Place] = (),
+    *,
+    verb: str = "heard",
+    counted: str = "",
+    by_luck: bool = False,
 ) -> str:
     """The verdict; `places` are those of a written answer, of which some may be right.
 
     They are counted too where they earn no credit, since luck has as many right. Of what was `put`
-    in order, pairs are counted, as credit does. Where the kind has `counted` itself, that is told.
+    in order, pairs are counted, as credit does. Where the kind has `counted` itself, that is told;
+    `by_luck` where what it counts as right earns nothing.
     """
     kind = verdict_kind(mark)
     if kind == "right":
-        return "Right"
-    words = "Partly right" if kind == "partly" else OTHERWISE.get(verb, "Heard otherwise")
+        return say("Right")
+    words = say("Partly right") if kind == "partly" else say(OTHERWISE[verb])
     if counted:
-        is_luck = kind == "otherwise" and verb == "chose" and not counted.startswith("0 ")
-        return f"{words}: {counted}" + (f", {NO_MORE}" if is_luck else "")
-    count = order_of(places) if verb == "put" else share_of(places)
-    if not places or (kind == "otherwise" and count.startswith("0 ")):
+        told = say("{verdict}: {share}", verdict=words, share=counted)
+        return say(NO_MORE, words=told) if kind == "otherwise" and by_luck else told
+    right, share = order_of(places) if verb == "put" else share_of(places)
+    if not places or (kind == "otherwise" and not right):
         return words
-    return f"{words}: {count}" + (f", {NO_MORE}" if kind == "otherwise" else "")
+    told = say("{verdict}: {share}", verdict=words, share=share)
+    return say(NO_MORE, words=told) if kind == "otherwise" else told
 
 
-def order_of(places: Sequence[Place]) -> str:
-    """How many pairs of an order stand the right way round: "5 of 6 pairs in order"."""
+def chose_some(question: Question, given: str) -> bool:
+    """Whether of several names that may be right one was chosen that is."""
+    if question.answer_on != "several":
+        return False
+    rights = question.chosen(question.right[0])
+    return not set(rights).isdisjoint(question.chosen(given))
+
+
+def you_did(verb: str) -> str:
+    """`You heard`, before what was answered."""
+    return say(_YOU[verb])
+
+
+def done(verb: str) -> str:
+    """`heard`, beside what was answered."""
+    return say(_DONE[verb])
+
+
+def hear_own(verb: str) -> str:
+    """`Hear what you wrote`."""
+    return say(_HEAR[verb])
+
+
+def order_of(places: Sequence[Place]) -> tuple[int, str]:
+    """How many pairs of an order stand the right way round, and "5 of 6 pairs in order"."""
     at = {place.given: number for number, place in enumerate(places)}
     pairs = [at[one.was] < at[other.was] for one, other in combinations(places, 2)]
-    return f"{sum(pairs)} of {len(pairs)} pairs in order"
+    right, whole = sum(pairs), len(pairs)
+    return right, say("{right} of {whole} pairs in order", right=right, whole=whole)
 
 
-def share_of(places: Sequence[Place]) -> str:
-    """How many keys of the line that was stand where they should: "6 of 8"."""
+def share_of(places: Sequence[Place]) -> tuple[int, str]:
+    """How many keys of the line that was stand where they should, and "6 of 8"."""
     was = [place.was for place in places if place.was is not None]
     count = tally(was, [place.given for place in places if place.given is not None])
+    share = say("{right} of {whole}", right=count.right, whole=count.whole)
+    if not count.added:
+        return count.right, share
     # A key too many takes nothing from the line that was, so it is told by itself.
-    added = f", {count.added} too many" if count.added else ""
-    return f"{count.right} of {count.whole}{added}"
+    return count.right, say("{share}, {added} too many", share=share, added=count.added)

@@ -22,6 +22,7 @@ from screens.following import Following
 from screens.look import load_kv
 from screens.wheel_drawing import face_of
 from screens.wheel_places import answered_on, name_of
+from words import say, say_as
 
 WAYS = {"right": 1, "down": 1, "left": -1, "up": -1}
 """By key, how many matras on."""
@@ -148,8 +149,9 @@ class WheelPad(BoxLayout):
         face, plate = self.ids.face, self._plate
         face.live = self.live
         chosen = int(face.chosen)
-        named = f": {name_of(self.wheel, chosen)}" if chosen and self.wheel is not None else ""
-        plate.text = f"Answer{named}"
+        plate.text = say_as("to send it", "Answer")
+        if chosen and self.wheel is not None:
+            plate.text = say("Answer: {what}", what=name_of(self.wheel, chosen))
         plate.disabled = not (self.live and chosen)
         plate.can_focus = self.live
 

@@ -13,6 +13,7 @@ from math import atan2, ceil, cos, hypot, pi, sin, tau
 
 from quizzes.question import Question
 from quizzes.wheel import Span, Wheel
+from words import say
 
 TOUCH_FROM, TOUCH_TO = 0.4, 1.5
 """A touch means a matra from so much of the way to the points on, and so far beyond them."""
@@ -222,12 +223,12 @@ def answered_on(told: Wheel, question: Question, answer: str) -> int:
 def name_of(wheel: Wheel, matra: int) -> str:
     """A matra in words, with its sign on the hand: "matra 9, khali"; of a blind wheel a point."""
     if wheel.blind:
-        return f"point {matra}"
+        return say("point {number}", number=matra)
     signs = []
     if matra == 1:
-        signs.append("sam")
+        signs.append(say("sam"))
     elif matra in wheel.form.tali:
-        signs.append(f"tali {wheel.form.sign(matra)}")
+        signs.append(say("tali {number}", number=wheel.form.sign(matra)))
     if matra in wheel.form.khali:
-        signs.append("khali")
-    return ", ".join([f"matra {matra}", *signs])
+        signs.append(say("khali"))
+    return ", ".join([say("matra {number}", number=matra), *signs])

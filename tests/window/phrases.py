@@ -68,7 +68,7 @@ def treat(drill, tone):
             play(drill, swara)
     if tone.sway:
         touch(pad_key(drill, "hands", tone.sway))
-    for about, _, field, value in SHADES:
+    for about, _, _, field, value in SHADES:
         if getattr(tone, field) == value:
             touch(pad_key(drill, "shades", about))
 
