@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from quizzes.hands_said import said_of_hands
 from quizzes.paltas.said import said_of_paltas
 from quizzes.ragas.said import said_of_ragas
+from quizzes.stages.said import said_of_stages
 from quizzes.talas.said import said_of_talas
 
 
@@ -14,5 +15,6 @@ def said_in_data() -> Iterator[tuple[str, str]]:
     """(where, text) of all that is shown from data and translated."""
     yield from said_of_ragas()
     yield from said_of_talas()
+    yield from said_of_stages()
     yield from said_of_paltas()
     yield from said_of_hands()

@@ -8,7 +8,7 @@ from audio.mizrab import Gat, mizrab
 from audio.score import Score
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.kinds.fit_way import LAYA_NAMES, FitWay
+from quizzes.kinds.fit_way import LAYA_NAMES, FitWay, given_as_reason
 from quizzes.kinds.strokes_gat import MATRAS
 from quizzes.kinds.strokes_gat import TEMPO as MIDDLE
 from quizzes.names import capital
@@ -16,6 +16,7 @@ from quizzes.question import Choice, Question, Setting
 from quizzes.ragas.asking import label_of
 from quizzes.right_hand import Hand, fresh_hand, written
 from quizzes.talas.laya import layas
+from words import say
 
 SWARAS = 4
 
@@ -35,9 +36,10 @@ class GatWay(FitWay):
             skill,
             seed,
             setting,
-            prompt=rule.best,
+            prompt=say(rule.best),
             choices=[
-                Choice(laya, capital(LAYA_NAMES[laya])) for laya in fresh.shuffled([right, wrong])
+                Choice(laya, capital(say(LAYA_NAMES[laya])))
+                for laya in fresh.shuffled([right, wrong])
             ],
             right=right,
             cue=hand.score(line),
@@ -47,22 +49,29 @@ class GatWay(FitWay):
     def explain(self, question: Question, given: str) -> Explanation:
         rule, gat = self.rule(question.skill, question.setting), _gat(question.skill)
         right = question.right[0]
-        why = f"{capital(gat.name)} {rule.why}"
+        why = [say("{gat} {why}", gat=capital(say(gat.name)), why=say(rule.why))]
         if given != right:
-            why += f"; {rule.why_not}"
+            why.append(say(rule.why_not))
         return Explanation(
             right_label=label_of(question, right),
             given_label=label_of(question, given),
-            why=f"{why}.",
+            why=given_as_reason(*why),
             right_cue=_played(question, gat, right),
             given_cue=None if given == right else _played(question, gat, given),
-            given_plays="" if given == right else f"the same gat, {LAYA_NAMES[given]}",
+            given_plays=""
+            if given == right
+            else say("the same gat, {laya}", laya=say(LAYA_NAMES[given])),
         )
 
     def introduce(self, question: Question) -> str:
         rule, gat = self.rule(question.skill, question.setting), _gat(question.skill)
-        laya = LAYA_NAMES[question.right[0]]
-        return f"{rule.about} {capital(gat.name)} is made for a {laya} laya: it {rule.why}."
+        made_for = say(
+            "{gat} is made for a {laya} laya: it {why}.",
+            gat=capital(say(gat.name)),
+            laya=say(LAYA_NAMES[question.right[0]]),
+            why=say(rule.why),
+        )
+        return f"{say(rule.about)} {made_for}"
 
 
 def _hand(skill: str, seed: int, setting: Setting) -> Hand:

@@ -14,7 +14,7 @@ from audio.playing import chains_of
 from audio.score import Score, Stroke
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.kinds.fit_way import FitWay, phrase_in, played
+from quizzes.kinds.fit_way import FitWay, given_as_reason, phrase_in, played
 from quizzes.names import capital, counted
 from quizzes.question import Question, Setting
 from quizzes.ragas.asking import label_of
@@ -34,6 +34,7 @@ from quizzes.stages.fitting import LITTLE, MUCH, Fit
 from quizzes.stages.loudness import integrated_lufs, turned
 from quizzes.stages.stage import Form
 from quizzes.stages.tradition import form
+from words import say, say_as
 
 GAIT = "grave"
 """Whose line has most ornament."""
@@ -69,7 +70,7 @@ class OrnamentWay(FitWay):
             skill,
             seed,
             setting,
-            prompt=rule.best,
+            prompt=say(rule.best),
             choices=places(len(order)),
             right=places(len(order))[order.index(rule.suits[0])].id,
             cue=_alike(
@@ -94,28 +95,23 @@ class OrnamentWay(FitWay):
     def explain(self, question: Question, given: str) -> Explanation:
         rule, right = self.rule(question.skill, question.setting), question.right[0]
         lines = read_apart(question.sargam)
-        counts = [ornamented(line) for line in lines]
-        rich, place = max(counts), counts.index(max(counts))
-        why = (
-            f"The {('first', 'second')[place]} has {counted(rich, 'ornament')}, "
-            f"the {('second', 'first')[place]} {_few(min(counts))}: {rule.why}"
-        )
+        why = [_why([ornamented(line) for line in lines], rule)]
         if given != right:
-            why += f"; {rule.why_not}"
+            why.append(say(rule.why_not))
         return Explanation(
             right_label=label_of(question, right),
             given_label=label_of(question, given),
-            why=f"{why}.",
+            why=given_as_reason(*why),
             right_cue=_played(question, lines[place_of(right)], rule.laya),
             given_cue=None
             if given == right
             else _played(question, lines[place_of(given)], rule.laya),
-            given_plays="" if given == right else "that way of playing it at such a tempo",
+            given_plays="" if given == right else say("that way of playing it at such a tempo"),
         )
 
     def introduce(self, question: Question) -> str:
         rule = self.rule(question.skill, question.setting)
-        return f"{rule.about} {capital(rule.why)}."
+        return f"{say(rule.about)} {given_as_reason(capital(say(rule.why)))}"
 
 
 def ornamented(line: Line) -> int:
@@ -159,8 +155,21 @@ def _levelled(cue: Score, strokes: tuple[Stroke, ...], lufs: float) -> tuple[Str
     return turned(Score(cue.sa_hz, strokes), lufs - integrated_lufs(alone)).strokes
 
 
-def _few(count: int) -> str:
-    return "none" if count == 0 else counted(count, "ornament")
+def _why(counts: Sequence[int], rule: Fit) -> str:
+    """Which of the two has more, and why that suits or does not."""
+    few, many = min(counts), max(counts)
+    told = {
+        "many": _ornaments(many),
+        "few": _ornaments(few) if few else say_as("ornaments", "none"),
+        "why": say(rule.why),
+    }
+    if counts.index(many) == 0:
+        return say("The first has {many}, the second {few}: {why}", **told)
+    return say("The second has {many}, the first {few}: {why}", **told)
+
+
+def _ornaments(count: int) -> str:
+    return counted(count, "{number} ornament", "{number} ornaments")
 
 
 def _played(question: Question, line: Line, laya: str) -> Score:

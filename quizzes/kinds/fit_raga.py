@@ -11,18 +11,21 @@ from collections.abc import Sequence
 from functools import lru_cache
 
 from audio.sargam import parse, write
+from quizzes.errors import not_asked
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.kinds.fit_way import FitWay, cue_in, phrase_in, played
+from quizzes.kinds.fit_way import FitWay, cue_in, given_as_reason, phrase_in, played
 from quizzes.kinds.raga_gait import GAITS, among, gait_of, is_clear
 from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import drone_for, known_to, label_of, possible_among, some_asked
 from quizzes.ragas.choosing import shared_strings
 from quizzes.ragas.raga import Raga
+from quizzes.ragas.said import raga_name
 from quizzes.ragas.sounding import TEMPOS
 from quizzes.ragas.tradition import ragas
 from quizzes.stages.fitting import Fit, fits
 from quizzes.stages.stage import Form
+from words import say
 
 RULE = "very-slow"
 VERY_SLOW = 40.0
@@ -40,10 +43,16 @@ class RagaWay(FitWay):
             return ()
         taught = [ragas(tradition)[one] for one in _asked(tradition)]
         return tuple(
-            self.skill(raga.id, f"{raga.name} in a very slow laya")
+            self.skill(raga.id, _name(raga))
             for raga in taught
             if _is_sure(raga, rule) and _has_opposite(raga, taught, rule)
         )
+
+    def name_of(self, skill: str) -> str:
+        raga = ragas().get(skill.rpartition(":")[2])
+        if raga is None:
+            raise not_asked(skill, "fit")
+        return _name(raga)
 
     def rule(self, skill: str, setting: Setting) -> Fit:
         return super().rule(f"fit:{self.asks}:{RULE}", setting)
@@ -59,15 +68,15 @@ class RagaWay(FitWay):
             offers=lambda one: one.id in asked and _is_sure(one, rule),
         )
         choices = fresh.shuffled(
-            [Choice(one.id, one.name, f"fit:{self.asks}:{one.id}") for one in offered]
+            [Choice(one.id, raga_name(one), f"fit:{self.asks}:{one.id}") for one in offered]
         )
         line = phrase_in(fresh, raga, gait)
-        question = rule.best if gait in rule.suits else rule.least
+        question = say(rule.best if gait in rule.suits else rule.least)
         return self.asked(
             skill,
             seed,
             setting,
-            prompt=f"{question} You hear a phrase of it.",
+            prompt=f"{question} {say('You hear a phrase of it.')}",
             choices=choices,
             right=raga.id,
             cue=cue_in(fresh, raga, line, gait, setting, drone_for(offered)),
@@ -77,19 +86,19 @@ class RagaWay(FitWay):
 
     def explain(self, question: Question, given: str) -> Explanation:
         raga, rule = known_to(question.setting, question.skill), self._rule_of(question)
-        gait, why, given_cue, plays = gait_of(raga), _why(raga, rule), None, ""
+        gait, why, given_cue, plays = gait_of(raga), [_why(raga, rule)], None, ""
         line = parse(question.sargam)
         if given not in question.right:
             other = ragas(question.setting.tradition)[given]
-            why += f"; {_why(other, rule)}"
+            why.append(_why(other, rule))
             its = gait_of(other)
             other_line = phrase_in(Fresh(f"laya of {given}", question.seed), other, its)
             given_cue = played(question, other, other_line, gait=its, tempo=_tempo(its))
-            plays = f"a phrase of {other.name}"
+            plays = say("a phrase of {raga}", raga=raga_name(other))
         return Explanation(
             right_label=label_of(question, raga.id),
             given_label=label_of(question, given),
-            why=f"{why}.",
+            why=given_as_reason(*why),
             right_cue=played(question, raga, line, gait=gait, tempo=_tempo(gait)),
             given_cue=given_cue,
             given_plays=plays,
@@ -98,7 +107,7 @@ class RagaWay(FitWay):
 
     def introduce(self, question: Question) -> str:
         raga, rule = known_to(question.setting, question.skill), self._rule_of(question)
-        return f"{rule.about} {_why(raga, rule)}."
+        return f"{say(rule.about)} {given_as_reason(_why(raga, rule))}"
 
     def _rule_of(self, question: Question) -> Fit:
         return self.rule(question.skill, question.setting)
@@ -132,7 +141,14 @@ def _has_opposite(raga: Raga, known: Sequence[Raga], rule: Fit) -> bool:
 
 def _why(raga: Raga, rule: Fit) -> str:
     gait = gait_of(raga)
-    return f"{raga.name} is {gait}: it {rule.why if gait in rule.suits else rule.why_not}"
+    why = say(rule.why if gait in rule.suits else rule.why_not)
+    if gait == "grave":
+        return say("{raga} is grave: it {why}", raga=raga_name(raga), why=why)
+    return say("{raga} is light: it {why}", raga=raga_name(raga), why=why)
+
+
+def _name(raga: Raga) -> str:
+    return say("{raga} in a very slow laya", raga=raga_name(raga))
 
 
 def _tempo(gait: str) -> float:

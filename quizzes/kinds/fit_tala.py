@@ -7,7 +7,7 @@ from audio.score import Score
 from audio.theka import read_theka, theka_strokes
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.kinds.fit_way import FitWay, cue_in, phrase_in
+from quizzes.kinds.fit_way import FitWay, cue_in, given_as_reason, phrase_in
 from quizzes.names import listed
 from quizzes.question import Choice, Question, Setting
 from quizzes.ragas.asking import label_of
@@ -16,6 +16,7 @@ from quizzes.stages.fitting import Fit
 from quizzes.stages.tradition import form
 from quizzes.talas import Tala, talas
 from quizzes.talas.laya import layas
+from words import say
 
 WRONG = 3
 GAITS = {"vilambit": "grave", "madhya": "light", "drut": "fast"}
@@ -41,8 +42,8 @@ class TalaWay(FitWay):
             skill,
             seed,
             setting,
-            prompt=f"{prompt} You hear a phrase at such a pace.",
-            choices=[Choice(one, known[one].name) for one in offered],
+            prompt=f"{say(prompt)} {say('You hear a phrase at such a pace.')}",
+            choices=[Choice(one, known[one].called) for one in offered],
             right=right,
             cue=cue_in(fresh, raga, line, gait, setting, raga.drone),
             sargam=write(line),
@@ -51,25 +52,33 @@ class TalaWay(FitWay):
     def explain(self, question: Question, given: str) -> Explanation:
         rule, right = self.rule(question.skill, question.setting), question.right[0]
         known = talas(question.setting.tradition)
-        why = _why(rule, known[right])
+        why = [_why(rule, known[right])]
         if given != right:
-            why += f"; {_why(rule, known[given])}"
+            why.append(_why(rule, known[given]))
         return Explanation(
             right_label=label_of(question, right),
             given_label=label_of(question, given),
-            why=f"{why}.",
+            why=given_as_reason(*why),
             right_cue=_theka(question, known[right], rule.laya),
             given_cue=None if given == right else _theka(question, known[given], rule.laya),
-            given_plays="" if given == right else f"{known[given].name} at the same tempo",
+            given_plays=""
+            if given == right
+            else say("{tala} at the same tempo", tala=known[given].called),
         )
 
     def introduce(self, question: Question) -> str:
         rule = self.rule(question.skill, question.setting)
         known = talas(question.setting.tradition)
         suits, unfit = (
-            listed([known[one].name for one in each]) for each in (rule.suits, rule.unfit)
+            listed([known[one].called for one in each]) for each in (rule.suits, rule.unfit)
         )
-        return f"{rule.about} {suits}: each {rule.why}. {unfit}: each {rule.why_not}."
+        return " ".join(
+            [
+                say(rule.about),
+                say("{talas}: each {why}.", talas=suits, why=say(rule.why)),
+                say("{talas}: each {why}.", talas=unfit, why=say(rule.why_not)),
+            ]
+        )
 
 
 def _questions(rule: Fit) -> list[tuple[tuple[str, ...], tuple[str, ...], str]]:
@@ -78,7 +87,8 @@ def _questions(rule: Fit) -> list[tuple[tuple[str, ...], tuple[str, ...], str]]:
 
 
 def _why(rule: Fit, tala: Tala) -> str:
-    return f"{tala.name} {rule.why if tala.id in rule.suits else rule.why_not}"
+    why = rule.why if tala.id in rule.suits else rule.why_not
+    return say("{tala} {why}", tala=tala.called, why=say(why))
 
 
 def _theka(question: Question, tala: Tala, laya: str) -> Score:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from audio.line import Line
 from audio.score import Score
+from quizzes.errors import not_asked
 from quizzes.fresh import Fresh
 from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.growing import grow
@@ -14,14 +15,16 @@ from quizzes.ragas.sounding import TEMPOS, cue_of, explained_cue, hand_of, raga_
 from quizzes.stages.fitting import Fit, fits
 from quizzes.stages.stage import Form
 from quizzes.ways import Way
+from words import say, to_say
 
 FEWEST, MOST = 5, 7
 """How many swaras a phrase has."""
 LAYA_NAMES = {
-    "vilambit": "slow (vilambit)",
-    "madhya": "middle (madhya)",
-    "drut": "fast (drut)",
+    "vilambit": to_say("slow (vilambit)"),
+    "madhya": to_say("middle (madhya)"),
+    "drut": to_say("fast (drut)"),
 }
+"""To be said."""
 
 
 class FitWay(Way):
@@ -34,7 +37,7 @@ class FitWay(Way):
     def skills(self, tradition: str, known: Form) -> tuple[Skill, ...]:
         """What can be asked in a teacher's tradition, in which a performance unfolds so."""
         return tuple(
-            self.skill(rule.id, rule.name)
+            self.skill(rule.id, say(rule.name))
             for rule in fits(tradition).values()
             if rule.asks == self.asks and rule.is_clear and self.agrees(rule, known)
         )
@@ -53,6 +56,13 @@ class FitWay(Way):
             chance=self.chance,
             seconds=self.seconds,
         )
+
+    def name_of(self, skill: str) -> str:
+        """As its rule is called as shipped. Raises UnknownSkill."""
+        rule = fits().get((self.asks, skill.rpartition(":")[2]))
+        if rule is None:
+            raise not_asked(skill, "fit")
+        return say(rule.name)
 
     def rule(self, skill: str, setting: Setting) -> Fit:
         """As the student's teacher has it; as shipped where he leaves nothing to ask."""
@@ -87,6 +97,11 @@ class FitWay(Way):
             possible=possible,
             detail=detail or {},
         )
+
+
+def given_as_reason(*clauses: str) -> str:
+    """`Dadra lives on its roll; tintal does not.`: clauses as one sentence."""
+    return say("{reasons}.", reasons="; ".join(clauses))
 
 
 def phrase_in(fresh: Fresh, raga: Raga, gait: str) -> Line:

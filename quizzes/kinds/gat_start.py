@@ -12,7 +12,6 @@ from collections.abc import Mapping
 from dataclasses import replace
 from fractions import Fraction
 
-from audio.errors import BolError
 from audio.mizrab import Gat, matras_of, mizrab, read_bols
 from quizzes.errors import not_asked
 from quizzes.explanation import Explanation
@@ -29,7 +28,8 @@ from quizzes.kinds.gat_start_sound import (
     tempo_of,
     times_of,
 )
-from quizzes.names import ORDINALS, capital
+from quizzes.kinds.gat_start_words import FOUND, STROKE, about, bol_of, here, prompt, why, why_not
+from quizzes.names import counted
 from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import label_of
 from quizzes.right_hand import fresh_hand
@@ -37,24 +37,19 @@ from quizzes.talas import Tala, talas
 from quizzes.talas.asking import TalaKind
 from quizzes.talas.cues import theka_cue
 from quizzes.talas.cycle import matra_at, place_in, place_of
-from quizzes.talas.wording import on_matras
 from quizzes.wheel import Span, Wheel
+from words import say, to_say
 
-STROKE, FOUND = "stroke", "found"
 USUAL = {STROKE: 0.5}
 OFTEN_USUAL = 0.8
 """How often a gat begins on its usual matra where it is taught from others, too: four times of five
 ("Sitar Malika" p. 40), oftener on others only where one of its strokes is asked."""
-STRONG = "da"
-"""The stronger of the two strokes (common practice)."""
 SWARAS = 4
 
 
 class GatStartKind(TalaKind):
     name = "gat-start"
-    title = "Over the theka a gat comes in: on which matra does it begin?"
-    thing = "beginning"
-    after_things = " of gats"
+    title = to_say("Over the theka a gat comes in: on which matra does it begin?")
     by_ear = True
 
     def skills_of(self, known: Mapping[str, Tala]) -> tuple[Skill, ...]:
@@ -63,10 +58,19 @@ class GatStartKind(TalaKind):
             return ()
         cycle = known[gats[0].tala].matras
         return (
-            *(_skill(gat.name, f"where {gat.name} begins", _luck(gat, gat.name)) for gat in gats),
-            _skill(STROKE, "on which matra a stroke of a gat falls", _luck(gats[0], STROKE)),
-            _skill(FOUND, "where a gat begins that may begin anywhere", 1 / cycle),
+            *(_skill(gat.name, _luck(gat, gat.name)) for gat in gats),
+            _skill(STROKE, _luck(gats[0], STROKE)),
+            _skill(FOUND, 1 / cycle),
         )
+
+    def name_of(self, skill: str) -> str:
+        (sort,) = self.parts_of(skill, 1)
+        if not self.asked(skill, ""):
+            raise not_asked(skill, self.name)
+        return _name(sort)
+
+    def several(self, count: int) -> str:
+        return counted(count, "{number} beginning of gats", "{number} beginnings of gats")
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         asked = self._asked(skill, seed, setting)
@@ -78,8 +82,8 @@ class GatStartKind(TalaKind):
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=_prompt(asked, sort),
-            choices=tuple(Choice(str(matra), f"Matra {matra}") for matra in matras),
+            prompt=prompt(asked, sort),
+            choices=tuple(Choice(str(one), say("Matra {number}", number=one)) for one in matras),
             right=(str(asked.right),),
             cue=asked.score(asked.hand),
             sargam=f"{asked.cue.written} / {line} from matra {matra_at(asked.start)}",
@@ -92,33 +96,32 @@ class GatStartKind(TalaKind):
         asked = self._asked(question.skill, question.seed, question.setting)
         (sort,) = self.parts_of(question.skill, 1)
         hand = asked.hand.explained(share=1.0)
-        right, why = asked.played(asked.start), _why(asked, sort)
-        other = None
+        right, told = asked.played(asked.start), why(asked, sort)
+        other, plays = None, ""
         if given not in question.right:
             other = asked.played(asked.start_for(int(given)))
-            why += f" {_why_not(other, sort)}"
+            told += f" {why_not(other, sort)}"
+            plays = say("the gat from matra {matra}", matra=matra_at(other.start))
         line = matras_of(read_bols(asked.gat.bols))
         return Explanation(
             right_label=label_of(question, question.right[0]),
             given_label=label_of(question, given),
-            why=why,
+            why=told,
             right_cue=right.score(hand),
             given_cue=other.score(hand) if other else None,
-            given_plays=f"the gat from matra {matra_at(other.start)}" if other else "",
+            given_plays=plays,
             wheel=Wheel(
                 asked.tala.form,
                 turning=right.cue.turning,
-                marked=((asked.right, asked.gat.bols.split()[asked.bol] if asked.bol else "gat"),),
-                spans=(Span(asked.start, line, "phrase", asked.gat.name),),
+                marked=((asked.right, bol_of(asked.gat, asked.bol) if asked.bol else say("gat")),),
+                spans=(Span(asked.start, line, "phrase", say(asked.gat.name)),),
             ),
         )
 
     def introduce(self, question: Question) -> str:
         asked = self._asked(question.skill, question.seed, question.setting)
         (sort,) = self.parts_of(question.skill, 1)
-        return (
-            f"{_about(asked, sort)} Here it begins on matra {matra_at(asked.start)}{_falls(asked)}."
-        )
+        return f"{about(asked, sort)} {here(asked)}"
 
     def _asked(self, skill: str, seed: int, setting: Setting) -> Asked:
         (sort,) = self.parts_of(skill, 1)
@@ -152,16 +155,24 @@ class GatStartKind(TalaKind):
         return Asked(gat, tala, start, lead, bol, replace(hand, sa_hz=cue.score.sa_hz), cue)
 
 
-def _skill(sort: str, name: str, chance: float) -> Skill:
+def _skill(sort: str, chance: float) -> Skill:
     return Skill(
         id=f"gat-start:{sort}",
         kind="gat-start",
-        name=name,
+        name=_name(sort),
         family="perception",
         cluster="gat start",
         chance=chance,
         seconds=24.0,
     )
+
+
+def _name(sort: str) -> str:
+    if sort == STROKE:
+        return say("on which matra a stroke of a gat falls")
+    if sort == FOUND:
+        return say("where a gat begins that may begin anywhere")
+    return say("where {gat} begins", gat=say(sort))
 
 
 def _gats(known: Mapping[str, Tala]) -> list[Gat]:
@@ -183,89 +194,3 @@ def _drawn_matra(fresh: Fresh, gat: Gat, sort: str) -> int:
 def _luck(gat: Gat, sort: str) -> float:
     """How often it begins on its usual matra."""
     return USUAL.get(sort, OFTEN_USUAL) if gat.also_from else 1.0
-
-
-def _bol_told(gat: Gat, bol: int) -> str:
-    """`fifth bol, ra,`."""
-    return f"{ORDINALS[bol]} bol, {gat.bols.split()[bol]},"
-
-
-def _prompt(asked: Asked, sort: str) -> str:
-    if sort == FOUND:
-        return (
-            f"{asked.tala.name} from somewhere in its cycle, and a gat over it. "
-            "On which matra does the gat begin?"
-        )
-    matra = matra_at(asked.cue.from_place)
-    theka = f"{asked.tala.name} from {'sam' if matra == 1 else f'matra {matra}'}"
-    gat = f"{theka}, and over it a {asked.gat.name} gat"
-    if sort == STROKE:
-        bol = _bol_told(asked.gat, asked.bol)
-        return f"{gat}: {asked.gat.bols}. On which matra does the {bol} first fall?"
-    return f"{gat}. On which matra does the gat begin?"
-
-
-def _about(asked: Asked, sort: str) -> str:
-    gat, tala = asked.gat, asked.tala
-    about = f"{capital(gat.name)}, {gat.about}, is {gat.bols}."
-    if sort == FOUND:
-        return f"{about} It may begin anywhere now: find sam by the theka, and count on from there."
-    also = on_matras(gat.also_from, "or")
-    why = f", so that {STRONG} falls on sam" if _is_strong(gat, tala.matras) else ""
-    some = f"; now and then it begins on {also}" if also else ""
-    return f"{about} Mostly it begins on matra {gat.from_matra} of {tala.name}{why}{some}."
-
-
-def _falls(asked: Asked) -> str:
-    """Where the asked bol falls, unless it is the first."""
-    if not asked.bol:
-        return ""
-    return f", so its {_bol_told(asked.gat, asked.bol)} first falls on matra {asked.right}"
-
-
-def _why(asked: Asked, sort: str) -> str:
-    gat, begins, cycle = asked.gat, matra_at(asked.start), asked.tala.matras
-    if sort == STROKE:
-        return f"The gat begins on matra {begins}{_falls(asked)}."
-    bol, strong = _on_sam(gat, begins, cycle), sort != FOUND and _is_strong(gat, cycle)
-    if strong and bol is not None and begins == gat.from_matra:
-        return (
-            f"It begins on matra {begins}, the usual one, so that its {_bol_told(gat, bol)} the "
-            "stronger stroke, falls on sam."
-        )
-    why = f"It begins on matra {begins}. {_on_sam_told(gat, bol)}"
-    if sort == FOUND or begins == gat.from_matra:
-        return why
-    reason = f", so that {STRONG}, the stronger stroke, falls on sam" if strong else ""
-    return f"{why} Mostly it begins on matra {gat.from_matra}{reason}."
-
-
-def _why_not(other: Asked, sort: str) -> str:
-    begins = matra_at(other.start)
-    if sort == STROKE:
-        return f"To fall on matra {other.right} the gat would have to begin on matra {begins}."
-    bol = _on_sam(other.gat, begins, other.tala.matras)
-    told = (
-        f"its {_bol_told(other.gat, bol)} would fall" if bol is not None else "no bol would begin"
-    )
-    return f"Begun on matra {begins}, {told} on sam."
-
-
-def _on_sam_told(gat: Gat, bol: int | None) -> str:
-    if bol is None:
-        return "No bol begins on sam."
-    return f"Its {_bol_told(gat, bol)} falls on sam."
-
-
-def _is_strong(gat: Gat, cycle: int) -> bool:
-    """Whether its strong stroke falls on sam where it is begun as usual."""
-    bol = _on_sam(gat, gat.from_matra, cycle)
-    return bol is not None and gat.bols.split()[bol] == STRONG
-
-
-def _on_sam(gat: Gat, begins: int, cycle: int) -> int | None:
-    """Which of its bols, from 0, falls on sam where it begins on this matra."""
-    try:
-        return replace(gat, from_matra=begins).on_sam(cycle) - 1
-    except BolError:
-        return None

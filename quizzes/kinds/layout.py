@@ -17,19 +17,21 @@ from quizzes.errors import not_asked
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds.raga_gait import gait_of, is_clear
-from quizzes.names import capital, listed
+from quizzes.names import capital, counted, listed
 from quizzes.question import KEYS_APART, Choice, Mark, Question, Setting, Skill
 from quizzes.ragas.growing import grow
 from quizzes.ragas.raga import Raga
+from quizzes.ragas.said import raga_name
 from quizzes.ragas.sounding import TEMPOS, cue_of, hand_of, raga_line
 from quizzes.ragas.tradition import ragas
-from quizzes.stages.asking import StageKind, raga_for, stage_name
+from quizzes.stages.asking import StageKind, raga_for, stage_name, title_of
 from quizzes.stages.explaining import played
 from quizzes.stages.layouts import layouts
 from quizzes.stages.passages import Passage, bears, in_turn
 from quizzes.stages.sharing import Layout, Part
 from quizzes.stages.stage import Form
 from quizzes.stages.tradition import form
+from words import say, to_say
 
 SECONDS = 45.0
 FEWEST, MOST = 5, 7
@@ -44,17 +46,16 @@ CUT_FROM_S = 5.0, 8.0
 RINGS_S = 0.15
 """How long the last stroke of a glimpse sounds at least."""
 GAITS = {
-    "grave": "a grave raga",
-    "medium": "a raga between grave and light",
-    "light": "a light raga",
+    "grave": to_say("a grave raga"),
+    "medium": to_say("a raga between grave and light"),
+    "light": to_say("a light raga"),
 }
+"""To be said."""
 
 
 class LayoutKind(StageKind):
     name = "layout"
-    title = "So many minutes for a raga: how are they shared out among the stages?"
-    thing = "layout"
-    after_things = " of a performance"
+    title = to_say("So many minutes for a raga: how are they shared out among the stages?")
 
     def skills(self) -> tuple[Skill, ...]:
         return tuple(_skill(layout) for layout in layouts().values() if layout.is_asked)
@@ -66,6 +67,14 @@ class LayoutKind(StageKind):
     def asked(self, skill: str, tradition: str) -> bool:
         return skill in _ids(tradition)
 
+    def name_of(self, skill: str) -> str:
+        return _name(*_key(skill))
+
+    def several(self, count: int) -> str:
+        return counted(
+            count, "{number} layout of a performance", "{number} layouts of a performance"
+        )
+
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         layout, known = _layout(skill, setting.tradition), form(setting.tradition)
         fresh = Fresh(skill, seed)
@@ -76,13 +85,14 @@ class LayoutKind(StageKind):
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=(
-                f"You have {layout.minutes} minutes for {raga.name}, {GAITS[layout.gait]}. "
-                "Share them out among these stages. You hear a phrase of its alap."
+            prompt=say(
+                "You have {minutes} minutes for {raga}, {gait}. "
+                "Share them out among these stages. You hear a phrase of its alap.",
+                minutes=layout.minutes,
+                raga=raga_name(raga),
+                gait=say(GAITS[layout.gait]),
             ),
-            choices=tuple(
-                Choice(part.stage, known.stages[part.stage].name) for part in layout.parts
-            ),
+            choices=tuple(Choice(part.stage, title_of(known, part.stage)) for part in layout.parts),
             right=(_written(layout.sensible),),
             cue=cue_of(
                 fresh,
@@ -110,19 +120,22 @@ class LayoutKind(StageKind):
         return Explanation(
             right_label=_told(question, layout.sensible),
             given_label=_told(question, shares),
-            why=f"{_amiss(question, missed) if missed else _praise(question)}.",
+            why=_amiss(question, missed) if missed else _praise(question),
             right_cue=_played(question, layout.sensible if missed else shares),
             given_cue=_played(question, shares) if missed else None,
-            given_plays="a glimpse of each stage, as long as you gave it" if missed else "",
+            given_plays=say("a glimpse of each stage, as long as you gave it") if missed else "",
         )
 
     def introduce(self, question: Question) -> str:
         layout = _of(question)
         raga = ragas(question.setting.tradition)[question.detail["raga"]]
-        spans = [f"{_name(question, part)} {part.span}" for part in layout.parts]
-        return (
-            f"{raga.name} is {GAITS[layout.gait]}. Of {layout.minutes} minutes "
-            f"its stages usually have: {listed(spans)}."
+        spans = [f"{_stage(question, part)} {part.span}" for part in layout.parts]
+        return say(
+            "{raga} is {gait}. Of {minutes} minutes its stages usually have: {spans}.",
+            raga=raga_name(raga),
+            gait=say(GAITS[layout.gait]),
+            minutes=layout.minutes,
+            spans=listed(spans),
         )
 
 
@@ -130,12 +143,16 @@ def _skill(layout: Layout) -> Skill:
     return Skill(
         id=f"layout:{layout.minutes}:{layout.gait}",
         kind=LayoutKind.name,
-        name=f"{layout.minutes} minutes for {GAITS[layout.gait]}",
+        name=_name(layout.minutes, layout.gait),
         family="facts",
         cluster=f"layout, {layout.gait}",
         chance=layout.chance,
         seconds=SECONDS,
     )
+
+
+def _name(minutes: int, gait: str) -> str:
+    return say("{minutes} minutes for {gait}", minutes=minutes, gait=say(GAITS[gait]))
 
 
 @lru_cache(maxsize=8)
@@ -205,7 +222,7 @@ def _told(question: Question, shares: Sequence[int]) -> str:
     return ", ".join(f"{choice.label} {minutes}" for choice, minutes in named)
 
 
-def _name(question: Question, part: Part) -> str:
+def _stage(question: Question, part: Part) -> str:
     return stage_name(form(question.setting.tradition), part.stage)
 
 
@@ -214,18 +231,27 @@ def _amiss(question: Question, missed: Sequence[tuple[Part, int]]) -> str:
     told: list[str] = []
     whys: set[str] = set()
     for part, minutes in missed:
-        name = _name(question, part)
-        usual = part.span if told else f"usually has {part.span} minutes"
-        why = "" if part.why in whys else f": {part.why}"
-        told.append(f"{name} {usual}, not {minutes}{why}")
+        span = {"stage": _stage(question, part), "span": part.span, "minutes": minutes}
+        if told:
+            usual = say("{stage} {span}, not {minutes}", **span)
+        else:
+            usual = say("{stage} usually has {span} minutes, not {minutes}", **span)
+        if part.why not in whys:
+            usual = say("{usual}: {why}", usual=usual, why=say(part.why))
+        told.append(usual)
         whys.add(part.why)
-    return capital("; ".join(told))
+    return say("{reasons}.", reasons=capital("; ".join(told)))
 
 
 def _praise(question: Question) -> str:
     """What the longest stage has its time for."""
     longest = max(_of(question).parts, key=lambda part: part.most)
-    return f"{capital(_name(question, longest))} usually has {longest.span} minutes: {longest.why}"
+    return say(
+        "{stage} usually has {span} minutes: {why}.",
+        stage=capital(_stage(question, longest)),
+        span=longest.span,
+        why=say(longest.why),
+    )
 
 
 def _played(question: Question, shares: Sequence[int]) -> Score:

@@ -24,4 +24,5 @@ wholes      what is divided into stages, and what one of them is called
 offering    which answers are offered beside each other
 explaining  in which raga a question is played, and its explanation beside it
 asking      what all kinds of question about stages share
+said        what is said of the files, for who translates it
 """
