@@ -15,7 +15,7 @@ from audio.sargam import parse, write
 from audio.tuning import SWARAS
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.names import listed
+from quizzes.names import counted, listed
 from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import (
     RagaKind,
@@ -33,9 +33,11 @@ from quizzes.ragas.growing import grow
 from quizzes.ragas.movement import Swaras
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.resting import name_beside
+from quizzes.ragas.said import and_about, raga_name
 from quizzes.ragas.sounding import cue_of, plain_line
 from quizzes.ragas.tradition import ragas
 from quizzes.ragas.ways import BREATH
+from words import say, to_say
 
 OFFERED = 4
 FEWEST, MOST = 4, 6
@@ -50,9 +52,18 @@ shuddha Ga to those of komal Ga (common practice)."""
 
 class RagaBridgeKind(RagaKind):
     name = "raga-bridge"
-    title = "Phrases of two ragas: which raga has all swaras of both?"
-    thing = "raga"
-    after_things = " with the swaras of two others"
+    title = to_say("Phrases of two ragas: which raga has all swaras of both?")
+
+    @staticmethod
+    def called(sort: str, raga: Raga) -> str:
+        return say("Two ragas whose swaras {raga} holds", raga=raga_name(raga))
+
+    def several(self, count: int) -> str:
+        return counted(
+            count,
+            "{number} raga with the swaras of two others",
+            "{number} ragas with the swaras of two others",
+        )
 
     def skills_taught(self, tradition: str) -> tuple[Skill, ...]:
         known = ragas(tradition)
@@ -66,7 +77,8 @@ class RagaBridgeKind(RagaKind):
         gap = gap.turned() if fresh.between(0, 1) < 0.5 else gap
         ids = [bridge.id, *_wrong(fresh, bridge, gap, setting)]
         choices = [
-            Choice(one, known[one].name, _skill_id(one, setting)) for one in fresh.shuffled(ids)
+            Choice(one, raga_name(known[one]), _skill_id(one, setting))
+            for one in fresh.shuffled(ids)
         ]
         line = _joined(
             [
@@ -79,8 +91,10 @@ class RagaBridgeKind(RagaKind):
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=(
-                f"{gap.first.name}, then {gap.second.name}: which raga has all swaras of both?"
+            prompt=say(
+                "{first}, then {second}: which raga has all swaras of both?",
+                first=raga_name(gap.first),
+                second=raga_name(gap.second),
             ),
             choices=tuple(choices),
             right=(bridge.id,),
@@ -111,15 +125,17 @@ class RagaBridgeKind(RagaKind):
                 place for place, note in enumerate(line.notes()) if note.swara.letter in gap.letters
             ],
             given_line=plain_line(_phrase(fresh, answered, gap.letters & answered.own)),
-            given_plays=f"a phrase of {answered.name}",
+            given_plays=say("a phrase of {raga}", raga=raga_name(answered)),
         )
 
     def introduce(self, question: Question) -> str:
         bridge = _asked(question.skill, question.setting)
-        return (
+        said = say(
             "Two ragas may differ in little but the form of a swara, and a third may have both "
-            f"forms, as {bridge.name} has. {bridge.about}"
-        ).strip()
+            "forms, as {raga} has.",
+            raga=raga_name(bridge),
+        )
+        return and_about(said, bridge)
 
 
 def _joined(phrases: Sequence[Swaras]) -> Line:
@@ -149,20 +165,40 @@ def _phrase(fresh: Fresh, raga: Raga, letters: frozenset[str]) -> Swaras:
 
 
 def _why(bridge: Raga, answered: Raga, gap: Gap) -> str:
-    whole = "both" if len(gap.letters) == 2 else "all of these"
-    why = (
-        f"{gap.first.name} has {_named(gap.of_first, gap.letters)}, "
-        f"{gap.second.name} {_named(gap.of_second, gap.letters)}; {bridge.name} has {whole}"
-    )
+    has, name = _has_all(bridge, gap), raga_name(bridge)
     uses = [_use(bridge, letter) for letter in _two_formed(bridge, gap)]
-    why += f": {', '.join(uses)}" if uses else ""
+    if uses:
+        has = say("{has}: {uses}", has=has, uses=", ".join(uses))
     lacking = gap.letters - answered.ever
     if answered is not bridge and lacking:
-        why += f"; {answered.name} has no {_named(lacking, gap.letters, 'or')}"
-    elif _leads(bridge, gap):
-        why += f". {bridge.name} is called a parmel-praveshak: it leads from ragas of the one form "
-        why += "to ragas of the other"
-    return why + "."
+        return say(
+            "{has}; {raga} has no {swaras}.",
+            has=has,
+            raga=raga_name(answered),
+            swaras=_named(lacking, gap.letters, "or"),
+        )
+    if _leads(bridge, gap):
+        return say(
+            "{has}. {raga} is called a parmel-praveshak: it leads from ragas of the one form to "
+            "ragas of the other.",
+            has=has,
+            raga=name,
+        )
+    return say("{what}.", what=has)
+
+
+def _has_all(bridge: Raga, gap: Gap) -> str:
+    """What the two have, and that the bridge has all of it."""
+    names = {
+        "first": raga_name(gap.first),
+        "of_first": _named(gap.of_first, gap.letters),
+        "second": raga_name(gap.second),
+        "of_second": _named(gap.of_second, gap.letters),
+        "bridge": raga_name(bridge),
+    }
+    if len(gap.letters) == 2:
+        return say("{first} has {of_first}, {second} {of_second}; {bridge} has both", **names)
+    return say("{first} has {of_first}, {second} {of_second}; {bridge} has all of these", **names)
 
 
 def _leads(bridge: Raga, gap: Gap) -> bool:
@@ -181,9 +217,13 @@ def _two_formed(bridge: Raga, gap: Gap) -> list[str]:
 def _use(bridge: Raga, letter: str) -> str:
     """On which way it takes this form: `komal Ga on the way down`."""
     scale = bridge.scale.value
-    ways = [way for way, held in (("up", scale.up), ("down", scale.down)) if letter in held]
-    where = f"on the way {' and '.join(ways)}" if ways else "in turns of its own"
-    return f"{name_beside(letter, SWARAS)} {where}"
+    where = {
+        (True, True): to_say("{swara} on the way up and down"),
+        (True, False): to_say("{swara} on the way up"),
+        (False, True): to_say("{swara} on the way down"),
+        (False, False): to_say("{swara} in turns of its own"),
+    }
+    return say(where[letter in scale.up, letter in scale.down], swara=name_beside(letter, SWARAS))
 
 
 def _named(letters: Collection[str], beside: Collection[str], joint: str = "and") -> str:
@@ -234,7 +274,7 @@ def _skill(raga: Raga) -> Skill:
     return raga_skill(
         RagaBridgeKind.name,
         raga,
-        f"Two ragas whose swaras {raga.name} holds",
+        RagaBridgeKind.called("", raga),
         cluster="bridges {}",
         family="facts",
         chance=0.5,

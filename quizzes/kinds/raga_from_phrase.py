@@ -13,13 +13,14 @@ from audio.sargam import parse, write
 from quizzes.errors import UnknownSkill
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.names import capital, listed
+from quizzes.names import capital, counted, listed
 from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import NearKind, drone_for, explanation_of, ragas_in, skill_id
 from quizzes.ragas.evidence import REST_MATRAS, Evidence, separates, swaras_of
 from quizzes.ragas.growing import grow
 from quizzes.ragas.movement import makes, surely_breaks
 from quizzes.ragas.raga import Raga
+from quizzes.ragas.said import and_about, as_it_turns, raga_name
 from quizzes.ragas.sounding import cue_of, plain_line
 from quizzes.ragas.telling import (
     FINE,
@@ -34,8 +35,9 @@ from quizzes.ragas.telling import (
 )
 from quizzes.ragas.tradition import ragas
 from quizzes.ragas.words import as_other, why, why_all
+from words import say, to_say
 
-NOT_YET_LABEL = "Not enough heard yet"
+NOT_YET_LABEL = to_say("Not enough heard yet")
 OFFERED = 4
 """How many ragas are offered where a phrase is to be told by its swaras and ways."""
 OFTEN_SHARED = 3
@@ -43,26 +45,32 @@ OFTEN_SHARED = 3
 not be right more often than a raga is."""
 
 LISTEN = {
-    "rest": "Listen where it rests.",
-    "register": "Listen in which saptak it moves.",
-    "treatment": "Listen to the long swara.",
+    "rest": to_say("{raga} or {other}? Listen where it rests."),
+    "register": to_say("{raga} or {other}? Listen in which saptak it moves."),
+    "treatment": to_say("{raga} or {other}? Listen to the long swara."),
 }
 NAMES = {
-    "note": "{} from a phrase, by its swaras",
-    "run": "{} from a phrase, by its ways up and down",
-    "rest": "{} or {} by where it rests",
-    "register": "{} or {} by its saptak",
-    "treatment": "{} or {} by how a swara is held",
-    NOT_YET: "{} or another raga: can it be told yet?",
+    "note": to_say("{raga} from a phrase, by its swaras"),
+    "run": to_say("{raga} from a phrase, by its ways up and down"),
+    NOT_YET: to_say("{raga} or another raga: can it be told yet?"),
+}
+NAMES_OF_TWO = {
+    "rest": to_say("{raga} or {other} by where it rests"),
+    "register": to_say("{raga} or {other} by its saptak"),
+    "treatment": to_say("{raga} or {other} by how a swara is held"),
 }
 
 
 class RagaFromPhraseKind(NearKind):
     name = "raga-from-phrase"
-    title = "A phrase: which raga is it, or is not enough heard yet?"
+    title = to_say("A phrase: which raga is it, or is not enough heard yet?")
 
-    thing = "phrase"
-    after_things = " to name"
+    def name_of(self, skill: str, tradition: str = "") -> str:
+        sort, ids = _parted(skill, tradition)
+        return _called(sort, [ragas(tradition)[one] for one in ids])
+
+    def several(self, count: int) -> str:
+        return counted(count, "{number} phrase to name", "{number} phrases to name")
 
     def skills_of_some(self, known: Mapping[str, Raga], some: Collection[str]) -> tuple[Skill, ...]:
         plain = [
@@ -81,8 +89,8 @@ class RagaFromPhraseKind(NearKind):
             right = known[fresh.one_of(ids)]
             (other,) = (known[one] for one in ids if one != right.id)
             found = Told(told_apart(fresh, sort, right, other), ids)
-            choices = [Choice(one, known[one].name) for one in ids]
-            prompt = f"{known[ids[0]].name} or {known[ids[1]].name}? {LISTEN[sort]}"
+            choices = [Choice(one, raga_name(known[one])) for one in ids]
+            prompt = say(LISTEN[sort], **_two([known[one] for one in ids]))
         else:
             right = known[ids[0]]
             found = told(
@@ -96,12 +104,13 @@ class RagaFromPhraseKind(NearKind):
                 seed=seed,
             )
             choices = [
-                Choice(one, known[one].name, _skill_id(sort, one, known)) for one in found.offered
+                Choice(one, raga_name(known[one]), _skill_id(sort, one, known))
+                for one in found.offered
             ]
             if sort == NOT_YET or _is_later_met(setting):
                 later = _skill_id(NOT_YET, right.id, known)
-                choices.append(Choice(NOT_YET, NOT_YET_LABEL, later))
-            prompt = "Which raga is it?"
+                choices.append(Choice(NOT_YET, say(NOT_YET_LABEL), later))
+            prompt = say("Which raga is it?")
         right_id = NOT_YET if sort == NOT_YET else right.id
         choices = fresh.shuffled(choices)
         return Question(
@@ -142,11 +151,12 @@ class RagaFromPhraseKind(NearKind):
         sort, _ = _asked(question.skill, question.setting)
         right = ragas(question.setting.tradition)[question.detail["raga"]]
         if sort == NOT_YET:
-            return (
+            return say(
                 "Some phrases belong to more than one raga: then nobody can tell yet, "
-                f"and to say so is right. Here is one of {right.name}."
+                "and to say so is right. Here is one of {raga}.",
+                raga=raga_name(right),
             )
-        return f"{right.name}. {right.about}".strip()
+        return and_about(say("{raga}.", raga=raga_name(right)), right)
 
 
 def told_from(line: Line, right: Raga, others: Iterable[Raga], *sorts: str) -> dict[str, Evidence]:
@@ -175,9 +185,9 @@ def explained_apart(
         else why_all(found.values(), line, right, known),
         deciding=_all_places([shown] if given in found else found.values(), line),
         given_line=_until(last, line) if given == NOT_YET else as_other(shown, line, other),
-        given_plays="as far as it could not be told"
+        given_plays=say("as far as it could not be told")
         if given == NOT_YET
-        else f"as {other.name} turns",
+        else as_it_turns(other),
     )
 
 
@@ -218,10 +228,11 @@ def _explained_later(
     """Why it cannot be told yet: who else makes this phrase."""
     swaras = swaras_of(line)
     makers = [right, *(other for other in others if makes(other, swaras))]
-    names = listed(sorted(raga.name for raga in makers))
-    reason = f"{names} all move like this; it could be any of them."
+    names = listed(sorted(map(raga_name, makers)))
     if len(makers) == 2:
-        reason = f"{names} both move like this; it could be either."
+        reason = say("{ragas} both move like this; it could be either.", ragas=names)
+    else:
+        reason = say("{ragas} all move like this; it could be any of them.", ragas=names)
     wrong = next((other for other in others if other.id == given), right)
     evidence = separates(line, right, wrong, "run")
     if evidence is not None:
@@ -232,7 +243,7 @@ def _explained_later(
         given,
         why=reason,
         given_line=_only_of(question.seed, wrong, rivals),
-        given_plays=f"a phrase that shows {wrong.name}",
+        given_plays=say("a phrase that shows {raga}", raga=raga_name(wrong)),
     )
 
 
@@ -275,12 +286,22 @@ def _is_asked(sort: str, raga: Raga, known: Mapping[str, Raga]) -> bool:
     return len(near_told(sort, raga, known)) >= fewest
 
 
+def _called(sort: str, of: Sequence[Raga]) -> str:
+    if sort in FINE:
+        return capital(say(NAMES_OF_TWO[sort], **_two(of)))
+    return capital(say(NAMES[sort], raga=raga_name(of[0])))
+
+
+def _two(of: Sequence[Raga]) -> dict[str, str]:
+    return dict(zip(("raga", "other"), map(raga_name, of), strict=True))
+
+
 def _skill(sort: str, of: Sequence[Raga]) -> Skill:
-    first, names = of[0], [raga.name for raga in of]
+    first = of[0]
     return Skill(
         id=skill_id(RagaFromPhraseKind.name, "-".join(raga.id for raga in of), sort),
         kind=RagaFromPhraseKind.name,
-        name=capital(NAMES[sort].format(*names)),
+        name=_called(sort, of),
         family="perception",
         cluster=f"raga {first.that.value or 'of no that'}",
         chance=1 / len(of) if sort in FINE else 1 / (OFFERED + 1),
@@ -296,6 +317,10 @@ def _skill_id(sort: str, raga: str, known: Mapping[str, Raga]) -> str | None:
 
 def _asked(skill: str, setting: Setting) -> tuple[str, tuple[str, ...]]:
     """The sort and the ids of the ragas of a skill. Raises UnknownSkill."""
+    return _parted(skill, setting.tradition)
+
+
+def _parted(skill: str, tradition: str) -> tuple[str, tuple[str, ...]]:
     parts = skill.split(":")
     ids = tuple(parts[-1].split("-"))
     wanted = 2 if len(parts) == 3 and parts[1] in FINE else 1
@@ -303,7 +328,7 @@ def _asked(skill: str, setting: Setting) -> tuple[str, tuple[str, ...]]:
         len(parts) != 3
         or parts[1] not in SORTS
         or len(ids) != wanted
-        or not set(ids) <= ragas(setting.tradition).keys()
+        or not set(ids) <= ragas(tradition).keys()
     ):
         raise UnknownSkill(f"{skill!r} is not asked; `main.py kinds raga-from-phrase` lists all")
     return parts[1], ids

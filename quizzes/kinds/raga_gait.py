@@ -15,7 +15,7 @@ from audio.sargam import parse, write
 from audio.score import Score
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.names import capital, listed
+from quizzes.names import capital, counted, listed
 from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import (
     RagaKind,
@@ -33,21 +33,34 @@ from quizzes.ragas.choosing import shared_strings
 from quizzes.ragas.evidence import REST_MATRAS, swaras_of
 from quizzes.ragas.growing import grow
 from quizzes.ragas.raga import Raga
+from quizzes.ragas.said import raga_name
 from quizzes.ragas.sounding import TEMPOS, cue_of, explained_cue, hand_of, raga_line
 from quizzes.ragas.tradition import ragas
 from quizzes.ragas.words import letter_name
+from quizzes.talas.cycle import in_figures
+from words import say, to_say
 
 GAITS = ("grave", "light")
 WRONG = 3
+ONE_AND_A_HALF = Fraction(3, 2)
 FEWEST, MOST = 5, 7
 """How many swaras a phrase has."""
-NAMES = {"alone": "{}: grave or light", "among": "{}, the {} one of several ragas"}
+SORTS = ("alone", "among")
 
 
 class RagaGaitKind(RagaKind):
     name = "raga-gait"
-    title = "A raga: is it grave or light?"
-    thing = "gait"
+    title = to_say("A raga: is it grave or light?")
+    sorts = SORTS
+
+    @staticmethod
+    def called(sort: str, raga: Raga) -> str:
+        if sort == "alone":
+            return say("{raga}: grave or light", raga=raga_name(raga))
+        return say(_AMONG[gait_of(raga)], raga=raga_name(raga))
+
+    def several(self, count: int) -> str:
+        return counted(count, "{number} gait", "{number} gaits")
 
     def skills_among(self, known: Mapping[str, Raga]) -> tuple[Skill, ...]:
         clear = [raga for raga in known.values() if is_clear(raga)]
@@ -62,11 +75,14 @@ class RagaGaitKind(RagaKind):
         fresh, gait = Fresh(skill, seed), gait_of(raga)
         offered = [raga] if sort == "alone" else among(fresh, raga, setting)
         if sort == "alone":
-            choices = [Choice(one, capital(one)) for one in GAITS]
-            right, prompt = gait, f"Is {raga.name} grave or light? You hear a phrase of it."
+            choices = [Choice(one, capital(say(_GAITS[one]))) for one in GAITS]
+            right = gait
+            prompt = say("Is {raga} grave or light? You hear a phrase of it.", raga=raga_name(raga))
         else:
-            choices = [Choice(one.id, one.name, _skill_id(one.id, setting)) for one in offered]
-            right, prompt = raga.id, f"Which of these ragas is {gait}? You hear a phrase of it."
+            choices = [
+                Choice(one.id, raga_name(one), _skill_id(one.id, setting)) for one in offered
+            ]
+            right, prompt = raga.id, say(_PROMPTS[gait])
         choices = fresh.shuffled(choices)
         swaras = grow(fresh, raga, fewest=FEWEST, most=MOST, gait=gait)
         line = raga_line(fresh, raga, swaras, gait=gait)
@@ -96,7 +112,7 @@ class RagaGaitKind(RagaKind):
         sort, raga = _asked(question.skill, question.setting)
         line, gait, right = parse(question.sargam), gait_of(raga), question.right[0]
         played = _played(question, raga, line, gait)
-        why = f"{raga.name} is {gait}: {_heard(line, gait)}"
+        why = say(_IS_SO[gait], raga=raga_name(raga), what=_heard(line, gait))
         given_cue, plays = None, ""
         if given != right:
             other = raga if sort == "alone" else ragas(question.setting.tradition)[given]
@@ -104,14 +120,14 @@ class RagaGaitKind(RagaKind):
             swaras = swaras_of(line) if other is raga else grow(fresh, other, most=MOST)
             given_line = raga_line(fresh, other, swaras, gait=_OTHER[gait])
             given_cue = _played(question, other, given_line, _OTHER[gait])
-            plays = f"the same phrase, played {_HOW[_OTHER[gait]]}"
+            plays = say(_PLAYED[_OTHER[gait]])
             if other is not raga:
-                plays = f"a phrase of {other.name}"
-                why += f"; {other.name} is {_OTHER[gait]}"
+                plays = say("a phrase of {raga}", raga=raga_name(other))
+                why = say(_OTHER_IS_SO[_OTHER[gait]], what=why, raga=raga_name(other))
         return Explanation(
             right_label=label_of(question, right),
             given_label=label_of(question, given),
-            why=f"{why}.",
+            why=say("{what}.", what=why),
             right_cue=played,
             given_cue=given_cue,
             given_plays=plays,
@@ -121,35 +137,62 @@ class RagaGaitKind(RagaKind):
     def introduce(self, question: Question) -> str:
         _, raga = _asked(question.skill, question.setting)
         gait = gait_of(raga)
-        return (
-            "Some ragas are played gravely and hardly ever lightly, some the other way round. "
-            f"{raga.name} is {gait}: {_ABOUT[gait]}."
-        )
+        return say(_ABOUT[gait], raga=raga_name(raga))
 
 
 def _heard(line: Line, gait: str) -> str:
     """What in this phrase was so."""
     longest = max(note.matras for note in line.notes())
     if gait == "light":
-        return f"no swara of this phrase was held for more than {_matras(longest)}"
+        return say(
+            "no swara of this phrase was held for more than {matras}", matras=_matras(longest)
+        )
     held = {note.swara.letter: note for note in line.notes() if note.matras >= REST_MATRAS}
     swung = {note.swara.letter for note in line.notes() if note.tone.sway}
-    stays = f"this phrase stays on {listed([letter_name(letter) for letter in held])}"
-    return stays + (f" and swings {listed([*map(letter_name, sorted(swung))])}" if swung else "")
+    swaras = listed([letter_name(letter) for letter in held])
+    if not swung:
+        return say("this phrase stays on {swaras}", swaras=swaras)
+    return say(
+        "this phrase stays on {swaras} and swings {swung}",
+        swaras=swaras,
+        swung=listed([*map(letter_name, sorted(swung))]),
+    )
 
 
 def _matras(length: Fraction) -> str:
-    whole, half = divmod(length, 1)
-    words = {(1, False): "a matra", (1, True): "a matra and a half"}
-    usual = f"{whole}{' 1/2' if half else ''} matras"
-    return words.get((int(whole), bool(half)), usual)
+    if length == 1:
+        return say("a matra")
+    return say("a matra and a half") if length == ONE_AND_A_HALF else in_figures(length)
 
 
 _OTHER = {"grave": "light", "light": "grave"}
-_HOW = {"grave": "gravely", "light": "lightly"}
+_GAITS = {"grave": to_say("grave"), "light": to_say("light")}
+_AMONG = {
+    "grave": to_say("{raga}, the grave one of several ragas"),
+    "light": to_say("{raga}, the light one of several ragas"),
+}
+_PROMPTS = {
+    "grave": to_say("Which of these ragas is grave? You hear a phrase of it."),
+    "light": to_say("Which of these ragas is light? You hear a phrase of it."),
+}
+_IS_SO = {"grave": to_say("{raga} is grave: {what}"), "light": to_say("{raga} is light: {what}")}
+_OTHER_IS_SO = {
+    "grave": to_say("{what}; {raga} is grave"),
+    "light": to_say("{what}; {raga} is light"),
+}
+_PLAYED = {
+    "grave": to_say("the same phrase, played gravely"),
+    "light": to_say("the same phrase, played lightly"),
+}
 _ABOUT = {
-    "grave": "it moves slowly and stays on its swaras",
-    "light": "it moves on easily and is at home in short, graceful pieces",
+    "grave": to_say(
+        "Some ragas are played gravely and hardly ever lightly, some the other way round. "
+        "{raga} is grave: it moves slowly and stays on its swaras."
+    ),
+    "light": to_say(
+        "Some ragas are played gravely and hardly ever lightly, some the other way round. "
+        "{raga} is light: it moves on easily and is at home in short, graceful pieces."
+    ),
 }
 
 
@@ -209,7 +252,7 @@ def _skill(sort: str, raga: Raga) -> Skill:
     return raga_skill(
         RagaGaitKind.name,
         raga,
-        NAMES[sort].format(raga.name, gait_of(raga)),
+        RagaGaitKind.called(sort, raga),
         sort=sort,
         cluster=f"gait {sort}",
         family="facts",
@@ -235,4 +278,4 @@ def _among(known: Mapping[str, Raga]) -> frozenset[str]:
 
 def _asked(skill: str, setting: Setting) -> tuple[str, Raga]:
     """The sort and the raga of a skill. Raises UnknownSkill."""
-    return split(skill, "raga-gait", setting, NAMES)
+    return split(skill, "raga-gait", setting, SORTS)

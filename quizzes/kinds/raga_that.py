@@ -17,17 +17,19 @@ from quizzes.choice_sets import wrong_weights
 from quizzes.contours import THATS_BY_NAME
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.names import capital, listed
+from quizzes.names import capital, counted, listed
 from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import RagaKind, explanation_of, raga_skill, split
 from quizzes.ragas.growing import grow
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.resting import name_beside
+from quizzes.ragas.said import raga_name, that_name
 from quizzes.ragas.sounding import cue_of, plain_line
 from quizzes.ragas.tradition import ragas
 from quizzes.ragas.ways import ways_line, ways_of
+from words import say, to_say
 
-NONE, NONE_LABEL = "none", "None of the ten"
+NONE = "none"
 WRONG = 3
 PHRASE_SHARE = 0.7
 LONGEST = 15
@@ -38,8 +40,14 @@ LIKENESS = 1.1
 
 class RagaThatKind(RagaKind):
     name = "raga-that"
-    title = "All swaras of a raga: which that holds them, or none?"
-    thing = "that"
+    title = to_say("All swaras of a raga: which that holds them, or none?")
+
+    @staticmethod
+    def called(sort: str, raga: Raga) -> str:
+        return say("Which that holds the swaras of {raga}", raga=raga_name(raga))
+
+    def several(self, count: int) -> str:
+        return counted(count, "{number} that", "{number} thats")
 
     def skills_among(self, known: Mapping[str, Raga]) -> tuple[Skill, ...]:
         return tuple(_skill(raga) for raga in known.values() if _is_asked(raga))
@@ -55,10 +63,8 @@ class RagaThatKind(RagaKind):
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt="Of the ten thats, which holds all these swaras?",
-            choices=tuple(
-                Choice(one, NONE_LABEL if one == NONE else one) for one in fresh.shuffled(list(ids))
-            ),
+            prompt=say("Of the ten thats, which holds all these swaras?"),
+            choices=tuple(Choice(one, _label(one)) for one in fresh.shuffled(list(ids))),
             right=(right,),
             cue=cue_of(fresh, line, sa_hz=setting.sa_hz, tuning=setting.tuning, drone=raga.drone),
             sargam=write(line),
@@ -73,14 +79,18 @@ class RagaThatKind(RagaKind):
             given,
             why=_why(raga, right, given),
             given_line=None if given == right else _that_line(shown),
-            given_plays=f"the swaras of {shown}",
+            given_plays="" if shown == NONE else say("the swaras of {that}", that=that_name(shown)),
         )
 
     def introduce(self, question: Question) -> str:
-        return (
+        return say(
             "Each of the ten thats has seven swaras, each in one form. It holds a raga when it has "
             "every swara of the raga; some ragas are held by none of the ten."
         )
+
+
+def _label(that: str) -> str:
+    return say("None of the ten") if that == NONE else that_name(that)
 
 
 def _heard(fresh: Fresh, raga: Raga) -> Line:
@@ -115,22 +125,40 @@ def _beyond(letters: frozenset[str], that: str) -> list[str]:
 
 
 def _why(raga: Raga, right: str, given: str) -> str:
-    that = raga.that.value
-    holds = (
-        f"no that has {_never_joined(raga)} together, so none holds {raga.name}"
-        if right == NONE
-        else f"{right} holds all swaras of {raga.name}"
-    )
-    if right == raga.name:
-        holds = f"the raga heard is {right} itself, after which the that is named"
-    if raga.that.sure and that and that != right:
-        holds += f", which is counted in {that} nevertheless"
+    that, holds = raga.that.value, _holds(raga, right)
     shown = given if given not in (NONE, right) else that if right == NONE else ""
     if shown not in THATS_BY_NAME:
-        return f"{capital(holds)}."
+        return say("{what}.", what=capital(holds))
     held = THATS_BY_NAME[shown].split()
     lacking = listed([name_beside(one, held) for one in _beyond(raga.own, shown)], "or")
-    return f"{shown} has no {lacking}; {holds}."
+    return say("{that} has no {swaras}; {what}.", that=that_name(shown), swaras=lacking, what=holds)
+
+
+def _holds(raga: Raga, right: str) -> str:
+    """Which that holds it, or why none does, and in which it is counted if in another one."""
+    name, that = raga_name(raga), raga.that.value
+    counted_in = that_name(that) if raga.that.sure and that and that != right else ""
+    if right == NONE:
+        never = _never_joined(raga)
+        if counted_in:
+            return say(
+                "no that has {swaras} together, so none holds {raga}, which is counted in {that} "
+                "nevertheless",
+                swaras=never,
+                raga=name,
+                that=counted_in,
+            )
+        return say("no that has {swaras} together, so none holds {raga}", swaras=never, raga=name)
+    if right == raga.name:
+        return say("the raga heard is {raga} itself, after which the that is named", raga=name)
+    if counted_in:
+        return say(
+            "{that} holds all swaras of {raga}, which is counted in {counted_in} nevertheless",
+            that=that_name(right),
+            raga=name,
+            counted_in=counted_in,
+        )
+    return say("{that} holds all swaras of {raga}", that=that_name(right), raga=name)
 
 
 def _never_joined(raga: Raga) -> str:
@@ -186,7 +214,7 @@ def _skill(raga: Raga) -> Skill:
     return raga_skill(
         RagaThatKind.name,
         raga,
-        f"Which that holds the swaras of {raga.name}",
+        RagaThatKind.called("", raga),
         cluster=f"that {right_that(raga)}",
         chance=1 / (2 + WRONG),
         seconds=22.0,

@@ -14,11 +14,12 @@ from statistics import mean
 from audio.sargam import parse, write
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.names import capital, in_sargam
+from quizzes.names import capital, counted, in_sargam
 from quizzes.question import KEYS_APART, Choice, Mark, Question, Setting, Skill
 from quizzes.ragas.asking import RagaKind, as_shipped, drone_for, explanation_of, raga_skill, split
 from quizzes.ragas.evidence import swaras_of
 from quizzes.ragas.raga import Raga
+from quizzes.ragas.said import and_about, raga_name
 from quizzes.ragas.sounding import cue_of, plain_line
 from quizzes.ragas.stock import Swaras
 from quizzes.ragas.turns import (
@@ -34,23 +35,36 @@ from quizzes.ragas.turns import (
     turning_lines,
     turns_at,
 )
+from words import say, to_say
 
 PROMPTS = {
-    "up": "So {} goes up. Put the pieces in order.",
-    "down": "So {} comes down. Put the pieces in order.",
-    "phrase": "A phrase of {}. Put the pieces in order.",
+    "up": to_say("So {raga} goes up. Put the pieces in order."),
+    "down": to_say("So {raga} comes down. Put the pieces in order."),
+    "phrase": to_say("A phrase of {raga}. Put the pieces in order."),
 }
 NAMES = {
-    "up": "the turns of {} on its way up",
-    "down": "the turns of {} on its way down",
-    "phrase": "the turns of a long phrase of {}",
+    "up": to_say("the turns of {raga} on its way up"),
+    "down": to_say("the turns of {raga} on its way down"),
+    "phrase": to_say("the turns of a long phrase of {raga}"),
+}
+ABOUT = {
+    "up": to_say("{raga} goes up in turns, not straight."),
+    "down": to_say("{raga} comes down in turns, not straight."),
+    "phrase": to_say("{raga} moves in turns, not straight."),
 }
 
 
 class RagaTurnsKind(RagaKind):
     name = "raga-turns"
-    title = "A way of a raga that does not run straight: put its pieces in order"
-    thing = "turning line"
+    title = to_say("A way of a raga that does not run straight: put its pieces in order")
+    sorts = WAYS
+
+    @staticmethod
+    def called(sort: str, raga: Raga) -> str:
+        return say(NAMES[sort], raga=raga_name(raga))
+
+    def several(self, count: int) -> str:
+        return counted(count, "{number} turning line", "{number} turning lines")
 
     def skills_among(self, known: Mapping[str, Raga]) -> tuple[Skill, ...]:
         return tuple(
@@ -74,7 +88,7 @@ class RagaTurnsKind(RagaKind):
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=PROMPTS[way].format(raga.name),
+            prompt=say(PROMPTS[way], raga=raga_name(raga)),
             choices=tuple(Choice(ids[place], capital(spoken(cut[place]))) for place in keys),
             right=(KEYS_APART.join(ids),),
             cue=cue_of(
@@ -125,15 +139,14 @@ class RagaTurnsKind(RagaKind):
         return explanation_of(
             question,
             given,
-            why=f"{raga.name} {why}.",
+            why=say("{raga} {what}.", raga=raga_name(raga), what=why),
             deciding=(joint - 1, joint),
             given_line=plain_line([swara for key in answered for swara in pieces[key]]),
         )
 
     def introduce(self, question: Question) -> str:
         way, raga = _asked(question.skill, question.setting)
-        what = {"up": "goes up", "down": "comes down", "phrase": "moves"}[way]
-        return f"{raga.name} {what} in turns, not straight. {raga.about}".strip()
+        return and_about(say(ABOUT[way], raga=raga_name(raga)), raga)
 
 
 def _cut(question: Question) -> Cut:
@@ -151,7 +164,7 @@ def _skill(way: str, raga: Raga) -> Skill:
     return raga_skill(
         RagaTurnsKind.name,
         raga,
-        NAMES[way].format(raga.name),
+        RagaTurnsKind.called(way, raga),
         sort=way,
         chance=_chance(way, raga),
         seconds=32.0,

@@ -12,7 +12,7 @@ from collections.abc import Collection, Mapping, Sequence
 from audio.sargam import parse, write
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.names import ORDINALS, listed
+from quizzes.names import counted, listed, ordinal
 from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.ragas.asking import (
     NearKind,
@@ -36,6 +36,7 @@ from quizzes.ragas.moments import (
 )
 from quizzes.ragas.movement import Swaras, makes
 from quizzes.ragas.raga import Raga
+from quizzes.ragas.said import as_it_turns, raga_name
 from quizzes.ragas.several import within_sentence
 from quizzes.ragas.shipped import shipped_skills
 from quizzes.ragas.sounding import cue_of, plain_line
@@ -43,6 +44,7 @@ from quizzes.ragas.stock import fresh_line
 from quizzes.ragas.telling import NOT_YET
 from quizzes.ragas.tradition import ragas
 from quizzes.ragas.words import as_other, why
+from words import say, to_say
 
 PLACES = (2, 3, 4)
 """Where a phrase may be told, counted from 0: a run is told by its third swara at the earliest."""
@@ -54,26 +56,37 @@ BEGUN_SHARE = 0.7
 """How often ragas that have been begun are named, where they fit."""
 
 NAMES = {
-    "note": "when {} is sure, by a swara",
-    "run": "when {} is sure, by its way up and down",
-    NOT_YET: "whether {} is sure at all by the end",
+    "note": to_say("when {raga} is sure, by a swara"),
+    "run": to_say("when {raga} is sure, by its way up and down"),
+    NOT_YET: to_say("whether {raga} is sure at all by the end"),
 }
 ABOUT = {
-    "note": "it is sure with the swara that the other ragas named have not.",
-    "run": "it is sure with the swara after the one that the others do not pass.",
-    NOT_YET: "some phrases belong to two ragas to their end, and to say so is right.",
+    "note": to_say(
+        "A phrase of {raga} comes swara by swara: "
+        "it is sure with the swara that the other ragas named have not."
+    ),
+    "run": to_say(
+        "A phrase of {raga} comes swara by swara: "
+        "it is sure with the swara after the one that the others do not pass."
+    ),
+    NOT_YET: to_say(
+        "A phrase of {raga} comes swara by swara: "
+        "some phrases belong to two ragas to their end, and to say so is right."
+    ),
 }
-
-CHOICES = (
-    *(Choice(str(place + 1), f"After the {ORDINALS[place]} swara") for place in PLACES),
-    Choice(NOT_YET, "Not even at the end"),
-)
 
 
 class RagaWhenKind(NearKind):
     name = "raga-when"
-    title = "A phrase swara by swara: after which was it sure which raga it is?"
-    thing = "telling moment"
+    title = to_say("A phrase swara by swara: after which was it sure which raga it is?")
+    sorts = tuple(NAMES)
+
+    @staticmethod
+    def called(sort: str, raga: Raga) -> str:
+        return say(NAMES[sort], raga=raga_name(raga))
+
+    def several(self, count: int) -> str:
+        return counted(count, "{number} telling moment", "{number} telling moments")
 
     def skills_of_some(self, known: Mapping[str, Raga], some: Collection[str]) -> tuple[Skill, ...]:
         told = _told(known, some)
@@ -90,15 +103,15 @@ class RagaWhenKind(NearKind):
                 fresh, right, ASKING.count, lambda line: moment_of(others, line) == (sort, place)
             )
         )
-        named = sorted(raga.name for raga in (right, *others))
+        named = _names([right, *others])
         may_be_later = sort == NOT_YET or any(f":{NOT_YET}:" in met for met in setting.met)
         return Question(
             kind=self.name,
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=f"{listed(named, 'or')}? After which swara is it sure?",
-            choices=CHOICES,
+            prompt=say("{ragas}? After which swara is it sure?", ragas=listed(named, "or")),
+            choices=_choices(),
             right=(NOT_YET if place is None else str(place + 1),),
             cue=cue_of(
                 fresh,
@@ -120,29 +133,38 @@ class RagaWhenKind(NearKind):
         swaras = swaras_of(line)
         until = ASKING.count if given == NOT_YET else int(given)
         as_asked = plain_line(swaras[:until])
-        plays = f"the phrase up to the {ORDINALS[until - 1]} swara"
+        plays = say("the phrase up to the {place} swara", place=ordinal(until - 1))
         if sort == NOT_YET:
             able = _able(others, swaras)
             return explanation_of(
                 question,
                 given,
-                why=f"{_names([right, *able])} make this phrase alike, to its end.",
+                why=say(
+                    "{ragas} make this phrase alike, to its end.",
+                    ragas=listed(_names([right, *able])),
+                ),
                 given_line=as_asked,
                 given_plays=plays,
                 intro_cue=question.cue,
             )
         broken, other = last_break(others, swaras)
         evidence = Evidence(broken.by, other.id, broken.of, broken.at)
-        text = (
-            f"It was {right.name} from the {ORDINALS[broken.at]} swara on: "
-            f"{within_sentence(why(evidence, line, right, other))}"
+        text = say(
+            "It was {raga} from the {place} swara on: {why}",
+            raga=raga_name(right),
+            place=ordinal(broken.at),
+            why=within_sentence(why(evidence, line, right, other)),
         )
         if until <= broken.at:
             able = _able(others, swaras[: broken.at])
-            before = ORDINALS[broken.at - 1]
-            text += f" Up to the {before} {_names(able)} could have gone the same way."
+            could = say(
+                "Up to the {place} {ragas} could have gone the same way.",
+                place=ordinal(broken.at - 1),
+                ragas=listed(_names(able)),
+            )
+            text = f"{text} {could}"
         if given == NOT_YET:
-            as_asked, plays = as_other(evidence, line, other), f"as {other.name} turns"
+            as_asked, plays = as_other(evidence, line, other), as_it_turns(other)
         return explanation_of(
             question,
             given,
@@ -155,7 +177,14 @@ class RagaWhenKind(NearKind):
 
     def introduce(self, question: Question) -> str:
         sort, right, _ = _asked(question.skill, question.setting)
-        return f"A phrase of {right.name} comes swara by swara: {ABOUT[sort]}"
+        return say(ABOUT[sort], raga=raga_name(right))
+
+
+def _choices() -> tuple[Choice, ...]:
+    return (
+        *(Choice(str(at + 1), say("After the {place} swara", place=ordinal(at))) for at in PLACES),
+        Choice(NOT_YET, say("Not even at the end")),
+    )
 
 
 def _able(others: Sequence[Raga], swaras: Swaras) -> list[Raga]:
@@ -163,8 +192,9 @@ def _able(others: Sequence[Raga], swaras: Swaras) -> list[Raga]:
     return [other for other in others if makes(other, swaras)]
 
 
-def _names(some: Sequence[Raga]) -> str:
-    return listed(sorted(raga.name for raga in some))
+def _names(some: Sequence[Raga]) -> list[str]:
+    """In the order of the alphabet."""
+    return sorted(map(raga_name, some))
 
 
 def _named(
@@ -229,7 +259,7 @@ def _skill(sort: str, raga: Raga) -> Skill:
     return raga_skill(
         RagaWhenKind.name,
         raga,
-        NAMES[sort].format(raga.name),
+        RagaWhenKind.called(sort, raga),
         sort=sort,
         chance=1 / (len(PLACES) + 1),
         seconds=22.0,

@@ -41,6 +41,11 @@ def about_raga(raga: Raga) -> str:
     return say(raga.about) if raga.about else ""
 
 
+def as_it_turns(raga: Raga) -> str:
+    """What is heard of a raga that was answered: `as Kedar turns`."""
+    return say("as {raga} turns", raga=raga_name(raga))
+
+
 def and_about(said: str, raga: Raga) -> str:
     """A sentence, and after it what the raga's file tells, if anything."""
     return f"{said} {about_raga(raga)}".strip()

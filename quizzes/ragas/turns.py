@@ -11,6 +11,7 @@ from audio.tuning import Swara
 from quizzes.names import swara_name
 from quizzes.ragas.raga import Raga, is_rising
 from quizzes.ragas.stock import Swaras
+from words import say, to_say
 
 WAYS = ("up", "down", "phrase")
 PIECES = (3, 4, 5)
@@ -21,15 +22,30 @@ LEAP = 5
 """Semitones, from which on a step onward is called a leap."""
 PHRASE_LEAST = 6
 """A phrase is asked from so many swaras on."""
+STEPS_UP = {
+    "turns": to_say("turns up from {here} to {to}"),
+    "leaps": to_say("leaps up from {here} to {to}"),
+    "goes on": to_say("goes on up from {here} to {to}"),
+}
+STEPS_DOWN = {
+    "turns": to_say("turns down from {here} to {to}"),
+    "leaps": to_say("leaps down from {here} to {to}"),
+    "goes on": to_say("goes on down from {here} to {to}"),
+}
 
 Cut = tuple[Swaras, ...]
 
 
 def movement(cut: Sequence[Swaras], at: int, way: str) -> str:
-    """What the line does from one piece to the next, to stand after the raga's name: `goes Sa Ga,
-    then Re Ma: it turns back from Ga to Re before it goes on to Ma`."""
+    """What the line does from one piece to the next, said of the raga: `goes Sa Ga, then Re Ma: it
+    turns back from Ga to Re before it goes on to Ma`."""
     line, joint = sum(cut, ()), sum(map(len, cut[: at + 1]))
-    return f"goes {spoken(cut[at])}, then {spoken(cut[at + 1])}: it {step_to(line, joint, way)}"
+    return say(
+        "goes {piece}, then {next}: it {step}",
+        piece=spoken(cut[at]),
+        next=spoken(cut[at + 1]),
+        step=step_to(line, joint, way),
+    )
 
 
 def turns_at(cut: Sequence[Swaras], at: int) -> bool:
@@ -41,18 +57,18 @@ def turns_at(cut: Sequence[Swaras], at: int) -> bool:
 def step_to(line: Swaras, at: int, way: str) -> str:
     """How the line comes to this place: `turns back from Ga to Re before it goes on to Ma`."""
     here, to = line[at - 1], line[at]
-    names = f"from {swara_name(here)} to {swara_name(to)}"
+    names = {"here": swara_name(here), "to": swara_name(to)}
     onward = _onward(line, way)
     came, went = _came(line, at) * onward, (to.steps - here.steps) * onward
     beyond = _beyond(line, at, onward)
     if came > 0 > went and beyond:
-        return f"turns back {names} before it goes on to {swara_name(beyond[0])}"
-    direction = "up" if to.steps > here.steps else "down"
-    if came * went < 0:
-        return f"turns {direction} {names}"
-    if abs(went) >= LEAP:
-        return f"leaps {direction} {names}"
-    return f"goes on {direction} {names}"
+        return say(
+            "turns back from {here} to {to} before it goes on to {beyond}",
+            beyond=swara_name(beyond[0]),
+            **names,
+        )
+    how = "turns" if came * went < 0 else "leaps" if abs(went) >= LEAP else "goes on"
+    return say((STEPS_UP if to.steps > here.steps else STEPS_DOWN)[how], **names)
 
 
 def sharpest(line: Swaras, way: str) -> int:
