@@ -13,7 +13,7 @@ from quizzes.decks.limits import LONGEST_LINE
 from quizzes.errors import At, QuizError
 from quizzes.places import Path as Place
 from quizzes.places import Places, places_in
-from quizzes.signs import told, unshown
+from quizzes.signs import told, undrawn
 
 NO_TOML = "mend the file, it should be TOML in UTF-8"
 
@@ -82,7 +82,7 @@ class Table:
         return tuple(value)
 
     def _check_signs(self, field: str, text: str) -> None:
-        if sign := unshown(text):
+        if sign := undrawn(text):
             raise self.fault(field, "; ".join(told(sign)), value=text)
 
     def switch(self, field: str) -> bool:

@@ -1,4 +1,4 @@
-"""Which signs Kaan can show: those that all of its fonts draw, and spaces."""
+"""Which signs Kaan can show: those that its fonts draw, and spaces."""
 
 from __future__ import annotations
 
@@ -13,13 +13,29 @@ A700-A7BF A7C2-A7CA A7F5-A7FF A92E AB30-AB6B FB00-FB06 FE20-FE2F FFFC-FFFD
 """
 """By their places in Unicode; Latin, Greek and Cyrillic letters, and what stands beside them."""
 
-_SHOWN = frozenset(
-    chr(place)
-    for first, _, last in (each.partition("-") for each in SHOWN.split())
-    for place in range(int(first, 16), int(last or first, 16) + 1)
-)
+SCRIPTS = {
+    "Deva": "0900-0963 0966-097F",
+    "Beng": "0980-0983 0985-098C 098F-0990 0993-09A8 09AA-09B0 09B2 09B6-09B9 09BC-09C4 09C7-09C8 "
+    "09CB-09CE 09D7 09DC-09DD 09DF-09E3 09E6-09FE",
+}
+"""Two scripts with fonts of their own, by their codes in ISO 15924; dandas are in both."""
+BESIDE = "0020-024F 0300-036F 0964-0965 1E00-1EFF 2000-200A 200C-200D 2010-22FF 25A0-27FF"
+"""What these fonts draw besides, of what can be shown; joiners belong to such letters."""
 _UNSEEN = ("Cf", "Zl", "Zp")
 """Categories of what is no sign on paper: joiners, directions, separators."""
+
+
+def _signs(places: str) -> frozenset[str]:
+    return frozenset(
+        chr(place)
+        for first, _, last in (each.partition("-") for each in places.split())
+        for place in range(int(first, 16), int(last or first, 16) + 1)
+    )
+
+
+_SHOWN = _signs(SHOWN)
+_OF_SCRIPTS = {script: _signs(places) for script, places in SCRIPTS.items()}
+_BESIDE = (_SHOWN & _signs(BESIDE)) | _signs("0964-0965 200C-200D")
 
 
 def unshown(text: str) -> str:
@@ -30,6 +46,28 @@ def unshown(text: str) -> str:
     return next((s for s in text if s not in _SHOWN and unicodedata.category(s) != "Cc"), "")
 
 
+def script_of(text: str) -> str:
+    """The code of the script in whose font a text is drawn: that of its first letter in Devanagari
+    or Bengali, else "Latn"."""
+    if text.isascii():
+        return "Latn"
+    for sign in text:
+        for script, signs in _OF_SCRIPTS.items():
+            if sign in signs:
+                return script
+    return "Latn"
+
+
+def undrawn(text: str) -> str:
+    """The first sign that no single font of the screens draws beside the others of this text; ""
+    where one draws all. Devanagari or Bengali may stand beside Latin letters, but not both."""
+    script = script_of(text)
+    if script == "Latn":
+        return unshown(text)
+    drawn = _OF_SCRIPTS[script] | _BESIDE
+    return next((s for s in text if s not in drawn and unicodedata.category(s) != "Cc"), "")
+
+
 def told(sign: str) -> tuple[str, str]:
     """What is wrong where such a sign stands, and what would be right."""
     name, sort = unicodedata.name(sign, "").capitalize(), unicodedata.category(sign)
@@ -38,5 +76,5 @@ def told(sign: str) -> tuple[str, str]:
     if sort in _UNSEEN:
         return wrong, "leave that sign out"
     if sort[0] in "LMN":
-        return wrong, 'write it in Latin letters, such as "komal Re"'
+        return wrong, 'write it in Latin letters, such as "komal Re", in Devanagari or in Bengali'
     return wrong, "write it in words, or leave it out"

@@ -30,7 +30,7 @@ from screens.drill import DrillScreen
 from screens.instrument import InstrumentScreen
 from screens.keys import KaanScreen, Keys
 from screens.lesson import LessonScreen
-from screens.look import look, use_fonts
+from screens.look import look
 from screens.modes import WhichScreen
 from screens.practice import PracticeScreen
 from screens.settings import SettingsScreen
@@ -39,7 +39,7 @@ from screens.summary import SummaryScreen
 from screens.tap_test import TapTestScreen
 from screens.weak import WeakScreen
 from screens.welcome import WelcomeScreen
-from words import script, use
+from words import use
 
 ICON = Path(__file__).resolve().parent.parent / "assets" / "icons" / "kaan.png"
 SILENT_DB = -120.0
@@ -275,7 +275,6 @@ class KaanApp(App):
         """Take language, letters, text size and hand from the settings."""
         settings = self.practice.settings
         use(settings.language, settings.letters)
-        use_fonts(script())
         look.text = theme.TEXT_SIZES[settings.text_size]
         look.left_handed = settings.left_handed
 

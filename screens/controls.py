@@ -21,7 +21,6 @@ from kivy.uix.textinput import TextInput
 from kivy.uix.widget import Widget
 
 from screens import theme
-from screens.drawn import drawn_by
 from screens.grid import evenly, fitting
 from screens.look import load_kv, look, text_px
 from screens.widgets import ChosenPlate
@@ -52,8 +51,6 @@ class OptionRow(GridLayout):
         for value, words in self.options:
             plate = ChosenPlate(text=words, disabled=value in self.closed)
             plate.value = value
-            drawn = drawn_by(words)  # the name of another language is in its own letters
-            plate.font_name, plate.font_script_name = drawn.font, drawn.script
             plate.bind(on_release=self._choose)
             plate.bind(texture_size=self._fit)
             self.add_widget(plate)

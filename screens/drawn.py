@@ -1,8 +1,7 @@
 """What draws a text: the font and the script of its letters.
 
-The fonts of all other text draw Latin, Greek and Cyrillic, and Devanagari or Bengali where these
-are in use. Both have a font beside them; for any other script the device's own is looked for. No
-font draws several of them.
+The fonts of the screens draw Latin, Greek and Cyrillic, and beside Latin Devanagari or Bengali; for
+any other script the device's own font is looked for. No font draws several of them.
 """
 
 from __future__ import annotations
@@ -15,14 +14,13 @@ from typing import NamedTuple
 
 from kivy.core.text import LabelBase
 
-from quizzes.signs import unshown
+from quizzes.signs import script_of, undrawn, unshown
 from screens import theme
-from screens.look import FONTS, look
+from screens.look import FONTS, face
+from words import script
 
 SCRIPTS = {
     "ARABIC": ("Arabic", "Arab"),
-    "BENGALI": ("Bengali", "Beng"),
-    "DEVANAGARI": ("Devanagari", "Deva"),
     "GUJARATI": ("Gujarati", "Gujr"),
     "GURMUKHI": ("Gurmukhi", "Guru"),
     "KANNADA": ("Kannada", "Knda"),
@@ -52,14 +50,12 @@ def drawn_by(text: str) -> Drawn:
         # What joins letters, or stands above them, is drawn by whatever draws those.
         if unshown(sign) and unicodedata.category(sign)[0] not in "CM":
             begins = unicodedata.name(sign, "").partition(" ")[0]
-            if SCRIPTS.get(begins, ("", LATIN))[1] == look.script:
-                break
-            return _of_script(begins) or _as_other_text(whole=False)
-    return _as_other_text()
+            return _of_script(begins) or _by_ours(text, whole=not undrawn(text))
+    return _by_ours(text)
 
 
-def _as_other_text(whole: bool = True) -> Drawn:
-    return Drawn(theme.SANS, look.script, whole)
+def _by_ours(text: str, whole: bool = True) -> Drawn:
+    return Drawn(face(theme.SANS, text), script_of(text), whole)
 
 
 @cache
@@ -76,8 +72,8 @@ def _of_script(begins: str) -> Drawn | None:
 
 
 def plainly(name: str, otherwise: str) -> str:
-    """The name where it can stand in the midst of other text, else what does."""
-    is_plain = name and all(drawn_by(word) == _as_other_text() for word in name.split())
+    """The name where it can stand in the midst of what is said now, else what does."""
+    is_plain = name and not undrawn(name) and script_of(name) in ("Latn", script())
     return name if is_plain else otherwise
 
 

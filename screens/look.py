@@ -10,11 +10,14 @@ from kivy.core.text import LabelBase
 from kivy.event import EventDispatcher
 from kivy.lang import Builder
 from kivy.metrics import dp, sp
-from kivy.properties import BooleanProperty, NumericProperty, StringProperty
+from kivy.properties import BooleanProperty, NumericProperty
 
+from quizzes.signs import script_of
 from screens import theme
 
 FONTS = Path(__file__).resolve().parent.parent / "assets" / "fonts"
+OF_SCRIPT = " of "
+"""Between the name of a font in the theme and the script that it draws beside Latin letters."""
 KV = Path(__file__).resolve().parent
 
 
@@ -33,8 +36,6 @@ class Look(EventDispatcher):
     by_keys = BooleanProperty(False)
     left_handed = BooleanProperty(False)
     still = BooleanProperty(False)
-    script = StringProperty("Latn")
-    """The code of the script that text is shaped in: see `use_fonts`."""
 
     def on_text(self, *_: object) -> None:
         self.scale = self.text * self.room
@@ -56,24 +57,33 @@ def type_px(size_sp: float) -> float:
     return float(sp(size_sp) * look.scale)
 
 
-class TextImage(CoreLabel):
-    """A text as a picture, shaped in the script in use."""
+def face(font: str, text: str) -> str:
+    """The font of this name in the theme, or the one beside it that draws this text's script."""
+    script = script_of(text)
+    name = font.partition(OF_SCRIPT)[0]
+    return name if script == "Latn" else f"{name}{OF_SCRIPT}{script}"
 
-    def __init__(self, **kwargs: Any) -> None:
-        super().__init__(font_script_name=look.script, **kwargs)
+
+class TextImage(CoreLabel):
+    """A text as a picture, drawn and shaped in the script of its letters."""
+
+    def __init__(self, text: str = "", *, font_name: str, **kwargs: Any) -> None:
+        shaped = {"font_name": face(font_name, text), "font_script_name": script_of(text)}
+        super().__init__(text=text, **shaped, **kwargs)
 
 
 def text_px(text: str, font: str, size_sp: float) -> float:
     """How broad a text is in one line, in pixels."""
-    return float(TextImage(font_name=font, font_size=type_px(size_sp)).get_extents(text)[0])
+    image = TextImage(text, font_name=font, font_size=type_px(size_sp))
+    return float(image.get_extents(text)[0])
 
 
-def use_fonts(script: str = "Latn") -> None:
-    """Make the three fonts known to Kivy by the names in the theme: those that draw this script,
-    "Latn", "Deva" or "Beng", beside Latin letters. What is on view has to be made anew."""
-    look.script = script
-    for name, file in theme.FONT_FILES[script].items():
-        LabelBase.register(name, str(FONTS / file))
+def use_fonts() -> None:
+    """Make the fonts known to Kivy by their names in the theme, and by `face` for each script."""
+    for script, files in theme.FONT_FILES.items():
+        for name, file in files.items():
+            known = name if script == "Latn" else f"{name}{OF_SCRIPT}{script}"
+            LabelBase.register(known, str(FONTS / file))
 
 
 def load_kv(name: str) -> None:

@@ -12,7 +12,7 @@ from quizzes.decks.limits import LONGEST_ANSWER, LONGEST_ID, MOST_FAULTS
 from quizzes.fields import shown
 from quizzes.names import listed
 from quizzes.places import Path, Places
-from quizzes.signs import told, unshown
+from quizzes.signs import told, undrawn
 
 SEEN = frozenset(("name", "about", "by", "prompt", "why", "text", "things", "first", "then"))
 """Fields whose texts are shown as they are; of others what they mean is shown."""
@@ -161,7 +161,7 @@ class Part:
             )
             remedy = "write it as one line" if sign in "\n\r\t" else "leave that sign out"
             self.fault(field, said, f"{remedy}; a \\ in a text stands between '…'", *inside)
-        elif field in SEEN and (sign := unshown(text)):
+        elif field in SEEN and (sign := undrawn(text)):
             self.fault(field, *told(sign), *inside)
         else:
             return text

@@ -25,7 +25,7 @@ from quizzes.decks.limits import LONGEST_ID, LONGEST_NAME, MOST_BYTES, MOST_QUES
 from quizzes.decks.reading import read_deck
 from quizzes.errors import QuizError
 from quizzes.ids import slug
-from quizzes.signs import unshown
+from quizzes.signs import undrawn
 
 COLUMNS = ("prompt", "sargam", "right", "wrong", "why", "name", "id")
 SEVERAL = ("right", "wrong")
@@ -86,7 +86,7 @@ def _name_of(file: str) -> str:
     """As a file is called; where that cannot be shown, plainly."""
     stem = " ".join(PurePath(file).stem.replace("_", " ").replace("-", " ").split())
     name = (stem[:1].upper() + stem[1:])[:LONGEST_NAME]
-    return name if name and name.isprintable() and not unshown(name) else "Questions"
+    return name if name and name.isprintable() and not undrawn(name) else "Questions"
 
 
 @dataclass(frozen=True, slots=True)

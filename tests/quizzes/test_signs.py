@@ -12,13 +12,16 @@ from quizzes.decks.collecting import SEEN
 from quizzes.decks.faults import DeckError
 from quizzes.decks.reading import KEYS, read_deck
 from quizzes.errors import CourseError
-from quizzes.signs import unshown
+from quizzes.signs import script_of, undrawn, unshown
 from quizzes.tradition import read_words
 from screens.look import FONTS
 from screens.theme import FONT_FILES
 from tests.quizzes.decks import broken_texts as written
 
-LATIN, WORDS = 'write it in Latin letters, such as "komal Re"', "write it in words, or leave it out"
+LATIN, WORDS = (
+    'write it in Latin letters, such as "komal Re", in Devanagari or in Bengali',
+    "write it in words, or leave it out",
+)
 NOT_SHOWN = {
     *("deck", "id", "edition", "kind", "question", "choice", "reason", "before", "right", "holds"),
     *("sargam", "recording", "theka", "cycles", "tempo", "tuning", "voice", "drone"),
@@ -45,11 +48,28 @@ def test_a_sign_is_shown_that_every_font_draws():
         assert (unshown(chr(place)) == "") == (shown or sort == "Cc"), f"{place:X}"
 
 
+@pytest.mark.parametrize("script", ["Deva", "Beng"])
+def test_devanagari_and_bengali_are_drawn_beside_latin_letters_by_fonts_of_their_own(script):
+    tables = []
+    for file in FONT_FILES[script].values():
+        with TTFont(FONTS / file) as font:
+            tables.append(set(font.getBestCmap()))
+    letter = {"Deva": "क", "Beng": "ক"}[script]
+    for place in range(0x3000):
+        sign = chr(place)
+        if not undrawn(letter + sign) and unicodedata.category(sign) != "Cc":
+            assert all(place in table for table in tables), f"{place:X}"
+    assert script_of("Sa " + letter) == script
+    assert undrawn("कক") == "ক"
+    for sign in "।॥ ":
+        assert not undrawn(letter + sign)
+
+
 @pytest.mark.parametrize(
     ("sign", "name", "remedy"),
     [
-        ("क", "Devanagari letter ka (U+0915)", LATIN),
-        ("ব", "Bengali letter ba (U+09AC)", LATIN),
+        ("ક", "Gujarati letter ka (U+0A95)", LATIN),
+        ("कব", "Bengali letter ba (U+09AC)", LATIN),
         ("→", "Rightwards arrow (U+2192)", WORDS),
         ("♯", "Music sharp sign (U+266F)", WORDS),
         ("🪕", "Banjo (U+1FA95)", WORDS),
@@ -68,15 +88,15 @@ def test_it_is_told_with_its_name_and_what_to_write(sign, name, remedy):
 
 def test_it_is_told_wherever_a_text_of_a_deck_is_shown():
     texts = {
-        "name": written.HEAD.replace('"D"', '"क"') + written.one()[len(written.HEAD) :],
-        "about": f'about = "a\\nक"\n{written.one()}',
-        "by": f'by = "क"\n{written.one()}',
-        "prompt": written.one().replace("Which?", "क?"),
-        "why": written.one('why = "क"'),
-        "text": written.one().replace('"Re"', '"क"'),
-        "things": written.question("put-in-order", 'things = ["a", "क", "c"]'),
-        "first": written.pairs(("क", "c")),
-        "then": written.pairs(("a", "क")),
+        "name": written.HEAD.replace('"D"', '"ક"') + written.one()[len(written.HEAD) :],
+        "about": f'about = "a\\nક"\n{written.one()}',
+        "by": f'by = "ક"\n{written.one()}',
+        "prompt": written.one().replace("Which?", "ક?"),
+        "why": written.one('why = "ક"'),
+        "text": written.one().replace('"Re"', '"ક"'),
+        "things": written.question("put-in-order", 'things = ["a", "ક", "c"]'),
+        "first": written.pairs(("ક", "c")),
+        "then": written.pairs(("a", "ક")),
     }
     assert texts.keys() == SEEN
     for field, text in texts.items():
@@ -98,9 +118,9 @@ def test_letters_with_signs_above_and_below_are_shown():
 
 def test_it_is_told_in_courses_and_traditions():
     step = '[[step]]\nname = "One"\nkinds = ["gap"]\n'
-    with pytest.raises(CourseError, match=r"c\.toml, line 1: name: .*Devanagari letter ka.*Latin"):
-        read_course(f'name = "क"\n{step}', Path("c.toml"))
-    for text in ('[yaman]\nname = "क"', '[yaman]\nalso = [\n"क"]', '[tala.tintal]\nname = "क"'):
+    with pytest.raises(CourseError, match=r"c\.toml, line 1: name: .*Gujarati letter ka.*Latin"):
+        read_course(f'name = "ક"\n{step}', Path("c.toml"))
+    for text in ('[yaman]\nname = "ક"', '[yaman]\nalso = [\n"ક"]', '[tala.tintal]\nname = "ક"'):
         (fault,) = read_words(text).faults
-        assert "Devanagari letter ka" in str(fault)
+        assert "Gujarati letter ka" in str(fault)
         assert LATIN in str(fault)

@@ -49,7 +49,7 @@ def refused(data, file="first_gaps.csv"):
 
 
 def test_a_sheet_whose_file_has_a_name_that_cannot_be_shown_makes_a_deck_all_the_same():
-    deck = read_sheet(made([HEAD, *ROWS]), "राग.csv").deck
+    deck = read_sheet(made([HEAD, *ROWS]), "રાગ.csv").deck
     assert (deck.id, deck.name) == ("sheet", "Questions")
 
 
