@@ -11,9 +11,9 @@ from fractions import Fraction
 
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.names import capital, listed, number_word
+from quizzes.names import capital, counted, listed, number_word
 from quizzes.question import Question, Setting, Skill
-from quizzes.talas.asking import TalaKind
+from quizzes.talas.asking import TalaKind, shipped_tala
 from quizzes.talas.cycle import matra_at, place_of
 from quizzes.talas.hearing import (
     askable,
@@ -32,8 +32,9 @@ from quizzes.talas.hearing import (
     times_of,
 )
 from quizzes.talas.tala import Tala
-from quizzes.talas.wording import bols_of, matras_told, waves_told
+from quizzes.talas.wording import matras_told, touched_told, waves_told
 from quizzes.wheel import Wheel
+from words import say, say_many, to_say
 
 CYCLES = 2
 SECONDS = 22.0
@@ -41,10 +42,8 @@ SECONDS = 22.0
 
 class KhaliKind(TalaKind):
     name = "khali"
-    title = "A theka begins anywhere: where is khali?"
-    thing = "khali"
+    title = to_say("A theka begins anywhere: where is khali?")
     by_ear = True
-    after_things = " by ear"
 
     def skills_of(self, known: Mapping[str, Tala]) -> tuple[Skill, ...]:
         return tuple(
@@ -52,6 +51,12 @@ class KhaliKind(TalaKind):
             for tala in known.values()
             if tala.khali and askable(tala, longest_heard(tala, CYCLES), sam=True)
         )
+
+    def name_of(self, skill: str) -> str:
+        return _name(shipped_tala(self.parts_of(skill, 1)[0], skill))
+
+    def several(self, count: int) -> str:
+        return counted(count, "{number} khali by ear", "{number} khalis by ear")
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         tala = self.tala_of(skill, setting)
@@ -65,9 +70,7 @@ class KhaliKind(TalaKind):
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=(
-                f"The theka of {tala.name}, begun anywhere; it begins at point 1. {_which(tala)}"
-            ),
+            prompt=_prompt(tala),
             choices=points(tala.matras),
             right=tuple(str(point_of(matra, begun, tala.matras)) for matra in waved),
             cue=cue.score,
@@ -84,27 +87,32 @@ class KhaliKind(TalaKind):
         begun = int(turn.from_place)
         touched = matra_of(int(given), begun, tala.matras)
         khali = touched if touched in tala.khali else tala.khali[0]
-        marked = [(matra, "khali") for matra in tala.khali]
+        marked = [(matra, say("khali")) for matra in tala.khali]
         if touched not in tala.khali:
-            marked.append((touched, "khali for some" if right else "touched"))
+            marked.append((touched, say("khali for some") if right else say("touched")))
         return Explanation(
             right_label=_points_told(question, begun, tala),
             given_label=point_told(int(given), begun, tala),
             why=_why(tala, touched, question),
             right_cue=plucked(turn, times_of(turn, khali)),
             given_cue=None if right else plucked(turn, times_of(turn, touched)),
-            given_plays="" if right else "the sitar on the point you touched",
+            given_plays="" if right else say("the sitar on the point you touched"),
             wheel=Wheel(tala.form, turning=turn.turning, marked=tuple(marked)),
         )
 
     def introduce(self, question: Question) -> str:
         tala = self.tala_of(question.skill, question.setting)
-        strikes = "khali" if len(tala.khali) == 1 else f"the first of them, matra {tala.khali[0]}"
-        return (
-            f"On khali the hand waves instead of clapping: in {tala.name} on "
-            f"{matras_told(tala.khali)}. {waves_told(tala, cue_again(question, tala).theka)} "
-            f"The sitar strikes on {strikes}."
+        told = say(
+            "On khali the hand waves instead of clapping: in {tala} on {matras}.",
+            tala=tala.called,
+            matras=matras_told(tala.khali),
         )
+        strikes = say("The sitar strikes on khali.")
+        if len(tala.khali) > 1:
+            strikes = say(
+                "The sitar strikes on the first of them, matra {matra}.", matra=tala.khali[0]
+            )
+        return f"{told} {waves_told(tala, cue_again(question, tala).theka)} {strikes}"
 
 
 def waved_in(tala: Tala) -> tuple[int, ...]:
@@ -124,34 +132,51 @@ def _points_told(question: Question, begun: int, tala: Tala) -> str:
     if len(question.right) == 1:
         return point_told(int(question.right[0]), begun, tala)
     some = [
-        f"point {one} (matra {matra_of(int(one), begun, tala.matras)})" for one in question.right
+        say(
+            "point {point} (matra {matra})",
+            point=one,
+            matra=matra_of(int(one), begun, tala.matras),
+        )
+        for one in question.right
     ]
     return capital(listed(some, "or"))
 
 
-def _which(tala: Tala) -> str:
-    asked = "Touch the khali." if len(tala.khali) == 1 else "Touch a khali."
+def _prompt(tala: Tala) -> str:
+    count = len(tala.khali)
+    begun = say("The theka of {tala}, begun anywhere; it begins at point 1.", tala=tala.called)
+    asked = say("Touch the khali.") if count == 1 else say("Touch a khali.")
     if all(form.khali for form in tala.forms):
-        return asked
-    waved = f"{number_word(len(tala.khali))} {'is' if len(tala.khali) == 1 else 'are'} waved"
-    return f"{asked} (Some teachers wave none; here {waved}.)"
+        return f"{begun} {asked}"
+    some = say_many(
+        "(Some teachers wave none; here {number} is waved.)",
+        "(Some teachers wave none; here {number} are waved.)",
+        count,
+        number=number_word(count),
+    )
+    return f"{begun} {asked} {some}"
 
 
 def _why(tala: Tala, touched: int, question: Question) -> str:
     theka = cue_again(question, tala).theka
-    told = f"The hand waves on {matras_told(tala.khali)}. {waves_told(tala, theka)}"
+    told = say("The hand waves on {matras}.", matras=matras_told(tala.khali))
+    told += " " + waves_told(tala, theka)
     if touched in tala.khali:
         return told
     if touched in waved_in(tala):
-        return f"{told} Some wave on matra {touched}, too."
-    return f"{told} The point touched is matra {touched}, {bols_of(theka, touched)}."
+        return told + " " + say("Some wave on matra {matra}, too.", matra=touched)
+    return f"{told} {touched_told(theka, touched)}"
+
+
+def _name(tala: Tala) -> str:
+    return say("Khali of {tala} by ear", tala=tala.called)
 
 
 def _skill(tala: Tala) -> Skill:
     return Skill(
         id=f"{KhaliKind.name}:{tala.id}",
         kind=KhaliKind.name,
-        name=f"Khali of {tala.name} by ear",
+        name=_name(tala),
         family="perception",
         cluster=f"khali of {tala.matras} matras",
         chance=len(waved_in(tala)) / tala.matras,

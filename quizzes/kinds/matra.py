@@ -11,9 +11,9 @@ from fractions import Fraction
 
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.names import ORDINALS, counted
+from quizzes.names import ORDINALS, counted, ordinal
 from quizzes.question import Question, Setting, Skill
-from quizzes.talas.asking import TalaKind
+from quizzes.talas.asking import TalaKind, shipped_tala
 from quizzes.talas.cues import theka_cue
 from quizzes.talas.cycle import matra_at, place_in
 from quizzes.talas.hearing import (
@@ -31,9 +31,10 @@ from quizzes.talas.hearing import (
     plucked,
     points,
 )
-from quizzes.talas.tala import Tala
+from quizzes.talas.tala import Tala, ThekaText
 from quizzes.talas.wording import bols_of, on_matras
 from quizzes.wheel import Wheel
+from words import say, to_say
 
 MOST_BEFORE = 2
 """So many whole cycles go before the one in which the sitar strikes, fewer where they are long."""
@@ -46,13 +47,17 @@ SECONDS = 22.0
 
 class MatraKind(TalaKind):
     name = "matra"
-    title = "The sitar strikes once over a theka: on which matra?"
-    thing = "tala"
+    title = to_say("The sitar strikes once over a theka: on which matra?")
     by_ear = True
-    after_things = " to count"
 
     def skills_of(self, known: Mapping[str, Tala]) -> tuple[Skill, ...]:
         return tuple(_skill(tala) for tala in known.values() if _layas(tala, 0))
+
+    def name_of(self, skill: str) -> str:
+        return _name(shipped_tala(self.parts_of(skill, 1)[0], skill))
+
+    def several(self, count: int) -> str:
+        return counted(count, "{number} tala to count", "{number} talas to count")
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         tala = self.tala_of(skill, setting)
@@ -83,7 +88,10 @@ class MatraKind(TalaKind):
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=(f"The theka of {tala.name}, from sam. The sitar strikes once: on which matra?"),
+            prompt=say(
+                "The theka of {tala}, from sam. The sitar strikes once: on which matra?",
+                tala=tala.called,
+            ),
             choices=points(tala.matras, named=True),
             right=(str(matra_at(place_in(at, tala.matras))),),
             cue=cue.with_strokes([stroke]),
@@ -102,27 +110,27 @@ class MatraKind(TalaKind):
             cue.theka,
             explained_tempo(cue.matras_per_min, tala.matras),
         )
-        why = f"It fell on matra {right}, {bols_of(cue.theka, right)}{_where(tala, right)}"
-        marked = [(right, "the sitar")]
+        marked = [(right, say("the sitar"))]
         if said != right:
-            why += f"; {said} is {_off(said - right, tala.matras)}"
-            marked.append((said, "said"))
+            marked.append((said, say("said")))
         return Explanation(
             right_label=question.choice(str(right)).label,
             given_label=question.choice(given).label,
-            why=f"{why}.",
+            why=_why(tala, cue.theka, right, said),
             right_cue=plucked(played, [right - 1]),
             given_cue=None if said == right else plucked(played, [said - 1]),
-            given_plays="" if said == right else f"the sitar on matra {said}",
+            given_plays="" if said == right else say("the sitar on matra {matra}", matra=said),
             wheel=Wheel(tala.form, turning=played.turning, marked=tuple(marked)),
         )
 
     def introduce(self, question: Question) -> str:
         tala = self.tala_of(question.skill, question.setting)
-        return (
-            f"Count {tala.name} with the theka, from sam: {tala.matras} matras, with vibhags "
-            f"beginning on {on_matras(tala.form.starts)}. The sitar strikes once; say on which "
-            "matra."
+        return say(
+            "Count {tala} with the theka, from sam: {matras} matras, with vibhags beginning on "
+            "{starts}. The sitar strikes once; say on which matra.",
+            tala=tala.called,
+            matras=tala.matras,
+            starts=on_matras(tala.form.starts),
         )
 
 
@@ -136,28 +144,49 @@ def _layas(tala: Tala, before: int, how: Listening = Listening.COUNT) -> tuple[s
     return layas_for(tala, _matras(tala, before), how)
 
 
-def _where(tala: Tala, matra: int) -> str:
-    """`, the third of vibhag 2`; nothing where a vibhag is one matra or longer than words are."""
-    vibhag = tala.form.vibhag_of(matra)
+def _why(tala: Tala, theka: ThekaText, right: int, given: int) -> str:
+    fell = _fell(tala, theka, right)
+    if given == right:
+        return say("{fell}.", fell=fell)
+    off = _off(given - right, tala.matras)
+    return say("{fell}; {matra} is {off}.", fell=fell, matra=given, off=off)
+
+
+def _fell(tala: Tala, theka: ThekaText, matra: int) -> str:
+    """Where it fell; in which place of its vibhag, but where this is one matra or longer than words
+    are."""
+    bols, vibhag = bols_of(theka, matra), tala.form.vibhag_of(matra)
     inside = matra - tala.form.starts[vibhag]
     if tala.vibhags[vibhag] == 1 or inside >= len(ORDINALS):
-        return ""
-    return f", the {ORDINALS[inside]} of vibhag {vibhag + 1}"
+        return say("It fell on matra {matra}, {bols}", matra=matra, bols=bols)
+    return say(
+        "It fell on matra {matra}, {bols}, the {place} of vibhag {vibhag}",
+        matra=matra,
+        bols=bols,
+        place=ordinal(inside),
+        vibhag=vibhag + 1,
+    )
 
 
 def _off(late: int, cycle: int) -> str:
     """How far an answer lies from what is right, the shorter way round."""
     late = (late + cycle // 2) % cycle - cycle // 2
     if abs(late) * 2 == cycle:
-        return "half a cycle away"
-    return f"{counted(abs(late), 'matra')} {'late' if late > 0 else 'early'}"
+        return say("half a cycle away")
+    if late > 0:
+        return counted(late, "{number} matra late", "{number} matras late")
+    return counted(-late, "{number} matra early", "{number} matras early")
+
+
+def _name(tala: Tala) -> str:
+    return say("The matra of a stroke in {tala}", tala=tala.called)
 
 
 def _skill(tala: Tala) -> Skill:
     return Skill(
         id=f"{MatraKind.name}:{tala.id}",
         kind=MatraKind.name,
-        name=f"The matra of a stroke in {tala.name}",
+        name=_name(tala),
         family="perception",
         cluster=f"matras of {tala.matras}",
         chance=1 / tala.matras,

@@ -11,8 +11,9 @@ from quizzes.errors import not_asked
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds import sam_tapped
+from quizzes.names import counted
 from quizzes.question import Mark, Question, Setting, Skill
-from quizzes.talas.asking import TalaKind
+from quizzes.talas.asking import TalaKind, shipped_tala
 from quizzes.talas.hearing import (
     askable,
     begun_anywhere,
@@ -30,11 +31,12 @@ from quizzes.talas.hearing import (
     times_of,
 )
 from quizzes.talas.tala import Tala
-from quizzes.talas.wording import before_sam_told, bols_of
+from quizzes.talas.wording import before_sam_told, bols_of, touched_told
 from quizzes.wheel import Wheel
+from words import say, to_say
 
 MARK, TAP = "mark", "tap"
-NAMES = {MARK: "Sam of {} by ear", TAP: "Sam of {}, tapped"}
+NAMES = {MARK: to_say("Sam of {tala} by ear"), TAP: to_say("Sam of {tala}, tapped")}
 MARKED_CYCLES = 2
 SECONDS = {MARK: 22.0, TAP: 20.0}
 SAM = (1,)
@@ -42,10 +44,8 @@ SAM = (1,)
 
 class SamKind(TalaKind):
     name = "sam"
-    title = "A theka begins anywhere: where is sam?"
-    thing = "sam"
+    title = to_say("A theka begins anywhere: where is sam?")
     by_ear = True
-    after_things = " by ear"
 
     def skills_of(self, known: Mapping[str, Tala]) -> tuple[Skill, ...]:
         return tuple(
@@ -54,6 +54,13 @@ class SamKind(TalaKind):
             for tala in known.values()
             if askable(tala, _matras(tala, sort))
         )
+
+    def name_of(self, skill: str) -> str:
+        sort, name = self._parts(skill)
+        return say(NAMES[sort], tala=shipped_tala(name, skill).called)
+
+    def several(self, count: int) -> str:
+        return counted(count, "{number} sam by ear", "{number} sams by ear")
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         sort, tala = self._asked(skill, setting)
@@ -66,7 +73,6 @@ class SamKind(TalaKind):
             how=counting(skill, setting),
             sam=False,
         )
-        begins = f"The theka of {tala.name}, begun somewhere in its cycle."
         luck = luck_of(starts, SAM, tala.matras)
         if sort == TAP:
             return Question(
@@ -74,7 +80,11 @@ class SamKind(TalaKind):
                 skill=skill,
                 seed=seed,
                 setting=setting,
-                prompt=f"{begins} Tap each sam, as soon as you know where it is.",
+                prompt=say(
+                    "The theka of {tala}, begun somewhere in its cycle. Tap each sam, as soon as "
+                    "you know where it is.",
+                    tala=tala.called,
+                ),
                 choices=(),
                 right=(sam_tapped.right_taps(cue),),
                 cue=cue.score,
@@ -88,7 +98,11 @@ class SamKind(TalaKind):
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=f"{begins} It begins at point 1: which point is sam?",
+            prompt=say(
+                "The theka of {tala}, begun somewhere in its cycle. It begins at point 1: which "
+                "point is sam?",
+                tala=tala.called,
+            ),
             choices=points(tala.matras),
             right=(str(point_of(1, int(cue.from_place), tala.matras)),),
             cue=cue.score,
@@ -112,38 +126,46 @@ class SamKind(TalaKind):
         turn = once_round(question, tala)
         begun, theka = int(turn.from_place), turn.theka
         touched = matra_of(int(given), begun, tala.matras)
-        why = (
-            f"Sam, {bols_of(theka, 1)}, comes after {before_sam_told(theka)}, which is heard "
-            "nowhere else in the cycle"
+        why = say(
+            "Sam, {bols}, comes after {before}, which is heard nowhere else in the cycle.",
+            bols=bols_of(theka, 1),
+            before=before_sam_told(theka),
         )
-        marked = [(1, "sam")]
+        marked = [(1, say("sam"))]
         if touched != 1:
-            why += f". The point touched is matra {touched}, {bols_of(theka, touched)}"
-            marked.append((touched, "touched"))
+            why += " " + touched_told(theka, touched)
+            marked.append((touched, say("touched")))
         return Explanation(
             right_label=point_told(int(question.right[0]), begun, tala),
             given_label=point_told(int(given), begun, tala),
-            why=f"{why}.",
+            why=why,
             right_cue=plucked(turn, times_of(turn, 1)),
             given_cue=None if touched == 1 else plucked(turn, times_of(turn, touched)),
-            given_plays="" if touched == 1 else "the sitar on the point you touched",
+            given_plays="" if touched == 1 else say("the sitar on the point you touched"),
             wheel=Wheel(tala.form, turning=turn.turning, marked=tuple(marked)),
         )
 
     def introduce(self, question: Question) -> str:
         _, tala = self._asked(question.skill, question.setting)
         theka = cue_again(question, tala).theka
-        return (
-            f"Sam is where the cycle begins anew. In {tala.name}, {before_sam_told(theka)} leads "
-            f"to it, and sam itself is {bols_of(theka, 1)}. The sitar strikes on sam."
+        return say(
+            "Sam is where the cycle begins anew. In {tala}, {before} leads to it, and sam itself "
+            "is {bols}. The sitar strikes on sam.",
+            tala=tala.called,
+            before=before_sam_told(theka),
+            bols=bols_of(theka, 1),
         )
 
     def _asked(self, skill: str, setting: Setting) -> tuple[str, Tala]:
         """The sort and the tala of a skill. Raises UnknownSkill."""
-        sort, _ = self.parts_of(skill, 2)
+        return self._parts(skill)[0], self.tala_of(skill, setting, parts=2)
+
+    def _parts(self, skill: str) -> tuple[str, str]:
+        """The sort and the tala's id of a skill. Raises UnknownSkill."""
+        sort, name = self.parts_of(skill, 2)
         if sort not in NAMES:
             raise not_asked(skill, self.name)
-        return sort, self.tala_of(skill, setting, parts=2)
+        return sort, name
 
 
 def _matras(tala: Tala, sort: str) -> int:
@@ -155,7 +177,7 @@ def _skill(tala: Tala, sort: str) -> Skill:
     return Skill(
         id=f"{SamKind.name}:{sort}:{tala.id}",
         kind=SamKind.name,
-        name=NAMES[sort].format(tala.name),
+        name=say(NAMES[sort], tala=tala.called),
         family="perception",
         cluster=f"sam of {tala.matras} matras",
         chance=1 / (tala.matras - 1),

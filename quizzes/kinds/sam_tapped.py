@@ -26,6 +26,7 @@ from quizzes.talas.hearing import (
 )
 from quizzes.talas.tala import Tala
 from quizzes.wheel import Wheel
+from words import say, say_many, to_say
 
 CYCLES = 3
 NEEDED = 2
@@ -90,18 +91,24 @@ def explain(question: Question, tala: Tala, given: str) -> Explanation:
     sams = [int(at) for at in times_of(tapped.cue, 1)]
     right = tapped.credit == 1.0
     return Explanation(
-        right_label="Sam each time",
-        given_label=f"{counted(len(tapped.taps_ms), 'tap')}, {_so_many(len(tapped.met))} on sam",
+        right_label=say("Sam each time"),
+        given_label=say(
+            "{taps}, {number} on sam",
+            taps=counted(len(tapped.taps_ms), "{number} tap", "{number} taps"),
+            number=_so_many(len(tapped.met)),
+        ),
         why=_why(tapped),
         right_cue=plucked(turn, times_of(turn, 1)),
         given_cue=None if right else _with_taps(tapped),
-        given_plays="" if right else "the sitar where you tapped",
-        wheel=Wheel(tala.form, turning=turn.turning, marked=((1, "sam"),)),
-        met=tuple(Met(label, _off_ms(tapped, at)) for label, at in zip(_LABELS, sams, strict=True)),
+        given_plays="" if right else say("the sitar where you tapped"),
+        wheel=Wheel(tala.form, turning=turn.turning, marked=((1, say("sam")),)),
+        met=tuple(
+            Met(say(label), _off_ms(tapped, at)) for label, at in zip(_LABELS, sams, strict=True)
+        ),
     )
 
 
-_LABELS = ("first sam", "second sam", "third sam")
+_LABELS = (to_say("first sam"), to_say("second sam"), to_say("third sam"))
 
 
 def _off_ms(tapped: Tapped, at: int) -> float | None:
@@ -110,27 +117,38 @@ def _off_ms(tapped: Tapped, at: int) -> float | None:
 
 
 def _so_many(count: int) -> str:
-    return number_word(count) if count else "none"
+    return number_word(count) if count else say("none")
 
 
 def _why(tapped: Tapped) -> str:
     met = len(tapped.met)
-    told = "You met all three sams"
+    told = say("You met all three sams.")
     if met < CYCLES:
-        told = f"You met {_so_many(met)} of three sams; the first could not be known yet"
+        told = say(
+            "You met {number} of three sams; the first could not be known yet.",
+            number=_so_many(met),
+        )
     if not tapped.astray:
-        return f"{told}."
-    fell = capital(counted(len(tapped.astray), "tap"))
-    return f"{told}. {fell} fell {_where(list(dict.fromkeys(tapped.astray)))}."
+        return told
+    fell = say_many(
+        "{number} tap fell {where}.",
+        "{number} taps fell {where}.",
+        len(tapped.astray),
+        number=capital(number_word(len(tapped.astray))),
+        where=_where(list(dict.fromkeys(tapped.astray))),
+    )
+    return f"{told} {fell}"
 
 
 def _where(matras: Sequence[int]) -> str:
     """`on matra 4`, `before the theka and on matras 4 and 8`, `on matras 2, 4, 5 and elsewhere`."""
     seen = [str(matra) for matra in matras if matra][:MOST_SHOWN]
     if len(seen) < sum(map(bool, matras)):
-        seen.append("elsewhere")
-    on = [f"on matra{'s' * (len(seen) > 1)} {listed(seen)}"] if seen else []
-    return listed([*(["before the theka"] if 0 in matras else []), *on])
+        seen.append(say("elsewhere"))
+    if not seen:
+        return say("before the theka")
+    on = say_many("on matra {matras}", "on matras {matras}", len(seen), matras=listed(seen))
+    return listed([say("before the theka"), on]) if 0 in matras else on
 
 
 def _with_taps(tapped: Tapped) -> Score:

@@ -9,12 +9,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
+from quizzes.bols import tabla_bols
 from quizzes.errors import not_asked
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.names import capital
+from quizzes.names import capital, counted
 from quizzes.question import Choice, Question, Setting, Skill
-from quizzes.talas.asking import TalaKind, asked_talas, talas_in
+from quizzes.talas.asking import TalaKind, asked_talas, shipped_tala, talas_in
 from quizzes.talas.cues import ThekaCue, theka_cue
 from quizzes.talas.hearing import (
     LEAST_S,
@@ -35,6 +36,7 @@ from quizzes.talas.tala import Tala
 from quizzes.talas.tradition import talas
 from quizzes.talas.wording import bols_told, form_told, parting_told
 from quizzes.wheel import Wheel
+from words import say, to_say
 
 MID = "mid"
 MOST_CYCLES = 2
@@ -44,13 +46,18 @@ SECONDS = {"": 20.0, MID: 22.0}
 
 class TalaNameKind(TalaKind):
     name = "tala"
-    title = "A theka: which tala is it?"
-    thing = "tala"
+    title = to_say("A theka: which tala is it?")
     by_ear = True
-    after_things = " by ear"
 
     def skills_of(self, known: Mapping[str, Tala]) -> tuple[Skill, ...]:
         return tuple(_skill(tala, sort) for sort in SECONDS for tala in _heard(known).values())
+
+    def name_of(self, skill: str) -> str:
+        sort, name = self._parts(skill)
+        return _name(shipped_tala(name, skill), sort)
+
+    def several(self, count: int) -> str:
+        return counted(count, "{number} tala by ear", "{number} talas by ear")
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         sort, right = self._asked(skill, setting)
@@ -66,14 +73,13 @@ class TalaNameKind(TalaKind):
             rivals=tuple(_talas_of(sort, setting.rivals, known)),
         )
         cue = _cue(fresh, setting, right, [known[one] for one in ids], sort)
-        choices = [Choice(one, known[one].name, _skill_id(one, sort)) for one in ids]
-        begins = "begins somewhere in its cycle" if sort == MID else "begins on sam"
+        choices = [Choice(one, known[one].called, _skill_id(one, sort)) for one in ids]
         return Question(
             kind=self.name,
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=f"Which tala is this theka? It {begins}.",
+            prompt=_prompt(sort),
             choices=tuple(fresh.shuffled(choices)),
             right=(right.id,),
             cue=cue.score,
@@ -86,42 +92,58 @@ class TalaNameKind(TalaKind):
         known, (right_id,) = talas(question.setting.tradition), question.right
         right, other, cue = known[right_id], known[given], cue_again(question, known[right_id])
         tempo = explained_tempo(cue.matras_per_min, max(right.matras, other.matras))
-        why = f"{right.name} has {form_told(right.form)}: {bols_told(cue.theka)}."
+        why = say(
+            "{tala} has {form}: {bols}.",
+            tala=right.called,
+            form=form_told(right.form),
+            bols=bols_told(cue.theka),
+        )
         played = plain_cue(question, right, cue.theka, tempo)
         given_cue = None
         if other is not right:
             why += f" {parting_told(right, cue.theka, other)}"
             given_cue = plain_cue(question, other, other.thekas[0], tempo).score
         return Explanation(
-            right_label=right.name,
-            given_label=other.name,
+            right_label=right.called,
+            given_label=other.called,
             why=why,
             right_cue=played.score,
             given_cue=given_cue,
-            given_plays="" if other is right else f"{other.name} at the same tempo",
+            given_plays=""
+            if other is right
+            else say("{tala} at the same tempo", tala=other.called),
             wheel=Wheel(right.form, turning=played.turning),
-            right_written=cue.theka.bols,
-            given_written="" if other is right else other.thekas[0].bols,
+            right_written=tabla_bols(cue.theka.bols),
+            given_written="" if other is right else tabla_bols(other.thekas[0].bols),
         )
 
     def introduce(self, question: Question) -> str:
         sort, tala = self._asked(question.skill, question.setting)
         cue = cue_again(question, tala)
-        told = f"{tala.name}. {capital(tala.character)}. Here it is {bols_told(cue.theka)}."
+        told = say(
+            "{tala}. {character}. Here it is {bols}.",
+            tala=tala.called,
+            character=capital(tala.told),
+            bols=bols_told(cue.theka),
+        )
         if sort == MID:
-            told += " You will be asked it from anywhere in its cycle."
+            told += " " + say("You will be asked it from anywhere in its cycle.")
         return told
 
     def _asked(self, skill: str, setting: Setting) -> tuple[str, Tala]:
         """The sort and the tala of a skill. Raises UnknownSkill."""
-        parts = skill.split(":")[1:]
-        sort = MID if len(parts) == 2 and parts[0] == MID else ""
-        if sort == "":
-            self.parts_of(skill, 1)
+        sort, name = self._parts(skill)
         known = _heard(asked_talas(talas(setting.tradition)))
-        if parts[-1] not in known:
+        if name not in known:
             raise not_asked(skill, "tala")
-        return sort, known[parts[-1]]
+        return sort, known[name]
+
+    def _parts(self, skill: str) -> tuple[str, str]:
+        """The sort and the tala's id of a skill. Raises UnknownSkill."""
+        parts = skill.split(":")[1:]
+        if len(parts) == 2 and parts[0] == MID:
+            return MID, parts[1]
+        return "", self.parts_of(skill, 1)[0]
 
 
 def _heard(known: Mapping[str, Tala]) -> Mapping[str, Tala]:
@@ -158,12 +180,24 @@ def _skill(tala: Tala, sort: str) -> Skill:
     return Skill(
         id=_skill_id(tala.id, sort),
         kind=TalaNameKind.name,
-        name=f"{tala.name} by ear" + (", begun anywhere" if sort == MID else ""),
+        name=_name(tala, sort),
         family="perception",
         cluster=f"tala of {tala.matras} matras",
         chance=1 / CHOICES,
         seconds=SECONDS[sort],
     )
+
+
+def _name(tala: Tala, sort: str) -> str:
+    if sort == MID:
+        return say("{tala} by ear, begun anywhere", tala=tala.called)
+    return say("{tala} by ear", tala=tala.called)
+
+
+def _prompt(sort: str) -> str:
+    if sort == MID:
+        return say("Which tala is this theka? It begins somewhere in its cycle.")
+    return say("Which tala is this theka? It begins on sam.")
 
 
 def _skill_id(tala: str, sort: str) -> str:

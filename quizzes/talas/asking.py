@@ -40,6 +40,14 @@ class TalaKind(TaughtKind):
         return tala
 
 
+def shipped_tala(name: str, skill: str) -> Tala:
+    """The shipped tala of this id, for the name of a skill. Raises UnknownSkill."""
+    known = talas("")
+    if name not in known:
+        raise not_asked(skill, skill.partition(":")[0])
+    return known[name]
+
+
 def asked_talas(known: Mapping[str, Tala]) -> Mapping[str, Tala]:
     """Those whose form is sure: the surest first, of these the shortest."""
     sure = [tala for tala in known.values() if tala.confidence in SURE]

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from words import say_many
+
 
 def place_in(at: Fraction | int, matras: int) -> Fraction:
     """Where a moment falls that lies `at` matras after some sam, or before it if below 0."""
@@ -41,4 +43,5 @@ def mixed(number: Fraction | int) -> str:
 
 def in_figures(matras: Fraction | int) -> str:
     """`5 matras`, `1 matra`, `1/2 matra`, `2 1/2 matras`."""
-    return f"{mixed(matras)} matra{'s' * (matras > 1)}"
+    several = 2 if matras > 1 else 1
+    return say_many("{matras} matra", "{matras} matras", several, matras=mixed(matras))

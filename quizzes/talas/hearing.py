@@ -19,6 +19,7 @@ from quizzes.talas.cycle import matra_at
 from quizzes.talas.laya import Laya, layas
 from quizzes.talas.likeness import sure_starts
 from quizzes.talas.tala import Tala, ThekaText
+from words import say, to_say
 
 LONGEST_S = 24.5
 """A cue lasts at most so long, but for its lead."""
@@ -189,8 +190,8 @@ def begun_anywhere(
 
 def points(count: int, *, named: bool = False) -> tuple[Choice, ...]:
     """The choices of a wheel: its matras if they are `named`, else blind points."""
-    word = "Matra" if named else "Point"
-    return tuple(Choice(str(one), f"{word} {one}") for one in range(1, count + 1))
+    label = to_say("Matra {number}") if named else to_say("Point {number}")
+    return tuple(Choice(str(one), say(label, number=one)) for one in range(1, count + 1))
 
 
 def point_of(matra: int, begun: int, cycle: int) -> int:
@@ -205,7 +206,8 @@ def matra_of(point: int, begun: int, cycle: int) -> int:
 
 def point_told(point: int, begun: int, tala: Tala) -> str:
     """`Point 5, matra 9`: a point once it is known which matra it was."""
-    return f"Point {point}, matra {matra_of(point, begun, tala.matras)}"
+    matra = matra_of(point, begun, tala.matras)
+    return say("Point {point}, matra {matra}", point=point, matra=matra)
 
 
 def luck_of(starts: Sequence[int], asked: Collection[int], cycle: int) -> float:

@@ -18,10 +18,10 @@ from types import MappingProxyType
 
 from quizzes.errors import TalaError
 from quizzes.fields import Table, read_table, table_of
-from quizzes.names import counted, plain_name
+from quizzes.names import number_word, plain_name
 from quizzes.talas.cycle import mixed, place_in
 from quizzes.talas.tradition import CONFIDENCE, SOURCE
-from words import say
+from words import say, say_many
 
 LAYAKARI = Path(__file__).parent.parent.parent / "assets" / "layakari.toml"
 CONFIDENCES = ("A", "B")
@@ -62,16 +62,29 @@ class Layakari:
         return frozenset({self.ratio, *(other.ratio for other in self.others)})
 
     @property
+    def told(self) -> str:
+        """What it is in the language in use: `twice as fast as thah`."""
+        if self.about:
+            return say(self.about)
+        return say("{ratio} times as fast as thah", ratio=mixed(self.ratio))
+
+    @property
     def in_words(self) -> str:
         """`three notes to a matra`, `five notes in four matras`."""
         return in_words(self.ratio)
 
 
 def in_words(ratio: Fraction) -> str:
-    notes = counted(ratio.numerator, "note")
+    number = number_word(ratio.numerator)
     if ratio.denominator == 1:
-        return f"{notes} to a matra"
-    return f"{notes} in {counted(ratio.denominator, 'matra')}"
+        return say_many(
+            "{number} note to a matra", "{number} notes to a matra", ratio.numerator, number=number
+        )
+    return say(
+        "{number} notes in {matras} matras",
+        number=number,
+        matras=number_word(ratio.denominator),
+    )
 
 
 def takes(matras: Fraction | int, ratio: Fraction | int) -> Fraction:
@@ -159,7 +172,7 @@ def _taught(table: Table, shipped: Layakari) -> Layakari:
     usual = shipped.also if same else ()
     usual = usual if name == shipped.name else (shipped.name, *usual)
     also = table.texts("also", needed=False) if "also" in table.values else usual
-    about = shipped.about if same else f"{mixed(ratio)} times as fast as thah"
+    about = shipped.about if same else ""
     return replace(
         shipped,
         name=name,
