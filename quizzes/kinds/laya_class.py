@@ -10,6 +10,8 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from audio.theka import REST
+from quizzes.bols import tabla_bols
+from quizzes.errors import not_asked
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds.laya_way import (
@@ -18,7 +20,6 @@ from quizzes.kinds.laya_way import (
     explained,
     theka_asked,
 )
-from quizzes.names import capital
 from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.talas.asking import USUAL, asked_talas
 from quizzes.talas.laya import Laya, layas
@@ -27,6 +28,7 @@ from quizzes.talas.steady import is_counted_one_way, struck_cue
 from quizzes.talas.tala import Tala, ThekaText
 from quizzes.talas.tradition import talas
 from quizzes.wheel import Wheel
+from words import say
 
 SHORTEST_S, LONGEST_S = 8.0, 11.0
 """How long a cue lasts: equally long in each class, so that length tells nothing."""
@@ -41,7 +43,7 @@ class ClassWay(LayaWay):
             Skill(
                 id=_skill_id(laya.id),
                 kind="laya",
-                name=f"{laya.name} laya by ear",
+                name=_name(laya),
                 family="perception",
                 cluster="laya: class",
                 chance=1 / len(layas()),
@@ -50,6 +52,12 @@ class ClassWay(LayaWay):
             for laya in layas().values()
             if _usual_in(laya.id, known)
         )
+
+    def name_of(self, skill: str) -> str:
+        laya = layas().get(skill.removeprefix(_skill_id("")))
+        if laya is None:
+            raise not_asked(skill, "laya")
+        return _name(laya)
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         laya = layas()[skill.rpartition(":")[2]]
@@ -66,9 +74,9 @@ class ClassWay(LayaWay):
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=f"The theka of {tala.name}. In which laya is it?",
+            prompt=say("The theka of {tala}. In which laya is it?", tala=tala.called),
             choices=tuple(
-                Choice(one.id, f"{one.name} ({one.word})", _skill_id(one.id))
+                Choice(one.id, f"{one.called} ({say(one.word)})", _skill_id(one.id))
                 for one in layas().values()
             ),
             right=(laya.id,),
@@ -94,15 +102,22 @@ class ClassWay(LayaWay):
             given_cue=None
             if given == right
             else explained(question, tala, other, _middle(layas()[given])).score,
-            given_plays="" if given == right else f"a theka of {tala.name}, {given}",
+            given_plays=""
+            if given == right
+            else say("a theka of {tala}, {laya}", tala=tala.called, laya=say(given)),
             wheel=Wheel(tala.form, turning=cue.turning),
         )
 
     def introduce(self, question: Question) -> str:
         laya = layas()[question.right[0]]
-        return (
-            f"{laya.name} is {laya.word}: {laya.about}. From {laya.slowest} to {laya.fastest} "
-            f"matras a minute all sources seen call it so; outside that they differ."
+        return say(
+            "{laya} is {word}: {about}. From {slowest} to {fastest} matras a minute all sources "
+            "seen call it so; outside that they differ.",
+            laya=laya.called,
+            word=say(laya.word),
+            about=say(laya.about),
+            slowest=laya.slowest,
+            fastest=laya.fastest,
         )
 
 
@@ -161,11 +176,16 @@ def _middle(laya: Laya) -> Fraction:
 
 
 def _why(laya: Laya, theka: ThekaText, tempo: Fraction) -> str:
-    said = f"{round(tempo)} matras a minute are {laya.id}: a matra lasts {_seconds(tempo)}"
+    told = {"tempo": round(tempo), "laya": say(laya.id), "seconds": _seconds(tempo)}
     filled = _fullest(theka)
     if laya.id == "vilambit" and filled:
-        said += f", and {filled} stands in a single one"
-    return f"{capital(said)}."
+        return say(
+            "{tempo} matras a minute are {laya}: a matra lasts {seconds} seconds, and {bols} "
+            "stands in a single one.",
+            **told,
+            bols=tabla_bols(filled),
+        )
+    return say("{tempo} matras a minute are {laya}: a matra lasts {seconds} seconds.", **told)
 
 
 def _fullest(theka: ThekaText) -> str:
@@ -177,7 +197,11 @@ def _fullest(theka: ThekaText) -> str:
 
 
 def _seconds(tempo: Fraction) -> str:
-    return f"{float(60 / tempo):.2g} seconds"
+    return f"{float(60 / tempo):.2g}"
+
+
+def _name(laya: Laya) -> str:
+    return say("{laya} laya by ear", laya=laya.called)
 
 
 def _skill_id(laya: str) -> str:

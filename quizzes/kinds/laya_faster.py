@@ -12,6 +12,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from audio.score import Score
+from quizzes.errors import not_asked
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds.laya_way import (
@@ -28,9 +29,11 @@ from quizzes.talas.cues import ThekaCue, drawn_tempo
 from quizzes.talas.steady import even_talas, even_theka, struck_cue
 from quizzes.talas.tala import Tala
 from quizzes.talas.tradition import talas
+from words import say, to_say
 
 SKILL = "laya:faster"
-ANSWERS = {"first": "The first", "second": "The second"}
+ANSWERS = {"first": to_say("The first"), "second": to_say("The second")}
+NAME = to_say("which of two thekas is faster")
 
 FINEST, TYPICAL, FIRST, COARSEST = 1.5, 5.0, 20.0, 24.0
 """In per cent. Drake & Botte 1993 ("Tempo sensitivity in auditory sequences: Evidence for a
@@ -63,13 +66,18 @@ class FasterWay(LayaWay):
             Skill(
                 id=SKILL,
                 kind="laya",
-                name="which of two thekas is faster",
+                name=say(NAME),
                 family="perception",
                 cluster="laya: faster",
                 chance=1 / len(ANSWERS),
                 seconds=20.0,
             ),
         )
+
+    def name_of(self, skill: str) -> str:
+        if skill != SKILL:
+            raise not_asked(skill, "laya")
+        return say(NAME)
 
     def level(self, skill: str) -> Level:
         return Level("%", FINEST, COARSEST, TYPICAL, FIRST)
@@ -98,8 +106,8 @@ class FasterWay(LayaWay):
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=f"The theka of {tala.name} twice: which is faster?",
-            choices=tuple(Choice(key, label) for key, label in ANSWERS.items()),
+            prompt=say("The theka of {tala} twice: which is faster?", tala=tala.called),
+            choices=tuple(Choice(key, say(label)) for key, label in ANSWERS.items()),
             right=(answer,),
             cue=_joined(first, second, fresh.between(*BETWEEN_S)),
             sargam=f"{first.written} / {second.written}",
@@ -110,23 +118,41 @@ class FasterWay(LayaWay):
         right, level = question.right[0], question.detail["level"]
         slow, fast = (Fraction(question.detail[which]) for which in ("slow", "fast"))
         return Explanation(
-            right_label=ANSWERS[right],
-            given_label=ANSWERS[given],
-            why=(
-                f"{ANSWERS[right]} was faster by {level:.3g} %: {float(fast):.1f} matras a minute "
-                f"against {float(slow):.1f}. How many matras you heard does not matter."
-            ),
+            right_label=say(ANSWERS[right]),
+            given_label=say(ANSWERS[given]),
+            why=_why(right, f"{level:.3g}", fast=float(fast), slow=float(slow)),
             right_cue=_both(question, right, slow, fast),
             given_cue=None if given == right else _both(question, given, slow, fast),
-            given_plays="" if given == right else f"the same, but the {given} faster",
+            given_plays="" if given == right else _plays(given),
         )
 
     def introduce(self, question: Question) -> str:
-        return (
+        return say(
             "You hear the theka twice, once a little faster. Listen to how closely its strokes "
             "follow each other: neither how long each lasts nor how many matras it has tells. "
             "The difference becomes finer as you hear it."
         )
+
+
+def _why(faster: str, percent: str, *, fast: float, slow: float) -> str:
+    told = {"percent": percent, "fast": f"{fast:.1f}", "slow": f"{slow:.1f}"}
+    if faster == "first":
+        return say(
+            "The first was faster by {percent} %: {fast} matras a minute against {slow}. How many "
+            "matras you heard does not matter.",
+            **told,
+        )
+    return say(
+        "The second was faster by {percent} %: {fast} matras a minute against {slow}. How many "
+        "matras you heard does not matter.",
+        **told,
+    )
+
+
+def _plays(faster: str) -> str:
+    if faster == "first":
+        return say("the same, but the first faster")
+    return say("the same, but the second faster")
 
 
 def tempos_apart(mean: Fraction, level: float) -> tuple[Fraction, Fraction]:

@@ -10,6 +10,7 @@ import math
 from collections.abc import Mapping
 from fractions import Fraction
 
+from quizzes.errors import not_asked
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds.laya_way import (
@@ -24,8 +25,10 @@ from quizzes.talas.steady import is_counted_one_way, struck_cue
 from quizzes.talas.tala import Tala, ThekaText
 from quizzes.talas.tradition import talas
 from quizzes.wheel import Wheel
+from words import say, to_say
 
 SKILL = "laya:matras"
+NAME = to_say("how many matras a minute")
 OFFERED = 4
 LOWEST = (44, 84)
 """The lowest number offered lies between these."""
@@ -44,13 +47,18 @@ class MatrasWay(LayaWay):
             Skill(
                 id=SKILL,
                 kind="laya",
-                name="how many matras a minute",
+                name=say(NAME),
                 family="perception",
                 cluster="laya: matras a minute",
                 chance=1 / OFFERED,
                 seconds=18.0,
             ),
         )
+
+    def name_of(self, skill: str) -> str:
+        if skill != SKILL:
+            raise not_asked(skill, "laya")
+        return say(NAME)
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         fresh = Fresh(skill, seed)
@@ -65,7 +73,7 @@ class MatrasWay(LayaWay):
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=f"The theka of {tala.name}. About how many matras a minute?",
+            prompt=say("The theka of {tala}. About how many matras a minute?", tala=tala.called),
             choices=tuple(Choice(str(number), str(number)) for number in numbers),
             right=(str(right),),
             cue=cue.score,
@@ -80,20 +88,25 @@ class MatrasWay(LayaWay):
         return Explanation(
             right_label=right,
             given_label=given,
-            why=(
-                f"{right} matras a minute: one lasts {60 / int(right):.2f} seconds, "
-                f"and in ten seconds there are about {round(int(right) / 6)}."
+            why=say(
+                "{tempo} matras a minute: one lasts {seconds} seconds, and in ten seconds there "
+                "are about {matras}.",
+                tempo=right,
+                seconds=f"{60 / int(right):.2f}",
+                matras=round(int(right) / 6),
             ),
             right_cue=cue.score,
             given_cue=None
             if given == right
             else explained(question, tala, theka, Fraction(given)).score,
-            given_plays="" if given == right else f"the same theka at {given} matras a minute",
+            given_plays=""
+            if given == right
+            else say("the same theka at {tempo} matras a minute", tempo=given),
             wheel=Wheel(tala.form, turning=cue.turning),
         )
 
     def introduce(self, question: Question) -> str:
-        return (
+        return say(
             "How fast is a theka, in matras a minute? One a second makes 60, two a second 120: "
             "feel a second, and count how many matras it holds. Filled matras count once."
         )

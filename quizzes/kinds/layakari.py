@@ -11,21 +11,21 @@ from collections.abc import Mapping
 from quizzes.kinds.layakari_hear import HearWay
 from quizzes.kinds.layakari_place import StartWay, TakesWay
 from quizzes.kinds.layakari_way import LayakariWay
+from quizzes.names import counted
 from quizzes.question import Skill
 from quizzes.talas.asking import TalaKind
 from quizzes.talas.layakari import Layakari, layakaris
 from quizzes.talas.tala import Tala
 from quizzes.talas.tradition import talas
 from quizzes.ways import ByWays
+from words import to_say
 
 WAYS: Mapping[str, LayakariWay] = {way.asks: way for way in (HearWay(), TakesWay(), StartWay())}
 
 
 class LayakariKind(ByWays[LayakariWay], TalaKind):
     name = "layakari"
-    title = "So many notes to a matra: how many, and where must they begin to reach sam?"
-    thing = "question"
-    after_things = " of layakari"
+    title = to_say("So many notes to a matra: how many, and where must they begin to reach sam?")
     ways = WAYS
 
     def skills_taught(self, tradition: str) -> tuple[Skill, ...]:
@@ -33,6 +33,9 @@ class LayakariKind(ByWays[LayakariWay], TalaKind):
 
     def skills_of(self, known: Mapping[str, Tala]) -> tuple[Skill, ...]:
         return _skills(known, layakaris())
+
+    def several(self, count: int) -> str:
+        return counted(count, "{number} question of layakari", "{number} questions of layakari")
 
     def is_heard(self, skill: str) -> bool:
         return isinstance(self.way_of(skill), HearWay)

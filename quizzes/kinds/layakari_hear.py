@@ -19,7 +19,7 @@ from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds.layakari_pace import ALONE, LASTING_S, lengths, luck_of, meeting
 from quizzes.kinds.layakari_way import LayakariWay
-from quizzes.names import capital, counted, listed, number_word
+from quizzes.names import capital, listed, number_word, ordinal
 from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.stages.offering import drawn, never_beside, offerable
 from quizzes.talas.asking import tala_for
@@ -30,6 +30,7 @@ from quizzes.talas.steady import even_talas, even_theka, is_counted_one_way, str
 from quizzes.talas.tala import Tala
 from quizzes.talas.tradition import talas
 from quizzes.wheel import Wheel
+from words import say, say_many
 
 LAST_S = 0.8
 SHARE_PLAYED = 0.65
@@ -37,6 +38,8 @@ SHARE_PLAYED = 0.65
 TURNS_BACK = 0.2
 """How often the melody turns before it has come to an end of its reach."""
 EXPLAINED_MATRAS = 8
+NINE = 9
+"""Of one such layakari the ordinal is a word, though others are in figures from there on."""
 DENSEST_HZ = 6.5
 """So many notes a second an explanation plays at most."""
 
@@ -54,7 +57,7 @@ class HearWay(LayakariWay):
             Skill(
                 id=_skill_id(one),
                 kind="layakari",
-                name=f"{ratios[one].name} by ear",
+                name=_name(ratios[one]),
                 family="perception",
                 cluster="layakari by ear",
                 chance=1 / size,
@@ -63,6 +66,10 @@ class HearWay(LayakariWay):
             for one in ratios
             if one in pool
         )
+
+    def name_of(self, skill: str) -> str:
+        known = layakaris()
+        return _name(known[_named(skill, known)])
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         ratios, fresh = layakaris(setting.tradition), Fresh(skill, seed)
@@ -86,9 +93,9 @@ class HearWay(LayakariWay):
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt="The theka keeps thah. How many notes does the sitar play to a matra?",
+            prompt=say("The theka keeps thah. How many notes does the sitar play to a matra?"),
             choices=tuple(
-                Choice(one, f"{ratios[one].name}: {ratios[one].in_words}", _skill_id(one))
+                Choice(one, f"{ratios[one].called}: {ratios[one].in_words}", _skill_id(one))
                 for one in offered
             ),
             right=(right.id,),
@@ -116,38 +123,66 @@ class HearWay(LayakariWay):
             why=_why(layakaris(question.setting.tradition)[right], ratios[right]),
             right_cue=_with_sitar(question, cue, ratios[right]),
             given_cue=None if given == right else _with_sitar(question, cue, ratios[given]),
-            given_plays="" if given == right else f"{in_words(ratios[given])} over the same theka",
+            given_plays=""
+            if given == right
+            else say("{notes} over the same theka", notes=in_words(ratios[given])),
             wheel=Wheel(tala.form, turning=cue.turning),
         )
 
     def introduce(self, question: Question) -> str:
         layakari = layakaris(question.setting.tradition)[question.right[0]]
-        also = f", also called {listed(layakari.also, 'or')}," if layakari.also else ""
-        said = f"{layakari.name}{also} is {layakari.about}: {layakari.in_words} of the theka."
+        told = {
+            "layakari": layakari.called,
+            "about": layakari.told,
+            "notes": layakari.in_words,
+        }
+        said = say("{layakari} is {about}: {notes} of the theka.", **told)
+        if layakari.also:
+            said = say(
+                "{layakari}, also called {names}, is {about}: {notes} of the theka.",
+                **told,
+                names=listed([say(name) for name in layakari.also], "or"),
+            )
         return " ".join([said, *_taught_otherwise(layakari)])
 
 
 def _why(layakari: Layakari, ratio: Fraction) -> str:
-    said = f"{capital(in_words(ratio))}: {layakari.name.lower()}. "
+    said = say(
+        "{notes}: {layakari}.",
+        notes=capital(in_words(ratio)),
+        layakari=layakari.called.lower(),
+    )
+    return " ".join([said, _between(ratio), *_taught_otherwise(layakari)])
+
+
+def _between(ratio: Fraction) -> str:
+    """How the notes fell to the strokes of the theka, as a sentence."""
     if ratio == 1:
-        said += "Each note fell on a stroke of the theka, and none between."
-    elif ratio.denominator == 1:
-        between = ratio.numerator - 1
-        said += f"Between two strokes of the theka {counted(between, 'note')} fell."
-    else:
-        said += (
-            f"Every {_ORDINAL.get(ratio.numerator, f'{ratio.numerator}th')} note fell on a stroke "
-            f"of the theka, {number_word(ratio.denominator)} matras apart; the others went across."
+        return say("Each note fell on a stroke of the theka, and none between.")
+    if ratio.denominator == 1:
+        return say_many(
+            "Between two strokes of the theka {number} note fell.",
+            "Between two strokes of the theka {number} notes fell.",
+            ratio.numerator - 1,
+            number=number_word(ratio.numerator - 1),
         )
-    return " ".join([said, *_taught_otherwise(layakari)])
-
-
-_ORDINAL = {3: "third", 5: "fifth", 7: "seventh", 9: "ninth"}
+    every = say("ninth") if ratio.numerator == NINE else ordinal(ratio.numerator - 1)
+    return say(
+        "Every {place} note fell on a stroke of the theka, {number} matras apart; the others went "
+        "across.",
+        place=every,
+        number=number_word(ratio.denominator),
+    )
 
 
 def _taught_otherwise(layakari: Layakari) -> list[str]:
     return [
-        f"Some call {in_words(other.ratio)} {layakari.name.lower()} ({other.about})."
+        say(
+            "Some call {notes} {layakari} ({about}).",
+            notes=in_words(other.ratio),
+            layakari=layakari.called.lower(),
+            about=say(other.about),
+        )
         for other in layakari.others
     ]
 
@@ -247,6 +282,10 @@ def _with_sitar(question: Question, cue: ThekaCue, ratio: Fraction) -> Score:
     line = run(Fresh(question.skill, question.seed), int(EXPLAINED_MATRAS * ratio) + 1)
     tuning = load_tuning(question.setting.tuning)
     return cue.with_strokes(_notes(line, ratio, cue.matras_per_min, tuning, None, alone=0))
+
+
+def _name(layakari: Layakari) -> str:
+    return say("{layakari} by ear", layakari=layakari.called)
 
 
 def _skill_id(layakari: str) -> str:

@@ -24,9 +24,9 @@ from quizzes.kinds.layakari_sound import (
     thah_before,
 )
 from quizzes.kinds.layakari_way import LayakariWay
-from quizzes.names import number_word
+from quizzes.names import listed, number_word
 from quizzes.question import Choice, Question, Setting, Skill
-from quizzes.talas.asking import SUREST, asked_talas
+from quizzes.talas.asking import SUREST, asked_talas, shipped_tala
 from quizzes.talas.cues import SA_MOVES_SEMITONES, drawn_tempo
 from quizzes.talas.cycle import in_figures, mixed
 from quizzes.talas.hearing import LEAD_S
@@ -35,6 +35,7 @@ from quizzes.talas.tala import Tala, ThekaText
 from quizzes.talas.tradition import talas
 from quizzes.talas.wording import at_place
 from quizzes.wheel import Span, Turning, Wheel
+from words import say, to_say
 
 RESTS, LONG_RESTS = (1, 2, 3), (4, 5)
 
@@ -47,8 +48,8 @@ class PlaceWay(LayakariWay):
 
     measure: Measure
     confused_with: Measure
-    prompt: str
     said_of: str
+    """The name of a skill, to be said."""
     seconds: float
 
     def asks_of(self, tala: Tala, layakari: Layakari) -> bool:
@@ -63,7 +64,7 @@ class PlaceWay(LayakariWay):
             Skill(
                 id=f"layakari:{self.asks}:{tala.id}:{layakari.id}",
                 kind="layakari",
-                name=self.said_of.format(layakari=layakari.name, tala=tala.name),
+                name=self._name(tala, layakari),
                 family="facts",
                 cluster=f"layakari: {self.asks} in {tala.id}",
                 chance=1 / PLACES,
@@ -75,6 +76,18 @@ class PlaceWay(LayakariWay):
             and self.asks_of(tala, layakari)
             and len(self._ways(tala, layakari, ratios.values())) == PLACES
         )
+
+    def name_of(self, skill: str) -> str:
+        parts, ratios = skill.split(":"), layakaris()
+        if len(parts) != 4 or parts[3] not in ratios:
+            raise not_asked(skill, "layakari")
+        return self._name(shipped_tala(parts[2], skill), ratios[parts[3]])
+
+    def _name(self, tala: Tala, layakari: Layakari) -> str:
+        return say(self.said_of, layakari=layakari.called, tala=tala.called)
+
+    def prompt(self, tala: Tala, layakari: Layakari) -> str:
+        raise NotImplementedError
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         fresh = Fresh(skill, seed)
@@ -93,13 +106,12 @@ class PlaceWay(LayakariWay):
             lead_s=round(fresh.between(0.1, 0.4), 3),
             level_db=round(fresh.between(-LEVEL_SPREAD_DB, LEVEL_SPREAD_DB), 2),
         )
-        words = f"{layakari.name.lower()} ({_of_theka(layakari.ratio)})"
         return Question(
             kind="layakari",
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=f"The theka of {tala.name} is said once in {words}. {self.prompt}",
+            prompt=self.prompt(tala, layakari),
             choices=tuple(Choice(str(one), in_figures(one)) for one in offered),
             right=(str(right),),
             cue=cue,
@@ -127,7 +139,7 @@ class PlaceWay(LayakariWay):
             given_label=question.choice(given).label,
             why=" ".join(
                 [
-                    f"{_into(layakari, said.ratio)}: {_takes(said)}.",
+                    _takes(layakari, said),
                     *self.more_of(said, place),
                     *([] if given == right else [self.slip(said, place, Fraction(given))]),
                     *_taught_otherwise(layakari),
@@ -140,7 +152,7 @@ class PlaceWay(LayakariWay):
                 said, self.place_of(Fraction(given), tala), sa_hz=question.cue.sa_hz, lead_s=LEAD_S
             ),
             given_plays="" if given == right else self.plays(Fraction(given)),
-            wheel=_wheel(said, place, layakari.name),
+            wheel=_wheel(said, place, layakari.called),
         )
 
     def place_of(self, answer: Fraction, tala: Tala) -> Fraction:
@@ -161,11 +173,14 @@ class PlaceWay(LayakariWay):
 
     def introduce(self, question: Question) -> str:
         tala, layakari = self._asked(question.skill, question.setting)
-        return (
-            f"{_into(layakari)}. Said so once, the theka of {tala.name} takes "
-            f"{_divided(tala.matras, layakari.ratio)} matras. What is left of the cycle comes "
-            f"before: to reach sam it begins after "
-            f"{mixed(begins(tala.matras, layakari.ratio, cycle=tala.matras))}."
+        return say(
+            "In {layakari} {number} matras go into {others}. Said so once, the theka of {tala} "
+            "takes {matras} divided by {ratio}, that is {takes} matras. What is left of the cycle "
+            "comes before: to reach sam it begins after {begins}.",
+            **_into(layakari, layakari.ratio),
+            **_divided(tala.matras, layakari.ratio),
+            tala=tala.called,
+            begins=mixed(begins(tala.matras, layakari.ratio, cycle=tala.matras)),
         )
 
     def _asked(self, skill: str, setting: Setting) -> tuple[Tala, Layakari]:
@@ -195,9 +210,16 @@ class PlaceWay(LayakariWay):
 
 class StartWay(PlaceWay):
     asks = "start"
-    prompt = "After how many matras of the cycle must it begin to reach sam?"
-    said_of = "where {layakari} of {tala} begins"
+    said_of = to_say("where {layakari} of {tala} begins")
     seconds = 26.0
+
+    def prompt(self, tala: Tala, layakari: Layakari) -> str:
+        return say(
+            "The theka of {tala} is said once in {layakari} ({number} of its matras in {others}). "
+            "After how many matras of the cycle must it begin to reach sam?",
+            tala=tala.called,
+            **_into(layakari, layakari.ratio),
+        )
 
     def asks_of(self, tala: Tala, layakari: Layakari) -> bool:
         whole = takes(tala.matras, layakari.ratio).denominator == 1
@@ -215,24 +237,39 @@ class StartWay(PlaceWay):
         return answer
 
     def plays(self, answer: Fraction) -> str:
-        return "begun there: hear where the high Sa, sam, falls"
+        return say("begun there: hear where the high Sa, sam, falls")
 
     def more_of(self, said: Said, place: Fraction) -> list[str]:
-        cycle = said.tala.matras
-        return [f"{cycle} less {mixed(said.takes)} is {mixed(place)}: it begins {at_place(place)}."]
+        told = say(
+            "{cycle} less {takes} is {left}: it begins {place}.",
+            cycle=said.tala.matras,
+            takes=mixed(said.takes),
+            left=mixed(place),
+            place=at_place(place),
+        )
+        return [told]
 
     def slip(self, said: Said, place: Fraction, answer: Fraction) -> str:
         if answer == said.takes:
-            return f"{mixed(answer)} is how long it takes, not where it begins."
-        side = "after" if answer > place else "before"
-        return f"Begun after {mixed(answer)}, it ends {in_figures(abs(answer - place))} {side} sam."
+            return say("{matras} is how long it takes, not where it begins.", matras=mixed(answer))
+        told = {"matras": mixed(answer), "off": in_figures(abs(answer - place))}
+        if answer > place:
+            return say("Begun after {matras}, it ends {off} after sam.", **told)
+        return say("Begun after {matras}, it ends {off} before sam.", **told)
 
 
 class TakesWay(PlaceWay):
     asks = "takes"
-    prompt = "How many matras does it take?"
-    said_of = "how long {layakari} of {tala} takes"
+    said_of = to_say("how long {layakari} of {tala} takes")
     seconds = 22.0
+
+    def prompt(self, tala: Tala, layakari: Layakari) -> str:
+        return say(
+            "The theka of {tala} is said once in {layakari} ({number} of its matras in {others}). "
+            "How many matras does it take?",
+            tala=tala.called,
+            **_into(layakari, layakari.ratio),
+        )
 
     def asks_of(self, tala: Tala, layakari: Layakari) -> bool:
         """Where it takes as long as is left before it, `start` asks the same."""
@@ -251,13 +288,18 @@ class TakesWay(PlaceWay):
         return tala.matras - answer
 
     def plays(self, answer: Fraction) -> str:
-        return f"begun {in_figures(answer)} before sam: hear where the high Sa, sam, falls"
+        return say(
+            "begun {matras} before sam: hear where the high Sa, sam, falls",
+            matras=in_figures(answer),
+        )
 
     def slip(self, said: Said, place: Fraction, answer: Fraction) -> str:
         if answer == place:
-            return f"{mixed(answer)} is what is left of the cycle before it."
-        off = abs(answer - said.takes)
-        return f"{mixed(answer)} is {mixed(off)} too {'much' if answer > said.takes else 'little'}."
+            return say("{matras} is what is left of the cycle before it.", matras=mixed(answer))
+        told = {"matras": mixed(answer), "off": mixed(abs(answer - said.takes))}
+        if answer > said.takes:
+            return say("{matras} is {off} too much.", **told)
+        return say("{matras} is {off} too little.", **told)
 
 
 def _all_laya(tala: Tala) -> tuple[ThekaText, ...]:
@@ -275,31 +317,38 @@ def _rest(fresh: Fresh, tala: Tala, offered: Sequence[Fraction]) -> int:
     raise ValueError(f"more than {PLACES} are offered: {offered}")
 
 
-def _of_theka(ratio: Fraction) -> str:
-    """`three of its matras in one`, `five of its matras in four`."""
-    notes, matras = number_word(ratio.numerator), number_word(ratio.denominator)
-    return f"{notes} of its matras in {matras}"
+def _into(layakari: Layakari, ratio: Fraction) -> dict[str, str]:
+    """Parts of what is said: in `tigun` `three` matras go into `one`."""
+    return {
+        "layakari": layakari.called.lower(),
+        "number": number_word(ratio.numerator),
+        "others": number_word(ratio.denominator),
+    }
 
 
-def _into(layakari: Layakari, ratio: Fraction | None = None) -> str:
-    """`In tigun three matras go into one`, `In ada three matras go into two`."""
-    ratio = ratio or layakari.ratio
-    notes, matras = number_word(ratio.numerator), number_word(ratio.denominator)
-    return f"In {layakari.name.lower()} {notes} matras go into {matras}"
+def _divided(matras: int, ratio: Fraction) -> dict[str, str]:
+    """Parts of what is said: `10` divided by `3`, that is `3 1/3`."""
+    return {
+        "matras": str(matras),
+        "ratio": mixed(ratio),
+        "takes": mixed(takes(matras, ratio)),
+    }
 
 
-def _divided(matras: int, ratio: Fraction) -> str:
-    """`10 divided by 3, that is 3 1/3`."""
-    return f"{matras} divided by {mixed(ratio)}, that is {mixed(takes(matras, ratio))}"
-
-
-def _takes(said: Said) -> str:
-    return f"{said.tala.matras} matras take {_divided(said.tala.matras, said.ratio)}"
+def _takes(layakari: Layakari, said: Said) -> str:
+    return say(
+        "In {layakari} {number} matras go into {others}: {matras} matras take {matras} divided by "
+        "{ratio}, that is {takes}.",
+        **_into(layakari, said.ratio),
+        **_divided(said.tala.matras, said.ratio),
+    )
 
 
 def _taught_otherwise(layakari: Layakari) -> list[str]:
-    others = [in_words(other.ratio) for other in layakari.others]
-    return [f"Some call {' or '.join(others)} {layakari.name.lower()}."] if others else []
+    if not layakari.others:
+        return []
+    notes = listed([in_words(other.ratio) for other in layakari.others], "or")
+    return [say("Some call {notes} {layakari}.", notes=notes, layakari=layakari.called.lower())]
 
 
 def _wheel(said: Said, place: Fraction, name: str) -> Wheel:
