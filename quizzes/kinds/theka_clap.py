@@ -20,23 +20,25 @@ from quizzes.kinds.theka_hands import (
     skill_id,
     tala_with,
 )
-from quizzes.kinds.theka_way import ThekaWay, cycle_again, cycles_of, turning_wheel
-from quizzes.names import counted, listed
+from quizzes.kinds.theka_way import ThekaWay, cycle_again, cycles_told, turning_wheel
+from quizzes.names import listed
 from quizzes.question import Choice, Mark, Question, Setting, Skill
 from quizzes.talas.hearing import drawn_theka, explained_tempo, kept, plain_cue, plucked
 from quizzes.talas.tala import Form, Tala
 from quizzes.talas.wording import form_told
+from words import say, say_many, to_say
 
 SECONDS = 22.0
 
 
 class Clapping(ThekaWay):
     way, family = "clap", "facts"
+    asks = to_say("{tala}: its tali and khali")
 
     def skill_of(self, tala: Tala) -> Skill | None:
         if not is_asked(tala):
             return None
-        return self.skill(tala, "its tali and khali", chance=1 / REAL, seconds=SECONDS)
+        return self.skill(tala, chance=1 / REAL, seconds=SECONDS)
 
     def make_of(self, tala: Tala, skill: str, *, seed: int, setting: Setting) -> Question:
         fresh = Fresh(skill, seed)
@@ -49,9 +51,10 @@ class Clapping(ThekaWay):
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=(
-                f"How is {tala.name} counted on the hand? You hear "
-                f"{counted(cycles_of(tala), 'cycle')} of it, from sam."
+            prompt=say(
+                "How is {tala} counted on the hand? You hear {cycles} of it, from sam.",
+                tala=tala.called,
+                cycles=cycles_told(tala),
             ),
             choices=tuple(_choice(hand, setting.tradition) for hand in hands),
             right=(id_of(tala.form),),
@@ -83,17 +86,21 @@ class Clapping(ThekaWay):
             given_plays=(
                 ""
                 if is_right
-                else f"the theka of {other.name} with a string on the claps of your answer"
+                else say(
+                    "the theka of {tala} with a string on the claps of your answer",
+                    tala=other.called,
+                )
             ),
             wheel=turning_wheel(cue),
         )
 
     def introduce(self, question: Question) -> str:
         tala = self.tala_of(question)
-        return (
+        return say(
             "X is the clap on sam, 2, 3 and on are later claps, 0 is a wave; after them stand the "
-            f"matras of each vibhag. {tala.name}: {form_told(tala.form)}. A string is plucked on "
-            "each clap."
+            "matras of each vibhag. {tala}: {form}. A string is plucked on each clap.",
+            tala=tala.called,
+            form=form_told(tala.form),
         )
 
 
@@ -104,20 +111,26 @@ def _choice(hand: str, tradition: str) -> Choice:
 
 
 def _why(tala: Tala, given: Form, owners: Mapping[str, Sequence[Tala]]) -> Iterator[str]:
-    yield f"{tala.name}: {form_told(tala.form)}."
+    yield say("{tala}: {form}.", tala=tala.called, form=form_told(tala.form))
     for form in tala.forms[1:]:
         if form.matras == tala.matras:
-            yield f"Others have it as {label(form)}."
+            yield say("Others have it as {hand}.", hand=label(form))
     if given == tala.form:
         return
     told = label(given)
     if given.matras != tala.matras:
-        told += f", {given.matras} matras,"
-    others = [other.name for other in owners.get(id_of(given), ())]
+        told = say("{hand}, {matras} matras,", hand=told, matras=given.matras)
+    others = [other.called for other in owners.get(id_of(given), ())]
     if others:
-        yield f"{told} is how {listed(others)} {'are' if len(others) > 1 else 'is'} counted."
+        yield say_many(
+            "{hand} is how {talas} is counted.",
+            "{hand} is how {talas} are counted.",
+            len(others),
+            hand=told,
+            talas=listed(others),
+        )
     else:
-        yield f"{told} is made up: no tala known here is counted so."
+        yield say("{hand} is made up: no tala known here is counted so.", hand=told)
 
 
 def _claps(form: Form) -> list[int]:

@@ -14,24 +14,25 @@ from functools import lru_cache
 from itertools import combinations
 
 from audio.score import Score
+from quizzes.bols import tabla_bols
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds.theka_way import (
     ThekaWay,
     cycle_again,
-    cycles_of,
+    cycles_told,
     played,
     thekas_heard,
     turning_wheel,
 )
 from quizzes.kinds.theka_written import known_words
-from quizzes.names import counted
 from quizzes.question import Choice, Mark, Question, Setting, Skill
 from quizzes.talas.cues import ThekaCue
 from quizzes.talas.hearing import drawn_theka, kept
 from quizzes.talas.sounds import Sound, may_be_one, near_words, sound, spellings, words_of
 from quizzes.talas.tala import Tala, ThekaText
 from quizzes.talas.wording import bols_told
+from words import say, to_say
 
 OFFERED = 4
 FEWEST_OF_THEKA = 2
@@ -44,13 +45,14 @@ Gaps = dict[Sound, tuple[int, ...]]
 
 class Filling(ThekaWay):
     way, family = "fill", "facts"
+    asks = to_say("{tala}: a bol of its theka")
 
     def skill_of(self, tala: Tala) -> Skill | None:
         usable = self.usable(tala)
         if not usable:
             return None
         fewest = min(len(_sets(tala, each)[0]) for each in usable)
-        return self.skill(tala, "a bol of its theka", chance=1 / fewest, seconds=SECONDS)
+        return self.skill(tala, chance=1 / fewest, seconds=SECONDS)
 
     def usable(self, tala: Tala) -> list[ThekaText]:
         return [each for each in thekas_heard(tala) if _sets(tala, each)]
@@ -69,9 +71,11 @@ class Filling(ThekaWay):
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=(
-                f"You hear {counted(cycles_of(tala), 'cycle')} of {tala.name} from sam, and one "
-                "matra that should be struck is silent. Which bol belongs there?"
+            prompt=say(
+                "You hear {cycles} of {tala} from sam, and one matra that should be struck is "
+                "silent. Which bol belongs there?",
+                cycles=cycles_told(tala),
+                tala=tala.called,
             ),
             choices=choices,
             right=(of_theka[right][0],),
@@ -95,17 +99,28 @@ class Filling(ThekaWay):
         return Explanation(
             right_label=question.choice(right).label,
             given_label=question.choice(given).label,
-            why=f"Matra {matra} was silent; {told} belongs there: {bols_told(cue.theka)}.",
+            why=say(
+                "Matra {matra} was silent; {bol} belongs there: {bols}.",
+                matra=matra,
+                bol=tabla_bols(told),
+                bols=bols_told(cue.theka),
+            ),
             right_cue=cue.score,
             given_cue=None if is_right else played(question, " ".join(words)),
-            given_plays="" if is_right else f"the theka with {given} on matra {matra}",
-            wheel=turning_wheel(cue, marked=((matra, told),)),
+            given_plays=""
+            if is_right
+            else say("the theka with {bol} on matra {matra}", bol=tabla_bols(given), matra=matra),
+            wheel=turning_wheel(cue, marked=((matra, tabla_bols(told)),)),
         )
 
     def introduce(self, question: Question) -> str:
         tala = self.tala_of(question)
         theka = ThekaText(question.detail["theka"], "", "")
-        return f"Each matra of a theka has its bol. {tala.name}: {bols_told(theka)}."
+        return say(
+            "Each matra of a theka has its bol. {tala}: {bols}.",
+            tala=tala.called,
+            bols=bols_told(theka),
+        )
 
 
 @lru_cache(maxsize=512)
@@ -170,7 +185,7 @@ def _offered(
 
 
 def _choice(spelt: Sequence[str]) -> Choice:
-    return Choice(spelt[0], " / ".join(spelt))
+    return Choice(spelt[0], " / ".join(dict.fromkeys(map(tabla_bols, spelt))))
 
 
 def _silent(cue: ThekaCue, at: int) -> Score:

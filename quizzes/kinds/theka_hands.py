@@ -20,6 +20,7 @@ from quizzes.talas.asking import asked_talas
 from quizzes.talas.cues import middle_laya
 from quizzes.talas.tala import Form, Tala, vibhag_starts
 from quizzes.talas.tradition import talas
+from words import say
 
 FEWEST_VIBHAGS, MOST_VIBHAGS = 2, 8
 SHORTEST = 2
@@ -40,7 +41,11 @@ def is_asked(tala: Tala) -> bool:
 
 def label(form: Form) -> str:
     """`X 2 0 3 over 4 4 4 4`"""
-    return f"{' '.join(_signs(form))} over {' '.join(map(str, form.vibhags))}"
+    return say(
+        "{signs} over {vibhags}",
+        signs=" ".join(_signs(form)),
+        vibhags=" ".join(map(str, form.vibhags)),
+    )
 
 
 def _signs(form: Form) -> list[str]:

@@ -13,6 +13,7 @@ from itertools import combinations
 from math import factorial, prod
 
 from audio.theka import BAR
+from quizzes.bols import tabla_bols
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kinds.theka_way import (
@@ -22,13 +23,14 @@ from quizzes.kinds.theka_way import (
     played,
     turning_wheel,
 )
-from quizzes.names import ORDINALS, counted
+from quizzes.names import counted, number_word, ordinal
 from quizzes.question import KEYS_APART, Choice, Mark, Question, Setting, Skill
 from quizzes.stages.order import nearest
 from quizzes.talas.hearing import drawn_theka, kept
 from quizzes.talas.sounds import Sound, sounds, vibhags_of
 from quizzes.talas.tala import Tala, ThekaText
 from quizzes.talas.wording import bols_told
+from words import say, to_say
 
 FEWEST_ORDERS = 10
 """Different ones that the vibhags can be put in."""
@@ -42,6 +44,7 @@ Vibhag = tuple[Sound, ...]
 
 class Ordering(ThekaWay):
     way = "order"
+    asks = to_say("{tala}: its vibhags in order")
 
     def skill_of(self, tala: Tala) -> Skill | None:
         usable = self.usable(tala)
@@ -51,7 +54,6 @@ class Ordering(ThekaWay):
         count = len(tala.vibhags)
         return self.skill(
             tala,
-            "its vibhags in order",
             chance=1 / min(orders),
             seconds=SECONDS[0] + SECONDS[1] * count,
         )
@@ -71,7 +73,8 @@ class Ordering(ThekaWay):
         later = [start - 1 for start in tala.form.starts[1:]]
         begins = fresh.one_of(later) if skill in setting.met else 0
         cue = self.heard(fresh, setting, tala, theka, from_place=begins)
-        choices, right = _offered(fresh, tala, theka)
+        vibhags = _shuffled(fresh, tala, theka)
+        choices, right = _offered(vibhags, tala, theka)
         number = len(choices)
         return Question(
             kind="theka",
@@ -84,7 +87,7 @@ class Ordering(ThekaWay):
             cue=cue.score,
             sargam=cue.written,
             answer_on="order",
-            detail=kept(cue),
+            detail={**kept(cue), "vibhags": vibhags},
             places=number,
             fewest=number,
             lines=factorial(number) - 1,  # all but the one in which they are offered
@@ -102,50 +105,63 @@ class Ordering(ThekaWay):
         right, is_right = nearest(put, rights), put in rights
         cue = cycle_again(question, tala)
         theka = tala.theka_of(cue.theka.bols)
-        struck = _struck_by_said(theka)
-        given_bols = f" {BAR} ".join(struck[_bare(question, key)] for key in put)
+        mine, given_bols = _struck(question, right), _struck(question, put)
         return Explanation(
-            right_label=_labels(question, right),
-            given_label=_labels(question, put),
-            why=_why(question, theka, tala, right, put),
+            right_label=_label(theka, mine),
+            given_label=_label(theka, given_bols),
+            why=_why(theka, tala, mine, given_bols),
             right_cue=cue.score,
-            given_cue=None if is_right else played(question, given_bols),
-            given_plays="" if is_right else "the vibhags in your order",
+            given_cue=None if is_right else played(question, f" {BAR} ".join(given_bols)),
+            given_plays="" if is_right else say("the vibhags in your order"),
             wheel=turning_wheel(cue),
         )
 
     def introduce(self, question: Question) -> str:
         tala = self.tala_of(question)
         theka = tala.theka_of(question.detail["theka"])
-        return (
-            f"A theka has its vibhags in one order, from sam on. {tala.name} has "
-            f"{counted(len(tala.vibhags), 'vibhag')}: {bols_told(theka)}."
+        return say(
+            "A theka has its vibhags in one order, from sam on. {tala} has {vibhags}: {bols}.",
+            tala=tala.called,
+            vibhags=counted(len(tala.vibhags), "{number} vibhag", "{number} vibhags"),
+            bols=bols_told(theka),
         )
 
 
 def _prompt(tala: Tala, begins: int, *, twice: bool) -> str:
-    heard = "twice" if cycles_of(tala) > 1 else "once"
-    where = "from sam" if not begins else "not from sam, but from another vibhag"
-    alike = " Those that are alike may change places." if twice else ""
-    return (
-        f"Put the vibhags of {tala.name} in order, from sam on. You hear its theka {heard}, "
-        f"{where}.{alike}"
-    )
+    put = say("Put the vibhags of {tala} in order, from sam on.", tala=tala.called)
+    alike = " " + say("Those that are alike may change places.") if twice else ""
+    return f"{put} {_heard(cycles_of(tala), from_sam=not begins)}{alike}"
 
 
-def _offered(
-    fresh: Fresh, tala: Tala, theka: ThekaText
-) -> tuple[tuple[Choice, ...], tuple[str, ...]]:
-    """The vibhags in an order that is not right, and all lines that are."""
+def _heard(cycles: int, *, from_sam: bool) -> str:
+    if cycles > 1 and from_sam:
+        return say("You hear its theka twice, from sam.")
+    if cycles > 1:
+        return say("You hear its theka twice, not from sam, but from another vibhag.")
+    if from_sam:
+        return say("You hear its theka once, from sam.")
+    return say("You hear its theka once, not from sam, but from another vibhag.")
+
+
+def _shuffled(fresh: Fresh, tala: Tala, theka: ThekaText) -> list[str]:
+    """The bols of the vibhags, as they are struck, in an order that is not right."""
     texts = [" ".join(vibhag) for vibhag in vibhags_of(theka.bols)]
-    said = {struck: said for said, struck in _struck_by_said(theka).items()}
     offered = fresh.shuffled(texts)
     while _vibhags_in(offered) in _right_orders(tala, theka):
         offered = fresh.shuffled(texts)
+    return list(offered)
+
+
+def _offered(
+    offered: Sequence[str], tala: Tala, theka: ThekaText
+) -> tuple[tuple[Choice, ...], tuple[str, ...]]:
+    """The vibhags in the order in which they are offered, and all lines that are right."""
+    said = _said_by_struck(theka)
     often, seen, choices = Counter(offered), Counter[str](), []
     for number, text in enumerate(offered, 1):
         seen[text] += 1
-        label = f"{said[text]} ({seen[text]})" if often[text] > 1 else said[text]
+        bols = tabla_bols(said[text])
+        label = f"{bols} ({seen[text]})" if often[text] > 1 else bols
         choices.append(Choice(str(number), label))
     heard = dict(zip((each.id for each in choices), _vibhags_in(offered), strict=True))
     lines = [
@@ -156,10 +172,10 @@ def _offered(
     return tuple(choices), tuple(lines)
 
 
-def _struck_by_said(theka: ThekaText) -> dict[str, str]:
-    """The bols of each vibhag by how they are said and printed."""
+def _said_by_struck(theka: ThekaText) -> dict[str, str]:
+    """How the bols of each vibhag are said and printed, by what is struck."""
     said, struck = (map(" ".join, vibhags_of(bols)) for bols in (theka.words, theka.bols))
-    return dict(zip(said, struck, strict=True))
+    return dict(zip(struck, said, strict=True))
 
 
 def _right_orders(tala: Tala, theka: ThekaText) -> tuple[tuple[Vibhag, ...], ...]:
@@ -206,26 +222,27 @@ def _share_kept(right: Sequence[str], put: Sequence[str]) -> Fraction:
     return Fraction(sum(kept_ones), len(pairs))
 
 
-def _bare(question: Question, key: str) -> str:
-    """The bols of a choice without the number of those that are alike."""
-    return question.choice(key).label.partition(" (")[0]
+def _struck(question: Question, line: Sequence[str]) -> list[str]:
+    """What is struck in each of the vibhags that were put."""
+    vibhags = question.detail["vibhags"]
+    return [vibhags[int(key) - 1] for key in line]
 
 
-def _labels(question: Question, line: Sequence[str]) -> str:
-    return f" {BAR} ".join(_bare(question, key) for key in line)
+def _label(theka: ThekaText, struck: Sequence[str]) -> str:
+    said = _said_by_struck(theka)
+    return tabla_bols(f" {BAR} ".join(said[text] for text in struck))
 
 
-def _why(
-    question: Question, theka: ThekaText, tala: Tala, right: Sequence[str], put: Sequence[str]
-) -> str:
-    told = f"{tala.name}: {bols_told(theka)}."
+def _why(theka: ThekaText, tala: Tala, right: Sequence[str], put: Sequence[str]) -> str:
+    told = say("{tala}: {bols}.", tala=tala.called, bols=bols_told(theka))
     wrong = [
-        (place, was)
-        for place, was in enumerate(right)
-        if place >= len(put) or _bare(question, was) != _bare(question, put[place])
+        (place, was) for place, was in enumerate(right) if place >= len(put) or was != put[place]
     ]
-    if wrong:
-        place, was = wrong[0]
-        told += f" The {ORDINALS[place]} vibhag is {_bare(question, was)}"
-        told += f"; {counted(len(wrong), 'place')} differ." if len(wrong) > 1 else "."
-    return told
+    if not wrong:
+        return told
+    place, was = wrong[0]
+    first = say("The {place} vibhag is {bols}", place=ordinal(place), bols=_label(theka, [was]))
+    if len(wrong) == 1:
+        return say("{told} {first}.", told=told, first=first)
+    number = number_word(len(wrong))
+    return say("{told} {first}; {number} places differ.", told=told, first=first, number=number)

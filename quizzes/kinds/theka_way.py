@@ -9,7 +9,9 @@ from audio.score import Score
 from audio.theka import theka_strokes
 from quizzes.errors import UnknownSkill, not_asked
 from quizzes.fresh import Fresh
+from quizzes.names import counted
 from quizzes.question import Mark, Question, Setting, Skill
+from quizzes.talas.asking import shipped_tala
 from quizzes.talas.cues import ThekaCue, drawn_tempo, middle_laya, theka_cue
 from quizzes.talas.laya import Laya, Tempos, layas
 from quizzes.talas.sounds import sounds, words_of
@@ -17,6 +19,7 @@ from quizzes.talas.tala import Tala, ThekaText
 from quizzes.talas.tradition import talas
 from quizzes.ways import Way
 from quizzes.wheel import Wheel
+from words import say
 
 ONCE_FROM = 12
 """From so many matras on a cycle is heard once, else twice."""
@@ -27,6 +30,8 @@ class ThekaWay(Way):
 
     way: str
     """The second part of its skills' ids."""
+    asks: str
+    """The name of a skill, to be said."""
     family = "perception"
 
     def skill_of(self, tala: Tala) -> Skill | None:
@@ -46,11 +51,17 @@ class ThekaWay(Way):
     def mark(self, question: Question, given: str) -> Mark:
         raise NotImplementedError
 
-    def skill(self, tala: Tala, name: str, *, chance: float, seconds: float) -> Skill:
+    def name_of(self, skill: str) -> str:
+        return self._name(shipped_tala(skill.rpartition(":")[2], skill))
+
+    def _name(self, tala: Tala) -> str:
+        return say(self.asks, tala=tala.called)
+
+    def skill(self, tala: Tala, *, chance: float, seconds: float) -> Skill:
         return Skill(
             id=f"theka:{self.way}:{tala.id}",
             kind="theka",
-            name=f"{tala.name}: {name}",
+            name=self._name(tala),
             family=self.family,
             cluster=f"theka {self.way}",
             chance=chance,
@@ -105,6 +116,11 @@ def thekas_heard(tala: Tala) -> tuple[ThekaText, ...]:
 
 def cycles_of(tala: Tala) -> int:
     return 1 if tala.matras >= ONCE_FROM else 2
+
+
+def cycles_told(tala: Tala) -> str:
+    """How many cycles are heard: `one cycle`."""
+    return counted(cycles_of(tala), "{number} cycle", "{number} cycles")
 
 
 def played(question: Question, bols: str) -> Score:

@@ -7,16 +7,18 @@ worth the matras that are right, above the best that one bol for all of them ear
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import lru_cache
 from itertools import product
 from math import prod
 
 from audio.theka import REST
+from quizzes.bols import tabla_bols
 from quizzes.edits import slips, tally
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.kinds.theka_way import ThekaWay, cycle_again, cycles_of, played, turning_wheel
-from quizzes.names import counted
+from quizzes.kinds.theka_way import ThekaWay, cycle_again, cycles_told, played, turning_wheel
+from quizzes.names import number_word
 from quizzes.question import KEYS_APART, Choice, Mark, Question, Setting, Skill
 from quizzes.talas.asking import asked_talas
 from quizzes.talas.hearing import drawn_theka, kept
@@ -33,6 +35,7 @@ from quizzes.talas.sounds import (
 from quizzes.talas.tala import Tala, ThekaText
 from quizzes.talas.tradition import talas
 from quizzes.talas.wording import bols_told
+from words import say, to_say
 
 MOST_MATRAS = 16
 FEWEST_SOUNDS = 3
@@ -43,11 +46,11 @@ MOST_RIGHT = 64
 """Lines that sound alike, where several keys do."""
 SECONDS = 10.0, 3.0
 """What a line takes, and what each matra takes besides."""
-RESTS = "where nothing is struck"
 
 
 class Writing(ThekaWay):
     way = "write"
+    asks = to_say("{tala}: its theka, written")
 
     def skill_of(self, tala: Tala) -> Skill | None:
         usable = self.usable(tala)
@@ -56,7 +59,6 @@ class Writing(ThekaWay):
         keys = min(_keys_of(each) for each in usable) + NEAR_KEYS
         return self.skill(
             tala,
-            "its theka, written",
             chance=keys**-tala.matras,
             seconds=SECONDS[0] + SECONDS[1] * tala.matras,
         )
@@ -89,7 +91,7 @@ class Writing(ThekaWay):
             seed=seed,
             setting=setting,
             prompt=_prompt(tala, theka),
-            choices=tuple(Choice(key, key) for key in keys),
+            choices=tuple(Choice(key, tabla_bols(key)) for key in keys),
             right=_lines(theka),
             cue=cue.score,
             sargam=cue.written,
@@ -114,27 +116,35 @@ class Writing(ThekaWay):
         cue = cycle_again(question, tala)
         return Explanation(
             right_label=bols_told(cue.theka),
-            given_label=" ".join(answered),
+            given_label=tabla_bols(" ".join(answered)),
             why=_why(question, tala, cue.theka, given),
             right_cue=cue.score,
             given_cue=None if is_right else played(question, " ".join(answered)),
-            given_plays="" if is_right else "the bols that you wrote",
+            given_plays="" if is_right else say("the bols that you wrote"),
             wheel=turning_wheel(cue),
         )
 
     def introduce(self, question: Question) -> str:
         tala = self.tala_of(question)
         theka = ThekaText(question.detail["theka"], "", "")
-        return f"The theka of {tala.name}, one key to a matra: {bols_told(theka)}."
+        return say(
+            "The theka of {tala}, one key to a matra: {bols}.",
+            tala=tala.called,
+            bols=bols_told(theka),
+        )
 
 
 def _prompt(tala: Tala, theka: ThekaText) -> str:
-    many = counted(cycles_of(tala), "cycle")
-    rest = f" {REST} stands {RESTS}." if REST in words_of(theka.bols) else ""
-    return (
-        f"Write the theka of {tala.name} as it is played, from sam, one key for each of "
-        f"its {tala.matras} matras. You hear {many}.{rest}"
+    told = say(
+        "Write the theka of {tala} as it is played, from sam, one key for each of its {matras} "
+        "matras. You hear {cycles}.",
+        tala=tala.called,
+        matras=tala.matras,
+        cycles=cycles_told(tala),
     )
+    if REST not in words_of(theka.bols):
+        return told
+    return told + " " + say("{rest} stands where nothing is struck.", rest=REST)
 
 
 def _keys_of(theka: ThekaText) -> int:
@@ -187,19 +197,30 @@ def _blind(question: Question) -> float:
 
 
 def _why(question: Question, tala: Tala, theka: ThekaText, given: str) -> str:
-    told = f"{tala.name}: {bols_told(theka)}."
+    told = say("{tala}: {bols}.", tala=tala.called, bols=bols_told(theka))
     words, answered = words_of(theka.bols), question.written(given)
     wrong = slips(_heard(question, question.right[0]), _meant(question, given))
     if not wrong:
         return told
-    at, to = wrong[0]
-    if at is None and to is not None:
-        told += f" The {answered[to]} that you wrote in place {to + 1} is one too many."
-    elif at is not None and to is None:
-        told += f" Matra {at + 1}, {words[at]}, is missing."
-    elif at is not None and to is not None:
-        told += f" Matra {at + 1} was {words[at]}; you wrote {answered[to]}."
-    return told + (f" That is the first of {counted(len(wrong), 'slip')}." * (len(wrong) > 1))
+    told += " " + _slip(words, answered, *wrong[0])
+    if len(wrong) == 1:
+        return told
+    return f"{told} " + say("That is the first of {number} slips.", number=number_word(len(wrong)))
+
+
+def _slip(words: Sequence[str], answered: Sequence[str], at: int | None, to: int | None) -> str:
+    """What went wrong with a matra, with a key of the answer, or with both, as a sentence."""
+    was = "" if at is None else tabla_bols(words[at])
+    wrote = "" if to is None else tabla_bols(answered[to])
+    if at is None:
+        return say(
+            "The {bol} that you wrote in place {place} is one too many.",
+            bol=wrote,
+            place=(to or 0) + 1,
+        )
+    if to is None:
+        return say("Matra {matra}, {bol}, is missing.", matra=at + 1, bol=was)
+    return say("Matra {matra} was {bol}; you wrote {wrote}.", matra=at + 1, bol=was, wrote=wrote)
 
 
 @lru_cache(maxsize=8)
