@@ -17,15 +17,16 @@ from audio.score import Stroke
 from quizzes.errors import not_asked
 from quizzes.explanation import Explanation, Met
 from quizzes.fresh import Fresh
-from quizzes.names import counted
+from quizzes.names import capital, counted, number_word
 from quizzes.question import KEYS_APART, Mark, Question, Setting, Skill
-from quizzes.talas.asking import TalaKind, asked_talas
+from quizzes.talas.asking import TalaKind, asked_talas, shipped_tala
 from quizzes.talas.cues import MINUTE_MS, ThekaCue, drawn_tempo, theka_cue
 from quizzes.talas.hearing import drawn_theka
 from quizzes.talas.tala import Form, Tala
 from quizzes.talas.tapping import WINDOW_MS, Asynchrony, asynchrony, cemgil, f_measure
 from quizzes.talas.wording import matras_told, on_matras
 from quizzes.wheel import Wheel
+from words import say, say_many, to_say
 
 LAYA = "madhya"
 HEARD_CYCLES = 1
@@ -88,9 +89,7 @@ class Asked:
 
 class TapKind(TalaKind):
     name = "tap"
-    title = "Keep tali with the theka: tap on every clap"
-    thing = "tala"
-    after_things = " to keep tali with"
+    title = to_say("Keep tali with the theka: tap on every clap")
     by_ear = True
 
     def skills_of(self, known: Mapping[str, Tala]) -> tuple[Skill, ...]:
@@ -98,7 +97,7 @@ class TapKind(TalaKind):
             Skill(
                 id=f"{self.name}:tali:{tala.id}",
                 kind=self.name,
-                name=f"{tala.name}: keep tali",
+                name=_name(tala),
                 family="perception",
                 cluster="tap tali",
                 chance=_luck(tala),
@@ -108,20 +107,21 @@ class TapKind(TalaKind):
             if _is_asked(tala)
         )
 
+    def name_of(self, skill: str) -> str:
+        return _name(shipped_tala(self.parts_of(skill, 2)[1], skill))
+
+    def several(self, count: int) -> str:
+        return counted(count, "{number} tala to keep tali with", "{number} talas to keep tali with")
+
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         asked = self._asked(skill, seed, setting)
         tala = asked.tala
-        wave = f"; do not tap the wave{'s' * (len(tala.khali) > 1)}" if tala.khali else ""
-        many = "one cycle" if asked.cycles == 1 else f"{counted(asked.cycles, 'cycle')}"
         return Question(
             kind=self.name,
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=(
-                f"Keep tali with {tala.name}: tap on every clap{wave}. The theka begins on sam. "
-                f"Hear one cycle, then tap along with {many}."
-            ),
+            prompt=_prompt(tala, asked.cycles),
             choices=(),
             right=tuple(
                 KEYS_APART.join(str(beat) for beat in asked.beats_ms(form)) for form in _forms(tala)
@@ -144,11 +144,13 @@ class TapKind(TalaKind):
         is_right = _credit(asked, form, taps) == 1.0
         return Explanation(
             right_label=_hand(form),
-            given_label=f"{_met(found) or 'none'} of {len(beats)} claps met",
+            given_label=say(
+                "{met} of {claps} claps met", met=_met(found) or say("none"), claps=len(beats)
+            ),
             why="\n".join(_why(asked, form, found)),
             right_cue=asked.cue.with_strokes(_plucks(asked, beats)),
             given_cue=None if is_right else asked.cue.with_strokes(_plucks(asked, taps)),
-            given_plays="" if is_right else "the theka with a string at each of your taps",
+            given_plays="" if is_right else say("the theka with a string at each of your taps"),
             wheel=Wheel(form, turning=asked.cue.turning),
             met=tuple(
                 Met(_label(form, clap), off, WINDOW_MS)
@@ -158,9 +160,12 @@ class TapKind(TalaKind):
 
     def introduce(self, question: Question) -> str:
         tala = self._asked(question.skill, question.seed, question.setting).tala
-        return (
-            f"To keep tali is to show a cycle with the hands while the theka sounds. {tala.name} "
-            f"has {tala.matras} matras: {_hand(tala.form)}. A string is plucked on each clap."
+        return say(
+            "To keep tali is to show a cycle with the hands while the theka sounds. {tala} has "
+            "{matras} matras: {hand}. A string is plucked on each clap.",
+            tala=tala.called,
+            matras=tala.matras,
+            hand=_hand(tala.form),
         )
 
     def _asked(self, skill: str, seed: int, setting: Setting) -> Asked:
@@ -257,21 +262,26 @@ def _plucks(asked: Asked, moments_ms: Sequence[Fraction] | Sequence[int]) -> tup
 def _label(form: Form, clap: int) -> str:
     """Its sign; the first clap of each cycle says which of those that are tapped it is."""
     cycle, matra = clap // form.matras - HEARD_CYCLES + 1, clap % form.matras + 1
-    sign = "sam" if matra == 1 else form.sign(matra)
-    return f"{sign}, cycle {cycle}" if matra == min(form.tali) else sign
+    sign = say("sam") if matra == 1 else form.sign(matra)
+    if matra != min(form.tali):
+        return sign
+    return say("{sign}, cycle {cycle}", sign=sign, cycle=cycle)
 
 
 def _hand(form: Form) -> str:
     """`clap on 1, 5 and 13, wave on 9`"""
-    claps = f"clap on {on_matras(form.tali)}"
-    return f"{claps}, wave on {on_matras(form.khali)}" if form.khali else claps
+    if not form.khali:
+        return say("clap on {tali}", tali=on_matras(form.tali))
+    return say(
+        "clap on {tali}, wave on {khali}", tali=on_matras(form.tali), khali=on_matras(form.khali)
+    )
 
 
 def _why(asked: Asked, form: Form, found: Asynchrony) -> Iterator[str]:
     tala = asked.tala
-    yield f"{tala.name}: {_hand(tala.form)}."
+    yield say("{tala}: {hand}.", tala=tala.called, hand=_hand(tala.form))
     if form != tala.form:
-        yield f"You kept it as others have it: {_hand(form)}."
+        yield say("You kept it as others have it: {hand}.", hand=_hand(form))
     if found.mean_ms is not None:
         yield _timing(found)
     missed = [
@@ -280,24 +290,74 @@ def _why(asked: Asked, form: Form, found: Asynchrony) -> Iterator[str]:
         if off is None
     ]
     if missed:
-        matras = sorted(set(missed))
-        each_time = "each time " * (len(missed) > len(matras) == 1)
-        claps = counted(len(missed), "clap").capitalize()
-        yield f"{claps} had no tap: {each_time}on {matras_told(matras)}."
+        yield _missed(missed)
     if found.extra:
-        yield f"{counted(found.extra, 'tap').capitalize()} came where no clap is."
+        yield say_many(
+            "{number} tap came where no clap is.",
+            "{number} taps came where no clap is.",
+            found.extra,
+            number=capital(number_word(found.extra)),
+        )
     if _moved_ms(found):
-        yield (
+        yield say(
             "Your taps are steady, but all to one side. If they felt in time, take the tap test in "
             "the settings: it measures how late this device is."
         )
 
 
+def _prompt(tala: Tala, cycles: int) -> str:
+    keep = say("Keep tali with {tala}: tap on every clap.", tala=tala.called)
+    if tala.khali:
+        keep = say_many(
+            "Keep tali with {tala}: tap on every clap; do not tap the wave.",
+            "Keep tali with {tala}: tap on every clap; do not tap the waves.",
+            len(tala.khali),
+            tala=tala.called,
+        )
+    along = say(
+        "The theka begins on sam. Hear one cycle, then tap along with {cycles}.",
+        cycles=counted(cycles, "{number} cycle", "{number} cycles"),
+    )
+    return f"{keep} {along}"
+
+
+def _missed(missed: Sequence[int]) -> str:
+    """On which matras claps had no tap, each as often as that was, as a sentence."""
+    matras, count = sorted(set(missed)), len(missed)
+    told = {"number": capital(number_word(count)), "matras": matras_told(matras)}
+    if count > len(matras) == 1:
+        return say("{number} claps had no tap: each time on {matras}.", **told)
+    return say_many(
+        "{number} clap had no tap: on {matras}.",
+        "{number} claps had no tap: on {matras}.",
+        count,
+        **told,
+    )
+
+
 def _timing(found: Asynchrony) -> str:
-    mean, spread = round(found.mean_ms or 0.0), found.sd_ms
-    side = f"{abs(mean)} ms {'early' if mean < 0 else 'late'}" if mean else "neither early nor late"
-    with_spread = f", give or take {spread:.0f} ms" if spread is not None else ""
-    return f"On average your taps came {side}{with_spread}. A clap is met within {WINDOW_MS} ms."
+    met = say("A clap is met within {window} ms.", window=WINDOW_MS)
+    return f"{_mean(round(found.mean_ms or 0.0), found.sd_ms)} {met}"
+
+
+def _mean(mean: int, spread: float | None) -> str:
+    if not mean:
+        side = say("neither early nor late")
+    elif mean < 0:
+        side = say("{count} ms early", count=-mean)
+    else:
+        side = say("{count} ms late", count=mean)
+    if spread is None:
+        return say("On average your taps came {side}.", side=side)
+    return say(
+        "On average your taps came {side}, give or take {spread} ms.",
+        side=side,
+        spread=f"{spread:.0f}",
+    )
+
+
+def _name(tala: Tala) -> str:
+    return say("{tala}: keep tali", tala=tala.called)
 
 
 def _moved_ms(found: Asynchrony) -> int:

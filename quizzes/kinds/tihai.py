@@ -13,10 +13,12 @@ from quizzes.kinds.tihai_gap import GapWay
 from quizzes.kinds.tihai_lands import LandsWay
 from quizzes.kinds.tihai_start import StartWay
 from quizzes.kinds.tihai_way import TihaiWay
+from quizzes.names import counted
 from quizzes.question import Skill
 from quizzes.talas import Tala
 from quizzes.talas.asking import TalaKind
 from quizzes.ways import ByWays
+from words import to_say
 
 WAYS: Mapping[str, TihaiWay] = {
     way.way: way for way in (LandsWay(), GapWay(), StartWay(), ChakradarWay())
@@ -25,14 +27,19 @@ WAYS: Mapping[str, TihaiWay] = {
 
 class TihaiKind(ByWays[TihaiWay], TalaKind):
     name = "tihai"
-    title = "A tihai: does it land on sam, with which gap, from where?"
-    thing = "way"
-    after_things = " of bringing a tihai to sam"
+    title = to_say("A tihai: does it land on sam, with which gap, from where?")
     ways = WAYS
 
     def skills_of(self, known: Mapping[str, Tala]) -> tuple[Skill, ...]:
         """The same in every tradition: they are asked in whichever tala."""
         return tuple(skill for way in WAYS.values() for skill in way.skills())
+
+    def several(self, count: int) -> str:
+        return counted(
+            count,
+            "{number} way of bringing a tihai to sam",
+            "{number} ways of bringing a tihai to sam",
+        )
 
     def is_heard(self, skill: str) -> bool:
         """Whether it lands; all else is reckoned."""

@@ -6,6 +6,7 @@ The tihai is heard once over the theka; how long it is, and from where, is told.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from fractions import Fraction
 
 from quizzes.explanation import Explanation
@@ -41,14 +42,15 @@ from quizzes.talas.cycle import in_figures
 from quizzes.talas.tihai import Tihai
 from quizzes.talas.wording import at_place
 from quizzes.wheel import Wheel
+from words import say, to_say
 
-ABOUT = (
+ABOUT = to_say(
     "A chakradar is a whole tihai three times over, so that the very last stroke falls on sam. "
     "Reckon with the tihai as with one long phrase."
 )
 PHRASES = tuple(map(Fraction, (2, 3, 4, 5, 7, 9)))
 GAPS = tuple(map(Fraction, (0, 1, 2, 3)))
-BETWEEN = Gap("the gap of a chakradar", (), Fraction(0), Fraction(1, 2), Fraction(3))
+BETWEEN = Gap(to_say("the gap of a chakradar"), (), Fraction(0), Fraction(1, 2), Fraction(3))
 """Gaps between the three tihais."""
 FASTEST = 260
 """Matras a minute: no chakradar is so long that an explanation would have to play it faster."""
@@ -61,11 +63,13 @@ TAILS = (4, 5, 6)
 class ChakradarWay(TihaiWay):
     way = "chakradar"
 
+    def names(self) -> Mapping[str, str]:
+        return {"lands": to_say("where a chakradar comes out"), "gap": BETWEEN.name}
+
     def skills(self) -> tuple[Skill, ...]:
-        names = {"lands": "where a chakradar comes out", "gap": BETWEEN.name}
         return tuple(
             tihai_skill(self.way, level, name, chance=1 / CHOICES, seconds=45.0)
-            for level, name in names.items()
+            for level, name in self.names().items()
         )
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
@@ -75,7 +79,11 @@ class ChakradarWay(TihaiWay):
         if level == "gap":
             whole, offered = drawn_gap(fresh, tala, BETWEEN, [inner.matras])
             start = whole.start_for(0, tala.matras)
-            asks = f"three times over, begun {at_place(start)}. With which gap does it come to sam?"
+            prompt = say(
+                "{tala} from sam. You hear once a tihai of {matras} with its last stroke. It is to "
+                "come three times over, begun {place}. With which gap does it come to sam?",
+                **_told(tala, inner, start),
+            )
             choices = as_choices(offered, [gap_label(gap) for gap in offered])
             right = str(whole.gap)
         else:
@@ -84,10 +92,11 @@ class ChakradarWay(TihaiWay):
             right = fresh.one_of(tuple(comes_out))
             falls, _ = comes_out[right]
             start = whole.start_for(falls, tala.matras)
-            between = with_gaps(whole.gap)
-            asks = (
-                f"three times over {between}, begun {at_place(start)}. "
-                "Where does the last stroke fall?"
+            prompt = say(
+                "{tala} from sam. You hear once a tihai of {matras} with its last stroke. It is to "
+                "come three times over {gaps}, begun {place}. Where does the last stroke fall?",
+                **_told(tala, inner, start),
+                gaps=with_gaps(whole.gap),
             )
             choices = tuple(Choice(name, label) for name, (_, label) in comes_out.items())
         lead = lead_to(start, 0, tala.matras, least=least_lead(tala))
@@ -106,10 +115,7 @@ class ChakradarWay(TihaiWay):
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=(
-                f"{tala.name} from sam. You hear once a tihai of {in_figures(inner.matras)} "
-                f"with its last stroke. It is to come {asks}"
-            ),
+            prompt=prompt,
             choices=choices,
             right=(right,),
             cue=over.score,
@@ -126,7 +132,7 @@ class ChakradarWay(TihaiWay):
 
     def explain(self, question: Question, given: str) -> Explanation:
         if self.level_of(question.skill) == "gap":
-            return explained_gap(question, given, lead=EXPLAINED_LEAD, what="tihais")
+            return explained_gap(question, given, lead=EXPLAINED_LEAD, of_tihais=True)
         tala, whole, start = _asked(question)
         score, wheel = played_out(question, whole, start, lead=EXPLAINED_LEAD)
         why = counted_on(whole, start, tala.matras)
@@ -134,23 +140,41 @@ class ChakradarWay(TihaiWay):
         if given not in question.right:
             other = whole.start_for(_comes_out(tala)[given][0], tala.matras)
             heard, _ = played_out(question, whole, other, lead=EXPLAINED_LEAD)
-            why += f" Begun {at_place(other)} it would fall {fallen(whole, other, tala.matras)}."
+            why += " " + say(
+                "Begun {place} it would fall {fallen}.",
+                place=at_place(other),
+                fallen=fallen(whole, other, tala.matras),
+            )
         return Explanation(
             right_label=label_of(question, question.right[0]),
             given_label=label_of(question, given),
             why=why,
             right_cue=score,
             given_cue=heard,
-            given_plays="" if heard is None else f"the same, begun {at_place(other)}",
+            given_plays=""
+            if heard is None
+            else say("the same, begun {place}", place=at_place(other)),
             wheel=wheel,
         )
 
     def introduce(self, question: Question) -> str:
         tala, whole, start = _asked(question)
-        return (
-            f"{ABOUT} Here it takes {reckoned(whole)} matras, begun {at_place(start)}: "
-            f"the last stroke falls {fallen(whole, start, tala.matras)}."
+        here = say(
+            "Here it takes {sum} matras, begun {place}: the last stroke falls {fallen}.",
+            sum=reckoned(whole),
+            place=at_place(start),
+            fallen=fallen(whole, start, tala.matras),
         )
+        return f"{say(ABOUT)} {here}"
+
+
+def _told(tala: Tala, inner: Tihai, start: Fraction) -> dict[str, str]:
+    """Parts of what is asked of a chakradar."""
+    return {
+        "tala": tala.called,
+        "matras": in_figures(inner.matras),
+        "place": at_place(start),
+    }
 
 
 def _inner(tala: Tala) -> list[Tihai]:
@@ -165,13 +189,13 @@ def _comes_out(tala: Tala) -> dict[str, tuple[Fraction, str]]:
     """Where a last stroke may fall: by id the place and its label. On a khali only where that is
     not beside sam, or sam itself."""
     found = {
-        "before": (Fraction(tala.matras - 1), "A matra before sam"),
-        "sam": (Fraction(0), "On sam"),
-        "after": (Fraction(1), "A matra after sam"),
+        "before": (Fraction(tala.matras - 1), say("A matra before sam")),
+        "sam": (Fraction(0), say("On sam")),
+        "after": (Fraction(1), say("A matra after sam")),
     }
     apart = [matra for matra in tala.khali if 2 < matra < tala.matras]
     if apart:
-        found["khali"] = (Fraction(apart[0] - 1), f"On khali, matra {apart[0]}")
+        found["khali"] = (Fraction(apart[0] - 1), say("On khali, matra {matra}", matra=apart[0]))
     return found
 
 

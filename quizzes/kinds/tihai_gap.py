@@ -6,7 +6,7 @@ The phrase is heard once over the theka. It is told how long it is and where it 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -43,6 +43,7 @@ from quizzes.talas.cycle import in_figures, matra_at, mixed
 from quizzes.talas.tihai import Tihai
 from quizzes.talas.wording import at_place
 from quizzes.wheel import Wheel
+from words import say, say_many, to_say
 
 HALF = Fraction(1, 2)
 TAILS = (4, 5, 6, 7, 8)
@@ -70,18 +71,24 @@ class Gap:
 WHOLE_PHRASES = tuple(map(Fraction, (2, 3, 4, 5)))
 LEVELS = {
     "whole": Gap(
-        "the gap of a tihai in whole matras", WHOLE_PHRASES, Fraction(0), Fraction(1), Fraction(4)
+        to_say("the gap of a tihai in whole matras"),
+        WHOLE_PHRASES,
+        Fraction(0),
+        Fraction(1),
+        Fraction(4),
     ),
-    "half": Gap("the gap of a tihai in halves", WHOLE_PHRASES, Fraction(0), HALF, Fraction(4)),
+    "half": Gap(
+        to_say("the gap of a tihai in halves"), WHOLE_PHRASES, Fraction(0), HALF, Fraction(4)
+    ),
     "quarter": Gap(
-        "the gap of a tihai in quarters",
+        to_say("the gap of a tihai in quarters"),
         (2 + HALF, 3 + HALF, 4 + HALF),
         Fraction(1, 4),
         HALF,
         Fraction(15, 4),
     ),
     "heard": Gap(
-        "the gap of a tihai of which the phrase is heard",
+        to_say("the gap of a tihai of which the phrase is heard"),
         WHOLE_PHRASES,
         Fraction(0),
         HALF,
@@ -93,6 +100,9 @@ LEVELS = {
 
 class GapWay(TihaiWay):
     way = "gap"
+
+    def names(self) -> Mapping[str, str]:
+        return {level: each.name for level, each in LEVELS.items()}
 
     def skills(self) -> tuple[Skill, ...]:
         return tuple(
@@ -115,20 +125,12 @@ class GapWay(TihaiWay):
             from_place=0,
             matras=lead + tihai.ends[0] + fresh.one_of(TAILS),
         )
-        told = (
-            f": {in_figures(tihai.phrase)} with its last stroke, begun {at_place(start)}."
-            if level.told
-            else ". Count where it begins, and how long it is with its last stroke."
-        )
         return Question(
             kind="tihai",
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=(
-                f"{tala.name} from sam, and once the phrase of a tihai{told} "
-                "With which gap does the tihai land on sam?"
-            ),
+            prompt=_prompt(tala, tihai, start if level.told else None),
             choices=as_choices(offered, [gap_label(gap) for gap in offered]),
             right=(str(tihai.gap),),
             cue=over.score,
@@ -142,11 +144,38 @@ class GapWay(TihaiWay):
 
     def introduce(self, question: Question) -> str:
         right, start = _asked(question, question.right[0])
-        return (
-            f"{ABOUT} Three phrases and two gaps bring it to sam, its last matra. "
-            f"Here, begun {at_place(start)}, it takes {reckoned(right)} matras: "
-            f"{_gap_told(right)}."
+        told = {"place": at_place(start), "sum": reckoned(right)}
+        if right.is_bedam:
+            here = say(
+                "Three phrases and two gaps bring it to sam, its last matra. Here, begun {place}, "
+                "it takes {sum} matras: no gap, the phrases follow one another.",
+                **told,
+            )
+        else:
+            here = say(
+                "Three phrases and two gaps bring it to sam, its last matra. Here, begun {place}, "
+                "it takes {sum} matras: the gap is {gap}.",
+                **told,
+                gap=in_figures(right.gap),
+            )
+        return f"{say(ABOUT)} {here}"
+
+
+def _prompt(tala: Tala, tihai: Tihai, start: Fraction | None) -> str:
+    """`start` is told, and how long the phrase is, but where both are to be heard."""
+    if start is None:
+        return say(
+            "{tala} from sam, and once the phrase of a tihai. Count where it begins, and how long "
+            "it is with its last stroke. With which gap does the tihai land on sam?",
+            tala=tala.called,
         )
+    return say(
+        "{tala} from sam, and once the phrase of a tihai: {matras} with its last stroke, begun "
+        "{place}. With which gap does the tihai land on sam?",
+        tala=tala.called,
+        matras=in_figures(tihai.phrase),
+        place=at_place(start),
+    )
 
 
 def drawn_gap(
@@ -164,44 +193,63 @@ def _asked(question: Question, gap: str) -> tuple[Tihai, Fraction]:
 
 
 def explained_gap(
-    question: Question, given: str, *, lead: int = EXPLAINED_LEAD, what: str = "phrases"
+    question: Question, given: str, *, lead: int = EXPLAINED_LEAD, of_tihais: bool = False
 ) -> Explanation:
     """The tihai with the right gap and with the one that was answered, over the theka."""
     (right, start), (other, _) = _asked(question, question.right[0]), _asked(question, given)
     cycle, is_right = tala_of(question).matras, given in question.right
     score, wheel = played_out(question, right, start, lead=lead)
-    why = (
-        f"From matra {matra_at(start)} to {sam_reached(right, start, cycle)} there are "
-        f"{mixed(right.matras)} matras, sam counted. {_shared(right, what)}."
+    why = say(
+        "From matra {matra} to {sam} there are {matras} matras, sam counted.",
+        matra=matra_at(start),
+        sam=sam_reached(right, start, cycle),
+        matras=mixed(right.matras),
     )
+    why += " " + _shared(right, of_tihais=of_tihais)
     if not is_right:
-        why += f" {capital(with_gaps(other.gap))} its last stroke falls "
-        why += f"{fallen(other, start, cycle)}."
+        why += " " + say(
+            "{gaps} its last stroke falls {fallen}.",
+            gaps=capital(with_gaps(other.gap)),
+            fallen=fallen(other, start, cycle),
+        )
     return Explanation(
         right_label=label_of(question, question.right[0]),
         given_label=label_of(question, given),
         why=why,
         right_cue=score,
         given_cue=None if is_right else played_out(question, other, start, lead=lead)[0],
-        given_plays="" if is_right else f"the same {with_gaps(other.gap)}",
+        given_plays="" if is_right else say("the same {gaps}", gaps=with_gaps(other.gap)),
         wheel=wheel,
     )
 
 
-def _shared(tihai: Tihai, what: str) -> str:
-    """How its matras are shared out among phrases and gaps."""
-    told = f"Three {what} of {mixed(tihai.phrase)} take {mixed(3 * tihai.phrase)}"
+def _shared(tihai: Tihai, *, of_tihais: bool) -> str:
+    """How its matras are shared out among phrases, or the tihais of a chakradar, and gaps."""
+    told = {"phrase": mixed(tihai.phrase), "takes": mixed(3 * tihai.phrase)}
+    if tihai.is_bedam and of_tihais:
+        return say(
+            "Three tihais of {phrase} take {takes}, and nothing is left: no gap (bedam), the "
+            "tihais follow one another.",
+            **told,
+        )
     if tihai.is_bedam:
-        return f"{told}, and nothing is left: no gap (bedam), the {what} follow one another"
+        return say(
+            "Three phrases of {phrase} take {takes}, and nothing is left: no gap (bedam), the "
+            "phrases follow one another.",
+            **told,
+        )
     left = 2 * tihai.gap
-    return f"{told}, so {mixed(left)} {_is(left)} left for two gaps: {mixed(tihai.gap)} each"
-
-
-def _gap_told(tihai: Tihai) -> str:
-    if tihai.is_bedam:
-        return "no gap, the phrases follow one another"
-    return f"the gap is {in_figures(tihai.gap)}"
-
-
-def _is(matras: Fraction) -> str:
-    return "is" if matras <= 1 else "are"
+    told |= {"left": mixed(left), "gap": mixed(tihai.gap)}
+    if of_tihais:
+        return say_many(
+            "Three tihais of {phrase} take {takes}, so {left} is left for two gaps: {gap} each.",
+            "Three tihais of {phrase} take {takes}, so {left} are left for two gaps: {gap} each.",
+            1 if left <= 1 else 2,
+            **told,
+        )
+    return say_many(
+        "Three phrases of {phrase} take {takes}, so {left} is left for two gaps: {gap} each.",
+        "Three phrases of {phrase} take {takes}, so {left} are left for two gaps: {gap} each.",
+        1 if left <= 1 else 2,
+        **told,
+    )

@@ -7,7 +7,7 @@ where the theka begins, in the second sam has to be heard.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -28,10 +28,11 @@ from quizzes.ragas.asking import label_of
 from quizzes.talas import Tala
 from quizzes.talas.cycle import place_of
 from quizzes.talas.tihai import Tihai
+from words import say, to_say
 
 HALF = Fraction(1, 2)
 SIDES = {"before": -1, "sam": 0, "after": 1}
-LABELS = {"before": "Before sam", "sam": "On sam", "after": "After sam"}
+LABELS = {"before": to_say("Before sam"), "sam": to_say("On sam"), "after": to_say("After sam")}
 TAILS = (4, 5, 6, 7)
 """Matras of theka from the last stroke on: more than it is ever off."""
 
@@ -43,7 +44,7 @@ class Lands:
     name: str
     off: tuple[Fraction, ...]
     missed: str
-    """The same in words."""
+    """What is told of it before it is first asked, to be said."""
     phrases: tuple[Fraction, ...]
     gaps: tuple[Fraction, ...]
     told: bool
@@ -52,17 +53,19 @@ class Lands:
 
 LEVELS = {
     "matra": Lands(
-        "whether a tihai lands, by a matra",
+        to_say("whether a tihai lands, by a matra"),
         (Fraction(1), Fraction(2)),
-        "one matra or two",
+        to_say("Count the theka on while it is played: it may miss sam by one matra or two."),
         tuple(map(Fraction, (2, 3, 4))),
         tuple(map(Fraction, (0, 1, 2))),
         told=True,
     ),
     "half": Lands(
-        "whether a tihai lands, by half a matra",
+        to_say("whether a tihai lands, by half a matra"),
         (HALF, Fraction(1)),
-        "half a matra or a whole one",
+        to_say(
+            "Count the theka on while it is played: it may miss sam by half a matra or a whole one."
+        ),
         tuple(n * HALF for n in range(4, 9)),
         tuple(n * HALF for n in range(4)),
         told=False,
@@ -72,6 +75,9 @@ LEVELS = {
 
 class LandsWay(TihaiWay):
     way = "lands"
+
+    def names(self) -> Mapping[str, str]:
+        return {level: each.name for level, each in LEVELS.items()}
 
     def skills(self) -> tuple[Skill, ...]:
         return tuple(
@@ -99,14 +105,13 @@ class LandsWay(TihaiWay):
             from_place=place_of(from_matra),
             matras=int(lead + tihai.ends[-1]) + fresh.one_of(TAILS),
         )
-        begins = f"from matra {from_matra}" if level.told else "from somewhere in its cycle"
         return Question(
             kind="tihai",
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=(f"{tala.name} {begins}, and a tihai over it. Where does its last stroke fall?"),
-            choices=tuple(Choice(side, LABELS[side]) for side in SIDES),
+            prompt=_prompt(tala, from_matra if level.told else 0),
+            choices=tuple(Choice(side, say(LABELS[side])) for side in SIDES),
             right=(answer,),
             cue=over.score,
             sargam=over.sargam,
@@ -128,7 +133,9 @@ class LandsWay(TihaiWay):
         if given != right:
             other = tihai.start_for(SIDES[given] * size, cycle)
             heard, _ = played_out(question, tihai, other)
-            given_plays = f"the same tihai, its last stroke {fallen(tihai, other, cycle)}"
+            given_plays = say(
+                "the same tihai, its last stroke {fallen}", fallen=fallen(tihai, other, cycle)
+            )
         return Explanation(
             right_label=label_of(question, right),
             given_label=label_of(question, given),
@@ -144,10 +151,22 @@ class LandsWay(TihaiWay):
         tihai = Tihai(Fraction(detail["phrase"]), Fraction(detail["gap"]))
         start = tihai.start_for(SIDES[question.right[0]] * Fraction(detail["size"]), cycle)
         level = LEVELS[self.level_of(question.skill)]
-        return (
-            f"{ABOUT} Count the theka on while it is played: it may miss sam by {level.missed}. "
-            f"Here the last stroke falls {fallen(tihai, start, cycle)}."
+        here = say("Here the last stroke falls {fallen}.", fallen=fallen(tihai, start, cycle))
+        return f"{say(ABOUT)} {say(level.missed)} {here}"
+
+
+def _prompt(tala: Tala, from_matra: int) -> str:
+    """0 where it is not told from which matra the theka begins."""
+    if from_matra:
+        return say(
+            "{tala} from matra {matra}, and a tihai over it. Where does its last stroke fall?",
+            tala=tala.called,
+            matra=from_matra,
         )
+    return say(
+        "{tala} from somewhere in its cycle, and a tihai over it. Where does its last stroke fall?",
+        tala=tala.called,
+    )
 
 
 def _begun(

@@ -5,6 +5,7 @@ It is heard from another matra, where it does not land: by how much it misses sa
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -38,6 +39,7 @@ from quizzes.talas.cycle import in_figures, matra_at, mixed
 from quizzes.talas.tihai import Tihai
 from quizzes.talas.wording import at_place
 from quizzes.wheel import Wheel
+from words import say, to_say
 
 HALF, QUARTER = Fraction(1, 2), Fraction(1, 4)
 TAILS = (3, 4, 5, 6)
@@ -56,20 +58,20 @@ class Start:
 
 LEVELS = {
     "whole": Start(
-        "where a tihai starts",
+        to_say("where a tihai starts"),
         tuple(map(Fraction, (2, 3, 4, 5))),
         tuple(map(Fraction, (0, 1, 2, 3, 4))),
         32.0,
         on_wheel=True,
     ),
     "half": Start(
-        "where a tihai in halves starts",
+        to_say("where a tihai in halves starts"),
         tuple(n * HALF for n in range(4, 9)),
         tuple(n * HALF for n in range(4)),
         40.0,
     ),
     "quarter": Start(
-        "where a tihai in quarters starts",
+        to_say("where a tihai in quarters starts"),
         tuple(n * QUARTER for n in range(8, 14)),
         tuple(n * HALF for n in range(4)),
         45.0,
@@ -79,6 +81,9 @@ LEVELS = {
 
 class StartWay(TihaiWay):
     way = "start"
+
+    def names(self) -> Mapping[str, str]:
+        return {level: each.name for level, each in LEVELS.items()}
 
     def skills(self) -> tuple[Skill, ...]:
         return tuple(
@@ -119,10 +124,13 @@ class StartWay(TihaiWay):
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=(
-                f"{tala.name} from sam. A phrase of {in_figures(tihai.phrase)} with its last "
-                f"stroke comes three times {with_gaps(tihai.gap)}, here begun {at_place(heard)}. "
-                "From where would it land on sam?"
+            prompt=say(
+                "{tala} from sam. A phrase of {matras} with its last stroke comes three times "
+                "{gaps}, here begun {place}. From where would it land on sam?",
+                tala=tala.called,
+                matras=in_figures(tihai.phrase),
+                gaps=with_gaps(tihai.gap),
+                place=at_place(heard),
             ),
             choices=as_choices(offered, [capital(at_place(place)) for place in offered]),
             right=(str(right),),
@@ -143,29 +151,42 @@ class StartWay(TihaiWay):
         right, other = _place(question, question.right[0]), _place(question, given)
         score, wheel = played_out(question, tihai, right)
         sam = int(right + tihai.ends[-1]) + 1
-        why = (
-            f"It takes {reckoned(tihai)} matras, the last one sam. Counted on, that sam is matra "
-            f"{sam}: {sam} - {mixed(tihai.ends[-1])} = {mixed(right + 1)}, so it starts "
-            f"{at_place(right)}."
+        why = say(
+            "It takes {sum} matras, the last one sam. Counted on, that sam is matra {sam}: {sam} - "
+            "{ends} = {starts}, so it starts {place}.",
+            sum=reckoned(tihai),
+            sam=sam,
+            ends=mixed(tihai.ends[-1]),
+            starts=mixed(right + 1),
+            place=at_place(right),
         )
         if other != right:
-            why += f" Begun {at_place(other)} its last stroke falls {fallen(tihai, other, cycle)}."
+            why += " " + say(
+                "Begun {place} its last stroke falls {fallen}.",
+                place=at_place(other),
+                fallen=fallen(tihai, other, cycle),
+            )
         return Explanation(
             right_label=label_of(question, question.right[0]),
             given_label=label_of(question, given),
             why=why,
             right_cue=score,
             given_cue=None if other == right else played_out(question, tihai, other)[0],
-            given_plays="" if other == right else f"the same tihai, begun {at_place(other)}",
+            given_plays=""
+            if other == right
+            else say("the same tihai, begun {place}", place=at_place(other)),
             wheel=wheel,
         )
 
     def introduce(self, question: Question) -> str:
         tihai, right = _tihai(question), _place(question, question.right[0])
-        return (
-            f"{ABOUT} Here it takes {reckoned(tihai)} matras, the last one sam: counted back from "
-            f"sam, it starts {at_place(right)}. It is heard from elsewhere, where it misses sam."
+        here = say(
+            "Here it takes {sum} matras, the last one sam: counted back from sam, it starts "
+            "{place}. It is heard from elsewhere, where it misses sam.",
+            sum=reckoned(tihai),
+            place=at_place(right),
         )
+        return f"{say(ABOUT)} {here}"
 
 
 def _sets_around(places: tuple[Fraction, ...]) -> tuple[tuple[Fraction, ...], ...]:
@@ -179,7 +200,7 @@ def _on_wheel(question: Question, tala: Tala, right: Fraction, heard: Fraction) 
     return replace(
         question,
         answer_on="wheel",
-        choices=tuple(Choice(matra, f"Matra {matra}") for matra in matras),
+        choices=tuple(Choice(matra, say("Matra {number}", number=matra)) for matra in matras),
         right=(str(matra_at(right)),),
         possible=tuple(matra for matra in matras if matra != str(matra_at(heard))),
     )

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from functools import cache
 from itertools import combinations
 
 from quizzes.errors import not_asked
-from quizzes.names import ORDINALS, counted, number_word
+from quizzes.names import counted, number_word
 from quizzes.question import Choice, Skill
 from quizzes.talas.cycle import in_figures, mixed
 from quizzes.talas.tihai import Tihai
 from quizzes.talas.wording import at_place
 from quizzes.ways import Way
+from words import say, to_say
 
-ABOUT = (
+ABOUT = to_say(
     "A tihai is a phrase three times over with equal gaps, so that its last stroke falls on sam; "
     "with gaps it is called damdar, without them bedam. The last stroke of a phrase counts for one "
     "matra."
@@ -33,6 +34,13 @@ class TihaiWay(Way):
     def skills(self) -> tuple[Skill, ...]:
         raise NotImplementedError
 
+    def names(self) -> Mapping[str, str]:
+        """The names of its skills by level, to be said."""
+        raise NotImplementedError
+
+    def name_of(self, skill: str) -> str:
+        return say(self.names()[self.level_of(skill)])
+
     def level_of(self, skill: str) -> str:
         """The last part of a skill's id. Raises UnknownSkill."""
         if skill not in {each.id for each in self.skills()}:
@@ -46,7 +54,7 @@ def tihai_skill(
     return Skill(
         id=f"tihai:{way}:{level}",
         kind="tihai",
-        name=name,
+        name=say(name),
         family=family,
         cluster=f"tihai {way}",
         chance=chance,
@@ -54,45 +62,73 @@ def tihai_skill(
     )
 
 
-_PARTS = {Fraction(1, 4): "a quarter", Fraction(1, 2): "half", Fraction(3, 4): "three quarters"}
-_MORE = {Fraction(1, 4): "a quarter", Fraction(1, 2): "a half", Fraction(3, 4): "three quarter"}
+_PARTS = {
+    Fraction(1, 4): to_say("a quarter of a matra"),
+    Fraction(1, 2): to_say("half a matra"),
+    Fraction(3, 4): to_say("three quarters of a matra"),
+}
+_MORE = {
+    Fraction(1, 4): to_say("{number} and a quarter matras"),
+    Fraction(1, 2): to_say("{number} and a half matras"),
+    Fraction(3, 4): to_say("{number} and three quarter matras"),
+}
+_OWN_WORDS = {
+    Fraction(3, 2): to_say("one and a half matras"),
+    Fraction(5, 2): to_say("two and a half matras"),
+}
+"""Numbers that have a word of their own in some languages."""
 
 
 def in_words(matras: Fraction) -> str:
     """`one matra`, `two and a half matras`, `three quarters of a matra`, `no matras`."""
     whole, part = divmod(matras, 1)
     if not part:
-        return counted(int(whole), "matra")
+        return counted(int(whole), "{number} matra", "{number} matras")
     if not whole:
-        return "half a matra" if part == Fraction(1, 2) else f"{_PARTS[part]} of a matra"
-    return f"{number_word(int(whole))} and {_MORE[part]} matras"
+        return say(_PARTS[part])
+    if matras in _OWN_WORDS:
+        return say(_OWN_WORDS[matras])
+    return say(_MORE[part], number=number_word(int(whole)))
 
 
 def with_gaps(gap: Fraction) -> str:
     """`without a gap` or `with gaps of 1 1/2 matras`."""
-    return f"with gaps of {in_figures(gap)}" if gap else "without a gap"
+    return say("with gaps of {matras}", matras=in_figures(gap)) if gap else say("without a gap")
 
 
 def gap_label(gap: Fraction) -> str:
     """`0: no gap`, `1 1/2: one and a half matras`."""
-    return f"{mixed(gap)}: {in_words(gap) if gap else 'no gap'}"
+    return f"{mixed(gap)}: {in_words(gap) if gap else say('no gap')}"
 
 
 def fallen(tihai: Tihai, start: Fraction, cycle: int) -> str:
     """Where its last stroke falls: `on sam`, `half way into matra 16, half a matra before sam`."""
     off = tihai.after_sam(start, cycle)
     if off == 0:
-        return "on sam"
-    side = "after" if off > 0 else "before"
-    return f"{at_place(tihai.falls(start, cycle))}, {in_words(abs(off))} {side} sam"
+        return say("on sam")
+    told = {"place": at_place(tihai.falls(start, cycle)), "matras": in_words(abs(off))}
+    if off > 0:
+        return say("{place}, {matras} after sam", **told)
+    return say("{place}, {matras} before sam", **told)
 
 
 def sam_reached(tihai: Tihai, start: Fraction, cycle: int) -> str:
     """To which sam a tihai that lands comes: `sam`, `the next sam`, `the third sam after it`."""
     number = int((start + tihai.ends[-1]) // cycle)
     if number == 1:
-        return "sam" if start else "the next sam"
-    return f"the {ORDINALS[number - 1]} sam after it" if number <= len(ORDINALS) else "a later sam"
+        return say("sam") if start else say("the next sam")
+    return say(_LATER[number - 2] if number - 2 < len(_LATER) else to_say("a later sam"))
+
+
+_LATER = (
+    to_say("the second sam after it"),
+    to_say("the third sam after it"),
+    to_say("the fourth sam after it"),
+    to_say("the fifth sam after it"),
+    to_say("the sixth sam after it"),
+    to_say("the seventh sam after it"),
+    to_say("the eighth sam after it"),
+)
 
 
 def reckoned(tihai: Tihai) -> str:
@@ -108,13 +144,30 @@ def counted_on(tihai: Tihai, start: Fraction, cycle: int) -> str:
     begun = start + 1
     last = begun + tihai.ends[-1]
     cycles = int((last - 1) // cycle)
-    times = f"{cycles} x " if cycles > 1 else ""
-    less = f", less {times}{cycle} is {mixed(last - cycles * cycle)}" if cycles else ""
-    return (
-        f"Begun {at_place(start)}, it takes {reckoned(tihai)} matras, the last one for its last "
-        f"stroke. {mixed(begun)} + {mixed(tihai.matras)} - 1 = {mixed(last)}{less}: its last "
-        f"stroke falls {fallen(tihai, start, cycle)}."
+    takes = say(
+        "Begun {place}, it takes {sum} matras, the last one for its last stroke.",
+        place=at_place(start),
+        sum=reckoned(tihai),
     )
+    told = {
+        "begun": mixed(begun),
+        "matras": mixed(tihai.matras),
+        "last": mixed(last),
+        "fallen": fallen(tihai, start, cycle),
+    }
+    if not cycles:
+        falls = say(
+            "{begun} + {matras} - 1 = {last}: its last stroke falls {fallen}.",
+            **told,
+        )
+        return f"{takes} {falls}"
+    falls = say(
+        "{begun} + {matras} - 1 = {last}, less {cycles} is {left}: its last stroke falls {fallen}.",
+        **told,
+        cycles=f"{cycles} x {cycle}" if cycles > 1 else cycle,
+        left=mixed(last - cycles * cycle),
+    )
+    return f"{takes} {falls}"
 
 
 @cache
