@@ -13,6 +13,7 @@ from audio.theka import FASTEST, SLOWEST
 from practice.instrument import AGAIN, CLEAN, GIVEN, SLOWER, PaltaNoted
 from practice.summary import REST_AFTER_MIN
 from quizzes.paltas import layouts
+from words import to_say
 
 STEP = 1.04
 """From one rung to the next: hardly more than the least change of tempo that listeners notice in an
@@ -36,11 +37,12 @@ REST_AFTER_HANDS_MIN = REST_AFTER_MIN / 2
 musicians is five minutes of rest after 25 of playing, and more often where it is strenuous (such as
 lib.msu.edu, ergonomics for the musician: short sessions, few repetitions)."""
 
-HANDS = (
+HANDS = to_say(
     "Stop before it hurts. Shake your hands out and let your shoulders sink; if it pulls or "
     "tingles, that was enough for today."
 )
-REST = "Rest your hands now, for five minutes at least, before you play on."
+REST = to_say("Rest your hands now, for five minutes at least, before you play on.")
+"""Both to be said."""
 
 
 @dataclass(frozen=True, slots=True)

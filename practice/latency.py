@@ -26,6 +26,7 @@ from statistics import median
 from audio.score import Score, TablaStroke
 from practice.errors import TapTestError
 from practice.settings import LEAST_LATENCY_MS, MOST_LATENCY_MS
+from words import say
 
 BEATS_PER_MIN = Fraction(60)
 COUNTED_IN = 4
@@ -61,10 +62,22 @@ class Latency:
     @property
     def in_words(self) -> str:
         """`Your taps come 212 ms after the beat, give or take 14 ms (16 of 16 beats).`"""
-        where = "after" if self.offset_ms >= 0 else "before"
-        return (
-            f"Your taps come {abs(self.offset_ms):.0f} ms {where} the beat, give or take "
-            f"{self.spread_ms:.0f} ms ({self.counted} of {COUNTED} beats)."
+        told = {
+            "off": f"{abs(self.offset_ms):.0f}",
+            "spread": f"{self.spread_ms:.0f}",
+            "met": self.counted,
+            "beats": COUNTED,
+        }
+        if self.offset_ms >= 0:
+            return say(
+                "Your taps come {off} ms after the beat, give or take {spread} ms ({met} of "
+                "{beats} beats).",
+                **told,
+            )
+        return say(
+            "Your taps come {off} ms before the beat, give or take {spread} ms ({met} of "
+            "{beats} beats).",
+            **told,
         )
 
 
@@ -105,8 +118,11 @@ def measured(taps_ms: Sequence[float]) -> Latency:
         raise TapTestError(_too_few(len(taps)))
     if len(taps) > COUNTED + FEWEST // 2:
         raise TapTestError(
-            f"There were {len(taps)} taps on {COUNTED} beats. Start again and tap once on each "
-            "stroke."
+            say(
+                "There were {taps} taps on {beats} beats. Start again and tap once on each stroke.",
+                taps=len(taps),
+                beats=COUNTED,
+            )
         )
     about = _about_ms(taps)
     offs = [(tap - beats[0] - about + half) % beat_ms - half + about for tap in taps]
@@ -115,25 +131,35 @@ def measured(taps_ms: Sequence[float]) -> Latency:
     met = sum(any(abs(tap - beat - offset) <= MET_MS for tap in taps) for beat in beats)
     if spread > MOST_SPREAD_MS:
         raise TapTestError(
-            f"The taps lie {spread:.0f} ms to either side of their middle, too far apart to "
-            "measure by. Listen to the four strokes first, then start again and tap with each "
-            "stroke, with one finger."
+            say(
+                "The taps lie {spread} ms to either side of their middle, too far apart to "
+                "measure by. Listen to the four strokes first, then start again and tap with each "
+                "stroke, with one finger.",
+                spread=f"{spread:.0f}",
+            )
         )
     if met < FEWEST:
         raise TapTestError(_too_few(met))
     if not LEAST_LATENCY_MS <= offset <= MOST_LATENCY_MS:
         raise TapTestError(
-            f"The taps come more than {-LEAST_LATENCY_MS:.0f} ms before the beat, or more than "
-            f"{MOST_LATENCY_MS:.0f} ms after it; which of the two cannot be told. Start again and "
-            "tap with the strokes; if the loudspeaker is wireless, use one with a wire."
+            say(
+                "The taps come more than {early} ms before the beat, or more than {late} ms after "
+                "it; which of the two cannot be told. Start again and tap with the strokes; if the "
+                "loudspeaker is wireless, use one with a wire.",
+                early=f"{-LEAST_LATENCY_MS:.0f}",
+                late=f"{MOST_LATENCY_MS:.0f}",
+            )
         )
     return Latency(offset, spread, met)
 
 
 def _too_few(met: int) -> str:
-    return (
-        f"Taps came on {met} of {COUNTED} beats; at least {FEWEST} are needed. Start again and tap "
-        "on every stroke after the first four, to the end."
+    return say(
+        "Taps came on {met} of {beats} beats; at least {fewest} are needed. Start again and tap "
+        "on every stroke after the first four, to the end.",
+        met=met,
+        beats=COUNTED,
+        fewest=FEWEST,
     )
 
 

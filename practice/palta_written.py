@@ -8,6 +8,8 @@ from itertools import accumulate
 
 from audio.line import HOLD, Beat, Line, Tone
 from practice.varied import Varied
+from quizzes.names import in_letters, swara_word
+from words import say
 
 HELD = "-"
 
@@ -45,15 +47,21 @@ def _notes(line: Line) -> Iterator[tuple[Cell, ...]]:
             if part != HOLD and note:
                 yield tuple(note)
                 note = []
-            note.append(Cell(str(part.swara) if isinstance(part, Tone) else HELD, place == 0))
+            note.append(
+                Cell(in_letters([part.swara]) if isinstance(part, Tone) else HELD, place == 0)
+            )
     yield tuple(note)
 
 
 def begin_words(varied: Varied) -> str:
     """Where in its tala it begins, and that it ends on sam."""
     if varied.begins == 0:
-        return "Begin on sam; the last Sa falls on sam."
-    return f"Begin on matra {varied.begins + 1}; then the last Sa falls on sam."
+        return say("Begin on sam; the last {sa} falls on sam.", sa=swara_word(0))
+    return say(
+        "Begin on matra {matra}; then the last {sa} falls on sam.",
+        matra=varied.begins + 1,
+        sa=swara_word(0),
+    )
 
 
 def plain(group: Sequence[Sequence[Cell]]) -> str:

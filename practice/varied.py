@@ -12,6 +12,7 @@ from quizzes.paltas import Layout, Run, lay
 from quizzes.paltas.prastara import count
 from quizzes.ragas.turns import spoken
 from quizzes.talas import Tala
+from words import say
 
 Group = tuple[Swara, ...]
 SA, TAR_SA = Swara(0), Swara(0, 1)
@@ -51,8 +52,13 @@ class Varied:
     @property
     def name(self) -> str:
         """`Ga Sa Re, order 4 of 6, in Yaman`."""
-        place = f"order {self.index + 1} of {count(self.n)}"
-        return f"{spoken(self.run.up[0])}, {place}, in {self.where}"
+        return say(
+            "{swaras}, order {number} of {all}, in {where}",
+            swaras=spoken(self.run.up[0]),
+            number=self.index + 1,
+            all=count(self.n),
+            where=self.where,
+        )
 
     @property
     def turn(self) -> Group:

@@ -18,7 +18,7 @@ from practice.ladder import MOST_SWARAS, Ladder, ladder_for
 from practice.varied import Varied, key_of, left_to_sam
 from quizzes.contours import THATS_BY_NAME, USUAL_SCALE
 from quizzes.fresh import Fresh
-from quizzes.names import capital, counted, number_word
+from quizzes.names import counted, number_word
 from quizzes.paltas import Layout, Run, Shape, lay, layouts, layouts_for, run_in_raga, run_in_scale
 from quizzes.paltas.prastara import count, order_at
 from quizzes.ragas import Raga, ragas
@@ -26,6 +26,7 @@ from quizzes.ragas.asking import ragas_in
 from quizzes.talas import Tala, talas
 from quizzes.talas.asking import USUAL, asked_talas, talas_in
 from quizzes.talas.laya import layas
+from words import say
 
 FEWEST_SWARAS = 3
 FEWEST_GROUPS = 2
@@ -87,7 +88,9 @@ class _Place:
 
     @property
     def name(self) -> str:
-        return self._raga.name if self._raga else f"the scale of {self.scale}"
+        return (
+            say(self._raga.name) if self._raga else say("the scale of {that}", that=say(self.scale))
+        )
 
     @property
     def drone(self) -> str:
@@ -163,20 +166,35 @@ def _of_size(n: int, keys: Collection[str]) -> int:
 
 
 def _told(n: int) -> str:
-    said = f"You have been given all {count(n)} orders of {counted(n, 'swara')}"
+    told = {"count": count(n), "swaras": counted(n, "{number} swara", "{number} swaras")}
     if n == MOST_SWARAS:
-        return f"{said}: the one that was given longest ago comes again."
-    return f"{said}: from now on groups have {number_word(n + 1)}."
+        return say(
+            "You have been given all {count} orders of {swaras}: the one that was given longest "
+            "ago comes again.",
+            **told,
+        )
+    return say(
+        "You have been given all {count} orders of {swaras}: from now on groups have {more}.",
+        more=number_word(n + 1),
+        **told,
+    )
 
 
 def _told_of_scale(place: _Place, begun: Sequence[str], tradition: str) -> str:
     """Why what is offered runs in no raga, where some are begun."""
     if place.raga or not begun:
         return ""
-    names = [ragas(tradition)[raga].name for raga in begun]
-    where = names[0] if len(names) == 1 else "the ragas that you have begun"
-    goes = "goes by its phrases" if len(names) == 1 else "go by their phrases"
-    return f"{capital(where)} {goes}, and this order does not run there: it runs in {place.name}."
+    if len(begun) == 1:
+        return say(
+            "{raga} goes by its phrases, and this order does not run there: it runs in {where}.",
+            raga=say(ragas(tradition)[begun[0]].name),
+            where=place.name,
+        )
+    return say(
+        "The ragas that you have begun go by their phrases, and this order does not run there: it "
+        "runs in {where}.",
+        where=place.name,
+    )
 
 
 def _longest_ago(noted: Iterable[PaltaNoted], n: int) -> list[int]:

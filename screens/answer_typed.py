@@ -8,38 +8,46 @@ from quizzes import Question
 from quizzes.question import KEYS_APART, Choice
 from screens.errors import WritingError
 from screens.numbers import keyed
-from screens.typed import LINE_WIDTH, example, how_many, read_line, read_shares, shares_example
+from screens.typed import (
+    LINE_WIDTH,
+    example,
+    how_many,
+    read_line,
+    read_shares,
+    shares_example,
+    typed_label,
+)
 from screens.typed_phrase import phrase_help, phrase_help_again, read_phrase
+from words import say, to_say
 
-AGAIN = "Enter alone plays it again; "
-"""Left out of the help where nothing sounds."""
-ENDS = "q ends."
-HELP = (
-    "Type the number or letter before your answer and Enter, as soon as you know; " + AGAIN + ENDS
-)
-ORDER_HELP = (
+AGAIN = to_say("Enter alone plays it again; q ends.")
+ENDS = to_say("q ends.")
+"""Where nothing sounds. These two, and what follows, are to be said."""
+HELP = to_say("Type the number or letter before your answer and Enter, as soon as you know; {ends}")
+ORDER_HELP = to_say(
     "Type all {many} in their order with spaces between them, such as {example!r}, by number or by "
-    "name; " + AGAIN + ENDS
+    "name; {ends}"
 )
-SEVERAL_HELP = (
-    "Type the number or letter before each answer that is right, with spaces between them; "
-    + AGAIN
-    + ENDS
+SEVERAL_HELP = to_say(
+    "Type the number or letter before each answer that is right, with spaces between them; {ends}"
 )
-SHARES_HELP = (
-    "Share {whole} minutes out: type {many} numbers in the order above, such as {example!r}; "
-    + AGAIN
-    + ENDS
+SHARES_HELP = to_say(
+    "Share {whole} minutes out: type {many} numbers in the order above, such as {example!r}; {ends}"
 )
-TAPS_HELP = (
+TAPS_HELP = to_say(
     "Press Enter in time while it plays; after it has ended, Enter sends what you tapped. Or type "
     "the seconds of the sound at which the beats fall, such as '2.5 4.75'; a plays it again; q "
     "ends."
 )
-WRITTEN_HELP = (
+WRITTEN_HELP = to_say(
     "Type the whole line, {many} keys with spaces between them, such as {example!r}, by "
-    "name or by number; " + AGAIN + ENDS
+    "name or by number; {ends}"
 )
+
+
+def usual_help() -> str:
+    """How most questions are answered."""
+    return say(HELP, ends=say(AGAIN))
 
 
 def read_answer(line: str, question: Question) -> str:
@@ -55,7 +63,7 @@ def read_answer(line: str, question: Question) -> str:
     by_key = {key: choice.id for key, choice in keys_of(question)}
     if line.lower() in by_key:
         return by_key[line.lower()]
-    raise WritingError(f"{line!r} is none of {', '.join(by_key)}")
+    raise WritingError(say("{typed!r} is none of {keys}", typed=line, keys=", ".join(by_key)))
 
 
 def read_set(line: str, question: Question) -> str:
@@ -64,9 +72,11 @@ def read_set(line: str, question: Question) -> str:
     words = line.lower().replace(",", " ").split()
     for word in words:
         if word not in by_key:
-            raise WritingError(f"{word!r} is none of {', '.join(by_key)}")
+            raise WritingError(
+                say("{typed!r} is none of {keys}", typed=word, keys=", ".join(by_key))
+            )
     if not words:
-        raise WritingError("none was chosen")
+        raise WritingError(say("none was chosen"))
     chosen = {by_key[word] for word in words}
     return KEYS_APART.join(choice.id for choice in question.choices if choice.id in chosen)
 
@@ -84,28 +94,23 @@ def choices_printed(question: Question) -> list[str]:
     """The choices, a line each; keys of which a line is written, one after another."""
     if not (question.is_line or question.answer_on == "sargam"):
         return [f"{key}  {choice.label}" for key, choice in keys_of(question)]
-    each = [f"{key} {choice.label}" for key, choice in keys_of(question)]
+    each = [f"{key} {typed_label(choice)}" for key, choice in keys_of(question)]
     return textwrap.wrap(", ".join(each), LINE_WIDTH)
 
 
 def help_for(question: Question, *, known: bool = False) -> str:
     """How what is asked here is typed; shorter where the signs of sargam are known."""
-    is_short = known and question.answer_on == "sargam"
-    told = phrase_help_again(question, again=AGAIN, ends=ENDS) if is_short else _help_for(question)
-    return told.replace(AGAIN, "") if question.cue.is_silent else told
-
-
-def _help_for(question: Question) -> str:
+    ends = say(ENDS if question.cue.is_silent else AGAIN)
     if question.answer_on == "taps":
-        return TAPS_HELP
+        return say(TAPS_HELP)
     if question.answer_on == "shares":
-        many = len(question.choices)
-        return SHARES_HELP.format(whole=question.whole, many=many, example=shares_example(question))
+        many, even = len(question.choices), shares_example(question)
+        return say(SHARES_HELP, whole=question.whole, many=many, example=even, ends=ends)
     if question.answer_on == "several":
-        return SEVERAL_HELP
+        return say(SEVERAL_HELP, ends=ends)
     if question.answer_on == "sargam":
-        return phrase_help(question, again=AGAIN, ends=ENDS)
+        return (phrase_help_again if known else phrase_help)(question, ends=ends)
     if not question.is_line:
-        return HELP
+        return say(HELP, ends=ends)
     wording = ORDER_HELP if question.answer_on == "order" else WRITTEN_HELP
-    return wording.format(many=how_many(question), example=example(question))
+    return say(wording, many=how_many(question), example=example(question), ends=ends)

@@ -27,19 +27,24 @@ from screens.keys import KaanScreen, focus_on
 from screens.look import load_kv, look
 from screens.palta_rows import GroupRow as GroupRow
 from screens.widgets import BrassPlate, Plate
+from words import say, to_say
 
 LOOKED_EVERY_S = 1 / 30
 BROAD = 1120
 """The widest that words and plates grow side by side, in dp at the usual size of type."""
 GROUP_SIZES = (theme.DISPLAY, theme.TITLE)
 """Of the type of groups, the largest that fits first."""
-WHO_DECIDES = "Where pain stays, your teacher or a doctor decides, not Kaan."
-KEYS_TOLD = "On the keyboard: C for clean, A for again, S for slower."
-READ = "A line below marks a matra; - holds."
-STROKES = "Strokes da and ra in turn."
+WHO_DECIDES = to_say("Where pain stays, your teacher or a doctor decides, not Kaan.")
+KEYS_TOLD = to_say("On the keyboard: C for clean, A for again, S for slower.")
+READ = to_say("A line below marks a matra; - holds.")
+STROKES = to_say("Strokes da and ra in turn.")
 SAID_BY = {"c": "clean", "a": "again", "s": "slower"}
 """What a key says of playing."""
-MAIN = {"ready": "Start", "playing": "Stop", "resting": "Play on all the same"}
+MAIN = {
+    "ready": to_say("Start"),
+    "playing": to_say("Stop"),
+    "resting": to_say("Play on all the same"),
+}
 """What the first plate does, by stage; in all others it is as in the first."""
 
 
@@ -76,8 +81,8 @@ class InstrumentScreen(KaanScreen):
     """How long the instrument was played today."""
     rest = StringProperty("")
     """For how long the hands are to rest, while they are to."""
-    caution = StringProperty(f"{HANDS} {WHO_DECIDES}")
-    main_words = StringProperty(MAIN["ready"])
+    caution = StringProperty("")
+    main_words = StringProperty("")
     can_say = BooleanProperty(False)
     keys_told = StringProperty("")
     wheel_px = NumericProperty(100.0)
@@ -88,6 +93,7 @@ class InstrumentScreen(KaanScreen):
         self._shown: Varied | None = None
         self._minding: Any = None
         super().__init__(**kwargs)
+        self.caution, self.main_words = f"{say(HANDS)} {say(WHO_DECIDES)}", say(MAIN["ready"])
         self._arrange = Clock.create_trigger(self._place, -1)
         self.bind(size=self._changed)
         look.bind(scale=self._changed, left_handed=self._changed, by_keys=self._changed)
@@ -95,7 +101,7 @@ class InstrumentScreen(KaanScreen):
             self.ids[name].bind(height=self._changed)
 
     def _changed(self, *_: Any) -> None:
-        self.keys_told = KEYS_TOLD if look.by_keys else ""
+        self.keys_told = say(KEYS_TOLD) if look.by_keys else ""
         self._arrange()
 
     def on_pre_enter(self, *_: Any) -> None:
@@ -182,7 +188,7 @@ class InstrumentScreen(KaanScreen):
             self._show_palta(varied)
         before, self.stage = self.stage, self._stage(varied, rest_s)
         self.heard = exercise.is_heard
-        self.main_words = MAIN.get(self.stage, MAIN["ready"])
+        self.main_words = say(MAIN.get(self.stage, MAIN["ready"]))
         self.trouble = "\n\n".join(filter(None, (exercise.trouble, self.practice.sound_trouble)))
         self.can_say = exercise.has_played and self.stage != "nothing"
         self.today = _today_words(exercise.minutes_today)
@@ -209,11 +215,13 @@ class InstrumentScreen(KaanScreen):
         exercise = self.exercise
         now, then = exercise.tempo, exercise.next_tempo
         self.tempo = f"{now:.0f}"
-        self.next_tempo = "" if then == now else f"{then:.0f} from the next sam"
+        self.next_tempo = ""
+        if then != now:
+            self.next_tempo = say("{tempo} from the next sam", tempo=f"{then:.0f}")
         if then == now and exercise.is_at_top:
-            self.next_tempo = "no theka goes faster"
+            self.next_tempo = say("no theka goes faster")
         if exercise.is_ending:
-            self.next_tempo = "It ends with this round, for your hands to rest."
+            self.next_tempo = say("It ends with this round, for your hands to rest.")
 
     def _show_palta(self, varied: Varied | None) -> None:
         parts = self.ids
@@ -223,8 +231,12 @@ class InstrumentScreen(KaanScreen):
         parts.face.wheel = None if varied is None else Wheel(varied.tala.form)
         self.name_words = "" if varied is None else varied.name
         self.told = "" if varied is None else varied.told
-        self.how_to_read = "" if varied is None else f"{READ} {begin_words(varied)} {STROKES}"
-        self.rhythm = "" if varied is None else f"{varied.tala.name}, {varied.layout.name}"
+        self.how_to_read = self.rhythm = ""
+        if varied is not None:
+            self.how_to_read = f"{say(READ)} {begin_words(varied)} {say(STROKES)}"
+            self.rhythm = say(
+                "{tala}, {layout}", tala=say(varied.tala.name), layout=say(varied.layout.name)
+            )
 
     def _place(self, *_: Any) -> None:
         """Words above and plates at the foot, or side by side."""
@@ -265,14 +277,22 @@ class InstrumentScreen(KaanScreen):
 
 def _today_words(minutes: float) -> str:
     """`Four minutes on the instrument today`; nothing where it was less than one."""
-    whole = counted(int(minutes), "minute")
-    return f"{capital(whole)} on the instrument today" if minutes >= 1.0 else ""
+    if minutes < 1.0:
+        return ""
+    told = counted(
+        int(minutes),
+        "{number} minute on the instrument today",
+        "{number} minutes on the instrument today",
+    )
+    return capital(told)
 
 
 def _rest_words(rest_s: float) -> str:
     minutes = ceil(rest_s / 60)
-    left = f"{capital(counted(minutes, 'minute'))} of rest {'is' if minutes == 1 else 'are'} left"
-    return f"{REST} {left}."
+    left = counted(
+        minutes, "{number} minute of rest is left.", "{number} minutes of rest are left."
+    )
+    return f"{say(REST)} {capital(left)}"
 
 
 load_kv("instrument")

@@ -15,6 +15,7 @@ from screens.keys import KaanScreen
 from screens.phrases import PhrasesScreen, StudentPhrasesScreen
 from screens.ways import Ways
 from screens.which_deck import WhichDeckScreen
+from words import in_script, say
 
 OWN, STUDENTS, WHICH_DECK = "phrases", "student phrases", "which deck"
 
@@ -66,7 +67,9 @@ class PhraseWays(Ways):
             self._on_edit(editing, editing.add(question_of(phrase, tradition)))
 
         self._screen(WHICH_DECK).choose(
-            f"It is to ask for {phrase.sargam}", on_chosen=set_in, on_close=self._back_to_phrases
+            say("It is to ask for {phrase}", phrase=in_script(phrase.sargam)),
+            on_chosen=set_in,
+            on_close=self._back_to_phrases,
         )
         self._go(WHICH_DECK)
 

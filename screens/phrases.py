@@ -15,6 +15,7 @@ from kivy.uix.widget import Widget
 from audio.score import Score
 from audio.speakers import Playing
 from practice import Practice
+from practice.dates import moment_word
 from practice.phrase_said import raga_of_phrase, said_of, sound_of
 from practice.phrases import KeptPhrase
 from practice.students import Known
@@ -29,14 +30,14 @@ from screens.keys import KaanScreen
 from screens.look import load_kv
 from screens.phrase import Phrase
 from screens.widgets import Column, Touchable
+from words import say, to_say
 
-LET_GO, TAKE_BACK, SET = "Let it go", "Take that back", "Set as a question"
+LET_GO, TAKE_BACK, SET = to_say("Let it go"), to_say("Take that back"), to_say("Set as a question")
 POLL_S = 1 / 20
 """So often it is looked which swara sounds."""
 AT_A_TIME = 4
 """So many are put on view in a frame: each is a picture of its own."""
-TOUCH = "Touch one to hear it."
-HOW_TO_KEEP = (
+HOW_TO_KEEP = to_say(
     "No phrase is kept. Where a question lets you make a phrase, touch “Keep this phrase” after "
     "your answer. It then stands here, goes along with your answers, and your teacher can hear it "
     "and set it as a question."
@@ -80,7 +81,7 @@ class PhraseRow(Column):
         self.phrase, self._tradition = phrase, tradition
         self._findings: FindingRows | None = None
         raga = raga_of_phrase(phrase, tradition)
-        name = "" if raga is None else raga.name
+        name = "" if raga is None else say(raga.name)
         super().__init__(
             made=Phrase.read(phrase.sargam),
             about=about_phrase(phrase, name),
@@ -123,6 +124,7 @@ class PhraseList(KaanScreen):
         self._followed: tuple[PhraseRow, Following] | None = None
         self._look_where = Clock.create_trigger(self._where, POLL_S, interval=True)
         super().__init__(**kwargs)
+        self.about = say(self.about_words)
 
     @property
     def rows(self) -> list[PhraseRow]:
@@ -137,12 +139,14 @@ class PhraseList(KaanScreen):
         self._filling.add(self.ids.rows, phrases, self._row)
 
     def _row(self, phrase: KeptPhrase) -> PhraseRow:
-        row = PhraseRow(phrase, self.practice.given.tradition, act=self.act_words)
+        row = PhraseRow(phrase, self.practice.given.tradition, act=say(self.act_words))
         row.bind(on_hear=self.hear, on_hear_said=lambda _, cue: self.play(cue), on_do=self.do)
         return row
 
     act_words = ""
-    """What can be done with each."""
+    """What can be done with each; to be said."""
+    about_words = ""
+    """What stands above all; to be said."""
 
     def do(self, row: PhraseRow) -> None:
         """Do it."""
@@ -198,7 +202,7 @@ class PhraseList(KaanScreen):
 class PhrasesScreen(PhraseList):
     """One's own. What is let go stays on view, and can be taken back there, till this is left."""
 
-    about = StringProperty(f"Made and kept by you. {TOUCH}")
+    about_words = to_say("Made and kept by you. Touch one to hear it.")
     act_words = LET_GO
 
     def __init__(self, practice: Practice, **kwargs: Any) -> None:
@@ -213,7 +217,7 @@ class PhrasesScreen(PhraseList):
             phrases = self.practice.phrases()
         except LogError as error:
             self.trouble, phrases = str(error), ()
-        self.empty = "" if phrases or self.trouble else HOW_TO_KEEP
+        self.empty = "" if phrases or self.trouble else say(HOW_TO_KEEP)
         self.list_all(phrases)
 
     def do(self, row: PhraseRow) -> None:
@@ -224,7 +228,7 @@ class PhrasesScreen(PhraseList):
             self.trouble = str(error)
             return
         self.trouble, row.gone, self._has_changed = "", not row.gone, True
-        row.act = TAKE_BACK if row.gone else LET_GO
+        row.act = say(TAKE_BACK if row.gone else LET_GO)
         self._let_go_last = row if row.gone else None
 
     def on_leave(self, *_: Any) -> None:
@@ -244,7 +248,7 @@ class PhrasesScreen(PhraseList):
 class StudentPhrasesScreen(PhraseList):
     """A student's, to be heard; `on_set` is told the one that is to be set as a question."""
 
-    about = StringProperty(f"Made and kept by this student. {TOUCH}")
+    about_words = to_say("Made and kept by this student. Touch one to hear it.")
     act_words = SET
 
     def __init__(
@@ -272,9 +276,8 @@ class StudentPhrasesScreen(PhraseList):
 
 def about_phrase(phrase: KeptPhrase, raga: str) -> str:
     """`Yaman. Kept on 29 November 2026, 18:02.`"""
-    at = phrase.made_at
-    kept = f"Kept on {at.day} {at:%B %Y, %H:%M}."
-    return f"{raga}. {kept}" if raga else kept
+    kept = say("Kept on {moment}.", moment=moment_word(phrase.made_at))
+    return say("{raga}. {kept}", raga=raga, kept=kept) if raga else kept
 
 
 load_kv("phrases")

@@ -20,19 +20,20 @@ from screens.keys import KaanScreen, focus_on
 from screens.look import load_kv
 from screens.tapping import SETTLE_S, taps_told
 from screens.widgets import BrassPlate, Plate
+from words import say, to_say
 
 SAID = {
-    "ready": (
+    "ready": to_say(
         "Kaan plays a steady stroke, one a second. Tap along with one finger, as you would on a "
         "beat. From how your taps lie Kaan learns how late sound and touch are on this device, so "
         "that your answers in time are counted fairly. Keep the volume low: just loud enough to "
         "hear each stroke."
     ),
-    "tapping": f"Listen to {COUNTED_IN} strokes, then tap with each of the {COUNTED} that follow.",
+    "tapping": to_say("Listen to {first} strokes, then tap with each of the {count} that follow."),
 }
-"""What is said before anything is measured, by stage."""
-UNEVEN = (
-    "The way to hear that is set begins each sound up to {:.0f} ms sooner or later, so nothing "
+"""What is said before anything is measured, by stage; to be said."""
+UNEVEN = to_say(
+    "The way to hear that is set begins each sound up to {ms} ms sooner or later, so nothing "
     "finer than that can be measured or counted. Where your device has a steadier one, choose it "
     "first."
 )
@@ -42,16 +43,17 @@ def latency_words(latency_ms: float) -> str:
     """What the settings say of a latency that is kept."""
     whole = round(latency_ms)
     if whole == 0:
-        return "Nothing is measured: taps are counted as if your device answered at once."
-    late = "late" if whole > 0 else "early"
-    return f"Your device answers {abs(whole)} ms {late}; taps are counted so."
+        return say("Nothing is measured: taps are counted as if your device answered at once.")
+    if whole > 0:
+        return say("Your device answers {ms} ms late; taps are counted so.", ms=whole)
+    return say("Your device answers {ms} ms early; taps are counted so.", ms=-whole)
 
 
 class TapTestScreen(KaanScreen):
     """`on_close` is called to go back to the settings."""
 
     stage = OptionProperty("ready", options=("ready", "tapping", "measured", "refused"))
-    said = StringProperty(SAID["ready"])
+    said = StringProperty("")
     count = StringProperty("")
     """How many taps there are, while they are made."""
     uneven = StringProperty("")
@@ -71,9 +73,9 @@ class TapTestScreen(KaanScreen):
 
     def on_pre_enter(self, *_: Any) -> None:
         """Begin anew."""
-        self.stage, self.said = "ready", SAID["ready"]
+        self.stage, self.said = "ready", say(SAID["ready"])
         uneven_ms = self.practice.speaker.uneven_s * 1000
-        self.uneven = UNEVEN.format(uneven_ms) if uneven_ms else ""
+        self.uneven = say(UNEVEN, ms=f"{uneven_ms:.0f}") if uneven_ms else ""
         self.trouble = self.practice.sound_trouble or ""
 
     # Measuring.
@@ -87,7 +89,8 @@ class TapTestScreen(KaanScreen):
         self.count = ""
         self._playing = self.practice.speaker.play(render.blocks(score), frames=frames)
         self.trouble = self.practice.sound_trouble or ""
-        self.stage, self.said = "tapping", SAID["tapping"]
+        self.stage = "tapping"
+        self.said = say(SAID["tapping"], first=COUNTED_IN, count=COUNTED)
         self._minding = Clock.schedule_interval(self._mind, 0)
 
     def take(self, moment: float) -> None:
@@ -96,7 +99,9 @@ class TapTestScreen(KaanScreen):
             self._taps.append((moment - self._playing.ends_at + self._length_s) * 1000.0)
             many = len(self._taps)
             taps = taps_told(many)
-            self.count = f"{taps} of {COUNTED}" if many <= COUNTED else taps
+            self.count = taps
+            if many <= COUNTED:
+                self.count = say("{taps} of {count}", taps=taps, count=COUNTED)
 
     def _mind(self, *_: Any) -> None:
         """Look whether the strokes are over."""
@@ -111,7 +116,9 @@ class TapTestScreen(KaanScreen):
             self.stage, self.said = "refused", str(error)
             return
         self.stage = "measured"
-        self.said = f"{self._measured.in_words} Keep this for your answers in time?"
+        self.said = say(
+            "{measured} Keep this for your answers in time?", measured=self._measured.in_words
+        )
 
     def keep(self) -> None:
         """Count taps by what was measured from now on."""
@@ -142,10 +149,14 @@ class TapTestScreen(KaanScreen):
         actions = self.ids.actions
         actions.clear_widgets()
         acts = {
-            "ready": (("Begin", self.begin), ("Back", self.on_close)),
-            "tapping": (("Back", self.on_close),),
-            "measured": (("Keep", self.keep), ("Again", self.begin), ("Back", self.on_close)),
-            "refused": (("Again", self.begin), ("Back", self.on_close)),
+            "ready": ((say("Begin"), self.begin), (say("Back"), self.on_close)),
+            "tapping": ((say("Back"), self.on_close),),
+            "measured": (
+                (say("Keep"), self.keep),
+                (say("Again"), self.begin),
+                (say("Back"), self.on_close),
+            ),
+            "refused": ((say("Again"), self.begin), (say("Back"), self.on_close)),
         }[self.stage]
         for number, (text, act) in enumerate(acts):
             leads_on = number == 0 and self.stage != "tapping"

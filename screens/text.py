@@ -17,12 +17,13 @@ from typing import TextIO
 from audio.score import Score
 from audio.speakers import Playing
 from practice import CAUTIONS, Mode, Outcome, Practice, Session, Step, Summary, default_folder
+from practice.meanings import state_word
 from quizzes import Question
 from quizzes.explanation import Explanation
 from quizzes.question import KEYS_APART
 from scheduler import SchedulerError
 from screens.aligned import align_answer, shares_told
-from screens.answer_typed import HELP, TAPS_HELP, choices_printed, help_for, read_answer
+from screens.answer_typed import TAPS_HELP, choices_printed, help_for, read_answer, usual_help
 from screens.cycles_printed import met_printed, wheel_printed
 from screens.errors import WritingError
 from screens.typed import (
@@ -41,6 +42,7 @@ from screens.typed_phrase import (
     wrongs_printed,
 )
 from screens.verdict import one_of_several, verb_of, verdict_words
+from words import in_script, say, say_many, to_say
 
 LONGEST_WAIT_S = 30.0
 HELPED = ("shares", "taps", "several", "sargam")
@@ -48,10 +50,41 @@ HELPED = ("shares", "taps", "several", "sargam")
 KEEP = "k"
 STEP_S = 0.1
 """So often it is looked whether something has been typed, while a sound is waited for."""
-NOT_MINE = (
+NOT_MINE = to_say(
     "If somebody else answered: `main.py leave-out{folder}` lets these answers count for nothing; "
     "they stay in the log."
 )
+
+
+_YOU = {
+    "heard": to_say("you heard"),
+    "said": to_say("you said"),
+    "wrote": to_say("you wrote"),
+    "made": to_say("you made"),
+    "put": to_say("you put"),
+    "shared": to_say("you shared"),
+    "tapped": to_say("you tapped"),
+    "chose": to_say("you chose"),
+}
+_OWN = {
+    "said": to_say("2 what you said"),
+    "wrote": to_say("2 what you wrote"),
+    "made": to_say("2 what you made"),
+    "put": to_say("2 what you put"),
+    "shared": to_say("2 what you shared"),
+    "tapped": to_say("2 what you tapped"),
+    "chose": to_say("2 what you chose"),
+}
+_BOTH = {
+    "said": to_say("{right}; you said {given}."),
+    "wrote": to_say("{right}; you wrote {given}."),
+    "made": to_say("{right}; you made {given}."),
+    "put": to_say("{right}; you put {given}."),
+    "shared": to_say("{right}; you shared {given}."),
+    "tapped": to_say("{right}; you tapped {given}."),
+    "chose": to_say("{right}; you chose {given}."),
+}
+"""By what was done to answer."""
 
 
 class Leave(Exception):
@@ -89,16 +122,16 @@ class TextDrill:
         no_sound = self._practice.sound_trouble
         if no_sound and no_sound not in self._practice.troubles:
             self._say(no_sound)
-        self._say(f"Course: {self._practice.course.name}")
+        self._say(say("Course: {name}", name=say(self._practice.course.name)))
         outlook = self._practice.outlook(self._minutes, self._mode)
         self._say_mode()
         self._say(outlook.headline)
         if outlook.counts:
             self._say(outlook.counts)
         for what, why in outlook.lines:
-            self._say(f"  {what}: {why}")
-        self._say(CAUTIONS[0])
-        self._say(HELP)
+            self._say("  " + say("{what}: {why}", what=what, why=why))
+        self._say(say(CAUTIONS[0]))
+        self._say(usual_help())
         session = self._practice.start(self._minutes, self._mode)
         try:
             while (step := session.next()) is not None:
@@ -111,7 +144,8 @@ class TextDrill:
         if summary.answered:
             folder = self._practice.folder
             is_usual = folder == default_folder()
-            self._say(NOT_MINE.format(folder="" if is_usual else f" --folder {quote(str(folder))}"))
+            named = "" if is_usual else f" --folder {quote(str(folder))}"
+            self._say(say(NOT_MINE, folder=named))
         return 0
 
     def _say_mode(self) -> None:
@@ -121,14 +155,20 @@ class TextDrill:
         modes = self._practice.modes()
         choice = modes.choice(self._mode.id)
         which = modes.chosen(self._mode)
-        self._say(f"{choice.name}: {which.name}" if which else f"{choice.name}. {choice.about}")
+        if which:
+            self._say(say("{mode}: {which}", mode=choice.name, which=which.name))
+        else:
+            self._say(say("{part}. {about}", part=choice.name, about=choice.about))
 
     def _ask(self, session: Session, step: Step) -> None:
         self._say("")
         self._say(f"{step.number}.")
         if step.introduction is not None:
-            heading = "Once more" if step.once_more else "New"
-            self._say(f"{heading}: {step.introduction}")
+            told = step.introduction
+            again = step.once_more
+            self._say(
+                say("Once more: {told}", told=told) if again else say("New: {told}", told=told)
+            )
             self._present(session)
             session.ask()
         self._say(step.question.prompt)
@@ -139,7 +179,7 @@ class TextDrill:
             self._say(help_for(step.question, known=self._signs.issuperset(step.question.signs)))
             self._signs.update(step.question.signs)
         if step.question.told:
-            self._say(f"It begins with: {step.question.told}")
+            self._say(say("It begins with: {line}", line=in_script(step.question.told)))
         if step.question.answer_on != "taps":
             self._hear(session.play(), step.question.cue)
         given, outcome = self._answered(session, step.question)
@@ -152,7 +192,7 @@ class TextDrill:
         if explanation.why:
             self._say(explanation.why)
         # Only now: before the answer, the reason could give it away.
-        self._say(f"Asked because: {step.why}.")
+        self._say(say("Asked because: {why}.", why=step.why))
         self._compare(session, step.question, given, explanation)
 
     def _present(self, session: Session) -> None:
@@ -160,8 +200,10 @@ class TextDrill:
         shown = session.shown
         played = None if shown is None else shown.intro_cue or shown.right_cue
         self._hear(session.play(), played)
-        again = "" if played is not None and played.is_silent else ", a to hear it again"
-        while self._line(f"Enter to be asked{again}: ") == "a":
+        wish = say("Enter to be asked, a to hear it again: ")
+        if played is not None and played.is_silent:
+            wish = say("Enter to be asked: ")
+        while self._line(wish) == "a":
             self._hear(session.play(), played)
 
     def _say_verdict(self, question: Question, given: str, outcome: Outcome) -> None:
@@ -170,22 +212,23 @@ class TextDrill:
         is_line, near = question.is_line, explanation.nearest
         places = align_answer(question, given, near) if is_line else places_of(explanation.beside)
         if mark.right:
-            self._say(f"Right: {explanation.right_label}.")
+            self._say(say("Right: {label}.", label=explanation.right_label))
             self._say_lines(findings_printed(explanation.findings))
             return
         verb = verb_of(question)
         if mark.credit > 0.0:
             words = verdict_words(mark, places, verb=verb, counted=explanation.counted)
-            self._say(f"{words}.")
-        was = "could be" if one_of_several(question) else "was"
-        shares = question.answer_on == "shares"
-        was_words = "One that keeps the wish is" if verb == "made" else f"It {was}"
-        right = f"{'Usual is' if shares else was_words} {explanation.right_label}"
-        self._say(f"{right}; you {_said(question)} {explanation.given_label}.")
+            self._say(say("{text}.", text=words))
+        shares, several = question.answer_on == "shares", one_of_several(question)
+        self._say(_both(question, explanation, verb=verb, several=several))
         told = (
             shares_printed(shares_told(question, given))
             if shares
-            else printed(places, verb=verb, was=was)
+            else printed(
+                places,
+                was_head=say("it could be") if several else "",
+                given_head=say(_YOU[verb]),
+            )
         )
         self._say_lines(told)
         self._say_lines(wrongs_printed(explanation.beside))
@@ -205,7 +248,7 @@ class TextDrill:
         if question.answer_on == "taps":
             return self._tapped(session)
         while True:
-            line = self._line("Your answer: ")
+            line = self._line(say("Your answer: "))
             if not line:
                 self._hear(session.play(), question.cue)
                 continue
@@ -221,15 +264,16 @@ class TextDrill:
                 return read_answer(line, question)
             except WritingError as error:
                 is_long = question.answer_on == "sargam"  # it stands above, whole
-                self._say(f"{error}." if is_long else f"{error}. {help_for(question)}")
+                told = say("{text}.", text=error)
+                self._say(told if is_long else f"{told} {help_for(question)}")
 
     def _tapped(self, session: Session) -> str:
         """The milliseconds at which Enter was pressed while the cue played, or that were typed."""
         while True:
             playing, taps = session.play(), []
             if playing.path is not None:
-                self._say(f"  sound: {playing.path}")
-            line = self._line("Tap: ")
+                self._say("  " + say("sound: {path}", path=playing.path))
+            line = self._line(say("Tap: "))
             while not line:
                 moment = time.monotonic()
                 if moment >= playing.ends_at:
@@ -243,7 +287,7 @@ class TextDrill:
                     typed = [session.cue_ms_at(second) for second in read_seconds(line)]
                     return KEYS_APART.join(map(str, dict.fromkeys(typed)))
                 except WritingError as error:
-                    self._say(f"{error}. {TAPS_HELP}")
+                    self._say(f"{say('{text}.', text=error)} {say(TAPS_HELP)}")
 
     def _compare(
         self, session: Session, question: Question, given: str, explanation: Explanation
@@ -251,19 +295,26 @@ class TextDrill:
         """Play what there is to compare, as often as wished; keep a phrase that was made."""
         said, plays = _said(question), {}
         if not explanation.right_cue.is_silent:
-            right = "one that keeps the wish" if said == "made" else "what it was"
-            plays["1"] = (f"plays {right}", session.play_right)
+            plays["1"] = (
+                say("1 plays one that keeps the wish")
+                if said == "made"
+                else say("1 plays what it was"),
+                session.play_right,
+            )
         if explanation.given_cue is not None:
-            played = explanation.given_plays
-            what = f"what you {said} ({played})" if played else f"what you {said}"
+            what = say(_OWN[said])
+            if explanation.given_plays:
+                what = say("{own} ({played})", own=what, played=explanation.given_plays)
             plays["2"] = (what, session.play_given)
         if explanation.slow_cue is not None:
-            slower = "that one, slower" if said == "made" else "what it was, slower"
-            plays["3"] = (slower, session.play_slowly)
-        wishes = [f"{key} {what}" for key, (what, _) in plays.items()]
+            plays["3"] = (
+                say("3 that one, slower") if said == "made" else say("3 what it was, slower"),
+                session.play_slowly,
+            )
+        wishes = [say("Enter goes on"), *(what for what, _ in plays.values())]
         wishes += wishes_of(explanation, said)
-        wishes += [f"{KEEP} keeps this phrase"] if explanation.findings else []
-        while line := self._line(f"{', '.join(['Enter goes on', *wishes])}: "):
+        wishes += [say("{key} keeps this phrase", key=KEEP)] if explanation.findings else []
+        while line := self._line(f"{', '.join(wishes)}: "):
             if line in plays:
                 self._hear(plays[line][1]())
             elif (cue := cue_wished(line, explanation)) is not None:
@@ -274,7 +325,7 @@ class TextDrill:
     def _keep(self, question: Question, given: str) -> None:
         try:
             self._practice.keep_phrase(question, given)
-            self._say("It is kept.")
+            self._say(say("It is kept."))
         except SchedulerError as error:
             self._say(str(error))
 
@@ -283,7 +334,7 @@ class TextDrill:
         if played is not None and played.is_silent:
             return
         if playing.path is not None:
-            self._say(f"  sound: {playing.path}")
+            self._say("  " + say("sound: {path}", path=playing.path))
         until = time.monotonic() + LONGEST_WAIT_S
         while not playing.ended and time.monotonic() < until and not _is_typed(self._read):
             playing.wait(STEP_S)
@@ -291,11 +342,18 @@ class TextDrill:
     def _tell(self, summary: Summary) -> None:
         self._say("")
         minutes = round(summary.minutes)
-        self._say(f"{summary.counts}. {minutes} minute{'s' * (minutes != 1)}.")
+        took = say_many("{count} minute.", "{count} minutes.", minutes)
+        self._say(f"{say('{text}.', text=summary.counts)} {took}")
         if summary.met:
             self._say(f"  {summary.met}")
         for moved in summary.moved:
-            self._say(f"  {moved.name}: {moved.before} before, {moved.after} now")
+            told = say(
+                "{name}: {before} before, {after} now",
+                name=moved.name,
+                before=state_word(moved.before),
+                after=state_word(moved.after),
+            )
+            self._say(f"  {told}")
         for line in summary.thresholds:
             self._say(f"  {line}")
         self._say(summary.caution)
@@ -325,6 +383,22 @@ def _is_typed(read: TextIO) -> bool:
         return bool(select.select([read], [], [], 0.0)[0])
     except (OSError, ValueError):  # no terminal, or a system that can wait for sockets alone
         return False
+
+
+def _both(question: Question, explanation: Explanation, *, verb: str, several: bool) -> str:
+    """What was, and what was answered."""
+    label = explanation.right_label
+    if question.answer_on == "shares":
+        right = say("Usual is {label}", label=label)
+    elif verb == "made":
+        right = say("One that keeps the wish is {label}", label=label)
+    else:
+        right = (
+            say("It could be {label}", label=label)
+            if several
+            else say("It was {label}", label=label)
+        )
+    return say(_BOTH[_said(question)], right=right, given=explanation.given_label)
 
 
 def _said(question: Question) -> str:

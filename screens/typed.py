@@ -14,8 +14,9 @@ from quizzes.explanation import Marked
 from quizzes.question import KEYS_APART, Choice, Question
 from quizzes.stages.sharing import evenly_shared
 from screens.aligned import Place
+from screens.columns import broad, padded
 from screens.errors import WritingError
-from words import in_script
+from words import in_script, say, say_many
 
 LINE_WIDTH = 72
 NOTHING = "-"
@@ -112,13 +113,29 @@ def read_line(text: str, question: Question) -> str:
     """
     keys = list(_keys(text.split(), question.choices))
     if not question.fewest <= len(keys) <= question.places:
-        what, whole = ("thing", "order") if question.answer_on == "order" else ("key", "line")
-        here = f"{len(keys)} {what if len(keys) == 1 else what + 's'}"
-        raise WritingError(f"that is {here}; the {whole} has {how_many(question)}")
+        raise WritingError(_wrong_many(question, len(keys)))
     twice = [key for key in keys if keys.count(key) > 1]
     if twice and question.answer_on == "order":
-        raise WritingError(f"{question.choice(twice[0]).label} stands twice; each comes once")
+        name = question.choice(twice[0]).label
+        raise WritingError(say("{name} stands twice; each comes once", name=name))
     return KEYS_APART.join(keys)
+
+
+def _wrong_many(question: Question, count: int) -> str:
+    many = how_many(question)
+    if question.answer_on == "order":
+        return say_many(
+            "that is {count} thing; the order has {many}",
+            "that is {count} things; the order has {many}",
+            count,
+            many=many,
+        )
+    return say_many(
+        "that is {count} key; the line has {many}",
+        "that is {count} keys; the line has {many}",
+        count,
+        many=many,
+    )
 
 
 def read_shares(text: str, question: Question) -> str:
@@ -129,15 +146,24 @@ def read_shares(text: str, question: Question) -> str:
     words = text.replace(",", " ").split()
     for word in words:
         if not word.isdecimal() or int(word) < 1:
-            raise WritingError(f"{word!r} is no number of minutes from 1 on")
+            raise WritingError(say("{typed!r} is no number of minutes from 1 on", typed=word))
     many, whole = len(question.choices), sum(map(int, words))
     if len(words) != many:
-        given = "1 number" if len(words) == 1 else f"{len(words)} numbers"
-        raise WritingError(f"that is {given}; there are {many} to be given")
+        raise WritingError(
+            say_many(
+                "that is {count} number; there are {many} to be given",
+                "that is {count} numbers; there are {many} to be given",
+                len(words),
+                many=many,
+            )
+        )
     if whole != question.whole:
-        off = abs(question.whole - whole)
-        left = f"{off} left over" if whole < question.whole else f"{off} too many"
-        raise WritingError(f"those are {whole} of {question.whole} minutes: {left}")
+        shares = {"given": whole, "whole": question.whole, "off": abs(question.whole - whole)}
+        if whole < question.whole:
+            raise WritingError(
+                say("those are {given} of {whole} minutes: {off} left over", **shares)
+            )
+        raise WritingError(say("those are {given} of {whole} minutes: {off} too many", **shares))
     return KEYS_APART.join(str(int(word)) for word in words)
 
 
@@ -148,11 +174,12 @@ def read_seconds(text: str) -> list[float]:
         try:
             seconds.append(float(word))
         except ValueError as error:
-            raise WritingError(f"{word!r} is no number of seconds, such as 2.5") from error
+            told = say("{typed!r} is no number of seconds, such as 2.5", typed=word)
+            raise WritingError(told) from error
     if not all(map(isfinite, seconds)):
-        raise WritingError("seconds should be plain numbers, such as 2.5")
+        raise WritingError(say("seconds should be plain numbers, such as 2.5"))
     if any(later < earlier + 0.001 for earlier, later in pairwise(seconds)):
-        raise WritingError("seconds should rise from one beat to the next")
+        raise WritingError(say("seconds should rise from one beat to the next"))
     return seconds
 
 
@@ -167,7 +194,10 @@ def _keys(words: list[str], choices: Sequence[Choice]) -> Iterator[str]:
                 at += count
                 break
         else:
-            raise WritingError(f"{words[at]!r} is none of these: {keys_told(choices)}")
+            told = say(
+                "{typed!r} is none of these: {keys}", typed=words[at], keys=keys_told(choices)
+            )
+            raise WritingError(told)
 
 
 def _key(word: str, choices: Sequence[Choice]) -> str | None:
@@ -193,7 +223,7 @@ def how_many(question: Question) -> str:
     """How many keys a line takes: "8", or "1 to 8"."""
     if question.fewest == question.places:
         return str(question.places)
-    return f"{question.fewest} to {question.places}"
+    return say("{fewest} to {most}", fewest=question.fewest, most=question.places)
 
 
 def example(question: Question) -> str:
@@ -203,56 +233,72 @@ def example(question: Question) -> str:
     """
     if question.answer_on == "order":
         return KEYS_APART.join(str(number) for number in range(1, len(question.choices) + 1))
-    return KEYS_APART.join(choice.label for choice in question.choices[: min(3, question.places)])
+    some = question.choices[: min(3, question.places)]
+    if are_swaras(some):  # they are typed as they are kept
+        return KEYS_APART.join(choice.id for choice in some)
+    return KEYS_APART.join(choice.label for choice in some)
 
 
 def keys_told(choices: Sequence[Choice]) -> str:
     """All keys with their numbers: "1 da, 2 ra"."""
-    return ", ".join(f"{number} {choice.label}" for number, choice in enumerate(choices, 1))
+    return ", ".join(f"{number} {typed_label(choice)}" for number, choice in enumerate(choices, 1))
+
+
+def typed_label(choice: Choice) -> str:
+    """A choice's label; of a swara in other letters than those of the keyboard both."""
+    if are_swaras([choice]) and choice.label != choice.id:
+        return f"{choice.id} {choice.label}"
+    return choice.label
 
 
 def printed(
-    places: Sequence[Place], *, verb: str = "wrote", was: str = "was", width: int = LINE_WIDTH
+    places: Sequence[Place], *, was_head: str = "", given_head: str = "", width: int = LINE_WIDTH
 ) -> list[str]:
     """What was above what was written, aligned, with ^ under each place that differs."""
-    heads = (f"it {was}", f"you {verb}", "")
-    indent = max(map(len, heads)) + 2
+    heads = (was_head or say("it was"), given_head or say("you wrote"), "")
+    indent = max(map(broad, heads)) + 2
     lines: list[str] = []
     for part in _parts(places, width - indent):
         rows: list[list[str]] = [[], [], []]
         for place in part:
             words = place.was or NOTHING, place.given or NOTHING
-            broad = max(map(len, words))
+            most = max(map(broad, words))
             slip = "" if place.given_right else "^"
             for row, word in zip(rows, (*words, slip), strict=True):
-                row.append(word.ljust(broad))
+                row.append(padded(word, most))
         for head, row in zip(heads, rows, strict=True):
-            line = f"{head:<{indent}}{' '.join(row)}".rstrip()
+            line = f"{padded(head, indent)}{' '.join(row)}".rstrip()
             lines += [line] if line else []
     return lines
 
 
 def shares_printed(shared: Sequence[tuple[str, int, int]]) -> list[str]:
     """What each thing has usually and what it was given, in minutes, in columns."""
-    broad = max(len(label) for label, *_ in shared)
-    rows = [f"{label:<{broad}}  {usual:>5}  {given:>5}" for label, usual, given in shared]
-    return [f"{'minutes':<{broad}}  usual  yours", *rows]
+    heads = say("minutes"), say("usual"), say("yours")
+    first = max(broad(label) for label, *_ in shared)
+    usually, yours = (max(5, broad(head)) for head in heads[1:])
+    rows = [
+        f"{padded(label, first)}  {usual:>{usually}}  {given:>{yours}}"
+        for label, usual, given in shared
+    ]
+    return [f"{padded(heads[0], first)}  {padded(heads[1], usually)}  {heads[2]}", *rows]
 
 
 def phrase_printed(drawn: Sequence[Marked], *, width: int = LINE_WIDTH) -> list[str]:
     """An explained phrase, with ^ in a line of its own under what it was to be known by."""
-    indent = len("phrase") + 2
+    heads = say("phrase"), say("here")
+    indent = max(map(broad, heads)) + 2
     lines: list[str] = []
     rest = list(drawn)
     while rest:
         names = marks = ""
-        while rest and (not names or indent + len(names) + len(rest[0].label) <= width):
+        while rest and (not names or indent + broad(names + rest[0].label) <= width):
             marked = rest.pop(0)
             names += f"{marked.label}  "
-            marks += ("^" if marked.deciding else " ") * len(marked.label) + "  "
-        lines.append(f"{'phrase':<{indent}}{names}".rstrip())
+            marks += ("^" if marked.deciding else " ") * broad(marked.label) + "  "
+        lines.append(f"{padded(heads[0], indent)}{names}".rstrip())
         if marks.strip():
-            lines.append(f"{'here':<{indent}}{marks}".rstrip())
+            lines.append(f"{padded(heads[1], indent)}{marks}".rstrip())
     return lines
 
 
@@ -261,11 +307,11 @@ def _parts(places: Sequence[Place], room: int) -> Iterator[list[Place]]:
     part: list[Place] = []
     used = 0
     for place in places:
-        broad = max(len(place.was or NOTHING), len(place.given or NOTHING)) + 1
-        if part and used + broad > room + 1:
+        takes = max(broad(place.was or NOTHING), broad(place.given or NOTHING)) + 1
+        if part and used + takes > room + 1:
             yield part
             part, used = [], 0
         part.append(place)
-        used += broad
+        used += takes
     if part:
         yield part
