@@ -84,7 +84,8 @@ class Tried:
 def tried(raga: Raga, heard: Heard) -> Tried:
     """The whole line: each of its phrases, and what is touched in it."""
     against = sorted(
-        {*_broken(raga, heard), *_touched(raga, heard)}, key=lambda each: (each.at, each.of)
+        {*_broken(raga, heard), *_touched(raga, heard)},
+        key=lambda each: (each.at, each.of, each.why, each.letter, each.how),
     )
     return Tried(tuple(against), tuple(_unknown_steps(raga, heard)), len(heard.notes))
 
