@@ -10,6 +10,7 @@ from quizzes.dictation.places import places_of
 from quizzes.dictation.showing import Played, beside_of, why_of
 from quizzes.explanation import Explanation
 from quizzes.question import Mark, Question
+from words import in_script
 
 
 def mark_of(question: Question, given: str, counts: Sequence[str]) -> Mark:
@@ -35,14 +36,15 @@ def explained(
     was, gave = places_of(right), places_of(answered)
     found, rows = tallies(was, gave, counts), rows_of(was, gave, counts)
     same = is_right(found)
+    right_written, given_written = in_script(write(right)), in_script(write(answered))
     return Explanation(
-        right_label=write(right),
-        given_label=write(answered),
+        right_label=right_written,
+        given_label=given_written,
         why=why_of(rows, counts),
         right_cue=played(right),
         given_cue=None if same else played(answered),
         counted="" if same else counted_text(found),
-        right_written=write(right),
-        given_written="" if same else write(answered),
+        right_written=right_written,
+        given_written="" if same else given_written,
         beside=beside_of(was, gave, rows, counts, alone),
     )

@@ -27,7 +27,7 @@ from quizzes.dictation.places import (
     differences,
 )
 from quizzes.edits import Pair, aligned_by, distance_by
-from quizzes.names import counted, in_figures
+from words import say, say_many
 
 PRICES = {SWARA: 4, SAPTAK: 2, LENGTH: 1, ORNAMENT: 1}
 GAP = PRICES[SWARA]
@@ -109,16 +109,32 @@ class Tally:
         """`5 of 6 swaras`, `3 of 6 swaras, 2 of them in another saptak`; "" where there is none."""
         if not self.whole:
             return ""
-        told = f"{self.right} of {_figures(self.whole, self.part)}"
+        told = _right_of(self.part, self.right, self.whole)
         if not self.displaced:
             return told
-        how_many = "all" if self.displaced == self.right else str(self.displaced)
-        return f"{told}, {how_many} of them in another saptak"
+        if self.displaced == self.right:
+            return say("{right}, all of them in another saptak", right=told)
+        return say("{right}, {count} of them in another saptak", right=told, count=self.displaced)
 
 
-def _figures(count: int, thing: str) -> str:
-    """`6 swaras`."""
-    return in_figures(counted(count, thing), count)
+def _right_of(part: str, right: int, whole: int) -> str:
+    """`5 of 6 swaras`."""
+    if part == SWARA:
+        return say_many("{right} of {count} swara", "{right} of {count} swaras", whole, right=right)
+    if part == LENGTH:
+        return say_many(
+            "{right} of {count} length", "{right} of {count} lengths", whole, right=right
+        )
+    return say_many(
+        "{right} of {count} ornament", "{right} of {count} ornaments", whole, right=right
+    )
+
+
+def _too_many(part: str, added: int) -> str:
+    """`1 swara too many`; of lengths none is."""
+    if part == SWARA:
+        return say_many("{count} swara too many", "{count} swaras too many", added)
+    return say_many("{count} ornament too many", "{count} ornaments too many", added)
 
 
 def tallies(
@@ -215,5 +231,5 @@ def is_right(found: Sequence[Tally]) -> bool:
 def counted_text(found: Sequence[Tally]) -> str:
     """`5 of 6 swaras, 4 of 5 lengths`, and what is too many."""
     told = [tally.told for tally in found if tally.told]
-    told += [f"{_figures(tally.added, tally.part)} too many" for tally in found if tally.added]
+    told += [_too_many(tally.part, tally.added) for tally in found if tally.added]
     return ", ".join(told)

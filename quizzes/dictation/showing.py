@@ -12,9 +12,18 @@ from quizzes.dictation.marking import Row
 from quizzes.dictation.places import LENGTH, ORNAMENT, SAPTAK, SWARA, Place
 from quizzes.explanation import Beside
 from quizzes.names import counted, listed, swara_name
+from words import in_script, say, say_many, to_say
 
 LEFT_OUT, ADDED = "left out", "too many"
 """What is wrong with a place where one of the lines has nothing."""
+_SAID = {
+    SWARA: to_say("swara"),
+    SAPTAK: to_say("saptak"),
+    LENGTH: to_say("length"),
+    ORNAMENT: to_say("ornament"),
+    LEFT_OUT: to_say("left out"),
+    ADDED: to_say("too many"),
+}
 
 Played = Callable[[Line], Score]
 """How a line of the question is played."""
@@ -32,9 +41,9 @@ def beside_of(
     before_right, before_given = _before(right), _before(given)
     return tuple(
         Beside(
-            was=written(was, counts),
-            given=written(answered, counts),
-            wrong=_wrong(was, answered, words),
+            was=in_script(written(was, counts)),
+            given=in_script(written(answered, counts)),
+            wrong=tuple(say(_SAID[word]) for word in _wrong(was, answered, words)),
             was_cue=None if was is None else played(_alone(was, before_right[id(was)])),
             given_cue=None
             if answered is None
@@ -101,12 +110,23 @@ def why_of(rows: Sequence[Row], counts: Sequence[str]) -> str:
     number, (was, answered, words) = slips[0]
     if was is None:
         assert answered is not None  # one of the two always is there
-        told = f"Of what you wrote, {swara_name(answered.swara)} in place {number} is too much"
+        name = swara_name(answered.swara)
+        told = say(
+            "Of what you wrote, {swara} in place {number} is too much.", swara=name, number=number
+        )
     elif answered is None:
-        told = f"Swara {number}, {swara_name(was.swara)}, is missing"
+        told = say("{which} is missing.", which=_which(number, was))
     else:
         told = _differs(number, was, answered, words)
-    return f"{told}.{_more(len(slips))}"
+    if len(slips) == 1:
+        return told
+    count = counted(len(slips), "{number} slip", "{number} slips")
+    return f"{told} {say('That is the first of {slips}.', slips=count)}"
+
+
+def _which(number: int, place: Place) -> str:
+    """`Swara 3, Ga,`, at the beginning of a sentence."""
+    return say("Swara {number}, {swara},", number=number, swara=swara_name(place.swara))
 
 
 def _displaced(rows: Sequence[Row]) -> str:
@@ -117,8 +137,14 @@ def _displaced(rows: Sequence[Row]) -> str:
     if len(lifts) != 1:
         return ""
     (lift,) = lifts
-    by = "a saptak" if abs(lift) == 1 else counted(abs(lift), "saptak")
-    return f"It was {by} {'higher' if lift > 0 else 'lower'} than you wrote it."
+    if abs(lift) == 1:
+        if lift > 0:
+            return say("It was a saptak higher than you wrote it.")
+        return say("It was a saptak lower than you wrote it.")
+    saptaks = counted(abs(lift), "{number} saptak", "{number} saptaks")
+    if lift > 0:
+        return say("It was {saptaks} higher than you wrote it.", saptaks=saptaks)
+    return say("It was {saptaks} lower than you wrote it.", saptaks=saptaks)
 
 
 def _numbered(rows: Sequence[Row]) -> Iterator[tuple[int, Row]]:
@@ -129,59 +155,86 @@ def _numbered(rows: Sequence[Row]) -> Iterator[tuple[int, Row]]:
         yield (at if row[0] is not None else to), row
 
 
-def _more(slips: int) -> str:
-    return f" That is the first of {counted(slips, 'slip')}." if slips > 1 else ""
-
-
 def _differs(number: int, was: Place, answered: Place, words: Sequence[str]) -> str:
+    """A sentence for each thing in which they differ."""
     told = []
     if SWARA in words or SAPTAK in words:
-        told.append(f"was {swara_name(was.swara)}; you wrote {swara_name(answered.swara)}")
+        names = swara_name(was.swara), swara_name(answered.swara)
+        told.append(
+            say(
+                "Swara {number} was {was}; you wrote {given}.",
+                number=number,
+                was=names[0],
+                given=names[1],
+            )
+        )
     if LENGTH in words:
-        told.append(_time_of(was, answered))
+        told.append(_time_of(_it(told, number, was), was, answered))
     if ORNAMENT in words:
-        told.append(f"{hand_of(was)}; you wrote {hand_of(answered, given=True)}")
-    name = "" if SWARA in words or SAPTAK in words else f", {swara_name(was.swara)},"
-    return f"Swara {number}{name} {_joined(told)}"
+        told.append(_hand_of(_it(told, number, was), was, answered))
+    return " ".join(told)
 
 
-def _joined(told: Sequence[str]) -> str:
-    return ". It ".join(told)
+def _it(told: Sequence[str], number: int, place: Place) -> str:
+    """What a sentence is about: named in the first one."""
+    return say("It") if told else _which(number, place)
 
 
-def _time_of(was: Place, answered: Place) -> str:
+def _time_of(which: str, was: Place, answered: Place) -> str:
     if was.before != answered.before:
-        return f"begins after {_lasts(was.before)} of silence; you wrote {_lasts(answered.before)}"
-    if was.held != answered.held:
-        return f"lasts {_lasts(was.held)}; you wrote {_lasts(answered.held)}"
-    if was.span != answered.span:
-        rest, other = was.span - was.held, answered.span - answered.held
-        return f"is followed by {_lasts(rest)} of rest; you wrote {_lasts(other)}"
-    return "has its chikari elsewhere"
+        text, right, given = _BEGINS, was.before, answered.before
+    elif was.held != answered.held:
+        text, right, given = _LASTS, was.held, answered.held
+    elif was.span != answered.span:
+        text, right, given = _RESTS, was.span - was.held, answered.span - answered.held
+    else:
+        return say("{which} has its chikari elsewhere.", which=which)
+    return say(text, which=which, was=_lasts(right), given=_lasts(given))
+
+
+_BEGINS = to_say("{which} begins after {was} of silence; you wrote {given}.")
+_LASTS = to_say("{which} lasts {was}; you wrote {given}.")
+_RESTS = to_say("{which} is followed by {was} of rest; you wrote {given}.")
 
 
 def _lasts(matras: object) -> str:
     """`1 matra`, `1/2 matra`, `3/2 matras`."""
     text = str(matras)
-    return f"{text} matra{'' if text in ('1', '1/2', '1/3', '2/3', '1/4', '3/4') else 's'}"
+    count = 1 if text in ("1", "1/2", "1/3", "2/3", "1/4", "3/4") else 2
+    return say_many("{matras} matra", "{matras} matras", count, matras=text)
 
 
-_WAYS = {"meend": "a meend", "ghaseet": "a ghaseet", "fingers": "the fingers on one stroke"}
+def _hand_of(which: str, was: Place, answered: Place) -> str:
+    hand, given = hand_of(was), hand_of(answered)
+    if not hand:
+        return say("{which} is plain; you wrote {given}.", which=which, given=given)
+    if not given:
+        return say("{which} has {hand}; you wrote it plain.", which=which, hand=hand)
+    return say("{which} has {hand}; you wrote {given}.", which=which, hand=hand, given=given)
 
 
-def hand_of(place: Place, *, given: bool = False) -> str:
-    """`is come to by a meend`, `has a gamak`, `is plain`; shorter where it was `given`."""
+_WAYS = {
+    "meend": to_say("a meend to it"),
+    "ghaseet": to_say("a ghaseet to it"),
+    "fingers": to_say("the fingers on one stroke to it"),
+}
+_SWAYS = {"gamak": to_say("a gamak"), "andolan": to_say("an andolan")}
+
+
+def hand_of(place: Place) -> str:
+    """`a meend to it and a gamak`; "" where the hand only presses."""
     way, touches, sway, shaken = place.hand
     found = []
     if way:
-        found.append(f"{_WAYS[way]} to it")
+        found.append(say(_WAYS[way]))
     if touches:
-        word = "a kan" if len(touches) == 1 else "a murki"
-        found.append(f"{word} of {listed([swara_name(each) for each in touches])}")
+        touched = listed([swara_name(each) for each in touches])
+        if len(touches) == 1:
+            found.append(say("a kan of {swara}", swara=touched))
+        else:
+            found.append(say("a murki of {swaras}", swaras=touched))
     if sway:
-        found.append(f"{'an' if sway == 'andolan' else 'a'} {sway}")
+        found.append(say(_SWAYS[sway]))
     if shaken is not None:
-        found.append(f"a zamzama with {swara_name(shaken)}")
-    if not found:
-        return "it plain" if given else "is plain"
-    return listed(found) if given else f"has {listed(found)}"
+        found.append(say("a zamzama with {swara}", swara=swara_name(shaken)))
+    return listed(found)

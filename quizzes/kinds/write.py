@@ -26,9 +26,11 @@ from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.levels import Level
 from quizzes.met import ALSO_MET
-from quizzes.names import capital, counted, swara_name
+from quizzes.names import capital, counted, swara_name, swaras_counted
 from quizzes.question import Choice, Mark, Question, Setting, Skill
+from quizzes.ragas.said import raga_name
 from quizzes.ragas.sounding import varied
+from words import in_script, say, to_say
 
 SA_MOVES_SEMITONES = 3.0
 TEMPO = 62.0, 78.0
@@ -57,9 +59,10 @@ READING_S, EACH_S = 8.0, 2.5
 class Way:
     """What is written, and how long its phrases are."""
 
-    beside: str
-    """What is to be written beside its swaras, and what does not count."""
+    asked: str
+    """What is to be written of it, to be said; and what does not count."""
     named: str
+    """What a skill is called, to be said."""
     counts: tuple[str, ...]
     signs: tuple[str, ...]
     wishes: tuple[Wish, ...]
@@ -79,40 +82,41 @@ def _wishes(
     return tuple(Wish(count, saptaks, ways, most) for count, ways, most in rows)
 
 
-LAST = "the last one's length does not count"
-
 WAYS: Mapping[str, Way] = {
     "swaras": Way(
-        ", one matra each",
-        "{}",
+        to_say("Write its {swaras}, one matra each."),
+        to_say("a phrase of {swaras}, written"),
         (SWARA,),
         (),
         _wishes((2, 3, 4, 5, 6, 7, 8, 9)),
     ),
     "saptaks": Way(
-        ", each in its saptak, one matra each",
-        "{} over the saptaks",
+        to_say("Write its {swaras}, each in its saptak, one matra each."),
+        to_say("a phrase of {swaras} over the saptaks, written"),
         (SWARA,),
         ("saptaks",),
         _wishes((3, 4, 5, 7, 9), saptaks=True),
     ),
     "lengths": Way(
-        f" with their lengths; {LAST}",
-        "{} in time",
+        to_say("Write its {swaras} with their lengths; the last one's length does not count."),
+        to_say("a phrase of {swaras} in time, written"),
         (SWARA, LENGTH),
         ("lengths",),
         _wishes((3, 4, 5, 7, 9), lengths=(4, 4, 4, 5, 6)),
     ),
     "hands": Way(
-        " with their ornaments, one matra each",
-        "{} with ornaments",
+        to_say("Write its {swaras} with their ornaments, one matra each."),
+        to_say("a phrase of {swaras} with ornaments, written"),
         (SWARA, ORNAMENT),
         ("hands",),
         _wishes((3, 4, 5, 7), ornaments=(1, 1, 2, 3)),
     ),
     "all": Way(
-        f" with saptak, length and ornament; {LAST}",
-        "{} over the saptaks, in time and with ornaments",
+        to_say(
+            "Write its {swaras} with saptak, length and ornament; the last one's length does not "
+            "count."
+        ),
+        to_say("a phrase of {swaras} over the saptaks, in time and with ornaments, written"),
         (SWARA, LENGTH, ORNAMENT),
         ("saptaks", "lengths", "hands"),
         _wishes((4, 6, 8), saptaks=True, lengths=(4, 4, 6), ornaments=(1, 2, 3)),
@@ -123,12 +127,15 @@ WAYS: Mapping[str, Way] = {
 
 class WriteKind:
     name = "write"
-    title = "A phrase sounds: write it in sargam."
+    title = to_say("A phrase sounds: write it in sargam.")
     plays_in_ragas = True
     also_met = ALSO_MET
 
     def skills(self) -> tuple[Skill, ...]:
         return tuple(_skill(what, wish) for what, way in WAYS.items() for wish in way.wishes)
+
+    def name_of(self, skill: str) -> str:
+        return _name(*asked(skill))
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         what, wish = asked(skill)
@@ -190,12 +197,16 @@ class WriteKind:
         return None
 
     def several(self, count: int) -> str:
-        return f"{counted(count, 'phrase')} to write"
+        return counted(count, "{number} phrase to write", "{number} phrases to write")
 
     def introduce(self, question: Question) -> str:
         what, wish = asked(question.skill)
-        told = _to_write(WAYS[what], wish)
-        return f"{told} Here they are {question.right[0]}{hands_of(parse(question.right[0]))}."
+        return say(
+            "{write} Here they are {line}{hands}.",
+            write=_to_write(WAYS[what], wish),
+            line=in_script(question.right[0]),
+            hands=hands_of(parse(question.right[0])),
+        )
 
 
 def asked(skill: str) -> tuple[str, Wish]:
@@ -219,14 +230,23 @@ def _counts(question: Question) -> tuple[str, ...]:
 
 
 def _prompt(way: Way, wish: Wish, phrase: Phrase) -> str:
-    scale = " ".join(phrase.letters)
-    of = f"of {phrase.raga.name} ({scale})" if phrase.raga else f"of swaras among {scale}"
-    before = "Four beats give the matra, then a phrase" if LENGTH in way.counts else "A phrase"
-    return f"{before} {of}. {_to_write(way, wish)}"
+    scale, over_beat = in_script(" ".join(phrase.letters)), LENGTH in way.counts
+    if phrase.raga:
+        text = _BEATS_OF_RAGA if over_beat else _OF_RAGA
+        before = say(text, raga=raga_name(phrase.raga), scale=scale)
+    else:
+        before = say(_BEATS_OF_SCALE if over_beat else _OF_SCALE, scale=scale)
+    return f"{before} {_to_write(way, wish)}"
+
+
+_OF_RAGA = to_say("A phrase of {raga} ({scale}).")
+_OF_SCALE = to_say("A phrase of swaras among {scale}.")
+_BEATS_OF_RAGA = to_say("Four beats give the matra, then a phrase of {raga} ({scale}).")
+_BEATS_OF_SCALE = to_say("Four beats give the matra, then a phrase of swaras among {scale}.")
 
 
 def _to_write(way: Way, wish: Wish) -> str:
-    return f"Write its {counted(wish.count, 'swara')}{way.beside}."
+    return say(way.asked, swaras=swaras_counted(wish.count))
 
 
 def _luck(way: Way, wish: Wish, phrase: Phrase) -> float:
@@ -259,12 +279,16 @@ def _played(question: Question, line: Line, *, over: bool, share: float = SLOWER
     return over_beats(score, matras=float(line.matras), tempo=tempo, before=0) if over else score
 
 
+def _name(what: str, wish: Wish) -> str:
+    return say(WAYS[what].named, swaras=swaras_counted(wish.count))
+
+
 def _skill(what: str, wish: Wish) -> Skill:
     way = WAYS[what]
     return Skill(
         id=f"write:{what}:{wish.count}",
         kind=WriteKind.name,
-        name=f"a phrase of {way.named.format(counted(wish.count, 'swara'))}, written",
+        name=_name(what, wish),
         family="perception",
         cluster=f"write {what}",
         chance=1.0 / _lines(way, wish, USUAL_RUNGS),
