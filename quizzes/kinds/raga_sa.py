@@ -16,16 +16,18 @@ from audio.score import Drone, Score
 from audio.tuning import SA_HZ_HIGHEST, SA_HZ_LOWEST, Swara, hz, load_tuning
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.names import ORDINALS, in_letters
+from quizzes.names import counted, in_letters, ordinal
 from quizzes.question import Question, Setting, Skill
 from quizzes.ragas.asking import NearKind, as_shipped, explanation_of, raga_skill, split
 from quizzes.ragas.evidence import swaras_of
 from quizzes.ragas.movement import surely_breaks, surely_breaks_steps
 from quizzes.ragas.raga import Raga
+from quizzes.ragas.said import raga_name
 from quizzes.ragas.several import one_after_another, place_of, places, read_apart, written_apart
 from quizzes.ragas.sounding import cue_of, plain_line
 from quizzes.ragas.stock import Swaras, fresh_line, lines_in_stock, stock
 from quizzes.ragas.words import full_name, letter_name
+from words import say, to_say
 
 COUNTS = (6, 7, 8)
 """How many swaras a phrase has."""
@@ -44,9 +46,14 @@ LOWEST_MOVE, HIGHEST_MOVE = -7.0, 5.0
 
 class RagaSaKind(NearKind):
     name = "raga-sa"
-    title = "A phrase of a raga without a drone: which swara is Sa?"
-    thing = "phrase"
-    after_things = " without a drone"
+    title = to_say("A phrase of a raga without a drone: which swara is Sa?")
+
+    @staticmethod
+    def called(sort: str, raga: Raga) -> str:
+        return say("Sa in a phrase of {raga} without a drone", raga=raga_name(raga))
+
+    def several(self, count: int) -> str:
+        return counted(count, "{number} phrase without a drone", "{number} phrases without a drone")
 
     def skills_of_some(self, known: Mapping[str, Raga], some: Collection[str]) -> tuple[Skill, ...]:
         return tuple(_skill(raga) for raga in map(known.__getitem__, some) if _is_asked(raga))
@@ -70,8 +77,11 @@ class RagaSaKind(NearKind):
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=f"A phrase of {raga.name} without a drone, then four of its swaras. "
-            "Which of the four is Sa?",
+            prompt=say(
+                "A phrase of {raga} without a drone, then four of its swaras. Which of the four is "
+                "Sa?",
+                raga=raga_name(raga),
+            ),
             choices=places(OFFERED),
             right=(str(right + 1),),
             cue=replace(cue, sa_hz=_moved(fresh, setting.sa_hz)),
@@ -86,9 +96,12 @@ class RagaSaKind(NearKind):
         told = explanation_of(
             replace(question, cue=replace(question.cue, drone=Drone(raga.drone))),
             given,
-            why=f"Sa is the {_ordinal(question.right[0])}; the phrase is "
-            f"{in_letters(swaras_of(line))}. With the {_ordinal(other)} as Sa it "
-            f"would {_leaves(raga, swaras_of(line), taken)}.",
+            why=say(
+                "Sa is the {which}; the phrase is {phrase}. {otherwise}",
+                which=_ordinal(question.right[0]),
+                phrase=in_letters(swaras_of(line)),
+                otherwise=_otherwise(raga, swaras_of(line), taken, _ordinal(other)),
+            ),
             line=line,
             deciding=[at for at, swara in enumerate(swaras_of(line)) if swara.letter == "S"],
         )
@@ -97,15 +110,18 @@ class RagaSaKind(NearKind):
         return replace(
             told,
             given_cue=_over(taken, told.right_cue, question.setting),
-            given_plays=f"the same phrase, with the drone on the {_ordinal(given)} as Sa",
+            given_plays=say(
+                "the same phrase, with the drone on the {which} as Sa", which=_ordinal(given)
+            ),
             given_written=in_letters(_with_sa(swaras_of(line), taken)),
         )
 
     def introduce(self, question: Question) -> str:
         raga = _asked(question.skill, question.setting)
-        return (
-            f"Without a drone, {raga.name} is known by how its swaras lie to each other, and so Sa "
-            "is known. Here a phrase of it over the drone, which will be silent when you are asked."
+        return say(
+            "Without a drone, {raga} is known by how its swaras lie to each other, and so Sa is "
+            "known. Here a phrase of it over the drone, which will be silent when you are asked.",
+            raga=raga_name(raga),
         )
 
 
@@ -116,20 +132,37 @@ def _wrong_one(question: Question, given: str) -> str:
 
 
 def _ordinal(choice: str) -> str:
-    return ORDINALS[place_of(choice)]
+    return ordinal(place_of(choice))
 
 
-def _leaves(raga: Raga, swaras: Swaras, taken: Swara) -> str:
-    """How the phrase leaves the raga with this swara as its Sa, as the end of a sentence."""
+def _otherwise(raga: Raga, swaras: Swaras, taken: Swara, which: str) -> str:
+    """How the phrase leaves the raga with this swara, which stands in this place, as its Sa."""
     heard = _with_sa(swaras, taken)
     broken = surely_breaks(raga, heard)
     if broken is None:  # by a teacher's word that has come since it was asked
-        return f"be {in_letters(heard)}"
-    letter = heard[broken.of].letter
+        return say(
+            "With the {which} as Sa it would be {phrase}.", which=which, phrase=in_letters(heard)
+        )
+    letter, name = heard[broken.of].letter, raga_name(raga)
     if broken.by == "note":
-        return f"have {full_name(letter)}, which is foreign to {raga.name}"
-    way = "up" if heard[broken.of].steps < heard[broken.of + 1].steps else "down"
-    return f"pass {letter_name(letter)} on the way {way}, where {raga.name} leaves it out"
+        return say(
+            "With the {which} as Sa it would have {swara}, which is foreign to {raga}.",
+            which=which,
+            swara=full_name(letter),
+            raga=name,
+        )
+    rises = heard[broken.of].steps < heard[broken.of + 1].steps
+    return say(
+        _PASSES_UP if rises else _PASSES_DOWN, which=which, swara=letter_name(letter), raga=name
+    )
+
+
+_PASSES_UP = to_say(
+    "With the {which} as Sa it would pass {swara} on the way up, where {raga} leaves it out."
+)
+_PASSES_DOWN = to_say(
+    "With the {which} as Sa it would pass {swara} on the way down, where {raga} leaves it out."
+)
 
 
 def _with_sa(swaras: Swaras, taken: Swara) -> Swaras:
@@ -248,7 +281,7 @@ def _skill(raga: Raga) -> Skill:
     return raga_skill(
         RagaSaKind.name,
         raga,
-        f"Sa in a phrase of {raga.name} without a drone",
+        RagaSaKind.called("", raga),
         chance=1 / OFFERED,
         seconds=25.0,
     )
