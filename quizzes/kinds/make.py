@@ -7,17 +7,19 @@ from quizzes.by_choice import ByChoice
 from quizzes.errors import not_asked
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.making.comparing import TREATMENT_WORDS
+from quizzes.making.comparing import TREATMENTS_SAID
 from quizzes.making.keeping import kept_parts
 from quizzes.making.luck import luck_of_varying
-from quizzes.making.marking import KEYS, PLACES, credit_of, explained
+from quizzes.making.marking import PLACES, credit_of, explained, keys
 from quizzes.making.plainly import plainly
 from quizzes.making.to_vary import TREATMENTS, varying
 from quizzes.making.wish import Wish
 from quizzes.making.wished_words import varying_in_words
+from quizzes.names import counted
 from quizzes.question import Mark, Question, Setting, Skill
 from quizzes.ragas.sounding import PLAIN_TEMPO, cue_of
 from quizzes.ragas.tradition import ragas
+from words import say, to_say
 
 DRONE = "P"
 CHANCE = 0.05
@@ -27,9 +29,7 @@ SECONDS = 35.0
 
 class MakeKind(ByChoice):
     name = "make"
-    title = "A phrase: can you play it again and vary one thing alone?"
-    thing = "phrase"
-    after_things = " to vary"
+    title = to_say("A phrase: can you play it again and vary one thing alone?")
     plays_in_ragas = True
 
     def skills(self) -> tuple[Skill, ...]:
@@ -37,7 +37,7 @@ class MakeKind(ByChoice):
             Skill(
                 id=f"{self.name}:{treatment}",
                 kind=self.name,
-                name=f"A phrase with {TREATMENT_WORDS[treatment]} varied and nothing else",
+                name=_name(treatment),
                 family="perception",
                 cluster="varying",
                 chance=CHANCE,
@@ -45,6 +45,12 @@ class MakeKind(ByChoice):
             )
             for treatment in TREATMENTS
         )
+
+    def name_of(self, skill: str) -> str:
+        return _name(_asked(skill))
+
+    def several(self, count: int) -> str:
+        return counted(count, "{number} phrase to vary", "{number} phrases to vary")
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         treatment, known = _asked(skill), ragas(setting.tradition)
@@ -60,7 +66,7 @@ class MakeKind(ByChoice):
             seed=seed,
             setting=setting,
             prompt=varying_in_words(found.wish),
-            choices=KEYS,
+            choices=keys(),
             right=(write(found.example),),
             cue=cue_of(
                 fresh,
@@ -89,10 +95,19 @@ class MakeKind(ByChoice):
         return explained(question, given, kept, (), raga=None)
 
     def introduce(self, question: Question) -> str:
-        return (
-            "A musician can hold all of a phrase still and let one thing in it move. "
-            f"{question.prompt} One way is {plainly(parse(question.right[0]))}."
+        return say(
+            "A musician can hold all of a phrase still and let one thing in it move. {asked} One "
+            "way is {example}.",
+            asked=question.prompt,
+            example=plainly(parse(question.right[0])),
         )
+
+
+def _name(treatment: str) -> str:
+    return say(
+        "A phrase with {treatment} varied and nothing else",
+        treatment=say(TREATMENTS_SAID[treatment]),
+    )
 
 
 def _wish(question: Question) -> Wish:

@@ -15,7 +15,7 @@ from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.making.keeping import Kept, kept_parts
 from quizzes.making.luck import luck_in_raga
-from quizzes.making.marking import KEYS, PLACES, credit_of, explained
+from quizzes.making.marking import PLACES, credit_of, explained, keys
 from quizzes.making.of_ragas import SORTS, is_asked, wished
 from quizzes.making.opinion import opinion
 from quizzes.making.phrases import Heard
@@ -23,20 +23,23 @@ from quizzes.making.plainly import plainly
 from quizzes.making.trying import Tried, is_made_by, tried
 from quizzes.making.wish import Wish
 from quizzes.making.wished_words import HOW_TO_MAKE, WHY_GRAVER, in_words
+from quizzes.names import counted
 from quizzes.question import Mark, Question, Setting, Skill
 from quizzes.ragas.asking import NearKind, as_shipped, raga_skill, ragas_in, skill_id, split
 from quizzes.ragas.choosing import beside
 from quizzes.ragas.raga import Raga
+from quizzes.ragas.said import raga_name
 from quizzes.ragas.sounding import TEMPOS, cue_of
 from quizzes.ragas.tradition import ragas
+from words import say, to_say
 
 NAMES = {
-    "ends": "a phrase of {} to a rest",
-    "meend": "a phrase of {} with a meend",
-    "reaches": "a phrase of {} into mandra or tar",
-    "answer": "an answer to a phrase of {}",
-    "graver": "a phrase of {} in a graver mood",
-    "apart": "a phrase of {} that no near raga is",
+    "ends": to_say("a phrase of {raga} to a rest"),
+    "meend": to_say("a phrase of {raga} with a meend"),
+    "reaches": to_say("a phrase of {raga} into mandra or tar"),
+    "answer": to_say("an answer to a phrase of {raga}"),
+    "graver": to_say("a phrase of {raga} in a graver mood"),
+    "apart": to_say("a phrase of {raga} that no near raga is"),
 }
 CHANCES = {
     "ends": 0.007,
@@ -48,13 +51,21 @@ CHANCES = {
 }
 """The mean of what questions on all ragas say, which is measured (`quizzes/making/luck.py`)."""
 SECONDS = 45.0
+ABOUT = {"ends": HOW_TO_MAKE, "graver": WHY_GRAVER}
+"""What is told before a sort of wish is first met."""
 
 
 class RagaMakeKind(NearKind):
     name = "raga-make"
-    title = "A wish and a raga: which phrase of yours keeps both?"
-    thing = "phrase"
-    after_things = " to make"
+    title = to_say("A wish and a raga: which phrase of yours keeps both?")
+    sorts = SORTS
+
+    @staticmethod
+    def called(sort: str, raga: Raga) -> str:
+        return say(NAMES[sort], raga=raga_name(raga))
+
+    def several(self, count: int) -> str:
+        return counted(count, "{number} phrase to make", "{number} phrases to make")
 
     def skills_of_some(self, known: Mapping[str, Raga], some: Collection[str]) -> tuple[Skill, ...]:
         return tuple(
@@ -77,7 +88,7 @@ class RagaMakeKind(NearKind):
             seed=seed,
             setting=setting,
             prompt=in_words(wish, raga, known),
-            choices=KEYS,
+            choices=keys(),
             right=(write(found.example),),
             cue=cue_of(
                 fresh,
@@ -113,9 +124,13 @@ class RagaMakeKind(NearKind):
 
     def introduce(self, question: Question) -> str:
         sort, _ = _asked(question.skill, question.setting)
-        about = {"ends": f"{HOW_TO_MAKE} ", "graver": f"{WHY_GRAVER} "}.get(sort, "")
         example = plainly(parse(question.right[0]))
-        return f"{question.prompt} {about}One that keeps this wish is {example}."
+        sentences = [
+            question.prompt,
+            *([say(ABOUT[sort])] if sort in ABOUT else []),
+            say("One that keeps this wish is {example}.", example=example),
+        ]
+        return " ".join(sentences)
 
 
 def _tried(question: Question, given: str) -> tuple[Raga, Heard, list[Kept], Tried]:
@@ -145,7 +160,7 @@ def _skill(sort: str, raga: Raga) -> Skill:
     return raga_skill(
         RagaMakeKind.name,
         raga,
-        NAMES[sort].format(raga.name),
+        RagaMakeKind.called(sort, raga),
         sort=sort,
         family="facts",
         chance=CHANCES[sort],

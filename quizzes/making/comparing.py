@@ -16,15 +16,16 @@ from audio.line import Line
 from audio.ornaments import MEENDS
 from audio.playing import chains_of
 from quizzes.dictation.places import Place, places_of
+from words import say_as, to_say
 
-TREATMENT_WORDS = {
-    "timing": "the timing",
-    "loudness": "the loudness",
-    "tone": "the tone",
-    "ornaments": "what the left hand does",
-    "chikari": "the playing of the chikari",
+TREATMENTS_SAID = {
+    "timing": to_say("the timing"),
+    "loudness": to_say("the loudness"),
+    "tone": to_say("the tone"),
+    "ornaments": to_say("what the left hand does"),
+    "chikari": to_say("the playing of the chikari"),
 }
-"""What can differ while the swaras stay, as it is called in a sentence."""
+"""What can differ while the swaras stay, as it is called in a sentence; to be said."""
 _TREATED: Mapping[str, Callable[[Place], object]] = {
     # How long the last one rings cannot be told from how long it is written.
     "timing": lambda place: None if place.is_last else (place.held, place.span),
@@ -49,6 +50,18 @@ LEAST_LOWER = 6
 """Semitones in the mean: an octave lower for half of the time, and no mere slip."""
 LEAST_SLOWER = Fraction(3, 2)
 """So many times as long: plainly another pace."""
+
+
+def sign_in_words(sign: str) -> str:
+    """How a line is played that shows this sign, or its opposite."""
+    return {
+        "lower": say_as("played", "lower"),
+        "slower": say_as("played", "slower"),
+        "with more meend": say_as("played", "with more meend"),
+        "higher": say_as("played", "higher"),
+        "faster": say_as("played", "faster"),
+        "with less meend": say_as("played", "with less meend"),
+    }[sign]
 
 
 def differing(one: Line, other: Line, treatment: str) -> list[int]:

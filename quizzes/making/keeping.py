@@ -11,20 +11,23 @@ from audio.sargam import parse
 from audio.tuning import Swara
 from quizzes.dictation.places import Place, places_of
 from quizzes.making.comparing import (
-    TREATMENT_WORDS,
+    TREATMENTS_SAID,
     alike_throughout,
     differing,
     meends_in,
+    sign_in_words,
     signs_of,
 )
 from quizzes.making.phrases import Heard, at_place, moved
 from quizzes.making.trying import own_row
 from quizzes.making.wish import Part, Wish
-from quizzes.names import capital, counted, listed, number_word, swara_name
+from quizzes.names import capital, counted, listed, number_word, swara_name, swaras_counted
 from quizzes.ragas.evidence import separates
 from quizzes.ragas.movement import sure_breaks
 from quizzes.ragas.raga import Raga
+from quizzes.ragas.said import raga_name
 from quizzes.ragas.words import letter_name, why
+from words import in_script, say, say_many, to_say
 
 LEAST_VARIED = 2
 """At so many swaras at least something is to vary: one alone may be a slip."""
@@ -74,9 +77,10 @@ def _begins(value: str, made: _Made) -> Found:
     first, wished = made.notes[0].swara, Swara.read(value)
     name = swara_name(first)
     if first == wished:
-        return 1.0, f"It begins on {name}, which sounded."
+        return 1.0, say("It begins on {swara}, which sounded.", swara=name)
     share = 0.5 if first.letter == wished.letter else 0.0
-    return share, f"It begins on {name}; {swara_name(wished)} sounded."
+    sounded = swara_name(wished)
+    return share, say("It begins on {swara}; {other} sounded.", swara=name, other=sounded)
 
 
 def _count(value: str, made: _Made) -> Found:
@@ -88,44 +92,58 @@ def _count(value: str, made: _Made) -> Found:
     # Who strikes a swara twice may count it twice or once.
     counts = len(swaras), len(moved(swaras))
     in_range = any(fewest <= count <= largest for count in counts)
-    has = f"It has {counted(len(swaras), 'swara')}"
+    has = swaras_counted(len(swaras))
     if in_range and different == 1.0:
-        return 1.0, f"{has}."
+        return 1.0, say("It has {swaras}.", swaras=has)
     share = different * min(min(counts) / fewest, largest / min(counts), 1.0)
     if in_range:
-        only = listed([letter_name(letter) for letter in letters])
-        needs = f"a phrase has {number_word(LEAST_DIFFERENT)} different ones at least"
-        return share, f"{has}, but only {only}; {needs}."
-    wished = number_word(fewest) + (f" to {number_word(largest)}" if most else "")
-    return share, f"{has}; {wished} were wished."
+        return share, say(
+            "It has {swaras}, but only {different}; a phrase has {number} different ones at least.",
+            swaras=has,
+            different=listed([letter_name(letter) for letter in letters]),
+            number=number_word(LEAST_DIFFERENT),
+        )
+    wished = number_word(fewest)
+    if most:
+        wished = say("{fewest} to {most}", fewest=wished, most=number_word(largest))
+    return share, say("It has {swaras}; {wished} were wished.", swaras=has, wished=wished)
 
 
 def _ends(value: str, made: _Made) -> Found:
-    letter = made.notes[-1].swara.letter
+    letter, wished = made.notes[-1].swara.letter, letter_name(value)
     if letter == value:
-        return 1.0, f"It ends on {letter_name(letter)}."
-    return 0.0, f"It ends on {letter_name(letter)}; {letter_name(value)} was wished."
+        return 1.0, say("It ends on {swara}.", swara=wished)
+    name = letter_name(letter)
+    return 0.0, say("It ends on {swara}; {wished} was wished.", swara=name, wished=wished)
 
 
 def _meend(value: str, made: _Made) -> Found:
     wished, count = int(value), meends_in(made.line)
-    has = f"It has {counted(count, 'meend')}" if count else "It has no meend"
+    meends = counted(count, "{number} meend", "{number} meends") if count else say("no meend")
     if count == wished:
-        return 1.0, f"{has}."
-    return 0.0, f"{has}; {number_word(wished)} {'was' if wished == 1 else 'were'} wished."
+        return 1.0, say("It has {meends}.", meends=meends)
+    return 0.0, say_many(
+        "It has {meends}; {number} was wished.",
+        "It has {meends}; {number} were wished.",
+        wished,
+        meends=meends,
+        number=number_word(wished),
+    )
 
 
 def _reaches(value: str, made: _Made) -> Found:
     steps = [note.swara for note in made.notes]
     if value == "mandra":
         lowest = min(steps, key=lambda swara: swara.steps)
+        name = swara_name(lowest)
         if lowest.steps < 0:
-            return 1.0, f"It goes down to {swara_name(lowest)}."
-        return 0.0, f"It goes no lower than {swara_name(lowest)}; mandra lies below Sa."
+            return 1.0, say("It goes down to {swara}.", swara=name)
+        return 0.0, say("It goes no lower than {swara}; mandra lies below Sa.", swara=name)
     highest = max(steps, key=lambda swara: swara.steps)
+    name = swara_name(highest)
     if highest.octave >= 1:
-        return 1.0, f"It reaches {swara_name(highest)}."
-    return 0.0, f"It goes no higher than {swara_name(highest)}; tar Sa was to be reached."
+        return 1.0, say("It reaches {swara}.", swara=name)
+    return 0.0, say("It goes no higher than {swara}; tar Sa was to be reached.", swara=name)
 
 
 def _own(value: str, made: _Made) -> Found:
@@ -134,12 +152,12 @@ def _own(value: str, made: _Made) -> Found:
         raise ValueError("what is to be a raga's own is a phrase of a raga")
     row = own_row(made.raga, Heard(made.line))
     count = int(value)
+    parts = {"number": number_word(count), "raga": raga_name(made.raga)}
     if len(row) >= count:
-        return 1.0, f"It has {number_word(count)} swaras in a row of {made.raga.name}'s own."
-    found = (
-        f"No {number_word(count)} swaras in a row stand so in {made.raga.name}'s ways or phrases"
+        return 1.0, say("It has {number} swaras in a row of {raga}'s own.", **parts)
+    return len(row) / count, say(
+        "No {number} swaras in a row stand so in {raga}'s ways or phrases.", **parts
     )
-    return len(row) / count, f"{found}."
 
 
 def _apart(value: str, made: _Made) -> Found:
@@ -148,23 +166,30 @@ def _apart(value: str, made: _Made) -> Found:
         raise ValueError("what is to be told apart from a raga is a phrase of another")
     evidence = separates(made.line, made.raga, other)
     if evidence is None:
-        return 0.0, f"Nothing in it surely tells it from {other.name}."
+        return 0.0, say("Nothing in it surely tells it from {other}.", other=raga_name(other))
     swaras = [note.swara for note in made.notes]
     if any(broken.of == evidence.of for broken in sure_breaks(made.raga, swaras)):
-        name = letter_name(swaras[evidence.of].letter)
-        own = f"is not what {made.raga.name} does"
-        return 0.0, f"What tells it from {other.name}, {name} ({at_place(evidence.of)}), {own}."
+        return 0.0, say(
+            "What tells it from {other}, {swara} ({place}), is not what {raga} does.",
+            other=raga_name(other),
+            swara=letter_name(swaras[evidence.of].letter),
+            place=at_place(evidence.of),
+            raga=raga_name(made.raga),
+        )
     return 1.0, why(evidence, made.line, made.raga, other)
 
 
 def _takes_up(value: str, made: _Made) -> Found:
     given = [note.swara.letter for note in _given(made).notes()]
     longest = _longest_alike(given, [note.swara.letter for note in made.notes])
-    taken = f"It takes up {' '.join(longest) or 'no swara'}"
+    taken, number = in_script(" ".join(longest)), number_word(int(value))
     if len(longest) >= int(value):
-        return 1.0, f"{taken}."
-    wished = f"{number_word(int(value))} in a row were wished"
-    return len(longest) / int(value), f"{taken}; {wished}."
+        return 1.0, say("It takes up {swaras}.", swaras=taken)
+    if not longest:
+        return 0.0, say("It takes up no swara; {number} in a row were wished.", number=number)
+    return len(longest) / int(value), say(
+        "It takes up {swaras}; {number} in a row were wished.", swaras=taken, number=number
+    )
 
 
 def _longest_alike(one: Sequence[str], other: Sequence[str]) -> list[str]:
@@ -184,19 +209,28 @@ def _longest_alike(one: Sequence[str], other: Sequence[str]) -> list[str]:
 def _swaras(value: str, made: _Made) -> Found:
     given, now = ([note.swara for note in line.notes()] for line in (_given(made), made.line))
     if now == given:
-        return 1.0, "The swaras are the same."
+        return 1.0, say("The swaras are the same.")
     lower = [Swara.at(swara.steps - 12) for swara in given]
     if value == "lower" and now == lower:
-        return 1.0, "The swaras are the same, an octave lower."
+        return 1.0, say("The swaras are the same, an octave lower.")
     if len(now) != len(given):
-        return 0.0, f"It has {counted(len(now), 'swara')}, the phrase {number_word(len(given))}."
+        return 0.0, say(
+            "It has {swaras}, the phrase {number}.",
+            swaras=swaras_counted(len(now)),
+            number=number_word(len(given)),
+        )
     lift = -12 if value == "lower" and _alike(now, lower) > _alike(now, given) else 0
     wrong = [at for at, swara in enumerate(now) if swara.steps != given[at].steps + lift]
-    was = [
-        f"{capital(at_place(at))} is {swara_name(now[at])} and was {swara_name(given[at])}"
+    changes = [
+        say(
+            "{place} is {swara} and was {other}",
+            place=capital(at_place(at)),
+            swara=swara_name(now[at]),
+            other=swara_name(given[at]),
+        )
         for at in wrong[:NAMED]
     ]
-    return 1.0 - len(wrong) / len(now), "; ".join(was) + "."
+    return 1.0 - len(wrong) / len(now), say("{text}.", text="; ".join(changes))
 
 
 def _alike(one: Sequence[Swara], other: Sequence[Swara]) -> int:
@@ -204,69 +238,116 @@ def _alike(one: Sequence[Swara], other: Sequence[Swara]) -> int:
 
 
 def _graver(value: str, made: _Made) -> Found:
-    graver, lighter = signs_of(_given(made), made.line)
-    told = f"It is played {listed(graver)}" if graver else "Nothing in it is graver"
+    """Of its signs at least one is always wished."""
+    found, others = signs_of(_given(made), made.line)
+    graver, lighter = (list(map(sign_in_words, signs)) for signs in (found, others))
+    signs, number = listed(graver), number_word(int(value))
+    if lighter and graver:
+        return 0.0, say(
+            "It is played {signs}, but {others}.", signs=signs, others=listed(lighter, "or")
+        )
     if lighter:
-        told += f", but {listed(lighter, 'or')}" if graver else f"; it is played {listed(lighter)}"
-        return 0.0, f"{told}."
-    if len(graver) < int(value):
-        told += f"; {number_word(int(value))} such signs were wished"
-    return min(1.0, len(graver) / int(value)), f"{told}."
+        return 0.0, say("Nothing in it is graver; it is played {others}.", others=listed(lighter))
+    if not graver:
+        return 0.0, say("Nothing in it is graver; {number} such signs were wished.", number=number)
+    if len(graver) >= int(value):
+        return 1.0, say("It is played {signs}.", signs=signs)
+    return len(graver) / int(value), say(
+        "It is played {signs}; {number} such signs were wished.", signs=signs, number=number
+    )
 
 
 def _only(value: str, made: _Made) -> Found:
     given = _given(made)
     if len(list(given.notes())) != len(made.notes):
-        count = counted(len(list(given.notes())), "swara")
-        return 0.0, f"Only with the same {count} can it be told what else varies."
-    differ = {each: differing(given, made.line, each) for each in TREATMENT_WORDS}
-    places, about = differ.pop(value), TREATMENT_WORDS[value]
-    others = [TREATMENT_WORDS[each] for each, found in differ.items() if found]
+        return 0.0, say(
+            "Only with the same {swaras} can it be told what else varies.",
+            swaras=swaras_counted(len(list(given.notes()))),
+        )
+    differ = {each: differing(given, made.line, each) for each in TREATMENTS_SAID}
+    places, about = differ.pop(value), say(TREATMENTS_SAID[value])
+    others = [say(TREATMENTS_SAID[each]) for each, found in differ.items() if found]
     slips = len(set().union(*differ.values()))
     clean = 1.0 - slips / len(made.notes)
     if places and alike_throughout(given, made.line, value):
-        return 0.0, f"All is changed alike: within the phrase {about} does not vary."
+        return 0.0, say(
+            "All is changed alike: within the phrase {treatment} does not vary.", treatment=about
+        )
     if others:
-        vary, too = "varies" if len(others) == 1 else "vary", ", too" if places else ""
-        told = f"{capital(listed(others))} {vary}{too}; {about} alone was to vary."
+        told = _vary(others, about, too=bool(places))
         return min(1.0, len(places) / LEAST_VARIED) * clean, told
     if len(places) < LEAST_VARIED:
         return len(places) / LEAST_VARIED, _too_few(value, places, made)
     pairs = list(zip(places_of(given), places_of(made.line), strict=True))
     how = [_varied(value, *pairs[at], at) for at in places[:NAMED]]
     more = len(places) - NAMED
-    how += [counted(more, "more swara")] if more > 0 else []
-    return 1.0, f"Only {about} varies: {listed(how)}."
+    if more > 0:
+        how.append(counted(more, "{number} more swara", "{number} more swaras"))
+    return 1.0, say("Only {treatment} varies: {how}.", treatment=about, how=listed(how))
+
+
+def _vary(others: Sequence[str], treatment: str, *, too: bool) -> str:
+    """`The tone varies, too; the timing alone was to vary.`"""
+    parts = {"others": capital(listed(others)), "treatment": treatment}
+    if too:
+        return say_many(
+            "{others} varies, too; {treatment} alone was to vary.",
+            "{others} vary, too; {treatment} alone was to vary.",
+            len(others),
+            **parts,
+        )
+    return say_many(
+        "{others} varies; {treatment} alone was to vary.",
+        "{others} vary; {treatment} alone was to vary.",
+        len(others),
+        **parts,
+    )
 
 
 def _too_few(treatment: str, places: Sequence[int], made: _Made) -> str:
-    at = f"only at {at_place(places[0])}" if places else "nowhere"
-    wished = f"{counted(LEAST_VARIED, 'swara')} were wished"
-    told = f"{capital(TREATMENT_WORDS[treatment])} varies {at}; {wished}."
+    parts = {
+        "treatment": capital(say(TREATMENTS_SAID[treatment])),
+        "swaras": swaras_counted(LEAST_VARIED),
+    }
+    if places:
+        place = at_place(places[0])
+        told = say(
+            "{treatment} varies only at {place}; {swaras} were wished.", place=place, **parts
+        )
+    else:
+        told = say("{treatment} varies nowhere; {swaras} were wished.", **parts)
     *_, last = _given(made).notes()
     if treatment == "timing" and made.notes[-1].matras != last.matras:
-        told += " How long the last one rings does not count."
+        told += " " + say("How long the last one rings does not count.")
     return told
 
 
 def _varied(treatment: str, was: Place, now: Place, place: int) -> str:
     """`the second swara is twice as long`."""
-    if treatment == "timing" and was.held == now.held:
-        return f"a rest follows {at_place(place)}"
+    return say(_how_varied(treatment, was, now), place=at_place(place))
+
+
+def _how_varied(treatment: str, was: Place, now: Place) -> str:
+    """To be said of a place."""
     if treatment == "timing":
-        how = _times(now.held / was.held)
-    elif treatment == "loudness":
-        how = "stronger" if now.tone.loud > was.tone.loud else "softer"
-    elif treatment == "tone":
-        how = "brighter" if now.tone.tone > was.tone.tone else "rounder"
-    else:
-        how = "played otherwise"
-    return f"{at_place(place)} is {how}"
+        if was.held == now.held:
+            return to_say("a rest follows {place}")
+        return _times(now.held / was.held)
+    if treatment == "loudness":
+        is_more = now.tone.loud > was.tone.loud
+        return to_say("{place} is stronger") if is_more else to_say("{place} is softer")
+    if treatment == "tone":
+        is_more = now.tone.tone > was.tone.tone
+        return to_say("{place} is brighter") if is_more else to_say("{place} is rounder")
+    return to_say("{place} is played otherwise")
 
 
 def _times(ratio: Fraction) -> str:
-    known = {Fraction(2): "twice as long", Fraction(1, 2): "half as long"}
-    return known.get(ratio, "longer" if ratio > 1 else "shorter")
+    if ratio == 2:
+        return to_say("{place} is twice as long")
+    if ratio == Fraction(1, 2):
+        return to_say("{place} is half as long")
+    return to_say("{place} is longer") if ratio > 1 else to_say("{place} is shorter")
 
 
 def _given(made: _Made) -> Line:

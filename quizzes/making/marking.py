@@ -28,15 +28,19 @@ from quizzes.ragas.asking import drawn_in
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.sounding import tuned_to
 from quizzes.ragas.words import letter_name
+from words import in_script, say
 
-KEYS = tuple(Choice(letter, capital(letter_name(letter))) for letter in SWARAS)
-"""All twelve, so that none tells which are the raga's."""
 PLACES = 12
 """So many swaras can be written."""
 BLIND_SHARE = 0.5
 """Lines of who reads the wish and does not know the raga have of wish and raga in the mean 0.19 to
 0.30 where they go at random, and 0.37 to 0.51 where they keep to Sa, Pa and what the wish names
 (measured on 180 lines of each sort of wish, drawn as `luck.py` has it)."""
+
+
+def keys() -> tuple[Choice, ...]:
+    """All twelve swaras, so that none tells which are the raga's."""
+    return tuple(Choice(letter, capital(letter_name(letter))) for letter in SWARAS)
 
 
 def credit_of(kept: Sequence[Kept], found: Tried | None) -> float:
@@ -64,17 +68,18 @@ def explained(
         return played_at(question, one, raga=raga)
 
     right_cue = played(shown)
+    shown_text, line_text = in_script(write(shown)), in_script(write(line))
     return Explanation(
-        right_label=write(shown),
-        given_label=write(line),
+        right_label=shown_text,
+        given_label=line_text,
         why=_why(question, said, right=right),
         right_cue=right_cue,
         given_cue=None if right else played(line),
-        given_plays="" if right else "your phrase",
+        given_plays="" if right else say("your phrase"),
         drawn=drawn_in(shown, right_cue, (), tempo=question.detail["tempo"]),
         counted=_counted(kept, said),
-        right_written=write(shown),
-        given_written="" if right else write(line),
+        right_written=shown_text,
+        given_written="" if right else line_text,
         findings=(
             *(Finding(each.told, RIGHT if each.kept else OTHERWISE) for each in kept),
             *(
@@ -100,17 +105,19 @@ def played_at(question: Question, line: Line, *, raga: Raga | None) -> Score:
 def _why(question: Question, said: Sequence[Said], *, right: bool) -> str:
     """The findings tell the rest."""
     if right:
-        doubtful = any(each.doubts for each in said)
-        raga = "nothing surely breaks the raga" if doubtful else "so is the raga"
-        return "The wish is kept" + (f", and {raga}." if said else ".")
-    return f"One way to keep the wish is {plainly(parse(question.right[0]))}."
+        if any(each.doubts for each in said):
+            return say("The wish is kept, and nothing surely breaks the raga.")
+        return say("The wish is kept, and so is the raga.") if said else say("The wish is kept.")
+    return say("One way to keep the wish is {example}.", example=plainly(parse(question.right[0])))
 
 
 def _counted(kept: Sequence[Kept], said: Sequence[Said]) -> str:
     """`2 of 3 parts of the wish, the raga kept`."""
-    parts = f"{sum(part.kept for part in kept)} of {len(kept)} parts of the wish"
+    parts = say(
+        "{kept} of {all} parts of the wish", kept=sum(part.kept for part in kept), all=len(kept)
+    )
     if any(each.mark == OTHERWISE for each in said):
-        return f"{parts}, the raga broken"
+        return say("{parts}, the raga broken", parts=parts)
     if any(each.doubts for each in said):
-        return f"{parts}, the raga in doubt"
-    return f"{parts}, the raga kept" if said else parts
+        return say("{parts}, the raga in doubt", parts=parts)
+    return say("{parts}, the raga kept", parts=parts) if said else parts

@@ -25,12 +25,14 @@ from quizzes.making.resembling import Resembles, resembles
 from quizzes.making.resting import led_on, rests_in
 from quizzes.making.trying import DOUBT, SURE, Tried, is_taught_step
 from quizzes.making.words import against_in_words, worth_telling
-from quizzes.names import capital, counted, in_letters, listed, swara_name
+from quizzes.names import capital, counted, gap_name, in_letters, listed, swara_name
 from quizzes.ragas.evidence import REST_MATRAS
 from quizzes.ragas.raga import Raga
-from quizzes.ragas.resting import full_name, never_rests, standing_of
+from quizzes.ragas.resting import full_name, name_with_standing, never_rests, standing_of
+from quizzes.ragas.said import raga_name
 from quizzes.ragas.sounding import SWUNG_MATRAS, plain_line
 from quizzes.ragas.words import letter_name, most_alike
+from words import say, say_many, to_say
 
 RIGHT, OTHERWISE, TOLD = "right", "otherwise", ""
 STEPS_NAMED = 3
@@ -87,36 +89,52 @@ def _forbids(raga: Raga, heard: Heard, found: Tried) -> Iterator[Said]:
 
 def _steps(raga: Raga, heard: Heard, found: Tried) -> Iterator[Said]:
     if found.is_welcome and len(moved(heard.swaras)) > 1:
-        yield Said(f"Every step in it is one that {raga.name} takes.", RIGHT)
+        yield Said(say("Every step in it is one that {raga} takes.", raga=raga_name(raga)), RIGHT)
     faulty = {place for each in found.against for place in (each.of, each.of + 1, each.at)}
     new = [place for place in found.steps if place not in faulty]
     new = [place for place in new if not is_taught_step(raga, heard, place)]
     if new:
-        known = f"not among the steps that we have written down of {raga.name}"
-        it = "it" if len(new) == 1 else "them"
-        yield Said(f"{_steps_at(heard, new)} {known}; nothing speaks against {it}.")
+        yield Said(
+            say_many(
+                "{steps} is not among the steps that we have written down of {raga}; nothing "
+                "speaks against it.",
+                "{steps} are not among the steps that we have written down of {raga}; nothing "
+                "speaks against them.",
+                len(new),
+                steps=capital(_steps_at(heard, new)),
+                raga=raga_name(raga),
+            )
+        )
 
 
 def _steps_at(heard: Heard, places: Sequence[int]) -> str:
-    """`Ni to komal Re (the third swara) is`."""
+    """`Ni to komal Re (the third swara)`."""
     steps = listed([_step(heard.swaras, place) for place in places[:STEPS_NAMED]])
     more = len(places) - STEPS_NAMED
-    steps += f", with {counted(more, 'other')}," if more > 0 else ""
-    return f"{capital(steps)} {'is' if len(places) == 1 else 'are'}"
+    if more <= 0:
+        return steps
+    others = counted(more, "{number} other", "{number} others")
+    return say("{steps}, with {others},", steps=steps, others=others)
 
 
 def _step(swaras: Sequence[Swara], place: int) -> str:
     one, other = swaras[place - 1 : place + 1]
     away = other.steps - one.steps
     if abs(away) <= A_FIFTH:
-        return f"{spoken((one, other))} ({at_place(place)})"
-    leap = f"{swara_name(one)} {'up' if away > 0 else 'down'} to {swara_name(other)}"
+        return say("{step} ({place})", step=spoken((one, other)), place=at_place(place))
+    leap = gap_name(*((one, other, "up") if away > 0 else (other, one, "down")))
     # Who forgets the sign of a saptak leaps nearly an octave.
     toward = replace(other, octave=other.octave + (-1 if away > 0 else 1))
     meant = toward if place > 1 else replace(one, octave=one.octave + (1 if away > 0 else -1))
     near = abs(abs(away) - len(SWARAS)) <= A_THIRD
-    hint = f"; was {swara_name(meant)} meant?" if near else ""
-    return f"{leap} ({at_place(place)}{hint})"
+    if not near:
+        return say("{step} ({place})", step=leap, place=at_place(place))
+    return say(
+        "{step} ({place}; was {meant} meant?)",
+        step=leap,
+        place=at_place(place),
+        meant=swara_name(meant),
+    )
 
 
 def _welcomes(raga: Raga, heard: Heard, found: Tried) -> Iterator[Said]:
@@ -126,9 +144,10 @@ def _welcomes(raga: Raga, heard: Heard, found: Tried) -> Iterator[Said]:
     for each in held:
         written, hear = in_letters(each.swaras), plain_line(each.swaras)
         if each.is_whole:
-            yield Said(f"It holds the raga's phrase {written}.", RIGHT, hear)
+            yield Said(say("It holds the raga's phrase {phrase}.", phrase=written), RIGHT, hear)
         else:
-            yield Said(f"It comes near to the raga's phrase {written}.", TOLD, hear)
+            near = say("It comes near to the raga's phrase {phrase}.", phrase=written)
+            yield Said(near, TOLD, hear)
     faulty = {each.of for each in found.against if each.how in (SURE, DOUBT)}
     told: set[str] = set()
     for stretch in stretches(raga, heard):
@@ -137,26 +156,34 @@ def _welcomes(raga: Raga, heard: Heard, found: Tried) -> Iterator[Said]:
             continue
         if stretch.of == PHRASE or any(lies_in(swaras, each.swaras) for each in held):
             continue
-        text = f"{in_letters(swaras)} {_as_in(stretch, swaras)}."
+        text = say(_as_in(stretch, swaras), swaras=in_letters(swaras))
         if text not in told:
             yield Said(text, RIGHT, plain_line(swaras))
         told.add(text)
     if not held and not told and len(heard.notes) >= ENOUGH and raga.phrases:
         nearest = most_alike(heard.swaras, raga)
         yield Said(
-            f"None of the phrases by which we know {raga.name} is in it; one of them is "
-            f"{in_letters(nearest)}.",
+            say(
+                "None of the phrases by which we know {raga} is in it; one of them is {phrase}.",
+                raga=raga_name(raga),
+                phrase=in_letters(nearest),
+            ),
             TOLD,
             plain_line(nearest),
         )
 
 
 def _as_in(stretch: Stretch, swaras: Sequence[Swara]) -> str:
-    """`is the raga's own way up`; where it goes the other way, as a vakra way does in part, in
-    which of the two it stands so."""
-    if (swaras[-1].steps > swaras[0].steps) == (stretch.of == UP):
-        return f"is the raga's own way {'up' if stretch.of == UP else 'down'}"
-    return f"stands so in its {'aroha' if stretch.of == UP else 'avaroha'}"
+    """`S R G is the raga's own way up`, to be said of the swaras; where it goes the other way, as a
+    vakra way does in part, in which of the two it stands so."""
+    of_way_up = stretch.of == UP
+    if (swaras[-1].steps > swaras[0].steps) == of_way_up:
+        if of_way_up:
+            return to_say("{swaras} is the raga's own way up.")
+        return to_say("{swaras} is the raga's own way down.")
+    if of_way_up:
+        return to_say("{swaras} stands so in its aroha.")
+    return to_say("{swaras} stands so in its avaroha.")
 
 
 def _rests(raga: Raga, heard: Heard, told: Collection[int], end_is_told: bool) -> Iterator[Said]:
@@ -165,29 +192,40 @@ def _rests(raga: Raga, heard: Heard, told: Collection[int], end_is_told: bool) -
     if letter not in rests:
         yield _stops(raga, heard)
     elif not end_is_told and last not in told:
-        standing = standing_of(raga, letter)
-        more = f", its {standing}" if standing else ""
-        yield Said(f"It comes to rest on {letter_name(letter)}{more}.", RIGHT)
+        name = name_with_standing(raga, letter, letter_name(letter))
+        yield Said(say("It comes to rest on {swara}.", swara=name), RIGHT)
     yield from _dwells(raga, heard, told)
     yield from _swings(raga, heard)
     vadi = raga.vadi.value[0]
     letters = {swara.letter for swara in heard.swaras}
     if standing_of(raga, vadi) and vadi not in letters and len(heard.notes) >= ENOUGH:
-        yield Said(f"{capital(letter_name(vadi))}, the vadi of {raga.name}, is not heard in it.")
+        yield Said(
+            say(
+                "{swara}, the vadi of {raga}, is not heard in it.",
+                swara=capital(letter_name(vadi)),
+                raga=raga_name(raga),
+            )
+        )
 
 
 def _stops(raga: Raga, heard: Heard) -> Said:
     letter = heard.swaras[-1].letter
-    rests = listed([letter_name(one) for one in rests_in(raga)])
-    passing = f", which {raga.name} only passes" if letter in never_rests(raga) else ""
-    name = "it" if passing else raga.name
-    text = f"It stops on {letter_name(letter)}{passing}; {name} rests on {rests}."
+    text = say(
+        _STOPS_PASSING if letter in never_rests(raga) else _STOPS,
+        swara=letter_name(letter),
+        raga=raga_name(raga),
+        rests=listed([letter_name(one) for one in rests_in(raga)]),
+    )
     more = led_on(raga, heard.swaras)
     if not more:
         return Said(text)
     whole = (*heard.swaras, *more)
-    to = listed([swara_name(swara) for swara in more])
-    return Said(f"{text} It could go on to {to}.", TOLD, plain_line(whole))
+    onward = say("It could go on to {swaras}.", swaras=listed(list(map(swara_name, more))))
+    return Said(f"{text} {onward}", TOLD, plain_line(whole))
+
+
+_STOPS = to_say("It stops on {swara}; {raga} rests on {rests}.")
+_STOPS_PASSING = to_say("It stops on {swara}, which {raga} only passes; it rests on {rests}.")
 
 
 def _dwells(raga: Raga, heard: Heard, told: Collection[int]) -> Iterator[Said]:
@@ -198,12 +236,22 @@ def _dwells(raga: Raga, heard: Heard, told: Collection[int]) -> Iterator[Said]:
         if note.matras < REST_MATRAS or note.matras == shortest or place in told:
             continue
         if letter in never_rests(raga):
-            here = f"{full_name(letter)} ({at_place(place)})"
-            yield Said(f"It dwells on {here}; {raga.name} only passes it.")
+            text, mark, name = _DWELLS_PASSING, TOLD, full_name(letter)
         elif letter in rests_in(raga):
-            standing = standing_of(raga, letter)
-            more = f"its {standing}" if standing else f"where {raga.name} may rest"
-            yield Said(f"It dwells on {letter_name(letter)} ({at_place(place)}), {more}.", RIGHT)
+            text, mark = _DWELLS[standing_of(raga, letter)], RIGHT
+            name = letter_name(letter)
+        else:
+            continue
+        yield Said(say(text, swara=name, place=at_place(place), raga=raga_name(raga)), mark)
+
+
+_DWELLS_PASSING = to_say("It dwells on {swara} ({place}); {raga} only passes it.")
+_DWELLS = {
+    "": to_say("It dwells on {swara} ({place}), where {raga} may rest."),
+    "vadi": to_say("It dwells on {swara} ({place}), its vadi."),
+    "samvadi": to_say("It dwells on {swara} ({place}), its samvadi."),
+}
+"""By what a rest of the raga is to it."""
 
 
 def _swings(raga: Raga, heard: Heard) -> Iterator[Said]:
@@ -211,12 +259,17 @@ def _swings(raga: Raga, heard: Heard) -> Iterator[Said]:
     for place, note in enumerate(heard.notes):
         letter = note.swara.letter
         if letter in raga.andolan.value and note.matras >= SWUNG_MATRAS and raga.andolan.sure:
-            name = capital(letter_name(letter))
+            parts = {"swara": capital(letter_name(letter)), "place": at_place(place)}
             if note.tone.sway == "andolan":
-                yield Said(f"{name} swings slowly ({at_place(place)}), as the raga has it.", RIGHT)
+                swings = say("{swara} swings slowly ({place}), as the raga has it.", **parts)
+                yield Said(swings, RIGHT)
             elif not note.tone.sway:
                 yield Said(
-                    f"{name} is held still ({at_place(place)}); {raga.name} lets it swing slowly."
+                    say(
+                        "{swara} is held still ({place}); {raga} lets it swing slowly.",
+                        raga=raga_name(raga),
+                        **parts,
+                    )
                 )
 
 
@@ -224,7 +277,7 @@ def _resembles(alike: Resembles, found: Tried, apart: str) -> Iterator[Said]:
     if len(moved(alike.heard.swaras)) < FEWEST_ALIKE:
         return
     if found.is_welcome and not alike.makers:
-        yield Said("No other raga that we know takes each of its steps.", RIGHT)
+        yield Said(say("No other raga that we know takes each of its steps."), RIGHT)
     if could := alike.could(apart):
         yield Said(could)
     yield from (Said(text, RIGHT) for text in alike.is_not(apart))

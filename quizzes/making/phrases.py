@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, reduce
 
 from audio.line import Line, Note
 from audio.tuning import Swara
-from quizzes.names import in_sargam, listed, ordinal
+from quizzes.names import in_letters, listed, ordinal
 from quizzes.ragas.words import letter_name
+from words import say
 
 FEWEST_IN_PHRASE = 3
 """A run takes so many swaras; who rests after every one or two still runs."""
@@ -61,14 +62,14 @@ def moved(swaras: Sequence[Swara]) -> list[Swara]:
 
 def at_place(place: int) -> str:
     """`the third swara`."""
-    return f"the {ordinal(place)} swara"
+    return say("the {which} swara", which=ordinal(place))
 
 
 def at_places(places: Sequence[int]) -> str:
     """`the third swara`, `the first, second and sixth swaras`."""
     if len(places) == 1:
         return at_place(places[0])
-    return f"the {listed([ordinal(place) for place in places])} swaras"
+    return say("the {which} swaras", which=listed([ordinal(place) for place in places]))
 
 
 SPOKEN = 4
@@ -78,5 +79,9 @@ SPOKEN = 4
 def spoken(swaras: Sequence[Swara]) -> str:
     """`Ga to Re to Sa`, in whichever saptak; a longer row in letters."""
     if len(swaras) > SPOKEN:
-        return in_sargam(swaras)
-    return " to ".join(letter_name(swara.letter) for swara in swaras)
+        return in_letters(swaras)
+    return reduce(_to, [letter_name(swara.letter) for swara in swaras])
+
+
+def _to(before: str, after: str) -> str:
+    return say("{before} to {after}", before=before, after=after)

@@ -7,8 +7,9 @@ from fractions import Fraction
 
 from audio.line import Line, Note
 from audio.ornaments import MEENDS
-from quizzes.names import in_sargam, listed, number_word
+from quizzes.names import in_letters, listed, number_word
 from quizzes.ragas.words import letter_name
+from words import say, say_as
 
 ONE = Fraction(1)
 HALF = Fraction(1, 2)
@@ -20,28 +21,32 @@ def plainly(line: Line) -> str:
     notes = list(line.notes())
     lengths = {note.matras for note in notes}
     evenly = lengths.pop() if len(lengths) == 1 else ONE
-    more = [f"each held {_matras(evenly)}"] if evenly != ONE else []
+    more = [say("each held {matras}", matras=_matras(evenly))] if evenly != ONE else []
     for place, note in enumerate(notes):
         done = list(_done(note, "" if evenly != ONE else _matras(note.matras)))
         if note.tone.by in MEENDS:
-            before = letter_name(notes[place - 1].swara.letter)
-            more.append(f"a meend from {before} to {letter_name(note.swara.letter)}")
-        if done:
-            name = "the last" if place == len(notes) - 1 else letter_name(note.swara.letter)
-            more.append(f"{name} {listed(done)}")
-    text = in_sargam([note.swara for note in notes])
-    return f"{text} (with {listed(more)})" if more else text
+            before, after = (letter_name(notes[at].swara.letter) for at in (place - 1, place))
+            more.append(say("a meend from {before} to {after}", before=before, after=after))
+        if done and place == len(notes) - 1:
+            more.append(say("the last {treated}", treated=listed(done)))
+        elif done:
+            name = letter_name(note.swara.letter)
+            more.append(say("{swara} {treated}", swara=name, treated=listed(done)))
+    text = in_letters([note.swara for note in notes])
+    return say("{line} (with {more})", line=text, more=listed(more)) if more else text
 
 
 def _done(note: Note, matras: str) -> Iterator[str]:
     if matras:
-        yield f"held {matras}"
+        yield say("held {matras}", matras=matras)
     if note.tone.sway:
-        yield "swinging slowly"
+        yield say("swinging slowly")
     if note.tone.loud:
-        yield "stronger" if note.tone.loud > 0 else "softer"
+        louder = note.tone.loud > 0
+        yield say_as("of a swara", "stronger") if louder else say_as("of a swara", "softer")
     if note.tone.tone:
-        yield "brighter" if note.tone.tone > 0 else "rounder"
+        brighter = note.tone.tone > 0
+        yield say_as("of a swara", "brighter") if brighter else say_as("of a swara", "rounder")
 
 
 def _matras(matras: Fraction) -> str:
@@ -49,6 +54,7 @@ def _matras(matras: Fraction) -> str:
     if matras == ONE:
         return ""
     if matras == HALF:
-        return "half a matra"
+        return say("half a matra")
     whole = matras.denominator == 1
-    return f"{number_word(int(matras)) if whole else f'{float(matras):g}'} matras"
+    number = number_word(int(matras)) if whole else f"{float(matras):g}"
+    return say("{number} matras", number=number)

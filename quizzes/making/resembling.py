@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from audio.line import Line
@@ -12,8 +12,10 @@ from quizzes.names import SAPTAK_NAMES, counted, listed
 from quizzes.ragas.choosing import beside
 from quizzes.ragas.evidence import Evidence, separates, share_in
 from quizzes.ragas.raga import Raga
+from quizzes.ragas.said import raga_name
 from quizzes.ragas.several import within_sentence
 from quizzes.ragas.words import letter_name, why
+from words import say
 
 NAMED = 3
 FINE = ("rest", "treatment")
@@ -40,11 +42,12 @@ class Resembles:
 
     def could(self, told: str) -> str:
         """Who could play it, but for the raga of which that is `told` already; "" where none."""
-        names = [one.name for one in self.makers if one.id not in {*self.apart, told}]
-        if not names:
+        others = [one for one in self.makers if one.id not in {*self.apart, told}]
+        if not others:
             return ""
-        what = "this as it stands" if self.is_broken else "the same phrase"
-        return f"{_some(names)} could play {what}."
+        if self.is_broken:
+            return say("{ragas} could play this as it stands.", ragas=_some(others))
+        return say("{ragas} could play the same phrase.", ragas=_some(others))
 
     def is_not(self, told: str) -> list[str]:
         """A sentence or two for each thing that tells it apart, but for what is `told`."""
@@ -56,22 +59,30 @@ class Resembles:
         said = []
         for others in list(same.values())[:NAMED]:
             evidence = self.apart[others[0].id]
-            text, left = "", [one.name for one in others if one.id != told]
+            sentences, left = [], [one for one in others if one.id != told]
             if len(left) == len(others):
-                because = _because(evidence, self.heard.line, self.raga, others[0])
-                text = f"{self.raga.name} and not {left.pop(0)}: {because}"
+                sentences.append(
+                    say(
+                        "{raga} and not {other}: {because}",
+                        raga=raga_name(self.raga),
+                        other=raga_name(left.pop(0)),
+                        because=_because(evidence, self.heard.line, self.raga, others[0]),
+                    )
+                )
             if left:
-                text += f" {self._by(evidence)} tells it from {_some(left)}, too."
-            if text:
-                said.append(text.strip())
+                sentences.append(self._by(evidence, _some(left)))
+            if sentences:
+                said.append(" ".join(sentences))
         return said
 
-    def _by(self, evidence: Evidence) -> str:
-        """`The rest on Ga`, which tells something."""
+    def _by(self, evidence: Evidence, ragas: str) -> str:
+        """`The rest on Ga tells it from Desh, too.`"""
         if evidence.by == "register":
-            return "Where it lies"
+            return say("Where it lies tells it from {ragas}, too.", ragas=ragas)
         name = letter_name(self.heard.swaras[evidence.of].letter)
-        return f"The rest on {name}" if evidence.by == "rest" else f"How {name} is held"
+        if evidence.by == "rest":
+            return say("The rest on {swara} tells it from {ragas}, too.", swara=name, ragas=ragas)
+        return say("How {swara} is held tells it from {ragas}, too.", swara=name, ragas=ragas)
 
     def leans(self) -> str:
         """By what finer thing it is rather another's, the first that there is; by where it lies
@@ -83,7 +94,7 @@ class Resembles:
                 theirs = _tells_by_register(self.heard, other, self.raga)
             if theirs is not None:
                 because = _because(theirs, self.heard.line, other, self.raga)
-                return f"It leans to {other.name}: {because}"
+                return say("It leans to {raga}: {because}", raga=raga_name(other), because=because)
         return ""
 
 
@@ -127,12 +138,18 @@ def _because(evidence: Evidence, line: Line, right: Raga, other: Raga) -> str:
     if evidence.by != "register":
         return within_sentence(why(evidence, line, right, other))
     octaves = {note.swara.octave for note in line.notes()}
-    lay = listed([name for octave, name in SAPTAK_NAMES.items() if octave in octaves])
-    theirs = listed(list(other.register.value))
-    return f"it lay in {lay}, where {right.name} lives; {other.name} lives in {theirs}."
+    return say(
+        "it lay in {saptaks}, where {raga} lives; {other} lives in {theirs}.",
+        saptaks=listed([say(name) for octave, name in SAPTAK_NAMES.items() if octave in octaves]),
+        raga=raga_name(right),
+        other=raga_name(other),
+        theirs=listed([say(name) for name in other.register.value]),
+    )
 
 
-def _some(names: list[str]) -> str:
+def _some(ragas: Sequence[Raga]) -> str:
     """The first of them, and how many more there are."""
-    more = len(names) - NAMED
-    return listed([*names[:NAMED], *([counted(more, "other raga")] if more > 0 else [])])
+    names, more = list(map(raga_name, ragas[:NAMED])), len(ragas) - NAMED
+    if more > 0:
+        names.append(counted(more, "{number} other raga", "{number} other ragas"))
+    return listed(names)

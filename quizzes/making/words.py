@@ -14,8 +14,10 @@ from quizzes.names import capital, in_letters, listed
 from quizzes.ragas.evidence import Evidence, swaras_of
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.resting import name_beside
+from quizzes.ragas.said import raga_name
 from quizzes.ragas.sounding import plain_line
 from quizzes.ragas.words import as_other, full_name, letter_name
+from words import say, to_say
 
 RANKS = (SURE, DOUBT, FREE)
 
@@ -66,63 +68,98 @@ def _is_the_same(one: Against, other: Against) -> bool:
 
 def against_in_words(raga: Raga, heard: Heard, against: Against) -> InWords:
     """One thing that speaks against a phrase."""
-    say = {
+    words = {
         "note": _note,
         "touch": _touch,
         "run": _run,
         "turn": _turn,
         "required": _required,
     }[against.why]
-    said = say(raga, heard, against)
-    text = f"In doubt: {said.text}" if against.how == DOUBT else capital(said.text)
-    return said._replace(text=text)
+    said = words(raga, heard, against)
+    if against.how == DOUBT:
+        return said._replace(text=say("In doubt: {text}", text=said.text))
+    return said._replace(text=capital(said.text))
 
 
 def _note(raga: Raga, heard: Heard, against: Against) -> InWords:
-    place = at_places((against.of, *against.also))
+    parts = {"raga": raga_name(raga), "place": at_places((against.of, *against.also))}
+    name = full_name(against.letter)
     if against.how != SURE:
-        name = full_name(against.letter)
-        return InWords(f"some teach {raga.name} with {name} ({place}), others without.")
+        return InWords(
+            say("some teach {raga} with {swara} ({place}), others without.", swara=name, **parts)
+        )
     forms = [full_name(one) for one in raga.notes.value if one.upper() == against.letter.upper()]
     if forms:
-        wrong = full_name(against.letter)
-        text = f"{raga.name} has {listed(forms)}, not {wrong} ({place})."
+        has = listed(forms)
+        text = say("{raga} has {forms}, not {swara} ({place}).", forms=has, swara=name, **parts)
     else:
-        text = f"{raga.name} does not touch {letter_name(against.letter)} ({place})."
+        name = letter_name(against.letter)
+        text = say("{raga} does not touch {swara} ({place}).", swara=name, **parts)
     return _mended(text, raga, heard, against)
 
 
 def _touch(raga: Raga, heard: Heard, against: Against) -> InWords:
-    name, place = full_name(against.letter), at_places((against.of, *against.also))
-    if against.how != SURE:
-        return InWords(
-            f"{name} is touched at {place}; some teach {raga.name} with it, others without."
-        )
-    return InWords(f"{name} is touched at {place}; {raga.name} has none.")
+    text = _TOUCHED if against.how == SURE else _TOUCHED_BY_SOME
+    place = at_places((against.of, *against.also))
+    return InWords(say(text, swara=full_name(against.letter), place=place, raga=raga_name(raga)))
+
+
+_TOUCHED = to_say("{swara} is touched at {place}; {raga} has none.")
+_TOUCHED_BY_SOME = to_say(
+    "{swara} is touched at {place}; some teach {raga} with it, others without."
+)
 
 
 def _run(raga: Raga, heard: Heard, against: Against) -> InWords:
     here, to = heard.swaras[against.of], heard.swaras[against.at]
     rises = to.steps > here.steps
-    way, move, named = ("up", "climb", "aroha") if rises else ("down", "fall", "avaroha")
-    name, place = name_beside(against.letter, raga.ever), at_place(against.of)
-    passes = f"here the {move} to {letter_name(to.letter)} goes through it ({place})"
+    parts = {
+        "raga": raga_name(raga),
+        "swara": name_beside(against.letter, raga.ever),
+        "to": letter_name(to.letter),
+        "place": at_place(against.of),
+    }
     if against.how == SURE:
-        text = f"{raga.name} leaves {name} out on the way {way}; {passes}."
+        text = say(_LEAVES_OUT_UP if rises else _LEAVES_OUT_DOWN, **parts)
         return _mended(text, raga, heard, against)
+    own_way = _own_way(raga, rises=rises)
     if _turns(raga, heard, against):
         run = in_letters(moved(heard.swaras[against.of - 1 : against.at + 1]))
-        text = f"it goes straight {way} in {run} (from {at_place(against.of - 1)}); we know no "
-        text += f"such turn of {raga.name}, whose {named} is vakra."
-        return InWords(text, _own_way(raga, rises=rises))
-    usually = f"{raga.name} usually leaves {name} out on the way {way}; {passes}"
+        place = at_place(against.of - 1)
+        text = _STRAIGHT_UP if rises else _STRAIGHT_DOWN
+        return InWords(say(text, raga=raga_name(raga), run=run, place=place), own_way)
+    usually = say(_USUALLY_UP if rises else _USUALLY_DOWN, **parts)
     if against.how == DOUBT:
-        return InWords(f"{usually}.", _own_way(raga, rises=rises))
+        return InWords(say("{text}.", text=usually), own_way)
     if "light" in raga.gait.value:
-        return InWords(f"{usually}, as a light raga may.", _own_way(raga, rises=rises))
+        return InWords(say("{text}, as a light raga may.", text=usually), own_way)
     if is_passed_by_some(raga, against.letter, rises=rises):
-        return InWords(f"{usually}, as some teach it.", _own_way(raga, rises=rises))
-    return InWords(f"{usually}. We have that from memory alone.", _own_way(raga, rises=rises))
+        return InWords(say("{text}, as some teach it.", text=usually), own_way)
+    return InWords(say("{text}. We have that from memory alone.", text=usually), own_way)
+
+
+_LEAVES_OUT_UP = to_say(
+    "{raga} leaves {swara} out on the way up; here the climb to {to} goes through it ({place})."
+)
+_LEAVES_OUT_DOWN = to_say(
+    "{raga} leaves {swara} out on the way down; here the fall to {to} goes through it ({place})."
+)
+_STRAIGHT_UP = to_say(
+    "it goes straight up in {run} (from {place}); we know no such turn of {raga}, whose aroha is "
+    "vakra."
+)
+_STRAIGHT_DOWN = to_say(
+    "it goes straight down in {run} (from {place}); we know no such turn of {raga}, whose avaroha "
+    "is vakra."
+)
+_USUALLY_UP = to_say(
+    "{raga} usually leaves {swara} out on the way up; here the climb to {to} goes through it "
+    "({place})"
+)
+_USUALLY_DOWN = to_say(
+    "{raga} usually leaves {swara} out on the way down; here the fall to {to} goes through it "
+    "({place})"
+)
 
 
 def _turns(raga: Raga, heard: Heard, against: Against) -> bool:
@@ -137,28 +174,35 @@ def _own_way(raga: Raga, *, rises: bool) -> Line:
 
 
 def _turn(raga: Raga, heard: Heard, against: Against) -> InWords:
-    turn = spoken(moved(heard.swaras[against.of : against.at + 1]))
-    text = f"{raga.name} does not go {turn} (from {at_place(against.of)})"
+    text = say(
+        "{raga} does not go {turn} (from {place})",
+        raga=raga_name(raga),
+        turn=spoken(moved(heard.swaras[against.of : against.at + 1])),
+        place=at_place(against.of),
+    )
     return InWords(_with_source(text, against))
 
 
 def _required(raga: Raga, heard: Heard, against: Against) -> InWords:
     turns = [turn for each in raga.required if each.letter == against.letter for turn in each.turns]
-    name = name_beside(against.letter, raga.ever)
-    place = at_places((against.of, *against.also))
-    told = listed([in_letters(turn) for turn in turns], "or")
-    text = f"{raga.name} has {name} only in turns such as {told} ({place})"
+    text = say(
+        "{raga} has {swara} only in turns such as {turns} ({place})",
+        raga=raga_name(raga),
+        swara=name_beside(against.letter, raga.ever),
+        turns=listed([in_letters(turn) for turn in turns], "or"),
+        place=at_places((against.of, *against.also)),
+    )
     return InWords(_with_source(text, against), plain_line(turns[0]))
 
 
 def _with_source(text: str, against: Against) -> str:
     if against.how == DOUBT:
-        return f"{text}, as far as our sources tell."
-    return f"{text}, as far as we know; we have that from memory alone."
+        return say("{text}, as far as our sources tell.", text=text)
+    return say("{text}, as far as we know; we have that from memory alone.", text=text)
 
 
 def _mended(text: str, raga: Raga, heard: Heard, against: Against) -> InWords:
     """With how it could go instead."""
     evidence = Evidence(against.why, raga.id, against.of, against.at)
     line = as_other(evidence, heard.line, raga)
-    return InWords(text, line, f"It could go {in_letters(swaras_of(line))}.")
+    return InWords(text, line, say("It could go {line}.", line=in_letters(swaras_of(line))))
