@@ -10,8 +10,11 @@ from dataclasses import replace
 from datetime import UTC, date, datetime
 from functools import partial
 from pathlib import Path
+from typing import Any
 
+from practice import broken_off
 from practice.backing import Backing
+from practice.broken_off import BrokenOff
 from practice.courses import (
     CourseChoice,
     course_choices,
@@ -293,8 +296,11 @@ class Practice(Remembered, OnInstrument):
             begun_at=self._begun_at,
         )
 
-    def start(self, minutes: float, mode: Mode = DAY) -> Session:
-        """Begin a session; one that still runs is ended first. Raises ModeError."""
+    def start(
+        self, minutes: float, mode: Mode = DAY, *, going_on: BrokenOff | None = None
+    ) -> Session:
+        """Begin a session, or go on with the one that was broken off; one that still runs is ended
+        first. Raises ModeError."""
         self.end()
         modes = self.modes()
         asked = modes.asked(mode)
@@ -304,7 +310,13 @@ class Practice(Remembered, OnInstrument):
         self._plan_now = self._plan(asked, minutes, modes.now, seed)
         self._last, self._before = None, self._recalled
         self._session = self._session_of(
-            self._plan_now, minutes, self.given, self._thresholds, self._log.append
+            self._plan_now,
+            minutes,
+            self.given,
+            self._thresholds,
+            self._log.append,
+            first=going_on.step if going_on else None,
+            on_step=lambda step, left_s: broken_off.keep(self.folder, mode, left_s, step),
         )
         return self._session
 
@@ -315,6 +327,7 @@ class Practice(Remembered, OnInstrument):
         given: Given,
         thresholds: Thresholds,
         keep: Callable[[Answer], object],
+        **more: Any,
     ) -> Session:
         settings = self.settings
         return Session(
@@ -335,7 +348,12 @@ class Practice(Remembered, OnInstrument):
             minutes=minutes,
             seeds=self._seeds,
             now=self._now,
+            **more,
         )
+
+    def broken_off(self) -> BrokenOff | None:
+        """The practice that was broken off in its midst and can be gone on with."""
+        return None if self._session is not None else broken_off.read(self.folder)
 
     def preview(self, deck: Deck, skill: str) -> Session:
         """A session that asks this one skill of a deck, which need not be on the shelf, as a
@@ -352,6 +370,11 @@ class Practice(Remembered, OnInstrument):
 
     def end(self) -> None:
         """End the running session, if any, and keep what it taught."""
+        if self._session is not None:
+            self._end_session()
+            broken_off.let_go(self.folder)
+
+    def _end_session(self) -> None:
         if self._session is not None:
             self._session.end()
             self._last, self._session = self._session, None
@@ -426,7 +449,8 @@ class Practice(Remembered, OnInstrument):
             raise
 
     def close(self) -> None:
-        self.end()
+        """Close everything; a practice that runs can be gone on with."""
+        self._end_session()
         self.speaker.close()
         self._backing.close()
         self.syncing.close()

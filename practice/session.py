@@ -42,7 +42,9 @@ class Outcome:
 
 
 class Session:
-    """A practice of so many minutes, each answer of which goes to `keep`; made by `Practice`."""
+    """A practice of so many minutes, each answer of which goes to `keep`; made by `Practice`. It
+    begins with the question `first` where one is given; `on_step` is told of each, and of the
+    seconds that are left."""
 
     def __init__(
         self,
@@ -56,8 +58,10 @@ class Session:
         minutes: float,
         seeds: Callable[[], int],
         now: Callable[[], datetime],
+        first: Step | None = None,
+        on_step: Callable[[Step, float], None] = lambda step, left_s: None,
     ) -> None:
-        self._plan, self._student = plan, student
+        self._plan, self._student, self._on_step = plan, student, on_step
         self._thresholds, self._now = thresholds, now
         self._instrument = instrument
         self._sounding = Sounding(speaker, instrument)
@@ -68,6 +72,7 @@ class Session:
             thresholds=thresholds,
             seeds=seeds,
             now=now,
+            first=first,
         )
         self._recorder = Recorder(keep, student, now)
         self._minutes = minutes
@@ -108,6 +113,7 @@ class Session:
             return None
         self._introducing, self._shown_heard = self._ready.shown is not None, False
         self._right_explained = self._explain_right(self._ready)
+        self._on_step(self._ready.step, self.seconds_left)
         return self._ready.step
 
     def _explain_right(self, ready: Ready) -> Future[Explanation]:

@@ -105,7 +105,8 @@ class Student:
 
 
 class StepMaker:
-    """Asks the plan what comes next and makes it; may run on a thread of its own."""
+    """Asks the plan what comes next and makes it; may run on a thread of its own. Where a practice
+    is gone on with, `first` is the question that was on view."""
 
     def __init__(
         self,
@@ -116,7 +117,9 @@ class StepMaker:
         thresholds: Thresholds,
         seeds: Callable[[], int],
         now: Callable[[], datetime],
+        first: Step | None = None,
     ) -> None:
+        self._first = first
         self._plan, self._student, self._thresholds = plan, student, thresholds
         self._instrument, self._seeds, self._now = instrument, seeds, now
         self._misses: Counter[str] = Counter()
@@ -125,6 +128,9 @@ class StepMaker:
 
     def make(self, number: int, *, seconds_left: float) -> Ready | None:
         """The step of this number, or None when nothing fits into the time that is left."""
+        if self._first is not None:
+            going_on, self._first = self._first, None
+            return self._ready(going_on)
         now = self._plan.now_at(time.monotonic(), self._now())
         pick = self._plan.pick(now, seconds_left=seconds_left)
         if pick is None:
@@ -147,10 +153,14 @@ class StepMaker:
             reason=str(pick.reason),
             once_more=introduced and not pick.is_new,
         )
+        return self._ready(step)
+
+    def _ready(self, step: Step) -> Ready:
+        question = step.question
         cue = self._begun(question.cue)
         explained, shown = None, None
-        if introduced:
-            explained = kind_of(pick.skill).explain(question, question.right[0])
+        if step.introduction is not None:
+            explained = kind_of(question.skill).explain(question, question.right[0])
             shown = self._begun(explained.intro_cue or explained.right_cue)
         return Ready(step, loop_of(cue.score), cue.blocks, explained, shown)
 

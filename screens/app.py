@@ -19,7 +19,8 @@ from kivy.clock import Clock
 from kivy.core.window import Window
 from kivy.uix.screenmanager import NoTransition, ScreenManager
 
-from practice import Mode, Practice, PracticeError, Summary
+from practice import Mode, Practice, PracticeError, Session, Summary
+from practice.broken_off import BrokenOff
 from practice.errors import StudentsError
 from practice.students import Known, Students
 from scheduler import SchedulerError
@@ -131,6 +132,7 @@ class KaanApp(App):
             PracticeScreen(
                 practice,
                 on_begin=self.begin,
+                on_go_on=self.go_on,
                 on_away=self.go,
                 on_which=self.choose_which,
                 name="practice",
@@ -289,7 +291,13 @@ class KaanApp(App):
 
     def begin(self, minutes: int, mode: Mode | None = None) -> None:
         """Start a session, of the day unless in another mode, and drill it. Raises ModeError."""
-        session = self.practice.start(minutes, mode or Mode())
+        self._drill(self.practice.start(minutes, mode or Mode()))
+
+    def go_on(self, broken_off: BrokenOff) -> None:
+        """Go on with a practice that was broken off, at its question. Raises ModeError."""
+        self._drill(self.practice.start(broken_off.minutes, broken_off.mode, going_on=broken_off))
+
+    def _drill(self, session: Session) -> None:
         self.go("drill")
         self._screen("drill").begin(session)
 

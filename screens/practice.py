@@ -18,6 +18,7 @@ from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
 from practice import Mode, ModeChoice, Outlook, Practice, PracticeError
+from practice.broken_off import BrokenOff
 from scheduler import LogError
 from screens import theme
 from screens.desk import not_asked_words
@@ -25,7 +26,7 @@ from screens.keys import KaanScreen
 from screens.look import load_kv, look, text_px
 from screens.modes import ModeRow
 from screens.students import who_words
-from words import say, to_say
+from words import say, say_many, to_say
 
 NAME = "Kaan"
 NECK = 88
@@ -70,6 +71,8 @@ class PracticeScreen(KaanScreen):
     """Why some mode cannot be had."""
     change = StringProperty("")
     """What leads on from the mode."""
+    going_on = StringProperty("")
+    """What is left of a practice that was broken off; "" where none was."""
     has_phrases = BooleanProperty(False)
     """Whether a phrase was ever kept."""
 
@@ -78,12 +81,14 @@ class PracticeScreen(KaanScreen):
         practice: Practice,
         *,
         on_begin: Callable[[int, Mode], None],
+        on_go_on: Callable[[BrokenOff], None],
         on_away: Callable[[str], None],
         on_which: Callable[[Mode], None],
         **kwargs: Any,
     ) -> None:
         self.practice, self.on_begin, self.on_away = practice, on_begin, on_away
-        self.on_which = on_which
+        self.on_which, self.on_go_on = on_which, on_go_on
+        self._broken_off: BrokenOff | None = None
         self.mode = Mode()
         self._wants_lesson = False  # away to set one, to prepare for it then
         self._choices: dict[str, ModeChoice] = {}
@@ -112,6 +117,7 @@ class PracticeScreen(KaanScreen):
         self.troubles = "\n\n".join(self._told())
         with suppress(LogError):  # which is told as soon as something is to be kept
             self.has_phrases = self.practice.has_kept_phrases()
+        self._offer_to_go_on()
         self.ids.roll.scroll_y = 1.0  # troubles stand at its top
         is_set = self._wants_lesson and self.practice.lesson_words()
         self._wants_lesson = False
@@ -120,6 +126,26 @@ class PracticeScreen(KaanScreen):
     def on_leave(self, *_: Any) -> None:
         """Nothing is looked for any more."""
         self._let_go()
+
+    def _offer_to_go_on(self) -> None:
+        self._broken_off = self.practice.broken_off()
+        self.going_on = ""
+        if self._broken_off is not None:
+            left = max(1, round(self._broken_off.minutes))
+            self.going_on = say_many(
+                "Go on where you were: {count} minute left",
+                "Go on where you were: {count} minutes left",
+                left,
+            )
+
+    def go_on(self) -> None:
+        """Go on with the practice that was broken off; where that cannot be had any more, it is
+        offered no longer."""
+        try:
+            if self._broken_off is not None:
+                self.on_go_on(self._broken_off)
+        except PracticeError:
+            self._broken_off, self.going_on = None, ""
 
     def _told(self) -> list[str]:
         """What keeps cues from being heard, first, then what had to be mended."""
@@ -238,7 +264,7 @@ class PracticeScreen(KaanScreen):
         """Nowhere to go back to; leaving the app is left to the window."""
 
     def main_thing(self) -> Widget | None:
-        return self.ids.begin
+        return self.ids.go_on if self.going_on else self.ids.begin
 
     def _place(self, *_: Any) -> None:
         """Modes and words above, minutes and the start at the foot; the neck along one side."""
