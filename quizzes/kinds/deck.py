@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from quizzes.decks.cues import seconds_of
 from quizzes.decks.deck import KIND, Asked
 from quizzes.decks.posed import posed_in, skill_id
+from quizzes.errors import UnknownSkill
 from quizzes.explanation import Explanation
 from quizzes.kin import kin_of
 from quizzes.kinds.deck_choices import ChooseOne, ChooseSeveral, TrueOrFalse
@@ -18,8 +19,9 @@ from quizzes.kinds.deck_swaras import WriteSwaras
 from quizzes.kinds.deck_write import WritePhrase
 from quizzes.kinds.raga_from_phrase import RagaFromPhraseKind
 from quizzes.levels import Level
-from quizzes.names import number_word
+from quizzes.names import counted
 from quizzes.question import Kind, Mark, Question, Setting, Skill
+from words import to_say
 
 FORMS: Mapping[str, Form] = {
     "choose-one": ChooseOne(),
@@ -35,13 +37,16 @@ class DeckKind:
     """Hands on to the form of the question. Nothing is asked as shipped: decks bring their own."""
 
     name = KIND
-    title = "What your teacher asks"
+    title = to_say("What your teacher asks")
 
     def __init__(self, kinds: Mapping[str, Kind]) -> None:
         self._among, self._phrase = KindAmong(kinds), PhraseAmong()
 
     def skills(self) -> tuple[Skill, ...]:
         return ()
+
+    def name_of(self, skill: str) -> str:
+        raise UnknownSkill(f"{skill!r} is of a deck; its name stands there")
 
     def make(self, skill: str, *, seed: int, setting: Setting) -> Question:
         return self._way(skill, setting).make(
@@ -61,7 +66,11 @@ class DeckKind:
         return None
 
     def several(self, count: int) -> str:
-        return f"{number_word(count)} of your teacher's questions"
+        return counted(
+            count,
+            "{number} of your teacher's questions",
+            "{number} of your teacher's questions",
+        )
 
     def _way(self, skill: str, setting: Setting) -> Form | KindAmong | PhraseAmong:
         entry = posed_in(skill, setting).entry

@@ -21,6 +21,7 @@ from quizzes.kinds.deck_form import (
 )
 from quizzes.names import listed
 from quizzes.question import KEYS_APART, Choice, Mark, Question, Setting
+from words import say
 
 READING_S, DECIDING_S = 5.0, 1.5
 """What a question takes, and what each of its choices takes besides."""
@@ -152,7 +153,8 @@ class ChooseSeveral(ChooseOne):
 
     def counted(self, rights: Sequence[str], chosen: Sequence[str]) -> str:
         hit, wrong = len(set(rights) & set(chosen)), len(set(chosen) - set(rights))
-        return f"{hit} of {len(rights)} found" + (f", {wrong} too many" if wrong else "")
+        found = say("{hit} of {whole} found", hit=hit, whole=len(rights))
+        return say("{share}, {added} too many", share=found, added=wrong) if wrong else found
 
     def chance(self, entry: Asked) -> float:
         return 1 / ((1 << len(entry.offered)) - 1)
@@ -168,7 +170,7 @@ class TrueOrFalse(ChooseOne):
         found: dict[str, Offered] = {}
         for verdict in (True, False):
             reasons = [one for one in entry.offered if one.holds in (verdict, None)]
-            name = _verdict(verdict).casefold()
+            name = _id_of(verdict)
             for each, one in zip(ids_of(one.text for one in reasons), reasons, strict=True):
                 is_right = one.right and verdict == entry.holds
                 found[f"{name}-{each}"] = Offered(
@@ -188,12 +190,12 @@ class TrueOrFalse(ChooseOne):
 
     def label(self, one: Offered) -> str:
         verdict = _verdict(bool(one.holds))
-        return f"{verdict}: {one.text}" if one.text else verdict
+        return say("{verdict}: {why}", verdict=verdict, why=one.text) if one.text else verdict
 
     def counted(self, rights: Sequence[str], chosen: Sequence[str]) -> str:
         verdicts = {each.partition("-")[0] for each in (*rights, *chosen)}
         is_half = len(verdicts) == 1 and not set(chosen) <= set(rights)
-        return "the verdict, but not the reason" if is_half else ""
+        return say("the verdict, but not the reason") if is_half else ""
 
     def mark(self, question: Question, given: str) -> Mark:
         question.choice(given)
@@ -209,4 +211,9 @@ class TrueOrFalse(ChooseOne):
 
 
 def _verdict(holds: bool) -> str:
-    return "True" if holds else "False"
+    return say("True") if holds else say("False")
+
+
+def _id_of(holds: bool) -> str:
+    """How the ids of what goes with a verdict begin."""
+    return "true" if holds else "false"

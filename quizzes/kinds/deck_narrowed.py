@@ -12,6 +12,7 @@ from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.kin import kin_of
 from quizzes.question import Choice, Kind, Mark, Question, Setting, Skill
+from words import say
 
 TRIES, FULL_TRIES = 40, 12
 """So often a question is drawn until it offers two of the answers that are named, and until it
@@ -151,7 +152,7 @@ def skill_for(deck: str, entry: Narrowed, own: Skill) -> Skill:
         own,
         id=made,
         kind=KIND,
-        name=f"{entry.name}: {own.name}",
+        name=say("{name}: {what}", name=entry.name, what=own.name),
         cluster=f"deck {deck} {entry.id}",
         chance=1 / len(entry.among),
         kin=kin_of(made),

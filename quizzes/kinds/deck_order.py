@@ -23,6 +23,7 @@ from quizzes.kinds.deck_form import (
 )
 from quizzes.question import KEYS_APART, Choice, Mark, Question, Setting
 from quizzes.stages.order import Order, Pair
+from words import say, say_many
 
 MOST_LISTED = 1000
 """So many right orders a question lists at most; others are right all the same."""
@@ -85,12 +86,14 @@ class PutInOrder:
 
     def introduce(self, question: Question) -> str:
         entry = asked_in(question)
-        one = "The order is" if len(question.right) == 1 else "One right order is"
-        right = in_turn(entry.things)
+        is_one, right = len(question.right) == 1, in_turn(entry.things)
+        if len(right) <= IN_A_ROW and is_one:
+            return told(entry, say("The order is: {things}", things=right))
         if len(right) <= IN_A_ROW:
-            return told(entry, f"{one}: {right}")
+            return told(entry, say("One right order is: {things}", things=right))
         below = (f"{number}. {thing}" for number, thing in enumerate(entry.things, 1))
-        return "\n".join(filter(None, [f"{entry.prompt} {one}:", *below, entry.why]))
+        one = say("The order is:") if is_one else say("One right order is:")
+        return "\n".join(filter(None, [f"{entry.prompt} {one}", *below, entry.why]))
 
     def chance(self, entry: Asked) -> float:
         return _chance(entry)
@@ -178,18 +181,26 @@ def count_of(order: Order, things: Sequence[str]) -> int:
 
 def _counted(order: Order, put: Sequence[str]) -> str:
     whole = len(order.pairs(put))
-    return f"{whole - len(order.broken(put))} of {whole} pair{'s' * (whole != 1)} in order"
+    return say_many(
+        "{right} of {count} pair in order",
+        "{right} of {count} pairs in order",
+        whole,
+        right=whole - len(order.broken(put)),
+    )
 
 
 def _broken(order: Order, put: Sequence[str], names: dict[str, str]) -> list[str]:
     """Of the pairs that the teacher gave, those that stand the wrong way round, and why."""
     at = {each: place for place, each in enumerate(put)}
     found = [pair for pair in order.told if at[pair.first] > at[pair.then]]
-    return [
-        f"{_begun(names[pair.first])} comes before {quoted(names[pair.then])}"
-        + (f": {pair.why}" if pair.why else ".")
-        for pair in found[:MOST_TOLD]
-    ]
+    return [_told(pair, names) for pair in found[:MOST_TOLD]]
+
+
+def _told(pair: Pair, names: dict[str, str]) -> str:
+    parts = {"first": _begun(names[pair.first]), "then": quoted(names[pair.then])}
+    if not pair.why:
+        return say("{first} comes before {then}.", **parts)
+    return say("{first} comes before {then}: {why}", why=pair.why, **parts)
 
 
 def _begun(text: str) -> str:

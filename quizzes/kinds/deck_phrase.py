@@ -29,6 +29,7 @@ from quizzes.ragas.raga import Raga
 from quizzes.ragas.sounding import cue_of, dwelling_line, plain_line
 from quizzes.ragas.telling import LENGTHS
 from quizzes.ragas.tradition import ragas
+from words import say
 
 TRIES = 120
 """So many phrases are grown at most until one tells the raga from all others."""
@@ -51,7 +52,7 @@ class PhraseAmong:
             line, others = grown_apart(fresh, known[right], others)
         whole = [known[right], *others]
         choices = fresh.shuffled(
-            [Choice(one.id, one.name, _skill_of(skill, entry, one.id)) for one in whole]
+            [Choice(one.id, say(one.name), _skill_of(skill, entry, one.id)) for one in whole]
         )
         strings = shared_strings(whole)
         cue = cue_of(
@@ -70,7 +71,7 @@ class PhraseAmong:
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt="Which raga is it?",
+            prompt=say("Which raga is it?"),
             choices=tuple(choices),
             right=(right,),
             cue=cue,
@@ -97,14 +98,18 @@ class PhraseAmong:
         return explanation_of(
             question,
             given,
-            why=f"{why} {right.about}".strip(),
+            why=f"{why} {_about(right)}".strip(),
             given_line=_own_line(question, answered),
-            given_plays=f"a phrase of {answered.name}",
+            given_plays=say("a phrase of {raga}", raga=say(answered.name)),
         )
 
     def introduce(self, question: Question) -> str:
         right = ragas(question.setting.tradition)[question.right[0]]
-        return f"{right.name}. {right.about}".strip()
+        return f"{say('{text}.', text=say(right.name))} {_about(right)}".strip()
+
+
+def _about(raga: Raga) -> str:
+    return say(raga.about) if raga.about else ""
 
 
 def _entry(posed: Posed) -> Narrowed:
@@ -144,8 +149,8 @@ def skills_of(deck: str, entry: Narrowed, tradition: str) -> tuple[Skill, ...]:
 def _name_of(entry: Narrowed, raga: Raga) -> str:
     """As the teacher calls the question, else as the kind calls its own."""
     if entry.name == RagaFromPhraseKind.title:
-        return f"{raga.name} from a phrase"
-    return f"{entry.name}: {raga.name}"
+        return say("{raga} from a phrase", raga=say(raga.name))
+    return say("{name}: {what}", name=entry.name, what=say(raga.name))
 
 
 def _skill_of(skill: str, entry: Narrowed, raga: str) -> str | None:
@@ -195,9 +200,18 @@ def _treated(right: Raga, others: Sequence[Raga]) -> Mapping[str, str]:
 def _left_open(question: Question, left: Sequence[Raga], right: Raga) -> str:
     """Of ragas that nothing in the phrase tells from the right one."""
     entry = _entry(posed_in(question.skill, question.setting))
-    gives = "your teacher gives it as" if right.id in entry.phrases else "it is known as"
-    names = listed([other.name for other in left], "or")
-    return f"Nothing in it rules out {names}; {gives} a phrase of {right.name}."
+    names = listed([say(other.name) for other in left], "or")
+    if right.id in entry.phrases:
+        return say(
+            "Nothing in it rules out {ragas}; your teacher gives it as a phrase of {right}.",
+            ragas=names,
+            right=say(right.name),
+        )
+    return say(
+        "Nothing in it rules out {ragas}; it is known as a phrase of {right}.",
+        ragas=names,
+        right=say(right.name),
+    )
 
 
 def _own_line(question: Question, raga: Raga) -> Line:

@@ -24,6 +24,7 @@ from quizzes.kinds.deck_form import (
 )
 from quizzes.names import counted
 from quizzes.question import KEYS_APART, Choice, Mark, Question, Setting
+from words import in_script, say
 
 FEWEST_KEYS, FEWEST_WRONG = 8, 3
 """So many keys there are at least, and so many of them no line needs."""
@@ -49,7 +50,7 @@ class WriteSwaras:
             fresh,
             seed=seed,
             setting=setting,
-            choices=tuple(Choice(key, key) for key in keys),
+            choices=tuple(Choice(key, in_script(key)) for key in keys),
             right=tuple(dict.fromkeys(entry.lines)),
             answer_on="written",
             luck=self.chance(entry),
@@ -71,8 +72,8 @@ class WriteSwaras:
         label, is_right = KEYS_APART.join(line), given in question.right
         heard = entry.cue.sargam
         return Explanation(
-            right_label=label,
-            given_label=KEYS_APART.join(written),
+            right_label=in_script(label),
+            given_label=in_script(KEYS_APART.join(written)),
             why=why_of(entry, [] if is_right else [_first_slip(line, written)]),
             right_cue=right_cue(question, "" if heard else label),
             given_cue=None
@@ -94,7 +95,10 @@ class WriteSwaras:
 
 
 def _line_is(question: Question, label: str) -> str:
-    return f"The line is {label}" if len(question.right) == 1 else f"One right line is {label}"
+    label = in_script(label)
+    if len(question.right) == 1:
+        return say("The line is {line}", line=label)
+    return say("One right line is {line}", line=label)
 
 
 def _needed(entry: Asked) -> list[Swara]:
@@ -139,9 +143,25 @@ def _first_slip(line: Swaras, written: Swaras) -> str:
     at, to = wrong[0]
     if at is None:
         assert to is not None  # one of the two always is there
-        where = f"Swara {to + 1} that you wrote ({written[to]}) is too much."
+        yours = in_script(written[to])
+        where = say(
+            "Swara {place} that you wrote ({swara}) is too much.", place=to + 1, swara=yours
+        )
     elif to is None:
-        where = f"Swara {at + 1} ({line[at]}) is missing."
+        was = in_script(line[at])
+        where = say("Swara {place} ({swara}) is missing.", place=at + 1, swara=was)
     else:
-        where = f"Swara {at + 1} was {line[at]}; you wrote {written[to]}."
-    return where + (f" That is the first of {counted(len(wrong), 'slip')}." if wrong[1:] else "")
+        where = say(
+            "Swara {place} was {was}; you wrote {given}.",
+            place=at + 1,
+            was=in_script(line[at]),
+            given=in_script(written[to]),
+        )
+    if not wrong[1:]:
+        return where
+    many = counted(
+        len(wrong),
+        "That is the first of {number} slip.",
+        "That is the first of {number} slips.",
+    )
+    return f"{where} {many}"

@@ -23,6 +23,7 @@ from quizzes.fresh import Fresh
 from quizzes.kinds.deck_form import asked_in, entry_of, question_of, slow_cue, told, why_of
 from quizzes.names import capital, swara_name
 from quizzes.question import Choice, Mark, Question, Setting
+from words import in_script, say
 
 PARTS = {"lengths": LENGTH, "ornaments": ORNAMENT}
 SIGNS = {"lengths": "lengths", "ornaments": "hands"}
@@ -80,7 +81,9 @@ class WritePhrase:
         return replace(found, why=why, slow_cue=slow_cue(question))
 
     def introduce(self, question: Question) -> str:
-        return told(asked_in(question), f"The phrase is {question.right[0]}")
+        return told(
+            asked_in(question), say("The phrase is {phrase}", phrase=in_script(question.right[0]))
+        )
 
     def chance(self, entry: Asked) -> float:
         """Of any line of a scale that is as long."""
