@@ -5,7 +5,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from audio.mizrab import mizrab
 from quizzes.stages.fitting import fits
 from quizzes.stages.layouts import layouts
 from quizzes.stages.tradition import form
@@ -25,5 +24,3 @@ def said_of_stages() -> Iterator[tuple[str, str]]:
         yield from (("assets/stages/fit.toml", text) for text in said if text)
     for layout in layouts().values():
         yield from (("assets/stages/layout.toml", part.why) for part in layout.parts)
-    for gat in mizrab().gats:
-        yield from (("assets/mizrab.toml", text) for text in (gat.name, gat.about))
