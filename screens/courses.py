@@ -116,7 +116,8 @@ class CoursesScreen(RemovingScreen):
         self._edit(draft)
 
     def _remove(self, choice: CourseChoice, name: str) -> None:
-        self.remove(name, lambda: Removed(self.practice.shelf, choice.id, self._path(choice)))
+        shelf, path = self.practice.shelf, self._path(choice)
+        self.ask_to_remove(name, lambda: Removed(shelf, choice.id, path))
 
     def follow(self) -> None:
         self.practice.take_given()

@@ -146,10 +146,6 @@ class DeckScreen(EditingScreen):
     def _put_head(self, values: dict[str, Any]) -> None:
         self.editing.put_head(**values)
 
-    def on_done(self, *_: Any) -> None:
-        """It stands at the top."""
-        self.ids.roll.to_top()
-
     # Showing.
 
     def show(self) -> None:

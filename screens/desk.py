@@ -49,18 +49,10 @@ class DeckRow(Column):
     fault = StringProperty("")
     begun = BooleanProperty(False)
     more = BooleanProperty(False)
-    asked = BooleanProperty(False)
-    """Whether removing it was touched once."""
 
     def on_turn(self) -> None:
         """What can be done with it is wanted, or no more."""
-        self.more, self.asked = not self.more, False
-
-    def remove(self) -> None:
-        """The first touch asks, the second removes."""
-        if self.asked:
-            self.dispatch("on_remove")
-        self.asked = True
+        self.more = not self.more
 
     def on_open(self) -> None:
         """It is to be edited."""
@@ -101,10 +93,6 @@ class DeskScreen(RemovingScreen):
         """List afresh: decks may have been changed meanwhile."""
         self.trouble = self.done = ""
         self.show()
-
-    def on_done(self, *_: Any) -> None:
-        """It stands at the top."""
-        self.ids.roll.to_top()
 
     def show(self) -> None:
         """List the decks as they lie in the folder."""
@@ -158,7 +146,7 @@ class DeskScreen(RemovingScreen):
             self.practice.shelf.remove(row.kept.id)
             return gone
 
-        self.remove(row.text, take_away)
+        self.ask_to_remove(row.text, take_away)
 
     def follow(self) -> None:
         self.practice.take_given()

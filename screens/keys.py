@@ -1,19 +1,27 @@
 """What a key does: walks from thing to thing, presses, goes back; first the screen itself is asked.
 
+F1, and "?" where the screen has no other use for it, lists the keys of what is on view; Escape and
+a tablet's back key go back one step, from a sheet or a toast first.
+
 Kivy's own focus asks the system for a keyboard, which on a tablet shows one; only fields that are
 written in need that. Everything else is focused here.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
 from kivy.core.window import Window
 from kivy.uix.screenmanager import Screen
+from kivy.uix.scrollview import ScrollView
 from kivy.uix.textinput import TextInput
 from kivy.uix.widget import Widget
 
+from screens.key_sign import KeySign
 from screens.look import look
+from screens.said import Sheet, Toast
+from words import say, to_say
 
 NAMES = {
     8: "backspace",
@@ -28,10 +36,35 @@ NAMES = {
     280: "pageup",
     281: "pagedown",
     276: "left",
+    282: "f1",
+    1001: "escape",  # the back key of a tablet, by its older number; by its newer one it is 27
 }
 ONCE = {"enter", "space", "escape", "t", "T", *"0123456789"}
 """Keys that do one thing however long they are held; T taps in time."""
 BACKWARD, FORWARD = ("up", "left"), ("down", "right")
+PAGES = {"pageup": 1, "pagedown": -1}
+PAGE = 0.8
+"""So much of what is on view is rolled on by a key."""
+
+Said = tuple[str, str]
+"""A key, and what it does."""
+COMMON = (
+    ("Tab", to_say("On to the next thing; with Shift, back")),
+    ("Enter", to_say("Touch what has the frame; where nothing has, what shines in brass")),
+    ("Esc", to_say("One step back")),
+    ("F1", to_say("These keys")),
+)
+ARROWS, PAGE_KEYS = to_say("Arrows"), to_say("Page Up, Page Down")
+
+
+def common_keys() -> tuple[Said, ...]:
+    """What keys do on every screen."""
+    return (
+        *((key, say(does)) for key, does in COMMON[:2]),
+        (say(ARROWS), say("On and back, where nothing else is said")),
+        (say(PAGE_KEYS), say("Roll what is longer than its room")),
+        *((key, say(does)) for key, does in COMMON[2:]),
+    )
 
 
 def key_name(key: int, modifiers: list[str]) -> str:
@@ -41,6 +74,8 @@ def key_name(key: int, modifiers: list[str]) -> str:
     if not 32 < key < 127:
         return ""
     letter = chr(key)
+    if letter == "/" and "shift" in modifiers:  # on many keyboards; F1 is on all
+        return "?"
     raised = ("shift" in modifiers) != ("capslock" in modifiers)
     return letter.upper() if raised else letter
 
@@ -50,6 +85,56 @@ class KaanScreen(Screen):
 
     back_to = ""
     """The screen that Escape leads to; empty where it leads nowhere."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        self.lies_over: Sheet | None = None
+        """What lies over it until it is answered."""
+        super().__init__(**kwargs)
+        self.bind(on_leave=lambda _: self.close_sheet())
+
+    def ask(self, question: str, about: str, do: tuple[str, Callable[[], None]], stay: str) -> None:
+        """Ask before something is done: `do` says and does it, `stay` leaves it."""
+        self._lay_over(
+            Sheet(
+                title=question, about=about, ways=(do, (stay, _nothing)), on_close=self.close_sheet
+            )
+        )
+
+    def list_keys(self) -> None:
+        """Tell what keys do here; asked again, no more."""
+        if self.lies_over is not None:
+            self.close_sheet()
+            return
+        rows = list(dict.fromkeys((*keys_of(self), *common_keys())))
+        ways = ((say("Back to what was"), _nothing),)
+        self._lay_over(Sheet(title=say("Keys"), rows=rows, ways=ways, on_close=self.close_sheet))
+
+    def _lay_over(self, sheet: Sheet) -> None:
+        self.close_sheet()
+        focus_on(self, None)
+        self.lies_over = sheet
+        self.add_widget(sheet)
+
+    def close_sheet(self) -> None:
+        """Take away what lies over it."""
+        if self.lies_over is not None:
+            self.remove_widget(self.lies_over)
+            self.lies_over = None
+
+    def put_by(self) -> bool:
+        """Take away a sheet, or else what was said in passing; whether there was any."""
+        if self.lies_over is not None:
+            self.close_sheet()
+            return True
+        for part in self.walk(restrict=True):
+            if isinstance(part, Toast) and part.shown:
+                part.put_by()
+                return True
+        return False
+
+    def keys_said(self) -> Sequence[Said]:
+        """The keys that are the screen's own just now."""
+        return ()
 
     def back(self) -> None:
         """Leave for the screen before."""
@@ -79,12 +164,17 @@ class KaanScreen(Screen):
         """It is to be shown no more: let go of threads and of what is still going on."""
 
 
+def _nothing() -> None:
+    """Leave everything as it was."""
+
+
 class Keys:
     """Brings the window's keys to the screen on view. One for a window."""
 
     def __init__(self, manager: Any) -> None:
         self._manager = manager
         self._held = ""
+        self._sign = KeySign(manager)
         Window.bind(
             on_key_down=self._on_key_down,
             on_key_up=self._on_key_up,
@@ -93,6 +183,7 @@ class Keys:
 
     def close(self) -> None:
         """Let go of the window."""
+        self._sign.close()
         Window.unbind(
             on_key_down=self._on_key_down,
             on_key_up=self._on_key_up,
@@ -119,7 +210,8 @@ class Keys:
         return self.take(name, backward="shift" in modifiers, again=again)
 
     def _shortcut(self, name: str) -> bool:
-        return bool(name) and bool(self._manager.current_screen.take_shortcut(name))
+        screen = self._manager.current_screen
+        return bool(name) and screen.lies_over is None and bool(screen.take_shortcut(name))
 
     def _on_key_up(self, *_: Any) -> bool:
         self._held = ""
@@ -129,7 +221,7 @@ class Keys:
         """Use one key; True if it was used. `again` says that it has been held since before."""
         screen = self._manager.current_screen
         here = focused_in(screen)
-        if isinstance(here, TextInput) and here.focus and name != "tab":
+        if isinstance(here, TextInput) and here.focus and name not in ("tab", "f1"):
             if name == "escape":
                 here.focus = False
             return name == "escape"
@@ -137,14 +229,26 @@ class Keys:
             return True  # else it would run through what has not been read yet
         look.by_keys = True
         if name == "escape":
-            screen.back()
+            if not screen.put_by():
+                screen.back()
+            return True
+        if name == "f1":
+            screen.list_keys()
             return True
         if name == "tab":
             return _walk(screen, here, -1 if backward else 1)
-        if screen.take_key(name) or (here is not None and _offer(here, name)):
+        if screen.lies_over is None and screen.take_key(name):
             return True
+        if here is not None and _offer(here, name):
+            return True
+        if name == "?":
+            screen.list_keys()
+            return True
+        if name in PAGES:
+            return _roll(screen.lies_over or screen, PAGES[name])
         if name in ("enter", "space"):
-            thing = here if here is not None else screen.main_thing()
+            main = screen.main_thing if screen.lies_over is None else lambda: screen.lies_over.main
+            thing = here if here is not None else main()
             if thing is not None and hasattr(thing, "press"):
                 thing.press()
             return True
@@ -158,16 +262,43 @@ def _offer(thing: Any, name: str) -> bool:
 
 
 def things_in(screen: Widget) -> list[Any]:
-    """Everything on a screen that can be focused, in reading order.
+    """Everything on a screen that can be focused, in reading order; where a sheet lies over it,
+    what is on that.
 
     What the keys stand on stays among it when it can no more be used, as a plate at the end of its
     steps: the next Enter is then meant for it and must not press the main thing instead.
     """
     return [
         thing
-        for thing in screen.walk(restrict=True)
+        for thing in (getattr(screen, "lies_over", None) or screen).walk(restrict=True)
         if getattr(thing, "can_focus", False) and (thing.focused or not thing.disabled)
     ]
+
+
+def keys_of(screen: Any) -> Iterator[Said]:
+    """What the screen says of its keys, and each thing on view on it of its own."""
+    yield from screen.keys_said()
+    for thing in screen.walk(restrict=True):
+        said = getattr(thing, "keys_said", None)
+        if said is not None and thing is not screen and _is_on_view(thing):
+            yield from said()
+
+
+def _is_on_view(thing: Any) -> bool:
+    """Whether it can be used, as far as its parents let it."""
+    return not thing.disabled and min(thing.size) > 0 and thing.opacity > 0
+
+
+def _roll(root: Widget, way: int) -> bool:
+    """Roll by a page, up (1) or down (-1), what can be rolled so."""
+    for roll in root.walk(restrict=True):
+        if isinstance(roll, ScrollView) and roll.do_scroll_y and not roll.disabled:
+            beyond = roll.viewport_size[1] - roll.height
+            if beyond > 1:
+                further = roll.scroll_y + way * PAGE * roll.height / beyond
+                roll.scroll_y = min(1.0, max(0.0, further))
+                return True
+    return False
 
 
 def focused_in(screen: Widget) -> Any:

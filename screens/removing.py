@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from typing import Any, Protocol
 
 from kivy.properties import StringProperty
@@ -10,6 +11,7 @@ from kivy.uix.widget import Widget
 
 from practice import PracticeError
 from screens.keys import KaanScreen
+from words import say
 
 
 class Gone(Protocol):
@@ -42,6 +44,15 @@ class RemovingScreen(KaanScreen):
     def follow(self) -> None:
         """Let what is asked follow."""
         raise NotImplementedError
+
+    def ask_to_remove(self, name: str, take_away: Callable[[], Gone]) -> None:
+        """Ask, and then remove what is called so."""
+        self.ask(
+            say("Remove {name}?", name=name),
+            say("What was answered stays in the log."),
+            (say("Remove it"), partial(self.remove, name, take_away)),
+            say("Keep it"),
+        )
 
     def remove(self, name: str, take_away: Callable[[], Gone]) -> None:
         """Remove what is called so; `take_away` does that, and may raise PracticeError or

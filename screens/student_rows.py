@@ -20,22 +20,12 @@ class StudentMore(Column):
 
     name = StringProperty("")
     may_go = BooleanProperty(True)
-    asked = BooleanProperty(False)
-    """Whether setting aside was touched once."""
 
     def _words(self) -> str:
-        """What setting aside does, or why it cannot be."""
-        if not self.may_go:
-            return PRACTISES
-        return SET_ASIDE if self.asked else ""
+        return "" if self.may_go else PRACTISES
 
-    words = AliasProperty(_words, bind=("may_go", "asked"))
-
-    def set_aside(self) -> None:
-        """The first touch asks, the second does it."""
-        if self.asked:
-            self.dispatch("on_set_aside")
-        self.asked = True
+    words = AliasProperty(_words, bind=("may_go",))
+    """Why they cannot be set aside."""
 
     def on_rename(self, name: str) -> None:
         """They are to be called so."""

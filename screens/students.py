@@ -20,7 +20,7 @@ from screens.keys import KaanScreen, focus_on
 from screens.look import load_kv
 from screens.name_words import CANNOT
 from screens.notes import SA_NOTES, note_of
-from screens.student_rows import AsideRow, StudentMore, StudentRow
+from screens.student_rows import SET_ASIDE, AsideRow, StudentMore, StudentRow
 
 NOW = "Practises now."
 MENDED = "Chosen all the same, they begin with the usual settings; their answers are all there."
@@ -193,10 +193,14 @@ class StudentsScreen(KaanScreen):
         self._do(call_so, "")
 
     def _set_aside(self, student: Known) -> None:
-        self._do(
-            lambda: self._students.set_aside(student),
-            "Set aside, with all answers; “Take back” below lists them again.",
-        )
+        def set_aside() -> None:
+            self._do(
+                lambda: self._students.set_aside(student),
+                "Set aside, with all answers; “Take back” below lists them again.",
+            )
+
+        way = "Set aside now", set_aside
+        self.ask(f"Set {student.words} aside?", SET_ASIDE, way, "Leave the list as it is")
 
     def _take_back(self, student: Known, _: Any) -> None:
         self._do(lambda: self._students.put_back(student), "Here again.")

@@ -191,6 +191,6 @@ def test_a_shipped_course_is_copied_and_a_course_that_was_removed_is_put_back(co
     frames(4)
     (row,) = listing.ids.rows.children
     press(listing, row.ids.more, lambda: row.more)
-    press(listing, row.ids.away, lambda: row.asked)
-    press(listing, row.ids.away, lambda: listing.own == 0)
-    press(listing, "undo", lambda: listing.own == 1)
+    press(listing, row.ids.away, lambda: listing.lies_over is not None)
+    press(listing, listing.lies_over.ids.ways.children[-1], lambda: listing.own == 0)
+    press(listing, listing.ids.toast.ids.act, lambda: listing.own == 1)

@@ -366,12 +366,16 @@ def test_what_arrives_is_shown_first_and_taken_or_left_whole(at_desk, tmp_path):
     assert row.about == "Three questions."
     assert desk.done == "By hand is here. Its questions come first in the next practice."
 
-    # Removed with a second touch, and put back.
-    for plate in (row.ids.more, row.ids.away, row.ids.away):
+    # Removed once that was asked, and put back.
+    for plate in (row.ids.more, row.ids.away):
         touch(plate)
+    touch(desk.lies_over.main)  # it is kept
+    assert (desk.lies_over, desk.decks) == (None, 1)
+    touch(row.ids.away)
+    touch(desk.lies_over.ids.ways.children[-1])
     assert desk.decks == 0
     assert not app.practice.given.decks
-    touch(desk.ids.undo)
+    touch(desk.ids.toast.ids.act)
     assert app.practice.given.decks.keys() == {"by-hand"}
 
     # A sheet adds to it, after a dry run; it is handed over into a folder that is chosen.
@@ -392,6 +396,8 @@ def test_what_arrives_is_shown_first_and_taken_or_left_whole(at_desk, tmp_path):
     with zipfile.ZipFile(tmp_path / "by-hand.zip") as bundle:
         assert bundle.namelist() == ["decks/by-hand.toml"]
     assert "by-hand.zip" in deck.done
+    key("escape")  # puts by what was said, and only then leads back
+    assert (deck.done, app.manager.current) == ("", "deck")
     key("escape")
     assert desk.ids.rows.children[0].about == "Four questions. Handed over as it is."
 
