@@ -160,7 +160,7 @@ CAUTIONS = (
     ),
     to_say(
         "Take breaks. Loud or long listening adds up; the guideline WHO-ITU H.870 speaks of 80 dBA "
-        "for 40 hours a week, and less is better."
+        "for 40 hours a week, of 75 for children, and less is better."
     ),
     to_say(
         "On the instrument, stop before it hurts. Rest your hands, and ask your teacher about "

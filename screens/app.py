@@ -169,7 +169,7 @@ class KaanApp(App):
 
     def _cautions(self) -> KaanScreen:
         folder = str(self.practice.folder)
-        return CautionsScreen(on_read=lambda: self.go("practice"), folder=folder, name="cautions")
+        return CautionsScreen(on_close=lambda: self.go("practice"), folder=folder, name="cautions")
 
     def _welcome(self) -> KaanScreen:
         return WelcomeScreen(

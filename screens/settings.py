@@ -5,7 +5,7 @@ Every change is kept at once. What cannot be used is said beside it, and the las
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from concurrent.futures import Future
 from dataclasses import replace
 from typing import Any
@@ -28,15 +28,34 @@ from screens.on_thread import OnThread
 from screens.students import here_words
 from screens.tap_test import latency_words
 from screens.widgets import Column
-from words import LANGUAGES, language, swaras_in
+from words import LANGUAGES, language, say, swaras_in, to_say
 
-TEXT_SIZE_WORDS = (("usual", "Usual"), ("large", "Large"), ("largest", "Largest"))
-TUNING_WORDS = (("just", "Just"), ("equal", "Equal"), ("scl", "A Scala file"))
-GAP_WORDS = (("swara", "By swara: Re up to Pa"), ("size", "By swara and by size"))
-SWITCH_WORDS = ((True, "On"), (False, "Off"))
+TEXT_SIZE_WORDS = (
+    ("usual", to_say("Usual")),
+    ("large", to_say("Large")),
+    ("largest", to_say("Largest")),
+)
+TUNING_WORDS = (
+    ("just", to_say("Just")),
+    ("equal", to_say("Equal")),
+    ("scl", to_say("A Scala file")),
+)
+GAP_WORDS = (
+    ("swara", to_say("By swara: Re up to Pa")),
+    ("size", to_say("By swara and by size")),
+)
+SWITCH_WORDS = ((True, to_say("On")), (False, to_say("Off")))
+HAND_WORDS = ((False, to_say("Right-handed")), (True, to_say("Left-handed")))
+CONTRAST_WORDS = ((False, to_say("Usual")), (True, to_say("High")))
+MOTION_WORDS = ((False, to_say("Usual")), (True, to_say("Still")))
+ANY_SPEAKER = to_say("Whatever works")
 LANGUAGE_OPTIONS = [(code, language.name) for code, language in LANGUAGES.items()]
-LETTER_WORDS = {"latin": "Latin: S R G", "devanagari": "देवनागरी", "bengali": "বাংলা"}
-HAND_WORDS = ((False, "Right-handed"), (True, "Left-handed"))
+LETTER_WORDS = {"latin": "S R G", "devanagari": "सा रे ग", "bengali": "স র গ"}
+
+
+def said(options: Sequence[tuple[Any, str]]) -> list[tuple[Any, str]]:
+    """What may be chosen, in the language in use."""
+    return [(value, say(text)) for value, text in options]
 
 
 class Section(Column):
@@ -54,21 +73,23 @@ class SettingsScreen(KaanScreen):
     sa_most = NumericProperty(SA_HZ_HIGHEST)
     notes = ListProperty(range(len(SA_NOTES)))
     note_words = StringProperty("")
-    tuning_options = ListProperty(TUNING_WORDS)
-    gap_options = ListProperty(GAP_WORDS)
-    text_size_options = ListProperty(TEXT_SIZE_WORDS)
-    hand_options = ListProperty(HAND_WORDS)
+    tuning_options = ListProperty()
+    gap_options = ListProperty()
+    text_size_options = ListProperty()
+    hand_options = ListProperty()
     language_options = ListProperty(LANGUAGE_OPTIONS)
+    contrast_options = ListProperty()
+    motion_options = ListProperty()
     letter_options = ListProperty()
     """The language's own letters and Latin ones; in English any."""
-    switch_options = ListProperty(SWITCH_WORDS)
+    switch_options = ListProperty()
     course_options = ListProperty()
     course_closed = ListProperty()
     course_words = StringProperty("")
     """What the course that is set is about."""
     course_faults = StringProperty("")
     """What is wrong with those that cannot be taken."""
-    speaker_options = ListProperty([("auto", "Whatever works")])
+    speaker_options = ListProperty()
     speaker_closed = ListProperty()
     speaker_words = StringProperty("")
     volume_words = StringProperty("")
@@ -102,7 +123,17 @@ class SettingsScreen(KaanScreen):
         self._courses: tuple[CourseChoice, ...] = ()
         self._told = ""  # the path that was refused when last asked to leave
         self._looking = OnThread()
-        super().__init__(**kwargs)
+        super().__init__(
+            tuning_options=said(TUNING_WORDS),
+            gap_options=said(GAP_WORDS),
+            text_size_options=said(TEXT_SIZE_WORDS),
+            hand_options=said(HAND_WORDS),
+            switch_options=said(SWITCH_WORDS),
+            contrast_options=said(CONTRAST_WORDS),
+            motion_options=said(MOTION_WORDS),
+            speaker_options=[("auto", say(ANY_SPEAKER))],
+            **kwargs,
+        )
 
     # Showing.
 
@@ -146,6 +177,7 @@ class SettingsScreen(KaanScreen):
         offered = LETTER_WORDS if own == "latin" else ("latin", own)
         self.letter_options = [(letters, LETTER_WORDS[letters]) for letters in offered]
         ids.size.value = settings.text_size
+        ids.contrast.value, ids.still.value = settings.high_contrast, settings.still
         ids.hand.value = settings.left_handed
         ids.in_step.show()
         ids.practices.show(self.practice)
@@ -155,7 +187,11 @@ class SettingsScreen(KaanScreen):
         self._courses = self.practice.courses()
         self.course_options = [(course.id, course.name) for course in self._courses]
         self.course_closed = [course.id for course in self._courses if course.why_not]
-        faults = (f"{c.name} cannot be taken: {c.why_not}" for c in self._courses if c.why_not)
+        faults = (
+            say("{course} cannot be taken: {why}", course=c.name, why=c.why_not)
+            for c in self._courses
+            if c.why_not
+        )
         self.course_faults = "\n".join(faults)
         self._say_course()
 
@@ -179,7 +215,7 @@ class SettingsScreen(KaanScreen):
         self.students_words = here_words(self.practice)
 
     def _say_lesson(self) -> None:
-        self.lesson_words = self.practice.lesson_words() or "No day is set."
+        self.lesson_words = self.practice.lesson_words() or say("No day is set.")
 
     def _say_latency(self) -> None:
         latency_ms = self.practice.settings.tap_latency_ms
@@ -194,7 +230,7 @@ class SettingsScreen(KaanScreen):
         self._show_speakers(coming.result())
 
     def _show_speakers(self, found: tuple[SpeakerChoice, ...]) -> None:
-        self.speaker_options = [("auto", "Whatever works"), *((c.name, c.title) for c in found)]
+        self.speaker_options = [("auto", say(ANY_SPEAKER)), *((c.name, c.title) for c in found)]
         self.speaker_closed = [choice.name for choice in found if not choice.available]
         reasons = [f"{c.title}: {c.why_not}" for c in found if c.why_not]
         self.speaker_words = "\n".join(reasons)
@@ -250,7 +286,10 @@ class SettingsScreen(KaanScreen):
             return False
         if not self.change(tuning=path.strip()):
             return False
-        self.tuning_words, self.tuning_refused = f"{tuning.name} is in use.", False
+        self.tuning_words, self.tuning_refused = (
+            say("{tuning} is in use.", tuning=tuning.name),
+            False,
+        )
         return True
 
     def set_volume(self, volume_db: float) -> None:
@@ -274,12 +313,12 @@ class SettingsScreen(KaanScreen):
         self._say_latency()
 
     def set_look(self, **values: Any) -> None:
-        """Text size or hand."""
+        """Text size, motion or hand."""
         if self.change(**values):
             self.on_look()
 
     def set_words(self, **values: Any) -> None:
-        """Language, or the letters for swaras: all is said anew."""
+        """Language, the letters for swaras, or contrast: all screens are made anew."""
         if self.change(**values):
             self.on_words()
 

@@ -215,7 +215,6 @@ class Album:
         key("tab")
         self.take("first-focus")
         look.by_keys = False
-        self.app._screen("cautions").first = True
         self.app.go("cautions")
         self.take("cautions")
         self.app.go("settings")

@@ -1,4 +1,4 @@
-"""Nothing is lost where the tablet is turned, put away, or ends the app in the midst of a question."""
+"""Nothing is lost where the tablet is turned or put away, or ends the app in mid-question."""
 
 import pytest
 
