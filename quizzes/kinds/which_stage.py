@@ -19,7 +19,7 @@ from quizzes.stages.asking import StageKind, stage_name, title_of
 from quizzes.stages.describing import described, known_by, otherwise
 from quizzes.stages.explaining import played, played_in_turn, raga_bearing
 from quizzes.stages.offering import drawn, never_beside, offerable
-from quizzes.stages.passages import passage
+from quizzes.stages.passages import for_readers, passage
 from quizzes.stages.stage import Division, Form
 from quizzes.stages.telling import apart_by, may_be_told, nearness
 from quizzes.stages.tradition import form
@@ -117,8 +117,8 @@ class WhichStageKind(StageKind):
             f"{why} {_otherwise(known, given, stage)}",
             question.cue,
             other.score,
-            right_written=question.sargam,
-            given_written=other.sargam,
+            right_written=for_readers(question.sargam),
+            given_written=for_readers(other.sargam),
         )
 
     def introduce(self, question: Question) -> str:

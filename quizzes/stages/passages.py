@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -31,6 +32,7 @@ from quizzes.stages.stage import Heard, Stage
 from quizzes.stages.tans import bears_run, tan_of
 from quizzes.stages.tihais import tihai_of
 from quizzes.talas import Tala, talas
+from words import in_script, say
 
 SHORTEST_S, LONGEST_S = 8.0, 20.0
 """How long a passage lasts that is to be known by ear."""
@@ -216,6 +218,20 @@ def _written(played: Played) -> str:
     if played.tala is None:
         return write(played.line)
     return f"{write(played.line)} ({played.tala.name} from matra {played.from_matra})"
+
+
+_IN_TALA = re.compile(r"(.*) \((.+) from matra (\d+)\)")
+
+
+def for_readers(sargam: str) -> str:
+    """A passage in writing as it is read in the language in use."""
+    found = _IN_TALA.fullmatch(sargam)
+    if found is None:
+        return in_script(sargam)
+    line, tala, matra = found.groups()
+    return say(
+        "{line} ({tala} from matra {matra})", line=in_script(line), tala=say(tala), matra=matra
+    )
 
 
 def in_turn(passages: tuple[Passage, ...], *, apart_s: float = 0.6) -> Score:

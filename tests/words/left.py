@@ -19,7 +19,8 @@ from quizzes.question import Question, Setting
 from words import use
 
 LATIN_WORD = re.compile(r"[A-Za-z]{2,}")
-STAY = {"Kaan", "Hz", "WHO", "ITU", "dB", "dBA", "dp"}
+STAY = {"Kaan", "Hz", "WHO", "ITU", "dB", "dBA", "dp", "cc", "ccc", "cccc"}
+"""Names and units; and strokes on the chikari in a line of sargam."""
 NOT_SHOWN = {"id", "kind", "skill", "cluster", "detail", "setting", "right", "sargam", "answer_on"}
 """Fields whose texts are for machines."""
 
