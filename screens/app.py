@@ -31,7 +31,7 @@ from screens.drill import DrillScreen
 from screens.instrument import InstrumentScreen
 from screens.keys import KaanScreen, Keys
 from screens.lesson import LessonScreen
-from screens.look import look
+from screens.look import look, take_look
 from screens.modes import WhichScreen
 from screens.practice import PracticeScreen
 from screens.settings import SettingsScreen
@@ -40,7 +40,6 @@ from screens.summary import SummaryScreen
 from screens.tap_test import TapTestScreen
 from screens.weak import WeakScreen
 from screens.welcome import WelcomeScreen
-from words import use
 
 ICON = Path(__file__).resolve().parent.parent / "assets" / "icons" / "kaan.png"
 SILENT_DB = -120.0
@@ -274,11 +273,9 @@ class KaanApp(App):
         self.go("practice")
 
     def take_look(self) -> None:
-        """Take language, letters, text size and hand from the settings."""
-        settings = self.practice.settings
-        use(settings.language, settings.letters)
-        look.text = theme.TEXT_SIZES[settings.text_size]
-        look.left_handed = settings.left_handed
+        """Take language, letters, text size, contrast, stillness and hand from the settings."""
+        take_look(self.practice.settings)
+        Window.clearcolor = theme.GROUND
 
     def say_anew(self, at: str = "settings") -> None:
         """Make all screens anew, as what is said or how it looks has changed, with one on view."""

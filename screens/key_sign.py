@@ -29,7 +29,7 @@ class KeySign:
         self._below.canvas.after.remove(self._drawing)
 
     def _follow(self, *, bind: bool) -> None:
-        for thing, names in ((look, ("by_keys", "scale", "script")), (self._below, ("size",))):
+        for thing, names in ((look, ("by_keys", "scale")), (self._below, ("size",))):
             for name in names:
                 (thing.fbind if bind else thing.funbind)(name, self._changed)
         if bind:

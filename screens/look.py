@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from kivy.core.text import Label as CoreLabel
 from kivy.core.text import LabelBase
@@ -14,6 +14,10 @@ from kivy.properties import BooleanProperty, NumericProperty
 
 from quizzes.signs import script_of
 from screens import theme
+from words import use
+
+if TYPE_CHECKING:
+    from practice.settings import Settings
 
 FONTS = Path(__file__).resolve().parent.parent / "assets" / "fonts"
 OF_SCRIPT = " of "
@@ -50,6 +54,15 @@ class Look(EventDispatcher):
 
 
 look = Look()
+
+
+def take_look(settings: Settings) -> None:
+    """Take language, letters, text size, contrast, stillness and hand; what is on view has to be
+    made anew where it is said or drawn otherwise."""
+    use(settings.language, settings.letters)
+    look.text = theme.TEXT_SIZES[settings.text_size]
+    look.left_handed, look.still = settings.left_handed, settings.still
+    theme.take(high_contrast=settings.high_contrast)
 
 
 def type_px(size_sp: float) -> float:
