@@ -1,0 +1,145 @@
+"""The catalogues: whole, without faults, and nothing of a session is left in English."""
+
+import gettext
+import io
+import re
+from collections import defaultdict
+
+import polib
+import pytest
+
+from desk import catalogues
+from quizzes.kinds import OWN_KINDS
+from tests.words.left import LATIN_WORD, STAY, texts
+from words import catalogue, say, say_as, say_many, to_say, use
+from words.catalogue import WORDS
+from words.gathering import Message, faults, messages, parts_of
+
+LANGUAGES = ("hi", "bn")
+UNTRANSLATED = ("desk/", "screens/gallery")
+"""Where texts begin that are for developers."""
+
+
+@pytest.fixture(autouse=True)
+def english_again():
+    yield
+    use()
+
+
+@pytest.fixture(scope="module")
+def said():
+    return catalogues.gathered()
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_a_catalogue_has_every_text_each_once_with_its_parts(said, language):
+    entries, wrong = catalogues.read(language)
+    assert wrong == []
+    assert [entry.text for entry in entries if entry not in said] == []
+    lacking = [
+        f"{message.text!r} ({places[0]})"
+        for message, places in said.items()
+        if message not in entries and not all(p.startswith(UNTRANSLATED) for p in places)
+    ]
+    assert lacking == []
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_a_catalogue_is_one_that_gettext_reads_and_says_that_nobody_has_read_it(language):
+    for path in (WORDS / language).glob("*.po"):
+        file = polib.pofile(str(path))
+        assert "Not yet read by a native reader" in file.header
+        # The rule of the language for plurals, by CLDR: one thing, or any other number.
+        assert file.metadata["Plural-Forms"] == "nplurals=2; plural=(n != 1);"
+        gettext.GNUTranslations(io.BytesIO(file.to_binary()))
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_no_text_mixes_the_letters_of_two_languages(language):
+    other = {"hi": re.compile("[\u0980-\u09fe]"), "bn": re.compile("[\u0900-\u0963\u0966-\u097f]")}
+    for path in (WORDS / language).glob("*.po"):
+        for entry in polib.pofile(str(path)):
+            for text in (entry.msgstr, *entry.msgstr_plural.values()):
+                assert not other[language].search(text), (path.name, entry.msgid)
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_nothing_that_is_read_of_a_question_is_left_in_english(language):
+    # All kinds, a few of their skills; `python -m tests.words.left` looks at many.
+    use(language)
+    left = defaultdict(set)
+    for kind in OWN_KINDS:
+        for where, text in texts(kind, skills=3, each=1):
+            if any(word not in STAY for word in LATIN_WORD.findall(text)):
+                left[kind, where].add(text)
+    assert dict(left) == {}
+
+
+def test_one_several_and_meanings_are_told_apart(tmp_path, monkeypatch):
+    folder = tmp_path / "hi"
+    folder.mkdir()
+    (folder / "a.po").write_text(
+        'msgid ""\nmsgstr "Content-Type: text/plain; charset=UTF-8\\n'
+        'Plural-Forms: nplurals=2; plural=(n != 1);\\n"\n\n'
+        'msgid "From {a} to {b}"\nmsgstr "{b} <- {a}"\n\n'
+        'msgctxt "of a string"\nmsgid "open"\nmsgstr "khula"\n',
+        "utf-8",
+    )
+    (folder / "b.po").write_text(
+        'msgid ""\nmsgstr "Content-Type: text/plain; charset=UTF-8\\n'
+        'Plural-Forms: nplurals=2; plural=(n != 1);\\n"\n\n'
+        'msgid "{count} gap"\nmsgid_plural "{count} gaps"\n'
+        'msgstr[0] "{count} ek"\nmsgstr[1] "{count} kai"\n',
+        "utf-8",
+    )
+    monkeypatch.setattr("words.catalogue.WORDS", tmp_path)
+    catalogue.catalogue.cache_clear()
+    try:
+        use("hi")
+        assert say("From {a} to {b}", a=1, b=2) == "2 <- 1"
+        assert (say_as("of a string", "open"), say("open")) == ("khula", "open")
+        assert [say_many("{count} gap", "{count} gaps", n) for n in (1, 2)] == ["1 ek", "2 kai"]
+        assert say("nowhere {x}", x="y") == "nowhere y"
+        use("en")
+        assert say("From {a} to {b}", a=1, b=2) == "From 1 to 2"
+        assert say_many("{count} gap", "{count} gaps", 0) == "0 gaps"
+    finally:
+        catalogue.catalogue.cache_clear()
+
+
+def test_all_that_is_said_in_code_is_gathered(tmp_path):
+    for folder in ("words", "audio", "quizzes", "scheduler", "practice", "screens", "desk"):
+        (tmp_path / folder).mkdir()
+    (tmp_path / "quizzes" / "a.py").write_text(
+        'X = to_say("later")\nsay("now {x}", x=1)\nsay_many("a", "b", 2)\n'
+        'counted(3, "{number} c", "{number} d")\nsay_as("m", "e")\nsay(X)\n'
+    )
+    (tmp_path / "screens" / "a.kv").write_text(
+        "Words:\n    text: say('it (is) {a}', a=root.f(1)) if root.x else say('not')\n"
+    )
+    found = messages(tmp_path)
+    assert set(found) == {
+        Message("later"),
+        Message("now {x}"),
+        Message("a", "b"),
+        Message("{number} c", "{number} d"),
+        Message("e", meaning="m"),
+        Message("it (is) {a}"),
+        Message("not"),
+    }
+    assert found[Message("not")] == ["screens/a.kv:2"]
+    assert to_say("x") == "x"
+
+
+@pytest.mark.parametrize(
+    ("text", "translated", "wrong"),
+    [
+        ("From {a}", "{a} se", []),
+        ("From {a}", "{b} se", ["{b} is not a part of it; it has a", "{a} is missing"]),
+        ("From {a}", "se", ["{a} is missing"]),
+        ("From", " ", ["a form is empty"]),
+    ],
+)
+def test_a_translation_with_other_parts_is_told(text, translated, wrong):
+    assert list(faults(Message(text), {0: translated})) == wrong
+    assert parts_of("{a} and {b:.1f}") == {"a", "b"}
