@@ -1,22 +1,15 @@
-"""What kinds share that are answered by one choice: how it is marked, and how they are counted."""
+"""What kinds share that are answered by one choice: how it is marked."""
 
 from __future__ import annotations
 
 from quizzes.levels import Level
-from quizzes.names import counted
 from quizzes.question import Mark, Question
 
 
 class ByChoice:
-    """A kind that is marked by one choice and has no level; the rest is its own.
-
-    `thing` is what one of its skills is in an enumeration, `after_things` what follows it, as in
-    three "raga"s " by ear".
-    """
+    """A kind that is marked by one choice and has no level; the rest is its own."""
 
     name: str
-    thing: str
-    after_things = ""
     by_ear = False
     """Whether the answer can be heard, by who knows its name; else it has to be known as well."""
 
@@ -32,6 +25,3 @@ class ByChoice:
         if given in question.right:
             return Mark(1.0)
         return Mark(0.0, heard=choice.skill if choice.skill != question.skill else None)
-
-    def several(self, count: int) -> str:
-        return f"{counted(count, self.thing)}{self.after_things}"
