@@ -12,7 +12,7 @@ from quizzes.dictation.marking import Row
 from quizzes.dictation.places import LENGTH, ORNAMENT, SAPTAK, SWARA, Place
 from quizzes.explanation import Beside
 from quizzes.names import counted, listed, swara_name
-from words import in_script, say, say_many, to_say
+from words import in_script, say, say_as, say_many, to_say
 
 LEFT_OUT, ADDED = "left out", "too many"
 """What is wrong with a place where one of the lines has nothing."""
@@ -177,7 +177,7 @@ def _differs(number: int, was: Place, answered: Place, words: Sequence[str]) -> 
 
 def _it(told: Sequence[str], number: int, place: Place) -> str:
     """What a sentence is about: named in the first one."""
-    return say("It") if told else _which(number, place)
+    return say_as("a swara", "It") if told else _which(number, place)
 
 
 def _time_of(which: str, was: Place, answered: Place) -> str:
