@@ -42,7 +42,8 @@ def keyed(choices: Sequence[Choice]) -> list[tuple[str, Choice]]:
 
 
 def _letters(choices: Sequence[Choice]) -> list[str]:
-    said = {choice.label.lower() for choice in choices}
+    # What is written in letters that no keyboard has is known there by its id, as swaras are.
+    said = {(c.label if c.label.isascii() else c.id).lower() for c in choices}
     free = [letter for letter in ascii_lowercase if letter not in said]
     return (free if len(free) >= len(choices) else list(ascii_lowercase))[: len(choices)]
 

@@ -16,7 +16,7 @@ ROOT = Path(__file__).resolve().parent.parent
 FOLDERS = ("words", "audio", "quizzes", "scheduler", "practice", "screens", "desk")
 SAYING = {"say": (0,), "to_say": (0,), "say_as": (0, 1), "say_many": (0, 1), "counted": (1, 2)}
 """Which arguments hold what is said. Of `say_as` the first is what it means."""
-_IN_KV = re.compile(r"\b(say|say_as|say_many|to_say)\(")
+_IN_KV = re.compile(r"(?<![\w.])(say|say_as|say_many|to_say)\(")
 
 
 @dataclass(frozen=True, slots=True)
