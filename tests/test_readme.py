@@ -1,4 +1,4 @@
-"""The README is true: its commands run and its notation is the one that is read."""
+"""README and guide are true: their commands run, and notation and deck are read as written."""
 
 import re
 import shlex
@@ -13,6 +13,7 @@ from audio.sargam import KEPT_FOR_LATER, parse
 from main import main
 from practice.settings import Settings, save_settings
 from practice.standing import LOG_NAME
+from quizzes.decks.reading import read_deck
 from quizzes.stages.tradition import form
 from quizzes.tradition import load_tradition
 from scheduler import Log
@@ -20,7 +21,11 @@ from tests import taken
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text("utf-8")
-COMMANDS = re.findall(r"^    \.venv/bin/python (main\.py .*)$", README, re.M)
+GUIDE = (ROOT / "GUIDE.md").read_text("utf-8")
+BOTH = README + GUIDE
+COMMANDS = list(
+    dict.fromkeys(re.findall(r"^    \.venv/bin/python (main\.py .*)$", GUIDE + README, re.M))
+)
 
 
 def test_there_are_commands_to_try():
@@ -92,7 +97,7 @@ def test_the_notation_in_the_readme_is_read():
 
 
 def test_a_teachers_word_is_written_as_the_readme_has_it(tmp_path):
-    section = README.partition("## Where traditions differ")[2].partition("\n## ")[0]
+    section = GUIDE.partition("## Where traditions differ")[2].partition("\n## ")[0]
     text = "\n".join(re.findall(r"^    (.*)$", section, re.M))
     path = tmp_path / "tradition.toml"
     path.write_text(text, encoding="utf-8")
@@ -103,14 +108,30 @@ def test_a_teachers_word_is_written_as_the_readme_has_it(tmp_path):
     assert known.order.pair("madhya-gat", "vilambit-gat").strength == "usual"
 
 
+def test_the_deck_in_the_readme_is_one_that_can_be_asked():
+    section = README.partition("## Decks")[2].partition("\n## ")[0]
+    lines = re.findall(r"^(?:    (?!\.venv)(.*)|)$", section, re.M)
+    deck = read_deck("\n".join(lines), "phrases-of-june.toml")
+    assert [entry.id for entry in deck.entries] == ["where-it-rests"]
+
+
 def test_every_picture_and_file_that_the_readme_names_is_there():
-    for name in re.findall(r"!\[[^]]*\]\(([^)]+)\)", README):
+    for name in re.findall(r"!\[[^]]*\]\(([^)]+)\)", BOTH):
         assert (ROOT / name).is_file(), name
-    for name in re.findall(r"`(\w+\.md|LICENSE|assets/\w+)`", README):
+    for name in re.findall(r"`(\w+\.md|LICENSE|assets/\w+)`", BOTH):
         assert (ROOT / name).exists(), name
 
 
 def test_the_guide_for_contributors_names_every_folder():
     guide = (ROOT / "DEVELOPERS.md").read_text("utf-8")
-    for folder in ("screens", "desk", "practice", "quizzes", "scheduler", "audio", "assets"):
+    for folder in (
+        "screens",
+        "desk",
+        "practice",
+        "quizzes",
+        "scheduler",
+        "audio",
+        "words",
+        "assets",
+    ):
         assert f"`{folder}/`" in guide
