@@ -38,7 +38,7 @@ from quizzes.ragas.sounding import TEMPOS, cue_of, explained_cue, hand_of, raga_
 from quizzes.ragas.tradition import ragas
 from quizzes.ragas.words import letter_name
 from quizzes.talas.cycle import in_figures
-from words import say, to_say
+from words import say, say_as, to_say
 
 GAITS = ("grave", "light")
 WRONG = 3
@@ -75,7 +75,7 @@ class RagaGaitKind(RagaKind):
         fresh, gait = Fresh(skill, seed), gait_of(raga)
         offered = [raga] if sort == "alone" else among(fresh, raga, setting)
         if sort == "alone":
-            choices = [Choice(one, capital(say(_GAITS[one]))) for one in GAITS]
+            choices = [Choice(one, capital(_gait(one))) for one in GAITS]
             right = gait
             prompt = say("Is {raga} grave or light? You hear a phrase of it.", raga=raga_name(raga))
         else:
@@ -166,7 +166,6 @@ def _matras(length: Fraction) -> str:
 
 
 _OTHER = {"grave": "light", "light": "grave"}
-_GAITS = {"grave": to_say("grave"), "light": to_say("light")}
 _AMONG = {
     "grave": to_say("{raga}, the grave one of several ragas"),
     "light": to_say("{raga}, the light one of several ragas"),
@@ -194,6 +193,10 @@ _ABOUT = {
         "{raga} is light: it moves on easily and is at home in short, graceful pieces."
     ),
 }
+
+
+def _gait(gait: str) -> str:
+    return say_as("of a raga", "grave") if gait == "grave" else say_as("of a raga", "light")
 
 
 def gait_of(raga: Raga) -> str:
