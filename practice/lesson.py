@@ -109,7 +109,7 @@ def raga_words(chosen: Sequence[str], tradition: str = "") -> str:
     if not chosen:
         return ""
     known = ragas(tradition)
-    named = [known[raga].name for raga in chosen if raga in known]
+    named = [say(known[raga].name) for raga in chosen if raga in known]
     words = named[:RAGAS_NAMED]
     if len(named) > RAGAS_NAMED:
         words.append(say("{number} more", number=len(named) - RAGAS_NAMED))
@@ -134,7 +134,7 @@ def ragas_to_choose(
         return ()
     known = ragas(tradition)
     told = [raga for raga in found if raga in known]
-    named = ((raga not in first, raga not in then, known[raga].name, raga) for raga in told)
+    named = ((raga not in first, raga not in then, say(known[raga].name), raga) for raga in told)
     return tuple((raga, name) for _, _, name, raga in sorted(named))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
@@ -179,7 +180,10 @@ def swaras_counted(count: int) -> str:
 
 def in_figures(phrase: str, count: int) -> str:
     """`7 gaps` of `seven gaps`: where several counts stand in one line, all are to look alike."""
-    return f"{count}{phrase.removeprefix(number_word(count))}"
+    word = re.compile(rf"(?<!\S){re.escape(number_word(count))}")
+    if word.search(phrase) is None:
+        return f"{count}{phrase}"
+    return word.sub(str(count), phrase, count=1)
 
 
 def ratio_text(ratio: Fraction) -> str:
