@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import os
 import sys
+import tempfile
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -35,6 +36,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     try:
         if options.command is not None:
             return int(options.run(options))
+        if options.gallery:
+            return open_gallery()
         return practise_in_terminal(options) if options.text else open_window(options)
     except OUR_ERRORS as error:
         print(error, file=sys.stderr)
@@ -65,6 +68,11 @@ def read_arguments() -> argparse.ArgumentParser:
     )
     parser.add_argument(
         "--text", action="store_true", help="practise in the terminal, without a window"
+    )
+    parser.add_argument(
+        "--gallery",
+        action="store_true",
+        help="for developers: show all that screens are made of, in all its states",
     )
     parser.add_argument(
         "--folder",
@@ -184,6 +192,21 @@ def open_window(options: argparse.Namespace) -> int:
         app.run()
     finally:
         app.practice.close()
+    return 0
+
+
+def open_gallery() -> int:
+    """Show the gallery until it is closed; Kivy's own files go with it."""
+    if not has_display():
+        print("No window can be opened here.", file=sys.stderr)
+        return 1
+    from screens.start import prepare
+
+    with tempfile.TemporaryDirectory(prefix="kaan-gallery-") as folder:
+        prepare(Path(folder))
+        from screens.gallery import GalleryApp
+
+        GalleryApp().run()
     return 0
 
 

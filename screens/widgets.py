@@ -113,7 +113,7 @@ class Touchable(ButtonBehavior, Widget):
     def _repaint(self, *_: Any) -> None:
         self.fill, edge, self.ink = self.paint()
         is_open = self.disabled and not self.mark and edge != theme.CLEAR
-        if is_open and self._ends is None:
+        if is_open and self._ends is None and self.canvas is not None:  # else it is painted again
             self._ends = OpenEdge(self)
         if self._ends is not None:
             self._ends.colour.rgba = edge if is_open else theme.CLEAR
