@@ -13,7 +13,7 @@ from quizzes.stages.passages import bears
 from quizzes.stages.stage import Form, Stage
 from quizzes.stages.tradition import form
 from quizzes.taught import TaughtKind
-from words import say
+from words import language, say
 
 
 class StageKind(TaughtKind):
@@ -80,7 +80,8 @@ def title_of(known: Form, stage: str) -> str:
 def stage_name(known: Form, stage: str, *, begins: bool = False) -> str:
     """`jor`, `the drut gat`, `the jhala of the alap`; at the beginning of a sentence `Jor`."""
     written, name = known.stages[stage].name, title_of(known, stage)
-    name = name[:1].lower() + name[1:]
+    if language() == "en":  # others write a name in one way
+        name = name[:1].lower() + name[1:]
     is_one_of_a_kind = " of " in written or (" " in written and known.whole_of(stage).ordered)
     if is_one_of_a_kind and not written.casefold().startswith("the "):
         name = say("the {stage}", stage=name)

@@ -62,7 +62,10 @@ def described(heard: Heard, features: Sequence[str], beside: Sequence[Heard] = (
         clause = _SAID[feature](heard, beside)
         has = clause.has and not has  # not again after one that has it
         said.append(say("has {what}", what=clause.text) if has else clause.text)
-    return listed(said)
+    *before, last = said or [""]
+    if not before:
+        return last
+    return say_as("what is heard", "{before} and {last}", before=", ".join(before), last=last)
 
 
 def _pulse(heard: Heard, beside: Sequence[Heard]) -> Clause:
