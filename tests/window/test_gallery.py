@@ -1,0 +1,83 @@
+"""The gallery: every widget in all its states, looked at as it is chosen at its head."""
+
+from dataclasses import replace
+
+import pytest
+
+from practice.settings import Settings
+from tests.screens.test_theme import contrast
+
+
+@pytest.fixture
+def gallery(window):
+    """Gives `show(settings)`, which shows it and gives its screen."""
+    from kivy.core.window import Window
+
+    from screens import theme
+    from screens.gallery import GalleryApp
+    from screens.look import take_look
+    from tests.window import opened
+    from tests.window.hands import frames
+
+    app = GalleryApp()
+
+    def show(**settings):
+        app.settings = replace(app.settings, **settings)
+        with opened.showing(app.build(), (600, 960)):
+            frames(5)
+            yield app.manager.current_screen
+
+    shown = []
+
+    def show_once(**settings):
+        shown.append(show(**settings))
+        return next(shown[-1])
+
+    yield app, show_once
+    for one in shown:
+        next(one, None)
+    app._keys.close()
+    take_look(Settings())
+    Window.clearcolor = theme.GROUND
+
+
+def low(screen, least):
+    """Texts that stand out by less."""
+    from tests.window.reach import texts_on_grounds
+
+    found = list(texts_on_grounds(screen))
+    assert len(found) > 100  # else it was not looked at
+    return {(text, round(contrast(*two), 1)) for text, *two in found if contrast(*two) < least}
+
+
+def test_what_can_be_touched_is_48_dp_large_and_all_texts_stand_out_in_every_state(gallery):
+    """WCAG 2.2, W3C: success criterion 1.4.3 (AA)."""
+    from tests.window.reach import too_small, touchable_in
+
+    _, show = gallery
+    screen = show()
+    assert len(touchable_in(screen)) > 60
+    assert too_small(screen) == []
+    assert low(screen, 4.5) == set()
+
+
+def test_a_choice_at_its_head_makes_all_anew_and_touches_no_folder(gallery, tmp_path, monkeypatch):
+    """In high contrast, by WCAG 2.2, W3C, success criterion 1.4.6 (AAA)."""
+    from screens import gallery as module
+    from screens.look import look
+    from tests.window.hands import frames
+    from words import language
+
+    monkeypatch.setenv("KAAN_HOME", str(tmp_path))
+    app, show = gallery
+    with monkeypatch.context() as brief:
+        brief.setattr(module, "GROUPS", ())
+        before = show(high_contrast=True, still=True)
+    heads = {group.title: group.children[0] for group in before.ids.head.children}
+    heads["Language"].dispatch("on_choose", "hi")
+    frames(5)
+    after = app.manager.current_screen
+    assert (after is before, len(app.manager.screens)) == (False, 1)
+    assert (language(), look.still) == ("hi", True)
+    assert low(after, 7.0) == set()
+    assert list(tmp_path.iterdir()) == []
