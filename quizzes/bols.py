@@ -96,8 +96,21 @@ dhit        धित्       ধিৎ
 """
 """Bols, and words that are written otherwise than their bols one by one."""
 
-_ALONE = {"Deva": {"dhi": "धी", "ti": "ती"}}
-"""Bols that are written long where they are a word by themselves."""
+_ALONE = {
+    "Deva": {"dhi": "धी", "ti": "ती"},
+    "Beng": {
+        "tin": "তিন্",
+        "tun": "তুন্",
+        "thun": "থুন্",
+        "din": "দিন্",
+        "den": "দেন্",
+        "dhin": "ধিন্",
+        "dhun": "ধুন্",
+        "dhum": "ধুম্",
+    },
+}
+"""Bols that are written otherwise where they are a word by themselves: long, or with a hasanta,
+without which the Bengali ones read as other words, tin as three and din as day."""
 
 _MIZRAB = """
 da          दा        দা

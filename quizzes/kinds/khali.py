@@ -32,7 +32,8 @@ from quizzes.talas.hearing import (
     times_of,
 )
 from quizzes.talas.tala import Tala
-from quizzes.talas.wording import matras_told, touched_told, waves_told
+from quizzes.talas.waves import waves_told
+from quizzes.talas.wording import matras_told, touched_told
 from quizzes.wheel import Wheel
 from words import say, say_many, to_say
 

@@ -24,13 +24,13 @@ from quizzes.kinds.layakari_sound import (
     thah_before,
 )
 from quizzes.kinds.layakari_way import LayakariWay
-from quizzes.names import listed, number_word
+from quizzes.kinds.layakari_words import divided, into, takes_told, taught_otherwise
 from quizzes.question import Choice, Question, Setting, Skill
 from quizzes.talas.asking import SUREST, asked_talas, shipped_tala
 from quizzes.talas.cues import SA_MOVES_SEMITONES, drawn_tempo
 from quizzes.talas.cycle import in_figures, mixed
 from quizzes.talas.hearing import LEAD_S
-from quizzes.talas.layakari import Layakari, begins, in_words, layakaris, takes
+from quizzes.talas.layakari import Layakari, begins, layakaris, takes
 from quizzes.talas.tala import Tala, ThekaText
 from quizzes.talas.tradition import talas
 from quizzes.talas.wording import at_place
@@ -139,10 +139,10 @@ class PlaceWay(LayakariWay):
             given_label=question.choice(given).label,
             why=" ".join(
                 [
-                    _takes(layakari, said),
+                    takes_told(layakari, said),
                     *self.more_of(said, place),
                     *([] if given == right else [self.slip(said, place, Fraction(given))]),
-                    *_taught_otherwise(layakari),
+                    *taught_otherwise(layakari),
                 ]
             ),
             right_cue=placed(said, place, sa_hz=question.cue.sa_hz, lead_s=LEAD_S),
@@ -177,8 +177,8 @@ class PlaceWay(LayakariWay):
             "In {layakari} {number} matras go into {others}. Said so once, the theka of {tala} "
             "takes {matras} divided by {ratio}, that is {takes} matras. What is left of the cycle "
             "comes before: to reach sam it begins after {begins}.",
-            **_into(layakari, layakari.ratio),
-            **_divided(tala.matras, layakari.ratio),
+            **into(layakari, layakari.ratio),
+            **divided(tala.matras, layakari.ratio),
             tala=tala.called,
             begins=mixed(begins(tala.matras, layakari.ratio, cycle=tala.matras)),
         )
@@ -218,7 +218,7 @@ class StartWay(PlaceWay):
             "The theka of {tala} is said once in {layakari} ({number} of its matras in {others}). "
             "After how many matras of the cycle must it begin to reach sam?",
             tala=tala.called,
-            **_into(layakari, layakari.ratio),
+            **into(layakari, layakari.ratio),
         )
 
     def asks_of(self, tala: Tala, layakari: Layakari) -> bool:
@@ -268,7 +268,7 @@ class TakesWay(PlaceWay):
             "The theka of {tala} is said once in {layakari} ({number} of its matras in {others}). "
             "How many matras does it take?",
             tala=tala.called,
-            **_into(layakari, layakari.ratio),
+            **into(layakari, layakari.ratio),
         )
 
     def asks_of(self, tala: Tala, layakari: Layakari) -> bool:
@@ -315,40 +315,6 @@ def _rest(fresh: Fresh, tala: Tala, offered: Sequence[Fraction]) -> int:
         if free:
             return fresh.one_of(free)
     raise ValueError(f"more than {PLACES} are offered: {offered}")
-
-
-def _into(layakari: Layakari, ratio: Fraction) -> dict[str, str]:
-    """Parts of what is said: in `tigun` `three` matras go into `one`."""
-    return {
-        "layakari": layakari.called.lower(),
-        "number": number_word(ratio.numerator),
-        "others": number_word(ratio.denominator),
-    }
-
-
-def _divided(matras: int, ratio: Fraction) -> dict[str, str]:
-    """Parts of what is said: `10` divided by `3`, that is `3 1/3`."""
-    return {
-        "matras": str(matras),
-        "ratio": mixed(ratio),
-        "takes": mixed(takes(matras, ratio)),
-    }
-
-
-def _takes(layakari: Layakari, said: Said) -> str:
-    return say(
-        "In {layakari} {number} matras go into {others}: {matras} matras take {matras} divided by "
-        "{ratio}, that is {takes}.",
-        **_into(layakari, said.ratio),
-        **_divided(said.tala.matras, said.ratio),
-    )
-
-
-def _taught_otherwise(layakari: Layakari) -> list[str]:
-    if not layakari.others:
-        return []
-    notes = listed([in_words(other.ratio) for other in layakari.others], "or")
-    return [say("Some call {notes} {layakari}.", notes=notes, layakari=layakari.called.lower())]
 
 
 def _wheel(said: Said, place: Fraction, name: str) -> Wheel:

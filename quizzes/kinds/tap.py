@@ -17,6 +17,13 @@ from audio.score import Stroke
 from quizzes.errors import not_asked
 from quizzes.explanation import Explanation, Met
 from quizzes.fresh import Fresh
+from quizzes.kinds.tap_words import (
+    hand_told,
+    missed_told,
+    name_told,
+    prompt,
+    timing_told,
+)
 from quizzes.names import capital, counted, number_word
 from quizzes.question import KEYS_APART, Mark, Question, Setting, Skill
 from quizzes.talas.asking import TalaKind, asked_talas, shipped_tala
@@ -24,7 +31,6 @@ from quizzes.talas.cues import MINUTE_MS, ThekaCue, drawn_tempo, theka_cue
 from quizzes.talas.hearing import drawn_theka
 from quizzes.talas.tala import Form, Tala
 from quizzes.talas.tapping import WINDOW_MS, Asynchrony, asynchrony, cemgil, f_measure
-from quizzes.talas.wording import matras_told, on_matras
 from quizzes.wheel import Wheel
 from words import say, say_many, to_say
 
@@ -97,7 +103,7 @@ class TapKind(TalaKind):
             Skill(
                 id=f"{self.name}:tali:{tala.id}",
                 kind=self.name,
-                name=_name(tala),
+                name=name_told(tala),
                 family="perception",
                 cluster="tap tali",
                 chance=_luck(tala),
@@ -108,7 +114,7 @@ class TapKind(TalaKind):
         )
 
     def name_of(self, skill: str) -> str:
-        return _name(shipped_tala(self.parts_of(skill, 2)[1], skill))
+        return name_told(shipped_tala(self.parts_of(skill, 2)[1], skill))
 
     def several(self, count: int) -> str:
         return counted(count, "{number} tala to keep tali with", "{number} talas to keep tali with")
@@ -121,7 +127,7 @@ class TapKind(TalaKind):
             skill=skill,
             seed=seed,
             setting=setting,
-            prompt=_prompt(tala, asked.cycles),
+            prompt=prompt(tala, asked.cycles),
             choices=(),
             right=tuple(
                 KEYS_APART.join(str(beat) for beat in asked.beats_ms(form)) for form in _forms(tala)
@@ -143,7 +149,7 @@ class TapKind(TalaKind):
         found = asked.asynchrony(form, taps)
         is_right = _credit(asked, form, taps) == 1.0
         return Explanation(
-            right_label=_hand(form),
+            right_label=hand_told(form),
             given_label=say(
                 "{met} of {claps} claps met", met=_met(found) or say("none"), claps=len(beats)
             ),
@@ -165,7 +171,7 @@ class TapKind(TalaKind):
             "{matras} matras: {hand}. A string is plucked on each clap.",
             tala=tala.called,
             matras=tala.matras,
-            hand=_hand(tala.form),
+            hand=hand_told(tala.form),
         )
 
     def _asked(self, skill: str, seed: int, setting: Setting) -> Asked:
@@ -268,29 +274,20 @@ def _label(form: Form, clap: int) -> str:
     return say("{sign}, cycle {cycle}", sign=sign, cycle=cycle)
 
 
-def _hand(form: Form) -> str:
-    """`clap on 1, 5 and 13, wave on 9`"""
-    if not form.khali:
-        return say("clap on {tali}", tali=on_matras(form.tali))
-    return say(
-        "clap on {tali}, wave on {khali}", tali=on_matras(form.tali), khali=on_matras(form.khali)
-    )
-
-
 def _why(asked: Asked, form: Form, found: Asynchrony) -> Iterator[str]:
     tala = asked.tala
-    yield say("{tala}: {hand}.", tala=tala.called, hand=_hand(tala.form))
+    yield say("{tala}: {hand}.", tala=tala.called, hand=hand_told(tala.form))
     if form != tala.form:
-        yield say("You kept it as others have it: {hand}.", hand=_hand(form))
+        yield say("You kept it as others have it: {hand}.", hand=hand_told(form))
     if found.mean_ms is not None:
-        yield _timing(found)
+        yield timing_told(found)
     missed = [
         clap % form.matras + 1
         for clap, off in zip(asked.claps(form), found.offs_ms, strict=True)
         if off is None
     ]
     if missed:
-        yield _missed(missed)
+        yield missed_told(missed)
     if found.extra:
         yield say_many(
             "{number} tap came where no clap is.",
@@ -303,61 +300,6 @@ def _why(asked: Asked, form: Form, found: Asynchrony) -> Iterator[str]:
             "Your taps are steady, but all to one side. If they felt in time, take the tap test in "
             "the settings: it measures how late this device is."
         )
-
-
-def _prompt(tala: Tala, cycles: int) -> str:
-    keep = say("Keep tali with {tala}: tap on every clap.", tala=tala.called)
-    if tala.khali:
-        keep = say_many(
-            "Keep tali with {tala}: tap on every clap; do not tap the wave.",
-            "Keep tali with {tala}: tap on every clap; do not tap the waves.",
-            len(tala.khali),
-            tala=tala.called,
-        )
-    along = say(
-        "The theka begins on sam. Hear one cycle, then tap along with {cycles}.",
-        cycles=counted(cycles, "{number} cycle", "{number} cycles"),
-    )
-    return f"{keep} {along}"
-
-
-def _missed(missed: Sequence[int]) -> str:
-    """On which matras claps had no tap, each as often as that was, as a sentence."""
-    matras, count = sorted(set(missed)), len(missed)
-    told = {"number": capital(number_word(count)), "matras": matras_told(matras)}
-    if count > len(matras) == 1:
-        return say("{number} claps had no tap: each time on {matras}.", **told)
-    return say_many(
-        "{number} clap had no tap: on {matras}.",
-        "{number} claps had no tap: on {matras}.",
-        count,
-        **told,
-    )
-
-
-def _timing(found: Asynchrony) -> str:
-    met = say("A clap is met within {window} ms.", window=WINDOW_MS)
-    return f"{_mean(round(found.mean_ms or 0.0), found.sd_ms)} {met}"
-
-
-def _mean(mean: int, spread: float | None) -> str:
-    if not mean:
-        side = say("neither early nor late")
-    elif mean < 0:
-        side = say("{count} ms early", count=-mean)
-    else:
-        side = say("{count} ms late", count=mean)
-    if spread is None:
-        return say("On average your taps came {side}.", side=side)
-    return say(
-        "On average your taps came {side}, give or take {spread} ms.",
-        side=side,
-        spread=f"{spread:.0f}",
-    )
-
-
-def _name(tala: Tala) -> str:
-    return say("{tala}: keep tali", tala=tala.called)
 
 
 def _moved_ms(found: Asynchrony) -> int:

@@ -73,8 +73,12 @@ _MORE = {
     Fraction(3, 4): to_say("{number} and three quarter matras"),
 }
 _OWN_WORDS = {
+    Fraction(5, 4): to_say("one and a quarter matras"),
     Fraction(3, 2): to_say("one and a half matras"),
+    Fraction(7, 4): to_say("one and three quarter matras"),
     Fraction(5, 2): to_say("two and a half matras"),
+    Fraction(11, 4): to_say("two and three quarter matras"),
+    Fraction(15, 4): to_say("three and three quarter matras"),
 }
 """Numbers that have a word of their own in some languages."""
 

@@ -14,6 +14,7 @@ sounds      what is heard of a matra, whatever its bols are called
 likeness    which thekas could be taken for one another
 offering    which talas are offered together
 wording     words on forms and bols
+waves       words on khali, and where the bayan rests
 tapping     how near taps come to the beats that were meant
 asking      what all kinds of question about talas share
 said        what is said of their files, for who translates it

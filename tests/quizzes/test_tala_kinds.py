@@ -19,7 +19,8 @@ from quizzes.talas.asking import asked_talas, talas_in
 from quizzes.talas.likeness import may_be_taken, may_stand_together, sure_starts
 from quizzes.talas.offering import offered, shared_laya
 from quizzes.talas.tala import ThekaText
-from quizzes.talas.wording import before_sam_told, waves_told
+from quizzes.talas.waves import waves_told
+from quizzes.talas.wording import before_sam_told
 from quizzes.wheel import Turning
 
 SA_HZ = 138.59
