@@ -18,7 +18,9 @@ from practice.pairs import Matrix
 from scheduler.reliability import FEW
 from screens import theme
 from screens.cell_marks import Box, Digits, Mark, mark_side, marks_mesh, squares
+from screens.key_words import ARROWS, Said
 from screens.look import look, type_px
+from words import say
 
 WAYS = {"left": (0, -1), "right": (0, 1), "up": (-1, 0), "down": (1, 0)}
 """Rows and columns by which a key moves."""
@@ -111,6 +113,10 @@ class Cells(Widget):
             return False
         self.stand_on((row, column))
         return True
+
+    def keys_said(self) -> tuple[Said, ...]:
+        """What keys do while it is focused."""
+        return ((say(ARROWS), say("From square to square")),)
 
     def on_focused(self, *_: Any) -> None:
         """With the keyboard one stands on a cell at once."""

@@ -22,8 +22,10 @@ from kivy.uix.widget import Widget
 
 from screens import theme
 from screens.grid import evenly, fitting
+from screens.key_words import LEFT_RIGHT, Said
 from screens.look import load_kv, look, text_px
 from screens.widgets import ChosenPlate
+from words import say
 
 
 class OptionRow(GridLayout):
@@ -201,6 +203,10 @@ class Slide(Widget):
         self._set(self.value + (self.step if name == "right" else -self.step))
         self.dispatch("on_choose", self.value)
         return True
+
+    def keys_said(self) -> Sequence[Said]:
+        """What keys do while it is focused."""
+        return ((say(LEFT_RIGHT), say("Move the bead of a slide")),)
 
     def press(self) -> None:
         """Enter does nothing to a slide."""

@@ -20,7 +20,9 @@ from practice.pages.practised import LEAST_SCALE_MIN
 from practice.progress import DayDone
 from screens import theme
 from screens.cell_marks import Box, squares
+from screens.key_words import LEFT_RIGHT, Said
 from screens.look import TextImage, look, type_px
+from words import say
 
 LEAST_QUESTIONS = 50
 """A bar of so many fills its room at least, lest trifles look large."""
@@ -101,6 +103,10 @@ class DayBars(Widget):
         last = len(self.days) - 1
         self._go(last if self.at < 0 else min(max(self.at + way, 0), last))
         return True
+
+    def keys_said(self) -> tuple[Said, ...]:
+        """What keys do while it is focused."""
+        return ((say(LEFT_RIGHT), say("From day to day")),)
 
     def on_focused(self, *_: Any) -> None:
         """With the keyboard one stands on a day at once."""

@@ -30,6 +30,7 @@ from screens.drill_places import PADS, arrange
 from screens.drill_ways import WAYS, Way
 from screens.drill_wheel import bring_home, turning_of_cue
 from screens.following import Following
+from screens.key_words import Said, space_key
 from screens.keys import KaanScreen, focus_on
 from screens.look import load_kv, look
 from screens.ordering import OrderList
@@ -474,6 +475,14 @@ class DrillScreen(KaanScreen):
             self.hear_slowly()
             return True
         return False
+
+    def keys_said(self) -> list[Said]:
+        said = [(space_key(), say("Listen again"))]
+        if self.stage == "asking":
+            said = [*self.way.key_words(), *said]
+        if self.stage == "answered" and self.slower:
+            said.append((SLOWER_KEY.upper(), say("Hear it more slowly")))
+        return said
 
     def _roll(self, way: float) -> None:
         """Roll the words by most of what is on view, up (1) or down (-1)."""

@@ -18,10 +18,12 @@ from practice.own_line import matra_s_of, own_score
 from quizzes import Question
 from quizzes.question import KEYS_APART
 from screens.following import Following
+from screens.key_words import Said
 from screens.keys import focus_on, focused_in
 from screens.numbers import keyed
 from screens.verdict import done
 from screens.widgets import ChoicePlate
+from words import say
 
 if TYPE_CHECKING:
     from screens.drill import DrillScreen
@@ -47,6 +49,9 @@ class Way(Protocol):
 
     def take_key(self, name: str) -> bool:
         """A key while an answer is waited for; True if it was used."""
+
+    def key_words(self) -> tuple[Said, ...]:
+        """What keys do then."""
 
     def take_back(self) -> bool:
         """Undo what has only been begun, such as a thing that is lifted; True if there was any."""
@@ -98,6 +103,10 @@ class ByName:
         if plate is not None:
             plate.press()
         return plate is not None
+
+    def key_words(self) -> tuple[Said, ...]:
+        keys = [plate.key for plate in self._screen.ids.choices.children[::-1] if plate.key]
+        return ((", ".join(keys), say("The answer that the key stands before")),)
 
     def take_back(self) -> bool:
         return False
@@ -193,6 +202,9 @@ class OnString:
             return True
         return False
 
+    def key_words(self) -> tuple[Said, ...]:
+        return tuple(self._screen.pad.key_words())
+
     def take_back(self) -> bool:
         return False
 
@@ -226,6 +238,9 @@ class OnPad:
 
     def take_key(self, name: str) -> bool:
         return bool(self.pad.take_key(name))
+
+    def key_words(self) -> tuple[Said, ...]:
+        return tuple(self.pad.key_words())
 
     def take_back(self) -> bool:
         return False

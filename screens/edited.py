@@ -9,6 +9,7 @@ from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty, St
 
 from practice import PracticeError
 from quizzes.decks.faults import Fault
+from screens.key_words import Said, undo_keys
 from screens.keys import KaanScreen
 
 UNKEPT = "What you changed since is in no file yet. Go back once more, and it is lost."
@@ -233,6 +234,9 @@ class EditingScreen(Leaving, KaanScreen):
 
     def show(self) -> None:
         """Bring what is edited on view."""
+
+    def keys_said(self) -> tuple[Said, ...]:
+        return undo_keys()
 
     def take_shortcut(self, name: str) -> bool:
         if name not in ("z", "Z") or self.editing is None:

@@ -24,9 +24,11 @@ from audio.tuning import JUST
 from practice.gaps import STATES, Gap
 from screens import theme
 from screens.arcs import Points, arc, bands, nearest
+from screens.key_words import ARROWS, ENTER, Said
 from screens.look import look
 from screens.neck import STRING_AT
 from screens.string import StringPad
+from words import say
 
 REACH, BEFORE = 28, 12
 """A touch may be so far from an arc, in dp; what is begun is picked before an unheard one that is
@@ -225,6 +227,10 @@ class GapArcs(Widget):
         here = ids.index(self.picked) + way if self.picked in ids else 0
         self.pick(drawn[min(max(here, 0), len(drawn) - 1)])
         return True
+
+    def keys_said(self) -> tuple[Said, ...]:
+        """What keys do while it is focused."""
+        return ((say(ARROWS), say("From gap to gap")), (ENTER, say("Hear the gap that is picked")))
 
     def press(self) -> None:
         """Hear what is picked; where nothing is, pick the shakiest."""

@@ -13,8 +13,10 @@ from kivy.uix.scrollview import ScrollView
 from kivy.uix.widget import Widget
 
 from screens import theme
+from screens.key_words import UP_DOWN, Said
 from screens.look import load_kv
 from screens.widgets import Column, Touchable
+from words import say
 
 EDGE = 56
 """So near to an edge of its roll, in dp, what is carried makes it roll."""
@@ -74,6 +76,10 @@ class Grip(Touchable, Widget):
             return False
         self._carry(self.number + ways[name])
         return True
+
+    def keys_said(self) -> tuple[Said, ...]:
+        """What keys do while it is focused."""
+        return ((say(UP_DOWN), say("Move the row by its grip")),)
 
     def _carry(self, to: int) -> None:
         if 0 <= to < len(self._rows()) and to != self.number:

@@ -23,6 +23,7 @@ from practice.varied import Varied
 from quizzes.names import capital, counted
 from quizzes.wheel import Wheel
 from screens import theme
+from screens.key_words import Said
 from screens.keys import KaanScreen, focus_on
 from screens.look import load_kv, look
 from screens.palta_rows import GroupRow as GroupRow
@@ -172,6 +173,13 @@ class InstrumentScreen(KaanScreen):
         if said is not None and self.can_say:
             self.say(said)
         return said is not None
+
+    def keys_said(self) -> tuple[Said, ...]:
+        return (
+            ("C", say("Say that it was clean")),
+            ("A", say("Say that it is to be played again")),
+            ("S", say("Say that it is to be slower")),
+        )
 
     def main_thing(self) -> Widget | None:
         """What starts or ends the theka; in a rest, what leads away from the instrument."""

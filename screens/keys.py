@@ -19,9 +19,10 @@ from kivy.uix.textinput import TextInput
 from kivy.uix.widget import Widget
 
 from screens.key_sign import KeySign
+from screens.key_words import Said, common_keys
 from screens.look import look
 from screens.said import Sheet, Toast
-from words import say, to_say
+from words import say
 
 NAMES = {
     8: "backspace",
@@ -45,26 +46,6 @@ BACKWARD, FORWARD = ("up", "left"), ("down", "right")
 PAGES = {"pageup": 1, "pagedown": -1}
 PAGE = 0.8
 """So much of what is on view is rolled on by a key."""
-
-Said = tuple[str, str]
-"""A key, and what it does."""
-COMMON = (
-    ("Tab", to_say("On to the next thing; with Shift, back")),
-    ("Enter", to_say("Touch what has the frame; where nothing has, what shines in brass")),
-    ("Esc", to_say("One step back")),
-    ("F1", to_say("These keys")),
-)
-ARROWS, PAGE_KEYS = to_say("Arrows"), to_say("Page Up, Page Down")
-
-
-def common_keys() -> tuple[Said, ...]:
-    """What keys do on every screen."""
-    return (
-        *((key, say(does)) for key, does in COMMON[:2]),
-        (say(ARROWS), say("On and back, where nothing else is said")),
-        (say(PAGE_KEYS), say("Roll what is longer than its room")),
-        *((key, say(does)) for key, does in COMMON[2:]),
-    )
 
 
 def key_name(key: int, modifiers: list[str]) -> str:

@@ -22,10 +22,12 @@ from kivy.uix.boxlayout import BoxLayout
 
 from quizzes.question import KEYS_APART, Question
 from screens import theme
+from screens.key_words import ENTER, UP_DOWN, Said
 from screens.keys import focus_on
 from screens.look import load_kv
 from screens.order_places import OrderPlaces
 from screens.order_plate import OrderPlate
+from words import say
 
 STILL = 8
 """A finger that has moved less than this, in dp, has touched and not dragged."""
@@ -261,6 +263,14 @@ class OrderList(BoxLayout):
             self.lift(here.key_id)
             return True
         return False
+
+    def key_words(self) -> tuple[Said, ...]:
+        """The keys that put in order."""
+        return (
+            (f"1–{len(self.line)}", say("Lift what stands there, or put there what is lifted")),
+            (say(UP_DOWN), say("From place to place, or carry what is lifted")),
+            (ENTER, say("Lift, or set down")),
+        )
 
     def _take_number(self, number: int) -> bool:
         if not 1 <= number <= len(self.line):

@@ -26,6 +26,7 @@ from quizzes.names import capital, counted
 from quizzes.question import Question
 from screens import theme
 from screens.following import Following
+from screens.key_words import BACKSPACE, LEFT_RIGHT, Said, letter_keys
 from screens.look import load_kv, look
 from screens.phrase import FURTHEST_SAPTAK, Phrase, meend_span
 from screens.phrase_fitting import fit, least_px
@@ -42,7 +43,7 @@ from screens.phrase_keys import (
     without,
 )
 from screens.phrase_string import PhraseString
-from screens.phrase_typing import Typing
+from screens.phrase_typing import HEAR, Typing
 from screens.sargam_pad import SignPlate
 from screens.widgets import ChosenPlate, Words
 from words import say, to_say
@@ -332,6 +333,16 @@ class PhrasePad(BoxLayout):
     def take_key(self, name: str) -> bool:
         """A key of the keyboard: True if it was used."""
         return self.live and bool(self._typing.take(self, name))
+
+    def key_words(self) -> tuple[Said, ...]:
+        """The keys that write on it."""
+        signs = self.question.signs if self.question is not None else ()
+        return (
+            *letter_keys("saptaks" in signs),
+            (BACKSPACE, say("Take back")),
+            (say(LEFT_RIGHT), say("From swara to swara of the phrase")),
+            (HEAR.upper(), say("Hear the phrase")),
+        )
 
     # Showing.
 

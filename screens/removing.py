@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import partial
 from typing import Any, Protocol
 
@@ -10,6 +10,7 @@ from kivy.properties import StringProperty
 from kivy.uix.widget import Widget
 
 from practice import PracticeError
+from screens.key_words import Said, undo_keys
 from screens.keys import KaanScreen
 from words import say
 
@@ -97,6 +98,9 @@ class RemovingScreen(KaanScreen):
             return False
         self.put_back()
         return True
+
+    def keys_said(self) -> Sequence[Said]:
+        return undo_keys()[:1] if self._gone is not None else ()
 
     def main_thing(self) -> Widget | None:
         return self.ids.new

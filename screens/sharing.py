@@ -24,11 +24,13 @@ from kivy.uix.widget import Widget
 from quizzes.question import KEYS_APART, Question
 from quizzes.stages.sharing import evenly_shared
 from screens import theme
+from screens.key_words import ENTER, UP_DOWN, Said
 from screens.keys import focus_on
 from screens.look import load_kv, look, text_px
 from screens.share_bar import minutes_text
 from screens.shares import borders, with_border, with_more
 from screens.widgets import Touchable
+from words import say
 
 BAR_HIGH = 72
 NEAR = 32
@@ -204,6 +206,14 @@ class SharesPad(BoxLayout):
             focus_on(self, self._rows[-1 if name == "left" else 0])
             return True
         return False
+
+    def key_words(self) -> tuple[Said, ...]:
+        """The keys that share out."""
+        return (
+            (f"1–{len(self._rows)}", say("Choose whose share is meant")),
+            (f"{say(UP_DOWN)}, +, -", say("More or less for it")),
+            (ENTER, say("Answer")),
+        )
 
     # Showing.
 

@@ -36,6 +36,7 @@ from screens.frets import (
     octaves_of,
     zones_of,
 )
+from screens.key_words import LEFT_RIGHT, UP_DOWN, Said, letter_keys
 from screens.look import load_kv, look
 from screens.neck import draw_neck
 from screens.widgets import ChosenPlate
@@ -221,6 +222,12 @@ class StringPad(Widget):
         swara = str(Swara(SWARAS.index(letter), int(self.octave) + self._shift))
         self._shift = 0
         return self.answer(swara)
+
+    def key_words(self) -> tuple[Said, ...]:
+        """The keys that answer on it."""
+        way = UP_DOWN if self.upright else LEFT_RIGHT
+        walk = say(way), say("From fret to fret; Enter answers")
+        return (*letter_keys(len(self.octaves()) > 1), walk)
 
     def _keep_key_in_sight(self, *_: Any) -> None:
         """The keys stand on a fret that is on view, or, without focus, on none."""

@@ -21,6 +21,7 @@ from kivy.uix.floatlayout import FloatLayout
 from audio.speakers import Playing
 from quizzes.question import KEYS_APART, Question
 from screens import theme
+from screens.key_words import Said
 from screens.look import load_kv, look
 from screens.moments import Moments
 from words import say, say_many, to_say
@@ -197,6 +198,10 @@ class TappingPad(BoxLayout):
     def take_key(self, name: str) -> bool:
         """A key of the keyboard; True if it was used."""
         return bool(self.ids.plate.take_key(name))
+
+    def key_words(self) -> tuple[Said, ...]:
+        """The key that taps."""
+        return ((TAP_KEY.upper(), say("Tap")),)
 
     # Showing.
 

@@ -19,6 +19,7 @@ from quizzes.question import Question
 from quizzes.wheel import Turning, Wheel
 from screens import theme
 from screens.following import Following
+from screens.key_words import ARROWS, BACKSPACE, Said
 from screens.look import load_kv
 from screens.wheel_drawing import face_of
 from screens.wheel_places import answered_on, name_of
@@ -134,6 +135,15 @@ class WheelPad(BoxLayout):
             return False
         self._type(typed + name, name)
         return True
+
+    def key_words(self) -> tuple[Said, ...]:
+        """The keys that choose."""
+        count = 0 if self.wheel is None else self.wheel.matras
+        return (
+            (f"1–{count}", say("Choose the point of this number")),
+            (say(ARROWS), say("From point to point")),
+            (BACKSPACE, say("Choose none")),
+        )
 
     def _type(self, longer: str, digit: str) -> None:
         """Digits that follow each other are one number as long as the wheel has so many matras."""

@@ -23,10 +23,12 @@ from kivy.uix.label import Label
 from quizzes.question import KEYS_APART, Choice, Question
 from screens import theme
 from screens.grid import columns_of, fitting
+from screens.key_words import BACKSPACE, Said
 from screens.keys import focus_on
 from screens.look import load_kv, look, text_px, type_px
 from screens.typed import OCTAVE_MARKS, are_swaras, keyboard, moved, signs
 from screens.widgets import Touchable
+from words import say
 
 KEY_ROOM = 18
 """Beside a key's label, on either side, for the number that writes it; in dp."""
@@ -174,6 +176,11 @@ class WritingPad(BoxLayout):
             return False
         self.write(self._typed[name])
         return True
+
+    def key_words(self) -> tuple[Said, ...]:
+        """The keys that write on it."""
+        signs = ", ".join(plate.sign for plate in self.ids.grid.children[::-1] if plate.sign)
+        return ((signs, say("Write what the key shows")), (BACKSPACE, say("Take back")))
 
     # Showing.
 
