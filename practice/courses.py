@@ -15,6 +15,7 @@ from quizzes.errors import CourseError
 from quizzes.names import listed
 from quizzes.question import Skill
 from scheduler import Item
+from words import say, say_many, to_say
 
 OWN_NAME = "courses"
 """The folder of a student's own courses, within that of the settings."""
@@ -57,9 +58,10 @@ def _choice(course: str, own: Path | None, given: Given) -> CourseChoice:
         found = _load(course, own, given)
     except CourseError as error:
         return CourseChoice(course, course, why_not=_shortly(error), is_own=is_own)
-    about = " ".join([*found.about.split(), *missing_words(found)])
-    why_not = None if found.skills else NOTHING_IN_IT
-    return CourseChoice(course, found.name, about, why_not, is_own, about_words(found))
+    told = " ".join(found.about.split())
+    about = " ".join(filter(None, [say(told) if told else "", *missing_words(found)]))
+    why_not = None if found.skills else say(NOTHING_IN_IT)
+    return CourseChoice(course, say(found.name), about, why_not, is_own, about_words(found))
 
 
 def _clashing(path: Path) -> CourseChoice:
@@ -104,11 +106,16 @@ def missing_words(course: Course) -> tuple[str, ...]:
     """What a student is to be told of decks that a course names and that are not there."""
     if not course.missing:
         return ()
-    decks, count = listed(list(course.missing)), len(course.missing)
-    are, they = ("is", "it") if count == 1 else ("are", "them")
     return (
-        f"The deck{'s' * (count != 1)} {decks} of {course.name!r} {are} not here: bring {they} in, "
-        f"or take {they} out of the course; all else of it goes on.",
+        say_many(
+            "The deck {decks} of {course!r} is not here: bring it in, or take it out of the "
+            "course; all else of it goes on.",
+            "The decks {decks} of {course!r} are not here: bring them in, or take them out of the "
+            "course; all else of it goes on.",
+            len(course.missing),
+            decks=listed(list(course.missing)),
+            course=say(course.name),
+        ),
     )
 
 
@@ -136,4 +143,4 @@ def item_of(skill: Skill) -> Item:
     )
 
 
-NOTHING_IN_IT = "Nothing is asked in it: its decks are not here."
+NOTHING_IN_IT = to_say("Nothing is asked in it: its decks are not here.")

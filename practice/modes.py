@@ -159,7 +159,7 @@ class Modes:
         """The teacher's decks, then the parts of the course, each in their order: those of which
         something is asked."""
         parts = ((part, self._of_part(part)) for part in parts_of(self.course, self.given))
-        return tuple(Which(part, part, self._begun(items)) for part, items in parts if items)
+        return tuple(Which(part, say(part), self._begun(items)) for part, items in parts if items)
 
     def which(self, mode: str) -> tuple[Which, ...]:
         """What may stand behind a mode: kinds, parts, or nothing."""

@@ -63,6 +63,7 @@ from scheduler import (
     Plan,
     Recalled,
 )
+from words import say
 
 LOG_WAIT_S = 1.0
 """How long an answer waits for another program that holds the log, before the student is told."""
@@ -140,7 +141,7 @@ class Practice(Remembered, OnInstrument):
         """What had to be mended or could not be used, in plain words."""
         self._tell("journal", self._log.journal_trouble)
         self._tell("in step", self.syncing.trouble)
-        return [text for texts in [*self._troubles.values()] for text in texts]
+        return [say(text) for texts in [*self._troubles.values()] for text in texts]
 
     def _tell(self, of: str, *texts: str | None) -> None:
         """What is wrong with the settings, the course and so on, in place of what was said of it
@@ -238,7 +239,7 @@ class Practice(Remembered, OnInstrument):
     def sound_trouble(self) -> str | None:
         """What keeps cues from being heard, in plain words; None when all is well."""
         if self.speaker.name == "silence" and self._chosen != "silence":
-            return NO_SOUND
+            return say(NO_SOUND)
         return self.speaker.trouble
 
     def modes(self) -> Modes:

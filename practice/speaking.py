@@ -8,11 +8,14 @@ from pathlib import Path
 from audio.errors import SpeakerError
 from audio.speakers import Speaker, open_speaker
 from quizzes.names import capital
+from words import to_say
 
-NO_SOUND = (
+NO_SOUND = to_say(
     "No sound device was found, so nothing can be heard. Connect headphones or a loudspeaker and "
     "open Kaan again, or choose another speaker in the settings."
 )
+"""To be said."""
+NO_DEVICE = to_say("No sound device was found.")
 CUE_FOLDER = "cues"
 """Where cues are written when the speaker is a folder of sound files."""
 CUES_KEPT = 200
@@ -35,7 +38,7 @@ def speaker_of(choice: str, folder: Path, *, without_device: str) -> tuple[Speak
         if without_device == "silence":
             troubles.append(NO_SOUND)
         else:
-            troubles.append("No sound device was found.")
+            troubles.append(NO_DEVICE)
             found.close()
             found = open_speaker(without_device, wav_folder=cues)
     return found, troubles

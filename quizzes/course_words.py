@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -12,9 +13,10 @@ from quizzes.course_ways import ALL, way_of, ways_of
 from quizzes.decks.deck import KIND, Deck
 from quizzes.kinds import KINDS
 from quizzes.met_in_order import met_in
-from quizzes.names import capital, counted, listed
+from quizzes.names import capital, counted, listed, number_word
 from quizzes.ragas import ragas
 from quizzes.talas import talas
+from words import say, say_many
 
 FIELDS = ("ragas", "talas", "kinds", "decks")
 """What is ticked, by the fields of a step."""
@@ -37,7 +39,7 @@ def tickable(field: str, decks: Mapping[str, Deck], tradition: str = "") -> tupl
     """All that may be ticked for a field of a step, in the order in which it is looked for."""
     if field == "kinds":
         return tuple(
-            Tickable(id, kind_name(id), kind.title) for id, kind in KINDS.items() if id != KIND
+            Tickable(id, kind_name(id), say(kind.title)) for id, kind in KINDS.items() if id != KIND
         )
     if field == "decks":
         return tuple(Tickable(id, deck.name) for id, deck in sorted(decks.items()))
@@ -49,7 +51,8 @@ def tickable(field: str, decks: Mapping[str, Deck], tradition: str = "") -> tupl
 
 def kind_name(kind: str) -> str:
     """What a kind asks, in a word or a few: "Gaps"."""
-    return capital(KINDS[kind].several(2).removeprefix("two "))
+    two = re.compile(rf"(?<!\S){re.escape(number_word(2))}\S*\s*")
+    return capital(two.sub("", KINDS[kind].several(2), count=1))
 
 
 def name_of(field: str, id: str, decks: Mapping[str, Deck], tradition: str = "") -> str:
@@ -59,7 +62,7 @@ def name_of(field: str, id: str, decks: Mapping[str, Deck], tradition: str = "")
     if field == "decks":
         return decks[id].name if id in decks else id
     known = ragas(tradition) if field == "ragas" else talas(tradition)
-    return known[id].name if id in known else id
+    return say(known[id].name) if id in known else id
 
 
 def names_in(step: Mapping[str, Any], decks: Mapping[str, Deck], tradition: str = "") -> list[str]:
@@ -71,7 +74,11 @@ def step_name(names: Sequence[str]) -> str:
     """What a step of these is called until somebody calls it otherwise."""
     if len(names) <= _NAMED:
         return listed(list(names))
-    return f"{', '.join(names[: _NAMED - 1])} and {len(names) - _NAMED + 1} more"
+    return say(
+        "{names} and {number} more",
+        names=", ".join(names[: _NAMED - 1]),
+        number=len(names) - _NAMED + 1,
+    )
 
 
 def holds_words(step: Mapping[str, Any], decks: Mapping[str, Deck], tradition: str = "") -> str:
@@ -79,8 +86,8 @@ def holds_words(step: Mapping[str, Any], decks: Mapping[str, Deck], tradition: s
     names = names_in(step, decks, tradition)
     named = len(_texts(step, "skills"))
     if named:
-        names.append(counted(named, "single skill"))
-    words = capital(step_name(names)) or "Nothing yet"
+        names.append(counted(named, "{number} single skill", "{number} single skills"))
+    words = capital(step_name(names)) or say("Nothing yet")
     way = way_of(step, tradition)
     if way and way != ALL:
         said = next(one.words for one in ways_of(step, tradition) if one.id == way)
@@ -95,18 +102,23 @@ def skill_names(step: Mapping[str, Any], given_name: Callable[[str], str]) -> li
 
 def size_words(skills: int, pace: int | None) -> str:
     """How much it is, and how long that takes at a pace: `60 skills, about 3 weeks`."""
-    words = f"{skills} skill{'s' * (skills != 1)}"
+    words = say_many("{count} skill", "{count} skills", skills)
     if not skills or pace is None:
         return words
-    weeks = math.ceil(skills / (pace * PRACTISED))
-    return f"{words}, about {weeks} week{'s' * (weeks != 1)} of practice at {pace} new a day"
+    return say_many(
+        "{skills}, about {count} week of practice at {pace} new a day",
+        "{skills}, about {count} weeks of practice at {pace} new a day",
+        math.ceil(skills / (pace * PRACTISED)),
+        skills=words,
+        pace=pace,
+    )
 
 
 def about_words(course: Course) -> str:
     """A course in a line: `2052 skills in 215 steps`."""
     steps = len(course.steps)
     size = size_words(len(course.skills), course.pace)
-    return f"{steps} step{'s' * (steps != 1)}: {size}"
+    return say_many("{count} step: {size}", "{count} steps: {size}", steps, size=size)
 
 
 def _texts(step: Mapping[str, Any], field: str) -> list[str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from quizzes.courses_said import said_of_courses
 from quizzes.hands_said import said_of_hands
 from quizzes.paltas.said import said_of_paltas
 from quizzes.ragas.said import said_of_ragas
@@ -18,3 +19,4 @@ def said_in_data() -> Iterator[tuple[str, str]]:
     yield from said_of_stages()
     yield from said_of_paltas()
     yield from said_of_hands()
+    yield from said_of_courses()
