@@ -28,6 +28,7 @@ from typing import Any
 from quizzes.kin import with_kin
 from quizzes.kinds import KINDS
 from quizzes.question import Skill
+from quizzes.ragas.asking import RagaKind
 from quizzes.ragas.reading import RAGAS
 from quizzes.ragas.shipped import KEPT, digest, read_skills, shipped_digest, shipped_skills
 from quizzes.ragas.tradition import BESIDE, changed
@@ -52,7 +53,7 @@ def skills_of(kind: str) -> tuple[Skill, ...]:
 def _skills_in(kind: str, language: str, letters: str) -> tuple[Skill, ...]:
     kept = shipped_skills() if kind.startswith(OF_RAGAS) else _others()
     skills = tuple(with_kin(kept[kind] if kind in kept else KINDS[kind].skills()))
-    if (language, letters) == ("en", "latin"):
+    if kind in kept and (language, letters) == ("en", "latin"):
         return skills
     return tuple(replace(skill, name=_name_of(kind, skill)) for skill in skills)
 
@@ -90,18 +91,22 @@ def _taught_in(kind: str, tradition: str, language: str, letters: str) -> tuple[
     asking = KINDS[kind]
     if not tradition or not isinstance(asking, TaughtKind):
         return ()
-    if kind.startswith(OF_RAGAS):
-        return _taught_of_ragas(tradition)[kind]
+    if isinstance(asking, RagaKind):
+        if not changed(tradition):
+            return skills_of(kind)
+        # What is kept may have been named in another language.
+        return tuple(
+            replace(skill, name=asking.name_of(skill.id, tradition))
+            for skill in _taught_of_ragas(tradition)[kind]
+        )
     return tuple(with_kin(asking.skills_taught(tradition)))
 
 
 @lru_cache(maxsize=8)
 def _taught_of_ragas(tradition: str) -> Mapping[str, tuple[Skill, ...]]:
-    kinds = [name for name in KINDS if name.startswith(OF_RAGAS)]
-    if not changed(tradition):
-        return {name: skills_of(name) for name in kinds}
+    """Where a teacher has said something of ragas."""
     found = _brought.get(_taught_digest(tradition)) or _work_out(tradition)
-    return {name: tuple(with_kin(found[name])) for name in kinds}
+    return {name: tuple(with_kin(skills)) for name, skills in found.items()}
 
 
 _brought: dict[str, Mapping[str, tuple[Skill, ...]]] = {}

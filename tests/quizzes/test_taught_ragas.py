@@ -126,7 +126,7 @@ def test_it_is_worked_out_once_and_kept_beside_the_file(tmp_path, monkeypatch):
     before = file.read_text("utf-8")
     kept._brought.clear()
     kept._taught_of_ragas.cache_clear()
-    kept.taught_skills.cache_clear()
+    kept._taught_in.cache_clear()
     monkeypatch.setattr(kept, "_work_out", lambda _: pytest.fail("worked out again"))
     kept.bring(f"{text}[tala.rupak]\nkhali = []\n", tmp_path)  # of ragas it says the same
     found = kept.taught_skills("raga-vadi", text)
@@ -134,7 +134,7 @@ def test_it_is_worked_out_once_and_kept_beside_the_file(tmp_path, monkeypatch):
     file.write_text(before.replace('"made_of": "', '"made_of": "0'), "utf-8")
     kept._brought.clear()
     kept._taught_of_ragas.cache_clear()
-    kept.taught_skills.cache_clear()
+    kept._taught_in.cache_clear()
     monkeypatch.undo()
     kept.bring(text, tmp_path)
     assert file.read_text("utf-8") == before
