@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 
 from audio.line import Line, Note
 from audio.sargam import parse
 from audio.tuning import Swara
-from quizzes.dictation.places import Place, places_of
+from quizzes.dictation.places import places_of
 from quizzes.making.comparing import (
     TREATMENTS_SAID,
     alike_throughout,
@@ -20,6 +19,7 @@ from quizzes.making.comparing import (
 )
 from quizzes.making.phrases import Heard, at_place, moved
 from quizzes.making.trying import own_row
+from quizzes.making.varied_words import how_it_varies, others_vary, varies_too_little
 from quizzes.making.wish import Part, Wish
 from quizzes.names import capital, counted, listed, number_word, swara_name, swaras_counted
 from quizzes.ragas.evidence import separates
@@ -27,7 +27,7 @@ from quizzes.ragas.movement import sure_breaks
 from quizzes.ragas.raga import Raga
 from quizzes.ragas.said import raga_name
 from quizzes.ragas.words import letter_name, why
-from words import in_script, say, say_many, to_say
+from words import in_script, say, say_many
 
 LEAST_VARIED = 2
 """At so many swaras at least something is to vary: one alone may be a slip."""
@@ -274,80 +274,19 @@ def _only(value: str, made: _Made) -> Found:
             "All is changed alike: within the phrase {treatment} does not vary.", treatment=about
         )
     if others:
-        told = _vary(others, about, too=bool(places))
+        told = others_vary(others, about, too=bool(places))
         return min(1.0, len(places) / LEAST_VARIED) * clean, told
     if len(places) < LEAST_VARIED:
-        return len(places) / LEAST_VARIED, _too_few(value, places, made)
+        *_, last = given.notes()
+        rings = value == "timing" and made.notes[-1].matras != last.matras
+        told = varies_too_little(value, places, wished=LEAST_VARIED, rings=rings)
+        return len(places) / LEAST_VARIED, told
     pairs = list(zip(places_of(given), places_of(made.line), strict=True))
-    how = [_varied(value, *pairs[at], at) for at in places[:NAMED]]
+    how = [how_it_varies(value, *pairs[at], at) for at in places[:NAMED]]
     more = len(places) - NAMED
     if more > 0:
         how.append(counted(more, "{number} more swara", "{number} more swaras"))
     return 1.0, say("Only {treatment} varies: {how}.", treatment=about, how=listed(how))
-
-
-def _vary(others: Sequence[str], treatment: str, *, too: bool) -> str:
-    """`The tone varies, too; the timing alone was to vary.`"""
-    parts = {"others": capital(listed(others)), "treatment": treatment}
-    if too:
-        return say_many(
-            "{others} varies, too; {treatment} alone was to vary.",
-            "{others} vary, too; {treatment} alone was to vary.",
-            len(others),
-            **parts,
-        )
-    return say_many(
-        "{others} varies; {treatment} alone was to vary.",
-        "{others} vary; {treatment} alone was to vary.",
-        len(others),
-        **parts,
-    )
-
-
-def _too_few(treatment: str, places: Sequence[int], made: _Made) -> str:
-    parts = {
-        "treatment": capital(say(TREATMENTS_SAID[treatment])),
-        "swaras": swaras_counted(LEAST_VARIED),
-    }
-    if places:
-        place = at_place(places[0])
-        told = say(
-            "{treatment} varies only at {place}; {swaras} were wished.", place=place, **parts
-        )
-    else:
-        told = say("{treatment} varies nowhere; {swaras} were wished.", **parts)
-    *_, last = _given(made).notes()
-    if treatment == "timing" and made.notes[-1].matras != last.matras:
-        told += " " + say("How long the last one rings does not count.")
-    return told
-
-
-def _varied(treatment: str, was: Place, now: Place, place: int) -> str:
-    """`the second swara is twice as long`."""
-    return say(_how_varied(treatment, was, now), place=at_place(place))
-
-
-def _how_varied(treatment: str, was: Place, now: Place) -> str:
-    """To be said of a place."""
-    if treatment == "timing":
-        if was.held == now.held:
-            return to_say("a rest follows {place}")
-        return _times(now.held / was.held)
-    if treatment == "loudness":
-        is_more = now.tone.loud > was.tone.loud
-        return to_say("{place} is stronger") if is_more else to_say("{place} is softer")
-    if treatment == "tone":
-        is_more = now.tone.tone > was.tone.tone
-        return to_say("{place} is brighter") if is_more else to_say("{place} is rounder")
-    return to_say("{place} is played otherwise")
-
-
-def _times(ratio: Fraction) -> str:
-    if ratio == 2:
-        return to_say("{place} is twice as long")
-    if ratio == Fraction(1, 2):
-        return to_say("{place} is half as long")
-    return to_say("{place} is longer") if ratio > 1 else to_say("{place} is shorter")
 
 
 def _given(made: _Made) -> Line:
