@@ -1,10 +1,10 @@
-"""What paltas, their grades and layouts are called in the language in use."""
+"""What paltas, their grades and layouts are called, in the language in use."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from quizzes.paltas.palta import Grade, Layout, Palta
+from quizzes.paltas.palta import Grade, Palta
 from quizzes.paltas.reading import grades, layouts, paltas
 from words import say
 
@@ -19,12 +19,9 @@ def grade_name(grade: Grade) -> str:
     return say(grade.name)
 
 
-def layout_name(layout: Layout) -> str:
-    """`two to a matra`."""
-    return say(layout.name)
-
-
 def said_of_paltas() -> Iterator[tuple[str, str]]:
     """(where, text) of all names in the file of paltas."""
-    for each in (*grades(), *layouts().values(), *paltas().values()):
-        yield "assets/paltas.toml", each.name
+    names = [grade.name for grade in grades()]
+    names += [layout.name for layout in layouts().values()]
+    names += [palta.name for palta in paltas().values()]
+    yield from (("assets/paltas.toml", name) for name in names)
