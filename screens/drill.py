@@ -25,7 +25,7 @@ from quizzes import Question
 from quizzes.explanation import Beside, Explanation, Finding, Met
 from scheduler import SchedulerError
 from screens.aligned import Place, align_answer, shares_told
-from screens.drill_parts import PARTS, SLOWER_KEY, LeavingActions, Part
+from screens.drill_parts import PARTS, SLOWER_KEY, Part
 from screens.drill_places import PADS, arrange
 from screens.drill_ways import WAYS, Way
 from screens.drill_wheel import bring_home, turning_of_cue
@@ -139,7 +139,7 @@ class DrillScreen(KaanScreen):
         for name in ("size", "stage", "answers_on"):
             self.fbind(name, self.place_again)
         self.fbind("stage", self._fill)
-        self.fbind("leaving", self._fill)
+        self.fbind("leaving", lambda *_: self._set_live())
         self.fbind("stage", lambda *_: self.ids.roll.to_top())
         self._fill()
         look.bind(scale=self.place_again, left_handed=self.place_again)
@@ -152,8 +152,7 @@ class DrillScreen(KaanScreen):
 
     def parts(self) -> tuple[type[Part], type[Part] | None]:
         """The words and the actions of the stage."""
-        words, actions = PARTS[self.stage, self.answers_on]
-        return words, LeavingActions if self.leaving else actions
+        return PARTS[self.stage, self.answers_on]
 
     def _fill(self, *_: Any) -> None:
         """Put the words and the actions of the stage on view."""
@@ -205,7 +204,7 @@ class DrillScreen(KaanScreen):
     def begin(self, session: Session) -> None:
         """Drill this session from its first question."""
         self._session = session
-        self.leaving = False
+        self.close_sheet()
         self.trouble = ""
         self._whole_s = max(1.0, session.seconds_left)
         self._tick()
@@ -434,7 +433,8 @@ class DrillScreen(KaanScreen):
         session, self._session = self._session, None
         self.following = None
         self.wheel.turn(None)
-        self.stage, self.leaving = "waiting", False
+        self.stage = "waiting"
+        self.close_sheet()
         for event in (self._ticking, self._waiting):
             if event is not None:
                 event.cancel()
@@ -445,24 +445,28 @@ class DrillScreen(KaanScreen):
 
     def back(self) -> None:
         """Leave or stay, but first put back what is just lifted."""
-        if self.stage == "asking" and not self.leaving and self.way.take_back():
+        if self.stage == "asking" and self.way.take_back():
             return
         self.leave()
 
     def leave(self) -> None:
-        """Ask before leaving, in silence; asked again, stay."""
-        self.leaving = not self.leaving
-        if self.leaving and self._session is not None:
+        """Ask before leaving, in silence."""
+        if self._session is not None:
             self._session.hush()
             self.following = None
             self.wheel.turn(None)
-        focus_on(self, None)
+        asked = say("End the practice here? What you answered is kept.")
+        self.ask(asked, "", (say("End it"), self.finish), say("Go on practising"))
+        self.leaving = True
+
+    def close_sheet(self) -> None:
+        """Whoever was asked before leaving has said it."""
+        super().close_sheet()
+        self.leaving = False
 
     # Keys.
 
     def take_key(self, name: str) -> bool:
-        if self.leaving:
-            return False
         if self.stage == "asking" and self.way.take_key(name):
             return True
         if name == "space":

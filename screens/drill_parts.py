@@ -172,10 +172,6 @@ class AnsweredActions(Part):
         self.screen.next()
 
 
-class LeavingActions(Part):
-    """End the practice, or stay."""
-
-
 class Pair(GridLayout):
     """What was and what was heard: side by side, as high as each other, or one above the other."""
 

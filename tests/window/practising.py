@@ -189,7 +189,6 @@ def leave(app, drill):
     """Touch Leave, then End it; the summary."""
     touch(drill.ids.leave)
     frames(3)
-    part = drill.ids.actions.children[0]
-    touch(next(p for p in part.walk() if getattr(p, "text", "") == "End it"))
+    touch(next(p for p in drill.lies_over.walk() if getattr(p, "text", "") == "End it"))
     frames(3)
     return app.manager.current_screen

@@ -133,7 +133,7 @@ def test_numbers_lift_and_place_and_leaving_waits_for_neither(ask):
     finger.slide_to(*grip(drill, offered[2]))
     finger.come_up()
     assert (drill.ordering.line, drill.ordering.lifted) == (offered, "")
-    key("escape")
+    assert not drill.leaving  # a finger beside what is asked stays, and moves nothing
     for name in ("9", "4", "1", "enter"):
         key(name)
     assert session.given == [" ".join([offered[3], *offered[:3]])]
