@@ -11,6 +11,7 @@ from concurrent.futures import Future, ThreadPoolExecutor, wait
 from contextlib import suppress
 from typing import Any
 
+from kivy.app import App
 from kivy.clock import Clock
 from kivy.metrics import dp
 from kivy.properties import BooleanProperty, NumericProperty, StringProperty
@@ -261,7 +262,11 @@ class PracticeScreen(KaanScreen):
             self.take(self.mode)
 
     def back(self) -> None:
-        """Nowhere to go back to; leaving the app is left to the window."""
+        """Nowhere to go back to: a tablet puts the app away, as its back key is to do; elsewhere
+        that does nothing, and leaving the app is left to the window."""
+        app = App.get_running_app()
+        if app is not None:
+            app.pause()
 
     def main_thing(self) -> Widget | None:
         return self.ids.go_on if self.going_on else self.ids.begin

@@ -63,6 +63,21 @@ def test_what_lies_beneath_a_sheet_is_not_touched_and_a_touch_beside_it_puts_it_
     assert (drill.lies_over, drill.leaving) == (None, False)
 
 
+def test_from_the_first_screen_the_back_key_of_a_tablet_puts_the_app_away(kept_app, monkeypatch):
+    from types import SimpleNamespace
+
+    from kivy.app import App
+
+    paused = []
+    running = SimpleNamespace(pause=lambda: paused.append(True))
+    monkeypatch.setattr(App, "get_running_app", staticmethod(lambda: running))
+    with kept_app.drill((600, 960)) as drill:
+        drill.drop()
+        drill.manager.current = "practice"
+        strike(BACK_OF_A_TABLET)
+        assert (paused, drill.manager.current) == ([True], "practice")
+
+
 @pytest.mark.parametrize("still", [False, True])
 def test_a_roll_that_is_let_go_rolls_on_and_springs_back_only_where_all_need_not_be_still(
     window, still
