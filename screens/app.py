@@ -45,6 +45,8 @@ ICON = Path(__file__).resolve().parent.parent / "assets" / "icons" / "kaan.png"
 SILENT_DB = -120.0
 BETWEEN = "between"
 """A screen that is on view for no frame, while all others are made anew."""
+READY_AFTER_S = 1.0
+"""The drill is made so long after the first screen has come, which it need not hold up."""
 LEADS_BACK = ("lesson", "students", "drill")
 """Screens that lead back to where they were wanted."""
 
@@ -71,6 +73,7 @@ class KaanApp(App):
         self._wanted_on: dict[str, str] = {}
         self.desk = DeskWays(practice, self.go, self._screen, self.practise_as)
         self._later: dict[str, Callable[[], KaanScreen]] = {
+            "drill": self._make_drill,
             "summary": self._summary,
             "cautions": self._cautions,
             "welcome": self._welcome,
@@ -85,6 +88,7 @@ class KaanApp(App):
             **self.desk.makers(),
         }
         self._came = Clock.create_trigger(self._show_what_came, 0)
+        self._make_ready = Clock.create_trigger(lambda _: self._screen("drill"), READY_AFTER_S)
         practice.syncing.on_done = lambda _: self._follow(practice)
 
     def _follow(self, practice: Practice) -> None:
@@ -100,9 +104,10 @@ class KaanApp(App):
             if screen.name == "practice":
                 screen.ask_again()
 
-    def _let_syncing_go(self) -> None:
+    def _expect_nothing(self) -> None:
         self.practice.syncing.on_done = lambda _: None
         self._came.cancel()
+        self._make_ready.cancel()
 
     def build(self) -> ScreenManager:
         Window.clearcolor = theme.GROUND
@@ -120,28 +125,27 @@ class KaanApp(App):
     def _begin(self) -> None:
         """With the first screen, or with the steps of the first start where they are not done."""
         self.take_look()
-        for screen in self._screens():
-            self.manager.add_widget(screen)
+        self.manager.add_widget(self._first())
+        self._make_ready()
         first = not self.practice.settings.cautions_seen
         self.go("welcome" if first else "practice")
 
-    def _screens(self) -> tuple[KaanScreen, ...]:
-        practice = self.practice
-        return (
-            PracticeScreen(
-                practice,
-                on_begin=self.begin,
-                on_go_on=self.go_on,
-                on_away=self.go,
-                on_which=self.choose_which,
-                name="practice",
-            ),
-            DrillScreen(
-                on_done=self.done,
-                on_keep=practice.keep_phrase,
-                trouble=lambda: practice.sound_trouble,
-                name="drill",
-            ),
+    def _first(self) -> KaanScreen:
+        return PracticeScreen(
+            self.practice,
+            on_begin=self.begin,
+            on_go_on=self.go_on,
+            on_away=self.go,
+            on_which=self.choose_which,
+            name="practice",
+        )
+
+    def _make_drill(self) -> KaanScreen:
+        return DrillScreen(
+            on_done=self.done,
+            on_keep=self.practice.keep_phrase,
+            trouble=lambda: self.practice.sound_trouble,
+            name="drill",
         )
 
     def _screen(self, name: str) -> Any:
@@ -210,7 +214,7 @@ class KaanApp(App):
             with suppress(StudentsError):
                 students.choose(before.folder)
             raise StudentsError(f"{student.words} cannot practise now: {error}") from error
-        self._let_syncing_go()
+        self._expect_nothing()
         self._leave_screens()
         before.close()
         self._take(practice)
@@ -279,7 +283,7 @@ class KaanApp(App):
 
     def say_anew(self, at: str = "settings") -> None:
         """Make all screens anew, as what is said or how it looks has changed, with one on view."""
-        self._let_syncing_go()
+        self._expect_nothing()
         self._leave_screens()
         self._take(self.practice)
         self._begin()
@@ -333,7 +337,7 @@ class KaanApp(App):
 
     def on_stop(self) -> None:
         """Let go of all screens and of the window."""
-        self._let_syncing_go()
+        self._expect_nothing()
         for screen in self.manager.screens:
             screen.let_go()
         Window.unbind(on_drop_file=self._dropped)

@@ -26,7 +26,7 @@ def asking(folder: Path) -> Iterator[Callable[..., Any]]:
     practice = Practice(folder, speaker="silence")
     practice.save(replace(practice.settings, cautions_seen=True))
     with opened.app_on(practice, (600, 960)) as app:
-        drill = app.manager.get_screen("drill")
+        drill = app._screen("drill")
 
         def ask(*steps, size=(600, 960), text_size="usual", left_handed=False):
             drill.drop()

@@ -136,11 +136,14 @@ def app_on(practice: Any, size: tuple[int, int], **told: Any) -> Iterator[Any]:
         App._running_app = None
 
 
+WIRES = ("_on_done", "_on_keep", "_read_trouble")
+
+
 class KeptApp:
     """One app for many tests of its drill, since opening an app takes as long as ten answers.
 
-    Nothing of one test is left for the next: each has its own drill, wired as the app wires its
-    own, the settings that it names and else those of the beginning, and the window for itself.
+    A test finds its drill as a student finds it who begins another session; with the settings that
+    it names and else those of the beginning, and with the window for itself.
     """
 
     def __init__(self, practice: Any) -> None:
@@ -154,19 +157,14 @@ class KeptApp:
         self.app.root = self.app.build()
         self.app._keys.close()
         self._settings = practice.settings
-        drill = self.app.manager.get_screen("drill")
-        self._wires = {
-            "on_done": drill._on_done,
-            "on_keep": drill._on_keep,
-            "trouble": drill._read_trouble,
-        }
+        drill = self.app._screen("drill")
+        self._wires = {name: getattr(drill, name) for name in WIRES}
 
     @contextmanager
     def drill(self, size: tuple[int, int], **settings: Any) -> Iterator[Any]:
-        """A drill of its own in the window, with these settings above the usual ones."""
+        """The drill in the window, with these settings above the usual ones."""
         from kivy.app import App
 
-        from screens.drill import DrillScreen
         from screens.keys import Keys
         from screens.look import look
 
@@ -175,11 +173,11 @@ class KeptApp:
         app.take_look()
         look.fit_room(*size)  # another app may have been shown at another size since
         look.by_keys = False
-        drill, before = DrillScreen(**self._wires, name="drill"), manager.get_screen("drill")
-        before.name = "put away"
-        manager.add_widget(drill)
+        drill = app._screen("drill")
+        for name, wire in self._wires.items():
+            setattr(drill, name, wire)  # a test may have drawn others
+        app._wanted_on.clear()
         manager.current = "drill"
-        manager.remove_widget(before)
         keys = Keys(manager)
         App._running_app = app
         try:

@@ -181,7 +181,7 @@ class Album:
 
     def drill(self, *steps):
         """A drill on these steps."""
-        drill = self.app.manager.get_screen("drill")
+        drill = self.app._screen("drill")
         drill.drop()
         self.app.go("drill")
         drill.begin(ScriptedSession(*steps))

@@ -87,7 +87,7 @@ def take(practice: Practice, folder: Path) -> None:
         frames(5)
         opened.picture(folder / "practice.png")
         app.begin(30)
-        drill = app.manager.get_screen("drill")
+        drill = app._screen("drill")
         until(drill, "gap", 4)
         drill.give(wrong(drill._step))
         frames(5)
@@ -95,7 +95,7 @@ def take(practice: Practice, folder: Path) -> None:
         drill.finish()
     with opened.app_on(practice, (1280, 800)) as app:
         app.begin(30, Mode("kind", "strokes"))
-        drill = app.manager.get_screen("drill")
+        drill = app._screen("drill")
         until(drill, "strokes", 2, answer_on="written")
         drill.give(slipped(drill._step.question))
         frames(5)
@@ -103,7 +103,7 @@ def take(practice: Practice, folder: Path) -> None:
         drill.finish()
     with opened.app_on(practice, (600, 960)) as app:
         app.begin(30, Mode("kind", "swara"))
-        drill = app.manager.get_screen("drill")
+        drill = app._screen("drill")
         until(drill, "swara", 4)
         right = drill._step.question.right[0]
         drill.give(next(c.id for c in reversed(drill._step.question.choices) if c.id != right))
@@ -168,7 +168,7 @@ def told(
     practice.save(replace(practice.settings, course=course))
     with opened.app_on(practice, (1280, 800)) as app:
         app.begin(30, Mode("kind", kind))
-        drill = app.manager.get_screen("drill")
+        drill = app._screen("drill")
         until(drill, kind, choices)
         drill.give(answer(drill._step))
         frames(5)

@@ -243,7 +243,7 @@ def seconds_of_file(path):
 def test_in_a_practice_of_ragas_slower_really_is(open_app):
     app = open_app(speaker="wav", course="ragas")
     app.begin(5)
-    drill = app.manager.get_screen("drill")
+    drill = app._screen("drill")
     wait_for(lambda: drill.stage != "waiting", what="the first question")
     frames(3)
     pass_introduction(drill)

@@ -154,7 +154,7 @@ def test_minutes_are_chosen_before_beginning(open_app):
 def test_a_practice_can_be_done_by_keys_alone(open_app):
     app = open_app()
     key("enter")
-    drill = app.manager.get_screen("drill")
+    drill = app._screen("drill")
     for _ in range(3):
         wait_for(lambda: drill.stage in ("new", "asking"), what="a question")
         if drill.stage == "new":

@@ -106,7 +106,7 @@ def test_a_phrase_is_kept_heard_handed_over_and_set_as_a_question(open_app, tmp_
     first = app.manager.current_screen
     assert first.ids.phrases.disabled  # there is none yet
     touch(first.ids.begin)
-    drill = app.manager.get_screen("drill")
+    drill = app._screen("drill")
     wait_for(lambda: drill.stage in ("new", "asking"), what="a question")
     frames(3)
     if drill.stage == "new":

@@ -68,7 +68,7 @@ class Heard:
 def practise(app, questions, *, missed=(), listen=True):
     """Begin, answer so many questions by touch, and leave; what was asked, heard, as most cues are,
     and missed: the first question from each of these numbers on that was not told just before."""
-    drill = app.manager.get_screen("drill")
+    drill = app._screen("drill")
     touch(plate(app.manager.current_screen, "Begin"))
     asked, heard, due, slips = [], [], list(missed), []
     for number in range(1, questions + 1):

@@ -30,7 +30,7 @@ def test_what_is_written_so_far_stays_when_the_tablet_is_turned(ask):
 def test_a_practice_is_gone_on_with_at_its_question_after_the_app_was_ended(open_app, tmp_path):
     app = open_app(seed=11)
     touch(app.manager.current_screen.ids.begin)
-    drill = app.manager.get_screen("drill")
+    drill = app._screen("drill")
     wait_for(lambda: drill._step, what="the first question")
     if drill.stage == "new":
         touch(drill.main_thing())
@@ -51,7 +51,7 @@ def test_a_practice_is_gone_on_with_at_its_question_after_the_app_was_ended(open
                 "Go on where you were: 15 minutes left",
             )
             touch(first.ids.go_on)
-            drill = later.manager.get_screen("drill")
+            drill = later._screen("drill")
             wait_for(lambda: drill._step, what="the question")
             assert drill._step.question == asked
             key("escape")

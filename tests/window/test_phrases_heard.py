@@ -128,7 +128,7 @@ def test_a_dictation_is_written_and_a_phrase_made_heard_and_told(null_sink, open
     with null_sink.recording() as recording:
         app = open_app((600, 960), speaker="stream", minutes=15, seed=1, course="phrases")
         touch(app.manager.get_screen("practice").ids.begin)
-        drill = app.manager.get_screen("drill")
+        drill = app._screen("drill")
 
         question = ask(drill, DICTATION)
         right = question.right[0].split()

@@ -72,7 +72,7 @@ class KeptSettings:
 
         app = self.app
         opened.draw_what_is_new(app.root)
-        app.manager.get_screen("drill").drop()
+        app._screen("drill").drop()
         app.practice.end()
         focus_on(self.screen, None)
         look.by_keys = False
@@ -406,7 +406,7 @@ def test_another_course_is_taken_by_touch_and_asked_in_the_next_practice(setting
     assert screen.course_words != before
     touch(screen.ids.done)
     app.begin(5)
-    drill = app.manager.get_screen("drill")
+    drill = app._screen("drill")
     wait_for(lambda: drill.stage != "waiting", what="the first question")
     assert drill._step.question.kind.startswith("raga-")
 

@@ -65,7 +65,7 @@ def asked(app, monkeypatch, pace):
 
         monkeypatch.setattr(StepMaker, "make", make)
         app.begin(5)
-        drill = app.manager.get_screen("drill")
+        drill = app._screen("drill")
         run_until(lambda: drill.stage != "waiting" or pace.spend(0.01))
         frames(3)
         return app, drill
@@ -73,7 +73,7 @@ def asked(app, monkeypatch, pace):
     before = len(rows(app))
     app.answered = lambda: rows(app)[before:]
     yield ask
-    app.manager.get_screen("drill").drop()
+    app._screen("drill").drop()
     app.practice.end()
 
 
