@@ -163,12 +163,16 @@ def _played(question: Question, order: Sequence[str]) -> Score:
 
 def _timetable(question: Question) -> str:
     """The ragas in their order, each with its hours."""
-    _, raga = _asked(question.skill, question.setting)
-    known = _known(question.setting.tradition, raga.id)
+    known = _known_to(question)
     order = question.written(question.right[0])
     hours = {one: hours_in_words(known[one]) for one in order}
     rows = [say("{raga} {hours}", raga=raga_name(known[one]), hours=hours[one]) for one in order]
     return ", ".join(rows)
+
+
+def _known_to(question: Question) -> Mapping[str, Raga]:
+    _, raga = _asked(question.skill, question.setting)
+    return _known(question.setting.tradition, raga.id)
 
 
 def _stand(answered: Sequence[str], first: str, second: str) -> bool:
@@ -178,7 +182,7 @@ def _stand(answered: Sequence[str], first: str, second: str) -> bool:
 
 def _why(question: Question, right: Sequence[str], answered: Sequence[str]) -> str:
     """When each is played, and the first slip of an order that is not right."""
-    timetable = _timetable(question)
+    timetable, known = _timetable(question), _known_to(question)
     if answered == right:
         return say("{timetable}.", timetable=timetable)
     for earlier, later in pairwise(answered):
@@ -186,14 +190,14 @@ def _why(question: Question, right: Sequence[str], answered: Sequence[str]) -> s
             return say(
                 "{timetable}; {first} comes before {second}.",
                 timetable=timetable,
-                first=question.choice(later).label,
-                second=question.choice(earlier).label,
+                first=raga_name(known[later]),
+                second=raga_name(known[earlier]),
             )
     missing = next(one for one in right if one not in answered)
     return say(
         "{timetable}; {raga} was left out.",
         timetable=timetable,
-        raga=question.choice(missing).label,
+        raga=raga_name(known[missing]),
     )
 
 
