@@ -15,7 +15,7 @@ from practice.settings import LOWEST_VOLUME_DB, Settings
 STEP_DB = 3.0
 NOTE_S = 0.8
 LEAD_S = 0.2
-ABOVE_DB = 18.0
+ABOVE_DB = 15.0
 """So far above what is just heard a note is clear in the same room, and still quiet (assumed)."""
 STEPS = int(-LOWEST_VOLUME_DB // STEP_DB) + 2
 
