@@ -52,6 +52,7 @@ TOGETHER = {
         "quizzes/test_naive_listener",
         "quizzes/test_stage_passages_heard",
         "quizzes/test_tala_questions",
+        "test_arrows",
     )
 }
 """Modules whose tests share what takes seconds to make."""

@@ -16,7 +16,7 @@ from audio.tuning import SA_HZ_HIGHEST, SA_HZ_LOWEST, SWARAS
 from quizzes import KINDS, Setting, UnknownSkill, kind_of, make_question, skill_of
 from quizzes.catalogue import also_met, is_of_stages, is_of_talas
 from quizzes.kept import skills_of
-from quizzes.kinds import OWN_KINDS
+from quizzes.kinds import OWN_KINDS, raga_make
 from quizzes.question import SIGNS
 from quizzes.ragas import ragas
 from quizzes.talas import talas
@@ -282,7 +282,9 @@ def test_a_skill_that_is_not_asked_is_refused_with_a_hint(text):
 
 
 @pytest.mark.parametrize("kind", OF_KIND)
-def test_every_skill_can_be_asked_alone_by_a_beginner(kind):
+def test_every_skill_can_be_asked_alone_by_a_beginner(kind, monkeypatch):
+    # Trying out how lucky each of 543 wishes is takes most of the time; `test_wishes.py` judges it.
+    monkeypatch.setattr(raga_make, "luck_in_raga", lambda *_: 0.5)
     for skill in OF_KIND[kind]:
         question = make_question(skill, seed=1, setting=Setting(sa_hz=138.59))
         assert kind_of(skill).introduce(question)
