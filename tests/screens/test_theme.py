@@ -94,6 +94,27 @@ def test_every_colour_in_use_stands_in_a_pair_or_carries_no_meaning():
     assert used - paired - NO_MEANING.keys() == set()
 
 
+def taken_when_made(tree):
+    """The tokens that stand in a module or a class itself, or as what an argument usually is: read
+    once, when it is imported."""
+    for node in ast.iter_child_nodes(tree):
+        if isinstance(node, ast.FunctionDef):
+            usual = [value for value in (*node.args.defaults, *node.args.kw_defaults) if value]
+            yield from (TOKEN.findall(ast.unparse(value)) for value in usual)
+        elif isinstance(node, ast.ClassDef):
+            yield from taken_when_made(node)
+        elif not isinstance(node, ast.Import | ast.ImportFrom):
+            yield TOKEN.findall(ast.unparse(node))
+
+
+def test_no_colour_is_taken_once_and_for_all_when_a_module_is_imported():
+    """It would stay that of the palette in use then."""
+    for file, text in sources().items():
+        if file.endswith(".py") and "theme." in text:
+            taken = {token for tokens in taken_when_made(ast.parse(text)) for token in tokens}
+            assert taken & COLOURS <= {"CLEAR"}, file
+
+
 def painted():
     """What `paint` gives back in all classes: (file, line, fill, edge, ink) by tokens; a part that
     is worked out is given by all tokens in it."""
