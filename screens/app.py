@@ -24,7 +24,6 @@ from practice.broken_off import BrokenOff
 from practice.errors import StudentsError
 from practice.students import Known, Students
 from scheduler import SchedulerError
-from screens import theme
 from screens.cautions import CautionsScreen
 from screens.desk_ways import DeskWays
 from screens.drill import DrillScreen
@@ -110,7 +109,6 @@ class KaanApp(App):
         self._make_ready.cancel()
 
     def build(self) -> ScreenManager:
-        Window.clearcolor = theme.GROUND
         Window.softinput_mode = "below_target"  # a tablet's keyboard never covers what is written
         self.manager = ScreenManager(transition=NoTransition())
         self.manager.bind(size=lambda _, size: look.fit_room(*size))
@@ -279,7 +277,6 @@ class KaanApp(App):
     def take_look(self) -> None:
         """Take language, letters, text size, contrast, stillness and hand from the settings."""
         take_look(self.practice.settings)
-        Window.clearcolor = theme.GROUND
 
     def say_anew(self, at: str = "settings") -> None:
         """Make all screens anew, as what is said or how it looks has changed, with one on view."""

@@ -11,12 +11,10 @@ from dataclasses import replace
 from typing import Any
 
 from kivy.app import App
-from kivy.core.window import Window
 from kivy.uix.screenmanager import NoTransition, ScreenManager
 from kivy.uix.widget import Widget
 
 from practice.settings import SWARA_LETTERS, TEXT_SIZES, Settings
-from screens import theme
 from screens.controls import OptionRow
 from screens.gallery_parts import GROUPS, Group
 from screens.keys import KaanScreen, Keys
@@ -103,7 +101,6 @@ class GalleryApp(App):
         """Make it anew as it looks by these settings, rolled to where it was."""
         self.settings = settings
         take_look(settings)
-        Window.clearcolor = theme.GROUND
         before = self.manager.screens[:]
         rolled = before[0].ids.roll.scroll_y if before else 1.0
         screen = GalleryScreen(

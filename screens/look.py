@@ -58,11 +58,16 @@ look = Look()
 
 def take_look(settings: Settings) -> None:
     """Take language, letters, text size, contrast, stillness and hand; what is on view has to be
-    made anew where it is said or drawn otherwise."""
+    made anew where it is said or drawn otherwise. Where all is to be still, room for a tablet's
+    keyboard is made at once."""
     use(settings.language, settings.letters)
     look.text = theme.TEXT_SIZES[settings.text_size]
     look.left_handed, look.still = settings.left_handed, settings.still
     theme.take(high_contrast=settings.high_contrast)
+    from kivy.core.window import Window  # which opens the window, so not before it is needed
+
+    Window.clearcolor = theme.GROUND
+    Window.keyboard_anim_args = {"d": 0.0 if look.still else theme.MAKES_ROOM_S, "t": "linear"}
 
 
 def type_px(size_sp: float) -> float:

@@ -229,6 +229,8 @@ SHEET = 520
 """The widest that a sheet grows, likewise."""
 
 # Times of motion, in s; nothing moves by itself but what follows sound or a finger.
+MAKES_ROOM_S = 0.3
+"""In which what is on view rises above a tablet's keyboard; at once where all is to be still."""
 FLASH_S = 0.12
 """So long the ring of a tap is lit."""
 

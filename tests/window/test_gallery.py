@@ -11,9 +11,6 @@ from tests.screens.test_theme import contrast
 @pytest.fixture
 def gallery(window):
     """Gives `show(settings)`, which shows it and gives its screen."""
-    from kivy.core.window import Window
-
-    from screens import theme
     from screens.gallery import GalleryApp
     from screens.look import take_look
     from tests.window import opened
@@ -38,7 +35,6 @@ def gallery(window):
         next(one, None)
     app._keys.close()
     take_look(Settings())
-    Window.clearcolor = theme.GROUND
 
 
 def low(screen, least):
