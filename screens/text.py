@@ -42,7 +42,7 @@ from screens.typed_phrase import (
     wrongs_printed,
 )
 from screens.verdict import one_of_several, verb_of, verdict_words
-from words import in_script, say, say_many, to_say
+from words import in_script, say, say_many, to_say, use
 
 LONGEST_WAIT_S = 30.0
 HELPED = ("shares", "taps", "several", "sargam")
@@ -117,6 +117,7 @@ class TextDrill:
 
         Raises ModeError, before anything is asked, where the mode cannot be had.
         """
+        use(self._practice.settings.language, self._practice.settings.letters)
         for trouble in self._practice.troubles:
             self._say(trouble)
         no_sound = self._practice.sound_trouble
