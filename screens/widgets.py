@@ -198,6 +198,13 @@ class QuietPlate(Touchable, Label):
     """A small way elsewhere: brass words on the ground with a line beneath them, no plate until it
     is touched."""
 
+    words_px = NumericProperty(0.0)
+    """How broad its words are, which may have more room than they need."""
+
+    def on_texture_size(self, *_: Any) -> None:
+        room = self.texture_size[0] - self.padding[0] - self.padding[2]
+        self.words_px = min(room, self._label.get_extents(self.text)[0]) if self.text else 0.0
+
     def paint(self) -> tuple[theme.Colour, theme.Colour, theme.Colour]:
         if self.state == "down":
             return theme.RAISED, theme.BRASS, theme.BRASS_TOUCHED
