@@ -17,6 +17,7 @@ from practice import Summary
 from scheduler import LogError
 from screens.keys import KaanScreen
 from screens.look import load_kv
+from screens.said import Empty
 from screens.widgets import Panel, QuietPlate, Words
 from words import say, say_many
 
@@ -119,7 +120,7 @@ class SummaryScreen(KaanScreen):
         ]
         if summary.met:
             lines.insert(0, Words(text=say("{text}.", text=summary.met)))
-        nothing = Words(text=say("Nothing yet: what you hear settles over days."), tone="soft")
+        nothing = Empty(text=say("Nothing yet: what you hear settles over days."))
         told.add_widget(ToldPanel(title=say("What moved"), lines=lines or [nothing]))
         if summary.thresholds:
             tuned = [Words(text=text) for text in summary.thresholds]
