@@ -17,6 +17,7 @@ from kivy.uix.label import Label
 from audio.score import Score
 from quizzes.explanation import Beside
 from screens import theme
+from screens.columns import cut
 from screens.lines import NOTHING, WAS_HEAD
 from screens.look import load_kv, look, text_px
 from screens.phrase import figure
@@ -148,7 +149,7 @@ class BesideLines(Column):
 
     def _place(self, place: Beside, text: str, mark: str, cue: Score | None) -> BesidePlace:
         label = BesidePlace(
-            text=_cell(text)[:LONGER_WRITTEN],
+            text=cut(_cell(text), LONGER_WRITTEN),
             mark=mark,
             plays=cue is not None,
             width=breadth_of(place),
@@ -165,7 +166,7 @@ def _cell(text: str) -> str:
 
 def breadth_of(place: Beside) -> float:
     """How broad a place is: both its texts, and what is wrong, stand in it."""
-    texts = [_cell(text)[:LONGER_WRITTEN] for text in (place.was, place.given)]
+    texts = [cut(_cell(text), LONGER_WRITTEN) for text in (place.was, place.given)]
     broad = max(text_px(text, theme.SANS, theme.BODY) for text in texts) + dp(18)
     words = max((text_px(word, theme.SANS, theme.SMALL) for word in place.wrong), default=0.0)
     return max(dp(theme.TOUCH), broad, words + dp(6))

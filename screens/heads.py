@@ -16,6 +16,7 @@ from kivy.metrics import dp
 from kivy.uix.stencilview import StencilView
 
 from screens import theme
+from screens.columns import without_last
 from screens.look import TextImage, look, text_px, type_px
 
 TYPE = theme.SMALL
@@ -64,7 +65,7 @@ def _cut(line: str, most_px: float) -> str:
     if _px(line) <= most_px:
         return line
     while line and _px(line + CUT) > most_px:
-        line = line[:-1]
+        line = without_last(line)
     return line.rstrip() + CUT
 
 

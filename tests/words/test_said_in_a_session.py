@@ -27,7 +27,7 @@ from quizzes.question import Choice, Mark
 from scheduler import Log
 from scheduler.reason import CODES, Reason
 from screens.aligned import align, align_order
-from screens.columns import broad, padded
+from screens.columns import broad, cut, padded, without_last
 from screens.numbers import keyed
 from screens.phrase import Phrase
 from screens.phrase_strip import words_of
@@ -159,6 +159,16 @@ def test_columns_line_up_where_signs_stand_above_and_below():
     assert broad(was[: was.rindex(in_script("M'"))]) == broad(wrote[: wrote.rindex(in_script("P"))])
     assert marks.index("^") == broad(wrote[: wrote.rindex(in_script("P"))])
     assert [broad(padded(text, 6)) for text in ("रे॒", "मं॑", "Sa")] == [6, 6, 6]
+
+
+@pytest.mark.parametrize(
+    ("text", "shorter"),  # by the grapheme clusters of Indian scripts (Unicode, UAX 29, GB9c)
+    [("मींड", "मीं"), ("प्रश्न", "प्र"), ("ক্ষেত্র", "ক্ষে"), ("र्सा", ""), ("Sa", "S"), ("", "")],
+)
+def test_what_is_cut_is_cut_between_whole_letters(text, shorter):
+    assert without_last(text) == shorter
+    assert cut(text, 99) == text
+    assert cut(text, broad(shorter)) == shorter
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
