@@ -1,33 +1,25 @@
-"""Takes the pictures of the README from a real practice of some days; run by hand.
-
-.venv/bin/python -m tests.window.readme_pictures assets/pictures
-"""
+"""The pictures of the README, from a real practice of some days; `screenshots.py` takes them."""
 
 from __future__ import annotations
 
-import argparse
 import tempfile
 import time
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from itertools import count
 from pathlib import Path
 
+from practice import Practice
+from practice.modes import Mode
+from practice.pages.lesson_page import lesson_page
+from practice.pages.lesson_sheet import lesson_paper
+from practice.pages.writing import write_paper
+from screens.sargam_field import SargamField
+from tests import taken
+from tests.gaps_heard import hear_gaps
+from tests.steps import ask, wrong
 from tests.window import opened
-
-opened.set_up()
-
-from dataclasses import replace  # noqa: E402 - after the window is set up
-
-from practice import Practice  # noqa: E402
-from practice.modes import Mode  # noqa: E402
-from practice.pages.lesson_page import lesson_page  # noqa: E402
-from practice.pages.lesson_sheet import lesson_paper  # noqa: E402
-from practice.pages.writing import write_paper  # noqa: E402
-from screens.sargam_field import SargamField  # noqa: E402
-from tests import taken  # noqa: E402
-from tests.gaps_heard import hear_gaps  # noqa: E402
-from tests.steps import ask, wrong  # noqa: E402
-from tests.window.hands import frames, wait_for  # noqa: E402
+from tests.window.hands import frames, wait_for
 
 DAYS, A_DAY = 6, 40
 EXAMPLE = Path(__file__).resolve().parents[2] / "assets" / "decks" / "first-gaps.toml"
@@ -204,11 +196,8 @@ def so_far(folder: Path) -> None:
     practice.close()
 
 
-def main() -> None:
-    parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("folder", type=Path)
-    folder = parser.parse_args().folder
-    folder.mkdir(parents=True, exist_ok=True)
+def take_all(folder: Path) -> None:
+    """All of them, into a folder."""
     diary, seeds = Diary(), count(1)
     practice = Practice(
         Path(tempfile.mkdtemp()), speaker="silence", seeds=lambda: next(seeds), now=diary
@@ -218,7 +207,3 @@ def main() -> None:
     take(practice, folder)
     practice.close()
     so_far(folder)
-
-
-if __name__ == "__main__":
-    main()

@@ -1,0 +1,233 @@
+"""Walks over every screen of the app, in every state of it that matters, each with a name."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import UTC, datetime
+
+from practice import Mode, Moved, Summary
+from practice.broken_off import keep, let_go
+from practice.instrument import GIVEN, PaltaNoted
+from practice.varied import key_of
+from practice.varying import vary
+from quizzes.paltas import prastara
+from screens.keys import focus_on
+from screens.look import look
+from screens.refusal import RefusalScreen
+from tests.missed import miss_some
+from tests.window.hands import frames, key, tab_to, touch, wait_for
+from tests.window.scripted import FIVE, GAPS, ScriptedSession, step
+from tests.window.seen_desk import SeenDesk
+from tests.window.seen_drills import SeenDrills
+from tests.window.seen_pads import SeenPads
+from tests.window.seen_so_far import LONG_NAME, SeenSoFar
+
+PARTS = (
+    "welcome_screens",
+    "first_screens",
+    "plain_screens",
+    "instrument_screens",
+    "mode_screens",
+    "string_screens",
+    "name_screens",
+    "written_screens",
+    "phrase_screens",
+    "long_names",
+    "kind_screens",
+    "raga_screens",
+    "stage_screens",
+    "order_screens",
+    "share_screens",
+    "wheel_screens",
+    "tap_screens",
+    "tala_screens",
+    "deck_questions",
+    "desk_screens",
+    "course_screens",
+    "in_step_screens",
+    "so_far_screens",
+    "page_screens",
+    "taken_screens",
+    "student_screens",
+    "kept_phrase_screens",
+)
+REFUSED = "The folder /home/mira/kaan cannot be written to: choose another with --folder."
+
+
+class EveryScreen(SeenDrills, SeenPads, SeenDesk, SeenSoFar):
+    """The walk through one app, from its first screen: each part of it (`PARTS`) is a method, and
+    calls `see(name)` whenever something is on view that is to be seen."""
+
+    def __init__(self, app, see) -> None:
+        self.app, self._see = app, see
+
+    def see(self, name: str) -> None:
+        """What is on view has this name and is ready to be seen."""
+        first = self.app.manager.get_screen("practice")
+        wait_for(lambda: first._coming is None, what="what a practice holds")
+        frames(4)
+        self._see(name)
+
+    def drill(self, *steps):
+        """A drill on these steps."""
+        drill = self.app._screen("drill")
+        drill.drop()
+        self.app.go("drill")
+        drill.begin(ScriptedSession(*steps))
+        frames(3)
+        return drill
+
+    def first_screens(self) -> None:
+        """What the first screen offers where a practice was broken off or something is amiss; the
+        sheets of keys; what is said in passing; a window that only says why Kaan cannot begin."""
+        app, practice = self.app, self.app.practice
+        asked = step("swara:G", met=FIVE)
+        keep(practice.folder, Mode(), 540.0, asked)
+        practice._tell("settings", "settings.json: text_size is 'huge'; choose usual or large.")
+        app.go("settings")
+        app.go("practice")
+        self.see("first-going-on")
+        let_go(practice.folder)
+        practice._tell("settings")
+        for name, screen in {"keys-first": app._screen("practice"), "keys-drill": None}.items():
+            shown = screen or self.drill(step(GAPS[1], met=GAPS))
+            shown.list_keys()
+            self.see(name)
+            shown.close_sheet()
+        app._screen("drill").drop()
+        app.go("students")
+        students = app._screen("students")
+        students.done = f"{LONG_NAME}: 1,204 answers came."
+        self.see("toast")
+        students.done = ""
+        app.go("practice")
+        refusal = RefusalScreen(name="refusal", reason=REFUSED, on_close=lambda: None)
+        app.manager.add_widget(refusal)
+        app.manager.current = "refusal"
+        self.see("refusal")
+        app.go("practice")
+        app.manager.remove_widget(refusal)
+
+    def welcome_screens(self):
+        self.app.go("welcome")
+        screen = self.app._screen("welcome")
+        self.see("welcome-who")
+        for part in ("loud", "sa", "course"):
+            screen.show(part)
+            self.see(f"welcome-{part}")
+            if part == "loud":
+                screen.touch_check()
+                self.see("welcome-rising")
+                screen.touch_check()
+                self.see("welcome-set")
+            if part == "sa":
+                screen.set_typed("12")
+                self.see("welcome-sa-fault")
+                tab_to(lambda: screen._part.ids.sa.focused)
+                self.see("welcome-sa-focus")
+        look.by_keys = False
+        self.app.go("practice")
+
+    def plain_screens(self) -> None:
+        self.app.go("practice")
+        self.see("first")
+        key("tab")
+        key("tab")
+        self.see("first-focus")
+        look.by_keys = False
+        self.app.go("cautions")
+        self.see("cautions")
+        self.app.go("settings")
+        screen = self.app._screen("settings")
+        wait_for(lambda: len(screen.speaker_options) > 1, what="the list of speakers")
+        for number, place in enumerate((1.0, 0.55, 0.0), 1):
+            screen.ids.roll.scroll_y = place
+            self.see(f"settings-{number}")
+        moved = (
+            Moved("b", "komal Ni", "shaky", "firm"),
+            Moved("a", "Re up to Pa", "coming", "shaky"),
+            Moved("c", "komal Dha down to komal Ga", "shaky", "coming"),
+        )
+        tuned = ("Pa in tune: you hear it from about 12 cents (9 to 17, 22 answers)",)
+        self.app._screen("summary").show(
+            Summary(41, 29, 14.2, moved, tuned, "Rest your ears a little before you play on.", 3)
+        )
+        self.app.go("summary")
+        self.see("summary")
+        summary = self.app._screen("summary")
+        focus_on(summary, summary.ids.turn)
+        look.by_keys = True
+        self.see("summary-focus")
+        look.by_keys = False
+        summary.left_out = True
+        summary._tell()
+        self.see("summary-left-out")
+
+    def instrument_screens(self) -> None:
+        """The palta of the day, its theka as it goes on, the rest, and the longest palta."""
+        self.app.go("instrument")
+        screen = self.app.manager.current_screen
+        exercise = screen.exercise
+        self.see("instrument-ready")
+        touch(screen.ids.main)
+        wait_for(lambda: screen.ids.face.lit == 3, what="the third matra")
+        touch(screen.ids.clean)
+        self.see("instrument-playing")
+        tab_to(lambda: screen.ids.slower.focused)
+        self.see("instrument-focus")
+        look.by_keys = False
+        exercise._in_one_go_s, exercise._unnoted_s = 600.0, 600.0
+        touch(screen.ids.main)
+        self.see("instrument-resting")
+        given = [key_of(n, index) for n in range(3, 7) for index in range(prastara.count(n))]
+        now = datetime.now(UTC)
+        noted = [PaltaNoted(key, GIVEN, 60.0, now, {}) for key in given]
+        begun = {"raga-rest:own:alhaiya_bilawal", "sam:jhumra"}
+        exercise._show(vary(noted, begun=begun, day=now.date(), student="m"))
+        exercise._rests = False
+        screen._show()
+        self.see("instrument-seven")
+        screen.back()
+
+    def mode_screens(self) -> None:
+        """Ways to practise: with misses in the log, each chosen, and what is chosen from."""
+        practice, first = self.app.practice, self.app.manager.get_screen("practice")
+        ragas = ("yaman", "bhupali")
+        practice.save(replace(practice.settings, lesson_day="thursday", lesson_ragas=ragas))
+        miss_some(practice)
+        self.app.go("settings")
+        self.app.go("practice")
+        for mode in ("before-lesson", "weak-spots"):
+            first.choose_mode(mode)
+            self.see(f"mode-{mode}")
+        for mode, which in (("kind", "gap"), ("part", "Ga joins")):
+            first.choose_mode(mode)
+            screen = self.app.manager.current_screen
+            wait_for(lambda screen=screen: not screen.waiting, what="the whole list")
+            self.see(f"mode-{mode}-choosing")
+            self.app.chosen(Mode(mode, which))
+            self.see(f"mode-{mode}")
+        first.take(Mode())
+        self.app.go("settings")
+        settings = self.app._screen("settings")
+        settings.ids.roll.scroll_to(settings.ids.lesson, animate=False)
+        self.see("lesson-settings")
+        settings.ids.practices.children[0].dispatch("on_turn")
+        settings.ids.roll.scroll_to(settings.ids.held, animate=False)
+        self.see("practices-settings")
+        settings.ids.practices.children[0].dispatch("on_turn")
+        practice.save(replace(practice.settings, lesson_day=""))
+        self.app.go("lesson")
+        self.see("lesson-none")
+        self.app.go("practice")
+        practice.save(replace(practice.settings, lesson_day="thursday"))
+        self.app.go("lesson")
+        lesson = self.app._screen("lesson")
+        wait_for(lambda: not lesson._waiting, what="all the ragas")
+        self.see("lesson")
+        key("tab")
+        self.see("lesson-focus")
+        look.by_keys = False
+        lesson.ids.roll.scroll_y = 0.5
+        self.see("lesson-ragas")
+        self.app.go("practice")
