@@ -12,6 +12,7 @@ from quizzes.decks.posed import Posed, posed_in
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
 from quizzes.question import Mark, Question, Setting
+from words import say
 
 
 class Form(Protocol):
@@ -115,4 +116,4 @@ def told(entry: Asked, right_label: str) -> str:
 def sentence(text: str) -> str:
     """With a full stop, where nothing ends it yet."""
     ends = text.removesuffix("”")
-    return text if ends.endswith((".", "!", "?", "।")) else f"{text}."
+    return text if ends.endswith((".", "!", "?", "।")) else say("{text}.", text=text)
