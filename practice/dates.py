@@ -19,7 +19,12 @@ _DAYS = (
 
 def day_word(day: date) -> str:
     """`Monday`."""
-    return say(_DAYS[day.weekday()])
+    return weekday_word(day.weekday())
+
+
+def weekday_word(day: int) -> str:
+    """`Monday` of 0."""
+    return say(_DAYS[day])
 
 
 def month_word(month: int) -> str:
@@ -40,9 +45,37 @@ def month_word(month: int) -> str:
     )[month - 1]
 
 
+def short_month_word(month: int) -> str:
+    """`Jan` of 1: where there is little room."""
+    return (
+        say("Jan"),
+        say("Feb"),
+        say("Mar"),
+        say("Apr"),
+        say_as("a month in short", "May"),
+        say("Jun"),
+        say("Jul"),
+        say("Aug"),
+        say("Sep"),
+        say("Oct"),
+        say("Nov"),
+        say("Dec"),
+    )[month - 1]
+
+
+def short_date_word(day: date) -> str:
+    """`2 Nov`."""
+    return say("{day} {month}", day=day.day, month=short_month_word(day.month))
+
+
 def date_word(day: date) -> str:
     """`2 November`."""
     return say("{day} {month}", day=day.day, month=month_word(day.month))
+
+
+def weekday_date_word(day: date) -> str:
+    """`Monday 2 November`."""
+    return say("{weekday} {date}", weekday=day_word(day), date=date_word(day))
 
 
 def year_word(day: date) -> str:

@@ -17,7 +17,7 @@ from datetime import UTC, date, datetime, timedelta
 from datetime import time as time_of_day
 from typing import NamedTuple
 
-from practice.dates import date_word, day_word
+from practice.dates import day_word, weekday_date_word
 from practice.errors import SettingsError
 from practice.settings import DAYS, Settings
 from quizzes.names import listed
@@ -99,7 +99,7 @@ def lesson_words(settings: Settings, now: datetime, tradition: str = "") -> str:
     about = raga_words(settings.lesson_ragas, tradition)
     day = day_word(lesson)
     if is_out_of_turn(settings, now):
-        day = say("{weekday} {date}", weekday=day, date=date_word(lesson))
+        day = weekday_date_word(lesson)
     words = say("{day} at {time}, {away}", day=day, time=settings.lesson_time, away=away)
     return say("{lesson}, on {ragas}", lesson=words, ragas=about) if about else words
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from practice.pages.said import amid, percents
 from practice.pairs import Pair
 from quizzes.ragas.telling import NOT_YET
+from words import say
 
 
 def title_words(pair: Pair) -> str:
@@ -12,8 +13,9 @@ def title_words(pair: Pair) -> str:
     if pair.is_right:
         return pair.right_label
     if NOT_YET in (pair.right, pair.given):
-        return f"{_quoted(pair.right, pair.right_label)}, but {said_words(pair)} was said"
-    return f"{pair.right_label}, heard as {said_words(pair)}"
+        right = _quoted(pair.right, pair.right_label)
+        return say("{right}, but {said} was said", right=right, said=said_words(pair))
+    return say("{right}, heard as {heard}", right=pair.right_label, heard=said_words(pair))
 
 
 def said_words(pair: Pair) -> str:
@@ -24,7 +26,7 @@ def said_words(pair: Pair) -> str:
 
 
 def answered_by(pair: Pair) -> str:
-    """Over the plate of what was answered: `heard`."""
+    """What was done with what was answered: "heard" or "said"."""
     return "said" if pair.given == NOT_YET else "heard"
 
 
@@ -39,7 +41,14 @@ def count_words(pair: Pair) -> str:
     """`29 of 56 times, 39 to 64 %`: how often, and within which bounds that lies at 95 %; of fewer
     than twenty it says that it is few."""
     if not pair.asked:
-        return "not asked in the last four weeks" if pair.is_lately else "not asked yet"
-    few = ", which is few" if pair.is_few else ""
-    right = "right " if pair.is_right else ""
-    return f"{right}{pair.count} of {pair.asked} times{few}, {percents(pair.interval)}"
+        if pair.is_lately:
+            return say("not asked in the last four weeks")
+        return say("not asked yet")
+    parts = {"count": pair.count, "asked": pair.asked, "spread": percents(pair.interval)}
+    if pair.is_right and pair.is_few:
+        return say("right {count} of {asked} times, which is few, {spread}", **parts)
+    if pair.is_right:
+        return say("right {count} of {asked} times, {spread}", **parts)
+    if pair.is_few:
+        return say("{count} of {asked} times, which is few, {spread}", **parts)
+    return say("{count} of {asked} times, {spread}", **parts)

@@ -26,10 +26,12 @@ from practice.small_files import put_table, table_in
 from practice.whose import LOG_NAME, id_in, settings_of
 from quizzes.names import listed
 from scheduler.whole import sync_folder
+from words import say, to_say
 
 STUDENTS, ASIDE = "students", "set-aside"
 CHOSEN_NAME = "students.json"
-NO_NAME = "No name yet"
+NO_NAME = to_say("No name yet")
+"""To be said."""
 _WAIT_S = 1.0
 """So long a window waits where answers are being brought in."""
 AGAIN = "see that there is room and that the folder may be written to, then try again"
@@ -60,7 +62,7 @@ class Known:
     @property
     def words(self) -> str:
         """What to call them."""
-        return self.name or (self.id if self.trouble else NO_NAME)
+        return self.name or (self.id if self.trouble else say(NO_NAME))
 
     @property
     def last_words(self) -> str:

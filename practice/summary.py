@@ -101,8 +101,22 @@ def threshold_lines(asked: Sequence[str], thresholds: Thresholds) -> tuple[str, 
     )
 
 
-def threshold_words(found: Threshold, level: Level) -> str:
-    """`you hear it from about 12 cents (9 to 17, 22 answers)`."""
+_FROM = {
+    "now": to_say("you hear it from about {size} ({low} to {high}, {answers} answers)"),
+    "once": to_say("you heard it from about {size} ({low} to {high}, {answers} answers)"),
+    "it was": to_say("from about {size} ({low} to {high}, {answers} answers)"),
+}
+_AND_BELOW = {
+    "now": to_say("you hear it at {size} and below"),
+    "once": to_say("you heard it at {size} and below"),
+    "it was": to_say("at {size} and below"),
+}
+"""By when that was, or what stands before it."""
+
+
+def threshold_words(found: Threshold, level: Level, *, when: str = "now") -> str:
+    """`you hear it from about 12 cents (9 to 17, 22 answers)`; `you heard it …` of what was "once",
+    or what follows "it was"."""
     if found.trials < TRIALS_FOR_A_FIGURE:
         more = TRIALS_FOR_A_FIGURE - found.trials
         return say_many(
@@ -113,9 +127,9 @@ def threshold_words(found: Threshold, level: Level) -> str:
     if found.level > level.coarsest:
         return say("not yet heard at {size}", size=_sized(level.coarsest, level))
     if found.level < level.finest:
-        return say("you hear it at {size} and below", size=_sized(level.finest, level))
+        return say(_AND_BELOW[when], size=_sized(level.finest, level))
     return say(
-        "you hear it from about {size} ({low} to {high}, {answers} answers)",
+        _FROM[when],
         size=_sized(found.level, level),
         low=_figure(found.low),
         high=_figure(found.high),

@@ -41,6 +41,7 @@ from scheduler.errors import (
     NewerLogFileError,
     NotALogFileError,
 )
+from words import say
 
 AGAIN = "It is tried again next time."
 _STAYS = "If it does not come to be whole, move it elsewhere."
@@ -212,7 +213,7 @@ class Rounding:
         if stamp is not None:
             read = Read(stamp, digest, TAKEN, student.id, student.words)
             self._memory.files[place] = read
-        self._written.append(student.name or A_STUDENT)
+        self._written.append(student.name or say(A_STUDENT))
 
     def _place_for(self, student: str, own: str) -> str:
         """Beside the files of the student's other devices, so that these find it: a teacher may
@@ -296,7 +297,7 @@ class Rounding:
         if taken.trouble:
             self._faults.append(f"{place}: {taken.trouble}")
         self._here.add(taken.student)
-        name = taken.name or read.name or A_STUDENT
+        name = taken.name or read.name or say(A_STUDENT)
         self._taken[name] += taken.new
         if taken.new_notes:
             self._noted.add(name)

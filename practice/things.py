@@ -18,12 +18,15 @@ from practice.standing import Standing
 from quizzes.decks.deck import KIND as DECK
 from quizzes.kinds.ornament import MEETING_ORDER as ORNAMENTS
 from quizzes.kinds.raga_from_phrase import NOT_YET_LABEL, RagaFromPhraseKind
+from quizzes.left_hand import ornament_name
 from quizzes.names import capital, counted, gap_name, swara_name
+from quizzes.ragas.said import raga_name
 from quizzes.ragas.telling import NOT_YET
 from quizzes.ragas.tradition import ragas
 from quizzes.stages.tradition import form
 from quizzes.talas.tradition import talas
 from scheduler import LogError
+from words import in_script, say, say_as, to_say
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +45,9 @@ class Subject:
 
     id: str
     name: str
-    """As it stands on a tab."""
+    """As it stands on a tab, to be said."""
+    of_them: str
+    """The same within a sentence, to be said."""
     kind: str
     in_order = False
     """Whether its things have an order of their own, such as by pitch."""
@@ -73,7 +78,8 @@ class Subject:
 
 
 class Swaras(Subject):
-    id, name, kind, in_order = "swaras", "Swaras", "swara", True
+    id, kind, in_order = "swaras", "swara", True
+    name, of_them = to_say("Swaras"), to_say("swaras")
 
     def thing(self, thing: str, standing: Standing) -> Thing:
         with suppress(TuningError):
@@ -91,7 +97,8 @@ class Swaras(Subject):
 class Gaps(Subject):
     """A gap in one direction: `R-P:up`."""
 
-    id, name, kind = "gaps", "Gaps", "gap"
+    id, kind = "gaps", "gap"
+    name, of_them = to_say("Gaps"), to_say("gaps")
 
     def thing_of(self, skill: str, answer: str) -> str:
         return f"{answer}:{skill.rpartition(':')[2]}"
@@ -104,7 +111,9 @@ class Gaps(Subject):
             pair, _, direction = thing.partition(":")
             low, _, high = pair.partition("-")
             label = capital(gap_name(Swara.read(low), Swara.read(high), direction))
-            return Thing(thing, label, pair.replace("-", " "), _DIRECTIONS.get(direction, ""))
+            short = in_script(pair.replace("-", " "))
+            group = say(_DIRECTIONS[direction]) if direction in _DIRECTIONS else ""
+            return Thing(thing, label, short, group)
         return _unknown(thing)
 
     def first_skills(self, thing: str) -> tuple[str, ...]:
@@ -114,17 +123,17 @@ class Gaps(Subject):
 class Ragas(Subject):
     """Ragas told from a phrase, and "not enough heard yet", which is right of some phrases."""
 
-    id, name, kind = "ragas", "Ragas", RagaFromPhraseKind.name
+    id, kind = "ragas", RagaFromPhraseKind.name
+    name, of_them = to_say("Ragas"), to_say("ragas")
 
     def thing(self, thing: str, standing: Standing) -> Thing:
         if thing == NOT_YET:
-            return Thing(thing, NOT_YET_LABEL, "Not enough")
+            return Thing(thing, say(NOT_YET_LABEL), say("Not enough"))
         known = ragas(standing.given.tradition)
-        return (
-            Thing(thing, known[thing].name, known[thing].name)
-            if thing in known
-            else _unknown(thing)
-        )
+        if thing not in known:
+            return _unknown(thing)
+        name = raga_name(known[thing])
+        return Thing(thing, name, name)
 
     def first_skills(self, thing: str) -> tuple[str, ...]:
         return tuple(f"{self.kind}:{sort}:{thing}" for sort in ("note", "run"))
@@ -139,7 +148,8 @@ class Ornaments(Subject):
     """What the hand did, how far a meend went (`span:3`), and from where a kan or a meend came
     (`side:kan:above`)."""
 
-    id, name, kind, in_order = "ornaments", "Ornaments", "ornament", True
+    id, kind, in_order = "ornaments", "ornament", True
+    name, of_them = to_say("Ornaments"), to_say("ornaments")
 
     def thing_of(self, skill: str, answer: str) -> str:
         _, what, *of = skill.split(":")
@@ -157,13 +167,12 @@ class Ornaments(Subject):
     def thing(self, thing: str, standing: Standing) -> Thing:
         what, *of = thing.split(":")
         if what == "span" and of[-1].isdecimal():
-            label = capital(counted(int(of[-1]), "semitone"))
-            return Thing(thing, label, of[-1], "How far a meend went")
+            label = capital(counted(int(of[-1]), "{number} semitone", "{number} semitones"))
+            return Thing(thing, label, of[-1], say("How far a meend went"))
         if what == "side" and len(of) == 2:
-            ornament, side = of
-            label = f"{capital(ornament)} from {side}"
-            return Thing(thing, label, capital(side), f"From where a {ornament} came")
-        return Thing(thing, capital(thing), capital(thing), "What the left hand did")
+            return _from_a_side(thing, *of)
+        name = capital(ornament_name(thing)) if thing in ORNAMENTS else capital(thing)
+        return Thing(thing, name, name, say("What the left hand did"))
 
     def first_skills(self, thing: str) -> tuple[str, ...]:
         what, _, _ = thing.rpartition(":")
@@ -174,15 +183,15 @@ class Ornaments(Subject):
 
 
 class Talas(Subject):
-    id, name, kind = "talas", "Talas", "tala"
+    id, kind = "talas", "tala"
+    name, of_them = to_say("Talas"), to_say("talas")
 
     def thing(self, thing: str, standing: Standing) -> Thing:
         known = talas(standing.given.tradition)
-        return (
-            Thing(thing, known[thing].name, known[thing].name)
-            if thing in known
-            else _unknown(thing)
-        )
+        if thing not in known:
+            return _unknown(thing)
+        name = say(known[thing].name)
+        return Thing(thing, name, name)
 
     def first_skills(self, thing: str) -> tuple[str, ...]:
         return f"tala:{thing}", f"tala:mid:{thing}"
@@ -191,14 +200,15 @@ class Talas(Subject):
 class Stages(Subject):
     """Stages of a performance, and of its parts, by ear."""
 
-    id, name, kind, in_order = "stages", "Stages", "which-stage", True
+    id, kind, in_order = "stages", "which-stage", True
+    name, of_them = to_say("Stages"), to_say("stages")
 
     def thing(self, thing: str, standing: Standing) -> Thing:
         known = form(standing.given.tradition)
         if thing not in known.stages:
             return _unknown(thing)
-        name = known.stages[thing].name
-        return Thing(thing, name, name, capital(known.whole_of(thing).name))
+        name = say(known.stages[thing].name)
+        return Thing(thing, name, name, capital(say(known.whole_of(thing).name)))
 
     def first_skills(self, thing: str) -> tuple[str, ...]:
         return (f"which-stage:{thing}",)
@@ -211,7 +221,8 @@ class Stages(Subject):
 class Decks(Subject):
     """The answers to a teacher's questions: `DECK:QUESTION ANSWER`."""
 
-    id, name, kind = "decks", "Decks", DECK
+    id, kind = "decks", DECK
+    name, of_them = to_say("Decks"), to_say("decks")
 
     def thing_of(self, skill: str, answer: str) -> str:
         return f"{':'.join(skill.split(':')[1:3])} {answer}"
@@ -242,7 +253,25 @@ SUBJECTS: dict[str, Subject] = {
 }
 """By id: whatever is answered by naming one of several things."""
 
-_DIRECTIONS = {"up": "Gaps going up", "down": "Gaps going down", "together": "Gaps together"}
+_DIRECTIONS = {
+    "up": to_say("Gaps going up"),
+    "down": to_say("Gaps going down"),
+    "together": to_say("Gaps together"),
+}
+
+
+def _from_a_side(thing: str, ornament: str, side: str) -> Thing:
+    """From where a kan or a meend came; ids that are not known any more stay as they are."""
+    name = ornament_name(ornament) if ornament in ORNAMENTS else ornament
+    sides = {"above": say_as("a side", "above"), "below": say_as("a side", "below")}
+    group = say("From where a {ornament} came", ornament=name)
+    if side == "above":
+        label = say("{ornament} from above", ornament=capital(name))
+    elif side == "below":
+        label = say("{ornament} from below", ornament=capital(name))
+    else:
+        label = f"{capital(name)} from {side}"
+    return Thing(thing, label, capital(sides.get(side, side)), group)
 
 
 def _unknown(thing: str, label: str = "") -> Thing:

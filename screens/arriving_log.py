@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from practice import Practice, PracticeError
+from practice.dates import year_word
 from practice.errors import StudentsError
 from practice.log_files import Taken, look_at_log, take_log
 from practice.settings import read_settings
@@ -24,15 +25,15 @@ from screens.drawn import shortened
 from screens.name_words import NameWords
 from screens.on_thread import OnThread
 from screens.widgets import Column, Panel, Plate, Words
+from words import say, say_many, to_say
 
 ENDINGS = (".zip", ".sqlite")
-OWN = "Answers of whoever practises now"
-NOBODY_YET = (
+NOBODY_YET = to_say(
     "Nobody has practised on this device so far. If it is this student's own, let them practise "
     "here; if you teach them, go on as before."
 )
-LET_PRACTISE = "Let this student practise here"
-NOTED = "There are new phrases kept, or minutes and paltas on the instrument."
+LET_PRACTISE = to_say("Let this student practise here")
+NOTED = to_say("There are new phrases kept, or minutes and paltas on the instrument.")
 
 
 class ArrivingLogScreen(ArrivingScreen):
@@ -66,7 +67,7 @@ class ArrivingLogScreen(ArrivingScreen):
         self._begin(path, done)
         self._path, self.file = path, shortened(str(path))
         self.is_looked_at = True
-        self._work(LOOKING, partial(look_at_log, path, self.practice.home), self._offer_log)
+        self._work(say(LOOKING), partial(look_at_log, path, self.practice.home), self._offer_log)
 
     def _work(self, saying: str, work: Callable[[], Taken], then: Callable[[Taken], None]) -> None:
         """Do it on a thread, and say so meanwhile; or say why it cannot be done."""
@@ -78,9 +79,9 @@ class ArrivingLogScreen(ArrivingScreen):
             try:
                 found = coming.result()
             except (PracticeError, SchedulerError, OSError) as error:
-                self._turn("This cannot be taken")
+                self._turn(say("This cannot be taken"))
                 said = _wrong_lines(error) if isinstance(error, LogFileError) else (str(error),)
-                self._show([Piece("What is wrong", tuple(map(shortened, said)), wrong=True)])
+                self._show([Piece(say("What is wrong"), tuple(map(shortened, said)), wrong=True)])
                 return
             then(found)
 
@@ -89,8 +90,9 @@ class ArrivingLogScreen(ArrivingScreen):
     def _offer_log(self, found: Taken) -> None:
         is_own = found.student == self.practice.settings.student_id
         name = found.name or ("" if is_own else found.student)
-        self._show_whose(OWN if is_own else "Answers of", name, lines_of(found))
-        words = "Take them, and add this student" if found.is_new_student else "Take them"
+        whose = say("Answers of whoever practises now") if is_own else say("Answers of")
+        self._show_whose(whose, name, lines_of(found))
+        words = say("Take them, and add this student") if found.is_new_student else say("Take them")
         self._ready(words, self._begin_taking, "")
 
     def _show_whose(self, words: str, name: str, lines: Sequence[str]) -> None:
@@ -116,7 +118,7 @@ class ArrivingLogScreen(ArrivingScreen):
             return found
 
         self._is_taking = True
-        self._work(TAKING, taken, self._was_taken)
+        self._work(say(TAKING), taken, self._was_taken)
 
     def _was_taken(self, taken: Taken) -> None:
         is_empty = not self.practice.standing().memory.beliefs
@@ -132,10 +134,10 @@ class ArrivingLogScreen(ArrivingScreen):
 
     def _offer_practice(self, taken: Taken) -> None:
         """Whoever has brought them may be their student, or the teacher."""
-        self._turn("The answers are here")
-        self.leave_words = "Go on as before"
-        self._show_whose("Answers of", taken.name or taken.student, [NOBODY_YET])
-        self.offer = Plate(text=LET_PRACTISE)
+        self._turn(say("The answers are here"))
+        self.leave_words = say("Go on as before")
+        self._show_whose(say("Answers of"), taken.name or taken.student, [say(NOBODY_YET)])
+        self.offer = Plate(text=say(LET_PRACTISE))
         self.offer.bind(on_release=lambda _: self._let_practise(taken))
         self.ids.told.add_widget(self.offer)
 
@@ -182,43 +184,66 @@ def lines_of(found: Taken) -> list[str]:
     """What a file holds, a line each: how many answers, from when, and what taking it adds."""
     count, said = found.new + found.known, []
     if not count:
-        said.append("It holds no answers.")
+        said.append(say("It holds no answers."))
     elif not found.known:
-        said.append(f"{answers_words(count)}, new here.")
+        said.append(say("{answers}, new here.", answers=answers_words(count)))
     elif not found.new:
-        said.append(f"{answers_words(count)}, here already.")
+        said.append(say("{answers}, here already.", answers=answers_words(count)))
     else:
-        said.append(f"{answers_words(found.new)} that {_are(found.new)} new here.")
-        said.append(f"{answers_words(found.known)} that {_are(found.known)} here already.")
+        said.append(_here_too(found.new, new=True))
+        said.append(_here_too(found.known, new=False))
     if found.first is not None and found.last is not None:
         first, last = _day(found.first), _day(found.last)
-        said.append(f"Of {first}." if first == last else f"From {first} to {last}.")
+        if first == last:
+            said.append(say("Of {date}.", date=first))
+        else:
+            said.append(say("From {first} to {last}.", first=first, last=last))
     if found.new_notes:
-        said.append(NOTED)
+        said.append(say(NOTED))
     if found.is_new_student:
-        said.append("This student is not here yet, and is added to those who practise here.")
+        said.append(say("This student is not here yet, and is added to those who practise here."))
     return said
 
 
 def taken_words(taken: Taken) -> str:
     """`240 new answers of Mira are here.`"""
-    name, noted = taken.name or A_STUDENT, f" {NOTED}" if taken.new_notes else ""
+    name, noted = taken.name or say(A_STUDENT), f" {say(NOTED)}" if taken.new_notes else ""
     if not taken.new:
-        return f"All answers of {name} in this file were here already.{noted}"
-    new = f"{taken.new:,} new answer{'s' * (taken.new != 1)}"
-    return f"{new} of {name} {_are(taken.new)} here.{noted}"
+        here = say("All answers of {student} in this file were here already.", student=name)
+    else:
+        here = say_many(
+            "{number} new answer of {student} is here.",
+            "{number} new answers of {student} are here.",
+            taken.new,
+            number=f"{taken.new:,}",
+            student=name,
+        )
+    return f"{here}{noted}"
 
 
 def answers_words(count: int) -> str:
     """`1 answer`, `1,440 answers`"""
-    return f"{count:,} answer{'s' * (count != 1)}"
+    return say_many("{number} answer", "{number} answers", count, number=f"{count:,}")
 
 
-def _are(count: int) -> str:
-    return "is" if count == 1 else "are"
+def _here_too(answers: int, *, new: bool) -> str:
+    """Of a file that holds both: how many are new here, or here already."""
+    number = f"{answers:,}"
+    if new:
+        return say_many(
+            "{number} answer that is new here.",
+            "{number} answers that are new here.",
+            answers,
+            number=number,
+        )
+    return say_many(
+        "{number} answer that is here already.",
+        "{number} answers that are here already.",
+        answers,
+        number=number,
+    )
 
 
 def _day(moment: datetime) -> str:
     """`3 March 2026`, by the wall here."""
-    here = moment.astimezone()
-    return f"{here.day} {here:%B %Y}"
+    return year_word(moment.astimezone())

@@ -21,9 +21,10 @@ from screens.look import load_kv
 from screens.page_parts import PagePanel
 from screens.page_screen import OnPaper, PageScreen
 from screens.widgets import Column, Touchable, Words
+from words import say, to_say
 
-READING = "Reading the answers of all students"
-IN_STEP = "Looking into the folder kept in step"
+READING = to_say("Reading the answers of all students")
+IN_STEP = to_say("Looking into the folder kept in step")
 IN_STEP_S = 20.0
 """For so long it is waited for what lies there; what comes later is on the page the next time."""
 
@@ -79,22 +80,33 @@ class ClassPageScreen(PageScreen):
 
     def begin(self) -> str:
         self.practice.refresh()
-        return READING
+        return say(READING)
 
     def read(self) -> ClassPage:
         """First what lies in the folder kept in step, then all students."""
         practice = self.practice
         practice.syncing.look()
         if practice.syncing.is_looking:
-            Clock.schedule_once(lambda _: self._say(IN_STEP), 0)
+            Clock.schedule_once(lambda _: self._say(say(IN_STEP)), 0)
             practice.syncing.wait(IN_STEP_S)
         now = practice.standing().now
         return whole_class(practice.home, now, given=practice.given, on_each=self._name_read)
 
     def _name_read(self, name: str, at: int, count: int) -> None:
         """Which one is being read; from the thread."""
-        said = f"Reading the answers of {plainly(name, 'a student')}, {at + 1} of {count}"
-        Clock.schedule_once(lambda _: self._say(said), 0)
+
+        def tell(_: float) -> None:
+            told = plainly(name, say("a student"))
+            self._say(
+                say(
+                    "Reading the answers of {student}, {at} of {count}",
+                    student=told,
+                    at=at + 1,
+                    count=count,
+                )
+            )
+
+        Clock.schedule_once(tell, 0)
 
     def _say(self, said: str) -> None:
         if self.looking:
@@ -131,7 +143,7 @@ class ClassPageScreen(PageScreen):
         """Show this one's page."""
         known = [one for one in Students(self.practice.home).all() if one.id == student.id]
         if not known:
-            self.trouble = f"{student.name} is not on this device any more."
+            self.trouble = say("{student} is not on this device any more.", student=student.name)
             return
         self.be_away(lambda: self._on_open(known[0]))
 

@@ -16,6 +16,7 @@ from kivy.metrics import dp
 from kivy.properties import BooleanProperty, NumericProperty
 from kivy.uix.widget import Widget
 
+from practice.dates import short_date_word
 from practice.pages.practised import LEAST_SCALE_MIN
 from practice.progress import DayDone
 from screens import theme
@@ -200,7 +201,7 @@ class DayBars(Widget):
             Color(*theme.thinned(theme.EDGE, 0.6))
             Line(points=(x, self.y, x, self._line + self._up), width=dp(0.5))
             middle = (self.y + self._line - self._down) / 2
-            self._text(f"{day.date.day} {day.date:%b}", middle, at=x + dp(4))
+            self._text(short_date_word(day.date), middle, at=x + dp(4))
 
     def _ring(self) -> None:
         """Round the day that is stood on."""

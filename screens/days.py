@@ -14,6 +14,8 @@ from kivy.properties import BooleanProperty, ListProperty, ObjectProperty, Strin
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
+from practice.dates import date_word, weekday_date_word
+from practice.meanings import state_word
 from practice.pages.said import minutes_words
 from practice.progress import (
     Changed,
@@ -25,7 +27,7 @@ from practice.progress import (
 )
 from practice.standing import Standing
 from practice.summary import Moved, threshold_words
-from quizzes.names import capital, counted, in_figures
+from quizzes.names import capital
 from scheduler import LogError
 from scheduler.history import day_of, first_day, lately
 from screens.day_bars import DayBars as DayBars
@@ -33,15 +35,18 @@ from screens.look import load_kv, look
 from screens.on_thread import OnThread
 from screens.threshold_chart import ThresholdChart as ThresholdChart
 from screens.widgets import Column, Words
+from words import say, say_many, to_say
 
 NAMED = 12
 """So many of what became firm or slipped are named."""
 BROAD = 860
 """From such a width on there are two columns, in dp."""
-NO_THRESHOLDS = (
+NO_THRESHOLDS = to_say(
     "Nothing yet: a figure is given from ten answers on, of what is asked ever finer, as whether a "
     "swara is in tune."
 )
+
+BECAME_FIRM, SLIPPED = to_say("Became firm: {count}"), to_say("Slipped: {count}")
 
 
 class SeriesRow(Column):
@@ -122,11 +127,15 @@ class DaysTab(BoxLayout):
         self.told = day_said(day)
 
     def _tell_changed(self, moved: Changed) -> None:
-        self.since = f"Since {date_words(moved.since)}"
+        self.since = say("Since {date}", date=date_word(moved.since))
         lines = self.ids.moved
         lines.clear_widgets()
-        for words, some in (("Became firm", moved.firm), ("Slipped", moved.slipped)):
-            lines.add_widget(Words(text=f"{words}: {len(some) or 'nothing'}", role="body"))
+        for words, none, some in (
+            (BECAME_FIRM, say("Became firm: nothing"), moved.firm),
+            (SLIPPED, say("Slipped: nothing"), moved.slipped),
+        ):
+            told = say(words, count=len(some)) if some else none
+            lines.add_widget(Words(text=told, role="body"))
             for text in _listed(some):
                 lines.add_widget(Words(text=text, role="small", tone="soft"))
 
@@ -143,7 +152,7 @@ class DaysTab(BoxLayout):
         except LogError as error:
             self.heard = str(error)
             return
-        self.heard = "" if found else NO_THRESHOLDS
+        self.heard = "" if found else say(NO_THRESHOLDS)
         for series in found:
             words = series_said(series, today)
             row = SeriesRow(name=series.name, words=words, series=series, today=today)
@@ -152,69 +161,80 @@ class DaysTab(BoxLayout):
 
 def day_said(day: DayDone) -> str:
     """`Monday 23 November: 14 minutes, 58 questions, 46 right, 3 only shown.`"""
-    at, played = f"{day.date:%A} {date_words(day.date)}", _played(day.on_instrument)
+    at, played = weekday_date_word(day.date), _played(day.on_instrument)
     if not day.asked and not day.shown:
-        return f"{at}: {played or 'no practice'}."
-    shown = f", {day.shown} only shown" if day.shown else ""
-    more = f"; {played}" if played else ""
-    asked = f"{_questions(day.asked)}, {day.right} right{shown}"
-    return f"{at}: {minutes_words(day.minutes)}, {asked}{more}."
+        return say("{day}: {what}.", day=at, what=played or say("no practice"))
+    parts = [minutes_words(day.minutes), _asked(day.asked, day.right)]
+    if day.shown:
+        parts.append(say("{count} only shown", count=day.shown))
+    return say("{day}: {what}.", day=at, what="; ".join(filter(None, (", ".join(parts), played))))
 
 
 def series_said(series: Series, today: date) -> str:
     """What the threshold is now, or was when last asked, where that was neither in this week nor in
     the one before; and what it was at the first point."""
     first, last = series.points[0], series.points[-1]
-    now = capital(threshold_words(last.known, series.level))
     if last.at < today - timedelta(days=today.weekday(), weeks=1):
-        now = f"On {date_words(last.at)}: {now[:1].lower()}{now[1:]}".replace(
-            "you hear", "you heard"
-        )
-    few = ", few yet" if last.is_few else ""
+        once = threshold_words(last.known, series.level, when="once")
+        now = say("On {date}: {heard}", date=date_word(last.at), heard=once)
+    else:
+        now = capital(threshold_words(last.known, series.level))
+    if last.is_few:
+        now = say("{heard}, few yet", heard=now)
     if first is last:
-        return f"{now}{few}."
-    then = threshold_words(first.known, series.level).removeprefix("you hear it ")
-    then_few = ", of few answers" if first.is_few else ""
-    return f"{now}{few}. On {date_words(first.at)} it was {then}{then_few}."
+        return say("{heard}.", heard=now)
+    then = threshold_words(first.known, series.level, when="it was")
+    if first.is_few:
+        then = say("{heard}, of few answers", heard=then)
+    return say("{now}. On {date} it was {then}.", now=now, date=date_word(first.at), then=then)
 
 
 def total_said(days: Sequence[DayDone]) -> str:
     """`In the last four weeks, since Monday 2 November, 213 minutes, …`"""
     played = _played(sum(day.on_instrument for day in days))
     if not any(day.asked or day.shown for day in days):
-        none = "No practice in the last four weeks."
-        return f"In the last four weeks: {played}." if played else none
+        if not played:
+            return say("No practice in the last four weeks.")
+        return say("In the last four weeks: {what}.", what=played)
     asked, right = (sum(getattr(day, name) for day in days) for name in ("asked", "right"))
     minutes = minutes_words(sum(day.minutes for day in days))
-    since = f"since {days[0].date:%A} {date_words(days[0].date)}"
-    return (
-        f"In the last four weeks, {since}: {minutes}, {_questions(asked)}, {right} right"
-        f"{f'; {played}' if played else ''}. Touch a day to read of it."
+    what = "; ".join(filter(None, (f"{minutes}, {_asked(asked, right)}", played)))
+    return say(
+        "In the last four weeks, since {day}: {what}. Touch a day to read of it.",
+        day=weekday_date_word(days[0].date),
+        what=what,
     )
-
-
-def date_words(day: date) -> str:
-    """`2 November`."""
-    return f"{day.day} {day:%B}"
 
 
 def _played(minutes: float) -> str:
     """`20 minutes on the instrument`; "" for none."""
-    return f"{minutes_words(minutes)} on the instrument" if minutes else ""
+    if not minutes:
+        return ""
+    whole = round(minutes)
+    if not whole:
+        return say("less than a minute on the instrument")
+    return say_many("{count} minute on the instrument", "{count} minutes on the instrument", whole)
 
 
-def _questions(count: int) -> str:
-    return in_figures(counted(count, "question"), count)
+def _asked(count: int, right: int) -> str:
+    """`58 questions, 46 right`."""
+    return say_many(
+        "{count} question, {right} right", "{count} questions, {right} right", count, right=right
+    )
 
 
 def _listed(some: Sequence[Moved]) -> list[str]:
     """What each is called, and what it is now where it is firm no more; not more than can be
     read."""
     told = [
-        capital(one.name) if one.after == "firm" else f"{capital(one.name)}: {one.after} now"
+        capital(one.name)
+        if one.after == "firm"
+        else say("{name}: {state} now", name=capital(one.name), state=state_word(one.after))
         for one in some[:NAMED]
     ]
-    return [*told, f"and {len(some) - NAMED} more"] if len(some) > NAMED else told
+    if len(some) > NAMED:
+        told.append(say("and {number} more", number=len(some) - NAMED))
+    return told
 
 
 load_kv("days")

@@ -16,22 +16,23 @@ from audio.tuning import load_tuning
 from practice import ModeChoice
 from practice.gaps import ALL_WAYS, STATES, Gap, counts_of, gaps_of, seen, shakiest
 from practice.given import tuning_of
+from practice.meanings import state_word
 from practice.pairs import Matrix, matrix
 from practice.so_far import gap_told, row_words
 from practice.standing import Standing
 from screens.gap_arcs import STROKES, breadth_of, mesh_of
 from screens.look import load_kv, look
 from screens.widgets import Touchable
+from words import say, say_as, to_say
 
-WAY_NAMES = {ALL_WAYS: "All", "up": "Up", "down": "Down", "together": "Together"}
-NO_GAPS = "Your course asks no gaps."
-NOTHING_YET = (
+NO_GAPS = to_say("Your course asks no gaps.")
+NOTHING_YET = to_say(
     "Each faint arc is a gap of your course, from fret to fret. Once it is asked, one that you "
     "miss or take for another will be broad and broken here, one that is coming dotted, and a firm "
     "one thin and whole. Touch an arc to hear it."
 )
-ALL_FIRM = "All gaps that you have begun are firm. Touch an arc to hear it."
-TOUCH_ONE = "Right in the last four weeks. Touch one, or its arc, to hear and to drill it."
+ALL_FIRM = to_say("All gaps that you have begun are firm. Touch an arc to hear it.")
+TOUCH_ONE = to_say("Right in the last four weeks. Touch one, or its arc, to hear and to drill it.")
 PICTURE_PART, MOST_PART = 0.65, 0.8
 """Upright, the picture takes so much of the room, if that is enough for it; more where no list
 stands below it."""
@@ -64,6 +65,12 @@ class LegendItem(BoxLayout):
 
     state = StringProperty("unheard")
     count = NumericProperty(0)
+
+    @staticmethod
+    def said(state: str, count: int) -> str:
+        """`3 shaky or mistaken`, as shaky are drawn those that are mistaken too."""
+        word = say("shaky or mistaken") if state == "shaky" else state_word(state)
+        return say("{count} {state}", count=count, state=word)
 
 
 class GapRow(Touchable, BoxLayout):
@@ -116,7 +123,7 @@ class GapsTab(BoxLayout):
         self.column, self.said = self.ids.column.__self__, self.ids.said.__self__
         self.ways, self.legend = self.ids.ways.__self__, self.ids.legend.__self__
         self.arcs, self.rows = self.ids.arcs.__self__, self.ids.rows.__self__
-        self.ways.offer(tuple(ModeChoice(way, name, "") for way, name in WAY_NAMES.items()))
+        self.ways.offer(tuple(ModeChoice(way, name, "") for way, name in _ways().items()))
         for state in STATES:
             self.legend.add_widget(LegendItem(state=state))
         self._arrange = Clock.create_trigger(self._placed, -1)
@@ -155,12 +162,12 @@ class GapsTab(BoxLayout):
     def _list(self, gaps: tuple[Gap, ...], counts: dict[str, int]) -> None:
         self.rows.clear_widgets()
         if gaps:
-            self.heading, self.hint = "The shakiest gaps", TOUCH_ONE
+            self.heading, self.hint = say("The shakiest gaps"), say(TOUCH_ONE)
         elif counts["firm"]:
-            self.heading, self.hint = "Nothing shaky", ALL_FIRM
+            self.heading, self.hint = say("Nothing shaky"), say(ALL_FIRM)
         else:
-            self.heading = "Nothing heard yet"
-            self.hint = NOTHING_YET if counts["unheard"] else NO_GAPS
+            self.heading = say("Nothing heard yet")
+            self.hint = say(NOTHING_YET if counts["unheard"] else NO_GAPS)
         for gap in gaps:
             row = GapRow(gap=gap, state_sign=gap.drawn_as, title=gap.name, words=row_words(gap))
             row.bind(on_release=lambda row: self.pick(row.gap))
@@ -222,6 +229,16 @@ class GapsTab(BoxLayout):
         if rolled or not self.brief:
             self.add_widget(roll)
         roll.to_top()
+
+
+def _ways() -> dict[str, str]:
+    """What each way is called."""
+    return {
+        ALL_WAYS: say_as("all ways of a gap", "All"),
+        "up": say_as("a way of a gap", "Up"),
+        "down": say_as("a way of a gap", "Down"),
+        "together": say_as("a way of a gap", "Together"),
+    }
 
 
 load_kv("gaps_tab")

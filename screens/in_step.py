@@ -22,19 +22,24 @@ from practice.device import load_device
 from practice.students import NO_NAME
 from practice.sync_memory import remembered
 from practice.sync_round import Round, Stranger
-from practice.sync_words import last_words
+from practice.sync_words import last_taken_words, last_written_words
 from practice.syncing import keep_in_step, keep_none_in_step, take_all
 from screens.drawn import shortened
 from screens.look import load_kv
 from screens.widgets import Column
+from words import say, to_say
 
-NONE = "No folder is kept in step."
-LISTED = "Listed from now on under “Who practises here”, above."
-NOTHING = "Looked there just now: nothing new."
+NONE = to_say("No folder is kept in step.")
+LISTED = to_say("Listed from now on under “Who practises here”, above.")
+NOTHING = to_say("Looked there just now: nothing new.")
 SHOWN = 5
 """So many students who do not practise here are listed."""
 FAULTS_SHOWN = 3
-SWITCH = ((False, "Only those who practise here"), (True, "I teach: every student found there"))
+SWITCH = (
+    (False, to_say("Only those who practise here")),
+    (True, to_say("I teach: every student found there")),
+)
+"""To be said."""
 
 
 class StrangerRow(BoxLayout):
@@ -46,6 +51,11 @@ class StrangerRow(BoxLayout):
 
     def on_take(self) -> None:
         """The answers are wanted."""
+
+
+def _nameless(place: str) -> str:
+    """Of whom only a file is known."""
+    return say("{student}: {file}", student=say(NO_NAME), file=place)
 
 
 class InStep(Column):
@@ -71,26 +81,32 @@ class InStep(Column):
     takes_all = BooleanProperty(False)
     strangers = ListProperty()
     more_strangers = NumericProperty(0)
-    switch_options = ListProperty(SWITCH)
+    switch_options = ListProperty()
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(
+            **{"switch_options": [(value, say(words)) for value, words in SWITCH], **kwargs}
+        )
 
     def show(self) -> None:
         """What is set, what was done last, and what came of the last look."""
         syncing, now = self.practice.syncing, datetime.now(UTC)
         device, trouble = load_device(self.practice.home)
         self.folder, self.takes_all = device.sync_folder, device.takes_all
-        self.words = shortened(self.folder) if self.folder else NONE
+        self.words = shortened(self.folder) if self.folder else say(NONE)
         self.is_looking = bool(self.folder) and syncing.is_looking
         found = syncing.last if self.folder else None
         memory = remembered(self.practice.home, self.folder)
-        never = "Nothing was taken in yet.", "Nothing was put there yet."
-        self.taken = last_words(memory.taken, now, done="Taken in", never=never[0])
-        self.written = last_words(memory.written, now, done="Put there", never=never[1])
+        self.taken = last_taken_words(memory.taken, now)
+        self.written = last_written_words(memory.written, now)
         self._show_found(found, trouble or "")
 
     def _show_found(self, found: Round | None, trouble: str) -> None:
         faults = found.faults if found is not None else ()
         more = len(faults) - FAULTS_SHOWN
-        shown = [*faults[:FAULTS_SHOWN], *([f"And {more} more like these."] if more > 0 else [])]
+        shown = list(faults[:FAULTS_SHOWN])
+        if more > 0:
+            shown.append(say("And {number} more like these.", number=more))
         self.faults = "\n".join(map(shortened, shown))
         self.trouble = shortened(trouble or (found.trouble if found is not None else ""))
         strangers = found.strangers if found is not None else ()
@@ -103,7 +119,7 @@ class InStep(Column):
         column = self.ids.strangers
         column.clear_widgets()
         for stranger in strangers:
-            row = StrangerRow(text=stranger.name or f"{NO_NAME}: {stranger.place}")
+            row = StrangerRow(text=stranger.name or _nameless(stranger.place))
             row.bind(on_take=lambda _, who=stranger.id: self.look(who))
             column.add_widget(row)
 
@@ -137,7 +153,7 @@ class InStep(Column):
 
     def look(self, *also: str) -> None:
         """Look into the folder now; take in these students, too."""
-        self.said = LISTED if also else ""
+        self.said = say(LISTED) if also else ""
         self.practice.syncing.look(*also)
         self.show()
         if self.is_looking:
@@ -150,7 +166,7 @@ class InStep(Column):
         self.show()
         found = self.practice.syncing.last
         if not self.said and found is not None:
-            self.said = "" if found.taken or found.noted or found.written else NOTHING
+            self.said = "" if found.taken or found.noted or found.written else say(NOTHING)
         self.dispatch("on_looked")
         return False
 

@@ -13,13 +13,13 @@ from kivy.properties import BooleanProperty, ListProperty, NumericProperty, Stri
 from kivy.uix.widget import Widget
 
 from practice import Practice, PracticeError
+from practice.dates import weekday_date_word, weekday_word
 from practice.settings import DAYS
-from quizzes.names import capital
 from screens.keys import KaanScreen
 from screens.look import load_kv
 from screens.widgets import ChosenPlate
+from words import say, say_as
 
-DAY_WORDS = (("", "None"), *((day, capital(day)) for day in DAYS))
 STEP_MIN = 15
 TIMES = tuple(range(0, 24 * 60, STEP_MIN))
 """Minutes of the day to choose from."""
@@ -31,7 +31,7 @@ DATES_AHEAD = 56
 class LessonScreen(KaanScreen):
     """Shows and changes the lesson in `practice.settings`; `on_close` is called to go back."""
 
-    days = ListProperty(DAY_WORDS)
+    days = ListProperty()
     times = ListProperty(TIMES)
     time_words = StringProperty("")
     said = StringProperty("")
@@ -49,7 +49,11 @@ class LessonScreen(KaanScreen):
     def __init__(self, practice: Practice, *, on_close: Callable[[], None], **kwargs: Any) -> None:
         self.practice, self.on_close = practice, on_close
         self._waiting: list[tuple[str, str]] = []
-        super().__init__(**kwargs)
+        days = [
+            ("", say_as("no day", "None")),
+            *zip(DAYS, map(weekday_word, range(7)), strict=True),
+        ]
+        super().__init__(**{"days": days, **kwargs})
         self._filling = Clock.create_trigger(self._fill, 0)
 
     def on_pre_enter(self, *_: Any) -> None:
@@ -60,10 +64,12 @@ class LessonScreen(KaanScreen):
         self.ids.ragas.clear_widgets()
         self._waiting = list(self.practice.lesson_ragas())
         self.raga_hint = (
-            "Those that your next lesson is about, where you know it. What your course asks of "
-            "them then comes first."
+            say(
+                "Those that your next lesson is about, where you know it. What your course asks of "
+                "them then comes first."
+            )
             if self._waiting
-            else "Your course asks of no ragas."
+            else say("Your course asks of no ragas.")
         )
         self._fill()
 
@@ -76,10 +82,10 @@ class LessonScreen(KaanScreen):
         today, first, moved = self.practice.lesson_dates()
         self.dates = [0, *range((first - today).days + 1, DATES_AHEAD + 2)]
         self.date_at = (moved - today).days + 1 if moved else 0
-        self.date_words = f"{moved:%A} {moved.day} {moved:%B}" if moved else "None"
+        self.date_words = weekday_date_word(moved) if moved else say_as("no day", "None")
         self.is_set = bool(settings.lesson_day or self.date_at)
         words = self.practice.lesson_words()
-        self.said = f"{words}." if words else "No day is set."
+        self.said = say("{lesson}.", lesson=words) if words else say("No day is set.")
 
     def _fill(self, *_: Any) -> None:
         """The next few ragas; the rest in the frames that follow."""

@@ -15,7 +15,7 @@ from practice.pages.confusions import Confusion
 from practice.pages.lesson_page import ABOUT_FIGURES, LessonPage, lesson_page
 from practice.pages.lesson_sheet import lesson_paper
 from practice.pages.phrases import SIGNS
-from practice.pages.said import glued, so_many, some
+from practice.pages.said import glued, some
 from practice.pages.states import Part, all_begun, most_wanting
 from practice.phrases import KeptPhrase
 from practice.standing import standing_in
@@ -32,8 +32,8 @@ from screens.page_parts import (
 )
 from screens.page_screen import OnPaper, PageScreen
 from screens.widgets import Words
+from words import say, say_many
 
-READING = "Reading the answers"
 ROWS, MORE_ROWS = 12, 24
 """So many parts of the course are shown, and so many more each time that more are wanted."""
 NAMED = 8
@@ -77,8 +77,9 @@ class LessonPageScreen(PageScreen):
     def begin(self) -> str:
         if self.student is None:
             self.practice.refresh()
-            return READING
-        return f"{READING} of {plainly(self.student.words, 'this student')}"
+            return say("Reading the answers")
+        name = plainly(self.student.words, say("this student"))
+        return say("Reading the answers of {student}", student=name)
 
     def read(self) -> LessonPage:
         practice, student = self.practice, self.student
@@ -136,8 +137,7 @@ class LessonPageScreen(PageScreen):
         self._filling.add(self._rows.ids.rows, now, _part_row)
         more = self._rows.ids.more
         left = len(self._left)
-        coming = so_many(min(MORE_ROWS, left), "more part")
-        more.text = f"Show {coming} of the course, of {left} left" if left else ""
+        more.text = _more_words(min(MORE_ROWS, left), left) if left else ""
         more.disabled = not self._left
 
     def _confusions(self, page: LessonPage) -> Widget:
@@ -184,6 +184,15 @@ class LessonPageScreen(PageScreen):
 def _part_row(part: Part) -> Widget:
     states = part.states
     return StatesRow(text=part.name, counts=list(states), words=counts_words(states))
+
+
+def _more_words(count: int, left: int) -> str:
+    return say_many(
+        "Show {count} more part of the course, of {left} left",
+        "Show {count} more parts of the course, of {left} left",
+        count,
+        left=left,
+    )
 
 
 class PartRows(BoxLayout):

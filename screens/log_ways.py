@@ -11,6 +11,7 @@ from practice.students import Known
 from screens.arriving_log import ENDINGS, ArrivingLogScreen
 from screens.keys import KaanScreen
 from screens.ways import Ways
+from words import say
 
 NAME = "arriving log"
 
@@ -54,8 +55,8 @@ class LogWays(Ways):
 
         self._go("chooser")
         self._screen("chooser").choose_folder(
-            "A folder to keep in step",
-            "Keep this one in step",
+            say("A folder to keep in step"),
+            say("Keep this one in step"),
             on_chosen=chosen,
             on_close=lambda: self._go("settings"),
         )
@@ -69,7 +70,7 @@ class LogWays(Ways):
         taken."""
         self._go("chooser")
         self._screen("chooser").choose_file(
-            "Answers to bring in",
+            say("Answers to bring in"),
             ENDINGS,
             on_chosen=lambda path: self.bring(path, tell=tell),
             on_close=lambda: self._go(back),

@@ -22,12 +22,12 @@ from practice.pair_words import count_words, title_words
 from practice.pairs import Matrix, Pair, matrix
 from practice.standing import Standing
 from practice.things import SUBJECTS, Thing
-from quizzes.names import counted, in_figures
 from screens import theme
 from screens.board import Board
 from screens.cell_marks import Mark, marks_mesh
 from screens.look import load_kv, look, text_px
 from screens.widgets import Touchable
+from words import say, say_many, to_say
 
 WORST_SHOWN = 8
 """In a list beside the matrix, where there is room."""
@@ -40,12 +40,12 @@ ROW, BOARD_LEAST, SIDE = 62, 330, 320
 it, and how broad a list beside it, in dp."""
 BOARD_PART = 0.9
 """Where all rolls, the matrix is at least so high, of the room there is."""
-NOTHING = (
+NOTHING = to_say(
     "Nothing of this was asked yet. Once it is, a row here is what it was and a column what you "
     "heard, and what you take for something else stands first."
 )
-TOUCH_ONE = "Touch any cell to hear both sides and to drill them."
-NONE_TAKEN = "Nothing was taken for anything else."
+TOUCH_ONE = to_say("Touch any cell to hear both sides and to drill them.")
+NONE_TAKEN = to_say("Nothing was taken for anything else.")
 
 
 class MarkSign(Widget):
@@ -187,10 +187,10 @@ class MatrixTab(BoxLayout):
         """Of the cell that is stood on, or else of all that was asked."""
         things = at[1:]
         if self._matrix is None or self.empty:
-            self.said = NOTHING
+            self.said = say(NOTHING)
         elif things:
             pair = self._matrix.pair(*things)
-            self.said = f"{title_words(pair)}: {count_words(pair)}."
+            self.said = say("{what}: {counts}.", what=title_words(pair), counts=count_words(pair))
             if self.board.parent is self._column:  # where all rolls
                 Clock.schedule_once(self._roll_there, -1)
         else:
@@ -275,11 +275,22 @@ def _counts_said(shown: Matrix) -> str:
     """`In the last four weeks, of swaras: 420 questions, 340 heard right. Touch any cell …`"""
     asked = sum(shown.asked.values())
     right = sum(shown.cells.get((thing.id, thing.id), 0) for thing in shown.things)
-    when = "In the last four weeks" if shown.is_lately else "Nothing lately; in all"
-    name = SUBJECTS[shown.subject].name.lower()
-    told = NONE_TAKEN if asked == right else TOUCH_ONE
-    questions = in_figures(counted(asked, "question"), asked)
-    return f"{when}, of {name}: {questions}, {right} heard right. {told}"
+    parts = {"things": say(SUBJECTS[shown.subject].of_them), "right": right}
+    if shown.is_lately:
+        counts = say_many(
+            "In the last four weeks, of {things}: {count} question, {right} heard right.",
+            "In the last four weeks, of {things}: {count} questions, {right} heard right.",
+            asked,
+            **parts,
+        )
+    else:
+        counts = say_many(
+            "Nothing lately; in all, of {things}: {count} question, {right} heard right.",
+            "Nothing lately; in all, of {things}: {count} questions, {right} heard right.",
+            asked,
+            **parts,
+        )
+    return f"{counts} {say(NONE_TAKEN if asked == right else TOUCH_ONE)}"
 
 
 load_kv("matrix")

@@ -17,8 +17,10 @@ from screens.controls import Field
 from screens.drawn import Drawn, drawn_by
 from screens.look import load_kv
 from screens.widgets import Touchable, Words
+from words import to_say
 
-CANNOT = "Some of these letters cannot be drawn here; the name is kept as it is."
+CANNOT = to_say("Some of these letters cannot be drawn here; the name is kept as it is.")
+"""To be said."""
 
 
 class NameWord(Label):

@@ -21,17 +21,17 @@ from screens.arriving_log import answers_words
 from screens.drawn import shortened
 from screens.look import load_kv
 from screens.on_thread import OnThread
+from screens.page_screen import WRITING
 from screens.roll import Roll
 from screens.share_sheet import can_share, share
 from screens.widgets import Column
+from words import say, to_say
 
-SHARED = (
+SHARED = to_say(
     "Handed to the program that you have chosen. A copy stays among the files of this device that "
     "other programs may read; delete it there if you like."
 )
 _PREFIX = "kaan-handed-over-"
-WRITING = "Being written …"
-GIVE = "Give this file to your teacher, or bring it in on your other device:"
 
 
 class OwnAnswers(Column):
@@ -71,7 +71,7 @@ class OwnAnswers(Column):
             self.choose_folder(lambda folder: self._write(folder, self._tell), name)
 
     def _write(self, to: Path, then: Callable[[HandedOver], None]) -> None:
-        self.said, self.trouble, self.busy = WRITING, "", True
+        self.said, self.trouble, self.busy = say(WRITING), "", True
         work = partial(hand_over_log, self.practice.folder, to, datetime.now(UTC))
         self._on_thread.do(work, partial(self._written, then))
 
@@ -90,12 +90,17 @@ class OwnAnswers(Column):
         _sweep()
 
     def _tell(self, handed: HandedOver) -> None:
-        self.said = f"{answers_words(handed.answers)}. {GIVE} {shortened(str(handed.path))}"
+        self.said = say(
+            "{answers}. Give this file to your teacher, or bring it in on your other device: "
+            "{file}",
+            answers=answers_words(handed.answers),
+            file=shortened(str(handed.path)),
+        )
 
     def _share(self, handed: HandedOver) -> None:
         """Other programs are given a copy."""
         share(handed.path)
-        self.said = SHARED
+        self.said = say(SHARED)
 
     def on_bring(self) -> None:
         """A file of answers is to be brought in."""

@@ -27,10 +27,11 @@ from screens.handing import free_path
 from screens.keys import KaanScreen
 from screens.on_thread import OnThread
 from screens.share_sheet import can_share, share
+from words import say, to_say
 
 OnFolder = Callable[[Callable[[Path], None], str], None]
 """Lets a folder be chosen for a file of a name, and hands it on."""
-WRITING = "Being written …"
+WRITING = to_say("Being written …")
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +152,7 @@ class PageScreen(KaanScreen):
 
     def _write(self, found: OnPaper, path: Path, then: Callable[[tuple[Path, ...]], None]) -> None:
         """On a thread: a tablet takes its time for it."""
-        self.busy, self.done = True, WRITING
+        self.busy, self.done = True, say(WRITING)
         free = free_path(path, partial(files_of, found.paper))
         work = partial(write_paper, found.paper, free, made=found.made)
         self._writing.do(work, partial(self._written, then))
@@ -170,7 +171,7 @@ class PageScreen(KaanScreen):
             self.trouble = f"{where}{error.strerror or error}: {room}choose another folder"
 
     def _tell(self, paths: tuple[Path, ...]) -> None:
-        self.done = "Written: " + "\n".join(map(str, paths))
+        self.done = say("Written: {files}", files="\n".join(map(str, paths)))
 
     def _share(self, paths: tuple[Path, ...]) -> None:
         """The sheet has copies of its own."""

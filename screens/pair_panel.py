@@ -23,6 +23,7 @@ from screens.in_turn import LOOKED_EVERY_S, InTurn
 from screens.look import load_kv
 from screens.roll import Roll
 from screens.widgets import AnswerPlate, Words
+from words import say, say_as
 
 WAS, HEARD = 0, 1
 
@@ -31,6 +32,17 @@ class SidePlate(AnswerPlate):
     """One side of a pair; while it sounds, it says so and is lit."""
 
     sounding = BooleanProperty(False)
+
+    @staticmethod
+    def headed(side: str, sounding: bool) -> str:
+        """What stands over a side: `was`, `this`, `heard` or `said`, and that it sounds now."""
+        head = {
+            "was": say_as("over a side", "was"),
+            "this": say_as("over a side", "this"),
+            "heard": say_as("over a side", "heard"),
+            "said": say_as("over a side", "said"),
+        }[side]
+        return say("{head}, sounds now", head=head) if sounding else head
 
     def on_sounding(self, *_: Any) -> None:
         self._repaint()
@@ -67,7 +79,7 @@ class PairPanel(Roll):
     two = BooleanProperty(False)
     """Whether there are two sides."""
     answered = StringProperty("heard")
-    """What stands over the second."""
+    """What was done with the second: "heard" or "said"."""
 
     def __init__(
         self,
@@ -160,7 +172,7 @@ class PairPanel(Roll):
             self.trouble = str(error)
             return
         if self._both is None:
-            self.trouble = "It cannot be played: the question that asked it is gone."
+            self.trouble = say("It cannot be played: the question that asked it is gone.")
             return
         self._play()
 
@@ -179,7 +191,7 @@ class PairPanel(Roll):
             self._playing.play(scores)
             self.trouble = self._practice.sound_trouble or ""
         else:
-            self.trouble = "This side has no sound of its own."
+            self.trouble = say("This side has no sound of its own.")
 
     def _sounds(self, number: int | None) -> None:
         self._was.sounding, self._heard.sounding = number == WAS, number == HEARD

@@ -9,10 +9,12 @@ from kivy.properties import BooleanProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
 from practice import Practice
+from practice.dates import weekday_date_word
 from practice.held import Held
 from scheduler import LogError
 from screens.look import load_kv
 from screens.widgets import Column
+from words import say, say_many
 
 SHOWN = 5
 
@@ -63,10 +65,16 @@ class Practices(Column):
 
 def words_of(held: Held) -> str:
     """`Monday 2 March, 18:02: 58 questions, 46 right`, or that it was only shown."""
-    at = f"{held.at:%A} {held.at.day} {held.at:%B, %H:%M}"
+    at = {"date": weekday_date_word(held.at), "time": f"{held.at:%H:%M}"}
     if not held.asked:
-        return f"{at}: {held.answers} shown"
-    return f"{at}: {held.asked} question{'s' * (held.asked != 1)}, {held.right} right"
+        return say("{date}, {time}: {count} shown", count=held.answers, **at)
+    return say_many(
+        "{date}, {time}: {count} question, {right} right",
+        "{date}, {time}: {count} questions, {right} right",
+        held.asked,
+        right=held.right,
+        **at,
+    )
 
 
 load_kv("practices")

@@ -8,9 +8,10 @@ from kivy.uix.boxlayout import BoxLayout
 from practice.students import Known
 from screens.look import load_kv
 from screens.widgets import Column, Touchable
+from words import say, to_say
 
-PRACTISES = "Who practises now cannot be set aside: let somebody else practise first."
-SET_ASIDE = "They are listed no more. Nothing is deleted, and they can be taken back."
+PRACTISES = to_say("Who practises now cannot be set aside: let somebody else practise first.")
+SET_ASIDE = to_say("They are listed no more. Nothing is deleted, and they can be taken back.")
 
 
 class StudentMore(Column):
@@ -22,7 +23,7 @@ class StudentMore(Column):
     may_go = BooleanProperty(True)
 
     def _words(self) -> str:
-        return "" if self.may_go else PRACTISES
+        return "" if self.may_go else say(PRACTISES)
 
     words = AliasProperty(_words, bind=("may_go",))
     """Why they cannot be set aside."""

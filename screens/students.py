@@ -13,6 +13,7 @@ from kivy.uix.widget import Widget
 
 from practice import Practice, PracticeError
 from practice.called import checked_name, cleaned, plain
+from practice.dates import year_word
 from practice.students import NO_NAME, Known, Students
 from quizzes.names import capital, counted
 from screens.drawn import is_drawn
@@ -21,14 +22,14 @@ from screens.look import load_kv
 from screens.name_words import CANNOT
 from screens.notes import SA_NOTES, note_of
 from screens.student_rows import SET_ASIDE, AsideRow, StudentMore, StudentRow
+from words import say, to_say
 
-NOW = "Practises now."
-MENDED = "Chosen all the same, they begin with the usual settings; their answers are all there."
-DOUBLED = (
-    "practises here already. If this is somebody else of that name, add them once more, best with "
-    "a second name."
+NOW = to_say("Practises now.")
+DOUBLED = to_say(
+    "{student} practises here already. If this is somebody else of that name, add them once "
+    "more, best with a second name."
 )
-ADDED = "Added. Touch the name to let them practise."
+ADDED = to_say("Added. Touch the name to let them practise.")
 AT_ONCE = 8
 MANY = 8
 """Where there are more, a name can be looked for."""
@@ -122,9 +123,9 @@ class StudentsScreen(KaanScreen):
         row = self._rows.get((one, about))
         if row is None:
             row = self._rows[one, about] = StudentRow(student=one, text=one.words, about=about)
-            row.fault = f"{one.trouble}. {MENDED}" if one.trouble else ""
+            row.fault = _mended(one.trouble) if one.trouble else ""
             if not is_drawn(one.words):
-                row.fault = CANNOT
+                row.fault = say(CANNOT)
             row.bind(on_choose=self._choose, more=self._turn)
         return row
 
@@ -138,13 +139,17 @@ class StudentsScreen(KaanScreen):
     def _about(self, student: Known) -> str:
         """Who practises now, Sa, and when they were last here."""
         settings = self.practice.settings if self._is_now(student) else student.settings
-        said = [NOW] if self._is_now(student) else []
+        said = [say(NOW)] if self._is_now(student) else []
         if settings is not None:
             note = SA_NOTES[note_of(settings.sa_hz)[0]]
-            said.append(f"Sa {note}, {settings.sa_hz:.1f} Hz.")
+            said.append(say("Sa {note}, {hz} Hz.", note=note, hz=f"{settings.sa_hz:.1f}"))
         if not self._is_now(student):
             at = student.last_kept()
-            said.append(f"Last answers here: {at.day} {at:%B %Y}." if at else "No answers yet.")
+            said.append(
+                say("Last answers here: {date}.", date=year_word(at))
+                if at
+                else say("No answers yet.")
+            )
         return " ".join(said)
 
     # Doing.
@@ -196,14 +201,15 @@ class StudentsScreen(KaanScreen):
         def set_aside() -> None:
             self._do(
                 lambda: self._students.set_aside(student),
-                "Set aside, with all answers; “Take back” below lists them again.",
+                say("Set aside, with all answers; “Take back” below lists them again."),
             )
 
-        way = "Set aside now", set_aside
-        self.ask(f"Set {student.words} aside?", SET_ASIDE, way, "Leave the list as it is")
+        way = say("Set aside now"), set_aside
+        asked = say("Set {student} aside?", student=student.words)
+        self.ask(asked, say(SET_ASIDE), way, say("Leave the list as it is"))
 
     def _take_back(self, student: Known, _: Any) -> None:
-        self._do(lambda: self._students.put_back(student), "Here again.")
+        self._do(lambda: self._students.put_back(student), say("Here again."))
 
     def begin_adding(self) -> None:
         """Let a name be written; touched again, add it."""
@@ -219,10 +225,10 @@ class StudentsScreen(KaanScreen):
         name, settings = self.ids.name.text, self.practice.settings
         if plain(name) in self._names() and plain(name) != self._doubled:
             self._doubled, self.done = plain(name), ""
-            self.trouble = f"{cleaned(name)} {DOUBLED}"
+            self.trouble = say(DOUBLED, student=cleaned(name))
             self.ids.roll.to_top()
             return
-        if self._do(lambda: self._students.add(name, like=settings), ADDED):
+        if self._do(lambda: self._students.add(name, like=settings), say(ADDED)):
             self.ids.name.text, self.adding, self._doubled = "", False, ""
             focus_on(self, None)
             self.ids.roll.to_top()
@@ -246,17 +252,28 @@ class StudentsScreen(KaanScreen):
         return self.ids.new
 
 
+def _mended(trouble: str) -> str:
+    """Of settings that cannot be read; what is wrong names a file, and stays as it is."""
+    return say(
+        "{trouble}. Chosen all the same, they begin with the usual settings; their answers are all "
+        "there.",
+        trouble=trouble,
+    )
+
+
 def who_words(practice: Practice) -> str:
     """Who practises now, where that may be somebody else; "" on a device of one student."""
     if len(Students(practice.home).all()) == 1:
         return ""
-    return practice.settings.student_name or NO_NAME
+    return practice.settings.student_name or say(NO_NAME)
 
 
 def here_words(practice: Practice) -> str:
     """How many practise on this device, for the settings."""
     count = len(Students(practice.home).all())
-    return "Only you so far." if count == 1 else f"{capital(counted(count, 'student'))}."
+    if count == 1:
+        return say("Only you so far.")
+    return capital(counted(count, "{number} student.", "{number} students."))
 
 
 load_kv("students")

@@ -17,9 +17,11 @@ from kivy.metrics import dp
 from kivy.properties import ObjectProperty
 from kivy.uix.widget import Widget
 
+from practice.dates import short_date_word
 from practice.progress import WEEKS_SHOWN, Point, Series
 from screens import theme
 from screens.look import TextImage, look, type_px
+from words import say
 
 POINT = 4
 """The radius of a point, in dp."""
@@ -99,7 +101,7 @@ class ThresholdChart(Widget):
 
     def _dates(self) -> None:
         """Below it, when it begins and that it ends today."""
-        begins, ends = _written(f"{self.first.day} {self.first:%b}"), _written("today")
+        begins, ends = _written(short_date_word(self.first)), _written(say("today"))
         _put(begins, (self.x + self._names, self.y))
         _put(ends, (self.right - ends.width, self.y))
 

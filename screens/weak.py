@@ -29,6 +29,7 @@ from screens.keys import BACKWARD, FORWARD, KaanScreen, focus_on, focused_in, th
 from screens.look import load_kv, look, text_px
 from screens.matrix import MatrixTab
 from screens.pair_panel import PairPanel
+from words import say, to_say
 
 AT_ONCE_S = 0.08
 """For so long it is waited for what the answers tell before the screen says that it is looking."""
@@ -69,7 +70,7 @@ class WeakScreen(KaanScreen):
         """The tabs that show the standing that there is now."""
         super().__init__(**kwargs)
         self.panel = PairPanel(practice, self._worker, on_drill=self._drill, on_shut=self.shut)
-        self.ids.tabs.offer(tuple(ModeChoice(tab, TABS[tab][0], "") for tab in TABS))
+        self.ids.tabs.offer(tuple(ModeChoice(tab, say(TABS[tab][0]), "") for tab in TABS))
         self._arrange = Clock.create_trigger(self._place, -1)
         self.bind(size=self._changed)
         look.bind(scale=self._changed)
@@ -257,13 +258,13 @@ class WeakScreen(KaanScreen):
 
 
 TABS: dict[str, tuple[str, Callable[[WeakScreen], Any]]] = {
-    "gaps": ("Gaps", WeakScreen.make_gaps),
+    "gaps": (SUBJECTS["gaps"].name, WeakScreen.make_gaps),
     **{
         subject: (SUBJECTS[subject].name, partial(WeakScreen.make_matrix, subject=subject))
         for subject in ("swaras", "ragas", "ornaments", "talas", "stages")
     },
-    "days": ("Days", lambda screen: DaysTab()),
+    "days": (to_say("Days"), lambda screen: DaysTab()),
 }
-"""Name and maker, by id, in their order."""
+"""Name, to be said, and maker, by id, in their order."""
 
 load_kv("weak")

@@ -3,6 +3,7 @@
 from words.catalogue import (
     LANGUAGES,
     Language,
+    in_english,
     language,
     say,
     say_as,
@@ -17,6 +18,7 @@ __all__ = [
     "LANGUAGES",
     "LETTERS",
     "Language",
+    "in_english",
     "in_script",
     "language",
     "say",

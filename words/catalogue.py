@@ -16,6 +16,9 @@ from __future__ import annotations
 
 import gettext
 import io
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -53,6 +56,11 @@ class _InUse:
     catalogue = gettext.NullTranslations()
 
 
+_ENGLISH = gettext.NullTranslations()
+_IN_ENGLISH = ContextVar("in English", default=False)
+"""Of each thread for itself."""
+
+
 def use(language: str = "en", letters: str = "") -> None:
     """Say everything in this language from now on, with swaras in these letters, the language's own
     unless given. No text has two scripts beside Latin, so that a language takes its own letters in
@@ -63,14 +71,29 @@ def use(language: str = "en", letters: str = "") -> None:
     _InUse.letters = letters if letters and fits else told.letters
 
 
+@contextmanager
+def in_english() -> Iterator[None]:
+    """Say everything in English meanwhile, swaras too, on this thread alone: for what is printed,
+    which is in one language."""
+    before = _IN_ENGLISH.set(True)
+    try:
+        yield
+    finally:
+        _IN_ENGLISH.reset(before)
+
+
 def language() -> str:
     """The code of the language in use."""
-    return _InUse.language.code
+    return "en" if _IN_ENGLISH.get() else _InUse.language.code
 
 
 def swaras_in() -> str:
     """The letters in use for swaras: "latin", "devanagari" or "bengali"."""
-    return _InUse.letters
+    return "latin" if _IN_ENGLISH.get() else _InUse.letters
+
+
+def _in_use() -> gettext.NullTranslations:
+    return _ENGLISH if _IN_ENGLISH.get() else _InUse.catalogue
 
 
 @cache
@@ -91,19 +114,19 @@ def catalogue(language: str) -> gettext.NullTranslations:
 
 def say(text: str, /, **parts: Any) -> str:
     """A text in the language in use, with its named parts filled in."""
-    said = _InUse.catalogue.gettext(text)
+    said = _in_use().gettext(text)
     return said.format(**parts) if parts else said
 
 
 def say_as(meaning: str, text: str, /, **parts: Any) -> str:
     """The same, where what it means decides which words are right."""
-    said = _InUse.catalogue.pgettext(meaning, text)
+    said = _in_use().pgettext(meaning, text)
     return said.format(**parts) if parts else said
 
 
 def say_many(one: str, many: str, count: int, /, **parts: Any) -> str:
     """The one text for one thing, the other for several; `{count}` stands for how many."""
-    said = _InUse.catalogue.ngettext(one, many, count)
+    said = _in_use().ngettext(one, many, count)
     return said.format(**{"count": count, **parts})
 
 

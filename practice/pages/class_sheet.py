@@ -21,6 +21,7 @@ from practice.pages.names import Line, name_runs
 from practice.pages.ready import MEANS
 from practice.pages.setting import LACKING, STAND_IN, broken, drawable
 from practice.pages.sheets import BOLD, HEIGHT_MM, SANS, SERIF, WIDTH_MM, Paper, Run, Sheet, Stroke
+from words import in_english
 
 MARGIN = 15.0
 INNER = WIDTH_MM - 2 * MARGIN
@@ -42,6 +43,7 @@ STATES_SAID = {
 NAME_SIZES = (BODY, SMALL, TINY)
 
 
+@in_english()
 def class_paper(page: ClassPage) -> Paper:
     """The sheets of a class page, at least one."""
     columns = [_first(page)]

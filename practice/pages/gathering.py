@@ -13,11 +13,13 @@ from practice.shelf import Shelf
 from practice.standing import LOG_NAME, Standing, Taken, standing_in
 from practice.students import Students
 from scheduler import LogError
+from words import in_english
 
 OnEach = Callable[[str, int, int], None]
 """Told whose answers are read next, how many were read and how many there are."""
 
 
+@in_english()
 def whole_class(
     home: Path,
     now: datetime,

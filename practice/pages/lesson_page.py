@@ -22,6 +22,7 @@ from practice.pages.topic import topic_of
 from practice.phrases import KeptPhrase, phrases_told
 from practice.standing import Standing
 from scheduler.reliability import FEW
+from words import in_english
 
 HEADING = "For the lesson"
 """Of a page that bears no name."""
@@ -111,6 +112,7 @@ class LessonPage:
         )
 
 
+@in_english()
 def lesson_page(standing: Standing) -> LessonPage:
     """The page on a student. Raises LogError where the log cannot be read."""
     topic = topic_of(standing)

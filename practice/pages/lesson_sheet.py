@@ -46,6 +46,7 @@ from practice.pages.sheets import (
 )
 from practice.pages.states import Part, all_begun, firm_apart, most_wanting
 from quizzes.names import capital
+from words import in_english
 
 MARGIN = 15.0
 INNER = WIDTH_MM - 2 * MARGIN
@@ -63,6 +64,7 @@ NAME_SIZES = (22.0, 18.0, 15.0, 13.0)
 Drawn = Run | Stroke | Box
 
 
+@in_english()
 def lesson_paper(page: LessonPage) -> Paper:
     """The one sheet of a lesson page."""
     head = _head(page)

@@ -5,16 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from quizzes.names import SAPTAK_NAMES, counted, in_figures, listed, swara_word
+from quizzes.names import SAPTAK_NAMES, listed
 from scheduler.history import longest_ms
 from scheduler.reliability import FEW
+from words import say, say_many
 
-_SMALL = {
-    name.partition(" ")[0]
-    for name in (*map(swara_word, range(12)), *SAPTAK_NAMES.values())
-    if name[0].islower()
-}
-"""Words with which the name of a swara or a gap may begin, and which are no names."""
+_SMALL = {"komal", "tivra", *SAPTAK_NAMES.values()}
+"""Words with which the name of a swara or a gap may begin in English, and which are no names; other
+scripts have no capitals."""
 
 
 GLUE = "\u00a0"
@@ -29,7 +27,7 @@ def glued(text: str) -> str:
 def percents(interval: tuple[float, float]) -> str:
     """`21 to 57 %`."""
     low, high = interval
-    return f"{100 * low:.0f} to {100 * high:.0f} %"
+    return say("{low} to {high} %", low=f"{100 * low:.0f}", high=f"{100 * high:.0f}")
 
 
 def part_of(count: int, asked: int, interval: tuple[float, float]) -> str:
@@ -38,8 +36,9 @@ def part_of(count: int, asked: int, interval: tuple[float, float]) -> str:
 
 
 def so_many(count: int, thing: str) -> str:
-    """`1 skill`, `7 skills`: in figures, as several counts stand in one line."""
-    return in_figures(counted(count, thing), count)
+    """`1 skill`, `7 skills`: in figures, as several counts stand in one line; in English, as pages
+    are."""
+    return f"{count} {thing}{'s' * (count != 1)}"
 
 
 def are(count: int) -> str:
@@ -56,7 +55,9 @@ def within(number: int) -> str:
 def minutes_words(minutes: float) -> str:
     """`213 minutes`."""
     whole = round(minutes)
-    return so_many(whole, "minute") if whole else "less than a minute"
+    if not whole:
+        return say("less than a minute")
+    return say_many("{count} minute", "{count} minutes", whole)
 
 
 def amid(label: str, subject: str = "") -> str:

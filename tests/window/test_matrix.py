@@ -154,7 +154,7 @@ def test_trifles_are_not_listed_as_the_worst_and_what_stands_beside_is_as_high(o
     first, second = tab.rows.children[::-1][:2]
     assert first.top == second.top
     assert first.height == second.height
-    assert first.height > min(row.ids.said.height for row in (first, second)) + 14
+    assert first.height > min(row.ids.texts.height for row in (first, second)) + 14
     worst = tab._worst[0]
     rare, once = replace(worst, count=2, asked=127), replace(worst, count=1, asked=9)
     assert to_list((worst, once, rare)) == (worst,)
