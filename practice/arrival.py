@@ -24,6 +24,7 @@ from quizzes.errors import QuizError
 from quizzes.names import listed
 from quizzes.places import places_in
 from quizzes.tradition import read_words
+from words import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,7 +212,7 @@ class _Looking:
             self._fault(place, text, ("deck",), wrong, "give it another id")
         told = () if before is None else changes(before, deck)
         if was is not None and before is None:
-            told = ("What lies here under its id cannot be read, and will be replaced.",)
+            told = (say("What lies here under its id cannot be read, and will be replaced."),)
         return ArrivingDeck(deck, text, was, before, told)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
+from typing import Any
 
 from audio.tuning import Swara, Tuning
 from words import in_script, say, say_as, say_many, swaras_in, to_say
@@ -165,12 +166,12 @@ def number_word(count: int) -> str:
     return say(_NUMBERS[count]) if count < len(_NUMBERS) else str(count)
 
 
-def counted(count: int, one: str, many: str = "") -> str:
+def counted(count: int, one: str, many: str = "", **parts: Any) -> str:
     """`one gap`, `three gaps`, `15 gaps` of "{number} gap" and "{number} gaps", which the catalogue
     holds together."""
     if "{number}" not in one:  # not yet in the catalogue
         return f"{number_word(count)} {one}{'s' * (count != 1)}"
-    return say_many(one, many, count, number=number_word(count))
+    return say_many(one, many, count, number=number_word(count), **parts)
 
 
 def swaras_counted(count: int) -> str:

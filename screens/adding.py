@@ -13,6 +13,7 @@ from screens.forms import NAMES
 from screens.keys import KaanScreen
 from screens.look import load_kv
 from screens.modes import WhichPlate
+from words import say
 
 
 class AddingScreen(KaanScreen):
@@ -23,10 +24,10 @@ class AddingScreen(KaanScreen):
         self._on_close: Callable[[], None] = lambda: None
         super().__init__(**kwargs)
         for kind, (name, about) in NAMES.items():
-            self._offer("own", kind, name, about)
+            self._offer("own", kind, say(name), say(about))
         for kind, asking in KINDS.items():
             if kind != KIND:
-                self._offer("kinds", kind, asking.title, "")
+                self._offer("kinds", kind, say(asking.title), "")
 
     def _offer(self, column: str, kind: str, name: str, about: str) -> None:
         plate = WhichPlate(which=kind, text=name, about=about)

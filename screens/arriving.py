@@ -17,19 +17,20 @@ from quizzes.decks.deck import Asked, Deck, Entry
 from quizzes.decks.draft import Draft
 from quizzes.decks.faults import DeckError
 from quizzes.decks.sheet import SheetError, load_sheet
-from quizzes.names import counted, listed
+from quizzes.names import capital, counted, listed
 from screens.editing import Editing
 from screens.keys import KaanScreen
 from screens.look import load_kv
 from screens.narrowed_words import words_of_narrowed
 from screens.soon import Soon
 from screens.widgets import Column, Panel, Plate, Words
+from words import say, to_say
 
 SHEET = ".csv"
 ENDINGS = (".toml", ".zip", SHEET)
-KEPT = "What is known of the questions that stay is kept."
-TAKE_COURSE = "Take this course here"
-LOOKING, TAKING = "Being looked at …", "Being taken in …"
+KEPT = to_say("What is known of the questions that stay is kept.")
+TAKE_COURSE = to_say("Take this course here")
+LOOKING, TAKING = to_say("Being looked at …"), to_say("Being taken in …")
 SHOWN = 60
 """So many questions or faults are listed; of the rest it is said how many they are."""
 
@@ -50,7 +51,7 @@ class ArrivingScreen(KaanScreen):
     file = StringProperty("")
     take_words = StringProperty("")
     """What the plate says that takes it; "" where it cannot be taken."""
-    leave_words = StringProperty("Back")
+    leave_words = StringProperty("")
     trouble = StringProperty("")
     is_older = BooleanProperty(False)
     busy = BooleanProperty(False)
@@ -69,7 +70,7 @@ class ArrivingScreen(KaanScreen):
     def look(self, path: Path, *, on_done: Callable[[str], None]) -> None:
         """Look at a deck, a bundle or a sheet, and show what taking it would do."""
         self._begin(path, on_done)
-        self._do_soon(LOOKING, lambda: self._look(path))
+        self._do_soon(say(LOOKING), lambda: self._look(path))
 
     def _look(self, path: Path) -> None:
         try:
@@ -91,19 +92,21 @@ class ArrivingScreen(KaanScreen):
         except SheetError as error:
             self._refuse(error.faults)
             return
-        count = counted(len(sheet.deck.entries), "question")
-        self._show([Piece(f"{count.capitalize()} more", self._answered(sheet.deck.entries))])
+        more = capital(
+            counted(len(sheet.deck.entries), "{number} question more", "{number} questions more")
+        )
+        self._show([Piece(more, self._answered(sheet.deck.entries))])
         self._ready(
-            "Add them",
+            say("Add them"),
             lambda: editing.add_all(Draft(sheet.text, path.name).entries()),
-            f"{count.capitalize()} more.",
+            say("{more}.", more=more),
         )
 
     def _begin(self, path: Path, on_done: Callable[[str], None]) -> None:
         self._on_done, self._taken, self._decks = on_done, [], []
         self.file, self.is_older = str(path), False
         self._stay()
-        self._turn("This would come in")
+        self._turn(say("This would come in"))
 
     def _do_soon(self, saying: str, do: Callable[[], None]) -> None:
         """Do it as soon as the screen was seen to say what is being done."""
@@ -125,7 +128,7 @@ class ArrivingScreen(KaanScreen):
         """Begin afresh, under this title."""
         self.title, self.trouble = title, ""
         self.take_words, self._take, self._takes_long = "", None, False
-        self.leave_words = "Back"
+        self.leave_words = say("Back")
         self.ids.told.clear_widgets()
         self.ids.roll.to_top()
 
@@ -134,18 +137,31 @@ class ArrivingScreen(KaanScreen):
     def _offer(self, arrival: Arrival) -> None:
         told = [self._of_deck(each) for each in arrival.decks]
         for course in arrival.courses:
-            replaced = "It replaces the course of that name here." if course.was else "It is new."
-            told.append(Piece(f"A course: {course.name}", (replaced,)))
+            told.append(
+                Piece(
+                    say("A course: {name}", name=course.name),
+                    (
+                        say("It replaces the course of that name here.")
+                        if course.was
+                        else say("It is new."),
+                    ),
+                )
+            )
         if arrival.tradition is not None:
-            said = "It replaces what is said of ragas, talas and stages here."
-            told.append(Piece("A tradition", (said if arrival.tradition.was else "It is new.",)))
+            said = (
+                say("It replaces what is said of ragas, talas and stages here.")
+                if arrival.tradition.was
+                else say("It is new.")
+            )
+            told.append(Piece(say("A tradition"), (said,)))
         if arrival.recordings:
-            told.append(Piece(counted(len(arrival.recordings), "recording").capitalize()))
+            count = len(arrival.recordings)
+            told.append(Piece(capital(counted(count, "{number} recording", "{number} recordings"))))
         if arrival.unknown:
-            told.append(Piece("Left out, as no deck needs it", arrival.unknown))
+            told.append(Piece(say("Left out, as no deck needs it"), arrival.unknown))
         self._show(told)
         self.is_older = any(each.is_older for each in arrival.decks)
-        words = "Take the older ones all the same" if self.is_older else "Take it"
+        words = say("Take the older ones all the same") if self.is_older else say("Take it")
         shelf, older = self.practice.shelf, self.is_older
         self._ready(
             words,
@@ -162,28 +178,31 @@ class ArrivingScreen(KaanScreen):
         new = [course for course in arrival.courses if course.id != self.practice.settings.course]
         if not new:
             return False
-        self._turn("It is here")
-        self.leave_words = "Go on without it"
-        told = [Piece("What has come in", (names,))] if (names := self._here()) else []
+        self._turn(say("It is here"))
+        self.leave_words = say("Go on without it")
+        told = [Piece(say("What has come in"), (names,))] if (names := self._here()) else []
         one = new[0]
         if len(new) == 1:
-            about = "Taken, it leads what is new in the practices to come, in place of "
-            told.append(Piece(f"A course: {one.name}", (f"{about}{self.practice.course.name}.",)))
+            about = say(
+                "Taken, it leads what is new in the practices to come, in place of {course}.",
+                course=self.practice.course.name,
+            )
+            told.append(Piece(say("A course: {name}", name=one.name), (about,)))
         self._show(told)
         if len(new) == 1:
-            self._ready(TAKE_COURSE, lambda: self._take_course(one), taken_course(one))
+            self._ready(say(TAKE_COURSE), lambda: self._take_course(one), taken_course(one))
             return True
         for course in new:
             panel = Panel()
-            panel.add_widget(Words(text=f"A course: {course.name}", role="lead"))
-            plate = Plate(text=TAKE_COURSE)
+            panel.add_widget(Words(text=say("A course: {name}", name=course.name), role="lead"))
+            plate = Plate(text=say(TAKE_COURSE))
             plate.bind(on_release=lambda _, course=course: self._take_one(course))
             panel.add_widget(plate)
             self.ids.told.add_widget(panel)
         return True
 
     def _take_one(self, course: ArrivingText) -> None:
-        self._ready(TAKE_COURSE, lambda: self._take_course(course), taken_course(course))
+        self._ready(say(TAKE_COURSE), lambda: self._take_course(course), taken_course(course))
         self.take()
 
     def _take_course(self, course: ArrivingText) -> None:
@@ -192,34 +211,34 @@ class ArrivingScreen(KaanScreen):
     def _of_deck(self, arriving: ArrivingDeck) -> Piece:
         deck = arriving.deck
         if arriving.was is None:
-            count = counted(len(deck.entries), "question").capitalize()
             about = (deck.about,) if deck.about else ()
-            return Piece(f"{deck.name}: new", (*about, f"{count}:", *self._asked(deck.entries)))
-        changes = arriving.changes or ("Nothing in it has changed.",)
+            lines = (*about, _questions_below(deck), *self._asked(deck.entries))
+            return Piece(say("{name}: new", name=deck.name), lines)
+        changes = arriving.changes or (say("Nothing in it has changed."),)
         if arriving.changes:
-            changes = (*changes, KEPT)
+            changes = (*changes, say(KEPT))
         if arriving.is_older:
-            changes = ("It is older than what lies here.", *changes)
-        return Piece(f"{deck.name}: another version", changes)
+            changes = (say("It is older than what lies here."), *changes)
+        return Piece(say("{name}: another version", name=deck.name), changes)
 
     def _offer_sheet(self, deck: Deck, text: str) -> None:
         shelf = self.practice.shelf
         known = {kept.id for kept in shelf.decks()}
-        count = counted(len(deck.entries), "question").capitalize()
-        lines = [f"{count}:", *self._answered(deck.entries)]
+        lines = [_questions_below(deck), *self._answered(deck.entries)]
         if deck.id in known:
-            lines.insert(0, "It replaces the deck that was made of this sheet before.")
-        self._show([Piece(f"{deck.name}, from a sheet", tuple(lines))])
-        self._ready("Take it", lambda: shelf.write(deck.id, text), f"{deck.name} is here.")
+            lines.insert(0, say("It replaces the deck that was made of this sheet before."))
+        self._show([Piece(say("{name}, from a sheet", name=deck.name), tuple(lines))])
+        done = say("{name} is here.", name=deck.name)
+        self._ready(say("Take it"), lambda: shelf.write(deck.id, text), done)
 
     def _refuse(self, faults: Sequence[str]) -> None:
         """All that is wrong; nothing can be taken."""
-        self.title = "This cannot be taken"
+        self.title = say("This cannot be taken")
         shown = tuple(faults[:SHOWN])
         if len(faults) > SHOWN:
-            shown += (f"and {len(faults) - SHOWN} more",)
-        count = counted(len(faults), "thing").capitalize()
-        self._show([Piece(f"{count} to mend", shown, wrong=True)])
+            shown += (say("and {number} more", number=len(faults) - SHOWN),)
+        count = counted(len(faults), "{number} thing to mend", "{number} things to mend")
+        self._show([Piece(capital(count), shown, wrong=True)])
 
     def _show(self, told: Sequence[Piece]) -> None:
         for one in told:
@@ -243,8 +262,9 @@ class ArrivingScreen(KaanScreen):
     def _name_of(self, entry: Entry) -> str:
         if isinstance(entry, Asked):
             return entry.name
-        between = " " if entry.name.endswith("?") else ": "
-        return f"{entry.name}{between}{words_of_narrowed(entry, self.practice.given.tradition)}."
+        between = " " if entry.name.endswith("?") else ": "  # a teacher's own, or Kaan's
+        asks = words_of_narrowed(entry, self.practice.given.tradition)
+        return f"{entry.name}{between}{asks}."
 
     def _ready(
         self,
@@ -256,8 +276,8 @@ class ArrivingScreen(KaanScreen):
         """`words` stand on the plate that takes it, `done` is said afterwards; `then` is whether
         there is more to be decided."""
         self.take_words, self._take, self._done, self._then = words, take, done, then
-        if self.leave_words == "Back":
-            self.leave_words = "Leave it"
+        if not self._taken:
+            self.leave_words = say("Leave it")
 
     # Taking.
 
@@ -266,7 +286,7 @@ class ArrivingScreen(KaanScreen):
         if self._take is None or self.busy:
             return
         if self._takes_long:
-            self._do_soon(TAKING, self._take_now)
+            self._do_soon(say(TAKING), self._take_now)
         else:
             self._take_now()
 
@@ -294,15 +314,20 @@ class ArrivingScreen(KaanScreen):
         first = [deck.name for deck in self._decks if deck.id not in self.practice.course.decks]
         said = [self._here(), *self._taken]
         if len(self._decks) > len(first):
-            said.append("Their questions come where the course has them.")
+            said.append(say("Their questions come where the course has them."))
         elif first:
-            whose = "Its" if len(first) == 1 else "Their"
-            said.append(f"{whose} questions come first in the next practice.")
-        return " ".join(filter(None, said)) or "It is here."
+            said.append(
+                say("Its questions come first in the next practice.")
+                if len(first) == 1
+                else say("Their questions come first in the next practice.")
+            )
+        return " ".join(filter(None, said)) or say("It is here.")
 
     def _here(self) -> str:
         names = [deck.name for deck in self._decks]
-        return f"{listed(names)} {'is' if len(names) == 1 else 'are'} here." if names else ""
+        if len(names) == 1:
+            return say("{name} is here.", name=names[0])
+        return say("{names} are here.", names=listed(names)) if names else ""
 
     def main_thing(self) -> Widget | None:
         return self.ids.take if self.take_words else self.ids.leave
@@ -310,12 +335,16 @@ class ArrivingScreen(KaanScreen):
 
 def taken_course(course: ArrivingText) -> str:
     """What is said once the student of this device takes it."""
-    return f"The course “{course.name}” is taken here."
+    return say("The course “{name}” is taken here.", name=course.name)
 
 
 def _numbered(texts: Sequence[str]) -> tuple[str, ...]:
     lines = tuple(f"{number}. {text}" for number, text in enumerate(texts[:SHOWN], 1))
-    return lines if len(texts) <= SHOWN else (*lines, f"and {len(texts) - SHOWN} more")
+    return (
+        lines
+        if len(texts) <= SHOWN
+        else (*lines, say("and {number} more", number=len(texts) - SHOWN))
+    )
 
 
 def _answers(entry: Entry) -> str:
@@ -323,7 +352,12 @@ def _answers(entry: Entry) -> str:
         return ""
     right = listed([one.text for one in entry.offered if one.right])
     wrong = listed([one.text for one in entry.offered if not one.right])
-    return f"Right: {right}. Wrong: {wrong}."
+    return say("Right: {right}. Wrong: {wrong}.", right=right, wrong=wrong)
+
+
+def _questions_below(deck: Deck) -> str:
+    """`Three questions:`"""
+    return capital(counted(len(deck.entries), "{number} question:", "{number} questions:"))
 
 
 load_kv("arriving")

@@ -16,8 +16,9 @@ from screens import theme
 from screens.keys import KaanScreen, focus_on
 from screens.look import load_kv
 from screens.widgets import Touchable
+from words import say, to_say
 
-UP = "Up to {}"
+UP = to_say("Up to {folder}")
 
 
 class FilePlate(Touchable, BoxLayout):
@@ -53,7 +54,7 @@ class Files(FileChooserController):
         name = ctx["name"]
         if is_up:
             above = Path(self.path).resolve().parent
-            name = UP.format(above.name or above)
+            name = say(UP, folder=above.name or above)
         plate = FilePlate(
             text=name,
             is_folder=folder,
@@ -117,7 +118,7 @@ class ChooserScreen(KaanScreen):
     ) -> None:
         """Let a file that ends in one of `endings`, such as ".toml", be chosen."""
         self.accept, self.title = "", title
-        self.hint = f"Files that end in {', '.join(endings)}."
+        self.hint = say("Files that end in {endings}.", endings=", ".join(endings))
         self._open(lambda _, name: name.lower().endswith(endings), on_chosen, on_close)
 
     def choose_folder(

@@ -16,7 +16,7 @@ from practice import Practice, PracticeError
 from quizzes.course import MOST_PACE
 from quizzes.course_words import FIELDS, size_words
 from quizzes.decks.faults import DeckError
-from quizzes.names import counted
+from quizzes.names import capital, counted
 from screens.course_editing import CourseEditing
 from screens.edited import EditingScreen
 from screens.form_parts import TextPart
@@ -25,12 +25,13 @@ from screens.handing import file_name, free_path, handed_words
 from screens.keys import focus_on
 from screens.look import load_kv
 from screens.modes import AT_A_TIME
+from words import say, say_many, to_say
 
 PACES = (0, *range(1, 13), 15, 20, 25, 30, MOST_PACE)
 """New skills a day; 0 stands for leaving it to the plan."""
-LEFT_TO_PLAN = "Left to Kaan"
-NO_STEP = "It has no step yet."
-IS_TAKEN = "It is taken on this device: what you change here is asked in the next practice."
+LEFT_TO_PLAN = to_say("Left to Kaan")
+NO_STEP = to_say("It has no step yet.")
+IS_TAKEN = to_say("It is taken on this device: what you change here is asked in the next practice.")
 
 
 class StepRow(BoxLayout):
@@ -87,8 +88,8 @@ class CourseScreen(EditingScreen):
         self._filling = Clock.create_trigger(lambda _: self._fill(), 0)
         self.ids.pace.steps = PACES
         self._texts = (
-            TextPart("name", title="Name"),
-            TextPart("about", title="About", hint="For the student; may stay empty."),
+            TextPart("name", title=say("Name")),
+            TextPart("about", title=say("About"), hint=say("For the student; may stay empty.")),
         )
         for part, place in zip(self._texts, (self.ids.name, self.ids.about), strict=True):
             part.bind(on_change=lambda _, values: self.editing.put_head(**values))
@@ -117,25 +118,32 @@ class CourseScreen(EditingScreen):
         self._show_rows()
         self.state = self._state()
         self.taken = self.practice.settings.course == editing.id
-        self.taken_words = IS_TAKEN if self.taken else ""
+        self.taken_words = say(IS_TAKEN) if self.taken else ""
         self.has_tradition = bool(self.practice.given.tradition)
 
     def _state(self) -> str:
         editing: CourseEditing = self.editing
         if not editing.entries:
-            return NO_STEP
+            return say(NO_STEP)
         if editing.course is None:
             outside = [f"{fault.field}: {fault.wrong}." for fault in editing.faults_of(None)]
-            things = counted(len(editing.faults), "thing").capitalize()
-            return "\n".join([f"{things} still to mend.", *outside])
+            things = counted(
+                len(editing.faults),
+                "{number} thing still to mend.",
+                "{number} things still to mend.",
+            )
+            return "\n".join([capital(things), *outside])
         return size_words(len(editing.course.skills), editing.course.pace)
 
     def _show_pace(self) -> None:
         pace = self.editing.head.get("pace", 0)
         stepper = self.ids.pace
         stepper.value = pace if type(pace) is int else 0
-        unit = "new skill a day" if stepper.value == 1 else "new skills a day"
-        stepper.words = f"{stepper.value:g} {unit}" if stepper.value else LEFT_TO_PLAN
+        stepper.words = (
+            say_many("{count} new skill a day", "{count} new skills a day", int(stepper.value))
+            if stepper.value
+            else say(LEFT_TO_PLAN)
+        )
 
     def _show_rows(self) -> None:
         rows, steps = self.rows, self.editing.entries
@@ -159,20 +167,22 @@ class CourseScreen(EditingScreen):
     def _show_row(self, row: StepRow, number: int) -> None:
         name = self.editing.entries[number].get("name")
         row.number = number
-        row.text = name if isinstance(name, str) and name.strip() else "Without a name"
+        row.text = name if isinstance(name, str) and name.strip() else say("Without a name")
         row.about = self._about(number, row.text)
         row.fault = self._wrong(number)
 
     def _about(self, at: int, name: str) -> str:
         """What a step brings in, where its name does not say that, and how many skills."""
         words, count = self.editing.words_of(at), self.editing.skills_of(at)
-        skills = "" if count is None else f"{count} skill{'s' * (count != 1)}"
+        skills = "" if count is None else say_many("{count} skill", "{count} skills", count)
         says_more = words != name and any(field in self.editing.entries[at] for field in FIELDS)
         return ": ".join(filter(None, [words if says_more else "", skills]))
 
     def _wrong(self, at: int) -> str:
         faults = [fault.wrong for fault in self.editing.faults_of(at)]
-        missing = [f"the deck {deck} is not here" for deck in self.editing.missing_of(at)]
+        missing = [
+            say("the deck {deck} is not here", deck=deck) for deck in self.editing.missing_of(at)
+        ]
         wrong = "; ".join(dict.fromkeys([*faults, *missing]))
         return f"{wrong[:1].upper()}{wrong[1:]}." if wrong else ""
 

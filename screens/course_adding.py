@@ -15,8 +15,9 @@ from screens.course_editing import CourseEditing, Ticked
 from screens.course_ticks import TITLES, NamesPart
 from screens.keys import KaanScreen
 from screens.look import load_kv
+from words import say, to_say
 
-NO_DECK = "There is no deck yet: make one at the desk, or bring one in."
+NO_DECK = to_say("There is no deck yet: make one at the desk, or bring one in.")
 
 
 class CourseAddingScreen(KaanScreen):
@@ -36,7 +37,7 @@ class CourseAddingScreen(KaanScreen):
         self.ticked: list[Ticked] = []
         """In the order in which it was ticked."""
         super().__init__(**kwargs)
-        self.ids.sorts.options = [(field, TITLES[field]) for field in FIELDS]
+        self.ids.sorts.options = [(field, say(TITLES[field])) for field in FIELDS]
 
     def add_to(self, editing: CourseEditing) -> None:
         """Tick what is to be added to this course."""
@@ -52,7 +53,7 @@ class CourseAddingScreen(KaanScreen):
             part.bind(on_change=lambda _, values: self._tick(values))
             self._parts[field] = part
         self.ids.part.clear_widgets()
-        self.none = NO_DECK if field == "decks" and not self.practice.given.decks else ""
+        self.none = say(NO_DECK) if field == "decks" and not self.practice.given.decks else ""
         if not self.none:
             self.ids.part.add_widget(self._parts[field])
         self._show()
@@ -70,9 +71,13 @@ class CourseAddingScreen(KaanScreen):
         given, fields = self.practice.given, {field for field, _ in self.ticked}
         names = [name_of(f, id, given.decks, given.tradition) for f, id in self.ticked]
         self.count = len(names)
-        self.words = listed(names) if names else "Nothing is ticked yet."
+        self.words = listed(names) if names else say("Nothing is ticked yet.")
         self.can_be_one = self.count > 1 and not {"ragas", "talas"} <= fields
-        self.ids.add.text = f"Add {counted(self.count, 'step')}" if names else "Add steps"
+        self.ids.add.text = (
+            counted(self.count, "Add {number} step", "Add {number} steps")
+            if names
+            else say("Add steps")
+        )
 
     def add(self, *, as_one: bool = False) -> None:
         """Add what is ticked to the course."""

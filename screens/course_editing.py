@@ -12,6 +12,7 @@ from quizzes.course_words import holds_words, name_of, step_name
 from quizzes.decks.faults import Fault
 from quizzes.errors import CourseError
 from screens.edited import Edited
+from words import say
 
 Ticked = tuple[str, str]
 """One thing that was ticked: the field of a step, and the id that stands in it."""
@@ -35,7 +36,7 @@ class CourseEditing(Edited):
     def name(self) -> str:
         """What it is called."""
         name = self.head.get("name")
-        return name if isinstance(name, str) and name.strip() else "A course without a name"
+        return name if isinstance(name, str) and name.strip() else say("A course without a name")
 
     def write(self, text: str) -> None:
         self.practice.shelf.write_course(self.id, text)

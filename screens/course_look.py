@@ -16,6 +16,7 @@ from quizzes.errors import CourseError
 from screens.keys import KaanScreen
 from screens.look import load_kv
 from screens.widgets import Words
+from words import say
 
 LINES_TOGETHER = 25
 """Steps in one run of text: a longer one would be a picture too high for some devices."""
@@ -58,7 +59,7 @@ class CourseLookScreen(KaanScreen):
             self.title, self.trouble = course, str(error)
             return
         self.title, self.about = found.name, " ".join(found.about.split())
-        self.source = f"After: {found.source}" if found.source else ""
+        self.source = say("After: {source}", source=found.source) if found.source else ""
         self.state = about_words(found)
         lines = [f"{number}. {step.name}" for number, step in enumerate(found.steps, 1)]
         for begun in range(0, len(lines), LINES_TOGETHER):

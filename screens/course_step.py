@@ -18,6 +18,7 @@ from screens.course_ticks import TITLES, NamesPart
 from screens.edited import EditingScreen
 from screens.form_parts import TextPart
 from screens.look import load_kv
+from words import say, say_many
 
 NAMED = 40
 """So many single skills are listed; the others are counted."""
@@ -38,7 +39,7 @@ class StepScreen(EditingScreen):
         self.at = 0
         self._parts: dict[str, NamesPart] = {}
         super().__init__(**kwargs)
-        self.name_part = TextPart("name", title="Name")
+        self.name_part = TextPart("name", title=say("Name"))
         self.name_part.bind(on_change=lambda _, values: self._put(**values))
         self.ids.name.add_widget(self.name_part)
         self.ways: OptionRow = self.ids.ways
@@ -63,15 +64,21 @@ class StepScreen(EditingScreen):
             self.back()
             return
         step = self.step
-        self.title = f"Step {self.at + 1} of {len(editing.entries)}"
+        self.title = say("Step {number} of {many}", number=self.at + 1, many=len(editing.entries))
         self.holds = editing.words_of(self.at)
         skills = skill_names(step, self.practice.given.name_of)
-        more = [f"and {len(skills) - NAMED} more"] if len(skills) > NAMED else []
+        more = [say("and {number} more", number=len(skills) - NAMED)] if len(skills) > NAMED else []
         self.single = "\n".join([*skills[:NAMED], *more])
         faults = editing.faults_of(self.at)
         count = editing.skills_of(self.at)
         self.is_well = not faults
-        met = "" if count is None else f"{count} skill{'s' * (count != 1)}, met here first."
+        met = (
+            ""
+            if count is None
+            else say_many(
+                "{count} skill, met here first.", "{count} skills, met here first.", count
+            )
+        )
         wrong = "\n".join(capital(f"{fault.wrong}: {fault.remedy}.") for fault in faults)
         self.state = wrong or met
         self.name_part.show(step)
@@ -85,7 +92,7 @@ class StepScreen(EditingScreen):
         if self.ways.options != options:
             self.ways.options = options
         self.ways.value = way_of(self.step, tradition)
-        self.ids.ways_title.text = "What of it" if len(options) > 1 else ""
+        self.ids.ways_title.text = say("What of it") if len(options) > 1 else ""
         self.ways.opacity = 1 if len(options) > 1 else 0
         self.ways.disabled = len(options) < 2
 
@@ -94,7 +101,7 @@ class StepScreen(EditingScreen):
         wanted = [field for field in FIELDS if field in self.step or field in self._parts]
         for field in wanted:
             if field not in self._parts:
-                part = NamesPart(field, self.practice, title=TITLES[field])
+                part = NamesPart(field, self.practice, title=say(TITLES[field]))
                 part.bind(on_change=lambda _, values: self._put(**values))
                 self._parts[field] = part
                 self.ids.parts.add_widget(part)

@@ -8,9 +8,22 @@ from typing import Any
 from practice import Practice
 from quizzes.course_words import tickable
 from screens.form_ticks import TicksPart
+from words import to_say
 
-TITLES = {"ragas": "Ragas", "talas": "Talas", "kinds": "Kinds", "decks": "Decks"}
-"""By the field of a step."""
+TITLES = {
+    "ragas": to_say("Ragas"),
+    "talas": to_say("Talas"),
+    "kinds": to_say("Kinds"),
+    "decks": to_say("Decks"),
+}
+"""By the field of a step, to be said."""
+SEARCH = {
+    "ragas": (to_say("Search {many} raga"), to_say("Search {many} ragas")),
+    "talas": (to_say("Search {many} tala"), to_say("Search {many} talas")),
+    "kinds": (to_say("Search {many} kind"), to_say("Search {many} kinds")),
+    "decks": (to_say("Search {many} deck"), to_say("Search {many} decks")),
+}
+"""Where one is looked for, among one or several."""
 
 
 class NamesPart(TicksPart):
@@ -23,8 +36,7 @@ class NamesPart(TicksPart):
             (one.id, f"{one.name}. {one.about}" if one.about else one.name)
             for one in tickable(field, given.decks, given.tradition)
         ]
-        things = TITLES[field].lower() if len(options) != 1 else TITLES[field].lower()[:-1]
-        super().__init__(options, things, **kwargs)
+        super().__init__(options, SEARCH[field][len(options) != 1], **kwargs)
         self.fields = (field,)
         self._known = {id for id, _ in options}
 

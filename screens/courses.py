@@ -17,9 +17,10 @@ from screens.course_editing import CourseEditing
 from screens.desk import DeckPlate, DeckRow
 from screens.look import load_kv
 from screens.removing import RemovingScreen
+from words import say, to_say
 
 NEW_NAME = "A new course"
-TAKEN = "Taken on this device. "
+TAKEN = to_say("Taken on this device.")
 
 
 class CoursesScreen(RemovingScreen):
@@ -68,7 +69,9 @@ class CoursesScreen(RemovingScreen):
 
     def _row(self, choice: CourseChoice) -> DeckRow:
         row = DeckRow(text=_name_of(choice, self._path(choice)), about=self._about(choice))
-        row.fault = f"It cannot be taken yet.\n{choice.why_not}" if choice.why_not else ""
+        row.fault = (
+            "\n".join((say("It cannot be taken yet."), choice.why_not)) if choice.why_not else ""
+        )
         row.bind(
             on_open=lambda _: self._open(choice),
             on_remove=lambda row: self._remove(choice, row.text),
@@ -76,8 +79,8 @@ class CoursesScreen(RemovingScreen):
         return row
 
     def _about(self, choice: CourseChoice) -> str:
-        taken = TAKEN if choice.id == self.practice.course.id else ""
-        return f"{taken}{choice.size}"
+        taken = say(TAKEN) if choice.id == self.practice.course.id else ""
+        return f"{taken} {choice.size}".strip()
 
     def _path(self, choice: CourseChoice) -> Path:
         return own_courses(self.practice.home) / f"{choice.id}.toml"

@@ -22,7 +22,7 @@ from quizzes.decks.faults import DeckError
 from screens.desk import NEW_NAME, name_of
 from screens.edited import EditingScreen
 from screens.editing import Editing
-from screens.fault_words import is_begun, left_of, told
+from screens.fault_words import NO_QUESTION, is_begun, left_of, told
 from screens.form_parts import FormPart, TextPart
 from screens.form_sounds import SoundsPart
 from screens.forms import about_kind, words_of
@@ -32,6 +32,7 @@ from screens.keys import focus_on
 from screens.look import load_kv
 from screens.modes import AT_A_TIME
 from screens.widgets import Column, Touchable
+from words import say, say_as
 
 
 class EntryPlate(Touchable, BoxLayout):
@@ -128,9 +129,13 @@ class DeckScreen(EditingScreen):
         super().__init__(**kwargs)
         self._filling = Clock.create_trigger(lambda _: self._fill(), 0)
         self._head: list[FormPart] = [
-            TextPart("name", title="Name", begun=NEW_NAME),
-            TextPart("about", title="About", hint="For the student; may stay empty."),
-            TextPart("by", title="By", hint="Who wrote it, as you want it told."),
+            TextPart("name", title=say("Name"), begun=NEW_NAME),
+            TextPart("about", title=say("About"), hint=say("For the student; may stay empty.")),
+            TextPart(
+                "by",
+                title=say_as("who wrote it", "By"),
+                hint=say("Who wrote it, as you want it told."),
+            ),
             SoundsPart(),
         ]
         for part in self._head:
@@ -152,7 +157,7 @@ class DeckScreen(EditingScreen):
         """Bring the deck on view as it stands."""
         editing = self.editing
         name = editing.head.get("name")
-        self.title = str(name) if name else "A deck without a name"
+        self.title = str(name) if name else say("A deck without a name")
         head = [told(fault) for fault in editing.faults_of(None)]
         for part in self._head:
             part.show(editing.head)
@@ -163,9 +168,9 @@ class DeckScreen(EditingScreen):
         self.has_tradition = bool(self.practice.given.tradition)
         self.empty = not editing.entries
         self.is_well, self.is_begun = not editing.faults, is_begun(editing.faults)
-        self.state = left_of(editing.faults) or "Kept."
+        self.state = left_of(editing.faults) or say("Kept.")
         if self.empty:
-            self.state = "It has no question yet."
+            self.state = say(NO_QUESTION)
         if editing.trouble:
             self.state = ""
 

@@ -15,17 +15,18 @@ from practice import Practice, PracticeError
 from practice.shelf import Kept, Shelf
 from quizzes.decks.draft import Draft
 from quizzes.decks.faults import DeckError
-from quizzes.names import counted
+from quizzes.names import capital, counted
 from screens.editing import Editing, begun, opened
 from screens.examples import Example, copy_of, examples
 from screens.fault_words import is_begun, left_of, placed
 from screens.look import load_kv
 from screens.removing import RemovingScreen
 from screens.widgets import Column, Touchable
+from words import say, to_say
 
 NEW_NAME = "A new deck"
-AS_HANDED = "Handed over as it is."
-CHANGED = "Changed since it was handed over."
+AS_HANDED = to_say("Handed over as it is.")
+CHANGED = to_say("Changed since it was handed over.")
 
 
 class DeckPlate(Touchable, BoxLayout):
@@ -84,8 +85,8 @@ class DeskScreen(RemovingScreen):
         self.on_away = on_away
         super().__init__(on_close=on_close, **kwargs)
         for example in examples():
-            count = counted(example.questions, "question").capitalize()
-            plate = DeckPlate(text=example.name, about=f"{count}. {example.about}")
+            about = f"{_questions(example.questions)} {example.about}"
+            plate = DeckPlate(text=example.name, about=about)
             plate.bind(on_release=lambda _, example=example: self.copy(example))
             self.ids.examples.add_widget(plate)
 
@@ -108,7 +109,7 @@ class DeskScreen(RemovingScreen):
             row = DeckRow(kept=one, text=names[one.id], about=about)
             if one.faults:
                 row.begun = is_begun(one.faults)
-                row.fault = f"{left_of(one.faults)} Until then it is not asked."
+                row.fault = say("{left} Until then it is not asked.", left=left_of(one.faults))
                 row.fault += f"\n{placed(one.faults[0])}"
             row.bind(on_open=self._open, on_remove=self._remove)
             rows.add_widget(row)
@@ -192,8 +193,8 @@ def name_of(kept: Kept) -> str:
 
 def not_asked_words(kept: Kept) -> str:
     """What is said of a deck that cannot be asked, where the desk is not on view."""
-    left = left_of(kept.faults)
-    return f"“{name_of(kept)}”, on the desk, is not asked yet. {left}\n{placed(kept.faults[0])}"
+    not_yet = say("“{name}”, on the desk, is not asked yet.", name=name_of(kept))
+    return f"{not_yet} {left_of(kept.faults)}\n{placed(kept.faults[0])}"
 
 
 def about_of(kept: Kept, handed: str | None) -> str:
@@ -202,12 +203,17 @@ def about_of(kept: Kept, handed: str | None) -> str:
     given = ""
     if handed is not None:
         try:
-            given = AS_HANDED if kept.path.read_text("utf-8") == handed else CHANGED
+            given = say(AS_HANDED if kept.path.read_text("utf-8") == handed else CHANGED)
         except (OSError, UnicodeDecodeError):
-            given = CHANGED
+            given = say(CHANGED)
     if kept.deck is None:
         return given
-    return f"{counted(len(kept.deck.entries), 'question').capitalize()}. {given}".strip()
+    return f"{_questions(len(kept.deck.entries))} {given}".strip()
+
+
+def _questions(count: int) -> str:
+    """`Three questions.`"""
+    return capital(counted(count, "{number} question.", "{number} questions."))
 
 
 load_kv("desk")

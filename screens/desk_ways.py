@@ -29,6 +29,7 @@ from screens.preview import PreviewScreen
 from screens.question import QuestionScreen
 from screens.tradition import TraditionScreen
 from screens.ways import Ways
+from words import say
 
 BUSY = ("drill", "preview", "cautions")
 """On these screens nothing is taken that is dropped."""
@@ -146,7 +147,7 @@ class DeskWays(Ways):
     def _choose_to_bring(self) -> None:
         self._go("chooser")
         self._screen("chooser").choose_file(
-            "What is to come in",
+            say("What is to come in"),
             tuple(dict.fromkeys((*ENDINGS, *LOG_ENDINGS))),
             on_chosen=lambda path: self.bring(path, back="desk"),
             on_close=lambda: self._go("desk"),
@@ -168,7 +169,7 @@ class DeskWays(Ways):
     def _choose_sheet(self, editing: Editing) -> None:
         self._go("chooser")
         self._screen("chooser").choose_file(
-            "A sheet of questions",
+            say("A sheet of questions"),
             (SHEET,),
             on_chosen=lambda path: self._look_into(editing, path),
             on_close=lambda: self._go("deck"),
@@ -186,7 +187,7 @@ class DeskWays(Ways):
 
         self._go("chooser")
         self._screen("chooser").choose_file(
-            "A recording", AUDIO, on_chosen=chosen, on_close=lambda: self._go("question")
+            say("A recording"), AUDIO, on_chosen=chosen, on_close=lambda: self._go("question")
         )
 
     def drop(self, path: Path, *, onto: str) -> bool:

@@ -11,8 +11,9 @@ from practice import PracticeError
 from quizzes.decks.faults import Fault
 from screens.key_words import Said, undo_keys
 from screens.keys import KaanScreen
+from words import say, to_say
 
-UNKEPT = "What you changed since is in no file yet. Go back once more, and it is lost."
+UNKEPT = to_say("What you changed since is in no file yet. Go back once more, and it is lost.")
 
 
 class Drafted(Protocol):
@@ -189,7 +190,7 @@ class Leaving:
             self._warned_of = None
             return True
         self._warned_of = editing.text
-        self.trouble = f"{editing.trouble}\n{UNKEPT}"
+        self.trouble = f"{editing.trouble}\n{say(UNKEPT)}"
         self.ids.roll.to_top()
         return False
 

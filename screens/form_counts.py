@@ -8,8 +8,13 @@ from quizzes.decks.deck import COUNTED
 from screens.controls import PlateRow
 from screens.form_parts import FormPart
 from screens.widgets import ChosenPlate
+from words import say, to_say
 
-WORDS = {"lengths": "How long each lasts", "ornaments": "What the left hand does"}
+WORDS = {
+    "lengths": to_say("How long each lasts"),
+    "ornaments": to_say("What the left hand does"),
+}
+"""To be said."""
 
 
 class CountsPart(FormPart):
@@ -19,7 +24,7 @@ class CountsPart(FormPart):
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
-        self.plates = {word: ChosenPlate(text=WORDS[word]) for word in COUNTED}
+        self.plates = {word: ChosenPlate(text=say(WORDS[word])) for word in COUNTED}
         row = PlateRow()
         for word, plate in self.plates.items():
             plate.bind(on_release=lambda _, word=word: self._turn(word))

@@ -13,23 +13,25 @@ from quizzes.decks.heard import SOUNDS, USUAL
 from quizzes.decks.limits import MOST_CYCLES, TEMPOS
 from screens.controls import OptionRow, Stepper
 from screens.fault_words import LACKING, Told, words_of
-from screens.form_parts import FormPart, NumberPart, Picked, SargamLine
+from screens.form_parts import FormPart, NumberPart, Picked, SargamLine, said
 from screens.look import load_kv
 from screens.widgets import Column
+from words import say, say_many, to_say
 
 SOURCES = (
-    ("silence", "Nothing"),
-    ("sargam", "Sargam"),
-    ("recording", "A recording"),
-    ("theka", "A theka"),
+    ("silence", to_say("Nothing")),
+    ("sargam", to_say("Sargam")),
+    ("recording", to_say("A recording")),
+    ("theka", to_say("A theka")),
 )
 DRONES = (
-    (None, "As usual"),
-    ("Sa-Pa", "Sa and Pa"),
-    ("Sa-Ma", "Sa and Ma"),
-    ("Sa-Ni", "Sa and Ni"),
-    ("none", "None"),
+    (None, to_say("As usual")),
+    ("Sa-Pa", to_say("Sa and Pa")),
+    ("Sa-Ma", to_say("Sa and Ma")),
+    ("Sa-Ni", to_say("Sa and Ni")),
+    ("none", to_say("None")),
 )
+"""To be said."""
 STEPS = (0, 30, 36, 40, 46, 50, 56, 60, 66, 72, 80, 90, 100, 112, 126, 144, 160, 184, 208, 240, 320)
 """Tempos in matras a minute; 0 leaves it to Kaan."""
 
@@ -71,12 +73,12 @@ class CuePart(FormPart):
         **kwargs: Any,
     ) -> None:
         """`only` is the one sort of sound that is to be given, where there is one."""
-        super().__init__(title="What sounds", **kwargs)
+        super().__init__(title=say("What sounds"), **kwargs)
         self._lasts, self._only = lasts, only
         self._source, self._values = only or "silence", dict[str, Any]()
         if only:
             self.fields = (only, *USUAL)
-        self.sources = OptionRow(options=SOURCES)
+        self.sources = OptionRow(options=said(SOURCES))
         self.sources.bind(on_choose=lambda _, source: self._turn_to(source))
         self.line = SargamLine()
         self.line.bind(
@@ -92,11 +94,11 @@ class CuePart(FormPart):
             on_put=lambda _, values: self.change(**values), on_hear=lambda _: self._hear()
         )
         self.tempo = NumberPart("tempo", steps=[s for s in STEPS if not s or s <= TEMPOS[1]])
-        self.tempo.title, self.tempo.role = "Tempo", "body"
+        self.tempo.title, self.tempo.role = say("Tempo"), "body"
         self.tempo.bind(on_change=lambda _, values: self.change(**values))
-        self.drone = OptionRow(options=DRONES)
+        self.drone = OptionRow(options=said(DRONES))
         self.drone.bind(on_choose=lambda _, value: self.change(drone=value))
-        self.drones = FormPart(title="Drone", role="body")
+        self.drones = FormPart(title=say("Drone"), role="body")
         self.drones.put_in(self.drone)
         self._lay_out()
 
@@ -142,7 +144,7 @@ class CuePart(FormPart):
         """`our phrase, 7 seconds`."""
         called = re.sub(f"-[0-9a-f]{{{HASHED}}}\\.wav$", "", name)
         try:
-            return f"{called}, {self._lasts(name):.0f} seconds"
+            return say("{name}, {seconds:.0f} seconds", name=called, seconds=self._lasts(name))
         except (KeyError, AudioError, OSError):
             return called
 
@@ -156,7 +158,7 @@ class CuePart(FormPart):
     def lacking(self) -> str:
         if self._only or self._values.get(self._source):  # what is needed is told as missing
             return ""
-        return LACKING.get(self._source, "")
+        return say(LACKING[self._source]) if self._source in LACKING else ""
 
     def _hear(self) -> None:
         self.dispatch("on_hear", {k: v for k, v in self._values.items() if k in self.fields})
@@ -187,12 +189,12 @@ class ThekaLine(Column):
         self.dispatch("on_put", {"cycles": cycles if cycles > 1 else None})
 
     def _say(self, cycles: float) -> None:
-        self.ids.cycles.words = f"{cycles:.0f} cycle{'s' * (cycles != 1)}"
+        self.ids.cycles.words = say_many("{count} cycle", "{count} cycles", round(cycles))
 
     def show(self, values: dict[str, Any]) -> None:
         """Bring a cue on view."""
         self.ids.picked.value = values.get("theka")
-        self.ids.picked.nothing = str(values.get("theka") or "Choose a tala")
+        self.ids.picked.nothing = str(values.get("theka") or say("Choose a tala"))
         cycles = values.get("cycles", 1)
         self.ids.cycles.value = cycles if type(cycles) in (int, float) else 1
         self._say(self.ids.cycles.value)

@@ -10,9 +10,13 @@ from quizzes.decks.limits import MOST_PAIRS
 from screens.form_parts import Picked
 from screens.form_rows import FormRow, Item, RowsPart
 from screens.look import load_kv
+from words import say, to_say
 
-UNCHOSEN = {"first": "Choose what comes first", "then": "Choose what comes after it"}
-"""What a plate of a pair says while nothing is chosen."""
+UNCHOSEN = {
+    "first": to_say("Choose what comes first"),
+    "then": to_say("Choose what comes after it"),
+}
+"""What a plate of a pair says while nothing is chosen, to be said."""
 
 
 class ThingRow(FormRow):
@@ -35,7 +39,7 @@ class PairRow(FormRow):
             picked: Picked = self.ids[field]
             picked.options = [(thing, thing) for thing in self.things]
             picked.value = self.item.get(field)
-            picked.nothing = str(self.item.get(field) or unchosen)
+            picked.nothing = str(self.item.get(field) or say(unchosen))
         self.ids.why.show(str(self.item.get("why", "")))
 
 
@@ -43,7 +47,8 @@ class ThingsPart(RowsPart):
     """The things to be put in order, in a right one. Pairs follow a thing that is renamed or
     removed, in one step with it."""
 
-    sort, one = ThingRow, "thing"
+    sort = ThingRow
+    one_more, numbered = to_say("One more thing"), to_say("Thing {number}")
 
     def __init__(self, field: str, **kwargs: Any) -> None:
         super().__init__(field, **kwargs)
@@ -91,7 +96,8 @@ class ThingsPart(RowsPart):
 class PairsPart(RowsPart):
     """Which thing comes before which."""
 
-    sort, new, one, most = PairRow, {}, "pair", MOST_PAIRS
+    sort, new, most = PairRow, {}, MOST_PAIRS
+    one_more, numbered = to_say("One more pair"), to_say("Pair {number}")
 
     def prepare(self, row: Any, values: dict[str, Any]) -> None:
         things = values.get("things")

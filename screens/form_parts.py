@@ -6,7 +6,7 @@ Each part shows some fields of a question, by the names that a deck's file has f
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from kivy.properties import (
@@ -23,6 +23,12 @@ from screens.fault_words import Told, words_of
 from screens.look import load_kv
 from screens.sargam_field import SargamField
 from screens.widgets import Column, Plate
+from words import say, to_say
+
+
+def said(options: Iterable[tuple[Any, str]]) -> list[tuple[Any, str]]:
+    """Options whose names are yet to be said."""
+    return [(value, say(words)) for value, words in options]
 
 
 class FormPart(Column):
@@ -66,13 +72,13 @@ class FoldedPart(FormPart):
     """Shows what is in it, `inside`, only once that is wanted."""
 
     open = BooleanProperty(False)
-    wanted = StringProperty("Change it")
-    """What the plate says that unfolds it."""
+    wanted = to_say("Change it")
+    """What the plate says that unfolds it, to be said."""
     inside: Sequence[Widget] = ()
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
-        self.plate = Plate(text=self.wanted)
+        self.plate = Plate(text=say(self.wanted))
         self.plate.bind(on_release=lambda _: self.turn())
         self.put_in(self.plate)
 
@@ -82,7 +88,7 @@ class FoldedPart(FormPart):
 
     def on_open(self, *_: Any) -> None:
         """All stands beneath the plate."""
-        self.plate.text = "Fold it away" if self.open else self.wanted
+        self.plate.text = say("Fold it away") if self.open else say(self.wanted)
         self.ids.inner.clear_widgets()
         self.put_in(self.plate, *(self.inside if self.open else ()))
 
@@ -157,12 +163,12 @@ class Picked(Column):
 
     options: Sequence[tuple[Any, str]] = ListProperty()
     value = ObjectProperty(None, allownone=True)
-    nothing = StringProperty("Choose")
+    nothing = StringProperty("")
     """What the plate says while nothing is chosen."""
 
     def __init__(self, **kwargs: Any) -> None:
         self._row: OptionRow | None = None
-        super().__init__(**kwargs)
+        super().__init__(**{"nothing": say("Choose"), **kwargs})
         self._plate = Plate(text=self.nothing)
         self._plate.bind(on_release=lambda _: self.turn())
         self.add_widget(self._plate)
@@ -196,14 +202,12 @@ class NumberPart(FormPart):
     """A number in steps; the least step stands for leaving it to Kaan."""
 
     steps = ListProperty([0, 30, 40, 50, 60, 66, 72, 80, 90, 100, 120, 160, 200, 240])
-    unit = StringProperty("matras a minute")
-    left = StringProperty("As usual")
     least_is_none = NumericProperty(0)
 
     def __init__(self, field: str, **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self.fields = (field,)
-        self.stepper = Stepper(steps=self.steps, unit=self.unit)
+        self.stepper = Stepper(steps=self.steps, unit=say("matras a minute"))
         self.stepper.bind(on_choose=self._choose)
         self.put_in(self.stepper)
 
@@ -214,7 +218,7 @@ class NumberPart(FormPart):
 
     def _say(self) -> None:
         value = self.stepper.value
-        self.stepper.words = self.left if value == self.least_is_none and self.left else ""
+        self.stepper.words = say("As usual") if value == self.least_is_none else ""
 
     def show(self, values: dict[str, Any]) -> None:
         value = values.get(self.fields[0], self.least_is_none)

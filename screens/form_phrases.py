@@ -9,8 +9,9 @@ from quizzes.ragas import ragas
 from screens.fault_words import Told, words_of
 from screens.form_parts import FormPart
 from screens.form_rows import LinesPart
+from words import say, to_say
 
-NEVER_RIGHT = "Without a phrase it is offered, and never right."
+NEVER_RIGHT = to_say("Without a phrase it is offered, and never right.")
 
 
 class PhrasesPart(FormPart):
@@ -37,10 +38,10 @@ class PhrasesPart(FormPart):
             self.put_in(*self._lists.values())
         for raga, lines in self._lists.items():
             lines.show(self._phrases)
-            lines.hint = NEVER_RIGHT if self._phrases and not self._phrases.get(raga) else ""
+            lines.hint = say(NEVER_RIGHT) if self._phrases and not self._phrases.get(raga) else ""
 
     def _list(self, raga: str) -> LinesPart:
-        name = self._ragas[raga].name if raga in self._ragas else raga
+        name = say(self._ragas[raga].name) if raga in self._ragas else raga
         lines = LinesPart(raga, title=name, role="body")
         lines.bind(
             on_change=lambda _, values: self._put(values),

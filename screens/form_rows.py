@@ -14,16 +14,22 @@ from kivy.uix.boxlayout import BoxLayout
 from quizzes.decks.limits import MOST_ANSWERS, MOST_LINES
 from screens.controls import OptionRow
 from screens.fault_words import Told, words_of
-from screens.form_parts import FormPart
+from screens.form_parts import FormPart, said
 from screens.grip import Rows
 from screens.keys import focus_on
 from screens.look import load_kv
 from screens.widgets import Column, Plate
+from words import say, to_say
 
 Item = Any
 """A table of a list, or a text."""
-VERDICTS = ((True, "It is true"), (False, "It is false"))
-FOR_VERDICT = ((True, "if true"), (False, "if false"), (None, "either"))
+VERDICTS = ((True, to_say("It is true")), (False, to_say("It is false")))
+FOR_VERDICT = (
+    (True, to_say("if true")),
+    (False, to_say("if false")),
+    (None, to_say("either")),
+)
+"""To be said."""
 
 
 class RowHead(BoxLayout):
@@ -119,7 +125,10 @@ class ChoiceRow(AnswerRow):
 class ReasonRow(AnswerRow):
     """A reason for a verdict; besides, for which one it is given."""
 
-    verdict_options = ListProperty(FOR_VERDICT)
+    verdict_options = ListProperty()
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**{"verdict_options": said(FOR_VERDICT), **kwargs})
 
     def show(self, item: Item) -> None:
         super().show(item)
@@ -148,7 +157,8 @@ class RowsPart(FormPart):
     sort: type[FormRow] = FormRow
     new: Item = ""
     """What one more begins as."""
-    one = "answer"
+    one_more, numbered = to_say("One more answer"), to_say("Answer {number}")
+    """What the plate says that adds one, and what each is called; to be said."""
     most = MOST_ANSWERS
 
     def __init__(self, field: str, **kwargs: Any) -> None:
@@ -156,7 +166,7 @@ class RowsPart(FormPart):
         self.fields = (field,)
         self.items: list[Item] = []
         self.rows = Rows()
-        self.more = Plate(text=f"One more {self.one}")
+        self.more = Plate(text=say(self.one_more))
         self.more.bind(on_release=lambda _: self.add())
         self.put_in(self.rows, self.more)
 
@@ -170,7 +180,7 @@ class RowsPart(FormPart):
         while len(self.rows.children) < len(self.items):
             self.rows.add_widget(self._row())
         for number, (row, item) in enumerate(zip(self._all, self.items, strict=True)):
-            row.number, row.title = number, f"{self.one.capitalize()} {number + 1}"
+            row.number, row.title = number, say(self.numbered, number=number + 1)
             self.prepare(row, values)
             row.show(item)
         self.more.disabled = len(self.items) >= self.most
@@ -241,13 +251,15 @@ class ChoicesPart(RowsPart):
 class ReasonsPart(RowsPart):
     """The reasons from which one is chosen for the verdict."""
 
-    sort, new, one = ReasonRow, {"text": ""}, "reason"
+    sort, new = ReasonRow, {"text": ""}
+    one_more, numbered = to_say("One more reason"), to_say("Reason {number}")
 
 
 class LinesPart(RowsPart):
     """Lines of sargam."""
 
-    sort, one, most = LineRow, "line", MOST_LINES
+    sort, most = LineRow, MOST_LINES
+    one_more, numbered = to_say("One more line"), to_say("Line {number}")
 
 
 class RightPart(LinesPart):
@@ -264,7 +276,7 @@ class VerdictPart(FormPart):
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
-        self.row = OptionRow(options=VERDICTS)
+        self.row = OptionRow(options=said(VERDICTS))
         self.row.bind(on_choose=lambda _, value: self.change(holds=value))
         self.put_in(self.row)
 

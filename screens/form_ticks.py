@@ -17,12 +17,20 @@ from screens.controls import Field, PlateRow
 from screens.form_parts import FoldedPart, FormPart
 from screens.narrowed_words import read_narrowed
 from screens.widgets import ChosenPlate, Column, Plate, Words
+from words import say, say_many, to_say
 
-MANY_ASKED = f"As Kaan offers it. To choose, tick at most {MOST_BESIDE_AMONG} of what is asked."
-LOOKING = "Looking for what can be answered."
-AS_KAAN = "As Kaan offers it."
+MANY_ASKED = to_say("As Kaan offers it. To choose, tick at most {most} of what is asked.")
+LOOKING = to_say("Looking for what can be answered.")
+AS_KAAN = to_say("As Kaan offers it.")
+SEARCH_ANSWERS, SEARCH_SKILLS = to_say("Search {many} answers"), to_say("Search {many} skills")
+SEARCH_RAGAS = to_say("Search {many} ragas")
 SHOWN = 20
 """So many are on view at a time; a search brings the others."""
+
+
+def beyond_words(more: int) -> str:
+    """What is said where so many more are found than are on view."""
+    return say("{number} more: search for a part of their name.", number=more)
 
 
 class TickPlate(ChosenPlate):
@@ -32,12 +40,13 @@ class TickPlate(ChosenPlate):
 
 
 class Ticks(Column):
-    """`options` are (id, name) pairs; `on_send` is told which of them are to be ticked."""
+    """`options` are (id, name) pairs; `search` stands in the field that looks for one, and is to be
+    said with how `many` there are; `on_send` is told which of them are to be ticked."""
 
     def __init__(
         self,
         options: Sequence[tuple[str, str]],
-        things: str,
+        search: str,
         *,
         on_send: Callable[[tuple[str, ...]], None],
         **kwargs: Any,
@@ -48,10 +57,10 @@ class Ticks(Column):
         self._searched = [(key, f"{name} {key}".casefold()) for key, name in self.options]
         self.ticked: tuple[str, ...] = ()
         self.found: list[str] = []
-        self.search = Field(hint_text=f"Search {len(self.options)} {things}")
+        self.search = Field(hint_text=say(search, many=len(self.options)))
         self.search.bind(text=self._list)
         self.said = Words(role="small", tone="soft")
-        self.all, self.none = Plate(text="Tick these"), Plate(text="Untick these")
+        self.all, self.none = Plate(text=say("Tick these")), Plate(text=say("Untick these"))
         self.all.bind(on_release=lambda _: self._turn(self.found, on=True))
         self.none.bind(on_release=lambda _: self._turn(self.found, on=False))
         both = PlateRow()
@@ -84,15 +93,17 @@ class Ticks(Column):
         for plate, key in zip(self.plates.children[::-1], shown, strict=True):
             plate.key, plate.text = key, names[key]
         more = len(self.found) - len(shown)
-        self.beyond.text = f"{more} more: search for a part of their name." if more else ""
+        self.beyond.text = beyond_words(more) if more else ""
         if not self.found:
-            self.beyond.text = "Nothing is called so."
+            self.beyond.text = say("Nothing is called so.")
         self._mark()
 
     def _mark(self) -> None:
         for plate in self.plates.children:
             plate.chosen = plate.key in self.ticked
-        self.said.text = f"{len(self.ticked)} of {len(self.options)} ticked."
+        self.said.text = say(
+            "{count} of {many} ticked.", count=len(self.ticked), many=len(self.options)
+        )
         self.all.disabled = all(key in self.ticked for key in self.found)
         self.none.disabled = not any(key in self.ticked for key in self.found)
 
@@ -112,9 +123,9 @@ class Ticks(Column):
 class TicksPart(FormPart):
     """A list to tick; a subclass says in `send` what a tick changes."""
 
-    def __init__(self, options: Sequence[tuple[str, str]], things: str, **kwargs: Any) -> None:
+    def __init__(self, options: Sequence[tuple[str, str]], search: str, **kwargs: Any) -> None:
         super().__init__(**kwargs)
-        self.ticks = Ticks(options, things, on_send=self.send)
+        self.ticks = Ticks(options, search, on_send=self.send)
         self.put_in(self.ticks)
 
     def send(self, keys: tuple[str, ...]) -> None:
@@ -125,10 +136,10 @@ class AnswersPart(FoldedPart):
     """Which answers of a kind alone are offered, of those that what is asked may have."""
 
     fields = ("among",)
-    wanted = "Choose what is offered"
+    wanted = to_say("Choose what is offered")
 
     def __init__(self, kind: str, tradition: str, **kwargs: Any) -> None:
-        super().__init__(title="What is offered", **kwargs)
+        super().__init__(title=say("What is offered"), **kwargs)
         self._kind, self._tradition = kind, tradition
         self._asked: tuple[str, ...] = ()
         self._answers: dict[str, dict[str, str]] = {}
@@ -144,9 +155,13 @@ class AnswersPart(FoldedPart):
         self.plate.disabled = len(self._asked) > MOST_BESIDE_AMONG and not self._among
         if self.plate.disabled:
             self.open = False
-            self.hint = MANY_ASKED
+            self.hint = say(MANY_ASKED, most=MOST_BESIDE_AMONG)
         else:
-            self.hint = f"{len(self._among)} answers alone." if self._among else AS_KAAN
+            self.hint = (
+                say_many("{count} answers alone.", "{count} answers alone.", len(self._among))
+                if self._among
+                else say(AS_KAAN)
+            )
         if self._among and self._ticks is None:
             self.open = True
         elif self.open:
@@ -161,13 +176,13 @@ class AnswersPart(FoldedPart):
         """Lay out what can be offered, if it is not laid out yet, with its ticks; what is not known
         yet is looked for first."""
         if self._unknown():
-            self.beyond.text = LOOKING
+            self.beyond.text = say(LOOKING)
             self._looking()
             return
         self.beyond.text = ""
         options = self._options()
         if self._ticks is None or self._ticks.options != options:
-            self._ticks = Ticks(options, "answers", on_send=self._send)
+            self._ticks = Ticks(options, SEARCH_ANSWERS, on_send=self._send)
             self.inside = (self.beyond, self._ticks)
             if self.open:
                 super().on_open()
@@ -204,15 +219,18 @@ class SkillsPart(TicksPart):
     def __init__(self, kind: str, tradition: str, **kwargs: Any) -> None:
         self._kind, self._tradition = kind, tradition
         skills = met_in(tradition).of_kind(kind)
-        super().__init__([(each.id, each.name) for each in skills], "skills", **kwargs)
+        super().__init__([(each.id, each.name) for each in skills], SEARCH_SKILLS, **kwargs)
 
     def show(self, values: dict[str, Any]) -> None:
         if self._kind == PHRASES and {"among", "phrases"} & values.keys():
-            which = "has a phrase" if "phrases" in values else "is offered"
-            self.hint = f"Each raga that {which}."
+            self.hint = (
+                say("Each raga that has a phrase.")
+                if "phrases" in values
+                else say("Each raga that is offered.")
+            )
             self.ids.inner.clear_widgets()
             return
-        self.hint = "Tick what this deck asks."
+        self.hint = say("Tick what this deck asks.")
         if not self.ids.inner.children:
             self.put_in(self.ticks)
         self.ticks.tick(read_narrowed(values, self._kind, self._tradition).skills)
@@ -228,8 +246,8 @@ class AmongPart(TicksPart):
     fields = ("among",)
 
     def __init__(self, tradition: str, **kwargs: Any) -> None:
-        known = sorted(ragas(tradition).values(), key=lambda raga: raga.name)
-        super().__init__([(raga.id, raga.name) for raga in known], "ragas", **kwargs)
+        known = sorted((say(raga.name), raga.id) for raga in ragas(tradition).values())
+        super().__init__([(id, name) for name, id in known], SEARCH_RAGAS, **kwargs)
 
     def show(self, values: dict[str, Any]) -> None:
         phrases = values.get("phrases")

@@ -25,27 +25,43 @@ from screens.form_rows import (
 from screens.form_ticks import AmongPart, AnswersPart, SkillsPart
 from screens.hearing import lasts
 from screens.narrowed_words import words_of_values
+from words import say, to_say
 
-PHRASES_HINT = "Of a raga's own, one sounds. Where no raga has any, fresh ones are made."
+PHRASES_HINT = to_say("Of a raga's own, one sounds. Where no raga has any, fresh ones are made.")
 NAMES = {
-    "choose-one": ("Choose one", "Several answers are offered, and one is right."),
-    "choose-several": ("Choose several", "Several answers are offered, and some are right."),
-    "put-in-order": ("Put in order", "Things are put into an order, in full or in part."),
-    "write-swaras": ("Write the swaras", "A line is heard and written down."),
-    "write-phrase": (
-        "Write a phrase",
-        "A phrase is heard and written: swaras, lengths, ornaments.",
+    "choose-one": (
+        to_say("Choose one"),
+        to_say("Several answers are offered, and one is right."),
     ),
-    "true-or-false": ("True or false", "Something is said: is it so, and why?"),
+    "choose-several": (
+        to_say("Choose several"),
+        to_say("Several answers are offered, and some are right."),
+    ),
+    "put-in-order": (
+        to_say("Put in order"),
+        to_say("Things are put into an order, in full or in part."),
+    ),
+    "write-swaras": (
+        to_say("Write the swaras"),
+        to_say("A line is heard and written down."),
+    ),
+    "write-phrase": (
+        to_say("Write a phrase"),
+        to_say("A phrase is heard and written: swaras, lengths, ornaments."),
+    ),
+    "true-or-false": (
+        to_say("True or false"),
+        to_say("Something is said: is it so, and why?"),
+    ),
 }
-"""What each form of a teacher's own is called, and what it asks."""
+"""What each form of a teacher's own is called, and what it asks; to be said."""
 
 
 def name_of_kind(kind: str) -> str:
     """What a kind of question is called where it is edited."""
     if kind in NAMES:
-        return NAMES[kind][0]
-    return KINDS[kind].title if kind in KINDS else kind
+        return say(NAMES[kind][0])
+    return say(KINDS[kind].title) if kind in KINDS else kind
 
 
 def words_of(entry: dict[str, Any], tradition: str) -> str:
@@ -56,7 +72,7 @@ def words_of(entry: dict[str, Any], tradition: str) -> str:
             return " ".join(value.split())
     kind = str(entry.get("kind", ""))
     if kind in FORMS:
-        return "Without a prompt yet"
+        return say("Without a prompt yet")
     return _asked_words(entry, kind, tradition) or name_of_kind(kind)
 
 
@@ -66,7 +82,9 @@ def about_kind(entry: dict[str, Any], words: str, tradition: str) -> str:
     kind = str(entry.get("kind", ""))
     asks = _asked_words(entry, kind, tradition)
     named = name_of_kind(kind)
-    return f"{named} {asks}." if asks and asks != words else named
+    if asks and asks != words:
+        return say("{kind} {asks}.", kind=named, asks=asks)
+    return named
 
 
 def _asked_words(entry: dict[str, Any], kind: str, tradition: str) -> str:
@@ -95,25 +113,29 @@ def parts_for(kind: str, practice: Practice) -> list[FormPart]:
     tradition = practice.given.tradition
     if kind not in FORMS:
         return _narrowed(kind, tradition) if kind in KINDS and kind != KIND else _unknown()
-    prompt = TextPart("prompt", title="What is asked")
+    prompt = TextPart("prompt", title=say("What is asked"))
     cue = CuePart(
-        sorted((tala.id, tala.name) for tala in talas(tradition).values()),
+        sorted((tala.id, say(tala.name)) for tala in talas(tradition).values()),
         partial(lasts, practice),
         only="sargam" if kind == "write-phrase" else "",
     )
     why = TextPart(
-        "why", title="Explanation", hint="What is said after the answer: why it is right."
+        "why",
+        title=say("Explanation"),
+        hint=say("What is said after the answer: why it is right."),
     )
     name = TextPart(
-        "name", title="Name in lists", hint="May stay empty: then it is called by what is asked."
+        "name",
+        title=say("Name in lists"),
+        hint=say("May stay empty: then it is called by what is asked."),
     )
     return [prompt, cue, *_answers(kind), why, name]
 
 
 def _unknown() -> list[FormPart]:
     """For a kind that is not known here: which of a teacher's own it is to be."""
-    options = [(kind, name) for kind, (name, _) in NAMES.items()]
-    return [OptionPart("kind", title="Which kind of question is it?", options=options)]
+    options = [(kind, say(name)) for kind, (name, _) in NAMES.items()]
+    return [OptionPart("kind", title=say("Which kind of question is it?"), options=options)]
 
 
 def _answers(kind: str) -> list[FormPart]:
@@ -121,38 +143,49 @@ def _answers(kind: str) -> list[FormPart]:
         single = kind == "choose-one"
         sort = OptionPart(
             "kind",
-            title="Answers",
-            options=[("choose-one", "One is right"), ("choose-several", "Several are right")],
+            title=say("Answers"),
+            options=[
+                ("choose-one", say("One is right")),
+                ("choose-several", say("Several are right")),
+            ],
         )
         return [sort, ChoicesPart("choice", single=single)]
     if kind == "put-in-order":
-        things = ThingsPart("things", title="In this order", hint="A right order, from above.")
+        things = ThingsPart(
+            "things", title=say("In this order"), hint=say("A right order, from above.")
+        )
         pairs = PairsPart(
             "before",
-            title="Which pairs matter",
-            hint="Without a pair the whole order counts. With pairs only these must be kept.",
+            title=say("Which pairs matter"),
+            hint=say("Without a pair the whole order counts. With pairs only these must be kept."),
         )
         return [things, pairs]
     if kind == "write-swaras":
-        hint = "Plain swaras. Several lines where more than one is right."
-        return [RightPart("right", title="The line to be written", hint=hint)]
+        hint = say("Plain swaras. Several lines where more than one is right.")
+        return [RightPart("right", title=say("The line to be written"), hint=hint)]
     if kind == "write-phrase":
-        hint = "The swaras do anyway, each in its saptak."
-        return [CountsPart(title="What counts besides", hint=hint)]
+        hint = say("The swaras do anyway, each in its saptak.")
+        return [CountsPart(title=say("What counts besides"), hint=hint)]
     reasons = ReasonsPart(
-        "reason", title="Reasons", hint="May stay empty. Else the reason is asked too."
+        "reason",
+        title=say("Reasons"),
+        hint=say("May stay empty. Else the reason is asked too."),
     )
-    return [VerdictPart(title="Is it so?"), reasons]
+    return [VerdictPart(title=say("Is it so?")), reasons]
 
 
 def _narrowed(kind: str, tradition: str) -> list[FormPart]:
     name = TextPart(
-        "name", title="Name in lists", hint="May stay empty: then it is called as in Kaan."
+        "name",
+        title=say("Name in lists"),
+        hint=say("May stay empty: then it is called as in Kaan."),
     )
-    asked = SkillsPart(kind, tradition, title="What is asked")
+    asked = SkillsPart(kind, tradition, title=say("What is asked"))
     if kind != PHRASES:
         can_be_few = answers_of(met_in(tradition).of_kind(kind)[0].id, tradition)
         return [asked, *([AnswersPart(kind, tradition)] if can_be_few else []), name]
-    among = AmongPart(tradition, title="What is offered", hint="None ticked: as Kaan offers it.")
-    phrases = PhrasesPart(tradition, title="Phrases", hint=PHRASES_HINT)
+    among = AmongPart(
+        tradition, title=say("What is offered"), hint=say("None ticked: as Kaan offers it.")
+    )
+    phrases = PhrasesPart(tradition, title=say("Phrases"), hint=say(PHRASES_HINT))
     return [among, phrases, asked, name]

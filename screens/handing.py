@@ -8,12 +8,14 @@ from pathlib import Path
 
 from practice.bundle import TRADITION
 from quizzes.ids import names_file, slug
+from words import say
 
 
 def handed_words(path: Path, files: Collection[str]) -> str:
     """What was handed over as which file; `files` are what it holds."""
-    besides = "\nYour tradition goes with it." if TRADITION in files else ""
-    return f"Handed over. Give this file to your students: {path}{besides}"
+    handed = say("Handed over. Give this file to your students: {file}", file=path)
+    besides = say("Your tradition goes with it.") if TRADITION in files else ""
+    return "\n".join(filter(None, (handed, besides)))
 
 
 def file_name(name: str, identity: str, others: Iterable[str]) -> str:

@@ -17,6 +17,7 @@ from quizzes.names import capital, listed
 from quizzes.places import Places
 from quizzes.ragas import ragas
 from quizzes.talas import talas
+from words import language, say, swaras_in
 
 NAMED = 4
 """So many of what is asked are named; of more the first, and how many others."""
@@ -27,26 +28,31 @@ def words_of_narrowed(entry: Narrowed, tradition: str) -> str:
     """`Pa down to Re`; `Bhairav, Bhupali, Durga and Yaman`."""
     if entry.kind == PHRASES and entry.among:
         known = ragas(tradition)
-        return _few([known[raga].name if raga in known else raga for raga in entry.among])
+        return _few([say(known[raga].name) if raga in known else raga for raga in entry.among])
     if len(entry.skills) == len(met_in(tradition).of_kind(entry.kind)):
-        return "All that this kind asks"
+        return say("All that this kind asks")
     return capital(_few([name_of(skill, tradition) for skill in entry.skills]))
 
 
 def _few(names: Sequence[str]) -> str:
     if len(names) <= NAMED:
         return listed(names)
-    return f"{', '.join(names[: NAMED - 1])} and {len(names) - NAMED + 1} more"
+    return say(
+        "{names} and {number} more",
+        names=", ".join(names[: NAMED - 1]),
+        number=len(names) - NAMED + 1,
+    )
 
 
 def words_of_values(values: Mapping[str, Any], kind: str, tradition: str) -> str:
     """The same of a question by the values of its file, as far as they can be read."""
     kept = {field: values[field] for field in (*CHOSEN, "among", "phrases") if field in values}
-    return _words_of_text(json.dumps(kept, default=str), kind, tradition)
+    text = json.dumps(kept, default=str)
+    return _words_of_text(text, kind, tradition, language(), swaras_in())
 
 
 @lru_cache(maxsize=KEPT)
-def _words_of_text(text: str, kind: str, tradition: str) -> str:
+def _words_of_text(text: str, kind: str, tradition: str, language: str, letters: str) -> str:
     """Kept, since a list of questions is shown again with every change."""
     return words_of_narrowed(read_narrowed(json.loads(text), kind, tradition), tradition)
 

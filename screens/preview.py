@@ -9,6 +9,7 @@ from kivy.properties import StringProperty
 from screens.drill import DrillScreen
 from screens.drill_parts import AnsweredActions, NewWords, Part
 from screens.look import load_kv
+from words import say
 
 
 class PreviewNewWords(NewWords):
@@ -18,7 +19,10 @@ class PreviewNewWords(NewWords):
 class PreviewAnsweredActions(AnsweredActions):
     """Listen again, be asked again, or go back to the form."""
 
-    onward_words = StringProperty("Back to the form")
+    onward_words = StringProperty("")
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **{"onward_words": say("Back to the form"), **kwargs})
 
     def go_on(self) -> None:
         """Back to the form."""
@@ -50,7 +54,7 @@ class PreviewScreen(DrillScreen):
 
     def _tick(self, *_: Any) -> None:
         super()._tick()
-        self.time_part, self.time_text = 0.0, "Preview"
+        self.time_part, self.time_text = 0.0, say("Preview")
 
 
 load_kv("preview")

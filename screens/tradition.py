@@ -14,21 +14,25 @@ from kivy.uix.widget import Widget
 
 from practice import Practice
 from quizzes.decks.faults import Fault
-from quizzes.names import counted, listed, plain_name
+from quizzes.names import capital, counted, listed, plain_name
 from quizzes.teachable.fact import Fact, faults_of, faults_of_table
 from quizzes.teachable.of_stages import PairFact
 from quizzes.tradition_draft import TraditionDraft
 from screens.edited import Leaving
+from screens.form_parts import said
+from screens.form_ticks import beyond_words
 from screens.look import load_kv
 from screens.padded import Padded
 from screens.tradition_editing import TraditionEditing
 from screens.tradition_rows import FactRow, NamePlate, StagesRow
+from words import say, to_say
 
 SHOWN = 24
 """So many names are on view at a time; a search brings the others."""
-PARTS = [("raga", "Ragas"), ("tala", "Talas"), ("stage", "Order")]
-YOURS = "With your word."
-ADDED = "Your own."
+PARTS = [("raga", to_say("Ragas")), ("tala", to_say("Talas")), ("stage", to_say("Order"))]
+"""To be said."""
+YOURS = to_say("With your word.")
+ADDED = to_say("Your own.")
 NEW_NAME = "A new raga"
 
 
@@ -54,7 +58,7 @@ class TraditionScreen(Leaving, Padded):
         self._rows: list[FactRow] = []
         self.editing = TraditionEditing(practice)
         super().__init__(**kwargs)
-        self.ids.parts.options = PARTS
+        self.ids.parts.options = said(PARTS)
         self.ids.parts.value = self.part
         self.ids.parts.bind(on_choose=lambda _, part: self._turn_to(part))
         self.ids.search.bind(text=lambda *_: self._list())
@@ -80,8 +84,11 @@ class TraditionScreen(Leaving, Padded):
         self.can_add = editing.is_open and not self.chosen and self.part == "raga"
         faults = editing.words.faults
         self.is_well = not faults
-        left = f"{counted(len(faults), 'thing').capitalize()} still to mend." if faults else "Kept."
-        self.state = left if editing.is_open else ""
+        left = counted(
+            len(faults), "{number} thing still to mend.", "{number} things still to mend."
+        )
+        state = capital(left) if faults else say("Kept.")
+        self.state = state if editing.is_open else ""
         if self.chosen:
             self._show_sheet()
         else:
@@ -106,19 +113,20 @@ class TraditionScreen(Leaving, Padded):
                 found = faults_of_table(self._table_of(key, part), faults)
                 of_names.update(found)
                 if found and part != self.part:
-                    elsewhere.append(f"{title}, {name}: {counted(len(found), 'thing')} to mend.")
+                    things = _to_mend(len(found))
+                    elsewhere.append(f"{say(title)}, {name}: {things}.")
         return [*elsewhere, *(str(fault) for fault in faults if fault not in of_names)]
 
     def _names(self, part: str = "") -> Iterator[tuple[str, str]]:
         """Ids and names of all that can be chosen, what the teacher has spoken of first."""
         part = part or self.part
         if part == "raga":
-            known = {raga.id: raga.name for raga in self.draft.ragas().values()}
+            known = {raga.id: say(raga.name) for raga in self.draft.ragas().values()}
             known |= dict(self.draft.own_ragas())
         elif part == "tala":
-            known = {tala.id: tala.name for tala in self.draft.talas().values()}
+            known = {tala.id: say(tala.name) for tala in self.draft.talas().values()}
         else:
-            known = {stage.id: stage.name for stage in self.draft.form().stages.values()}
+            known = {stage.id: say(stage.name) for stage in self.draft.form().stages.values()}
         own = dict(self.draft.own_ragas())
         yield from sorted(
             known.items(), key=lambda each: each[0] not in own and not self._has_word(each[0], part)
@@ -150,7 +158,7 @@ class TraditionScreen(Leaving, Padded):
         self._rows = []
         self.ids.facts.clear_widgets()
         self.ids.pairs.clear_widgets()
-        self.title = "Tradition"
+        self.title = say("Tradition")
         self.is_mine = False
         wished = plain_name(self.ids.search.text)
         added = dict(self.draft.own_ragas())
@@ -161,15 +169,14 @@ class TraditionScreen(Leaving, Padded):
                 found.append((key, name))
         for key, name in found[:SHOWN]:
             plate = NamePlate(key=key, text=name, also=listed(list(self._also(key)), "or"))
-            plate.told = ADDED if key in added else YOURS if self._has_word(key) else ""
+            plate.told = say(ADDED) if key in added else say(YOURS) if self._has_word(key) else ""
             faults = faults_of_table(self._table_of(key), self.editing.words.faults)
-            things = counted(len(faults), "thing").capitalize()
-            plate.fault = f"{things} to mend" if faults else ""
+            plate.fault = capital(_to_mend(len(faults))) if faults else ""
             plate.bind(on_release=lambda plate: self.choose(plate.key))
             names.add_widget(plate)
         more = len(found) - SHOWN
-        beyond = f"{more} more: search for a part of their name." if more > 0 else ""
-        self.ids.beyond.text = beyond if found else "Nothing is called so."
+        beyond = beyond_words(more) if more > 0 else ""
+        self.ids.beyond.text = beyond if found else say("Nothing is called so.")
 
     def _show_sheet(self) -> None:
         self.ids.names.clear_widgets()
@@ -290,6 +297,10 @@ class TraditionScreen(Leaving, Padded):
 
     def main_thing(self) -> Widget | None:
         return None if self.chosen else self.ids.add
+
+
+def _to_mend(count: int) -> str:
+    return counted(count, "{number} thing to mend", "{number} things to mend")
 
 
 load_kv("tradition")

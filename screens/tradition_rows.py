@@ -17,13 +17,14 @@ from quizzes.teachable.of_stages import STRENGTHS, TURNED, PairFact
 from quizzes.tradition import AS_TOLD
 from screens.controls import Lines, OptionRow, PlateRow
 from screens.fault_words import plain
-from screens.form_parts import SargamLine
+from screens.form_parts import SargamLine, said
 from screens.look import load_kv
 from screens.widgets import ChosenPlate, Column, Plate, Touchable, Words
+from words import say, say_as, to_say
 
 SETTLES_S = 0.3
 """So long after the last key what was written is taken: reading it all takes a tablet a while."""
-SHIPPED = "Until then it is asked as it is shipped."
+SHIPPED = to_say("Until then it is asked as it is shipped.")
 
 
 class NamePlate(Touchable, BoxLayout):
@@ -78,7 +79,7 @@ class FactRow(Column):
         self.fact, self.faults = fact, list(faults)
         plate = self.ids.plate
         plate.title, plate.now, plate.mine = fact.title, fact.now, fact.mine
-        plate.by = SHIPPED if faults and fact.mine else fact.by
+        plate.by = say(SHIPPED) if faults and fact.mine else fact.by
         plate.fault = "\n".join(dict.fromkeys(map(_words_of, faults)))
         if self.is_open:
             self._lay_out()
@@ -93,7 +94,7 @@ class FactRow(Column):
         else:
             self._others, self._plates = Column(spacing=self.spacing), PlateRow()
             inside.add_widget(self._others)
-            inside.add_widget(Words(text="Your own words", role="small", tone="faint"))
+            inside.add_widget(Words(text=say("Your own words"), role="small", tone="faint"))
             inside.add_widget(self._writing())
             if self.fact.hint:
                 inside.add_widget(Words(text=self.fact.hint, role="small", tone="soft"))
@@ -117,16 +118,19 @@ class FactRow(Column):
     def _lay_out_others(self) -> None:
         self._others.clear_widgets()
         if self.fact.others:
-            self._others.add_widget(Words(text="Others teach", role="small", tone="faint"))
+            self._others.add_widget(Words(text=say("Others teach"), role="small", tone="faint"))
         for saying in self.fact.others:
             self._others.add_widget(self._saying(saying))
 
     def _lay_out_plates(self) -> None:
         self._plates.clear_widgets()
         if self.fact.confirm:
-            self._add_plate("Confirm it", lambda draft: draft.confirm(self.fact))
+            self._add_plate(say("Confirm it"), lambda draft: draft.confirm(self.fact))
         if self.fact.mine:
-            self._add_plate("Take back", lambda draft: draft.take_back(self.fact))
+            self._add_plate(
+                say_as("what one has written", "Take back"),
+                lambda draft: draft.take_back(self.fact),
+            )
 
     def _saying(self, saying: Saying) -> Widget:
         if not saying.values:
@@ -169,7 +173,7 @@ class FactRow(Column):
         for line in self._lines_of(fact.written):
             self._add_field(line)
         if fact.sort in ("lines", "bols"):
-            more = Plate(text="One more line")
+            more = Plate(text=say("One more line"))
             more.bind(on_release=lambda _: self._one_more())
             both = Column(spacing=self.spacing)
             both.add_widget(self._column)
@@ -278,7 +282,10 @@ class StagesRow(Column):
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
-        self.ids.strengths.options = [*STRENGTHS.items(), (TURNED, "The other way round")]
+        self.ids.strengths.options = [
+            *said(STRENGTHS.items()),
+            (TURNED, say("The other way round")),
+        ]
         self.ids.strengths.bind(on_choose=lambda _, value: self._set(value))
 
     def show(self, pair: PairFact) -> None:
@@ -289,9 +296,12 @@ class StagesRow(Column):
         ids.strengths.value = pair.strength
         ids.plates.clear_widgets()
         if pair.from_memory:
-            self._add("Confirm it", lambda draft: draft.set_pair(pair, pair.strength))
+            self._add(say("Confirm it"), lambda draft: draft.set_pair(pair, pair.strength))
         if pair.mine:
-            self._add("Take back", lambda draft: draft.take_back_pair(pair))
+            self._add(
+                say_as("what one has written", "Take back"),
+                lambda draft: draft.take_back_pair(pair),
+            )
 
     def _add(self, text: str, change: Callable[[Any], object]) -> None:
         plate = Plate(text=text)

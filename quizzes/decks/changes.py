@@ -6,11 +6,12 @@ from bisect import bisect_left
 from collections.abc import Iterator, Sequence, Set
 
 from quizzes.decks.deck import Asked, Deck, Entry, Narrowed
-from quizzes.names import counted, listed
+from quizzes.names import capital, counted, listed
+from words import say, to_say
 
 NAMED = 5
 """So many questions are named in a sentence; of the others it says how many they are."""
-STAYS = "what is known of it stays"
+PHRASES = to_say("the phrases")
 
 
 def changes(before: Deck, after: Deck) -> tuple[str, ...]:
@@ -20,40 +21,69 @@ def changes(before: Deck, after: Deck) -> tuple[str, ...]:
 
 def _sentences(before: Deck, after: Deck) -> Iterator[str]:
     if before.name != after.name:
-        yield f'The deck is called "{after.name}" now, not "{before.name}".'
+        yield say('The deck is called "{new}" now, not "{old}".', new=after.name, old=before.name)
     if (before.about, before.by) != (after.about, after.by):
-        yield "What it says of itself has changed."
+        yield say("What it says of itself has changed.")
     old, new = _by_id(before), _by_id(after)
     if added := [entry.name for id, entry in new.items() if id not in old]:
-        yield f"{_are(added, 'new')}: {_named(added)}."
+        yield capital(
+            counted(
+                len(added),
+                "{number} question is new: {names}.",
+                "{number} questions are new: {names}.",
+                names=_named(added),
+            )
+        )
     if gone := [entry.name for id, entry in old.items() if id not in new]:
-        yield f"{_are(gone, 'gone')}: {_named(gone)}. What was answered stays in the log."
+        yield capital(
+            counted(
+                len(gone),
+                "{number} question is gone: {names}. What was answered stays in the log.",
+                "{number} questions are gone: {names}. What was answered stays in the log.",
+                names=_named(gone),
+            )
+        )
     for id, entry in new.items():
         if id in old and (changed := _changed(old[id], entry)):
-            verb = "has" if len(changed) == 1 and changed[0] != "the phrases" else "have"
-            known = f"; {STAYS}" if _means_otherwise(old[id], entry) else ""
-            yield f'In "{entry.name}" {listed(changed)} {verb} changed{known}.'
+            yield _has_changed(entry.name, changed, known=_means_otherwise(old[id], entry))
     stayed = [id for id in new if id in old]
     if moved := _moved([id for id in old if id in new], stayed):
         names = [new[id].name for id in moved]
-        yield f"{counted(len(names), 'question').capitalize()} moved: {_named(names)}."
+        yield capital(
+            counted(
+                len(names),
+                "{number} question moved: {names}.",
+                "{number} questions moved: {names}.",
+                names=_named(names),
+            )
+        )
     if before.edition != after.edition:
-        yield f"It is edition {after.edition}, where edition {before.edition} was."
+        yield say(
+            "It is edition {new}, where edition {old} was.", new=after.edition, old=before.edition
+        )
 
 
 def _by_id(deck: Deck) -> dict[str, Entry]:
     return {entry.id: entry for entry in deck.entries}
 
 
-def _are(names: Sequence[str], what: str) -> str:
-    verb = "is" if len(names) == 1 else "are"
-    return f"{counted(len(names), 'question').capitalize()} {verb} {what}"
+def _has_changed(name: str, parts: Sequence[str], *, known: bool) -> str:
+    """In which parts a question has changed, and whether what is `known` of it stays though it
+    stands for something else now."""
+    told = {"name": name, "parts": listed([say(part) for part in parts])}
+    if len(parts) == 1 and parts[0] != PHRASES:
+        if known:
+            return say('In "{name}" {parts} has changed; what is known of it stays.', **told)
+        return say('In "{name}" {parts} has changed.', **told)
+    if known:
+        return say('In "{name}" {parts} have changed; what is known of it stays.', **told)
+    return say('In "{name}" {parts} have changed.', **told)
 
 
 def _named(names: Sequence[str]) -> str:
     quoted = [f'"{name}"' for name in names[:NAMED]]
     if len(names) > NAMED:
-        quoted.append(f"{len(names) - NAMED} more")
+        quoted.append(say("{number} more", number=len(names) - NAMED))
     return listed(quoted)
 
 
@@ -80,34 +110,34 @@ def _offers(entry: Entry) -> tuple[object, ...]:
 
 
 def _changed(old: Entry, new: Entry) -> list[str]:
-    """The parts of a question that are not as they were, as a teacher calls them."""
+    """The parts of a question that are not as they were, as a teacher calls them; to be said."""
     if isinstance(old, Asked) and isinstance(new, Asked):
         parts = _parts_of_own(old, new)
     elif isinstance(old, Narrowed) and isinstance(new, Narrowed) and old.kind == new.kind:
         parts = {
-            "the name in lists": old.name != new.name,
-            "what it asks": frozenset(old.skills) != frozenset(new.skills),
-            "what it offers": frozenset(old.among) != frozenset(new.among),
-            "the phrases": dict(old.phrases) != dict(new.phrases),
+            to_say("the name in lists"): old.name != new.name,
+            to_say("what it asks"): frozenset(old.skills) != frozenset(new.skills),
+            to_say("what it offers"): frozenset(old.among) != frozenset(new.among),
+            PHRASES: dict(old.phrases) != dict(new.phrases),
         }
     else:
-        parts = {"the kind of question": True}
+        parts = {to_say("the kind of question"): True}
     found = [part for part, is_other in parts.items() if is_other]
-    return found or ["the order in which it is written"] * (old != new)
+    return found or [to_say("the order in which it is written")] * (old != new)
 
 
 def _parts_of_own(old: Asked, new: Asked) -> dict[str, bool]:
     was, now = {o.text for o in old.offered}, {o.text for o in new.offered}
     is_unnamed = (old.name, new.name) == (old.prompt, new.prompt)
     return {
-        "the kind of question": old.form != new.form,
-        "the prompt": old.prompt != new.prompt,
-        "the name in lists": old.name != new.name and not is_unnamed,
-        "the cue": old.cue != new.cue,
-        "what is right": _right(old) != _right(new),
-        "what is offered": was != now,
-        "what is said of answers": _said(old, was & now) != _said(new, was & now),
-        "the explanation": old.why != new.why,
+        to_say("the kind of question"): old.form != new.form,
+        to_say("the prompt"): old.prompt != new.prompt,
+        to_say("the name in lists"): old.name != new.name and not is_unnamed,
+        to_say("the cue"): old.cue != new.cue,
+        to_say("what is right"): _right(old) != _right(new),
+        to_say("what is offered"): was != now,
+        to_say("what is said of answers"): _said(old, was & now) != _said(new, was & now),
+        to_say("the explanation"): old.why != new.why,
     }
 
 

@@ -9,6 +9,7 @@ from typing import Any
 from quizzes.decks.faults import Fault
 from quizzes.ragas.agreeing import NOT_TOLD
 from quizzes.ragas.taught import TEACHER
+from words import say, to_say
 
 Path = tuple[str | int, ...]
 
@@ -16,8 +17,9 @@ SORTS = ("text", "names", "sargam", "lines", "numbers", "bols", "one", "some", "
 """How a fact is written: a text; texts with commas between; a line of sargam; several of them, or
 of bols, one below the other; numbers; one of `options`; some of them, with spaces between; some
 of them as a list."""
-NOT_YET = "Not told yet"
-YOURS = "Your word."
+NOT_YET = to_say("Not told yet")
+YOURS = to_say("Your word.")
+"""To be said."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +40,7 @@ class Fact:
     fields: tuple[str, ...]
     """What stands for it in the table, first the one that is written."""
     title: str
+    """As it is said, and so are all others that are in words."""
     sort: str
     now: str
     """What is asked now, in words."""
@@ -57,19 +60,23 @@ class Fact:
 def standing(confidence: str, source: str) -> str:
     """From whom a fact is and how surely, for a reader."""
     if confidence == TEACHER:
-        return YOURS
+        return say(YOURS)
     if source == NOT_TOLD:
-        return "Nothing is asked by it."
+        return say("Nothing is asked by it.")
     if confidence == "C":
-        return "From memory. Little is asked by it until you confirm it."
+        return say("From memory. Little is asked by it until you confirm it.")
     if confidence == "A":
-        return f"Sources agree: {source}."
-    return f"From {'a few sources' if ';' in source else 'one source'}: {source}."
+        return say("Sources agree: {sources}.", sources=source)
+    if ";" in source:
+        return say("From a few sources: {sources}.", sources=source)
+    return say("From one source: {source}.", source=source)
 
 
 def by_others(source: str) -> str:
     """Who teaches it otherwise."""
-    return "Taught by others, from memory." if "memory" in source else f"Told by {source}."
+    if "memory" in source:
+        return say("Taught by others, from memory.")
+    return say("Told by {source}.", source=source)
 
 
 def values_of(fact: Fact, written: str) -> dict[str, Any]:

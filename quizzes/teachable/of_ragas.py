@@ -6,37 +6,39 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from audio.tuning import SWARAS, Swara
-from quizzes.names import counted, in_sargam, listed
+from quizzes.names import capital, counted, in_sargam, listed
 from quizzes.ragas.raga import GAITS, JATIS, SAPTAKS, Raga, hours_of, letters_of
 from quizzes.ragas.raga import Fact as Known
 from quizzes.ragas.taught import CONFIRMED, FIRST_STRINGS, TEACHER
 from quizzes.ragas.tradition import ragas
 from quizzes.ragas.words import letter_name
 from quizzes.teachable.fact import NOT_YET, YOURS, Fact, Saying, by_others, standing
+from words import say, to_say
 
 TITLES = {
-    "name": "Name",
-    "also": "Other names",
-    "notes": "Swaras",
-    "occasional": "Touched now and then",
-    "aroha": "Aroha",
-    "avaroha": "Avaroha",
-    "vadi": "Vadi and samvadi",
-    "nyas": "Rests on",
-    "andolan": "Swings",
-    "glide": "Only within a glide",
-    "phrases": "Phrases",
-    "forbidden": "Turns that it never makes",
-    "register": "Lives in",
-    "gait": "Gait",
-    "hours": "Hours",
-    "that": "That",
-    "first_string": "First string of the tanpura",
-    "mood": "Mood",
-    "season": "Season",
-    "near": "Near to",
-    "about": "About",
+    "name": to_say("Name"),
+    "also": to_say("Other names"),
+    "notes": to_say("Swaras"),
+    "occasional": to_say("Touched now and then"),
+    "aroha": to_say("Aroha"),
+    "avaroha": to_say("Avaroha"),
+    "vadi": to_say("Vadi and samvadi"),
+    "nyas": to_say("Rests on"),
+    "andolan": to_say("Swings"),
+    "glide": to_say("Only within a glide"),
+    "phrases": to_say("Phrases"),
+    "forbidden": to_say("Turns that it never makes"),
+    "register": to_say("Lives in"),
+    "gait": to_say("Gait"),
+    "hours": to_say("Hours"),
+    "that": to_say("That"),
+    "first_string": to_say("First string of the tanpura"),
+    "mood": to_say("Mood"),
+    "season": to_say("Season"),
+    "near": to_say("Near to"),
+    "about": to_say("About"),
 }
+"""By field, to be said."""
 SORTS = {
     "name": "text", "also": "names", "notes": "sargam", "occasional": "sargam", "aroha": "sargam",
     "avaroha": "sargam", "vadi": "sargam", "nyas": "sargam", "andolan": "sargam",
@@ -45,25 +47,20 @@ SORTS = {
     "season": "text", "near": "names", "about": "text",
 }  # fmt: skip
 HINTS = {
-    "also": "With commas between them.",
-    "notes": "Small letters are komal, m is shuddha and M tivra Ma.",
-    "vadi": "The vadi, then the samvadi.",
-    "nyas": "The usual ones first.",
-    "phrases": "One on each line; fresh ones grow from them.",
-    "forbidden": "One on each line.",
-    "hours": "Two hours of the day, such as 18-21.",
-    "that": "One of the ten, or none.",
-    "mood": "With commas between them.",
-    "near": "Ids of ragas, with commas between them.",
-}
-OPTIONS = {
-    "register": tuple((one, one) for one in SAPTAKS),
-    "gait": tuple((one, one) for one in GAITS),
-    "first_string": tuple((one, letter_name(one)) for one in FIRST_STRINGS),
+    "also": to_say("With commas between them."),
+    "notes": to_say("Small letters are komal, m is shuddha and M tivra Ma."),
+    "vadi": to_say("The vadi, then the samvadi."),
+    "nyas": to_say("The usual ones first."),
+    "phrases": to_say("One on each line; fresh ones grow from them."),
+    "forbidden": to_say("One on each line."),
+    "hours": to_say("Two hours of the day, such as 18-21."),
+    "that": to_say("One of the ten, or none."),
+    "mood": to_say("With commas between them."),
+    "near": to_say("Ids of ragas, with commas between them."),
 }
 BESIDE = {"vadi": ("samvadi",), "phrases": ("phrase",), "aroha": (), "avaroha": ()}
 """Other fields of a file that tell the same."""
-NOTHING = "None"
+NOTHING = to_say("None")
 
 
 def facts_of(raga: str, said: Mapping[str, Any], known: Mapping[str, Raga]) -> tuple[Fact, ...]:
@@ -83,21 +80,32 @@ def _facts(raga: str, said: Mapping[str, Any], known: Mapping[str, Raga]) -> Ite
         confidence, source = ("C", "") if now is None else _told(now, field)
         may = now is not None and not mine and confidence == "C" and bool(_value(now, field))
         written = _said(said, field) or ("" if now is None else _value(now, field))
-        by = YOURS if mine else "" if now is None else _standing(now, field)
+        by = say(YOURS) if mine else "" if now is None else _standing(now, field)
         yield Fact(
             table=(raga,),
             fields=fields,
-            title=title,
+            title=say(title),
             sort=SORTS[field],
-            now=(written or NOT_YET) if now is None else _in_words(now, field) or NOTHING,
+            now=(written or say(NOT_YET)) if now is None else _in_words(now, field) or say(NOTHING),
             by=by,
             written=written,
             mine=mine,
             others=_others(field, now, shipped),
             confirm=confirm if may and confirm in CONFIRMED and source else "",
-            options=OPTIONS.get(field, ()),
-            hint=HINTS.get(field, ""),
+            options=_options(field),
+            hint=say(HINTS[field]) if field in HINTS else "",
         )
+
+
+def _options(field: str) -> tuple[tuple[str, str], ...]:
+    """What a fact is chosen from; () where it is written."""
+    if field == "register":
+        return tuple((one, say(one)) for one in SAPTAKS)
+    if field == "gait":
+        return tuple((one, one) for one in GAITS)
+    if field == "first_string":
+        return tuple((one, letter_name(one)) for one in FIRST_STRINGS)
+    return ()
 
 
 def _in_scale(said: Mapping[str, Any], field: str) -> bool:
@@ -126,12 +134,20 @@ def _standing(raga: Raga, field: str) -> str:
         lines = getattr(raga, field)
         recalled = sum(line.confidence == "C" for line in lines)
         told = len(lines) - recalled
-        from_memory = f"{recalled} from memory" if recalled else ""
-        from_sources = f"{told} from sources" if told else ""
-        parts = [part for part in (from_sources, from_memory) if part]
-        return f"{counted(len(lines), 'line').capitalize()}: {listed(parts)}." if parts else ""
+        parts = [say("{count} from sources", count=told)] if told else []
+        parts += [say("{count} from memory", count=recalled)] if recalled else []
+        if not parts:
+            return ""
+        return capital(
+            counted(
+                len(lines),
+                "{number} line: {parts}.",
+                "{number} lines: {parts}.",
+                parts=listed(parts),
+            )
+        )
     if field == "first_string":
-        return "By its swaras." if not raga.first_string else YOURS
+        return say(YOURS) if raga.first_string else say("By its swaras.")
     confidence, source = _told(raga, field)
     if not confidence or not _value(raga, field):
         return ""
@@ -166,7 +182,7 @@ def _in_words(raga: Raga, field: str) -> str:
     if field == "near":
         known = ragas()
         return listed(
-            [known[one.raga].name if one.raga in known else one.raga for one in raga.near]
+            [say(known[one.raga].name) if one.raga in known else one.raga for one in raga.near]
         )
     if field == "first_string":
         return letter_name(raga.drone)
@@ -176,14 +192,14 @@ def _in_words(raga: Raga, field: str) -> str:
 def _words_for(field: str, value: str) -> str:
     """A value of the form, for a reader."""
     if field == "vadi":
-        return " and ".join(map(letter_name, value.split()))
+        return listed([*map(letter_name, value.split())])
     if field in ("nyas", "andolan", "glide", "occasional"):
         return ", ".join(map(letter_name, value.split()))
     if field == "hours":
         begin, end = hours_of(value)
-        return f"{begin} to {end} o'clock"
+        return say("{begin} to {end} o'clock", begin=begin, end=end)
     if field == "that" and value == "none":
-        return "None of the ten"
+        return say("None of the ten")
     return value.replace(" ", ", ") if field in ("register", "gait") else value
 
 
@@ -194,7 +210,7 @@ def _others(field: str, now: Raga | None, shipped: Raga | None) -> tuple[Saying,
     asked, found = _value(now, field), []
     usual = _value(shipped, field)
     if field not in ("name", "first_string") and usual != asked and usual:
-        told = standing(*_told(shipped, field)) if _told(shipped, field)[0] else "As shipped."
+        told = standing(*_told(shipped, field)) if _told(shipped, field)[0] else say("As shipped.")
         sort_lines = SORTS[field] == "lines"
         value: Any = usual.splitlines() if sort_lines else usual
         value = usual.split(", ") if SORTS[field] == "names" else value
@@ -202,10 +218,14 @@ def _others(field: str, now: Raga | None, shipped: Raga | None) -> tuple[Saying,
     for variant in shipped.variants:
         if variant.of != field or variant.value == asked:
             continue
-        slip = " It is taken for a slip." if variant.slip else ""
+        by = by_others(variant.source)
+        if variant.slip:
+            by = f"{by} {say('It is taken for a slip.')}"
         values, beside = _of_variant(field, variant.value, now)
-        words = _words_for(field, variant.value) + beside
-        found.append(Saying(words, by_others(variant.source) + slip, values))
+        words = _words_for(field, variant.value)
+        if beside:
+            words = say("{line}, with {swaras} among the swaras", line=words, swaras=beside)
+        found.append(Saying(words, by, values))
     return tuple(found)
 
 
@@ -224,7 +244,7 @@ def _of_variant(field: str, value: str, now: Raga) -> tuple[dict[str, Any], str]
     if not foreign:
         return values, ""
     values["notes"] = " ".join(sorted(now.own | letters, key=SWARAS.index))
-    return values, f", with {listed([*map(letter_name, foreign)])} among the swaras"
+    return values, listed([*map(letter_name, foreign)])
 
 
 def _put(field: str, value: Any) -> dict[str, Any]:

@@ -11,16 +11,26 @@ from quizzes.stages.order import Pair
 from quizzes.stages.stage import Form, Stage
 from quizzes.stages.tradition import SOURCE, form
 from quizzes.teachable.fact import YOURS, Fact, Saying, standing
+from words import say, to_say
 
-TITLES = {"name": "Name", "also": "Other names", "about": "What it is", "purpose": "What it is for"}
+TITLES = {
+    "name": to_say("Name"),
+    "also": to_say("Other names"),
+    "about": to_say("What it is"),
+    "purpose": to_say("What it is for"),
+}
 SORTS = {"name": "text", "also": "names", "about": "text", "purpose": "text"}
 HINTS = {
-    "also": "With commas between them.",
-    "about": "It goes on from “Jor is”.",
-    "purpose": "It goes on from “Jor is there to”.",
+    "also": to_say("With commas between them."),
+    "about": to_say("It goes on from “{stage} is”."),
+    "purpose": to_say("It goes on from “{stage} is there to”."),
 }
-STRENGTHS = {"fixed": "Always", "usual": "Mostly", "free": "Either first"}
-"""How strictly two stages come in their order, for a reader."""
+STRENGTHS = {
+    "fixed": to_say("Always"),
+    "usual": to_say("Mostly"),
+    "free": to_say("Either first"),
+}
+"""How strictly two stages come in their order, to be said."""
 TURNED = "turned"
 """Stands for the other order of the two, mostly so."""
 
@@ -53,18 +63,20 @@ def _facts(now: Stage, said: Mapping[str, Any]) -> Iterator[Fact]:
         mine = field in said
         usual, value = _value(shipped, field), _value(now, field)
         told = standing(shipped.confidence, shipped.source)
-        others = (Saying(usual, "As shipped.", {field: None}),) if mine and usual != value else ()
+        others = (
+            (Saying(usual, say("As shipped."), {field: None}),) if mine and usual != value else ()
+        )
         yield Fact(
             table=("stage", now.id),
             fields=(field,),
-            title=title,
+            title=say(title),
             sort=SORTS[field],
-            now=value or "None",
-            by=YOURS if mine else told if field in ("about", "purpose") else "",
+            now=value or say("None"),
+            by=say(YOURS) if mine else told if field in ("about", "purpose") else "",
             written=_said(said, field) or value,
             mine=mine,
             others=others,
-            hint=HINTS.get(field, "").replace("Jor", now.name),
+            hint=say(HINTS[field], stage=say(now.name)) if field in HINTS else "",
         )
 
 
@@ -91,14 +103,18 @@ def pairs_of(stage: str, known: Form) -> tuple[PairFact, ...]:
 
 def _pair(pair: Pair, shipped: Pair | None, known: Form) -> PairFact:
     mine = pair.source == SOURCE
-    before = "" if shipped is None or not mine else f"As shipped: {_in_words(shipped, known)}"
+    before = (
+        ""
+        if shipped is None or not mine
+        else say("As shipped: {what}", what=_in_words(shipped, known))
+    )
     return PairFact(
         first=pair.first,
         then=pair.then,
         title=_title(pair, known),
         strength=pair.strength,
-        why=f"{capital(pair.why)}.",
-        by=YOURS if mine else standing(pair.confidence, pair.source),
+        why=say("{why}.", why=capital(say(pair.why))),
+        by=say(YOURS) if mine else standing(pair.confidence, pair.source),
         mine=mine,
         shipped=before,
         from_memory=pair.confidence == "C" and not mine,
@@ -106,12 +122,20 @@ def _pair(pair: Pair, shipped: Pair | None, known: Form) -> PairFact:
 
 
 def _title(pair: Pair, known: Form) -> str:
-    first, then = known.stages[pair.first].name, known.stages[pair.then].name
-    return f"{first} and {then}" if pair.strength == "free" else f"{first}, then {then}"
+    first, then = (say(known.stages[stage].name) for stage in (pair.first, pair.then))
+    if pair.strength == "free":
+        return say("{first} and {then}", first=first, then=then)
+    return say("{first}, then {then}", first=first, then=then)
 
 
 def _in_words(pair: Pair, known: Form) -> str:
-    return (
-        f"{_title(pair, known)}, {STRENGTHS[pair.strength].lower()}: {pair.why}. "
-        f"{standing(pair.confidence, pair.source)}"
-    )
+    parts = {
+        "stages": _title(pair, known),
+        "why": say(pair.why),
+        "by": standing(pair.confidence, pair.source),
+    }
+    if pair.strength == "fixed":
+        return say("{stages}, always: {why}. {by}", **parts)
+    if pair.strength == "usual":
+        return say("{stages}, mostly: {why}. {by}", **parts)
+    return say("{stages}, either first: {why}. {by}", **parts)

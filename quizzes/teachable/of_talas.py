@@ -10,27 +10,28 @@ from quizzes.talas.reading import LAYAS
 from quizzes.talas.tala import Form, Tala
 from quizzes.talas.tradition import SOURCE, talas
 from quizzes.teachable.fact import YOURS, Fact, Saying, by_others, standing
+from words import say, say_as, to_say
 
 TITLES = {
-    "name": "Name",
-    "also": "Other names",
-    "vibhags": "Vibhags",
-    "tali": "Tali",
-    "khali": "Khali",
-    "laya": "Laya",
-    "theka": "Thekas",
-    "character": "Character",
+    "name": to_say("Name"),
+    "also": to_say("Other names"),
+    "vibhags": to_say("Vibhags"),
+    "tali": to_say("Tali"),
+    "khali": to_say("Khali"),
+    "laya": to_say("Laya"),
+    "theka": to_say("Thekas"),
+    "character": to_say("Character"),
 }
 SORTS = {
     "name": "text", "also": "names", "vibhags": "numbers", "tali": "numbers", "khali": "numbers",
     "laya": "each", "theka": "bols", "character": "text",
 }  # fmt: skip
 HINTS = {
-    "also": "With commas between them.",
-    "vibhags": "How many matras each has.",
-    "tali": "The matras on which the hand claps, counted from 1.",
-    "khali": "The matras on which the hand waves.",
-    "theka": "One on each line, with | between vibhags.",
+    "also": to_say("With commas between them."),
+    "vibhags": to_say("How many matras each has."),
+    "tali": to_say("The matras on which the hand claps, counted from 1."),
+    "khali": to_say("The matras on which the hand waves."),
+    "theka": to_say("One on each line, with | between vibhags."),
 }
 FORM = ("vibhags", "tali", "khali")
 CONFIRMED = {"vibhags": "form", "laya": "laya", "character": "character"}
@@ -53,16 +54,16 @@ def _facts(now: Tala, said: Mapping[str, Any]) -> Iterator[Fact]:
         yield Fact(
             table=("tala", now.id),
             fields=(field, "matras") if field == "vibhags" else (field,),
-            title=title,
+            title=say(title),
             sort=SORTS[field],
             now=_in_words(now, field),
-            by=YOURS if mine or source == SOURCE else _standing(now, field, source),
+            by=say(YOURS) if mine or source == SOURCE else _standing(now, field, source),
             written=_said(said, field) or _value(now, field),
             mine=mine,
             others=_others(field, now, shipped),
             confirm=confirm if recalled and source != SOURCE and not mine else "",
-            options=tuple((one, one) for one in LAYAS) if field == "laya" else (),
-            hint=HINTS.get(field, ""),
+            options=tuple((one, say(one)) for one in LAYAS) if field == "laya" else (),
+            hint=say(HINTS[field]) if field in HINTS else "",
         )
 
 
@@ -79,7 +80,7 @@ def _standing(tala: Tala, field: str, source: str) -> str:
         return standing(tala.confidence, source)
     if not source:
         return ""
-    return standing("C", source) if "memory" in source else f"Told by {source}."
+    return standing("C", source) if "memory" in source else say("Told by {source}.", source=source)
 
 
 def _value(tala: Tala, field: str) -> str:
@@ -94,11 +95,14 @@ def _value(tala: Tala, field: str) -> str:
 
 def _in_words(tala: Tala, field: str) -> str:
     if field == "vibhags":
-        return f"{' + '.join(map(str, tala.vibhags))}, {tala.matras} matras"
+        vibhags = " + ".join(map(str, tala.vibhags))
+        return say("{vibhags}, {count} matras", vibhags=vibhags, count=tala.matras)
     if field in ("tali", "khali"):
-        return listed([str(each) for each in getattr(tala, field)]) or "None"
+        return listed([str(each) for each in getattr(tala, field)]) or say("None")
     return (
-        _value(tala, field).replace(" ", ", ") if field == "laya" else _value(tala, field) or "None"
+        _value(tala, field).replace(" ", ", ")
+        if field == "laya"
+        else _value(tala, field) or say("None")
     )
 
 
@@ -109,7 +113,7 @@ def _others(field: str, now: Tala, shipped: Tala | None) -> tuple[Saying, ...]:
     found = []
     if now.form != shipped.form:
         told = standing(shipped.confidence, shipped.form_source)
-        found.append(_saying(shipped.form, "As it is shipped", told, ()))
+        found.append(_saying(shipped.form, say("As it is shipped"), told, ()))
     for each in shipped.variants:
         if each.form != now.form:
             bols = (each.bols,) if each.bols else ()
@@ -118,9 +122,13 @@ def _others(field: str, now: Tala, shipped: Tala | None) -> tuple[Saying, ...]:
 
 
 def _saying(form: Form, about: str, by: str, bols: Sequence[str]) -> Saying:
-    counted = (
-        f"{' + '.join(map(str, form.vibhags))}; tali {listed([*map(str, form.tali)]) or 'none'}, "
-        f"khali {listed([*map(str, form.khali)]) or 'none'}. {about}"
+    none = say_as("no matra", "none")
+    counted = say(
+        "{vibhags}; tali {tali}, khali {khali}. {about}",
+        vibhags=" + ".join(map(str, form.vibhags)),
+        tali=listed([*map(str, form.tali)]) or none,
+        khali=listed([*map(str, form.khali)]) or none,
+        about=about,
     )
     values: dict[str, Any] = {name: list(getattr(form, name)) for name in FORM}
     theka = [{"bols": line} for line in bols] or None
