@@ -25,7 +25,9 @@ from screens.day_bars import DayBars
 from screens.grid import evenly, fitting
 from screens.look import look
 from screens.ordering import OrderList
-from screens.said import CrossPlate, Empty
+from screens.phrase import Phrase
+from screens.phrase_strip import PhraseStrip
+from screens.said import CrossPlate, Empty, Sheet, Toast
 from screens.sharing import SharesPad
 from screens.string import StringPad
 from screens.tapping import TappingPad
@@ -189,7 +191,8 @@ def _choices() -> tuple[Widget, ...]:
         plate.bind(wished=plate.setter("height"))
         plate.height = plate.wished
         answers.append((kind, plate))
-    return (*states((*four(choice), *marked, *ticked)), *states(answers, most=3))
+    named = (*four(choice), *marked, *ticked)
+    return (*states(named, least=280), *states(answers, most=3, least=240))
 
 
 def _marks() -> tuple[Widget, ...]:
@@ -227,14 +230,46 @@ def _controls() -> tuple[Widget, ...]:
 
 
 def _lists() -> tuple[Widget, ...]:
+    sheet = Sheet(
+        title=say("Remove {name}?", name="First gaps"),
+        about=say("What was answered stays in the log."),
+        ways=((say("Remove it"), _nothing), (say("Keep it"), _nothing)),
+        on_close=_nothing,
+        size_hint_y=None,
+        height=dp(340) * look.scale,
+    )
     return states(
         (
+            (
+                "said in passing",
+                Toast(text=say("{name} was removed.", name="First gaps"), way=say("Undo")),
+            ),
+            ("asked before it is done", sheet),
             ("where a list is empty", Empty(text=say("There is no deck yet."))),
             ("time, most of it left", TimeLine(part=0.8)),
             ("time, little of it left", TimeLine(part=0.2)),
         ),
         most=1,
     )
+
+
+def _nothing() -> None:
+    """The gallery has nothing that could be done."""
+
+
+def _phrases() -> tuple[Widget, ...]:
+    def strip(**shown: Any) -> PhraseStrip:
+        made = PhraseStrip(size_hint_y=None, phrase=Phrase.read("S (R)G:2 m~ P/ D"), **shown)
+        made.bind(width=made.setter("room_px"))
+        return made
+
+    told = {"told": True, "live": False, "can_focus": False}
+    named = (
+        ("being made", strip()),
+        ("told", strip(**told)),
+        ("its third sounds", strip(sounding=2, **told)),
+    )
+    return states(named, most=1)
 
 
 def _bars() -> tuple[Widget, ...]:
@@ -329,10 +364,11 @@ GROUPS: tuple[tuple[str, Callable[[], tuple[Widget, ...]]], ...] = (
     ("Choices and answers", _choices),
     ("Marks", _marks),
     ("Settings", _controls),
-    ("Empty, and time", _lists),
+    ("Sheet, toast, empty, and time", _lists),
     ("String", _strings),
     ("Wheel", _wheels),
     ("Contour", _contours),
+    ("Phrase", _phrases),
     ("Order", _orders),
     ("Shares", _shares),
     ("Writing", _writing),

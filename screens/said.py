@@ -94,8 +94,9 @@ class Sheet(FloatLayout):
         super().__init__(**kwargs)
         for head, text in rows:
             self.ids.rows.add_widget(SheetRow(head=head, text=text))
+        self._roll = self.ids.roll.__self__  # kept here where it is nowhere on view
         if not rows:
-            self.ids.panel.remove_widget(self.ids.roll)
+            self.ids.panel.remove_widget(self._roll)
         for words, do in ways[:-1]:
             self._add(Plate(text=words), do)
         words, do = ways[-1]
@@ -117,6 +118,8 @@ class Sheet(FloatLayout):
 
     def on_touch_down(self, touch: Any) -> bool:
         """What lies beneath is not touched."""
+        if not self.collide_point(*touch.pos):
+            return False
         if not super().on_touch_down(touch) and not self.ids.panel.collide_point(*touch.pos):
             self.close()
         return True
