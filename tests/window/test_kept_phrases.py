@@ -142,7 +142,7 @@ def test_a_phrase_is_kept_heard_handed_over_and_set_as_a_question(open_app, tmp_
 
     teacher = Practice(tmp_path / "teacher", speaker="silence")
     with app_on(teacher, (600, 960)) as desk:
-        touch(desk.manager.current_screen.ids.read)
+        desk.go("practice")
         set_as_question(desk, path, played)
     teacher.close()
 
