@@ -43,15 +43,14 @@ class OwnAnswers(Column):
     practice: Practice = ObjectProperty(None)
     choose_folder: Callable[[Callable[[Path], None], str], None] = ObjectProperty(None)
     said = StringProperty("")
+    """What is to be said in passing, by the screen that this stands on."""
     trouble = StringProperty("")
     busy = BooleanProperty(False)
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self._on_thread = OnThread()
-
-        for name in ("said", "trouble"):
-            self.fbind(name, lambda *_: Clock.schedule_once(lambda _: self._bring_up(), 0))
+        self.fbind("trouble", lambda *_: Clock.schedule_once(lambda _: self._bring_up(), 0))
 
     def _bring_up(self) -> None:
         """What is said stands at the foot of what rolls, as likely as not."""
