@@ -12,11 +12,15 @@ from quizzes.decks.deck import COUNTED
 from quizzes.decks.limits import TEMPOS
 from quizzes.dictation.places import places_of
 from quizzes.names import listed
+from words import say, to_say
 
 KIND = "write-phrase"
 DRONES = {"P": "Sa-Pa", "m": "Sa-Ma", "N": "Sa-Ni", "": "none"}
-ASKED = {"lengths": "how long each swara lasts", "ornaments": "what the left hand does"}
-"""What the prompt asks for besides, by what counts."""
+ASKED = {
+    "lengths": to_say("how long each swara lasts"),
+    "ornaments": to_say("what the left hand does"),
+}
+"""What the prompt asks for besides, by what counts; to be said."""
 
 
 def question_of(phrase: KeptPhrase, tradition: str = "") -> dict[str, Any]:
@@ -28,10 +32,11 @@ def question_of(phrase: KeptPhrase, tradition: str = "") -> dict[str, Any]:
     counts = _counts(parse(phrase.sargam))
     raga = raga_of_phrase(phrase, tradition)
     slowest, fastest = TEMPOS
+    asked = [say("the phrase that you hear"), *(say(ASKED[word]) for word in counts)]
     return {
         "kind": KIND,
-        "prompt": f"Write {listed(['the phrase that you hear', *map(ASKED.__getitem__, counts)])}.",
-        **({} if raga is None else {"name": f"A phrase of {raga.name}"}),
+        "prompt": say("Write {what}.", what=listed(asked)),
+        **({} if raga is None else {"name": say("A phrase of {raga}", raga=say(raga.name))}),
         "sargam": phrase.sargam,
         "tempo": round(min(max(phrase.tempo, slowest), fastest), 2),
         "drone": DRONES[phrase.drone],

@@ -6,25 +6,27 @@ A way is a few beginnings of skills' ids, as they stand in the field `ask` of a 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
 
 from quizzes.kinds import KINDS
 from quizzes.met_in_order import MetInOrder, met_in
 from quizzes.question import Skill
+from words import say, to_say
 
 ALL, EAR, KNOWN, NAMED, OTHER = "all", "ear", "known", "named", "other"
 _HEARD = "perception"
 """The family of all that is told by ear."""
 _WORDS = {
-    ALL: "All of it",
-    EAR: "Only by ear",
-    KNOWN: "Only what is to be known",
+    ALL: to_say("All of it"),
+    EAR: to_say("Only by ear"),
+    KNOWN: to_say("Only what is to be known"),
 }
+"""To be said, as the next are."""
 _NAMING = {
-    "ragas": ("Only which raga it is", ("raga-from-phrase:note",)),
-    "talas": ("Only which tala it is", ("tala:",)),
+    "ragas": (to_say("Only which raga it is"), ("raga-from-phrase:note",)),
+    "talas": (to_say("Only which tala it is"), ("tala:",)),
 }
 
 
@@ -42,16 +44,18 @@ def ways_of(step: Mapping[str, Any], tradition: str = "") -> tuple[Way, ...]:
     """The ways that a step may be asked, the one that it is asked now among them; () where it names
     neither ragas nor talas nor kinds."""
     fields = tuple(field for field in _NAMING if _texts(step, field))
-    ways = _ways(fields, _texts(step, "kinds"), tradition)
+    found = _ways(fields, _texts(step, "kinds"), tradition)
+    ways = tuple(replace(way, words=say(way.words)) for way in found)
     ask = _texts(step, "ask") or None
     if ways and all(way.ask != ask for way in ways):
-        return (*ways, Way(OTHER, f"Only {', '.join(ask or ())}", ask))
+        return (*ways, Way(OTHER, say("Only {ask}", ask=", ".join(ask or ())), ask))
     return ways
 
 
 @lru_cache(maxsize=256)
 def _ways(fields: Sequence[str], kinds: Sequence[str], tradition: str) -> tuple[Way, ...]:
-    """Those of a step that names some ragas or talas, as `fields` say, and these kinds."""
+    """Those of a step that names some ragas or talas, as `fields` say, and these kinds; with words
+    that are to be said."""
     skills = list(_asked_of(fields, kinds, met_in(tradition)))
     if not skills:
         return ()

@@ -91,7 +91,7 @@ def holds_words(step: Mapping[str, Any], decks: Mapping[str, Deck], tradition: s
     way = way_of(step, tradition)
     if way and way != ALL:
         said = next(one.words for one in ways_of(step, tradition) if one.id == way)
-        words = f"{words}, {said[:1].lower()}{said[1:]}"
+        words = say("{what}, {way}", what=words, way=f"{said[:1].lower()}{said[1:]}")
     return words
 
 
