@@ -5,6 +5,7 @@ from __future__ import annotations
 from unicodedata import category, normalize
 
 from practice.errors import StudentsError
+from words import say
 
 LONGEST_NAME = 60
 
@@ -24,9 +25,15 @@ def checked_name(text: str) -> str:
     """The name as it is kept. Raises StudentsError where none is left of it, or too much."""
     name = cleaned(text)
     if not name:
-        raise StudentsError("write the name of who is to practise here")
+        raise StudentsError(say("write the name of who is to practise here"))
     if len(name) > LONGEST_NAME:
-        raise StudentsError(f"the name has {len(name)} letters; {LONGEST_NAME} are the most")
+        raise StudentsError(
+            say(
+                "the name has {count} letters; {most} are the most",
+                count=len(name),
+                most=LONGEST_NAME,
+            )
+        )
     return name
 
 

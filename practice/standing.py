@@ -33,6 +33,7 @@ from scheduler import (
     kin_of,
     recalled,
 )
+from words import say
 
 
 class Latest(Protocol):
@@ -197,5 +198,5 @@ def _begun(course: str, memory: Memory, given: Given) -> tuple[Course, tuple[Ite
     of_decks = {skill.id: skill for deck in given.decks for skill in given.skills(deck)}
     known = {skill.id: skill for skill in every_skill()} | of_decks
     skills = tuple(known[skill] for skill in memory.beliefs if skill in known)
-    step = Step("All that was begun", skills)
+    step = Step(say("All that was begun"), skills)
     return Course(course, course, "", "", (step,)), tuple(item_of(skill) for skill in skills)

@@ -182,8 +182,11 @@ class Students:
         Raises StudentsError, as for who practises now."""
         if student.folder == self.current().folder:
             raise StudentsError(
-                f"{student.words} practises now: let somebody else practise first, then set "
-                f"{student.words} aside"
+                say(
+                    "{student} practises now: let somebody else practise first, then set {student} "
+                    "aside",
+                    student=student.words,
+                )
             )
         if student.folder == self.home:
             self._keep(first_aside=True)

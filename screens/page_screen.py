@@ -167,8 +167,12 @@ class PageScreen(KaanScreen):
             self.trouble = str(error)
         except OSError as error:
             where = f"{error.filename}: " if error.filename else ""
-            room = "make room, or " if error.errno == errno.ENOSPC else ""
-            self.trouble = f"{where}{error.strerror or error}: {room}choose another folder"
+            remedy = (
+                say("make room, or choose another folder")
+                if error.errno == errno.ENOSPC
+                else say("choose another folder")
+            )
+            self.trouble = f"{where}{error.strerror or error}: {remedy}"
 
     def _tell(self, paths: tuple[Path, ...]) -> None:
         self.done = say("Written: {files}", files="\n".join(map(str, paths)))

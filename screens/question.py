@@ -21,8 +21,9 @@ from screens.forms import name_of_kind, parts_for
 from screens.look import load_kv
 from screens.padded import Padded
 from screens.widgets import QuietPlate
+from words import say, to_say
 
-LEAVE_OUT = "Leave out {}"
+LEAVE_OUT = to_say("Leave out {field}")
 
 BringIn = Callable[[Callable[[Path], None]], None]
 """Lets a sound file be chosen and hands its path on."""
@@ -75,7 +76,9 @@ class QuestionScreen(Padded, EditingScreen):
             self.back()
             return
         entry = self.entry
-        self.title = f"Question {self.at + 1} of {len(editing.entries)}"
+        self.title = say(
+            "Question {number} of {many}", number=self.at + 1, many=len(editing.entries)
+        )
         if self._kind != entry.get("kind"):
             self._make(str(entry.get("kind", "")))
         for part in self._parts:
@@ -105,18 +108,19 @@ class QuestionScreen(Padded, EditingScreen):
             part.tell([fault for fault in faults if fault.field in part.fields])
         lacking = sum(bool(part.lacking) for part in self._parts)
         self.is_well, self.is_begun = not faults and not lacking, is_begun(found)
-        left = "" if self.editing.trouble else left_of(found, lacking) or "Kept."
+        left = "" if self.editing.trouble else left_of(found, lacking) or say("Kept.")
         self.state = "\n".join([left, *(f"{f.field}: {f.words}" for f in homeless)])
         self.ids.preview.disabled = not self.is_well
 
     def _offer_to_leave_out(self, fields: Sequence[str]) -> None:
         """Fields that no part shows, as of a file written by hand, can only be taken out here."""
         stray = self.ids.stray
-        if [plate.text for plate in stray.children[::-1]] == [LEAVE_OUT.format(f) for f in fields]:
+        if [plate.field for plate in stray.children[::-1]] == fields:
             return
         stray.clear_widgets()
         for field in fields:
-            plate = QuietPlate(text=LEAVE_OUT.format(field))
+            plate = QuietPlate(text=say(LEAVE_OUT, field=field))
+            plate.field = field
             plate.bind(on_release=lambda _, field=field: self.put({field: None}))
             stray.add_widget(plate)
 

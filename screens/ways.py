@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from practice import Practice
+from words import say
 
 
 class Ways:
@@ -28,8 +29,8 @@ class Ways:
 
         self._go("chooser")
         self._screen("chooser").choose_folder(
-            f"Where {name} is to be written",
-            "Write it here",
+            say("Where {name} is to be written", name=name),
+            say("Write it here"),
             on_chosen=chosen,
             on_close=lambda: self._go(back),
         )
