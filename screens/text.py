@@ -41,6 +41,7 @@ from screens.typed_phrase import (
     wishes_of,
     wrongs_printed,
 )
+from screens.typed_verdict import OWN, YOU, both_told, done_here
 from screens.verdict import one_of_several, verb_of, verdict_words
 from words import in_script, say, say_many, to_say, use
 
@@ -54,37 +55,6 @@ NOT_MINE = to_say(
     "If somebody else answered: `main.py leave-out{folder}` lets these answers count for nothing; "
     "they stay in the log."
 )
-
-
-_YOU = {
-    "heard": to_say("you heard"),
-    "said": to_say("you said"),
-    "wrote": to_say("you wrote"),
-    "made": to_say("you made"),
-    "put": to_say("you put"),
-    "shared": to_say("you shared"),
-    "tapped": to_say("you tapped"),
-    "chose": to_say("you chose"),
-}
-_OWN = {
-    "said": to_say("2 what you said"),
-    "wrote": to_say("2 what you wrote"),
-    "made": to_say("2 what you made"),
-    "put": to_say("2 what you put"),
-    "shared": to_say("2 what you shared"),
-    "tapped": to_say("2 what you tapped"),
-    "chose": to_say("2 what you chose"),
-}
-_BOTH = {
-    "said": to_say("{right}; you said {given}."),
-    "wrote": to_say("{right}; you wrote {given}."),
-    "made": to_say("{right}; you made {given}."),
-    "put": to_say("{right}; you put {given}."),
-    "shared": to_say("{right}; you shared {given}."),
-    "tapped": to_say("{right}; you tapped {given}."),
-    "chose": to_say("{right}; you chose {given}."),
-}
-"""By what was done to answer."""
 
 
 class Leave(Exception):
@@ -221,14 +191,14 @@ class TextDrill:
             words = verdict_words(mark, places, verb=verb, counted=explanation.counted)
             self._say(say("{text}.", text=words))
         shares, several = question.answer_on == "shares", one_of_several(question)
-        self._say(_both(question, explanation, verb=verb, several=several))
+        self._say(both_told(question, explanation, verb=verb, several=several))
         told = (
             shares_printed(shares_told(question, given))
             if shares
             else printed(
                 places,
                 was_head=say("it could be") if several else "",
-                given_head=say(_YOU[verb]),
+                given_head=say(YOU[verb]),
             )
         )
         self._say_lines(told)
@@ -294,7 +264,7 @@ class TextDrill:
         self, session: Session, question: Question, given: str, explanation: Explanation
     ) -> None:
         """Play what there is to compare, as often as wished; keep a phrase that was made."""
-        said, plays = _said(question), {}
+        said, plays = done_here(question), {}
         if not explanation.right_cue.is_silent:
             plays["1"] = (
                 say("1 plays one that keeps the wish")
@@ -303,7 +273,7 @@ class TextDrill:
                 session.play_right,
             )
         if explanation.given_cue is not None:
-            what = say(_OWN[said])
+            what = say(OWN[said])
             if explanation.given_plays:
                 what = say("{own} ({played})", own=what, played=explanation.given_plays)
             plays["2"] = (what, session.play_given)
@@ -384,28 +354,3 @@ def _is_typed(read: TextIO) -> bool:
         return bool(select.select([read], [], [], 0.0)[0])
     except (OSError, ValueError):  # no terminal, or a system that can wait for sockets alone
         return False
-
-
-def _both(question: Question, explanation: Explanation, *, verb: str, several: bool) -> str:
-    """What was, and what was answered."""
-    label = explanation.right_label
-    if question.answer_on == "shares":
-        right = say("Usual is {label}", label=label)
-    elif verb == "made":
-        right = say("One that keeps the wish is {label}", label=label)
-    else:
-        right = (
-            say("It could be {label}", label=label)
-            if several
-            else say("It was {label}", label=label)
-        )
-    return say(_BOTH[_said(question)], right=right, given=explanation.given_label)
-
-
-def _said(question: Question) -> str:
-    """What a student has done here who has answered: other answers than these are typed by name."""
-    return (
-        verb_of(question)
-        if question.answer_on in ("order", "shares", "taps", "several", "sargam")
-        else "said"
-    )
