@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import gc
 import os
 import sys
 import tempfile
@@ -10,8 +11,12 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
+if __name__ == "__main__":
+    # What is read in now stays to the end. To look through it for garbage again and again takes a
+    # tenth of the time until the first frame. `settle` ends this.
+    gc.disable()
+
 from audio.errors import AudioError
-from desk import COMMANDS
 from desk.options import add_student, home_of, student_of, whole_between
 from practice import Mode, ModeError, Practice, PracticeError
 from practice.lesson import read_lesson
@@ -21,6 +26,7 @@ from practice.students import Students
 from quizzes import QuizError
 from quizzes.courses import courses
 from scheduler import SchedulerError
+from screens.start import prepare, settle
 
 OUR_ERRORS = (AudioError, QuizError, PracticeError, SchedulerError)
 
@@ -31,14 +37,15 @@ NO_WINDOW = (
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the app or a command; the exit code is 0 when all went well."""
-    parser = read_arguments()
-    options = parser.parse_args(arguments)
+    given = sys.argv[1:] if arguments is None else arguments
+    options = read_arguments(with_commands=bool(given)).parse_args(given)
     try:
+        if not (options.command or options.gallery or options.text):
+            return open_window(options)
+        settle()
         if options.command is not None:
             return int(options.run(options))
-        if options.gallery:
-            return open_gallery()
-        return practise_in_terminal(options) if options.text else open_window(options)
+        return open_gallery() if options.gallery else practise_in_terminal(options)
     except OUR_ERRORS as error:
         print(error, file=sys.stderr)
         return 1
@@ -60,7 +67,9 @@ def in_words(error: Exception) -> str:
     return str(error)
 
 
-def read_arguments() -> argparse.ArgumentParser:
+def read_arguments(*, with_commands: bool = True) -> argparse.ArgumentParser:
+    """What may be given. Who opens the window gives nothing, and waits for no command to be read
+    in."""
     parser = argparse.ArgumentParser(
         prog="main.py",
         description="Kaan: daily practice for the ear of a sitar student. "
@@ -108,9 +117,13 @@ def read_arguments() -> argparse.ArgumentParser:
         'behind it if they are known; the next one on a day of its own: "2027-01-15 17:30"; or '
         '"none"',
     )
-    commands = parser.add_subparsers(dest="command", metavar="COMMAND")
-    for command in COMMANDS:
-        command.add_to(commands)
+    parser.set_defaults(command=None)
+    if with_commands:
+        from desk.commands import COMMANDS
+
+        commands = parser.add_subparsers(dest="command", metavar="COMMAND")
+        for command in COMMANDS:
+            command.add_to(commands)
     return parser
 
 
@@ -175,8 +188,6 @@ def open_window(options: argparse.Namespace) -> int:
         print(NO_WINDOW.format(program="python main.py"), file=sys.stderr)
         return 1
     home = home_of(options)
-    from screens.start import prepare
-
     prepare(home)  # before Kivy is imported, which opens its window
     from screens.app import KaanApp
     from screens.refusal import RefusalApp
@@ -185,6 +196,7 @@ def open_window(options: argparse.Namespace) -> int:
         practice, trouble = opened(options, home)
         take_settings(practice, options)
     except (*OUR_ERRORS, OSError) as error:
+        settle()
         RefusalApp(in_words(error)).run()
         raise
     app = KaanApp(practice, trouble=trouble)
@@ -200,8 +212,6 @@ def open_gallery() -> int:
     if not has_display():
         print("No window can be opened here.", file=sys.stderr)
         return 1
-    from screens.start import prepare
-
     with tempfile.TemporaryDirectory(prefix="kaan-gallery-") as folder:
         prepare(Path(folder))
         from screens.gallery import GalleryApp

@@ -12,7 +12,7 @@ from collections.abc import Callable, Sequence
 from contextlib import suppress
 from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from kivy.app import App
 from kivy.clock import Clock
@@ -24,21 +24,13 @@ from practice.broken_off import BrokenOff
 from practice.errors import StudentsError
 from practice.students import Known, Students
 from scheduler import SchedulerError
-from screens.cautions import CautionsScreen
-from screens.desk_ways import DeskWays
-from screens.drill import DrillScreen
-from screens.instrument import InstrumentScreen
 from screens.keys import KaanScreen, Keys
-from screens.lesson import LessonScreen
 from screens.look import look, take_look
-from screens.modes import WhichScreen
 from screens.practice import PracticeScreen
-from screens.settings import SettingsScreen
-from screens.students import StudentsScreen
-from screens.summary import SummaryScreen
-from screens.tap_test import TapTestScreen
-from screens.weak import WeakScreen
-from screens.welcome import WelcomeScreen
+from screens.start import settle
+
+if TYPE_CHECKING:
+    from screens.desk_ways import DeskWays
 
 ICON = Path(__file__).resolve().parent.parent / "assets" / "icons" / "kaan.png"
 SILENT_DB = -120.0
@@ -70,7 +62,7 @@ class KaanApp(App):
         """Show this practice from now on: with its first screen, and others when first wanted."""
         self.practice = practice
         self._wanted_on: dict[str, str] = {}
-        self.desk = DeskWays(practice, self.go, self._screen, self.practise_as)
+        self._desk: DeskWays | None = None
         self._later: dict[str, Callable[[], KaanScreen]] = {
             "drill": self._make_drill,
             "summary": self._summary,
@@ -84,10 +76,9 @@ class KaanApp(App):
             "kind": lambda: self._which("kind"),
             "part": lambda: self._which("part"),
             "students": self._students,
-            **self.desk.makers(),
         }
         self._came = Clock.create_trigger(self._show_what_came, 0)
-        self._make_ready = Clock.create_trigger(lambda _: self._screen("drill"), READY_AFTER_S)
+        self._make_ready = Clock.create_trigger(self._get_ready, READY_AFTER_S)
         practice.syncing.on_done = lambda _: self._follow(practice)
 
     def _follow(self, practice: Practice) -> None:
@@ -102,6 +93,11 @@ class KaanApp(App):
             screen = self.manager.current_screen
             if screen.name == "practice":
                 screen.ask_again()
+
+    def _get_ready(self, *_: Any) -> None:
+        """The first frame has been seen: what else takes its time, before it is wanted."""
+        self._screen("drill")
+        settle()
 
     def _expect_nothing(self) -> None:
         self.practice.syncing.on_done = lambda _: None
@@ -139,6 +135,8 @@ class KaanApp(App):
         )
 
     def _make_drill(self) -> KaanScreen:
+        from screens.drill import DrillScreen
+
         return DrillScreen(
             on_done=self.done,
             on_keep=self.practice.keep_phrase,
@@ -147,10 +145,22 @@ class KaanApp(App):
         )
 
     def _screen(self, name: str) -> Any:
-        """One screen; those that not every practice needs are made when first wanted."""
-        if name in self._later and not self.manager.has_screen(name):
+        """One screen. All but the first are made, and their modules read, when first wanted: the
+        first frame would else come a quarter later."""
+        if not self.manager.has_screen(name):
+            if name not in self._later:
+                self._later |= self.desk.makers()
             self.manager.add_widget(self._later[name]())
         return self.manager.get_screen(name)
+
+    @property
+    def desk(self) -> DeskWays:
+        """The ways of the teacher's desk."""
+        if self._desk is None:
+            from screens.desk_ways import DeskWays
+
+            self._desk = DeskWays(self.practice, self.go, self._screen, self.practise_as)
+        return self._desk
 
     def go(self, name: str) -> None:
         """Show another screen."""
@@ -160,6 +170,8 @@ class KaanApp(App):
         self.manager.current = name
 
     def _summary(self) -> KaanScreen:
+        from screens.summary import SummaryScreen
+
         return SummaryScreen(
             on_close=self.back_from_drill,
             on_instrument=lambda: self.go("instrument"),
@@ -169,10 +181,14 @@ class KaanApp(App):
         )
 
     def _cautions(self) -> KaanScreen:
+        from screens.cautions import CautionsScreen
+
         folder = str(self.practice.folder)
         return CautionsScreen(on_close=lambda: self.go("practice"), folder=folder, name="cautions")
 
     def _welcome(self) -> KaanScreen:
+        from screens.welcome import WelcomeScreen
+
         return WelcomeScreen(
             self.practice,
             on_begin=lambda: self.begin(self.practice.settings.minutes),
@@ -182,6 +198,8 @@ class KaanApp(App):
         )
 
     def _settings(self) -> KaanScreen:
+        from screens.settings import SettingsScreen
+
         return SettingsScreen(
             self.practice,
             on_look=self.take_look,
@@ -193,6 +211,8 @@ class KaanApp(App):
         )
 
     def _students(self) -> KaanScreen:
+        from screens.students import StudentsScreen
+
         return StudentsScreen(
             self.practice,
             on_choose=self.practise_as,
@@ -230,9 +250,13 @@ class KaanApp(App):
             manager.remove_widget(screen)
 
     def _tap_test(self) -> KaanScreen:
+        from screens.tap_test import TapTestScreen
+
         return TapTestScreen(self.practice, on_close=lambda: self.go("settings"), name="tap test")
 
     def _lesson(self) -> KaanScreen:
+        from screens.lesson import LessonScreen
+
         return LessonScreen(
             self.practice, on_close=partial(self._back_from, "lesson"), name="lesson"
         )
@@ -242,6 +266,8 @@ class KaanApp(App):
         self.go(self._wanted_on.get(name, "practice"))
 
     def _weak(self) -> KaanScreen:
+        from screens.weak import WeakScreen
+
         return WeakScreen(
             self.practice,
             on_drill=self.drill_these,
@@ -251,11 +277,15 @@ class KaanApp(App):
         )
 
     def _instrument(self) -> KaanScreen:
+        from screens.instrument import InstrumentScreen
+
         return InstrumentScreen(
             self.practice, on_close=lambda: self.go("practice"), name="instrument"
         )
 
     def _which(self, mode: str) -> KaanScreen:
+        from screens.modes import WhichScreen
+
         return WhichScreen(
             self.practice,
             mode,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import atexit
+import gc
 import logging
 import os
 import shutil
@@ -43,6 +44,13 @@ def prepare(folder: Path) -> None:
     Config.set("graphics", "width", "1120")
     Config.set("graphics", "height", "760")
     Config.set("graphics", "multisamples", "4")
+
+
+def settle() -> None:
+    """Look for garbage from now on, if that was put off, but never among what is there by now."""
+    if not gc.isenabled():
+        gc.freeze()
+        gc.enable()
 
 
 def _is_ours(record: logging.LogRecord) -> bool:
