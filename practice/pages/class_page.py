@@ -22,6 +22,7 @@ from practice.pairs import Pair, worst_pairs
 from practice.standing import Standing
 from quizzes.names import capital
 from scheduler.history import day_of, first_day, lately
+from words import in_english
 
 SHARED = 2
 """What fewer students have is no weak spot of the class."""
@@ -47,6 +48,7 @@ class Spent(NamedTuple):
     asked: int = 0
 
     @property
+    @in_english()
     def words(self) -> str:
         """`12 of 28 days, 140 minutes, 610 questions`."""
         if not self.days:
