@@ -79,6 +79,8 @@ class KaanApp(App):
         }
         self._came = Clock.create_trigger(self._show_what_came, 0)
         self._make_ready = Clock.create_trigger(self._get_ready, READY_AFTER_S)
+        # By the clock a second may have passed before the first frame: it has not struck since.
+        self._first_tick = Clock.create_trigger(lambda _: self._make_ready(), 0)
         practice.syncing.on_done = lambda _: self._follow(practice)
 
     def _follow(self, practice: Practice) -> None:
@@ -102,6 +104,7 @@ class KaanApp(App):
     def _expect_nothing(self) -> None:
         self.practice.syncing.on_done = lambda _: None
         self._came.cancel()
+        self._first_tick.cancel()
         self._make_ready.cancel()
 
     def build(self) -> ScreenManager:
@@ -120,7 +123,7 @@ class KaanApp(App):
         """With the first screen, or with the steps of the first start where they are not done."""
         self.take_look()
         self.manager.add_widget(self._first())
-        self._make_ready()
+        self._first_tick()
         first = not self.practice.settings.cautions_seen
         self.go("welcome" if first else "practice")
 
