@@ -10,6 +10,7 @@ from pathlib import Path
 from shlex import quote
 
 from audio.errors import AudioError
+from desk.counts import in_words
 from desk.options import add_folder
 from desk.writing import refuse
 from practice import PracticeError, default_folder
@@ -18,7 +19,7 @@ from quizzes import QuizError
 from quizzes.decks.asking import skills_of
 from quizzes.decks.deck import Asked, Deck
 from quizzes.decks.sheet import Sheet, load_sheet
-from quizzes.names import counted, listed
+from quizzes.names import listed
 
 EXAMPLES = """\
 examples:
@@ -195,7 +196,7 @@ def _told(arrival: Arrival, *, is_dry: bool) -> Iterator[str]:
             place = "new here" if words.was is None else kept
             yield f"{taken}: your teacher's word on ragas, talas and stages; {place}"
     if arrival.recordings:
-        yield f"{taken}: {counted(len(set(arrival.recordings.values())), 'recording')}"
+        yield f"{taken}: {in_words(len(set(arrival.recordings.values())), 'recording')}"
     for entry in arrival.unknown:
         yield f"Left out, as no deck needs it: {entry}"
 

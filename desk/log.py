@@ -18,11 +18,11 @@ from practice import PracticeError
 from practice.beside_words import noted_words
 from practice.given import given_in
 from practice.log_files import Taken, hand_over_log, look_at_log, take_log
+from practice.pages.said import so_many
 from practice.settings import Settings
 from practice.shelf import Shelf
 from practice.standing import LOG_NAME
 from practice.told import with_told
-from quizzes.names import counted, in_figures
 from scheduler import SchedulerError
 from scheduler.carrying import open_log_file, read_log_file
 from scheduler.leaving import left_out_of
@@ -165,12 +165,12 @@ def _day(moment: datetime) -> str:
 
 
 def _answers(count: int) -> str:
-    return in_figures(counted(count, "answer"), count)
+    return so_many(count, "answer")
 
 
 def _notes(count: int) -> str:
     """Of what is noted beside answers; a student's swaras are notes, too."""
-    return in_figures(counted(count, "row"), count) + " beside answers"
+    return so_many(count, "row") + " beside answers"
 
 
 def _meant(options: argparse.Namespace) -> tuple[Path, str]:
@@ -212,7 +212,7 @@ def _check(options: argparse.Namespace) -> int:
     named = with_told(Settings(), carried.about).student_name
     print(f"{carried.path}: whole; {_span(*span)}")
     print(f"student   {carried.student}" + (f', called "{named}"' if named else ""))
-    print(f"left out  {in_figures(counted(len(left_out), 'session'), len(left_out))}")
+    print(f"left out  {so_many(len(left_out), 'session')}")
     notes = list(carried.notes())
     if notes:
         print(f"beside    {_notes(len(notes))}: {noted_words(notes)}")

@@ -6,6 +6,7 @@ import argparse
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
+from desk.counts import in_words
 from desk.options import add_folder, add_student, home_of, student_of, whole_between
 from desk.writing import add_out, refuse, write_score
 from practice.given import given_in
@@ -17,7 +18,6 @@ from practice.shelf import Shelf
 from practice.standing import LOG_NAME
 from quizzes.decks.draft import Draft
 from quizzes.decks.parsing import read_text
-from quizzes.names import counted
 from scheduler import Log
 from scheduler.whole import appearing_whole
 
@@ -74,7 +74,7 @@ def run(options: argparse.Namespace) -> int:
     if not phrases:
         return refuse(f"{student.words}: no phrase is kept yet.")
     if beyond := [number for number in options.numbers if number > len(phrases)]:
-        kept = counted(len(phrases), "phrase")
+        kept = in_words(len(phrases), "phrase")
         return refuse(f"There is no phrase {beyond[0]}: {student.words} has kept {kept}.")
     chosen = [phrases[number - 1] for number in options.numbers]
     if options.out is not None and len(chosen) != 1:
@@ -100,7 +100,7 @@ def _put(phrases: Sequence[KeptPhrase], path: Path, tradition: str) -> int:
         return refuse("\n".join(["Nothing was put into the deck.", *map(str, faults)]))
     with appearing_whole(path) as file:
         file.write(draft.text.encode())
-    print(f"{path}: {counted(len(phrases), 'question')} more, {len(draft.entries())} in all")
+    print(f"{path}: {in_words(len(phrases), 'question')} more, {len(draft.entries())} in all")
     return 0
 
 

@@ -9,12 +9,13 @@ from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+from desk.counts import in_words
 from desk.options import add_folder, home_of, whole_between
 from desk.sheets import paragraph
 from desk.writing import refuse
 from practice.standing import LOG_NAME
 from practice.students import Students
-from quizzes.names import capital, counted, listed
+from quizzes.names import capital, listed
 from scheduler import Log
 from scheduler.reliability import FEW, Band, Foretold, Reliability, Told, reliability, told_in
 
@@ -143,14 +144,14 @@ def _not_counted(told: Told) -> Iterator[str]:
 
 
 def _answers(count: int) -> str:
-    return f"{capital(counted(count, 'answer'))} {'was' if count == 1 else 'were'}"
+    return f"{capital(in_words(count, 'answer'))} {'was' if count == 1 else 'were'}"
 
 
 def _reading(every: Reliability) -> str:
     band = every.fullest
     said = (
         f"What was foretold at {_span(band)} was right {_percent(band.share)} of the time "
-        f"({counted(band.count, 'answer')}); in all {_percent(every.predicted)} was foretold and "
+        f"({in_words(band.count, 'answer')}); in all {_percent(every.predicted)} was foretold and "
         f"{_percent(every.share)} was right."
     )
     few = " So few answers say more about luck than about the predictions."

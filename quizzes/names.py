@@ -166,11 +166,9 @@ def number_word(count: int) -> str:
     return say(_NUMBERS[count]) if count < len(_NUMBERS) else str(count)
 
 
-def counted(count: int, one: str, many: str = "", **parts: Any) -> str:
+def counted(count: int, one: str, many: str, **parts: Any) -> str:
     """`one gap`, `three gaps`, `15 gaps` of "{number} gap" and "{number} gaps", which the catalogue
     holds together."""
-    if "{number}" not in one:  # not yet in the catalogue
-        return f"{number_word(count)} {one}{'s' * (count != 1)}"
     return say_many(one, many, count, number=number_word(count), **parts)
 
 
