@@ -55,6 +55,8 @@ class PhrasePlate(Touchable, BoxLayout):
     def paint(self) -> tuple[theme.Colour, theme.Colour, theme.Colour]:
         """On a panel's ground, from which the boxes of the notation stand out."""
         edge = theme.BRASS_TOUCHED if self.state == "down" else theme.BRASS_DIM
+        if self.mark == "aside":  # let go, but still to be heard
+            return theme.CLEAR, theme.EDGE, theme.INK
         return theme.PANEL, edge, theme.INK
 
 
