@@ -28,6 +28,7 @@ from screens.keys import KaanScreen, Keys
 from screens.look import look, take_look
 from screens.practice import PracticeScreen
 from screens.start import settle
+from screens.stood import stand, where
 
 if TYPE_CHECKING:
     from screens.desk_ways import DeskWays
@@ -196,6 +197,7 @@ class KaanApp(App):
             self.practice,
             on_begin=lambda: self.begin(self.practice.settings.minutes),
             on_close=lambda: self.go("practice"),
+            on_look=self.take_look,
             on_words=lambda: self.say_anew("welcome"),
             name="welcome",
         )
@@ -313,12 +315,14 @@ class KaanApp(App):
 
     def say_anew(self, at: str = "settings") -> None:
         """Make all screens anew, as what is said or how it looks has changed, with one on view."""
+        stood = where(self.manager.current_screen)
         self._expect_nothing()
         self._leave_screens()
         self._take(self.practice)
         self._begin()
         self.go(at)
         self.manager.remove_widget(self.manager.get_screen(BETWEEN))
+        stand(self.manager.current_screen, stood)
 
     def begin(self, minutes: int, mode: Mode | None = None) -> None:
         """Start a session, of the day unless in another mode, and drill it. Raises ModeError."""

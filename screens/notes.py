@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from audio.tuning import SA_HZ_HIGHEST, SA_HZ_LOWEST
-from words import say, say_many
+from words import say, say_many, to_say
 
 A4_HZ, A4_MIDI = 440.0, 69
 NAMES = ("C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B")
@@ -61,6 +61,18 @@ def sa_words(sa_hz: float) -> str:
     )
 
 
+LOUDNESS = (
+    (-28.0, to_say("very soft, {db} dB")),
+    (-16.0, to_say("soft, {db} dB")),
+    (-6.0, to_say("middling, {db} dB")),
+    (0.0, to_say("full, {db} dB")),
+)
+"""How loud it is below so many decibels, which are against full level."""
+
+
 def volume_words(volume_db: float) -> str:
-    """`-12 dB`, against full level."""
-    return f"{volume_db:.0f} dB" if volume_db < 0 else say("0 dB, the most there is")
+    """`soft, -20 dB`; decibels against full level."""
+    if volume_db >= 0.0:
+        return say("0 dB, the most there is")
+    told = next(text for below, text in LOUDNESS if volume_db < below)
+    return say(told, db=f"{volume_db:.0f}")

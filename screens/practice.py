@@ -6,6 +6,7 @@ screen says so and lives on.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor, wait
 from contextlib import suppress
@@ -132,7 +133,7 @@ class PracticeScreen(KaanScreen):
         self._broken_off = self.practice.broken_off()
         self.going_on = ""
         if self._broken_off is not None:
-            left = max(1, round(self._broken_off.minutes))
+            left = math.ceil(self._broken_off.minutes)
             self.going_on = say_many(
                 "Go on where you were: {count} minute left",
                 "Go on where you were: {count} minutes left",

@@ -16,6 +16,8 @@ from kivy.uix.widget import Widget
 from screens import theme
 from screens.look import load_kv, look
 
+PAGE = 0.8
+"""The share of what is on view by which it is read on."""
 FADING = 16
 """In so many steps what is cut fades out."""
 
@@ -74,6 +76,14 @@ class Roll(ScrollView):
         self.effect_y.velocity = self.effect_y.overscroll = 0.0
         self.scroll_y = 1.0
         self.effect_y.value = self.effect_y.max
+
+    def read_on(self, way: int = -1) -> bool:
+        """Roll by most of what is on view, up (1) or down (-1); False where there is no further."""
+        beyond = self.viewport_size[1] - self.height
+        if beyond <= 1:
+            return False
+        self.scroll_y = min(1.0, max(0.0, self.scroll_y + way * PAGE * self.height / beyond))
+        return True
 
     def scroll_to(self, widget: Widget, padding: Any = 10, animate: Any = True) -> None:
         """Bring a widget on view. Where that is done at once, nothing moves it any further: kivy's

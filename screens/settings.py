@@ -5,7 +5,7 @@ Every change is kept at once. What cannot be used is said beside it, and the las
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from concurrent.futures import Future
 from dataclasses import replace
 from typing import Any
@@ -23,6 +23,7 @@ from practice.listening import sa_score
 from screens.keys import KaanScreen
 from screens.log_ways import LogWays
 from screens.look import load_kv
+from screens.look_words import CONTRAST_WORDS, TEXT_SIZE_WORDS, said
 from screens.notes import SA_NOTES, hz_of_note, note_of, sa_words, volume_words
 from screens.on_thread import OnThread
 from screens.students import here_words
@@ -30,11 +31,6 @@ from screens.tap_test import latency_words
 from screens.widgets import Column
 from words import LANGUAGES, language, say, swaras_in, to_say
 
-TEXT_SIZE_WORDS = (
-    ("usual", to_say("Usual")),
-    ("large", to_say("Large")),
-    ("largest", to_say("Largest")),
-)
 TUNING_WORDS = (
     ("just", to_say("Just")),
     ("equal", to_say("Equal")),
@@ -46,16 +42,10 @@ GAP_WORDS = (
 )
 SWITCH_WORDS = ((True, to_say("On")), (False, to_say("Off")))
 HAND_WORDS = ((False, to_say("Right-handed")), (True, to_say("Left-handed")))
-CONTRAST_WORDS = ((False, to_say("Usual")), (True, to_say("High")))
 MOTION_WORDS = ((False, to_say("Usual")), (True, to_say("Still")))
 ANY_SPEAKER = to_say("Whatever works")
 LANGUAGE_OPTIONS = [(code, language.name) for code, language in LANGUAGES.items()]
 LETTER_WORDS = {"latin": "S R G", "devanagari": "सा रे ग", "bengali": "স র গ"}
-
-
-def said(options: Sequence[tuple[Any, str]]) -> list[tuple[Any, str]]:
-    """What may be chosen, in the language in use."""
-    return [(value, say(text)) for value, text in options]
 
 
 class Section(Column):

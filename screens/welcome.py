@@ -12,6 +12,7 @@ from dataclasses import replace
 from typing import Any
 
 from kivy.clock import Clock
+from kivy.metrics import dp
 from kivy.properties import (
     BooleanProperty,
     ListProperty,
@@ -20,6 +21,7 @@ from kivy.properties import (
     OptionProperty,
     StringProperty,
 )
+from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
 from audio import render
@@ -28,9 +30,11 @@ from practice import CAUTIONS, Practice, PracticeError
 from practice.called import LONGEST_NAME, cleaned
 from practice.listening import check_score, is_over, sa_score, volume_at, volume_for
 from practice.settings import USUAL_VOLUME_DB
+from screens import theme
 from screens.cautions import Caution
 from screens.keys import KaanScreen, focus_on
 from screens.look import load_kv
+from screens.look_words import CONTRAST_WORDS, TEXT_SIZE_WORDS, said
 from screens.notes import SA_NOTES, hz_of_note, note_of, sa_words, volume_words
 from screens.widgets import Column
 from words import LANGUAGES, language, say, to_say
@@ -50,6 +54,8 @@ ONWARD = {
     "sa": to_say("Next"),
     "course": to_say("To the first question"),
 }
+READ_ON = to_say("Read on")
+"""Where cautions lie below what is on view."""
 CHECKS = {
     "ready": to_say(
         "Turn your device down. Kaan plays one note again and again, from very soft to louder. "
@@ -65,6 +71,10 @@ CHECKS = {
 CHECK_AGAIN = to_say("Check again")
 CHECK_BEGINS = to_say("Begin the check")
 CHECK_HEARD = to_say("I hear it")
+
+
+class Beside(BoxLayout):
+    """Two parts of a step side by side where there is room, else one below the other."""
 
 
 class StepPart(Column):
@@ -94,7 +104,8 @@ PARTS = {"who": WhoStep, "loud": LoudStep, "sa": SaStep, "course": CourseStep}
 
 class WelcomeScreen(KaanScreen):
     """`on_begin` is called when all is chosen and practice is to begin, `on_close` where it is not
-    to begin yet; `on_words` when another language was chosen, as all screens are then made anew."""
+    to begin yet; `on_look` when type of another size was chosen; `on_words` when another language
+    or contrast was, as all screens are then made anew."""
 
     step = OptionProperty("who", options=STEPS)
     count = StringProperty("")
@@ -114,6 +125,10 @@ class WelcomeScreen(KaanScreen):
     language_options = ListProperty([(code, each.name) for code, each in LANGUAGES.items()])
     note_options = ListProperty(list(enumerate(SA_NOTES)))
     course_options = ListProperty()
+    text_size_options = ListProperty()
+    contrast_options = ListProperty()
+    broad = NumericProperty(0.0)
+    """What is left free on either side, in pixels."""
     sa_least, sa_most = NumericProperty(SA_HZ_LOWEST), NumericProperty(SA_HZ_HIGHEST)
 
     def __init__(
@@ -122,16 +137,22 @@ class WelcomeScreen(KaanScreen):
         *,
         on_begin: Callable[[], None],
         on_close: Callable[[], None],
+        on_look: Callable[[], None],
         on_words: Callable[[], None],
         **kwargs: Any,
     ) -> None:
         self.practice, self.on_begin, self.on_close = practice, on_begin, on_close
-        self.on_words = on_words
+        self.on_look, self.on_words = on_look, on_words
         self._began_s = 0.0
         self._rising: Any = None
         self._part: Any = None
-        super().__init__(**kwargs)
+        super().__init__(
+            text_size_options=said(TEXT_SIZE_WORDS),
+            contrast_options=said(CONTRAST_WORDS),
+            **kwargs,
+        )
         self.fbind("check", self._say_check)
+        self.ids.roll.fbind("hidden", self._say_onward)
 
     def on_pre_enter(self, *_: Any) -> None:
         """From the first step."""
@@ -142,7 +163,7 @@ class WelcomeScreen(KaanScreen):
         self._fall_silent()
         self.step, at = step, STEPS.index(step)
         self.count = say("{step} of {steps}", step=at + 1, steps=len(STEPS))
-        self.title, self.onward = say(TITLES[step]), say(ONWARD[step])
+        self.title = say(TITLES[step])
         self.has_before, self.trouble = at > 0, ""
         self.ids.place.clear_widgets()
         getattr(self, f"_ready_{step}")()
@@ -150,10 +171,22 @@ class WelcomeScreen(KaanScreen):
         self.ids.place.add_widget(self._part)
         getattr(self, f"_fill_{step}")(self._part.ids)
         self.ids.roll.to_top()
+        self._say_onward()
         focus_on(self, None)
 
+    @property
+    def _is_unread(self) -> bool:
+        """Whether cautions lie below what is on view."""
+        return self.step == "loud" and bool(self.ids.roll.hidden > dp(theme.GAP))
+
+    def _say_onward(self, *_: Any) -> None:
+        self.onward = say(READ_ON if self._is_unread else ONWARD[self.step])
+
     def next(self) -> None:
-        """To the next step; from the last one to the first question."""
+        """To the next step; from the last one to the first question. Cautions are read first."""
+        if self._is_unread:
+            self.ids.roll.read_on()
+            return
         at = STEPS.index(self.step)
         if not self._keep_typed():
             return
@@ -202,6 +235,19 @@ class WelcomeScreen(KaanScreen):
     def _fill_who(self, ids: Any) -> None:
         ids.language.value = language()
         ids.name.text = self.practice.settings.student_name
+        ids.size.value = self.practice.settings.text_size
+        ids.contrast.value = self.practice.settings.high_contrast
+
+    def set_text_size(self, size: str) -> None:
+        """Show larger or smaller type."""
+        if self._keep(text_size=size):
+            self.on_look()
+
+    def set_contrast(self, high: bool) -> None:
+        """Set ink and edges off more strongly, or as usual."""
+        self.set_name(self._part.ids.name.text)
+        if self._keep(high_contrast=high):
+            self.on_words()
 
     def set_language(self, code: str) -> None:
         """Say everything in this language from now on."""
@@ -311,7 +357,7 @@ class WelcomeScreen(KaanScreen):
             sa_hz = 0.0
         if not SA_HZ_LOWEST <= sa_hz <= SA_HZ_HIGHEST:
             self.sa_fault = say(
-                "Give a number of hertz from {least} to {most}, such as 138.6.",
+                "Give a number of hertz from {least} to {most}, such as 277.2.",
                 least=f"{SA_HZ_LOWEST:g}",
                 most=f"{SA_HZ_HIGHEST:g}",
             )

@@ -187,7 +187,15 @@ class BrassPlate(Plate):
             return True
         return bool(super().on_touch_down(touch))
 
+    second = BooleanProperty(False)
+    """Whether something else is meant to be touched before it: then it is a plate of wood."""
+
+    def on_second(self, *_: Any) -> None:
+        self._repaint()
+
     def paint(self) -> tuple[theme.Colour, theme.Colour, theme.Colour]:
+        if self.second:
+            return super().paint()
         if self.disabled:
             return theme.CLEAR, theme.EDGE, theme.FAINT_INK
         brass = theme.BRASS_TOUCHED if self.state == "down" else theme.BRASS

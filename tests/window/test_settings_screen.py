@@ -434,3 +434,21 @@ def test_a_course_that_breaks_while_it_is_offered_is_told_and_the_old_one_stays(
     screen.choose_course("gone since")
     assert "'gone since' is not known" in screen.trouble
     assert screen.ids.course.value == kept(app).course == "first-path"
+
+
+def test_who_chooses_another_language_stays_where_they_were(settings_of):
+    app, screen = settings_of()
+    tab_to(lambda: screen.ids.contrast.children[0].focused)
+    screen.ids.roll.scroll_y = rolled = 0.97
+    frames(3)
+    key("enter")
+    frames(4)
+    screen = app.manager.current_screen
+    assert (screen.name, kept(app).high_contrast) == ("settings", True)
+    plate = screen.ids.contrast.children[0]
+    assert plate.focused
+    assert screen.ids.roll.scroll_y == pytest.approx(rolled, abs=0.02)
+    key("left")
+    key("enter")
+    frames(4)
+    assert not kept(app).high_contrast

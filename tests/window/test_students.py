@@ -53,9 +53,10 @@ def choose(app, name):
 def take_first_steps(app):
     """To the end of the first start, without beginning yet."""
     assert app.manager.current == "welcome"
-    for _ in range(3):
-        touch(app.manager.current_screen.ids.onward)
-        frames(3)
+    for _ in range(6):
+        if app.manager.current_screen.step != "course":
+            touch(app.manager.current_screen.ids.onward)
+            frames(3)
     touch(app.manager.current_screen.ids.later)
     frames(3)
 

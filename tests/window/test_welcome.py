@@ -1,5 +1,7 @@
 """The first start: four short steps to the first question, by touch or by keys alone."""
 
+from dataclasses import replace
+
 import pytest
 
 from practice.listening import LEAD_S, NOTE_S, volume_for
@@ -22,8 +24,12 @@ def kept(app):
 
 
 def onward(screen):
-    touch(screen.ids.onward)
-    frames(3)
+    """To the next step, or to the end of the cautions and then there."""
+    step = screen.step
+    for _ in range(4):
+        if screen.step == step:
+            touch(screen.ids.onward)
+            frames(3)
 
 
 def test_four_touches_lead_from_the_first_start_to_the_first_question(start):
@@ -50,15 +56,18 @@ def test_keys_alone_do_the_same(start):
     assert screen.ids.onward.disabled
     key("enter")  # its note is heard
     assert screen.check == "set"
-    key("enter")
+    while screen.step == "loud":  # cautions are read to their end
+        key("enter")
+        frames(2)
     tab_to(lambda: screen._part.ids.sa.focused)
     key("right")
     assert kept(app).sa_hz == pytest.approx(277.3)
     key("escape")
     assert screen.step == "loud"
     tab_to(lambda: screen.ids.onward.focused)
-    for _ in range(3):
+    for _ in range(6):
         key("enter")
+        frames(2)
     assert app.manager.current == "drill"
 
 
@@ -102,6 +111,48 @@ def test_sa_comes_from_the_list_the_slide_or_typed_hertz_and_nonsense_is_refused
     onward(screen)
     assert screen.step == "course"
     assert kept(app).sa_hz == 140.5
+
+
+def test_cautions_are_read_to_their_end_before_it_goes_on(start):
+    from practice import CAUTIONS
+
+    app, screen = start
+    app.practice.save(replace(app.practice.settings, text_size="largest"))
+    app.take_look()
+    onward(screen)
+    frames(4)
+    assert screen.onward == "Read on"
+    touches = 0
+    while screen.step == "loud":
+        seen = screen.ids.roll.hidden
+        touch(screen.ids.onward)
+        frames(3)
+        touches += 1
+        assert screen.step != "loud" or screen.ids.roll.hidden < seen
+    assert touches >= 2
+    assert len(CAUTIONS) == 4
+    app.practice.save(replace(app.practice.settings, text_size="usual"))
+    app.take_look()
+
+
+def test_text_and_contrast_are_there_for_who_sees_poorly(start):
+    from screens import theme
+    from screens.look import look
+
+    app, screen = start
+    ids = screen._part.ids
+    touch(next(plate for plate in ids.size.children if plate.value == "largest"))
+    assert look.text == theme.TEXT_SIZES["largest"]
+    frames(3)
+    screen.ids.roll.scroll_to(ids.contrast, animate=False)
+    frames(3)
+    touch(next(plate for plate in ids.contrast.children if plate.value is True))
+    frames(3)
+    assert (app.manager.current, kept(app).high_contrast) == ("welcome", True)
+    screen = app.manager.current_screen
+    app.practice.save(replace(app.practice.settings, text_size="usual", high_contrast=False))
+    app.say_anew("welcome")
+    assert screen is not app.manager.current_screen
 
 
 def test_what_was_chosen_is_kept_where_the_app_is_closed_in_between(start):
