@@ -208,11 +208,11 @@ class Keys:
             return name == "escape"
         if again and name in ONCE:
             return True  # else it would run through what has not been read yet
-        look.by_keys = True
-        if name == "escape":
+        if name == "escape":  # a tablet has this key, too, without any others
             if not screen.put_by():
                 screen.back()
             return True
+        look.by_keys = True
         if name == "f1":
             screen.list_keys()
             return True
