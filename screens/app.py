@@ -27,7 +27,7 @@ from scheduler import SchedulerError
 from screens.keys import KaanScreen, Keys
 from screens.look import look, take_look
 from screens.practice import PracticeScreen
-from screens.start import settle
+from screens.start import settle, sweep
 from screens.stood import stand, where
 
 if TYPE_CHECKING:
@@ -39,6 +39,8 @@ BETWEEN = "between"
 """A screen that is on view for no frame, while all others are made anew."""
 READY_AFTER_S = 1.0
 """The drill is made so long after the first screen has come, which it need not hold up."""
+SWEPT_AFTER_S = 0.4
+"""Garbage is looked for so long after an answer or a change of screen, while there is reading."""
 LEADS_BACK = ("lesson", "students", "drill")
 """Screens that lead back to where they were wanted."""
 
@@ -79,6 +81,7 @@ class KaanApp(App):
             "students": self._students,
         }
         self._came = Clock.create_trigger(self._show_what_came, 0)
+        self._sweep = Clock.create_trigger(lambda _: sweep(), SWEPT_AFTER_S)
         self._make_ready = Clock.create_trigger(self._get_ready, READY_AFTER_S)
         # By the clock a second may have passed before the first frame: it has not struck since.
         self._first_tick = Clock.create_trigger(lambda _: self._make_ready(), 0)
@@ -106,6 +109,7 @@ class KaanApp(App):
         self.practice.syncing.on_done = lambda _: None
         self._came.cancel()
         self._first_tick.cancel()
+        self._sweep.cancel()
         self._make_ready.cancel()
 
     def build(self) -> ScreenManager:
@@ -141,12 +145,14 @@ class KaanApp(App):
     def _make_drill(self) -> KaanScreen:
         from screens.drill import DrillScreen
 
-        return DrillScreen(
+        drill = DrillScreen(
             on_done=self.done,
             on_keep=self.practice.keep_phrase,
             trouble=lambda: self.practice.sound_trouble,
             name="drill",
         )
+        drill.fbind("stage", lambda _, stage: self._sweep() if stage == "answered" else None)
+        return drill
 
     def _screen(self, name: str) -> Any:
         """One screen. All but the first are made, and their modules read, when first wanted: the
@@ -172,6 +178,8 @@ class KaanApp(App):
         if name in LEADS_BACK:
             self._wanted_on[name] = self.manager.current
         self.manager.current = name
+        if name != "drill":  # where a cue begins at once
+            self._sweep()
 
     def _summary(self) -> KaanScreen:
         from screens.summary import SummaryScreen

@@ -46,11 +46,23 @@ def prepare(folder: Path) -> None:
     Config.set("graphics", "multisamples", "4")
 
 
+_YOUNG = 700, 10, 1_000_000_000
+"""As Python has it, but what has outlived two looks is looked through by `sweep` alone."""
+
+
 def settle() -> None:
     """Look for garbage from now on, if that was put off, but never among what is there by now."""
     if not gc.isenabled():
         gc.freeze()
         gc.enable()
+        gc.set_threshold(*_YOUNG)
+
+
+def sweep() -> None:
+    """Look for garbage among all that came since the app has settled, which takes as long as a
+    frame or two; Python would do it at any moment, as in the midst of a slide along the string."""
+    if gc.get_threshold() == _YOUNG:
+        gc.collect()
 
 
 def _is_ours(record: logging.LogRecord) -> bool:
