@@ -35,7 +35,9 @@ def _signs(places: str) -> frozenset[str]:
 
 _SHOWN = _signs(SHOWN)
 _OF_SCRIPTS = {script: _signs(places) for script, places in SCRIPTS.items()}
-_BESIDE = (_SHOWN & _signs(BESIDE)) | _signs("0964-0965 200C-200D")
+_DANDAS = _signs("0964-0965")
+"""They end sentences in Devanagari and Bengali alike, after a figure or a Latin word, too."""
+_BESIDE = (_SHOWN & _signs(BESIDE)) | _DANDAS | _signs("200C-200D")
 
 
 def unshown(text: str) -> str:
@@ -48,14 +50,14 @@ def unshown(text: str) -> str:
 
 def script_of(text: str) -> str:
     """The code of the script in whose font a text is drawn: that of its first letter in Devanagari
-    or Bengali, else "Latn"."""
+    or Bengali, or that of a danda without either; else "Latn"."""
     if text.isascii():
         return "Latn"
     for sign in text:
         for script, signs in _OF_SCRIPTS.items():
             if sign in signs:
                 return script
-    return "Latn"
+    return "Latn" if _DANDAS.isdisjoint(text) else "Deva"
 
 
 def undrawn(text: str) -> str:

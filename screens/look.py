@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from kivy.core.text import Label as CoreLabel
 from kivy.core.text import LabelBase
+from kivy.core.text.text_sdl2 import LabelSDL2, _SurfaceContainer
 from kivy.event import EventDispatcher
 from kivy.lang import Builder
 from kivy.metrics import dp, sp
@@ -90,6 +91,23 @@ class TextImage(CoreLabel):
         super().__init__(text=text, **shaped, **kwargs)
 
 
+def measure_as_drawn() -> None:
+    """Let texts be measured in their own script.
+
+    SDL measures a text in the script that its font last drew at this size, which before the first
+    frame is none: what is laid out then would get the room of letters that are not joined.
+    """
+    measure, surface = LabelSDL2.get_extents, _SurfaceContainer(1, 1)
+
+    def get_extents(label: Any, text: str) -> tuple[int, int]:
+        if label.options["font_script_name"] != "Latn":
+            surface.render(label, "", 0, 0)
+        extents: tuple[int, int] = measure(label, text)
+        return extents
+
+    LabelSDL2.get_extents = get_extents
+
+
 def text_px(text: str, font: str, size_sp: float) -> float:
     """How broad a text is in one line, in pixels."""
     image = TextImage(text, font_name=font, font_size=type_px(size_sp))
@@ -112,3 +130,4 @@ def load_kv(name: str) -> None:
 
 
 use_fonts()
+measure_as_drawn()
