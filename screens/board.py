@@ -13,14 +13,18 @@ from kivy.uix.widget import Widget
 
 from practice.pairs import Matrix
 from practice.things import Thing
+from screens import theme
 from screens.cells import Cells
 from screens.heads import AIR, Heads, fits_level, level_px, line_px, name_px
-from screens.look import load_kv, look
+from screens.look import load_kv, look, text_px
+from words import say
 
 LEAST_SIDE, MOST_SIDE = 48, 84
 """Of a cell, in dp."""
 ROWS_MOST, COLUMNS_MOST = 0.36, 0.4
 """Names of rows and columns take at most so much of the width and of the height."""
+CORNER = 8
+"""Beside the words in the corner that say which names are which, in dp."""
 
 
 class Pane(ScrollView):
@@ -141,7 +145,8 @@ class Board(FloatLayout):
             return
         labels = [thing.label for thing in self._things]
         broadest = max(map(name_px, labels)) + 2 * dp(AIR)
-        self.rows_px = min(broadest, ROWS_MOST * self.width)
+        heads = max(text_px(head, theme.SANS, theme.SMALL) for head in (say("heard"), say("was")))
+        self.rows_px = max(min(broadest, ROWS_MOST * self.width), heads + dp(CORNER))
         way, self.columns_px, side = self._columns(broadest, (self.width - self.rows_px) / count)
         names = [thing.short for thing in self._things] if way == "level" else labels
         whole = count * side
