@@ -8,6 +8,7 @@ from datetime import UTC, datetime
 from practice import Mode, Moved, Summary
 from practice.broken_off import keep, let_go
 from practice.instrument import GIVEN, PaltaNoted
+from practice.summary import rest_caution
 from practice.varied import key_of
 from practice.varying import vary
 from quizzes.paltas import prastara
@@ -16,11 +17,12 @@ from screens.look import look
 from screens.refusal import RefusalScreen
 from tests.missed import miss_some
 from tests.window.hands import frames, key, tab_to, touch, wait_for
+from tests.window.kept import noted
 from tests.window.scripted import FIVE, GAPS, ScriptedSession, step
-from tests.window.seen_desk import SeenDesk
+from tests.window.seen_desk import DECKS, SeenDesk
 from tests.window.seen_drills import SeenDrills
 from tests.window.seen_pads import SeenPads
-from tests.window.seen_so_far import LONG_NAME, SeenSoFar
+from tests.window.seen_so_far import KEPT, LONG_NAME, SeenSoFar
 
 PARTS = (
     "welcome_screens",
@@ -51,6 +53,17 @@ PARTS = (
     "student_screens",
     "kept_phrase_screens",
 )
+SCREENS = (
+    *("practice", "cautions", "settings", "students", "tap test", "lesson", "summary"),
+    *("instrument", "weak", "lesson page", "phrases", "kind", "part"),
+    *("desk", "adding", "chooser", "tradition", "class page", "courses"),
+)
+"""Those that need nothing but to be gone to."""
+WAYS = (
+    *("swara:G", "gap:R-P:down", "ornament:zamzama", "strokes:write:dir:16", "write:all:8"),
+    *("order:performance:9", "layout", "sam:mark:tintal", "tap:tali:jhaptal", "fit"),
+)
+"""What skills begin with: one for each way of answering, with long words."""
 REFUSED = "The folder /home/mira/kaan cannot be written to: choose another with --folder."
 
 
@@ -107,6 +120,75 @@ class EveryScreen(SeenDrills, SeenPads, SeenDesk, SeenSoFar):
         self.see("refusal")
         app.go("practice")
         app.manager.remove_widget(refusal)
+
+    def each_once(self) -> None:
+        """Each screen as it comes, and one question of each way of answering: new, asked, told.
+
+        The shortest walk that leaves out no screen; the parts have the states besides.
+        """
+        app, practice = self.app, self.app.practice
+        for part in ("who", "loud", "sa", "course"):
+            app.go("welcome")
+            app._screen("welcome").show(part)
+            self.see(f"welcome-{part}")
+        self.first_screens()
+        self._told_of(WAYS)
+        app._screen("drill").leave()
+        self.see("leaving")
+        app._screen("drill").close_sheet()
+        app._screen("drill").drop()
+        miss_some(practice)
+        practice.shelf.take(practice.shelf.look(DECKS / "first-gaps.toml"))
+        practice.take_given()
+        for line, raga in KEPT.items():
+            noted(app, line, raga=raga, minute=list(KEPT).index(line))
+        app._screen("summary").show(Summary(41, 29, 14.2, (), (), rest_caution(30.0), 3))
+        for name in SCREENS:
+            app.go("practice")
+            app.go(name)
+            screen = app.manager.current_screen
+            wait_for(lambda screen=screen: not getattr(screen, "waiting", False), what=name)
+            self.see(name)
+            if hasattr(screen.ids.get("roll"), "scroll_y"):
+                screen.ids.roll.scroll_y = 0.0
+                self.see(f"{name}-end")
+        for tab in ("gaps", "ragas", "ornaments", "stages", "days"):
+            self._tab(tab)
+            self.see(f"weak-{tab}")
+        self._desk_once()
+        app.go("practice")
+
+    def _desk_once(self) -> None:
+        """A deck, the form of a question, a course with its step, and a file that comes in."""
+        app = self.app
+        app.go("desk")
+        desk = app._screen("desk")
+        desk._open(desk.ids.rows.children[0])
+        deck = app.manager.current_screen
+        wait_for(lambda: len(deck.rows.children) == len(deck.editing.entries), what="its rows")
+        self.see("deck")
+        app.desk.edit(deck.editing, 0)
+        self.see("question")
+        app.manager.current_screen.preview()
+        self.see("preview")
+        app.go("courses")
+        courses = app._screen("courses")
+        courses.make()
+        course = app.manager.current_screen
+        course.add()
+        adding = app.manager.current_screen
+        adding.choose("ragas")
+        self.see("course-adding")
+        adding.ids.part.children[0].ticks._turn(["yaman"], on=True)
+        adding.add()
+        self.see("course")
+        course._on_step(course.editing, 0)
+        self.see("course-step")
+        app.go("courses")
+        courses._on_look("sitar-certificate")
+        self.see("course-look")
+        app.desk.bring(DECKS / "first-gaps.toml", back="desk")
+        self.see("arriving")
 
     def welcome_screens(self):
         self.app.go("welcome")

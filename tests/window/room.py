@@ -19,6 +19,7 @@ from kivy.uix.label import Label
 from kivy.uix.scrollview import ScrollView
 from kivy.uix.widget import Widget
 
+from screens.look import OF_SCRIPT
 from tests.window.reach import too_small, touchable_in
 
 Box = tuple[float, float, float, float]
@@ -113,10 +114,15 @@ def _of_text(label: Label, box: Box) -> Iterator[str]:
         size = f"{label.texture_size} in {label.width:.0f} x {label.height:.0f}"
         yield f"cut off ({size}): {_told(label)}"
     room = (label.text_size[0] or label.width) - label.padding[0] - label.padding[2]
-    if longest_word_px(label) > room + 1:
-        yield f"a word is broken: {_told(label)}"
+    if (longest := longest_word_px(label)) > room + 1:
+        yield f"a word is broken ({longest:.0f} in {room:.0f}): {_told(label)}"
     if left < -1 or bottom < -1 or right > Window.width + 1 or top > Window.height + 1:
         yield f"beyond the window: {_told(label)}"
+    if (
+        OF_SCRIPT in label.font_name
+        and label.font_name.split(OF_SCRIPT)[1] != label.font_script_name
+    ):
+        yield f"shaped as {label.font_script_name} in {label.font_name}: {_told(label)}"
     if boxes := not_drawn(label.text, label.font_name):
         yield f"no sign for {boxes!r}: {_told(label)}"
     if label.shorten and label.texture_size[0] < longest_line_px(label) - 1:
@@ -154,7 +160,7 @@ def _inked(label: Label, box: Box) -> Box:
 
 
 def _laid_over(root: Any, labels: list[tuple[Label, Box]]) -> Iterator[str]:
-    """Texts over texts, and what can be touched over either."""
+    """Texts over texts, and what can be touched over either; but what is being dragged may be."""
     parts: list[tuple[Widget, Box]] = [(label, _inked(label, box)) for label, box in labels]
     known = {label for label, _ in labels}
     for thing in touchable_in(view_of(root)):
@@ -163,7 +169,8 @@ def _laid_over(root: Any, labels: list[tuple[Label, Box]]) -> Iterator[str]:
             parts.append((thing, box))
     for number, (one, a) in enumerate(parts):
         for other, b in parts[number + 1 :]:
-            if not _apart(a, b) and not _within(one, other):
+            held = any(getattr(part, "lifted", False) for part in (one, other))
+            if not held and not _apart(a, b) and not _within(one, other):
                 yield f"laid over each other: {_told(one)} and {_told(other)}"
 
 

@@ -15,7 +15,6 @@ import sys
 import tempfile
 import time
 import traceback
-from collections.abc import Iterator
 from dataclasses import replace
 from itertools import product
 from pathlib import Path
@@ -36,8 +35,9 @@ LETTERS = {"hi": "devanagari", "bn": "bengali"}
 """What swaras are written in, by language; else in Latin letters."""
 
 
-def walk(options: argparse.Namespace, language: str, size: str, text: str) -> Iterator[str]:
-    """All that is wrong on the screens of one app, as it is found; pictures are taken on the way.
+def walk(options: argparse.Namespace, language: str, size: str, text: str) -> dict[str, list[str]]:
+    """All that is wrong on the screens of one app, with the names of what it was seen on; pictures
+    are taken on the way.
 
     A part of the walk that breaks off is told, too, and the others are gone on with.
     """
@@ -50,14 +50,15 @@ def walk(options: argparse.Namespace, language: str, size: str, text: str) -> It
         "language": language,
         "letters": LETTERS.get(language, ""),
     }
-    found: list[str] = []
+    found: dict[str, list[str]] = {}
     for part in options.parts:
         practice = Practice(Path(tempfile.mkdtemp()), speaker="silence")
         practice.save(replace(practice.settings, **settings))
         with opened.app_on(practice, (width, height)) as app:
 
             def see(name: str, app=app) -> None:
-                found.extend(f"{name}: {fault}" for fault in faults(app.manager.current_screen))
+                for fault in faults(app.manager.current_screen):
+                    found.setdefault(fault, []).append(name)
                 if not options.check_only:
                     file = f"{name}-{language}-{size}-{text}.png"
                     opened.picture(options.folder / file)
@@ -65,10 +66,9 @@ def walk(options: argparse.Namespace, language: str, size: str, text: str) -> It
             try:
                 getattr(EveryScreen(app, see), part)()
             except Exception:
-                found.append(f"{part} broke off: {traceback.format_exc(limit=-3)}")
+                found[f"broke off: {traceback.format_exc(limit=-3)}"] = [part]
         practice.close()
-        yield from found
-        found.clear()
+    return found
 
 
 def main() -> int:
@@ -79,7 +79,7 @@ def main() -> int:
     parser.add_argument("--languages", nargs="+", default=["en"], choices=["en", "hi", "bn"])
     parser.add_argument("--sizes", nargs="+", default=SIZES)
     parser.add_argument("--texts", nargs="+", default=["usual"], choices=TEXTS)
-    parser.add_argument("--parts", nargs="+", default=PARTS, choices=PARTS)
+    parser.add_argument("--parts", nargs="+", default=PARTS, choices=(*PARTS, "each_once"))
     parser.add_argument("--left-handed", action="store_true")
     parser.add_argument("--high-contrast", action="store_true")
     parser.add_argument("--check-only", action="store_true", help="take no pictures")
@@ -93,9 +93,10 @@ def main() -> int:
         opened.draw_only_when_told()
     count, began = 0, time.monotonic()
     for language, size, text in product(options.languages, options.sizes, options.texts):
-        for fault in walk(options, language, size, text):
+        for fault, names in walk(options, language, size, text).items():
             count += 1
-            print(f"{language} {size} {text}: {fault}", flush=True)
+            seen = ", ".join(names[:3]) + ", …" * (len(names) > 3)
+            print(f"{language} {size} {text}: {fault} ({seen})", flush=True)
     print(f"{count} faults; {time.monotonic() - began:.0f} s", file=sys.stderr)
     return 1 if count else 0
 

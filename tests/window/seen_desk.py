@@ -139,7 +139,7 @@ class SeenDesk:
         for field, name in ticked:
             adding.choose(field)
             (part,) = adding.ids.part.children
-            part._turn([name], on=True)
+            part.ticks._turn([name], on=True)
             self.see(f"course-adding-{field}")
         adding.add()
         course.set_pace(4)

@@ -196,7 +196,7 @@ class SeenSoFar:
         app.go("students")
         screen = app._screen("students")
         self.see("students-one")
-        for name in ("Asha", "Asha", "राम कुमार", "আশা Rao", "தமிழ்", LONG_NAME, "Ravi", "Nila"):
+        for name in ("Asha", "Asha", "राम कुमार", "আশা Rao", LONG_NAME, "Ravi", "Nila"):
             students.add(name)
         spoilt = students.add("Spoilt")
         (spoilt.folder / "settings.json").write_text("{")
@@ -204,8 +204,11 @@ class SeenSoFar:
         screen.on_pre_enter()
         row = screen.ids.rows.children[-1]
         row.dispatch("on_turn")
-        row.children[0].set_aside()
         self.see("students")
+        row.children[0].dispatch("on_set_aside")
+        self.see("students-asked")
+        screen.lies_over.ids.ways.children[-1].dispatch("on_release")
+        self.see("students-set-aside")
         screen.ids.roll.scroll_y = 0.0
         self.see("students-foot")
         screen.ids.roll.to_top()
