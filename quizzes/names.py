@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Any
 
 from audio.tuning import Swara, Tuning
-from words import in_script, say, say_as, say_many, swaras_in, to_say
+from words import in_script, pattern_of, say, say_as, say_many, swaras_in, to_say
 
 SWARAS_SAID = {
     "latin": ("Sa", "Re", "Ga", "Ma", "Pa", "Dha", "Ni"),
@@ -179,7 +179,7 @@ def swaras_counted(count: int) -> str:
 
 def in_figures(phrase: str, count: int) -> str:
     """`7 gaps` of `seven gaps`: where several counts stand in one line, all are to look alike."""
-    word = re.compile(rf"(?<!\S){re.escape(number_word(count))}")
+    word = re.compile(rf"(?<!\S)(?:{pattern_of(number_word(count))})")
     if word.search(phrase) is None:
         return f"{count}{phrase}"
     return word.sub(str(count), phrase, count=1)

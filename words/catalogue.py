@@ -16,6 +16,7 @@ from __future__ import annotations
 
 import gettext
 import io
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
@@ -55,6 +56,10 @@ class _InUse:
     letters = "latin"
     catalogue = gettext.NullTranslations()
 
+
+_SHORT = {"bn": {"দুই": ("দু", "টি")}}
+"""Of a language the words that are shorter before an ending where they are filled in, as the number
+two is before the ending of what is counted: their short form, and the ending."""
 
 _ENGLISH = gettext.NullTranslations()
 _IN_ENGLISH = ContextVar("in English", default=False)
@@ -115,19 +120,33 @@ def catalogue(language: str) -> gettext.NullTranslations:
 def say(text: str, /, **parts: Any) -> str:
     """A text in the language in use, with its named parts filled in."""
     said = _in_use().gettext(text)
-    return said.format(**parts) if parts else said
+    return _filled(said, parts) if parts else said
 
 
 def say_as(meaning: str, text: str, /, **parts: Any) -> str:
     """The same, where what it means decides which words are right."""
     said = _in_use().pgettext(meaning, text)
-    return said.format(**parts) if parts else said
+    return _filled(said, parts) if parts else said
 
 
 def say_many(one: str, many: str, count: int, /, **parts: Any) -> str:
     """The one text for one thing, the other for several; `{count}` stands for how many."""
     said = _in_use().ngettext(one, many, count)
-    return said.format(**{"count": count, **parts})
+    return _filled(said, {"count": count, **parts})
+
+
+def _filled(said: str, parts: dict[str, Any]) -> str:
+    said = said.format(**parts)
+    for word, (short, ending) in _SHORT.get(language(), {}).items():
+        said = said.replace(f"{word}{ending}", f"{short}{ending}")
+    return said
+
+
+def pattern_of(word: str) -> str:
+    """Of a word that was filled in, what finds it in a text."""
+    found = re.escape(word)
+    short = _SHORT.get(language(), {}).get(word)
+    return f"{found}|{short[0]}(?={short[1]})" if short else found
 
 
 def to_say(text: str, /) -> str:

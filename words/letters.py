@@ -9,7 +9,10 @@ for mandra (nukta). In Unicode so at https://khayaltech.wordpress.com/ ("Bhatkha
 the dots at https://omenad.github.io/fonts/ome-bhatkhande-english/.
 
 Bengali is written as in akarmatrik notation, in which komal and tivra have letters of their own,
-tar has a reph above, and mandra a hasanta below (common practice, from memory).
+tar has a reph above, and mandra a hasanta below. The short account of it that is printed with the
+score of Basanta has the hasanta, the reph, and the letters of the komal swaras (bn.wikisource.org,
+page 110 of the scan); that of tivra Ma is common practice, from memory. The vowel sign after a
+letter, which gives the notation its name, is left out: it stands for a matra, not for a pitch.
 """
 
 from __future__ import annotations
