@@ -6,8 +6,11 @@ Opens the app as `main.py` does, on a folder of its own, without a display (SDL'
 software GL) and with a private sound server's null sink, begins a practice and touches, rolls,
 slides, answers and goes on. A frame's work is the time from the end of the last frame to its own
 end, without what it slept for its turn (60 a second), so that what a touch sets off counts too.
-Prints a histogram of that on the wall and of what the main thread computed, which a machine that is
-busy elsewhere moves less, and of the longest frames what the student did and what ran then.
+Prints a histogram of that on the wall and of what the main thread computed, which a machine that
+is busy elsewhere moves less, and of the longest frames what the student did and what ran then; how
+long it takes from the touch on Next until what it sets off leaves the device; and where the
+recording of the whole is silent, which it is nowhere, as the drone sounds from the first question
+to the end.
 """
 
 from __future__ import annotations
@@ -30,12 +33,15 @@ from typing import Any
 sys.path.insert(0, str(Path(__file__).parents[2]))
 gc.disable()  # as main.py does until the first screen has been seen
 
+import numpy as np  # noqa: E402
+
 from screens.start import prepare  # noqa: E402
-from tests.sound_device import missing_part, serving  # noqa: E402
+from tests.sound_device import RATE, Recording, missing_part, serving  # noqa: E402
 
 BINS_MS = (5, 10, 16.7, 25, 33.3, 50, 75, 100, 200)
 LOOKED_EVERY_S = 0.004
-AT_MOST_OVER_MS = 50.0
+SILENCE_DB, SILENT_FRAMES = -60.0, RATE * 5 // 1000
+"""Below what the drone is at its softest, for at least 5 ms."""
 
 
 @dataclass
@@ -140,7 +146,7 @@ def until(fact: Callable[[], Any], patience_s: float = 60.0) -> None:
         frames(1)
 
 
-def use(app: Any, watch: Watch, questions: int) -> None:
+def use(app: Any, watch: Watch, sounds: Sounds, questions: int) -> None:
     """Practise as a student does who touches whatever there is before answering."""
     from tests.window.hands import Finger, touch
     from tests.window.practising import give
@@ -183,10 +189,59 @@ def use(app: Any, watch: Watch, questions: int) -> None:
             for_seconds(0.6)
         if number < questions:
             with watch.told(f"next ({question.skill})"):
+                sounds.expect()
                 touch(drill.main_thing())
                 until(lambda: drill.stage in ("new", "asking"))
+                sounds.note()
     with watch.told("end"):
         drill.finish()
+
+
+class Sounds:
+    """When what a touch sets off leaves the device, by the speaker's own reckoning."""
+
+    def __init__(self) -> None:
+        from kivy.core.window import Window
+
+        from practice.sounding import Sounding
+
+        self.delays_ms: list[float] = []
+        self._expected = False
+        self._touched_at = 0.0
+        real = Sounding.play
+
+        def play(sounding: Any, score: Any, *arguments: Any, **named: Any) -> Any:
+            playing = real(sounding, score, *arguments, **named)
+            if self._expected:
+                self._expected = False
+                self._playing = playing
+            return playing
+
+        Sounding.play = play  # type: ignore[method-assign]
+        Window.fbind("on_touch_up", self._up)
+
+    def expect(self) -> None:
+        """The next touch sets off a cue."""
+        self._expected, self._playing = True, None
+
+    def _up(self, *_: Any) -> None:
+        self._touched_at = time.monotonic()
+
+    def note(self) -> None:
+        """The cue that was set off has begun: how long after the touch?"""
+        cue = self._playing._cue
+        until(lambda: cue.start_frame is not None)
+        began_at = self._playing._timeline.leaves(cue.start_frame, time.monotonic())
+        self.delays_ms.append(1000 * (began_at - self._touched_at))
+
+
+def silences(recording: Recording) -> list[tuple[float, float]]:
+    """(seconds from the beginning, ms) of each silence between the first sound and the last."""
+    loud = np.flatnonzero(np.abs(recording.samples) > 10 ** (SILENCE_DB / 20))
+    steps = np.diff(loud)
+    return [
+        (loud[at] / RATE, 1000 * steps[at] / RATE) for at in np.flatnonzero(steps > SILENT_FRAMES)
+    ]
 
 
 def slide_over(pad: Any) -> None:
@@ -240,7 +295,7 @@ def main() -> None:
     if missing := missing_part():
         raise SystemExit(missing)
     os.environ["SDL_VIDEODRIVER"] = "offscreen"
-    with tempfile.TemporaryDirectory() as name, serving():
+    with tempfile.TemporaryDirectory() as name, serving() as sink:
         folder = Path(name)
         prepare(folder)
         from kivy.config import Config
@@ -265,14 +320,22 @@ def main() -> None:
         if EventLoop.status != "started":
             EventLoop.start()
         for_seconds(2.0)
-        watch = Watch()
+        watch, sounds = Watch(), Sounds()
         frames(30)
-        use(app, watch, options.questions)
+        with sink.recording() as recording:
+            use(app, watch, sounds, options.questions)
+            silent = silences(recording)
         speaker = practice.speaker
         print(f"late fetches {speaker.late_fetches}, underruns {speaker.underruns}")
         app.stop()
         practice.close()
         tell(watch, options.over)
+        half, most = np.percentile(sounds.delays_ms, (50, 95))
+        print(f"From the touch on Next to its sound: {half:.0f} ms, p95 {most:.0f} ms")
+        print(
+            f"Silences of the drone: {len(silent)}",
+            *(f"{at:.1f} s: {ms:.0f} ms" for at, ms in silent),
+        )
 
 
 if __name__ == "__main__":
