@@ -71,13 +71,13 @@ class SeenDesk:
         screen = self.app.manager.current_screen
         self.see("tradition")
         screen.choose("durga")
-        rows = {row.fact.title: row for row in screen._rows}
-        for title in ("Vadi and samvadi", "Rests on", "Gait"):
-            rows[title].turn()
+        rows = {row.fact.fields[0]: row for row in screen._rows}
+        for field in ("vadi", "nyas", "gait"):
+            rows[field].turn()
             frames(4)
-            screen.ids.roll.scroll_to(rows[title].ids.plate, animate=False)
-            self.see(f"tradition-{title.split()[0].lower()}")
-        rows["Rests on"]._fields[0].field.focus = True
+            screen.ids.roll.scroll_to(rows[field].ids.plate, animate=False)
+            self.see(f"tradition-{field}")
+        rows["nyas"]._fields[0].field.focus = True
         self.see("tradition-keypad")
         screen.put_pad_away()
         screen.back()
