@@ -30,6 +30,8 @@ AT = {
     "afternoon": to_say("{hour} in the afternoon"),
     "evening": to_say("{hour} in the evening"),
 }
+NINE = to_say("9 in the evening")
+"""By itself, as other languages count it to the night."""
 WITHIN = {
     "night": to_say("from {first} to {last} at night"),
     "morning": to_say("from {first} to {last} in the morning"),
@@ -81,6 +83,8 @@ def _span_in_words(begin: int, end: int) -> str:
 
 def _moment(clock: int, part: str) -> str:
     """`9 in the morning`, `noon`."""
+    if (clock, part) == (21, "evening"):
+        return say(NINE)
     return say(NAMED[clock]) if clock in NAMED else say(AT[part], hour=clock % 12)
 
 
