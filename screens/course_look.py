@@ -16,11 +16,11 @@ from quizzes.errors import CourseError
 from screens.keys import KaanScreen
 from screens.look import load_kv
 from screens.widgets import Words
-from words import say
+from words import say, to_say
 
 LINES_TOGETHER = 25
 """Steps in one run of text: a longer one would be a picture too high for some devices."""
-COPIED = "{}, our own"
+COPIED = to_say("{course}, our own")
 
 
 class CourseLookScreen(KaanScreen):
@@ -58,10 +58,10 @@ class CourseLookScreen(KaanScreen):
         except CourseError as error:
             self.title, self.trouble = course, str(error)
             return
-        self.title, self.about = found.name, " ".join(found.about.split())
+        self.title, self.about = say(found.name), say(" ".join(found.about.split()))
         self.source = say("After: {source}", source=found.source) if found.source else ""
         self.state = about_words(found)
-        lines = [f"{number}. {step.name}" for number, step in enumerate(found.steps, 1)]
+        lines = [f"{number}. {say(step.name)}" for number, step in enumerate(found.steps, 1)]
         for begun in range(0, len(lines), LINES_TOGETHER):
             steps.add_widget(Words(text="\n".join(lines[begun : begun + LINES_TOGETHER])))
 
@@ -81,7 +81,7 @@ class CourseLookScreen(KaanScreen):
         except (CourseError, OSError) as error:
             self.trouble = str(error)
             return
-        self._on_copy(text, COPIED.format(self.title))
+        self._on_copy(text, say(COPIED, course=self.title))
 
     def back(self) -> None:
         self._on_close()

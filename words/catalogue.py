@@ -119,7 +119,7 @@ def catalogue(language: str) -> gettext.NullTranslations:
 
 def say(text: str, /, **parts: Any) -> str:
     """A text in the language in use, with its named parts filled in."""
-    said = _in_use().gettext(text)
+    said = _in_use().gettext(text) if text else ""  # which stands for the head of a catalogue
     return _filled(said, parts) if parts else said
 
 

@@ -99,7 +99,7 @@ def test_one_several_and_meanings_are_told_apart(tmp_path, monkeypatch):
         assert say("From {a} to {b}", a=1, b=2) == "2 <- 1"
         assert (say_as("of a string", "open"), say("open")) == ("khula", "open")
         assert [say_many("{count} gap", "{count} gaps", n) for n in (1, 2)] == ["1 ek", "2 kai"]
-        assert say("nowhere {x}", x="y") == "nowhere y"
+        assert (say("nowhere {x}", x="y"), say("")) == ("nowhere y", "")
         use("en")
         assert say("From {a} to {b}", a=1, b=2) == "From 1 to 2"
         assert say_many("{count} gap", "{count} gaps", 0) == "0 gaps"
