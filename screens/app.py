@@ -27,7 +27,7 @@ from scheduler import SchedulerError
 from screens.keys import KaanScreen, Keys
 from screens.look import look, take_look
 from screens.practice import PracticeScreen
-from screens.start import settle, sweep
+from screens.start import settle, sweep, unsettle
 from screens.stood import stand, where
 
 if TYPE_CHECKING:
@@ -81,7 +81,7 @@ class KaanApp(App):
             "students": self._students,
         }
         self._came = Clock.create_trigger(self._show_what_came, 0)
-        self._sweep = Clock.create_trigger(lambda _: sweep(), SWEPT_AFTER_S)
+        self._sweep = Clock.create_trigger(self._tidy, SWEPT_AFTER_S)
         self._make_ready = Clock.create_trigger(self._get_ready, READY_AFTER_S)
         # By the clock a second may have passed before the first frame: it has not struck since.
         self._first_tick = Clock.create_trigger(lambda _: self._make_ready(), 0)
@@ -104,6 +104,10 @@ class KaanApp(App):
         """The first frame has been seen: what else takes its time, before it is wanted."""
         self._screen("drill")
         settle()
+
+    def _tidy(self, *_: Any) -> None:
+        """A calm moment: the screens stay, and each question's own parts go with it."""
+        sweep(keep=self.manager.current != "drill")
 
     def _expect_nothing(self) -> None:
         self.practice.syncing.on_done = lambda _: None
@@ -261,6 +265,7 @@ class KaanApp(App):
         for screen in manager.screens[:-1]:
             screen.let_go()
             manager.remove_widget(screen)
+        unsettle()
 
     def _tap_test(self) -> KaanScreen:
         from screens.tap_test import TapTestScreen

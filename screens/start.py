@@ -58,11 +58,20 @@ def settle() -> None:
         gc.set_threshold(*_YOUNG)
 
 
-def sweep() -> None:
-    """Look for garbage among all that came since the app has settled, which takes as long as a
-    frame or two; Python would do it at any moment, as in the midst of a slide along the string."""
+def sweep(*, keep: bool) -> None:
+    """Look for garbage among all that came since the last sweep that was to `keep` what is there,
+    as screens are; it takes as long as a frame or two. Python would do it at any moment, as in the
+    midst of a slide along the string."""
     if gc.get_threshold() == _YOUNG:
         gc.collect()
+        if keep:
+            gc.freeze()
+
+
+def unsettle() -> None:
+    """What was kept is thrown away now: look through all of it at the next sweep."""
+    if gc.get_threshold() == _YOUNG:
+        gc.unfreeze()
 
 
 def _is_ours(record: logging.LogRecord) -> bool:
