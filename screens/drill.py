@@ -5,6 +5,7 @@ It only calls the session: picking, marking and the wording of explanations are 
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable
 from typing import Any
 
@@ -48,6 +49,8 @@ POLL_S = 1 / 30
 PAGES = {"pageup": 1.0, "pagedown": -1.0}
 PAGE = 0.8
 """The share of the words on view that one key rolls by."""
+HOW_OFTEN = 3
+"""So many times in a practice it is said how a way of answering goes."""
 LATE_S = 0.2
 """A next question that takes longer than this is announced."""
 
@@ -66,6 +69,10 @@ class DrillScreen(KaanScreen):
     answers_on = OptionProperty("choices", options=tuple(WAYS))
     why = StringProperty("")
     prompt = StringProperty("")
+    asked_role = StringProperty("title")
+    """How large the question is set, where its answer is made on a pad that takes much room."""
+    how = StringProperty("")
+    """How it is answered, the first times that this way comes in a practice."""
     introduction = StringProperty("")
     once_more = BooleanProperty(False)
     """Whether it shows again what has been met."""
@@ -130,6 +137,7 @@ class DrillScreen(KaanScreen):
         self._ticking: Any = None
         self._waiting: Any = None
         self._explanation: Explanation | None = None
+        self._shown_how: Counter[str] = Counter()
         super().__init__(**kwargs)
         self.wheel: WheelPad = self.ids.wheel.__self__  # kept here where it is nowhere on view
         self.ground = self.wheel.parent
@@ -206,6 +214,7 @@ class DrillScreen(KaanScreen):
         self._session = session
         self.close_sheet()
         self.trouble = ""
+        self._shown_how.clear()
         self._whole_s = max(1.0, session.seconds_left)
         self._tick()
         self._ticking = Clock.schedule_interval(self._tick, 1.0)
@@ -249,6 +258,8 @@ class DrillScreen(KaanScreen):
         self.wheel.show(step.question.wheel)
         self.way.offer(step.question)
         self.heard = _is_heard(self._session.shown if self._session else None, step.question)
+        if not step.introduction:
+            self._say_how()
         self.stage = "new" if step.introduction else "asking"
         if self.stage == "new":
             self.way.present(step.question)
@@ -270,8 +281,16 @@ class DrillScreen(KaanScreen):
         self.wheel.show(self._step.question.wheel)
         self.way.offer(self._step.question)
         self.heard = _is_heard(None, self._step.question)
+        self._say_how()
         self.stage = "asking"
         self.listen()
+
+    def _say_how(self) -> None:
+        """Say how the question is answered, where it is not known yet in this practice."""
+        told = self.way.how()
+        self._shown_how[told] += 1
+        again = self.way.always_said or self._shown_how[told] <= HOW_OFTEN
+        self.how = told if again else ""
 
     def listen(self) -> None:
         """Play the introduction or the cue, again if it has been heard."""

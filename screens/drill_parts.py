@@ -64,17 +64,20 @@ class NewWords(Part):
     """A new skill is heard and read before it is asked."""
 
 
+class AskedWords(Words):
+    """The question once more, above the verdict: what it was is said of something."""
+
+    screen = ObjectProperty(None, rebind=True)
+
+
 class AskingWords(Part):
-    """The question; why it is asked would give part of the answer away."""
-
-
-class SeveralWords(Part):
-    """A question of which several answers may be right."""
+    """The question, and the first times how it is answered; why it is asked would give part of the
+    answer away."""
 
 
 class PhraseAskingWords(Part):
-    """A question whose answer is made on a pad that takes much room: beside an upright string it is
-    set smaller, to be on view as a whole."""
+    """A question whose answer is made on a pad that takes much room: it is set as large as leaves
+    it on view as a whole."""
 
 
 class AnsweredWords(Part):
@@ -145,6 +148,14 @@ class ChoiceGrid(GridLayout):
         broad = max(text_px(plate.label, theme.SANS, theme.BODY) for plate in self.children)
         beside = dp(NUMBER) * look.scale + dp(MARK) * look.room + dp(AIR)
         return bool(self.width - self.padding[2] - self.spacing[0] >= 2 * (broad + beside))
+
+
+class ListenPlate(HearPlate):
+    """Plays the cue of what is asked: no answer, so it is no plate of wood as answers are."""
+
+    def paint(self) -> tuple[theme.Colour, theme.Colour, theme.Colour]:
+        fill, edge, ink = super().paint()
+        return (theme.CLEAR if fill == theme.RAISED else fill), edge, ink
 
 
 class NewActions(Part):
@@ -279,7 +290,7 @@ class HearRow(GridLayout):
 TOLD = {"written": WrittenWords, "sargam": PhraseWords, "order": PutWords, "shares": SharedWords}
 """The words after the answer, where they are not the usual ones."""
 ASKING = {
-    "several": (SeveralWords, SeveralActions),
+    "several": (AskingWords, SeveralActions),
     "sargam": (PhraseAskingWords, AskingActions),
 }
 """Words and actions while asking, where they are not the usual ones."""

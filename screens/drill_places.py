@@ -8,6 +8,7 @@ A wheel to be looked at stands in what they leave, or in a landscape window besi
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from kivy.metrics import dp
@@ -23,7 +24,7 @@ from screens.drill_wheel import (
     wheel_least,
     words_high,
 )
-from screens.look import look
+from screens.look import TextImage, look, type_px
 
 if TYPE_CHECKING:
     from screens.contour import Contour
@@ -51,8 +52,20 @@ WORDS_PART = 0.4
 """Of the height, what the words above a pad take at most."""
 LEAST_PROMPT = 0.16
 """Of the height, what is left to the prompt above a pad for phrases."""
-BROADEST, BROADEST_DRAWN = 1180, 1600
-"""How broad words and actions are together at most, in dp: more where a phrase is drawn."""
+CHOICES_FROM = 0.43
+"""So far from the top, of the height, names and pads begin that could begin anywhere: so they stand
+at one place, however many they are, and mostly stay there once answered."""
+SET_OFF = theme.SPACE
+"""Between the names and what plays the cue, in dp besides the usual gap: it is no answer."""
+ROLES = {
+    "title": (theme.SERIF, theme.TITLE),
+    "lead": (theme.SANS, theme.LEAD),
+    "body": (theme.SANS, theme.BODY),
+}
+"""What a question above a pad for phrases may be set in, from the largest: see `Words.role`."""
+LINE_HEIGHT = 1.12
+BROADEST = 1500
+"""How broad all that stands beside each other is together at most, in dp."""
 
 
 def arrange(screen: DrillScreen) -> None:
@@ -82,50 +95,47 @@ def arrange(screen: DrillScreen) -> None:
     if beside or not picture:
         bring_home(screen)
     top = height - parts.time.height
-    on_phrase = on_pad and screen.answers_on == "sargam"
-    phrase_rows = on_phrase and len(parts.phrase_string.octaves()) > 1
-    _away(parts.phrase_string, not on_phrase)
+    on_strings = on_pad and screen.answers_on == "sargam" and parts.phrase.on_string
+    phrase_rows = on_strings and len(parts.phrase_string.octaves()) > 1
+    _away(parts.phrase_string, not on_strings)
     _away(parts.phrase_saptaks, not phrase_rows)
     left, right = 0.0, width
-    if upright and (on_string or on_phrase):
+    if upright and (on_string or on_strings):
         string = screen.pad if on_string else parts.phrase_string
         left, right = _upright_string(string, width, top)
-    _bar(screen, left, right, top)
+    _bar(screen, *(_middle(left, right) if upright else _whole(width)), top)
     top -= parts.bar.height
     if on_string and not upright:
         _across_string(screen, width, top, rows)
     elif on_choices and not upright:
         _beside_choices(screen, width, top)
-    elif on_phrase:
+    elif on_strings:
         _with_string(screen, left, right, top, rows=phrase_rows)
     elif on_pad and not upright:
         part = TAPS_PART if screen.answers_on == "taps" else PAD_PART
         _beside_pad(screen, parts[PADS[screen.answers_on]], width, top, part)
     elif beside:
         _beside_pad(screen, parts.wheel, width, top, WHEEL_PART)
-    elif told:
-        _words_beside_actions(screen, width, top, dp(MARGIN), rows=False)
     elif on_pad:
         _above_pad(screen, 0.0, width, top)
+    elif not upright:
+        _words_beside_actions(screen, width, top, dp(MARGIN), rows=False)
     else:
         _column(screen, left, right, top, rows, on_choices)
     if picture and not beside:
         beside_words = on_choices and not upright
         place_picture(screen, _words_least(screen), choices_beside=beside_words, top=top)
-    _centre_words(screen)
+    _fill_words(screen)
 
 
-def _centre_words(screen: DrillScreen) -> None:
-    """Words stand a little above the middle of their room, or from its top where it is full.
-
-    A drawing among them takes what they leave.
-    """
-    words, room = screen.ids.words, screen.ids.roll.height
+def _fill_words(screen: DrillScreen) -> None:
+    """Words begin at the top of their room, so that the question is always found at one place; a
+    drawing among them takes what they leave."""
+    words, room, air = screen.ids.words, screen.ids.roll.height, dp(theme.THIN)
     drawing = _contour(screen)
     if drawing is not None:
-        drawing.granted = max(0.0, room - (_words_least(screen) - drawing.least) - 2 * dp(8))
-    spare = room - sum(part.height for part in words.children)
-    words.padding = 0, max(dp(8), 0.42 * spare), dp(BAR), dp(8)
+        drawing.granted = max(0.0, room - (_words_least(screen) - drawing.least) - 2 * air)
+    words.padding = 0, air, dp(BAR), air
 
 
 def _contour(screen: DrillScreen) -> Contour | None:
@@ -175,9 +185,16 @@ def _middle(left: float, right: float) -> tuple[float, float]:
     return left + (right - left - width) / 2 + dp(MARGIN), width - 2 * dp(MARGIN)
 
 
-def _bar(screen: DrillScreen, left: float, right: float, top: float) -> None:
-    bar = screen.ids.bar
-    _put(bar, left + dp(10), top - bar.height, right - left - dp(10 + MARGIN), None)
+def _whole(width: float) -> tuple[float, float]:
+    """The part of a landscape window that is used: (x, width) inside margins."""
+    whole = min(width, dp(BROADEST) * look.scale)
+    return (width - whole) / 2 + dp(MARGIN), whole - 2 * dp(MARGIN)
+
+
+def _bar(screen: DrillScreen, x: float, width: float, top: float) -> None:
+    """Leave, whose words begin where those of the question do, and the time."""
+    bar, inset = screen.ids.bar, screen.ids.leave.padding[0]
+    _put(bar, x - inset, top - bar.height, width + inset, None)
 
 
 def _upright_string(pad: StringPad, width: float, top: float) -> tuple[float, float]:
@@ -207,15 +224,24 @@ def _column(
         room = _choices_room(screen, top - foot)
         _away(parts.choices_roll, room == 0.0)
         if room:
-            _put(parts.choices_roll, x, foot + dp(4), width + dp(BAR), room)
-            foot += room + dp(GAP + 4)
+            foot = max(foot + dp(SET_OFF), _begins(screen, foot, top) - room)
+            _put(parts.choices_roll, x, foot, width + dp(BAR), room)
+            foot += room + dp(GAP)
     _put(parts.roll, x, foot, width + dp(BAR), top - foot)
+
+
+def _begins(screen: DrillScreen, foot: float, top: float) -> float:
+    """How high what stands below the words begins, where there is more room than it needs."""
+    if pictured(screen) or (screen.stage == "answered" and _contour(screen) is not None):
+        return foot  # the picture takes the room
+    usual = screen.height * (1.0 - CHOICES_FROM)
+    return max(foot, min(usual, top - _words_high(screen) - dp(GAP)))
 
 
 def _choices_room(screen: DrillScreen, whole: float) -> float:
     """How high the names to choose from are, of the `whole` height; 0 where they are left out."""
     wished = float(screen.ids.choices.height)
-    left_over = whole - dp(GAP + 4) - _words_high(screen)
+    left_over = whole - dp(GAP + SET_OFF) - _words_high(screen)
     if screen.stage != "answered":
         return min(wished, max(MOST_CHOICES * whole, left_over))
     # By now the explanation matters more than the names, of which it tells what matters.
@@ -239,9 +265,8 @@ def _words_beside_actions(
     """Words, with the saptaks below them, and the actions at their side."""
     parts = screen.ids
     drawn = _contour(screen) is not None
-    whole = min(width, dp(BROADEST_DRAWN if drawn else BROADEST) * look.scale)
-    left = (width - whole) / 2 + dp(MARGIN)
-    words = whole - 2 * dp(MARGIN) - _actions_broad(screen) - dp(theme.WIDE)
+    left, whole = _whole(width)
+    words = whole - _actions_broad(screen) - dp(theme.WIDE)
     actions_at = left + words + dp(theme.WIDE)
     room = _actions_room(screen)
     _put(
@@ -257,16 +282,14 @@ def _words_beside_actions(
 def _beside_choices(screen: DrillScreen, width: float, top: float) -> None:
     """Words and actions on one side, the choices on the side of the hand that answers."""
     parts = screen.ids
-    whole = min(width, dp(1240) * look.scale)
-    left = (width - whole) / 2 + dp(MARGIN)
-    half = (whole - 2 * dp(MARGIN) - dp(theme.WIDE)) / 2
+    left, whole = _whole(width)
+    half = (whole - dp(theme.WIDE)) / 2
     words_x, choices_x = left, left + half + dp(theme.WIDE)
     if look.left_handed:
         words_x, choices_x = choices_x, words_x
     foot = dp(MARGIN)
-    room = min(parts.choices.height, top - foot)
-    spare = top - foot - room
-    _put(parts.choices_roll, choices_x, foot + 0.5 * spare, half + dp(BAR), room)
+    room = min(parts.choices.height, top - dp(theme.THIN) - foot)
+    _put(parts.choices_roll, choices_x, top - dp(theme.THIN) - room, half + dp(BAR), room)
     actions = _actions_room(screen)
     _put(parts.actions, words_x, foot + actions - parts.actions.height, half, None)
     foot += actions + dp(GAP)
@@ -298,9 +321,11 @@ def _above_pad(screen: DrillScreen, left: float, right: float, top: float, row: 
         foot += row.height + dp(GAP)
     words = min(_words_high(screen), WORDS_PART * (top - foot))
     if screen.answers_on == "sargam":  # much is made there: its prompt may roll
+        _ask_as_large(screen, broad, top - foot - dp(GAP) - pad.all_px(broad))
         left_over = top - foot - dp(GAP) - pad.least_px(broad)
         words = min(_words_high(screen), max(LEAST_PROMPT * (top - foot), left_over))
     pad.fit(broad, top - foot - words - dp(GAP))
+    foot = max(foot, _begins(screen, foot, top) - pad.height)
     pad.pos = x - pad.edge_px, foot
     foot += pad.height + dp(GAP)
     _put(parts.roll, x, foot, broad + dp(BAR), top - foot)
@@ -322,9 +347,8 @@ def _beside_pad(
     Below a wheel that is looked at there is room for the actions where words are many.
     """
     parts = screen.ids
-    whole = min(width, dp(1240) * look.scale)
-    left = (width - whole) / 2 + dp(MARGIN)
-    room = whole - 2 * dp(MARGIN) - dp(theme.WIDE)
+    left, whole = _whole(width)
+    room = whole - dp(theme.WIDE)
     words_broad, pad_broad = (1.0 - part) * room, part * room
     words_x, pad_x = left, left + words_broad + dp(theme.WIDE)
     if look.left_handed:
@@ -341,8 +365,30 @@ def _beside_pad(
         _put(row, words_x, foot, words_broad, None)
         foot += row.height + dp(GAP)
     pad.fit(pad_broad, top - pad_foot)
-    pad.pos = pad_x - pad.edge_px, pad_foot + 0.5 * (top - pad_foot - pad.height)
+    pad.pos = pad_x - pad.edge_px, top - pad.height
+    if screen.answers_on == "sargam":
+        _ask_as_large(screen, words_broad, top - foot)
     _put(parts.roll, words_x, foot, words_broad + dp(BAR), top - foot)
+
+
+def _ask_as_large(screen: DrillScreen, broad: float, room: float) -> None:
+    """Set a question in the largest type in which all of it has room, as what is wished stands at
+    its end."""
+    for role, (font, size_sp) in ROLES.items():
+        screen.asked_role = role
+        high = text_high(screen.prompt, font, type_px(size_sp), broad)
+        if high + dp(WORDS_AIR + GAP) <= room:
+            return
+    screen.asked_role = "body" if look.scale == 1 else "small"
+
+
+@lru_cache(maxsize=32)
+def text_high(text: str, font: str, size_px: float, broad: float) -> float:
+    """How high a text is, set so broad, in pixels."""
+    lines = {"text_size": (broad, None), "line_height": LINE_HEIGHT}
+    image = TextImage(text, font_name=font, font_size=size_px, **lines)
+    image.refresh()
+    return float(image.texture.size[1])
 
 
 def _crowded(screen: DrillScreen, room: float) -> bool:

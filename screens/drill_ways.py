@@ -23,7 +23,7 @@ from screens.keys import focus_on, focused_in
 from screens.numbers import keyed
 from screens.verdict import done
 from screens.widgets import ChoicePlate
-from words import say
+from words import say, to_say
 
 if TYPE_CHECKING:
     from screens.drill import DrillScreen
@@ -32,8 +32,14 @@ if TYPE_CHECKING:
 class Way(Protocol):
     """One way to answer."""
 
+    always_said: bool
+    """Whether how it goes is said at every question, as it changes what is asked."""
+
     def offer(self, question: Question) -> None:
         """Show what can be answered, with nothing marked."""
+
+    def how(self) -> str:
+        """How an answer is given, in a line."""
 
     def present(self, question: Question) -> None:
         """Show the right answer of a new skill, where the way can."""
@@ -63,6 +69,8 @@ class Way(Protocol):
 class ByName:
     """One of several names, each with the key that stands before it."""
 
+    always_said = False
+
     def __init__(self, screen: DrillScreen) -> None:
         self._screen = screen
 
@@ -74,6 +82,9 @@ class ByName:
             plate = ChoicePlate(choice_id=choice.id, label=choice.label, key=key)
             plate.bind(on_release=lambda plate: self.choose(plate))
             choices.add_widget(plate)
+
+    def how(self) -> str:
+        return say("Touch your answer.")
 
     def choose(self, plate: ChoicePlate) -> None:
         """One name was touched."""
@@ -118,11 +129,16 @@ class ByName:
 class BySet(ByName):
     """Several of these names: each is chosen, or left again, by a touch; then the set is sent."""
 
+    always_said = True
+
     def offer(self, question: Question) -> None:
         super().offer(question)
         for plate in self._plates():
             plate.tick = "open"
         self._screen.chosen = 0
+
+    def how(self) -> str:
+        return say("Choose all that are right, then Answer.")
 
     def choose(self, plate: ChoicePlate) -> None:
         if self._screen.stage == "asking" and not self._screen.leaving:
@@ -165,6 +181,8 @@ class BySet(ByName):
 class OnString:
     """A fret of the playing string; letters and arrows are its keys."""
 
+    always_said = False
+
     def __init__(self, screen: DrillScreen) -> None:
         self._screen = screen
         screen.pad.bind(on_answer=lambda _, swara: screen.give(swara))
@@ -175,6 +193,11 @@ class OnString:
         pad.tuning = load_tuning(question.setting.tuning)
         pad.ask([choice.id for choice in question.choices])
         self._screen.ids.saptaks.show()
+
+    def how(self) -> str:
+        if len(self._screen.pad.octaves()) > 1:
+            return say("Choose the saptak, then touch its fret on the string.")
+        return say("Touch its fret on the string.")
 
     def present(self, question: Question) -> None:
         self._screen.pad.shown = question.right[0]
@@ -215,7 +238,10 @@ class OnString:
 class OnPad:
     """A pad of its own, of the screen's part `name`, on which an answer is made ready and sent."""
 
+    always_said = False
     name: str
+    said: str
+    """How an answer is given; to be said."""
 
     def __init__(self, screen: DrillScreen) -> None:
         self._screen, self.pad = screen, screen.ids[self.name]
@@ -223,6 +249,9 @@ class OnPad:
 
     def offer(self, question: Question) -> None:
         self.pad.ask(question)
+
+    def how(self) -> str:
+        return say(self.said)
 
     def present(self, question: Question) -> None:
         pass  # the introduction tells it in words and in sound
@@ -263,6 +292,7 @@ class InWriting(ByKeys):
     """A line of keys."""
 
     name = "writing"
+    said = to_say("Touch the keys one after another, then Answer.")
 
 
 class InPhrase(ByKeys):
@@ -283,9 +313,12 @@ class InPhrase(ByKeys):
         self._question = question
         self._screen.ids.phrase_saptaks.show()
 
+    def how(self) -> str:
+        return ""  # the pad says what it waits for, beside what is made
+
     def live(self, live: bool) -> None:
         super().live(live)
-        self._string.live = live
+        self._string.live = live and self.pad.on_string
 
     def sounds(self, playing: Playing, session: Session) -> None:
         self._sounding = playing, session
@@ -324,6 +357,7 @@ class InOrder(OnPad):
     """Things carried to their places."""
 
     name = "ordering"
+    said = to_say("Draw each to its place, then Answer.")
 
     def take_back(self) -> bool:
         return bool(self.pad.put_back())
@@ -333,12 +367,14 @@ class InShares(OnPad):
     """A whole shared out among things in turn."""
 
     name = "sharing"
+    said = to_say("Draw the borders until each has its share, then Answer.")
 
 
 class InTime(OnPad):
     """Taps along with the cue; they go out by themselves after it."""
 
     name = "tapping"
+    said = to_say("Tap along while it sounds; your taps are the answer.")
 
     def offer(self, question: Question) -> None:
         super().offer(question)
@@ -352,6 +388,7 @@ class OnWheel(ByKeys):
     """A matra of a cycle; arrows and digits choose one."""
 
     name = "wheel"
+    said = to_say("Touch its point on the wheel, then Answer.")
 
 
 WAYS: dict[str, type[ByName] | type[OnString] | type[OnPad]] = {

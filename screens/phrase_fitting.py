@@ -31,6 +31,15 @@ def least_px(pad: PhrasePad, width: float) -> float:
     return _fixed_px(pad, width) + keys + min(2, strip.rows) * float(strip.row_px)
 
 
+def all_px(pad: PhrasePad, width: float) -> float:
+    """How high the pad would be in this width with all keys on view, and up to two rows of
+    notation."""
+    strip = pad.ids.strip
+    strip.room_px = width
+    keys = _fit_keys(pad, width)
+    return _fixed_px(pad, width) + keys + min(2, strip.rows) * float(strip.row_px)
+
+
 def fit(pad: PhrasePad, width: float, room: float) -> None:
     """Lay the pad out in this width, in as much of the height `room` as it can use."""
     pad.width = width + 2 * pad.edge_px

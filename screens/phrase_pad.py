@@ -29,7 +29,7 @@ from screens.following import Following
 from screens.key_words import BACKSPACE, LEFT_RIGHT, Said, letter_keys
 from screens.look import load_kv, look
 from screens.phrase import FURTHEST_SAPTAK, Phrase, meend_span
-from screens.phrase_fitting import fit, least_px
+from screens.phrase_fitting import all_px, fit, least_px
 from screens.phrase_keys import (
     GROUPS,
     WAITS,
@@ -151,6 +151,11 @@ class PhrasePad(BoxLayout):
         if self.question is None or self._varied_by:
             return 0
         return self.question.places - self.phrase.count
+
+    @property
+    def on_string(self) -> bool:
+        """Whether swaras can be put in at all, as on a string."""
+        return not self._varied_by
 
     @property
     def enough(self) -> bool:
@@ -423,6 +428,10 @@ class PhrasePad(BoxLayout):
     def least_px(self, width: float) -> float:
         """How high it should be in this width: two rows of notation, and two of keys, on view."""
         return least_px(self, width)
+
+    def all_px(self, width: float) -> float:
+        """How high it would be in this width with all its keys on view."""
+        return all_px(self, width)
 
     def fit(self, width: float, room: float) -> None:
         """Lay everything out in this width, in as much of the height `room` as it can use. The

@@ -53,8 +53,9 @@ class Words(Wrapping):
 
 LONG, LONGER = 170, 300
 """A text of more letters than this is set smaller, to be on view as a whole."""
-LONG_BESIDE = 125
-"""The same in larger type beside an upright string."""
+
+LARGE_ROOM, MOST_DISPLAYED = 1.3, 60
+"""In a window so much larger than usual, a question of so few letters is set largest."""
 
 
 def role_of(text: str) -> str:
@@ -62,13 +63,10 @@ def role_of(text: str) -> str:
     return "title" if len(text) <= LONG else "lead" if len(text) <= LONGER else "body"
 
 
-def phrase_role_of(text: str, upright: bool, is_larger: bool) -> str:
-    """How a question is set whose answer is made on a pad that takes much room, beside an upright
-    string or not, in larger type or not: all of it is to be on view, as what is wished stands at
-    its end."""
-    if upright:
-        return "small" if is_larger and len(text) > LONG_BESIDE else "body"
-    return "lead" if is_larger else role_of(text)
+def asking_role_of(text: str, room: float) -> str:
+    """How a question is set in a window so much larger than usual: see `Words.role`."""
+    far = room >= LARGE_ROOM and len(text) <= MOST_DISPLAYED
+    return "display" if far else role_of(text)
 
 
 class Column(BoxLayout):
