@@ -41,6 +41,8 @@ READY_AFTER_S = 1.0
 """The drill is made so long after the first screen has come, which it need not hold up."""
 SWEPT_AFTER_S = 0.4
 """Garbage is looked for so long after an answer or a change of screen, while there is reading."""
+LEFT_FOR_GOOD = ("welcome", "summary")
+"""Screens to which nothing leads back: from them, to the first one."""
 LEADS_BACK = ("lesson", "students", "drill")
 """Screens that lead back to where they were wanted."""
 
@@ -179,7 +181,7 @@ class KaanApp(App):
     def go(self, name: str) -> None:
         """Show another screen."""
         self._screen(name)
-        if name in LEADS_BACK:
+        if name in LEADS_BACK and self.manager.current not in LEFT_FOR_GOOD:
             self._wanted_on[name] = self.manager.current
         self.manager.current = name
         if name != "drill":  # where a cue begins at once

@@ -64,7 +64,7 @@ WAYS = (
     *("order:performance:9", "layout", "sam:mark:tintal", "tap:tali:jhaptal", "fit"),
 )
 """What skills begin with: one for each way of answering, with long words."""
-REFUSED = "The folder /home/mira/kaan cannot be written to: choose another with --folder."
+REFUSED = "The folder /data/kaan cannot be written to: choose another with --folder."
 
 
 class EveryScreen(SeenDrills, SeenPads, SeenDesk, SeenSoFar):

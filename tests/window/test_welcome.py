@@ -7,6 +7,7 @@ import pytest
 from practice.listening import LEAD_S, NOTE_S, volume_for
 from practice.settings import LOWEST_VOLUME_DB, load_settings
 from tests.window.hands import Finger, frames, key, tab_to, touch, wait_for
+from tests.window.practising import answer, leave, pass_introduction
 
 pytestmark = pytest.mark.window
 
@@ -45,6 +46,20 @@ def test_four_touches_lead_from_the_first_start_to_the_first_question(start):
     drill = app.manager.current_screen
     wait_for(lambda: drill._step, what="the first question")
     assert drill._step.question.skill.startswith("swara:")
+
+
+def test_from_the_end_of_the_first_practice_it_goes_to_the_first_screen(start):
+    app, screen = start
+    for _ in ("who", "loud", "sa", "course"):
+        onward(screen)
+    drill = app.manager.current_screen
+    wait_for(lambda: drill._step, what="the first question")
+    pass_introduction(drill)
+    answer(drill)
+    leave(app, drill)
+    assert app.manager.current == "summary"
+    key("enter")
+    assert app.manager.current == "practice"
 
 
 def test_keys_alone_do_the_same(start):
