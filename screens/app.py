@@ -43,6 +43,7 @@ SWEPT_AFTER_S = 0.4
 """Garbage is looked for so long after an answer or a change of screen, while there is reading."""
 LEFT_FOR_GOOD = ("welcome", "summary")
 """Screens to which nothing leads back: from them, to the first one."""
+ALL_SWEPT_AFTER_S = 20.0
 LEADS_BACK = ("lesson", "students", "drill")
 """Screens that lead back to where they were wanted."""
 
@@ -61,6 +62,7 @@ class KaanApp(App):
     def __init__(self, practice: Practice, *, trouble: str = "", **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self._trouble = trouble
+        self._sweep_all = Clock.create_trigger(self._tidy_all, ALL_SWEPT_AFTER_S)
         self._take(practice)
 
     def _take(self, practice: Practice) -> None:
@@ -111,11 +113,21 @@ class KaanApp(App):
         """A calm moment: the screens stay, and each question's own parts go with it."""
         sweep(keep=self.manager.current != "drill")
 
+    def _tidy_all(self, *_: Any) -> None:
+        """Screens were made anew: those before go now, which takes half a second, unless a cue may
+        sound."""
+        if self.manager.current == "drill":
+            self._sweep_all()
+        else:
+            unsettle()
+            sweep(keep=True)
+
     def _expect_nothing(self) -> None:
         self.practice.syncing.on_done = lambda _: None
         self._came.cancel()
         self._first_tick.cancel()
         self._sweep.cancel()
+        self._sweep_all.cancel()
         self._make_ready.cancel()
 
     def build(self) -> ScreenManager:
@@ -267,7 +279,7 @@ class KaanApp(App):
         for screen in manager.screens[:-1]:
             screen.let_go()
             manager.remove_widget(screen)
-        unsettle()
+        self._sweep_all()
 
     def _tap_test(self) -> KaanScreen:
         from screens.tap_test import TapTestScreen
