@@ -21,6 +21,8 @@ from words import to_say
 
 CANNOT = to_say("Some of these letters cannot be drawn here; the name is kept as it is.")
 """To be said."""
+LONGEST_WORD = 24
+"""Letters of a word that has room on any line."""
 
 
 class NameWord(Label):
@@ -48,12 +50,15 @@ class NameWords(StackLayout):
         self.clear_widgets()
         runs = [(d, " ".join(words)) for d, words in groupby(self.text.split(), drawn_by)]
         for drawn, run in runs:
-            # One run wraps as any text does; of several each word stands for itself.
-            if len(runs) == 1:
-                parts = [Words(text=run, role=self.role, snug=True)]
-            else:
-                parts = [NameWord(text=word, role=self.role) for word in run.split()]
-            for part in parts:
+            # One run wraps as any text does; of several each word stands for itself, but for what
+            # is as long as the path of a file, which wraps on lines of its own.
+            for text in [run] if len(runs) == 1 else run.split():
+                wraps = len(runs) == 1 or len(text) > LONGEST_WORD
+                part = (
+                    Words(text=text, role=self.role, snug=True)
+                    if wraps
+                    else NameWord(text=text, role=self.role)
+                )
                 part.font_name, part.font_script_name = drawn.font, drawn.script
                 part.font_direction = "rtl" if drawn.script == "Arab" else "ltr"
                 self.add_widget(part)
