@@ -26,6 +26,23 @@ SEVERAL_DRONES_FROM = 7
 SA = Swara(0)
 
 
+BY_EAR = {
+    1: to_say("It leans on Sa from close above and wants to sink back into it."),
+    2: to_say("It stands one step above Sa, light, ready to go on or to come back."),
+    3: to_say("It is soft and shaded; Ga, a little higher, is brighter."),
+    4: to_say("It is bright and at ease over the drone."),
+    5: to_say("It is broad and firm, as if it were a ground of its own."),
+    6: to_say("It is keen and restless and pulls up to Pa."),
+    7: to_say("It stands open and quiet beside Sa: the two hardly beat."),
+    8: to_say("It leans heavily on Pa from close above."),
+    9: to_say("It is clear and lifted, one step above Pa."),
+    10: to_say("It hangs open beneath Sa, a whole step away, and does not press on."),
+    11: to_say("It lies so close beneath Sa that it pulls up into it."),
+}
+"""How a swara sounds over the drone, for who hears it for the first time, by semitones above Sa
+(common practice)."""
+
+
 class SwaraKind:
     name = "swara"
     title = to_say("One swara over the drone: which is it?")
@@ -108,8 +125,11 @@ class SwaraKind:
     def introduce(self, question: Question) -> str:
         swara = Swara.read(question.right[0])
         tuning = load_tuning(question.setting.tuning)
-        told = [say("This is {swara}.", swara=swara_name(swara)), describe(swara, tuning)]
-        if swara.semitone:  # Sa is told without cents
+        told = [say("This is {swara}.", swara=swara_name(swara))]
+        if swara.octave == 0 and swara.semitone:  # Sa is told by itself
+            told.append(say(BY_EAR[swara.semitone]))
+        told.append(describe(swara, tuning))
+        if swara.semitone:
             told.append(say("A hundred cents make a semitone."))
         return " ".join(told)
 
