@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import importlib
 import subprocess
 import sys
 from contextlib import ExitStack
@@ -15,8 +16,12 @@ import pytest
 from tests.window import opened
 
 ROOT = Path(__file__).resolve().parent.parent.parent
+SCREENS = """
+    app cautions desk_ways drill instrument lesson modes settings students summary tap_test weak welcome
+"""
+"""What the app reads in, part of it when it is first wanted."""
 GARBAGE = 250_000
-"""So many objects, of two apps or six drills, are looked through at once: some 50 MB."""
+"""So many objects are looked through at once: some 50 MB."""
 
 
 @pytest.fixture(scope="session")
@@ -30,9 +35,10 @@ def window(tmp_path_factory):
     if asked.returncode != 0:
         pytest.skip("no window can be opened here (Debian: libegl1 libgles2 libgl1-mesa-dri)")
     opened.set_up()
-    import screens.app  # noqa: F401 - to stay to the end, with all of Kivy
     from practice import Practice
 
+    for name in SCREENS.split():  # to stay to the end, with all of Kivy
+        importlib.import_module(f"screens.{name}")
     practice = Practice(tmp_path_factory.mktemp("window"), speaker="silence")
     practice.courses()  # what is read of courses, ragas and talas stays too
     practice.close()
