@@ -17,7 +17,8 @@ from tests.window import opened
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 SCREENS = """
-    app cautions desk_ways drill instrument lesson modes settings students summary tap_test weak welcome
+    app cautions desk_ways drill instrument lesson modes settings students summary tap_test weak
+    welcome
 """
 """What the app reads in, part of it when it is first wanted."""
 GARBAGE = 250_000
