@@ -240,7 +240,7 @@ class Practice(Remembered, OnInstrument):
         """What keeps cues from being heard, in plain words; None when all is well."""
         if self.speaker.name == "silence" and self._chosen != "silence":
             return say(NO_SOUND)
-        return self.speaker.trouble
+        return say(self.speaker.trouble or "") or None
 
     def modes(self) -> Modes:
         """The ways to practise that there are now."""

@@ -15,6 +15,7 @@ NO_SOUND = to_say(
     "open Kaan again, or choose another speaker in the settings."
 )
 """To be said."""
+OTHER = to_say("Another speaker is in use.")
 NO_DEVICE = to_say("No sound device was found.")
 CUE_FOLDER = "cues"
 """Where cues are written when the speaker is a folder of sound files."""
@@ -32,7 +33,7 @@ def speaker_of(choice: str, folder: Path, *, without_device: str) -> tuple[Speak
     try:
         found = open_speaker(choice, wav_folder=cues)
     except SpeakerError as error:
-        troubles.append(f"{capital(str(error)).rstrip('.')}. Another speaker is in use.")
+        troubles += [_sentence(str(error)), OTHER]
         found = open_speaker("auto", wav_folder=cues)
     if found.name == "silence" and choice != "silence":
         if without_device == "silence":
@@ -42,6 +43,11 @@ def speaker_of(choice: str, folder: Path, *, without_device: str) -> tuple[Speak
             found.close()
             found = open_speaker(without_device, wav_folder=cues)
     return found, troubles
+
+
+def _sentence(error: str) -> str:
+    """Those that can be said are whole sentences and stay as they are."""
+    return error if error.endswith(".") else f"{capital(error)}."
 
 
 def _tidy(cues: Path) -> None:

@@ -24,6 +24,7 @@ from quizzes.places import Places
 from quizzes.question import Setting
 from quizzes.talas import talas
 from screens.fault_words import plain
+from words import say
 
 NOTHING: Mapping[str, Any] = MappingProxyType({})
 
@@ -67,7 +68,7 @@ def sound(practice: Practice, score: Score) -> tuple[str, Playing | None]:
         playing = speaker.play(blocks, frames=render.frames_of(score))
     except AudioError as error:
         return str(error), None
-    return speaker.trouble or "", playing
+    return say(speaker.trouble or ""), playing
 
 
 def length_s(practice: Practice, score: Score) -> float:

@@ -44,6 +44,7 @@ SWITCH_WORDS = ((True, to_say("On")), (False, to_say("Off")))
 HAND_WORDS = ((False, to_say("Right-handed")), (True, to_say("Left-handed")))
 MOTION_WORDS = ((False, to_say("Usual")), (True, to_say("Still")))
 ANY_SPEAKER = to_say("Whatever works")
+USUAL_SPEAKERS = ("auto", "silence")
 LANGUAGE_OPTIONS = [(code, language.name) for code, language in LANGUAGES.items()]
 LETTER_WORDS = {"latin": "S R G", "devanagari": "सा रे ग", "bengali": "স র গ"}
 
@@ -82,6 +83,8 @@ class SettingsScreen(KaanScreen):
     speaker_options = ListProperty()
     speaker_closed = ListProperty()
     speaker_words = StringProperty("")
+    all_speakers = BooleanProperty(False)
+    """Whether more than what is usual is shown."""
     volume_words = StringProperty("")
     tuning_words = StringProperty("")
     tuning_refused = BooleanProperty(False)
@@ -112,6 +115,7 @@ class SettingsScreen(KaanScreen):
         self._away = False  # at a screen that leads back here
         self._courses: tuple[CourseChoice, ...] = ()
         self._told = ""  # the path that was refused when last asked to leave
+        self._speakers: tuple[SpeakerChoice, ...] = ()
         self._looking = OnThread()
         super().__init__(
             tuning_options=said(TUNING_WORDS),
@@ -136,6 +140,7 @@ class SettingsScreen(KaanScreen):
             self._say_latency()
             self.ids.in_step.show()
             return
+        self.all_speakers = False
         self.show()
         self.ids.roll.scroll_y = 1.0
         self._looking.do(choices, self._take_speakers)
@@ -220,10 +225,24 @@ class SettingsScreen(KaanScreen):
         self._show_speakers(coming.result())
 
     def _show_speakers(self, found: tuple[SpeakerChoice, ...]) -> None:
-        self.speaker_options = [("auto", say(ANY_SPEAKER)), *((c.name, c.title) for c in found)]
-        self.speaker_closed = [choice.name for choice in found if not choice.available]
-        reasons = [f"{c.title}: {c.why_not}" for c in found if c.why_not]
-        self.speaker_words = "\n".join(reasons)
+        """What works, and silence; the rest once it is asked for, or where one of it is set."""
+        self._speakers = found
+        usual = self.practice.settings.speaker in USUAL_SPEAKERS and not self.all_speakers
+        shown = [c for c in found if not usual or c.name in USUAL_SPEAKERS]
+        titles = ((choice.name, say(choice.title)) for choice in shown)
+        self.speaker_options = [("auto", say(ANY_SPEAKER)), *titles]
+        self.speaker_closed = [choice.name for choice in shown if not choice.available]
+        self.speaker_words = "\n".join(
+            say("{way}: {why}", way=say(choice.title), why=say(choice.why_not))
+            for choice in shown
+            if choice.why_not
+        )
+        self.all_speakers = not usual
+
+    def show_all_speakers(self) -> None:
+        """Those for whom the usual ones do not do."""
+        self.all_speakers = True
+        self._show_speakers(self._speakers)
 
     # Changing.
 
@@ -318,7 +337,7 @@ class SettingsScreen(KaanScreen):
         """Sa and Pa over the drone, at the Sa, the volume and on the sitar that are set."""
         score, speaker = sa_score(self.practice.settings), self.practice.speaker
         speaker.play(render.blocks(score), frames=render.frames_of(score))
-        self.trouble = speaker.trouble or ""
+        self.trouble = say(speaker.trouble or "")
 
     def on_leave(self, *_: Any) -> None:
         """Keep what is still in a field, and fall silent."""

@@ -10,13 +10,19 @@ from pathlib import Path
 
 from audio.feeder import Samples
 from audio.mixer import capped_db
+from words import to_say
 
-CUE_FAILED = "This sound could not be made, so there is silence. Go on to the next question."
+CUE_FAILED = to_say(
+    "This sound could not be made, so there is silence. Go on to the next question."
+)
+
+CRASHES = to_say("simpleaudio crashes on this version of Python; choose another way.")
 
 
 @dataclass(frozen=True, slots=True)
 class SpeakerChoice:
-    """One way to be heard, for the settings; `why_not` says plainly why it cannot be used."""
+    """One way to be heard, for the settings: `title` and, plainly, `why_not` it cannot be
+    used, both to be said."""
 
     name: str
     title: str

@@ -29,6 +29,7 @@ from audio.format import SAMPLE_RATE
 from audio.ramps import smooth
 from audio.speakers.base import CUE_FAILED, Playing, Speaker
 from audio.wav import write_wav
+from words import to_say
 
 LOG = logging.getLogger(__name__)
 
@@ -39,7 +40,9 @@ CUE_STOP_S = 0.25
 STEP_S = 0.04
 LINGER_S = 0.5
 PATIENCE_S = 5.0
-CANNOT_PLAY = "This sound could not be played, so there is silence. Try another way to hear."
+CANNOT_PLAY = to_say(
+    "This sound could not be played, so there is silence. Try another way to hear."
+)
 
 
 class Clip(ABC):

@@ -14,10 +14,11 @@ from audio.errors import SpeakerError
 from audio.feeder import Samples
 from audio.format import SAMPLE_RATE
 from audio.speakers.hush import hush_alsa
+from words import to_say
 
 LOG = logging.getLogger(__name__)
 
-NO_DEVICE = (
+NO_DEVICE = to_say(
     "No sound device answers. Connect headphones or a loudspeaker and see that the computer "
     "itself has sound, then try again."
 )

@@ -8,18 +8,20 @@ import sys
 from pathlib import Path
 
 from audio.errors import SpeakerError
-from audio.speakers.base import Speaker, SpeakerChoice
+from audio.speakers.base import CRASHES, Speaker, SpeakerChoice
 from audio.speakers.silence import SilentSpeaker
+from words import to_say
 
 LOG = logging.getLogger(__name__)
 
 TITLES = {
-    "stream": "Stream: answers a touch at once",
-    "player": "Player of the app: works on every device, a little slower",
-    "simpleaudio": "simpleaudio: another way, for older versions of Python",
-    "wav": "Sound files: each cue is written to a folder",
-    "silence": "No sound",
+    "stream": to_say("Straight to the device: answers a touch at once"),
+    "player": to_say("By the app's own player: on every device, a little later"),
+    "simpleaudio": to_say("Another way (simpleaudio), for older systems"),
+    "wav": to_say("Into sound files in a folder"),
+    "silence": to_say("No sound"),
 }
+"""To be said."""
 AUTOMATIC = ("stream", "player", "silence")
 
 
@@ -63,16 +65,16 @@ def _why_not(name: str) -> str | None:
 
 
 def _missing(name: str) -> str | None:
-    """What the machine lacks for this speaker, without touching a device."""
+    """What the machine lacks for this speaker, to be said, without touching a device."""
     if name == "stream" and not _installed("miniaudio"):
-        return 'The stream needs the package miniaudio; install it with "pip install miniaudio".'
+        return to_say('It needs the package miniaudio; install it with "pip install miniaudio".')
     if name == "player" and not _installed("kivy"):
-        return 'The player comes with the package kivy; install it with "pip install kivy==2.3.1".'
+        return to_say('It needs the package kivy; install it with "pip install kivy==2.3.1".')
     if name == "simpleaudio":
         if sys.version_info >= (3, 12):
-            return "simpleaudio crashes on this version of Python; choose the stream."
+            return CRASHES
         if not _installed("simpleaudio"):
-            return "simpleaudio is not installed; choose the stream."
+            return to_say("simpleaudio is not installed; choose another way.")
     return None
 
 

@@ -18,8 +18,10 @@ from typing import Any
 from audio.errors import SpeakerError
 from audio.speakers.clips import Clip, ClipSpeaker
 from audio.speakers.hush import hush_alsa
+from words import to_say
 
-CANNOT = (
+NOT_STARTED = to_say("The app's player cannot be started; choose another speaker.")
+CANNOT = to_say(
     "The app's player finds no sound device. Connect headphones or a loudspeaker and see that the "
     "computer itself has sound, then try again."
 )
@@ -51,7 +53,7 @@ def _loader() -> Any:
         with _guest_manners():
             from kivy.core.audio import SoundLoader
     except Exception as error:  # Kivy's parts raise errors of many kinds on machines they dislike
-        raise SpeakerError("The app's player cannot be started; choose another speaker.") from error
+        raise SpeakerError(NOT_STARTED) from error
     return SoundLoader
 
 

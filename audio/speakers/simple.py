@@ -17,17 +17,20 @@ import numpy as np
 from audio.errors import SpeakerError
 from audio.feeder import Samples
 from audio.format import SAMPLE_RATE
+from audio.speakers.base import CRASHES
 from audio.speakers.clips import Clip, ClipSpeaker
 from audio.speakers.hush import hush_alsa
 from audio.wav import FULL_SCALE, read_wav
+from words import to_say
 
 AHEAD_S = 0.15
 """It fetches about 140 ms ahead of what is heard (measured); where a sound server fetches more,
 a fade is heard late, or as a stop.
 """
 RAMP_S = 0.04
-CANNOT = (
-    "simpleaudio finds no sound device. Connect headphones or a loudspeaker, or choose the stream."
+CANNOT = to_say(
+    "simpleaudio finds no sound device. Connect headphones or a loudspeaker, or choose another "
+    "way to hear."
 )
 
 
@@ -75,7 +78,7 @@ class SimpleSpeaker(ClipSpeaker):
 
     def __init__(self) -> None:
         if sys.version_info >= (3, 12):
-            raise SpeakerError("simpleaudio crashes on this version of Python; choose the stream.")
+            raise SpeakerError(CRASHES)
         import simpleaudio
 
         hush_alsa()

@@ -21,10 +21,11 @@ from audio.mixer import Cue, Mixer
 from audio.speakers.base import CUE_FAILED, Playing, Speaker
 from audio.speakers.device import NO_DEVICE, Device
 from audio.speakers.timeline import Timeline
+from words import to_say
 
 LOG = logging.getLogger(__name__)
 
-GONE = (
+GONE = to_say(
     "The sound device has gone away. Kaan keeps looking for it; connect it again, or choose "
     "another way to hear in the settings."
 )

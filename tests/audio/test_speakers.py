@@ -358,9 +358,9 @@ def test_an_unsafe_version_of_python_never_loads_simpleaudio(monkeypatch):
     monkeypatch.setattr(sys, "version_info", (3, 13, 0, "final", 0))
     by_name = {choice.name: choice for choice in choices()}
     assert by_name["simpleaudio"].why_not == (
-        "simpleaudio crashes on this version of Python; choose the stream."
+        "simpleaudio crashes on this version of Python; choose another way."
     )
-    with pytest.raises(SpeakerError, match="crashes on this version of Python; choose the stream"):
+    with pytest.raises(SpeakerError, match="crashes on this version of Python; choose another way"):
         open_speaker("simpleaudio")
     assert "simpleaudio" not in sys.modules
 

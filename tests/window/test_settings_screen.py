@@ -225,7 +225,9 @@ def test_a_scala_file_that_is_not_there_is_named_and_nothing_changes(settings_of
     assert kept(app).tuning == "just"
 
 
-def test_a_speaker_that_cannot_be_had_is_shown_with_its_reason(settings_of, monkeypatch):
+def test_what_is_usual_is_offered_first_and_a_speaker_that_cannot_be_had_with_its_reason(
+    settings_of,
+):
     from audio.speakers import SpeakerChoice
 
     found = (
@@ -235,6 +237,11 @@ def test_a_speaker_that_cannot_be_had_is_shown_with_its_reason(settings_of, monk
     app, screen = settings_of()
     wait_for(lambda: len(screen.speaker_options) > 1, what="the list of speakers")
     screen._show_speakers(found)
+    frames(3)
+    assert [value for value, _ in screen.speaker_options] == ["auto", "silence"]
+    assert screen.speaker_words == ""
+    bring_up(screen, screen.ids.more_speakers)
+    touch(screen.ids.more_speakers)
     frames(3)
     assert "Stream: No sound device answers." in screen.speaker_words
     plates = {plate.value: plate for plate in screen.ids.speaker.children}
