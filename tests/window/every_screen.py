@@ -58,7 +58,7 @@ SCREENS = (
     *("instrument", "weak", "lesson page", "phrases", "kind", "part"),
     *("desk", "adding", "chooser", "tradition", "class page", "courses"),
 )
-"""Those that need nothing but to be gone to."""
+"""Those that are gone to at once, or as from what leads to them."""
 WAYS = (
     *("swara:G", "gap:R-P:down", "ornament:zamzama", "strokes:write:dir:16", "write:all:8"),
     *("order:performance:9", "layout", "sam:mark:tintal", "tap:tali:jhaptal", "fit"),
@@ -105,7 +105,7 @@ class EveryScreen(SeenDrills, SeenPads, SeenDesk, SeenSoFar):
         for name, screen in {"keys-first": app._screen("practice"), "keys-drill": None}.items():
             shown = screen or self.drill(step(GAPS[1], met=GAPS))
             shown.list_keys()
-            self.see(name)
+            self.see(name.replace(" ", "-"))
             shown.close_sheet()
         app._screen("drill").drop()
         app.go("students")
@@ -145,13 +145,19 @@ class EveryScreen(SeenDrills, SeenPads, SeenDesk, SeenSoFar):
         app._screen("summary").show(Summary(41, 29, 14.2, (), (), rest_caution(30.0), 3))
         for name in SCREENS:
             app.go("practice")
-            app.go(name)
+            if name in ("kind", "part"):
+                app.choose_which(Mode(name))
+            elif name == "chooser":
+                app.desk._choose_to_bring()
+                app._screen(name).files.path = str(DECKS)
+            else:
+                app.go(name)
             screen = app.manager.current_screen
             wait_for(lambda screen=screen: not getattr(screen, "waiting", False), what=name)
-            self.see(name)
+            self.see(name.replace(" ", "-"))
             if hasattr(screen.ids.get("roll"), "scroll_y"):
                 screen.ids.roll.scroll_y = 0.0
-                self.see(f"{name}-end")
+                self.see(f"{name}-end".replace(" ", "-"))
         for tab in ("gaps", "ragas", "ornaments", "stages", "days"):
             self._tab(tab)
             self.see(f"weak-{tab}")
