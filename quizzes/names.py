@@ -8,14 +8,8 @@ from fractions import Fraction
 from typing import Any
 
 from audio.tuning import Swara, Tuning
-from words import in_script, pattern_of, say, say_as, say_many, swaras_in, to_say
+from words import SWARAS_SAID, in_script, pattern_of, say, say_as, say_many, swaras_in, to_say
 
-SWARAS_SAID = {
-    "latin": ("Sa", "Re", "Ga", "Ma", "Pa", "Dha", "Ni"),
-    "devanagari": ("सा", "रे", "ग", "म", "प", "ध", "नि"),
-    "bengali": ("সা", "রে", "গা", "মা", "পা", "ধা", "নি"),
-}
-"""The seven by the letters in which they are read."""
 _ALTERED = {"komal": to_say("komal {swara}"), "tivra": to_say("tivra {swara}")}
 _NAMED = (
     (0, ""),

@@ -2,6 +2,7 @@
 
 from words.catalogue import (
     LANGUAGES,
+    SWARAS_SAID,
     Language,
     in_english,
     language,
@@ -18,6 +19,7 @@ from words.letters import LETTERS, in_script, script
 __all__ = [
     "LANGUAGES",
     "LETTERS",
+    "SWARAS_SAID",
     "Language",
     "in_english",
     "in_script",

@@ -57,6 +57,14 @@ class _InUse:
     catalogue = gettext.NullTranslations()
 
 
+SWARAS_SAID = {
+    "latin": ("Sa", "Re", "Ga", "Ma", "Pa", "Dha", "Ni"),
+    "devanagari": ("सा", "रे", "ग", "म", "प", "ध", "नि"),
+    "bengali": ("সা", "রে", "গা", "মা", "পা", "ধা", "নি"),
+}
+"""The seven by the letters in which they are read."""
+_SEVEN = re.compile(rf"\b({'|'.join(SWARAS_SAID['latin'])})\b")
+
 _SHORT = {"bn": {"দুই": ("দু", "টি")}}
 """Of a language the words that are shorter before an ending where they are filled in, as the number
 two is before the ending of what is counted: their short form, and the ending."""
@@ -120,19 +128,29 @@ def catalogue(language: str) -> gettext.NullTranslations:
 def say(text: str, /, **parts: Any) -> str:
     """A text in the language in use, with its named parts filled in."""
     said = _in_use().gettext(text) if text else ""  # which stands for the head of a catalogue
+    said = _in_letters(said)
     return _filled(said, parts) if parts else said
 
 
 def say_as(meaning: str, text: str, /, **parts: Any) -> str:
     """The same, where what it means decides which words are right."""
-    said = _in_use().pgettext(meaning, text)
+    said = _in_letters(_in_use().pgettext(meaning, text))
     return _filled(said, parts) if parts else said
 
 
 def say_many(one: str, many: str, count: int, /, **parts: Any) -> str:
     """The one text for one thing, the other for several; `{count}` stands for how many."""
-    said = _in_use().ngettext(one, many, count)
+    said = _in_letters(_in_use().ngettext(one, many, count))
     return _filled(said, {"count": count, **parts})
+
+
+def _in_letters(said: str) -> str:
+    """An English text with its swaras in the letters in use; other languages have their own."""
+    letters = swaras_in()
+    if letters == "latin" or language() != "en":
+        return said
+    latin = SWARAS_SAID["latin"]
+    return _SEVEN.sub(lambda swara: SWARAS_SAID[letters][latin.index(swara[0])], said)
 
 
 def _filled(said: str, parts: dict[str, Any]) -> str:

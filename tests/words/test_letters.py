@@ -14,7 +14,7 @@ from audio.sargam import parse
 from audio.tuning import SWARAS
 from screens.look import FONTS
 from screens.theme import FONT_FILES
-from words import in_script, language, script, swaras_in, use
+from words import in_script, language, say, script, swaras_in, use
 from words.letters import KOMAL, LETTERS, MANDRA, TAR, TIVRA
 
 DOTTED_CIRCLE = "\u25cc"
@@ -127,3 +127,16 @@ def test_an_unknown_language_changes_nothing():
     with pytest.raises(KeyError):
         use("xx")
     assert language() == "hi"
+
+
+@pytest.mark.parametrize(
+    ("letters", "shown"), [("latin", "Sa"), ("devanagari", "सा"), ("bengali", "সা")]
+)
+def test_an_english_text_has_all_of_its_swaras_in_the_letters_in_use(letters, shown):
+    use("en", letters)
+    assert say("Sa is the drone's own note") == f"{shown} is the drone's own note"
+    assert say("{cents} above Sa, said in Sabri", cents="Sa") == (
+        f"Sa above {shown}, said in Sabri"  # what is filled in is left as it is
+    )
+    use("hi", "latin")
+    assert say("not in the catalogue: Sa") == "not in the catalogue: Sa"
