@@ -359,6 +359,10 @@ class InOrder(OnPad):
     name = "ordering"
     said = to_say("Draw each to its place, then Answer.")
 
+    def sounds(self, playing: Playing, session: Session) -> None:
+        if self._screen.heard:
+            self.pad.hear_out(playing)
+
     def take_back(self) -> bool:
         return bool(self.pad.put_back())
 

@@ -24,9 +24,9 @@ if TYPE_CHECKING:
 GAP = theme.GAP
 BAR = 14
 """Beside a roll's words, for its bar, in dp."""
-LEAST_WHEEL = 150
+LEAST_WHEEL = 210
 """A wheel smaller than this, in dp at the usual text size, says too little."""
-AMONG_WORDS = 240, 0.62
+AMONG_WORDS = 260, 0.8
 """How high it is among the words: in dp at the usual text size, and at most of their room."""
 WORDS_AIR = 24
 

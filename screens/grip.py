@@ -8,7 +8,7 @@ from kivy.clock import Clock
 from kivy.core.window import Window
 from kivy.graphics import Color, Line
 from kivy.metrics import dp
-from kivy.properties import BooleanProperty, NumericProperty
+from kivy.properties import BooleanProperty, ColorProperty, NumericProperty
 from kivy.uix.scrollview import ScrollView
 from kivy.uix.widget import Widget
 
@@ -36,6 +36,12 @@ class Rows(Column):
         with self.canvas.after:
             Color(*theme.BRASS, group="place")
             Line(points=(self.x, y, self.right, y), width=dp(2), group="place")
+
+
+class GripSign(Widget):
+    """Two bent frets crossed by a string: what is held here can be carried along."""
+
+    ink = ColorProperty(theme.CLEAR)
 
 
 class Grip(Touchable, Widget):

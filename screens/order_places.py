@@ -36,6 +36,7 @@ class OrderPlaces(Widget):
 
     def __init__(self, **kwargs: Any) -> None:
         self._plates: dict[str, OrderPlate] = {}
+        self.broad = 0.0
         super().__init__(**kwargs)
         for name in ("line", "lifted"):
             self.fbind(name, self._changed)
@@ -90,13 +91,11 @@ class OrderPlaces(Widget):
 
     def place(self) -> None:
         """Each plate in its place; a dragged one under the finger."""
-        left = self.x + self.edge_px
-        at_rest, lifted = left, left + dp(LIFTED_ASIDE)
-        if look.left_handed:
-            at_rest, lifted = lifted, at_rest
         for number, key in enumerate(self.line, 1):
             plate = self._plates[key]
-            plate.x = lifted if plate.lifted else at_rest
+            aside = dp(LIFTED_ASIDE) if plate.lifted else 0.0
+            plate.x = self.x + self.edge_px + (0.0 if look.left_handed else aside)
+            plate.width = max(1.0, self.broad - aside)
             if plate.lifted and self.dragged_y is not None:
                 plate.center_y = self.dragged_y
             else:
@@ -116,12 +115,22 @@ class OrderPlaces(Widget):
 
     def fit(self, width: float, room: float) -> None:
         """Lay the plates out in this width, as high as the height `room` allows, or higher."""
-        broad = width - dp(LIFTED_ASIDE + theme.HAIR)  # beside it the bar of the roll
-        least = max(plate.fit(broad) for plate in self.plates)
-        count = len(self._plates)
-        spare = (room - 2 * self.edge_px + dp(APART)) / count - dp(APART)
-        high = max(least, min(spare, dp(HIGHEST_PLATE) * look.room))
+        high = self._fit_in(width, room)
+        if self._high_with(high) > room + 1:  # it rolls, with a bar beside it
+            width -= dp(LIFTED_ASIDE + theme.HAIR)
+            high = self._fit_in(width, room)
+        self.broad = width
         for plate in self.plates:
-            plate.size = broad, high
-        self.height = count * (high + dp(APART)) - dp(APART) + 2 * self.edge_px
+            plate.size = width, high
+        self.height = self._high_with(high)
         self.place()
+
+    def _fit_in(self, width: float, room: float) -> float:
+        """How high each plate is in this width; what is lifted is narrower than the others."""
+        least = max(plate.fit(width - dp(LIFTED_ASIDE)) for plate in self.plates)
+        spare = (room - 2 * self.edge_px + dp(APART)) / len(self._plates) - dp(APART)
+        return float(max(least, min(spare, dp(HIGHEST_PLATE) * look.room)))
+
+    def _high_with(self, plate: float) -> float:
+        """How high all is with plates so high."""
+        return float(len(self._plates) * (plate + dp(APART)) - dp(APART) + 2 * self.edge_px)

@@ -20,6 +20,7 @@ from kivy.properties import (
 )
 from kivy.uix.boxlayout import BoxLayout
 
+from audio.speakers import Playing
 from quizzes.question import KEYS_APART, Question
 from screens import theme
 from screens.key_words import ENTER, UP_DOWN, Said
@@ -35,6 +36,8 @@ BESIDE = 28
 """So far beside the list, in dp, a plate can still be let go into it."""
 EDGE = 44
 """So near to an edge, in dp, or beyond it, a dragged plate makes the list roll."""
+POLL_S = 0.1
+"""So often it is looked whether the cue has been heard out."""
 ROLLS_PX_S = 7.0
 """How fast it then rolls, in pixels a second for each pixel that the finger is past that line."""
 
@@ -49,6 +52,9 @@ class OrderList(BoxLayout):
     """The id of what is lifted, if anything."""
     live = BooleanProperty(True)
     """False while nothing can be moved."""
+    settled = BooleanProperty(False)
+    """Whether something was moved or the cue heard out: until then the order may be sent as it
+    lies, but nothing asks for it."""
     edge_px = NumericProperty(0.0)
     """Room all round its things, for the ring that shows where the keys stand."""
 
@@ -57,6 +63,7 @@ class OrderList(BoxLayout):
         self._before: list[str] = []
         self._finger: Any = None
         self._rolling: Any = None
+        self._look_whether_ended = Clock.create_trigger(self._hear_out, POLL_S, interval=True)
         self.fbind("live", self._set_live)
 
     @property
@@ -67,7 +74,8 @@ class OrderList(BoxLayout):
     def ask(self, question: Question) -> None:
         """Offer the things of a question, in the order in which it has them."""
         self._let_go()
-        self.lifted = ""
+        self.lifted, self.settled = "", False
+        self._look_whether_ended.cancel()
         self.places.fill(question.choices, on_touch=self.touch_place, pad=self)
         self.line = self.places.line
         self.ids.roll.to_top()
@@ -79,6 +87,17 @@ class OrderList(BoxLayout):
         self.places.set_live(self.live)
         self.ids.answer.disabled = not self.live
         self.ids.answer.can_focus = self.live
+
+    def hear_out(self, playing: Playing) -> None:
+        """The cue has begun to sound."""
+        self._playing = playing
+        if not self.settled:
+            self._look_whether_ended()
+
+    def _hear_out(self, *_: Any) -> bool:
+        """For the clock: whether it still sounds."""
+        self.settled = self.settled or self._playing.ended
+        return not self.settled
 
     # Moving.
 
@@ -101,6 +120,7 @@ class OrderList(BoxLayout):
         """Move what is lifted to this place, from 1, or to the nearest there is."""
         line = [key for key in self.line if key != self.lifted]
         line.insert(min(max(number - 1, 0), len(line)), self.lifted)
+        self.settled = self.settled or line != self.line
         self.line = line
 
     def set_down(self) -> None:

@@ -19,6 +19,8 @@ MOST_ROWS = 3
 """So many rows of notation are on view at most; more roll."""
 CUT = 0.25
 """Of the second row of keys, what a long prompt may take."""
+KEY_AIR = 6
+"""Beside the words of a key, in dp."""
 KEYS_APART = 6
 """In dp."""
 
@@ -105,7 +107,7 @@ def _fit_keys(pad: PhrasePad, width: float) -> float:
     for group in groups_of(question.signs):
         keys = keys_of(group, question.choices, question.signs)
         words = max(text_px(key.about, theme.SANS, theme.SMALL) for key in keys)
-        broad = max(dp(LEAST_KEY) * look.room, words + dp(12))
+        broad = max(dp(LEAST_KEY) * look.room, words + dp(KEY_AIR))
         cols = evenly(len(keys), fitting(inner, broad, dp(KEYS_APART)))
         most = max(most, -(-len(keys) // cols))
         if group == pad.group:

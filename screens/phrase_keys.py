@@ -6,8 +6,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from audio.tuning import Swara
-from quizzes.names import in_letters
+from audio.tuning import SWARAS, Swara
+from quizzes.names import in_letters, swara_word
 from quizzes.question import Choice, Question
 from screens.phrase import JOINED, Phrase, figure, meend_span
 from words import in_script, say, swaras_in, to_say
@@ -25,6 +25,7 @@ GROUPS = {
     "shades": to_say("Stroke"),
 }
 """To be said."""
+KOMAL, TIVRA = to_say("komal"), to_say("tivra")
 REST_KEY, UP, DOWN = ".", "'", ","
 WAITS = {
     "kan": to_say("Now the swara that is touched before {swara}."),
@@ -62,6 +63,14 @@ class Key:
     """Whether what is chosen is so already."""
 
 
+def swara_about(letter: str) -> str:
+    """What stands below a swara on its key: in other letters than those of the keyboard its name;
+    else only that it is komal or tivra where its letter tells no more."""
+    latin = swaras_in() == "latin"
+    below = {"r": KOMAL, "g": KOMAL, "d": KOMAL, "n": KOMAL, "M": TIVRA} if latin else {}
+    return say(below[letter]) if letter in below else swara_word(SWARAS.index(letter))
+
+
 def varied_by(question: Question) -> str:
     """The group of keys that vary what alone is to vary in the phrase told; "" where more is."""
     return VARIED_BY.get(question.skill.rpartition(":")[2], "") if question.told else ""
@@ -80,7 +89,11 @@ def keys_of(group: str, choices: Sequence[Choice], signs: Sequence[str]) -> list
 def _swaras(choices: Sequence[Choice], signs: Sequence[str]) -> list[Key]:
     # In other letters than those of the keyboard, it is told below which one writes it.
     keys = [
-        Key(choice.id, in_script(choice.id), choice.label if swaras_in() == "latin" else choice.id)
+        Key(
+            choice.id,
+            in_script(choice.id),
+            swara_about(choice.id) if swaras_in() == "latin" else choice.id,
+        )
         for choice in choices
     ]
     if "saptaks" in signs:

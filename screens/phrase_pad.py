@@ -122,6 +122,8 @@ class PhrasePad(BoxLayout):
         self.question = question
         self._typing = Typing(question)
         groups = groups_of(question.signs)
+        if varied_by(question):
+            groups = groups[1:]  # its swaras are to stay
         tabs = self.ids.tabs
         tabs.clear_widgets()
         for group in groups if len(groups) > 1 else ():

@@ -118,6 +118,8 @@ class PhraseStrip(Widget):
         words = text_px(swara, theme.SANS_BOLD, theme.LEAD)
         words += text_px(before, theme.SANS, theme.SMALL) + text_px(after, theme.SANS, theme.SMALL)
         one = dp(LEAST_BOX + 8) * look.room
+        if item.matras > 1:
+            words = max(words, text_px(_length(item), theme.SANS, theme.SMALL))
         longer = 1.0 + PER_MATRA * float(min(item.matras, Fraction(4)) - 1)
         return max(dp(LEAST_BOX), one * longer, words + dp(16))
 
@@ -206,7 +208,7 @@ class PhraseStrip(Widget):
         before, swara, after = words_of(item)
         parts = ((before, small, soft, 0.35), (swara, bold, ink, 0.0), (after, small, soft, 0.25))
         drawn = [(_image(text, *type_), ink, up) for text, type_, ink, up in parts if text]
-        length = "" if item.matras == 1 else figure(item.matras)
+        length = _length(item)
         middle = y + high * (0.66 if length else 0.5)
         left = x + (broad - sum(image.texture.size[0] for image, *_ in drawn)) / 2
         for image, ink, up in drawn:
@@ -239,6 +241,14 @@ class PhraseStrip(Widget):
             rise = dp(3.5) * np.sin(2 * np.pi * turns * t)
             xs, ys = left + (x + broad - left) * t, top + dp(7) + rise
             Line(points=np.stack((xs, ys), 1).ravel().tolist(), width=dp(1.2))
+
+
+def _length(item: Item) -> str:
+    """How long an item is, "" for a matra; a part of one, in its narrow box, by its sign alone."""
+    if item.matras == 1:
+        return ""
+    sign = figure(item.matras)
+    return say("{number} matras", number=sign) if item.matras > 1 else sign
 
 
 def _bow(by: str, begin: float, end: float, foot: float, high: float) -> list[float]:

@@ -14,14 +14,13 @@ from kivy.uix.behaviors.focus import FocusBehavior
 from kivy.uix.boxlayout import BoxLayout
 
 from audio.tuning import SWARAS
-from quizzes.names import swara_word
 from screens import theme
 from screens.grid import columns_of, fitting
 from screens.look import load_kv, look, text_px
+from screens.phrase_keys import swara_about
 from screens.widgets import Touchable
-from words import say, swaras_in, to_say
+from words import say, to_say
 
-KOMAL, TIVRA = to_say("komal"), to_say("tivra")
 MARKS = (
     (",", to_say("lower")),
     ("'", to_say("upper")),
@@ -51,17 +50,6 @@ HANDS = (
 """Signs and what each stands for; to be said."""
 LEAST_KEY = 50
 """The least breadth of a key, in dp."""
-
-
-def swara_signs() -> list[tuple[str, str]]:
-    """Each swara as it is written, and what stands below it: in other letters than those of the
-    keyboard its name; else only that it is komal or tivra where its letter tells no more."""
-    latin = swaras_in() == "latin"
-    below = {"r": KOMAL, "g": KOMAL, "d": KOMAL, "n": KOMAL, "M": TIVRA} if latin else {}
-    return [
-        (letter, say(below[letter]) if letter in below else swara_word(semitone))
-        for semitone, letter in enumerate(SWARAS)
-    ]
 
 
 class SignPlate(Touchable, BoxLayout):
@@ -101,7 +89,7 @@ class SargamPad(BoxLayout):
 
     def on_kv_post(self, base_widget: Any) -> None:
         """Its keys are made once its parts are there."""
-        self._fill("swaras", swara_signs())
+        self._fill("swaras", [(letter, swara_about(letter)) for letter in SWARAS])
         self._fill_marks()
         self._fill_hands()
         self.bind(plain=self._fill_marks, hands=self._fill_hands, width=self._fit)

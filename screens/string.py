@@ -45,6 +45,9 @@ from words import say
 END_MARGIN = 8
 """From the ends of the string shown to the ends of the pad, in dp."""
 
+MOST_NECK = 280
+"""The broadest that the neck grows, in dp: in a large window a quarter of it, with the names."""
+
 
 WATCHED = (
     "pos size choices tuning octave upright live pressed shown was heard focused at_key bare "
@@ -108,7 +111,7 @@ class StringPad(Widget):
 
     def wished_px(self, short_px: float) -> float:
         """How broad the pad wishes to be in a window whose shorter side measures so much."""
-        return self.names_px + min(dp(180), max(dp(112), 0.17 * short_px))
+        return self.names_px + min(dp(MOST_NECK), max(dp(112), 0.17 * short_px))
 
     def frets(self) -> tuple[Fret, ...]:
         """All thirteen frets of the saptak shown."""

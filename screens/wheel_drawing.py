@@ -253,10 +253,17 @@ def _mark_radius(face: Face) -> float:
 
 
 def _marked(face: Face) -> None:
-    for (_, said), (x, y) in zip(face.wheel.marked, _said_inside(face) or (), strict=False):
-        Color(*theme.INK)
+    answered = {matra for matra, _ in face.answered}
+    for (matra, said), (x, y) in zip(face.wheel.marked, _said_inside(face) or (), strict=False):
         image = lettering(said, type_px(theme.SMALL))
-        _write(face, said, image, face.middle[0] + x, face.middle[1] + y)
+        x, y = face.middle[0] + x, face.middle[1] + y
+        if matra in answered:  # it may be broader than the wedge behind it
+            Color(*theme.GROUND)
+            broad, high = image.width + dp(8), 0.86 * image.height
+            box = {"pos": (x - broad / 2, y - high / 2), "size": (broad, high)}
+            RoundedRectangle(**box, radius=[dp(theme.LEAST_RADIUS)])
+        Color(*theme.INK)
+        _write(face, said, image, x, y)
 
 
 def _answered(face: Face, matra: int, kind: str) -> None:

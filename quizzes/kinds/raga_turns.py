@@ -14,7 +14,7 @@ from statistics import mean
 from audio.sargam import parse, write
 from quizzes.explanation import Explanation
 from quizzes.fresh import Fresh
-from quizzes.names import capital, counted, in_sargam
+from quizzes.names import capital, counted, in_sargam, swara_name
 from quizzes.question import KEYS_APART, Choice, Mark, Question, Setting, Skill
 from quizzes.ragas.asking import RagaKind, as_shipped, drone_for, explanation_of, raga_skill, split
 from quizzes.ragas.evidence import swaras_of
@@ -30,7 +30,6 @@ from quizzes.ragas.turns import (
     movement,
     open_orders,
     sharpest,
-    spoken,
     step_to,
     turning_lines,
     turns_at,
@@ -89,7 +88,7 @@ class RagaTurnsKind(RagaKind):
             seed=seed,
             setting=setting,
             prompt=say(PROMPTS[way], raga=raga_name(raga)),
-            choices=tuple(Choice(ids[place], capital(spoken(cut[place]))) for place in keys),
+            choices=tuple(Choice(ids[place], capital(_label(cut[place]))) for place in keys),
             right=(KEYS_APART.join(ids),),
             cue=cue_of(
                 fresh,
@@ -147,6 +146,11 @@ class RagaTurnsKind(RagaKind):
     def introduce(self, question: Question) -> str:
         way, raga = _asked(question.skill, question.setting)
         return and_about(say(ABOUT[way], raga=raga_name(raga)), raga)
+
+
+def _label(piece: Swaras) -> str:
+    """With commas, so that a komal is read of one swara alone."""
+    return ", ".join(map(swara_name, piece))
 
 
 def _cut(question: Question) -> Cut:

@@ -223,14 +223,14 @@ def _swaras(value: str, made: _Made) -> Found:
     wrong = [at for at, swara in enumerate(now) if swara.steps != given[at].steps + lift]
     changes = [
         say(
-            "{place} is {swara} and was {other}",
+            "{place} is {swara} and was to be {other}.",
             place=capital(at_place(at)),
             swara=swara_name(now[at]),
             other=swara_name(given[at]),
         )
         for at in wrong[:NAMED]
     ]
-    return 1.0 - len(wrong) / len(now), say("{text}.", text="; ".join(changes))
+    return 1.0 - len(wrong) / len(now), " ".join(changes)
 
 
 def _alike(one: Sequence[Swara], other: Sequence[Swara]) -> int:

@@ -33,7 +33,7 @@ def plainly(line: Line) -> str:
             name = letter_name(note.swara.letter)
             more.append(say("{swara} {treated}", swara=name, treated=listed(done)))
     text = in_letters([note.swara for note in notes])
-    return say("{line} (with {more})", line=text, more=listed(more)) if more else text
+    return say("“{line}” (with {more})", line=text, more=listed(more)) if more else text
 
 
 def _done(note: Note, matras: str) -> Iterator[str]:

@@ -280,14 +280,14 @@ def test_one_sign_of_a_grave_mood_is_half_and_any_of_a_light_one_is_nothing(text
 @pytest.mark.parametrize(
     ("text", "plain"),
     [
-        ("N R' S' N D P:2", "N R' S' N D P (with the last held two matras)"),
-        ("m P d N r'~:2", "m P d N r' (with the last held two matras and swinging slowly)"),
+        ("N R' S' N D P:2", "“N R' S' N D P” (with the last held two matras)"),
+        ("m P d N r'~:2", "“m P d N r'” (with the last held two matras and swinging slowly)"),
         (
             "P G^ M_* r:1/2",
-            "P G M r (with Ga stronger, tivra Ma softer and brighter and the last held "
+            "“P G M r” (with Ga stronger, tivra Ma softer and brighter and the last held "
             "half a matra)",
         ),
-        (r"S:2 R:2 G\:2 R:2", "S R G R (with each held two matras and a meend from Ga to Re)"),
+        (r"S:2 R:2 G\:2 R:2", "“S R G R” (with each held two matras and a meend from Ga to Re)"),
         ("S R G", "S R G"),
     ],
 )
