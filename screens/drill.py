@@ -247,6 +247,8 @@ class DrillScreen(KaanScreen):
         return True
 
     def _show(self, step: Step) -> None:
+        assert self._session is not None  # which gave the step
+        playing = self._session.play()  # first of all: to build what is seen takes as long again
         self._step = step
         self.why, self.prompt = step.why, step.question.prompt
         self.introduction, self.once_more = step.introduction or "", step.once_more
@@ -257,7 +259,7 @@ class DrillScreen(KaanScreen):
         self.verb = verb_of(step.question)
         self.wheel.show(step.question.wheel)
         self.way.offer(step.question)
-        self.heard = _is_heard(self._session.shown if self._session else None, step.question)
+        self.heard = _is_heard(self._session.shown, step.question)
         if not step.introduction:
             self._say_how()
         self.stage = "new" if step.introduction else "asking"
@@ -266,7 +268,7 @@ class DrillScreen(KaanScreen):
             self._show_new_wheel()
         self.ids.choices_roll.to_top()
         focus_on(self, None)
-        self.listen()
+        self._follow_sound(playing)
 
     def _show_new_wheel(self) -> None:
         """The cycle of a new skill, as after the answer, and nothing of the question's own."""
@@ -278,12 +280,13 @@ class DrillScreen(KaanScreen):
         if self.stage != "new" or self._session is None or self._step is None:
             return
         self._session.ask()
+        playing = self._session.play()
         self.wheel.show(self._step.question.wheel)
         self.way.offer(self._step.question)
         self.heard = _is_heard(None, self._step.question)
         self._say_how()
         self.stage = "asking"
-        self.listen()
+        self._follow_sound(playing)
 
     def _say_how(self) -> None:
         """Say how the question is answered, where it is not known yet in this practice."""
@@ -295,12 +298,16 @@ class DrillScreen(KaanScreen):
     def listen(self) -> None:
         """Play the introduction or the cue, again if it has been heard."""
         if self._session is not None and self.stage != "waiting":
-            self.following = None
-            playing = self._session.play()
-            if self.stage == "asking":
-                self.way.sounds(playing, self._session)
-            self._turn_with_cue(playing)
-            self.hear_of_trouble()
+            self._follow_sound(self._session.play())
+
+    def _follow_sound(self, playing: Playing) -> None:
+        """The introduction or the cue has begun to sound: let what is seen go with it."""
+        assert self._session is not None
+        self.following = None
+        if self.stage == "asking":
+            self.way.sounds(playing, self._session)
+        self._turn_with_cue(playing)
+        self.hear_of_trouble()
 
     def give(self, choice_id: str) -> None:
         """Answer; what is shown next is already in the log."""
