@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import polib
 
 from quizzes.said import said_in_data
-from words.catalogue import WORDS
+from words import catalogue
 from words.gathering import Message, faults, messages
 
 
@@ -20,18 +22,32 @@ def gathered() -> dict[Message, list[str]]:
 def read(language: str) -> tuple[dict[Message, polib.POEntry], list[str]]:
     """All entries of a language, and what is wrong with them, with file and line."""
     entries: dict[Message, polib.POEntry] = {}
-    found = []
-    for path in sorted((WORDS / language).glob("*.po")):
-        for entry in polib.pofile(str(path)):
+    found: list[str] = []
+    for path in sorted((catalogue.WORDS / language).glob("*.po")):
+        for entry in _entries(path, found):
             message = Message(entry.msgid, entry.msgid_plural, entry.msgctxt or "")
-            where = f"{path.relative_to(WORDS)}, line {entry.linenum}"
+            where = f"{path.relative_to(catalogue.WORDS)}, line {entry.linenum}"
             forms = dict(entry.msgstr_plural) or {0: entry.msgstr}
             found += [f"{where}: {entry.msgid!r}: {fault}" for fault in faults(message, forms)]
+            if entry.fuzzy:
+                found.append(
+                    f"{where}: {entry.msgid!r}: it is marked fuzzy, and so left in English"
+                )
             if message in entries:
-                found.append(f"{where}: {entry.msgid!r} is in {entries[message].occurrences} too")
+                first = ", line ".join(*entries[message].occurrences)
+                found.append(f"{where}: {entry.msgid!r} is in {first}, too")
             entry.occurrences = [(path.name, str(entry.linenum))]
             entries[message] = entry
     return entries, found
+
+
+def _entries(path: Path, found: list[str]) -> list[polib.POEntry]:
+    """All of a file that are in use; none, and said why, where it cannot be read."""
+    try:
+        return [entry for entry in polib.pofile(str(path)) if not entry.obsolete]
+    except (OSError, ValueError, LookupError) as error:
+        found.append(f"{path.relative_to(catalogue.WORDS)} cannot be read: {error}")
+        return []
 
 
 def written(said: dict[Message, list[str]]) -> polib.POFile:

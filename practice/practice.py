@@ -63,7 +63,7 @@ from scheduler import (
     Plan,
     Recalled,
 )
-from words import say
+from words import say, unread
 
 LOG_WAIT_S = 1.0
 """How long an answer waits for another program that holds the log, before the student is told."""
@@ -141,7 +141,7 @@ class Practice(Remembered, OnInstrument):
         """What had to be mended or could not be used, in plain words."""
         self._tell("journal", self._log.journal_trouble)
         self._tell("in step", self.syncing.trouble)
-        return [say(text) for texts in [*self._troubles.values()] for text in texts]
+        return [*unread(), *(say(text) for texts in [*self._troubles.values()] for text in texts)]
 
     def _tell(self, of: str, *texts: str | None) -> None:
         """What is wrong with the settings, the course and so on, in place of what was said of it

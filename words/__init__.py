@@ -12,6 +12,7 @@ from words.catalogue import (
     say_many,
     swaras_in,
     to_say,
+    unread,
     use,
 )
 from words.letters import LETTERS, in_script, script
@@ -31,5 +32,6 @@ __all__ = [
     "script",
     "swaras_in",
     "to_say",
+    "unread",
     "use",
 ]

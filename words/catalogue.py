@@ -79,7 +79,7 @@ def use(language: str = "en", letters: str = "") -> None:
     unless given. No text has two scripts beside Latin, so that a language takes its own letters in
     place of another script's. Raises KeyError for a language that is not known."""
     told = LANGUAGES[language]
-    _InUse.language, _InUse.catalogue = told, catalogue(language)
+    _InUse.language, _InUse.catalogue = told, _whole(language).catalogue
     fits = letters == "latin" or told.script == "Latn"
     _InUse.letters = letters if letters and fits else told.letters
 
@@ -109,39 +109,58 @@ def _in_use() -> gettext.NullTranslations:
     return _ENGLISH if _IN_ENGLISH.get() else _InUse.catalogue
 
 
+def unread() -> tuple[str, ...]:
+    """Which files of the language in use cannot be read, and why; what they hold stays English."""
+    return () if _IN_ENGLISH.get() else _whole(_InUse.language.code).unread
+
+
+@dataclass(frozen=True, slots=True)
+class _Whole:
+    catalogue: gettext.NullTranslations
+    unread: tuple[str, ...]
+
+
 @cache
-def catalogue(language: str) -> gettext.NullTranslations:
-    """All of a language's files as one catalogue."""
-    whole = gettext.NullTranslations()
+def _whole(language: str) -> _Whole:
+    """All of a language's files that can be read as one catalogue, and what is wrong with the
+    others: nobody is to be kept from practising by a slip of who translates."""
+    whole, unread = gettext.NullTranslations(), []
     paths = sorted((WORDS / language).glob("*.po"))
     if not paths:
-        return whole
+        return _Whole(whole, ())
     import polib  # wanted only in other languages than English
 
     for path in paths:
-        part = gettext.GNUTranslations(io.BytesIO(polib.pofile(str(path)).to_binary()))
+        try:
+            part = gettext.GNUTranslations(io.BytesIO(polib.pofile(str(path)).to_binary()))
+        except (OSError, ValueError, LookupError) as error:  # polib calls wrong syntax an OSError
+            unread.append(
+                f"{path} cannot be read ({error}), so that its words are in English. Mend it, as "
+                "`main.py words` says where, or put back the file that came with Kaan."
+            )
+            continue
         part.add_fallback(whole)
         whole = part
-    return whole
+    return _Whole(whole, tuple(unread))
 
 
 def say(text: str, /, **parts: Any) -> str:
     """A text in the language in use, with its named parts filled in."""
     said = _in_use().gettext(text) if text else ""  # which stands for the head of a catalogue
     said = _in_letters(said)
-    return _filled(said, parts) if parts else said
+    return _filled(said, text, parts) if parts else said
 
 
 def say_as(meaning: str, text: str, /, **parts: Any) -> str:
     """The same, where what it means decides which words are right."""
     said = _in_letters(_in_use().pgettext(meaning, text))
-    return _filled(said, parts) if parts else said
+    return _filled(said, text, parts) if parts else said
 
 
 def say_many(one: str, many: str, count: int, /, **parts: Any) -> str:
     """The one text for one thing, the other for several; `{count}` stands for how many."""
     said = _in_letters(_in_use().ngettext(one, many, count))
-    return _filled(said, {"count": count, **parts})
+    return _filled(said, one if count == 1 else many, {"count": count, **parts})
 
 
 def _in_letters(said: str) -> str:
@@ -153,8 +172,12 @@ def _in_letters(said: str) -> str:
     return _SEVEN.sub(lambda swara: SWARAS_SAID[letters][latin.index(swara[0])], said)
 
 
-def _filled(said: str, parts: dict[str, Any]) -> str:
-    said = said.format(**parts)
+def _filled(said: str, english: str, parts: dict[str, Any]) -> str:
+    """The text with its parts; in English where a translation has parts that there are not."""
+    try:
+        said = said.format(**parts)
+    except (LookupError, ValueError, AttributeError, TypeError):
+        said = english.format(**parts)
     for word, (short, ending) in _SHORT.get(language(), {}).items():
         said = said.replace(f"{word}{ending}", f"{short}{ending}")
     return said

@@ -102,6 +102,8 @@ def faults(message: Message, translated: Mapping[int, str]) -> Iterator[str]:
     for form, text in translated.items():
         if not text.strip():
             yield "a form is empty"
+        if text.count("{") != text.count("}"):
+            yield "a brace has no partner"
         for part in sorted(parts_of(text) - wanted):
             yield f"{{{part}}} is not a part of it; it has {', '.join(sorted(wanted)) or 'none'}"
         for part in sorted(parts_of(forms[min(form, 1)]) - parts_of(text) - {"number", "count"}):

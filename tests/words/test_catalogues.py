@@ -4,14 +4,16 @@ import gettext
 import io
 import re
 from collections import defaultdict
+from contextlib import closing
 
 import polib
 import pytest
 
 from desk import catalogues
+from practice import Practice
 from quizzes.kinds import OWN_KINDS
 from tests.words.left import LATIN_WORD, STAY, texts
-from words import catalogue, say, say_as, say_many, to_say, use
+from words import catalogue, say, say_as, say_many, to_say, unread, use
 from words.catalogue import WORDS
 from words.gathering import Message, faults, messages, parts_of
 
@@ -93,7 +95,7 @@ def test_one_several_and_meanings_are_told_apart(tmp_path, monkeypatch):
         "utf-8",
     )
     monkeypatch.setattr("words.catalogue.WORDS", tmp_path)
-    catalogue.catalogue.cache_clear()
+    catalogue._whole.cache_clear()
     try:
         use("hi")
         assert say("From {a} to {b}", a=1, b=2) == "2 <- 1"
@@ -104,7 +106,72 @@ def test_one_several_and_meanings_are_told_apart(tmp_path, monkeypatch):
         assert say("From {a} to {b}", a=1, b=2) == "From 1 to 2"
         assert say_many("{count} gap", "{count} gaps", 0) == "0 gaps"
     finally:
-        catalogue.catalogue.cache_clear()
+        catalogue._whole.cache_clear()
+
+
+@pytest.fixture
+def hindi(tmp_path, monkeypatch):
+    """A folder for the only files of Hindi that there are."""
+    monkeypatch.setattr("words.catalogue.WORDS", tmp_path)
+    catalogue._whole.cache_clear()
+    (tmp_path / "hi").mkdir()
+    yield tmp_path / "hi"
+    catalogue._whole.cache_clear()
+
+
+HEAD = b'msgid ""\nmsgstr "Content-Type: text/plain; charset=UTF-8\\n%s"\n\n'
+
+
+@pytest.mark.parametrize(
+    "broken",
+    [
+        HEAD % b"" + b'msgid "b"\nmsgstr "not "so"\n',
+        HEAD % b"" + b'msgid "b"\nmsgstr "\xff"\n',
+        HEAD % b"Plural-Forms: nplurals=2; plural=import;\\n" + b'msgid "b"\nmsgstr "c"\n',
+        HEAD.replace(b"UTF-8", b"none") % b"" + b'msgid "b"\nmsgstr "c"\n',
+    ],
+)
+def test_a_file_that_cannot_be_read_is_told_and_the_others_and_english_stay(
+    hindi, tmp_path, broken
+):
+    (hindi / "a.po").write_bytes(HEAD % b"" + b'msgid "a"\nmsgstr "ek"\n')
+    (hindi / "b.po").write_bytes(broken)
+    use("hi")
+    assert (say("a"), say("b")) == ("ek", "b")
+    (told,) = unread()
+    assert "b.po cannot be read" in told
+    with closing(Practice(tmp_path / "student", speaker="silence")) as practice:
+        assert told in practice.troubles
+    use()
+    assert unread() == ()
+
+
+def test_a_translation_with_parts_that_there_are_not_is_said_in_english(hindi):
+    (hindi / "a.po").write_text(
+        'msgid ""\nmsgstr "Content-Type: text/plain; charset=UTF-8\\n'
+        'Plural-Forms: nplurals=2; plural=(n != 1);\\n"\n\n'
+        'msgid "to {a}"\nmsgstr "{b} tak"\n\nmsgid "of {a}"\nmsgstr "{a ka"\n\n'
+        'msgid "{count} gap"\nmsgid_plural "{count} gaps"\n'
+        'msgstr[0] "{0}"\nmsgstr[1] "{count.x}"\n',
+        "utf-8",
+    )
+    use("hi")
+    assert (say("to {a}", a=1), say("of {a}", a=2)) == ("to 1", "of 2")
+    assert [say_many("{count} gap", "{count} gaps", n) for n in (1, 2)] == ["1 gap", "2 gaps"]
+
+
+def test_whoever_translates_is_told_what_is_unread_unsure_doubled_or_let_go(hindi):
+    (hindi / "a.po").write_bytes(
+        HEAD % b"" + b'#, fuzzy\nmsgid "a"\nmsgstr "ek"\n\n#~ msgid "old"\n#~ msgstr "purana"\n'
+    )
+    (hindi / "b.po").write_bytes(HEAD % b"" + b'msgid "a"\nmsgstr "ek"\n')
+    (hindi / "c.po").write_bytes(HEAD % b"" + b'msgid "c "d"\n')
+    entries, found = catalogues.read("hi")
+    assert [entry.text for entry in entries] == ["a"]
+    unsure, doubled, broken = found
+    assert "a.po, line 4: 'a': it is marked fuzzy" in unsure
+    assert doubled.endswith("b.po, line 4: 'a' is in a.po, line 4, too")
+    assert "c.po cannot be read" in broken
 
 
 def test_all_that_is_said_in_code_is_gathered(tmp_path):
@@ -138,6 +205,7 @@ def test_all_that_is_said_in_code_is_gathered(tmp_path):
         ("From {a}", "{b} se", ["{b} is not a part of it; it has a", "{a} is missing"]),
         ("From {a}", "se", ["{a} is missing"]),
         ("From", " ", ["a form is empty"]),
+        ("From {a}", "{a} {", ["a brace has no partner"]),
     ],
 )
 def test_a_translation_with_other_parts_is_told(text, translated, wrong):
