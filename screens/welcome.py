@@ -59,7 +59,7 @@ READ_ON = to_say("Read on")
 CHECKS = {
     "ready": to_say(
         "Turn your device down. Kaan plays one note again and again, from very soft to louder. "
-        "Touch as soon as you hear it; Kaan then plays a little louder than that, and no more."
+        "Touch as soon as you hear it; Kaan then plays clearly louder than that, and no more."
     ),
     "rising": to_say("Listen. Touch as soon as you hear a note."),
     "set": to_say("This is enough. Make it louder only if notes get lost."),
