@@ -191,6 +191,14 @@ def _whole(width: float) -> tuple[float, float]:
     return (width - whole) / 2 + dp(MARGIN), whole - 2 * dp(MARGIN)
 
 
+def _hand_side(screen: DrillScreen, width: float) -> tuple[float, float]:
+    """Where what leads on stands in a landscape window, (x, width): always at the same foot, on the
+    side of the hand that answers."""
+    left, whole = _whole(width)
+    broad = _actions_broad(screen)
+    return (left if look.left_handed else left + whole - broad), broad
+
+
 def _bar(screen: DrillScreen, x: float, width: float, top: float) -> None:
     """Leave, whose words begin where those of the question do, and the time."""
     bar, inset = screen.ids.bar, screen.ids.leave.padding[0]
@@ -266,12 +274,12 @@ def _words_beside_actions(
     parts = screen.ids
     drawn = _contour(screen) is not None
     left, whole = _whole(width)
-    words = whole - _actions_broad(screen) - dp(theme.WIDE)
-    actions_at = left + words + dp(theme.WIDE)
+    actions_at, broad = _hand_side(screen, width)
+    words = whole - broad - dp(theme.WIDE)
+    if look.left_handed:
+        left += broad + dp(theme.WIDE)
     room = _actions_room(screen)
-    _put(
-        parts.actions, actions_at, foot + room - parts.actions.height, _actions_broad(screen), None
-    )
+    _put(parts.actions, actions_at, foot + room - parts.actions.height, broad, None)
     if rows:
         _put(parts.saptaks, left, foot, min(words, dp(theme.COLUMN) * look.scale), None)
         foot += parts.saptaks.height + dp(GAP)
@@ -280,7 +288,8 @@ def _words_beside_actions(
 
 
 def _beside_choices(screen: DrillScreen, width: float, top: float) -> None:
-    """Words and actions on one side, the choices on the side of the hand that answers."""
+    """Words on one side, the choices on the side of the hand that answers, and below them the
+    actions, where there is room."""
     parts = screen.ids
     left, whole = _whole(width)
     half = (whole - dp(theme.WIDE)) / 2
@@ -289,10 +298,15 @@ def _beside_choices(screen: DrillScreen, width: float, top: float) -> None:
         words_x, choices_x = choices_x, words_x
     foot = dp(MARGIN)
     room = min(parts.choices.height, top - dp(theme.THIN) - foot)
-    _put(parts.choices_roll, choices_x, top - dp(theme.THIN) - room, half + dp(BAR), room)
+    begin = top - dp(theme.THIN) - room
+    _put(parts.choices_roll, choices_x, begin, half + dp(BAR), room)
     actions = _actions_room(screen)
-    _put(parts.actions, words_x, foot + actions - parts.actions.height, half, None)
-    foot += actions + dp(GAP)
+    if begin >= foot + actions + dp(GAP + SET_OFF) and not pictured(screen):
+        x, broad = _hand_side(screen, width)
+        _put(parts.actions, x, foot + actions - parts.actions.height, broad, None)
+    else:
+        _put(parts.actions, words_x, foot + actions - parts.actions.height, half, None)
+        foot += actions + dp(GAP)
     _put(parts.roll, words_x, foot, half + dp(BAR), top - foot)
 
 
@@ -341,10 +355,10 @@ def _beside_pad(
     below: float = 0.0,
     row: Any = None,
 ) -> None:
-    """Words and actions on one side, the pad on the side of the hand that answers; a row of plates
-    under the words, if there is one. All stand above what is `below`.
+    """Words on one side, the pad on the side of the hand that answers; a row of plates under the
+    words, if there is one. All stand above what is `below`.
 
-    Below a wheel that is looked at there is room for the actions where words are many.
+    While it is asked, what plays the cue stands under the words; else what leads on has its place.
     """
     parts = screen.ids
     left, whole = _whole(width)
@@ -355,9 +369,10 @@ def _beside_pad(
         words_x, pad_x = left + pad_broad + dp(theme.WIDE), left
     foot = below + dp(GAP) if below else dp(MARGIN)
     actions = parts.actions.height if below else _actions_room(screen)
-    if _crowded(screen, top - foot - actions - dp(GAP)):
-        _put(parts.actions, pad_x, foot, pad_broad, None)
-        pad_foot, foot = foot + actions + dp(GAP), foot - dp(GAP)
+    if screen.stage != "asking":
+        x, broad = _hand_side(screen, width)
+        _put(parts.actions, x, foot + actions - parts.actions.height, broad, None)
+        pad_foot = foot + actions + dp(GAP)
     else:
         _put(parts.actions, words_x, foot + actions - parts.actions.height, words_broad, None)
         pad_foot, foot = foot, foot + actions + dp(GAP)
@@ -389,11 +404,6 @@ def text_high(text: str, font: str, size_px: float, broad: float) -> float:
     image = TextImage(text, font_name=font, font_size=size_px, **lines)
     image.refresh()
     return float(image.texture.size[1])
-
-
-def _crowded(screen: DrillScreen, room: float) -> bool:
-    """Whether words beside a wheel need the room of the actions, too."""
-    return pictured(screen) and _words_least(screen) + dp(WORDS_AIR) > room
 
 
 def _words_high(screen: DrillScreen) -> float:

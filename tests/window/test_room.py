@@ -272,7 +272,7 @@ def test_asking_whether_to_leave_has_room(ask, size, text_size):
     drill, _ = ask(step("swara:G", met=FIVE), size=size, text_size=text_size)
     key("escape")
     frames(4)
-    check(drill)
+    check(drill.lies_over)
 
 
 def test_a_window_that_is_turned_keeps_everything_in_place(ask, window):
