@@ -47,7 +47,7 @@ from practice.shelf import Shelf
 from practice.sounding import Instrument
 from practice.speaking import NO_SOUND, speaker_of
 from practice.standing import LOG_NAME, Standing
-from practice.steps import Student
+from practice.steps import Step, Student
 from practice.syncing import Syncing
 from practice.thresholds import Thresholds
 from practice.whose import id_in_settings
@@ -344,7 +344,7 @@ class Practice(Remembered, OnInstrument):
                 given,
                 settings.tap_latency_ms,
             ),
-            instrument=Instrument(settings.body, settings.tarab, self.shelf.recordings),
+            instrument=self._instrument(),
             thresholds=thresholds,
             minutes=minutes,
             seeds=self._seeds,
@@ -354,7 +354,29 @@ class Practice(Remembered, OnInstrument):
 
     def broken_off(self) -> BrokenOff | None:
         """The practice that was broken off in its midst and can be gone on with."""
-        return None if self._session is not None else broken_off.read(self.folder)
+        if self._session is not None:
+            return None
+        return broken_off.read(self.folder, name_of=self.given.name_of, is_asked=self._is_asked)
+
+    def _is_asked(self, step: Step) -> bool:
+        """Whether a question of a practice that was broken off can be asked now: not if its answer
+        came into the log, nor where another would be made, as at another Sa."""
+        question, settings = step.question, self.settings
+        try:
+            last = self._log.latest(settings.student_id, question.skill, 1)
+        except LogError:  # then another question is sure not to be asked twice
+            return False
+        of, now = question.setting, (settings.sa_hz, self._tuning, settings.gap_names)
+        return (
+            all(answer.seed != question.seed for answer in last)
+            and (of.sa_hz, of.tuning, of.names) == now
+            and of.tradition in ("", self.given.tradition)
+            and of.deck == self.given.entry_of(question.skill)
+            and self._instrument().has(question.cue)
+        )
+
+    def _instrument(self) -> Instrument:
+        return Instrument(self.settings.body, self.settings.tarab, self.shelf.recordings)
 
     def preview(self, deck: Deck, skill: str) -> Session:
         """A session that asks this one skill of a deck, which need not be on the shelf, as a

@@ -46,6 +46,16 @@ class Reason:
         """The reason as it stands in the log: "fading 4 61", "confused 2 gap:R-P:up"."""
         return " ".join([self.code, *map(str, self.numbers), *self.skills])
 
+    @classmethod
+    def read(cls, text: str) -> Reason:
+        """From how it stands in the log. Raises ValueError for a code that is not known."""
+        for code in CODES:
+            if f"{text} ".startswith(f"{code} "):
+                rest = text.removeprefix(code).split()
+                numbers = tuple(int(word) for word in rest if word.isdecimal())
+                return cls(code, numbers, tuple(word for word in rest if not word.isdecimal()))
+        raise ValueError(f"{text!r} is no reason; there are {', '.join(CODES)}")
+
 
 def whole_days(days: float) -> int:
     """Days as people count them: 0 within about ten hours, "yesterday" is 1 at any hour."""

@@ -32,6 +32,7 @@ EXAMPLES = {
 @pytest.mark.parametrize(("reason", "sentence"), EXAMPLES.items(), ids=str)
 def test_a_reason_is_one_short_sentence(reason, sentence):
     assert reason.sentence({"gap:P-S:up": "Pa up to Sa"}.__getitem__) == sentence
+    assert Reason.read(str(reason)) == reason
 
 
 def test_every_code_has_an_example_here():
@@ -53,3 +54,9 @@ def test_days_are_counted_as_people_do():
         2,
         10,
     ]
+
+
+@pytest.mark.parametrize("text", ["", "newer", "told so 3"])
+def test_an_unknown_reason_is_refused(text):
+    with pytest.raises(ValueError, match="is no reason; there are new, "):
+        Reason.read(text)
