@@ -21,7 +21,7 @@ from screens.look import load_kv
 from screens.page_parts import PagePanel
 from screens.page_screen import OnPaper, PageScreen
 from screens.widgets import Column, Touchable, Words
-from words import say, to_say
+from words import in_english, say, to_say
 
 READING = to_say("Reading the answers of all students")
 IN_STEP = to_say("Looking into the folder kept in step")
@@ -112,6 +112,7 @@ class ClassPageScreen(PageScreen):
         if self.looking:
             self.looking = said
 
+    @in_english()
     def on_page(self, *_: Any) -> None:
         """Put it on view."""
         shared, page = self.ids.shared, self.page

@@ -105,7 +105,7 @@ class PlateRow(GridLayout):
 
 
 class EditBar(BoxLayout):
-    """The head of a screen on which something is edited: back, undo and redo."""
+    """The last row of a screen on which something is edited: back, undo and redo."""
 
     __events__ = ("on_back", "on_undo", "on_redo")
 

@@ -124,7 +124,7 @@ class StepScreen(EditingScreen):
         self._on_close()
 
     def main_thing(self) -> Widget | None:
-        return self.ids.close
+        return self.ids.bar.ids.back
 
 
 load_kv("course_step")

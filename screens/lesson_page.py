@@ -15,7 +15,7 @@ from practice.pages.confusions import Confusion
 from practice.pages.lesson_page import ABOUT_FIGURES, LessonPage, lesson_page
 from practice.pages.lesson_sheet import lesson_paper
 from practice.pages.phrases import SIGNS
-from practice.pages.said import glued, some
+from practice.pages.said import glued, so_many, some
 from practice.pages.states import Part, all_begun, most_wanting
 from practice.phrases import KeptPhrase
 from practice.standing import standing_in
@@ -32,7 +32,7 @@ from screens.page_parts import (
 )
 from screens.page_screen import OnPaper, PageScreen
 from screens.widgets import Words
-from words import say, say_many
+from words import in_english, say
 
 ROWS, MORE_ROWS = 12, 24
 """So many parts of the course are shown, and so many more each time that more are wanted."""
@@ -89,6 +89,7 @@ class LessonPageScreen(PageScreen):
         with standing_in(student.folder, now, home=home, given=given) as standing:
             return lesson_page(standing)
 
+    @in_english()
     def on_page(self, *_: Any) -> None:
         """Put it on view."""
         told = self.ids.told
@@ -137,7 +138,9 @@ class LessonPageScreen(PageScreen):
         self._filling.add(self._rows.ids.rows, now, _part_row)
         more = self._rows.ids.more
         left = len(self._left)
-        more.text = _more_words(min(MORE_ROWS, left), left) if left else ""
+        more.text = (
+            f"Show {so_many(min(MORE_ROWS, left), 'more part')} of the course" if left else ""
+        )
         more.disabled = not self._left
 
     def _confusions(self, page: LessonPage) -> Widget:
@@ -184,15 +187,6 @@ class LessonPageScreen(PageScreen):
 def _part_row(part: Part) -> Widget:
     states = part.states
     return StatesRow(text=part.name, counts=list(states), words=counts_words(states))
-
-
-def _more_words(count: int, left: int) -> str:
-    return say_many(
-        "Show {count} more part of the course, of {left} left",
-        "Show {count} more parts of the course, of {left} left",
-        count,
-        left=left,
-    )
 
 
 class PartRows(BoxLayout):

@@ -27,11 +27,13 @@ from screens.handing import free_path
 from screens.keys import KaanScreen
 from screens.on_thread import OnThread
 from screens.share_sheet import can_share, share
-from words import say, to_say
+from words import language, say, to_say
 
 OnFolder = Callable[[Callable[[Path], None], str], None]
 """Lets a folder be chosen for a file of a name, and hands it on."""
 WRITING = to_say("Being written …")
+IN_ENGLISH = to_say("This page is in English, as it is printed for your teacher.")
+"""Of pages that are read in another language."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +53,8 @@ class PageScreen(KaanScreen):
     """What is said while the answers are read."""
     done = StringProperty("")
     trouble = StringProperty("")
+    of_sheet = StringProperty("")
+    """In which language it is, where that is not the student's."""
     busy = BooleanProperty(False)
     """Whether a file is being written."""
 
@@ -68,7 +72,8 @@ class PageScreen(KaanScreen):
         """Whether it is away only to let a folder be chosen, or to show what the page leads to."""
         self._away_at = ""
         """Where it then is."""
-        super().__init__(**kwargs)
+        of_sheet = "" if language() == "en" else say(IN_ENGLISH)
+        super().__init__(of_sheet=of_sheet, **kwargs)
 
     def be_away(self, go: Callable[[], None]) -> None:
         """Leave for another screen; who comes back from there, and from no other, finds all as it

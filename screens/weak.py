@@ -74,7 +74,8 @@ class WeakScreen(KaanScreen):
         self._arrange = Clock.create_trigger(self._place, -1)
         self.bind(size=self._changed)
         look.bind(scale=self._changed)
-        self.ids.top.bind(height=self._changed)
+        for end in (self.ids.top, self.ids.foot):
+            end.bind(height=self._changed)
 
     def _changed(self, *_: Any) -> None:
         self._arrange()
@@ -229,7 +230,7 @@ class WeakScreen(KaanScreen):
         self._place_tabs()
         self.side_px = min(dp(SIDE) * look.scale, MOST_SIDE * self.width)
         body.orientation = "vertical" if self.upright else "horizontal"
-        room = self.height - self.ids.top.height - dp(8)
+        room = self.height - self.ids.top.height - self.ids.foot.height - dp(8)
         if isinstance(tab, GapsTab):
             tab.upright, tab.side_px, tab.room_px = self.upright, self.side_px, room
             tab.brief = panel.parent is not None
@@ -247,14 +248,13 @@ class WeakScreen(KaanScreen):
         top, head, title, tabs = (ids[name].__self__ for name in ("top", "head", "title", "tabs"))
         words = text_px(title.text, title.font_name, theme.TITLE) + dp(4)
         names = sum(plate.width + tabs.spacing[0] for plate in tabs.children)
-        ends = ids.back.width + ids.page.width + 4 * dp(theme.SPACE)
-        beside = words + names + ends < self.width
+        beside = words + names + 4 * dp(theme.SPACE) < self.width
         title.size_hint_x = None if beside else 1
         if beside:
             title.width = words
         if tabs.parent is not (head if beside else top):
             tabs.parent.remove_widget(tabs)
-            (head if beside else top).add_widget(tabs, index=1 if beside else 0)
+            (head if beside else top).add_widget(tabs)
 
 
 TABS: dict[str, tuple[str, Callable[[WeakScreen], Any]]] = {

@@ -232,6 +232,10 @@ class ChosenPlate(Plate):
         return super().paint()
 
 
+class BackPlate(Plate):
+    """The way out of a screen: the last thing at its foot, as wide as there is room."""
+
+
 class HearPlate(Touchable, BoxLayout):
     """A plate that plays a sound: a small triangle, then words, then its key where it has one."""
 

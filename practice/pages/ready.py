@@ -56,7 +56,9 @@ def ready_in(standing: Standing, topic: Topic) -> Ready:
     if not recent:
         return Ready("away", _away_words(last_practised(standing)))
     if asked < FEW:
-        return Ready("few", f"{so_many(asked, 'answer')} so far, and {FEW} are needed.")
+        shown = sum(day.shown for day in days.values())
+        met = f"; {so_many(shown, 'time')} something new was shown" if shown else ""
+        return Ready("few", f"{so_many(asked, 'answer')} so far{met}. {FEW} answers are needed.")
     of_days = f"Practised on {len(recent)} of the last {OF_DAYS} days"
     if practised < len(recent):
         of_days += f", for {ANSWERS} answers or {MINUTES} minutes on {practised or 'none'}"

@@ -152,7 +152,7 @@ def test_a_step_is_narrowed_renamed_and_moved_by_keys_and_goes_out_with_its_deck
     press(step, named, lambda: "ask" in step.step)
     assert step.state == "1 skill, met here first."
     write(step.name_part.lines, " by name")
-    press(step, "close", on_view(app, "course"))
+    press(step, step.ids.bar.ids.back, on_view(app, "course"))
     assert names(course)[0] == "Yaman by name"
     grip = course.rows.children[::-1][0].ids.grip
     tab_to(lambda: grip.focused)
