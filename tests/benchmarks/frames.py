@@ -42,6 +42,8 @@ BINS_MS = (5, 10, 16.7, 25, 33.3, 50, 75, 100, 200)
 LOOKED_EVERY_S = 0.004
 SILENCE_DB, SILENT_FRAMES = -60.0, RATE * 5 // 1000
 """Below what the drone is at its softest, for at least 5 ms."""
+FADING_FRAMES = 2 * RATE
+"""For so long the drone comes in, from nothing."""
 
 
 @dataclass
@@ -236,8 +238,9 @@ class Sounds:
 
 
 def silences(recording: Recording) -> list[tuple[float, float]]:
-    """(seconds from the beginning, ms) of each silence between the first sound and the last."""
+    """(seconds from the beginning, ms) of each silence once the drone has come in."""
     loud = np.flatnonzero(np.abs(recording.samples) > 10 ** (SILENCE_DB / 20))
+    loud = loud[loud > loud[0] + FADING_FRAMES]
     steps = np.diff(loud)
     return [
         (loud[at] / RATE, 1000 * steps[at] / RATE) for at in np.flatnonzero(steps > SILENT_FRAMES)
