@@ -20,6 +20,7 @@ from quizzes.decks.faults import Fault
 from quizzes.kept import bring
 from quizzes.question import Skill
 from quizzes.tradition import load_words
+from words import language, swaras_in
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +33,10 @@ class Given:
     """Decks that cannot be read, by what is said of each."""
     _skills: Mapping[str, tuple[Skill, ...]] = field(init=False, repr=False, compare=False)
     _deck_of: Mapping[str, Deck] = field(init=False, repr=False, compare=False)
+    _names: dict[tuple[str, str, str], Mapping[str, str]] = field(
+        init=False, repr=False, compare=False, default_factory=dict
+    )
+    """What skills are called, by deck, language and letters: these may change meanwhile."""
 
     def __post_init__(self) -> None:
         skills = {name: skills_of(deck, self.tradition) for name, deck in self.decks.items()}
@@ -48,7 +53,10 @@ class Given:
         deck = self._deck_of.get(skill)
         if deck is None:
             return name_of(skill, self.tradition)
-        return next(each.name for each in self._skills[deck.id] if each.id == skill)
+        key = deck.id, language(), swaras_in()
+        if key not in self._names:
+            self._names[key] = {each.id: each.name for each in skills_of(deck, self.tradition)}
+        return self._names[key][skill]
 
     def entry_of(self, skill: str) -> str:
         """The text from which a question of a deck is made; "" for what is of no deck."""

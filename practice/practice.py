@@ -141,7 +141,8 @@ class Practice(Remembered, OnInstrument):
         """What had to be mended or could not be used, in plain words."""
         self._tell("journal", self._log.journal_trouble)
         self._tell("in step", self.syncing.trouble)
-        return [*unread(), *(say(text) for texts in [*self._troubles.values()] for text in texts)]
+        told = (say(text) for texts in [*self._troubles.values()] for text in texts)
+        return [*unread(), *told, *missing_words(self.course)]
 
     def _tell(self, of: str, *texts: str | None) -> None:
         """What is wrong with the settings, the course and so on, in place of what was said of it
@@ -162,7 +163,7 @@ class Practice(Remembered, OnInstrument):
         """The course that is set; the usual one, and a word about it, where it cannot be read."""
         try:
             found = course_of(self.settings, self.home, self.given)
-            self._tell("course", *missing_words(found))
+            self._tell("course")
             return found
         except SettingsError as error:
             said = capital(str(error)).removesuffix(".")
@@ -224,7 +225,7 @@ class Practice(Remembered, OnInstrument):
         before, self.settings = self.settings, settings
         if course is not self.course:
             self._take_course(course)
-            self._tell("course", *missing_words(course))
+            self._tell("course")
             with suppress(LogError):  # then what was known goes on, and is read at the next end
                 self._remember()
         if settings.speaker != before.speaker:

@@ -12,8 +12,10 @@ from practice.shelf import Shelf
 from quizzes.catalogue import make_question
 from quizzes.decks.reading import read_deck
 from quizzes.question import Setting
+from quizzes.signs import script_of
 from scheduler import Log
 from tests.steps import ask, wrong
+from words import use
 
 DECK = """
 # Of our own lessons.
@@ -269,3 +271,18 @@ def test_what_keeps_a_change_from_being_finished_is_told_beside_what_is_wrong(sh
     assert troubles[0].startswith("bad.toml, line 1: deck: is no TOML")
     assert troubles[0].endswith(" Until then this deck is not asked.")
     assert troubles[1:] == [shelf.trouble]
+
+
+def test_what_a_deck_asks_of_kaans_own_is_called_in_the_language_of_now(bring, shelf):
+    bring(DECK)
+    given, _ = given_in(shelf)
+    names = {skill.id: given.name_of(skill.id) for skill in given.skills("two-rests")}
+    assert names["gap:R-P:down"] == "Pa down to Re"
+    use("hi")
+    try:
+        told = {skill: given.name_of(skill) for skill in names}
+    finally:
+        use()
+    assert script_of(told["gap:R-P:down"]) == "Deva"
+    assert told["deck:two-rests:on-ga"] == "Rests on Ga"  # as the teacher wrote it
+    assert {skill: given.name_of(skill) for skill in names} == names

@@ -6,7 +6,9 @@ import pytest
 
 from practice import Mode, ModeError, SettingsError
 from practice.settings import Settings, save_settings
+from quizzes.signs import script_of
 from tests.steps import ask
+from words import use
 
 SWARAS = '[[step]]\nname = "Swaras"\nkinds = ["swara"]\n'
 GAPS = '[[step]]\nname = "Gaps"\nkinds = ["gap"]\n'
@@ -67,6 +69,11 @@ def test_a_deck_that_is_not_here_is_told_and_the_rest_is_asked(with_course):
         "The deck lost of 'My term' is not here: bring it in, or take it out of the course; all "
         "else of it goes on."
     ]
+    use("hi")  # as where the language is chosen, or known, only afterwards
+    try:
+        assert [script_of(told) for told in practice.troubles] == ["Deva"]
+    finally:
+        use()
     assert practice.modes().asked(Mode("part", "Gaps")).items
     practice.save(replace(practice.settings, course="talas"))
     assert practice.troubles == []
