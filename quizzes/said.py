@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from quizzes.courses_said import said_of_courses
+from quizzes.decks.said import said_of_decks
 from quizzes.hands_said import said_of_hands
 from quizzes.paltas.said import said_of_paltas
 from quizzes.ragas.said import said_of_ragas
@@ -20,3 +21,4 @@ def said_in_data() -> Iterator[tuple[str, str]]:
     yield from said_of_paltas()
     yield from said_of_hands()
     yield from said_of_courses()
+    yield from said_of_decks()

@@ -85,8 +85,8 @@ class DeskScreen(RemovingScreen):
         self.on_away = on_away
         super().__init__(on_close=on_close, **kwargs)
         for example in examples():
-            about = f"{_questions(example.questions)} {example.about}"
-            plate = DeckPlate(text=example.name, about=about)
+            about = f"{_questions(example.questions)} {say(example.about)}"
+            plate = DeckPlate(text=say(example.name), about=about)
             plate.bind(on_release=lambda _, example=example: self.copy(example))
             self.ids.examples.add_widget(plate)
 

@@ -8,14 +8,13 @@ from functools import cache
 from pathlib import Path
 
 from quizzes.decks.draft import Draft
+from quizzes.decks.said import FOLDER
 from quizzes.ids import new_id
-
-FOLDER = Path(__file__).resolve().parent.parent / "assets" / "decks"
 
 
 @dataclass(frozen=True, slots=True)
 class Example:
-    """A shipped deck, as a list tells it."""
+    """A shipped deck, as a list tells it: `name` and `about` are to be said."""
 
     path: Path
     name: str
