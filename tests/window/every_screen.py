@@ -132,11 +132,7 @@ class EveryScreen(SeenDrills, SeenPads, SeenDesk, SeenSoFar):
             app._screen("welcome").show(part)
             self.see(f"welcome-{part}")
         self.first_screens()
-        self._told_of(WAYS)
-        app._screen("drill").leave()
-        self.see("leaving")
-        app._screen("drill").close_sheet()
-        app._screen("drill").drop()
+        self.ways_of_answering()
         miss_some(practice)
         practice.shelf.take(practice.shelf.look(DECKS / "first-gaps.toml"))
         practice.take_given()
@@ -163,6 +159,15 @@ class EveryScreen(SeenDrills, SeenPads, SeenDesk, SeenSoFar):
             self.see(f"weak-{tab}")
         self._desk_once()
         app.go("practice")
+
+    def ways_of_answering(self) -> None:
+        """One question of each way, new, asked and told; then whether to leave."""
+        self._told_of(WAYS)
+        drill = self.app._screen("drill")
+        drill.leave()
+        self.see("leaving")
+        drill.close_sheet()
+        drill.drop()
 
     def _desk_once(self) -> None:
         """A deck, the form of a question, a course with its step, and a file that comes in."""
