@@ -25,6 +25,8 @@ from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
 from audio import render
+from audio.format import SAMPLE_RATE
+from audio.speakers import Playing
 from audio.tuning import SA_HZ_HIGHEST, SA_HZ_LOWEST
 from practice import CAUTIONS, Practice, PracticeError
 from practice.called import LONGEST_NAME, cleaned
@@ -143,7 +145,8 @@ class WelcomeScreen(KaanScreen):
     ) -> None:
         self.practice, self.on_begin, self.on_close = practice, on_begin, on_close
         self.on_look, self.on_words = on_look, on_words
-        self._began_s = 0.0
+        self._sounding: Playing | None = None
+        self._lasts_s = 0.0
         self._rising: Any = None
         self._part: Any = None
         super().__init__(
@@ -286,20 +289,26 @@ class WelcomeScreen(KaanScreen):
         self.check = "rising"
         speaker, score = self.practice.speaker, check_score(self.practice.settings)
         speaker.volume_db = volume_at(0.0)
-        speaker.play(render.blocks(score), frames=render.frames_of(score))
+        frames = render.frames_of(score)
+        self._sounding = speaker.play(render.blocks(score), frames=frames)
+        self._lasts_s = frames / SAMPLE_RATE
         self.trouble = self.practice.sound_trouble or ""
-        self._began_s = time.monotonic()
         self._rising = Clock.schedule_interval(self._rise, 1 / 30)
 
+    def _since(self) -> float:
+        """Seconds since the first note was heard: a player may make all of them first."""
+        assert self._sounding is not None
+        return time.monotonic() - (self._sounding.ends_at - self._lasts_s)
+
     def _rise(self, *_: Any) -> None:
-        seconds = time.monotonic() - self._began_s
+        seconds = self._since()
         self.practice.speaker.volume_db = volume_at(seconds)
         if is_over(seconds):
             self._fall_silent()
             self.check = "unheard"
 
     def _heard(self) -> None:
-        heard_db = volume_at(time.monotonic() - self._began_s)
+        heard_db = volume_at(self._since())
         self._fall_silent()
         self.set_volume(volume_for(heard_db))
         self.check = "set"

@@ -1,5 +1,6 @@
 """The first start: four short steps to the first question, by touch or by keys alone."""
 
+import time
 from dataclasses import replace
 
 import pytest
@@ -86,19 +87,34 @@ def test_keys_alone_do_the_same(start):
     assert app.manager.current == "drill"
 
 
+def _sounded(screen, seconds):
+    """As if the notes of the check had sounded for so long by now."""
+    screen._sounding.end_by(time.monotonic() + screen._lasts_s - seconds)
+
+
+def test_the_check_does_not_rise_before_its_first_note_sounds(start):
+    app, screen = start
+    onward(screen)
+    touch(screen._part.ids.check)
+    _sounded(screen, -3.0)  # a player that makes all of it first, on a slow tablet
+    screen._rise()
+    assert app.practice.speaker.volume_db == LOWEST_VOLUME_DB
+    assert screen.check == "rising"
+
+
 def test_the_check_starts_at_the_least_volume_and_sets_one_a_little_above_what_was_heard(start):
     app, screen = start
     onward(screen)
     speaker = app.practice.speaker
     touch(screen._part.ids.check)
     assert speaker.volume_db == LOWEST_VOLUME_DB
-    screen._began_s -= LEAD_S + 3.5 * NOTE_S  # as if so much time had passed
+    _sounded(screen, LEAD_S + 3.5 * NOTE_S)
     wait_for(lambda: speaker.volume_db == LOWEST_VOLUME_DB + 9.0, what="the volume")
     touch(screen._part.ids.check)
     assert kept(app).volume_db == volume_for(LOWEST_VOLUME_DB + 9.0)
     assert speaker.volume_db == kept(app).volume_db
     touch(screen._part.ids.check)
-    screen._began_s -= 60.0  # nothing was ever heard
+    _sounded(screen, 60.0)  # nothing was ever heard
     wait_for(lambda: screen.check == "unheard", what="the end of the check")
     assert speaker.volume_db == kept(app).volume_db
 
