@@ -222,9 +222,9 @@ class DrillScreen(KaanScreen):
 
     def _come(self) -> None:
         """Show the next question as soon as it is ready."""
-        self.stage, self.late = "waiting", False
-        self._waited_s = 0.0
+        self._waited_s, self.late = 0.0, False
         if not self._look_for_next(0.0):
+            self.stage = "waiting"
             self._waiting = Clock.schedule_interval(self._still_waiting, POLL_S)
 
     def _still_waiting(self, elapsed_s: float) -> bool:
