@@ -1,3 +1,0 @@
-from tests.window import screenshots
-
-raise SystemExit(screenshots.main())
