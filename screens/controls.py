@@ -22,7 +22,7 @@ from kivy.uix.widget import Widget
 
 from screens import theme
 from screens.grid import evenly, fitting
-from screens.key_words import LEFT_RIGHT, Said
+from screens.key_words import LEFT_RIGHT, Said, choice_keys
 from screens.look import load_kv, look, text_px
 from screens.widgets import ChosenPlate
 from words import say
@@ -37,6 +37,8 @@ class OptionRow(GridLayout):
 
     __events__ = ("on_choose",)
 
+    is_choice = True
+    """Tab comes to it as one thing."""
     options = ListProperty()
     value = ObjectProperty(None, allownone=True)
     closed = ListProperty()
@@ -70,6 +72,10 @@ class OptionRow(GridLayout):
     def _show(self, *_: Any) -> None:
         for plate in self.children:
             plate.chosen = plate.value == self.value
+
+    def keys_said(self) -> Sequence[Said]:
+        """What keys do in it."""
+        return choice_keys()
 
     def _choose(self, plate: ChosenPlate) -> None:
         self.value = plate.value

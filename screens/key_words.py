@@ -28,6 +28,11 @@ def common_keys() -> tuple[Said, ...]:
     )
 
 
+def choice_keys() -> tuple[Said, ...]:
+    """In a row of choices."""
+    return ((say(ARROWS), say("Along a row of choices; Enter takes one")),)
+
+
 def undo_keys() -> tuple[Said, ...]:
     """Where something is edited or removed."""
     return (("Ctrl+Z", say("Undo")), ("Ctrl+Shift+Z", say("Redo")))

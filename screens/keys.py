@@ -66,6 +66,8 @@ class KaanScreen(Screen):
 
     back_to = ""
     """The screen that Escape leads to; empty where it leads nowhere."""
+    tells_of_keys = False
+    """Whether it says itself, among its own things, which key lists them all."""
 
     def __init__(self, **kwargs: Any) -> None:
         self.lies_over: Sheet | None = None
@@ -234,7 +236,8 @@ class Keys:
                 thing.press()
             return True
         if name in BACKWARD + FORWARD:
-            return _walk(screen, here, -1 if name in BACKWARD else 1)
+            way = -1 if name in BACKWARD else 1
+            return _along(screen, here, way) or _walk(screen, here, way)
         return False
 
 
@@ -254,6 +257,34 @@ def things_in(screen: Widget) -> list[Any]:
         for thing in (getattr(screen, "lies_over", None) or screen).walk(restrict=True)
         if getattr(thing, "can_focus", False) and (thing.focused or not thing.disabled)
     ]
+
+
+def row_of(thing: Any) -> Any:
+    """The row of choices that a thing is one of, or None."""
+    row = thing.parent if isinstance(thing, Widget) else None
+    return row if getattr(row, "is_choice", False) else None
+
+
+def stops_in(screen: Widget) -> list[Any]:
+    """What Tab comes to: of a row of choices the one chosen alone, or the one stood on; as is usual
+    for groups of radio buttons (WAI-ARIA Authoring Practices, radio group)."""
+    stops: list[Any] = []
+    rows: dict[int, int] = {}  # by row, where its stop is among all
+    for thing in things_in(screen):
+        row = row_of(thing)
+        if row is None:
+            stops.append(thing)
+        elif id(row) not in rows:
+            rows[id(row)] = len(stops)
+            stops.append(thing)
+        elif _is_rather(thing, stops[rows[id(row)]]):
+            stops[rows[id(row)]] = thing
+    return stops
+
+
+def _is_rather(thing: Any, other: Any) -> bool:
+    """Whether the stop of a row is rather the one than the other, that stands before it."""
+    return (thing.focused, thing.chosen) > (other.focused, other.chosen)
 
 
 def keys_of(screen: Any) -> Iterator[Said]:
@@ -312,11 +343,21 @@ def _set(thing: Any, value: bool) -> None:
 
 
 def _walk(screen: Widget, here: Any, way: int) -> bool:
-    things = things_in(screen)
-    if not things:
+    stops = stops_in(screen)
+    if not stops:
         return False
-    if here in things:
-        focus_on(screen, things[(things.index(here) + way) % len(things)])
+    if here in stops:
+        focus_on(screen, stops[(stops.index(here) + way) % len(stops)])
     else:
-        focus_on(screen, things[0 if way > 0 else -1])
+        focus_on(screen, stops[0 if way > 0 else -1])
+    return True
+
+
+def _along(screen: Widget, here: Any, way: int) -> bool:
+    """Along a row of choices, and round at its end; whether it is one."""
+    row = row_of(here)
+    if row is None:
+        return False
+    things = [thing for thing in things_in(screen) if thing.parent is row]
+    focus_on(screen, things[(things.index(here) + way) % len(things)])
     return True

@@ -13,6 +13,7 @@ from kivy.uix.widget import Widget
 
 from practice import Mode, ModeChoice, Practice, Which
 from screens import theme
+from screens.key_words import Said, choice_keys
 from screens.keys import KaanScreen
 from screens.look import load_kv
 from screens.widgets import QuietPlate, Touchable
@@ -44,7 +45,13 @@ class ModeRow(StackLayout):
 
     __events__ = ("on_choose",)
 
+    is_choice = True
+    """Tab comes to it as one thing."""
     chosen = StringProperty("day")
+
+    def keys_said(self) -> Sequence[Said]:
+        """What keys do in it."""
+        return choice_keys()
 
     def offer(self, choices: Sequence[ModeChoice]) -> None:
         """Show these; one that cannot be had, for another reason than that something is to be said

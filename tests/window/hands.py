@@ -7,6 +7,7 @@ import time
 from collections.abc import Callable
 from typing import Any
 
+from kivy.app import App
 from kivy.base import EventLoop
 from kivy.core.window import Window
 from kivy.input.motionevent import MotionEvent
@@ -117,9 +118,17 @@ def key(name: str, *modifiers: str) -> None:
 
 
 def tab_to(fact: Callable[[], Any]) -> None:
-    """Strike Tab until `fact` holds; no screen has so many things to walk through as 100."""
+    """Strike Tab, and arrows along a row of choices, until `fact` holds; no screen has so many
+    things to walk through as 100."""
+    from screens.keys import focused_in, row_of  # after Kivy has its window
+
     for _ in range(100):
         if fact():
             return
+        row = row_of(focused_in(App.get_running_app().manager.current_screen))
+        for _ in row.children if row is not None else ():
+            key("right")
+            if fact():
+                return
         key("tab")
     raise AssertionError("the keys did not come there")

@@ -290,20 +290,45 @@ def test_escape_leads_back_and_keeps_what_was_typed(settings_of):
     assert kept(app).student_name == "Asha"
 
 
-def test_tab_walks_through_everything_and_comes_round(settings_of):
-    from screens.keys import focused_in, things_in
+def test_tab_walks_through_everything_and_comes_round_a_row_of_choices_being_one_thing(settings_of):
+    """A row of choices as the WAI-ARIA Authoring Practices have it for groups of radio buttons."""
+    from screens.controls import OptionRow
+    from screens.keys import focused_in, stops_in, things_in
 
     _, screen = settings_of()
     wait_for(lambda: len(screen.speaker_options) > 1, what="the list of speakers")
     frames(3)
-    things = things_in(screen)
+    things = stops_in(screen)
     met = []
     for _ in things:
         key("tab")
         met.append(focused_in(screen))
     assert met == things
+    rows = {thing.parent for thing in things_in(screen) if isinstance(thing.parent, OptionRow)}
+    chosen = [plate for row in rows for plate in row.children if plate.chosen]
+    assert len(rows) > 9
+    assert {thing for thing in met if thing.parent in rows} == set(chosen)
+    assert len(met) + sum(len(row.children) - 1 for row in rows) == len(things_in(screen))
     key("tab")
     assert focused_in(screen) is things[0]
+
+
+def test_arrows_go_round_in_a_row_of_choices_and_space_takes_one(settings_of):
+    from screens.keys import focused_in
+
+    app, screen = settings_of()
+    row = screen.ids.size
+    tab_to(lambda: focused_in(screen) in row.children)
+    assert focused_in(screen).value == row.value
+    before = kept(app).text_size
+    for name in ("right", "down", "left", "up", "left", "left"):
+        key(name)
+        assert focused_in(screen) in row.children
+    assert kept(app).text_size == before
+    standing_on = focused_in(screen).value
+    assert standing_on != before
+    key("space")
+    assert kept(app).text_size == standing_on
 
 
 def test_keys_typed_into_a_field_change_nothing_else(settings_of):
