@@ -63,6 +63,7 @@ class DrillScreen(KaanScreen):
     speaker, if anything.
     """
 
+    tells_of_keys = True
     stage = OptionProperty("waiting", options=("waiting", "new", "asking", "answered"))
     late = BooleanProperty(False)
     leaving = BooleanProperty(False)

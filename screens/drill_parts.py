@@ -171,12 +171,18 @@ class SeveralActions(Part):
 
 
 class AnsweredActions(Part):
-    """Listen again, or go on."""
+    """Keep what was made, listen again, or go on."""
 
     onward_words = StringProperty("")
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**{"onward_words": say("Next"), **kwargs})
+
+    def on_kv_post(self, base_widget: Any) -> None:
+        """Only what was made can be kept."""
+        super().on_kv_post(base_widget)
+        if not self.screen.can_keep:
+            self.remove_widget(self.ids.keep)
 
     def go_on(self) -> None:
         """To what comes now."""

@@ -8,6 +8,7 @@ A wheel to be looked at stands in what they leave, or in a landscape window besi
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
@@ -48,8 +49,9 @@ MOST_CHOICES = 0.56
 """Of the height, what the names may take from a long prompt."""
 LEAST_CHOICES = 0.28
 """Of the height, what is left to the names once answered, however long the explanation."""
-WORDS_PART = 0.4
-"""Of the height, what the words above a pad take at most."""
+WORDS_PART, TAPS_WORDS_PART = 0.4, 0.55
+"""Of the height, what the words above a pad take at most: above one to tap on, which can be lower,
+more."""
 LEAST_PROMPT = 0.16
 """Of the height, what is left to the prompt above a pad for phrases."""
 CHOICES_FROM = 0.43
@@ -61,8 +63,15 @@ ROLES = {
     "title": (theme.SERIF, theme.TITLE),
     "lead": (theme.SANS, theme.LEAD),
     "body": (theme.SANS, theme.BODY),
+    "small": (theme.SANS, theme.SMALL),
 }
-"""What a question above a pad for phrases may be set in, from the largest: see `Words.role`."""
+"""What a question above a pad for phrases may be set in: see `Words.role`."""
+ROLES_TRIED = (
+    *((role, False) for role in ("title", "lead", "body")),
+    ("body", True),
+    ("small", True),
+)
+"""Each with whether keys do not say what they stand for, from what is best."""
 LINE_HEIGHT = 1.12
 BROADEST = 1500
 """How broad all that stands beside each other is together at most, in dp."""
@@ -333,9 +342,10 @@ def _above_pad(screen: DrillScreen, left: float, right: float, top: float, row: 
     if row is not None:
         _put(row, x, foot, broad, None)
         foot += row.height + dp(GAP)
-    words = min(_words_high(screen), WORDS_PART * (top - foot))
+    part = TAPS_WORDS_PART if screen.answers_on == "taps" else WORDS_PART
+    words = min(_words_high(screen), part * (top - foot))
     if screen.answers_on == "sargam":  # much is made there: its prompt may roll
-        _ask_as_large(screen, broad, top - foot - dp(GAP) - pad.all_px(broad))
+        _ask_as_large(screen, broad, lambda: top - foot - dp(GAP) - pad.all_px(broad))
         left_over = top - foot - dp(GAP) - pad.least_px(broad)
         words = min(_words_high(screen), max(LEAST_PROMPT * (top - foot), left_over))
     pad.fit(broad, top - foot - words - dp(GAP))
@@ -379,22 +389,29 @@ def _beside_pad(
     if row is not None:
         _put(row, words_x, foot, words_broad, None)
         foot += row.height + dp(GAP)
+    if screen.answers_on == "sargam":
+        pad.set_brief(False)
+        if pad.all_px(pad_broad) > top - pad_foot:
+            pad.set_brief(True)
+        _ask_as_large(screen, words_broad, lambda: top - foot)
     pad.fit(pad_broad, top - pad_foot)
     pad.pos = pad_x - pad.edge_px, top - pad.height
-    if screen.answers_on == "sargam":
-        _ask_as_large(screen, words_broad, top - foot)
     _put(parts.roll, words_x, foot, words_broad + dp(BAR), top - foot)
 
 
-def _ask_as_large(screen: DrillScreen, broad: float, room: float) -> None:
+def _ask_as_large(screen: DrillScreen, broad: float, room: Callable[[], float]) -> None:
     """Set a question in the largest type in which all of it has room, as what is wished stands at
-    its end."""
-    for role, (font, size_sp) in ROLES.items():
-        screen.asked_role = role
+    its end; in the usual one keys say less where that helps."""
+    pad = screen.ids.phrase
+    is_above = screen.height >= screen.width
+    for role, brief in ROLES_TRIED:
+        if is_above:
+            pad.set_brief(brief)
+        font, size_sp = ROLES[role]
         high = text_high(screen.prompt, font, type_px(size_sp), broad)
-        if high + dp(WORDS_AIR + GAP) <= room:
+        screen.asked_role = role
+        if (is_above or not brief) and high + dp(WORDS_AIR + GAP) <= room():
             return
-    screen.asked_role = "body" if look.scale == 1 else "small"
 
 
 @lru_cache(maxsize=32)

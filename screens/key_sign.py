@@ -14,7 +14,8 @@ from words import say
 
 
 class KeySign:
-    """Drawn over what `below` shows, and never touched."""
+    """Drawn over what `below`, a manager of screens, shows, and never touched; a screen that
+    `tells_of_keys` has a place for the same."""
 
     def __init__(self, below: Any) -> None:
         self._below = below
@@ -29,7 +30,7 @@ class KeySign:
         self._below.canvas.after.remove(self._drawing)
 
     def _follow(self, *, bind: bool) -> None:
-        for thing, names in ((look, ("by_keys", "scale")), (self._below, ("size",))):
+        for thing, names in ((look, ("by_keys", "scale")), (self._below, ("size", "current"))):
             for name in names:
                 (thing.fbind if bind else thing.funbind)(name, self._changed)
         if bind:
@@ -40,7 +41,7 @@ class KeySign:
 
     def _drawn(self, *_: Any) -> None:
         self._drawing.clear()
-        if not look.by_keys:
+        if not look.by_keys or getattr(self._below.current_screen, "tells_of_keys", False):
             return
         text = TextImage(text=say("F1: keys"), font_name=theme.SANS, font_size=type_px(theme.SMALL))
         text.refresh()

@@ -106,7 +106,8 @@ def _fit_keys(pad: PhrasePad, width: float) -> float:
     inner, most = width - 2 * pad.edge_px, 1
     for group in groups_of(question.signs):
         keys = keys_of(group, question.choices, question.signs)
-        words = max(text_px(key.about, theme.SANS, theme.SMALL) for key in keys)
+        told = () if pad.brief else (text_px(key.about, theme.SANS, theme.SMALL) for key in keys)
+        words = max(told, default=0.0)
         broad = max(dp(LEAST_KEY) * look.room, words + dp(KEY_AIR))
         cols = evenly(len(keys), fitting(inner, broad, dp(KEYS_APART)))
         most = max(most, -(-len(keys) // cols))

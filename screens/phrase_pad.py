@@ -79,6 +79,7 @@ class PhrasePad(BoxLayout):
     """That, or else how far the phrase has come."""
     shape = ObjectProperty(())
     """What its height is worked out from: a change asks for another `fit`."""
+    brief = BooleanProperty(False)
     edge_px = NumericProperty(0.0)
     """Room all round its things, for the ring that shows where the keys stand."""
 
@@ -360,7 +361,9 @@ class PhrasePad(BoxLayout):
         keys = self.ids.grid
         keys.clear_widgets()
         for key in keys_of(self.group, self.question.choices, self.question.signs):
-            plate = SignPlate(sign=key.sign, about=key.about or " ", can_focus=True)
+            plate = SignPlate(
+                sign=key.sign, about=key.about or " ", brief=self.brief, can_focus=True
+            )
             plate.key = key
             plate.bind(on_release=lambda plate: self.strike(plate.key))
             keys.add_widget(plate)
@@ -430,6 +433,13 @@ class PhrasePad(BoxLayout):
     def least_px(self, width: float) -> float:
         """How high it should be in this width: two rows of notation, and two of keys, on view."""
         return least_px(self, width)
+
+    def set_brief(self, brief: bool) -> None:
+        """Leave out, or say again, what each key stands for: without that keys are less high."""
+        self.brief = brief
+        for plate in self.ids.grid.children:
+            plate.brief = brief
+            plate.ids.about.texture_update()
 
     def all_px(self, width: float) -> float:
         """How high it would be in this width with all its keys on view."""

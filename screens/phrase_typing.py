@@ -11,7 +11,7 @@ from quizzes.question import Question
 from screens.phrase import FURTHEST_SAPTAK, Phrase
 from screens.phrase_keys import DOWN, HANDS, REST_KEY, TYPED_LENGTHS, UP, Key, keys_of
 from screens.typed import ONE_FORM
-from words import say
+from words import in_script, say
 
 if TYPE_CHECKING:
     from screens.phrase_pad import PhrasePad
@@ -55,7 +55,7 @@ class Typing:
         """Use one key of the keyboard for what is being made; True if it was used."""
         if name in LETTERS and name not in self._letters:
             self._refused = pad.phrase
-            pad.told = say("{key} is not among the swaras.", key=name)
+            pad.told = say("{key} is not among the swaras.", key=in_script(name))
             return True
         if self._refused is pad.phrase and name in SIGNS_AFTER:
             return True

@@ -59,6 +59,8 @@ class SignPlate(Touchable, BoxLayout):
     about = StringProperty("")
     can_focus = BooleanProperty(False)
     chosen = BooleanProperty(False)
+    brief = BooleanProperty(False)
+    """Without what it stands for, where there is no room for that."""
 
     def on_chosen(self, *_: Any) -> None:
         self._repaint()
