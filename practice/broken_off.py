@@ -81,8 +81,8 @@ def read(
         table = table_in(folder / FILE_NAME)
         if not 0.0 <= time.time() - table["at"] <= LONGEST_HOURS * 3600.0:
             return None
-        mode = Mode(table["mode"], table["which"])
-        Mode.read(f"{mode.id}:{mode.which}" if mode.which else mode.id)
+        mode, which = table["mode"], table["which"]
+        mode = Mode.read(f"{mode}:{which}" if which else mode)
         left_s = float(table["left_s"])
         step = _step(table, name_of)
         asked = step if is_asked(step) else None

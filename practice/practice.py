@@ -23,7 +23,7 @@ from practice.courses import (
     items_of,
     missing_words,
 )
-from practice.errors import FolderError, SettingsError, StepError
+from practice.errors import FolderError, ModeError, SettingsError, StepError
 from practice.given import Given, given_in, tuning_of
 from practice.held import Held, practices_of
 from practice.lesson import (
@@ -357,7 +357,14 @@ class Practice(Remembered, OnInstrument):
         """The practice that was broken off in its midst and can be gone on with."""
         if self._session is not None:
             return None
-        return broken_off.read(self.folder, name_of=self.given.name_of, is_asked=self._is_asked)
+        name_of, is_asked = self.given.name_of, self._is_asked
+        found = broken_off.read(self.folder, name_of=name_of, is_asked=is_asked)
+        if found is not None:
+            try:
+                self.modes().asked(found.mode)
+            except ModeError:  # a part of the course, or a deck, that is there no more
+                return None
+        return found
 
     def _is_asked(self, step: Step) -> bool:
         """Whether a question of a practice that was broken off can be asked now: not if its answer

@@ -166,24 +166,27 @@ def test_a_question_at_another_sa_or_in_another_tuning_is_not_asked_any_more(lef
     assert practice.broken_off().step is None
 
 
+@pytest.mark.parametrize("mode", [Mode(), Mode("kind", "deck")])
 @pytest.mark.parametrize("gone", ["deck", "recording"])
-def test_a_question_of_a_deck_that_is_gone_is_not_asked_any_more(tmp_path, practice_in, gone):
+def test_what_is_of_a_deck_that_is_gone_is_not_asked_any_more(tmp_path, practice_in, mode, gone):
     shelf, (sound, samples) = Shelf(tmp_path), brought_in()
     shelf.recordings.mkdir(parents=True)
     (shelf.recordings / sound).write_bytes(samples)
     (tmp_path / "gaps.toml").write_text(deck_text("gaps", recording=sound))
     shelf.take(shelf.look(tmp_path / "gaps.toml"))
     practice = practice_in()
-    step = practice.start(5, Mode("kind", "deck")).next()
+    step = practice.start(5, mode).next()
     practice.close()
     practice = practice_in()
     assert practice.broken_off().step == step
+    assert step.question.kind == "deck"
     if gone == "deck":
         shelf.remove("gaps")
     else:
         (shelf.recordings / sound).unlink()
     practice.refresh()
-    assert practice.broken_off().step is None
+    left = practice.broken_off()
+    assert left.step is None if mode == Mode() else left is None
 
 
 def test_it_is_gone_on_with_in_the_language_that_is_spoken_then(left):
