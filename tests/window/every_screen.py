@@ -209,14 +209,15 @@ class EveryScreen(SeenDrills, SeenPads, SeenDesk, SeenSoFar):
             screen.show(part)
             self.see(f"welcome-{part}")
             if part == "loud":
-                screen.touch_check()
+                screen.part.touch_check()
                 self.see("welcome-rising")
-                screen.touch_check()
+                screen.part.touch_check()
                 self.see("welcome-set")
             if part == "sa":
-                screen.set_typed("12")
+                screen.part.ids.typed.text = "12"
+                screen.part.keep_typed()
                 self.see("welcome-sa-fault")
-                tab_to(lambda: screen._part.ids.sa.focused)
+                tab_to(lambda: screen.part.ids.sa.focused)
                 self.see("welcome-sa-focus")
         look.by_keys = False
         self.app.go("practice")

@@ -127,21 +127,21 @@ class Student:
     def first_steps(self) -> None:
         screen = self.app.manager.current_screen
         self.think()
-        screen._part.ids.name.text = "Mira"
+        screen.part.ids.name.text = "Mira"
         self.diary.note("writes   Mira")
         self.touch(screen.ids.onward)
         self.think()
-        self.touch(screen._part.ids.check)
+        self.touch(screen.part.ids.check)
         self.wait(LEAD_S + (JUST_HEARD_STEPS + 0.5) * NOTE_S)
-        self.touch(screen._part.ids.check)
+        self.touch(screen.part.ids.check)
         heard_db = LOWEST_VOLUME_DB + JUST_HEARD_STEPS * STEP_DB
         volume_db = self.app.practice.settings.volume_db
         self.diary.note(f"volume   heard at {heard_db:.0f} dB, set to {volume_db:.0f} dB")
         self.wait(4.0)
         self.touch(screen.ids.onward)
         self.think()
-        self.touch(screen._part.ids.note.children[3])
-        self.diary.note(f"Sa       {screen.sa_words}")
+        self.touch(screen.part.ids.note.children[3])
+        self.diary.note(f"Sa       {screen.part.sa_words}")
         self.wait(4.0)
         self.touch(screen.ids.onward)
         self.think()

@@ -68,14 +68,14 @@ def test_keys_alone_do_the_same(start):
     key("enter")
     assert screen.step == "loud"
     key("enter")  # the check begins
-    assert screen.check == "rising"
+    assert screen.part.check == "rising"
     assert screen.ids.onward.disabled
     key("enter")  # its note is heard
-    assert screen.check == "set"
+    assert screen.part.check == "set"
     while screen.step == "loud":  # cautions are read to their end
         key("enter")
         frames(2)
-    tab_to(lambda: screen._part.ids.sa.focused)
+    tab_to(lambda: screen.part.ids.sa.focused)
     key("right")
     assert kept(app).sa_hz == pytest.approx(277.3)
     key("escape")
@@ -89,33 +89,33 @@ def test_keys_alone_do_the_same(start):
 
 def _sounded(screen, seconds):
     """As if the notes of the check had sounded for so long by now."""
-    screen._sounding.end_by(time.monotonic() + screen._lasts_s - seconds)
+    screen.part._sounding.end_by(time.monotonic() + screen.part._lasts_s - seconds)
 
 
 def test_the_check_does_not_rise_before_its_first_note_sounds(start):
     app, screen = start
     onward(screen)
-    touch(screen._part.ids.check)
+    touch(screen.part.ids.check)
     _sounded(screen, -3.0)  # a player that makes all of it first, on a slow tablet
-    screen._rise()
+    screen.part._rise()
     assert app.practice.speaker.volume_db == LOWEST_VOLUME_DB
-    assert screen.check == "rising"
+    assert screen.part.check == "rising"
 
 
 def test_the_check_starts_at_the_least_volume_and_sets_one_a_little_above_what_was_heard(start):
     app, screen = start
     onward(screen)
     speaker = app.practice.speaker
-    touch(screen._part.ids.check)
+    touch(screen.part.ids.check)
     assert speaker.volume_db == LOWEST_VOLUME_DB
     _sounded(screen, LEAD_S + 3.5 * NOTE_S)
     wait_for(lambda: speaker.volume_db == LOWEST_VOLUME_DB + 9.0, what="the volume")
-    touch(screen._part.ids.check)
+    touch(screen.part.ids.check)
     assert kept(app).volume_db == volume_for(LOWEST_VOLUME_DB + 9.0)
     assert speaker.volume_db == kept(app).volume_db
-    touch(screen._part.ids.check)
+    touch(screen.part.ids.check)
     _sounded(screen, 60.0)  # nothing was ever heard
-    wait_for(lambda: screen.check == "unheard", what="the end of the check")
+    wait_for(lambda: screen.part.check == "unheard", what="the end of the check")
     assert speaker.volume_db == kept(app).volume_db
 
 
@@ -123,7 +123,7 @@ def test_sa_comes_from_the_list_the_slide_or_typed_hertz_and_nonsense_is_refused
     app, screen = start
     for _ in range(2):
         onward(screen)
-    ids = screen._part.ids
+    ids = screen.part.ids
     touch(next(plate for plate in ids.note.children if plate.text == "C3"))
     assert kept(app).sa_hz == pytest.approx(130.81, abs=0.01)  # ISO 16: A4 = 440 Hz
     x, y = ids.sa.to_window(ids.sa.center_x, ids.sa.center_y)
@@ -137,7 +137,7 @@ def test_sa_comes_from_the_list_the_slide_or_typed_hertz_and_nonsense_is_refused
         ids.typed.text = typed
         onward(screen)
         assert screen.step == "sa"
-        assert "98 to 330" in screen.sa_fault
+        assert "98 to 330" in screen.part.fault
     ids.typed.text = "140,5 Hz"
     onward(screen)
     assert screen.step == "course"
@@ -171,7 +171,7 @@ def test_text_and_contrast_are_there_for_who_sees_poorly(start):
     from screens.look import look
 
     app, screen = start
-    ids = screen._part.ids
+    ids = screen.part.ids
     touch(next(plate for plate in ids.size.children if plate.value == "largest"))
     assert look.text == theme.TEXT_SIZES["largest"]
     frames(3)
@@ -188,10 +188,10 @@ def test_text_and_contrast_are_there_for_who_sees_poorly(start):
 
 def test_what_was_chosen_is_kept_where_the_app_is_closed_in_between(start):
     app, screen = start
-    screen._part.ids.name.text = "Mira"
+    screen.part.ids.name.text = "Mira"
     onward(screen)
     onward(screen)
-    touch(screen._part.ids.note.children[-1])
+    touch(screen.part.ids.note.children[-1])
     app.on_pause()
     assert (kept(app).student_name, kept(app).cautions_seen) == ("Mira", False)
     assert kept(app).sa_hz == pytest.approx(98.0, abs=0.01)
@@ -199,10 +199,10 @@ def test_what_was_chosen_is_kept_where_the_app_is_closed_in_between(start):
 
 def test_another_language_is_spoken_at_once(start):
     app, screen = start
-    touch(next(plate for plate in screen._part.ids.language.children if plate.value == "hi"))
+    touch(next(plate for plate in screen.part.ids.language.children if plate.value == "hi"))
     frames(3)
     screen = app.manager.current_screen
     assert (app.manager.current, screen.title) == ("welcome", "आप कौन हैं?")
-    touch(next(plate for plate in screen._part.ids.language.children if plate.value == "en"))
+    touch(next(plate for plate in screen.part.ids.language.children if plate.value == "en"))
     frames(3)
     assert app.manager.current_screen.title == "Who are you?"
