@@ -89,6 +89,7 @@ class Roll(ScrollView):
         """Bring a widget on view. Where that is done at once, nothing moves it any further: kivy's
         own leaves the effect where it was, which springs back to there."""
         animate = animate and not look.still
+        self.update_from_scroll()  # it measures from what is on view: two keys may come in a frame
         super().scroll_to(widget, padding, animate)
         if not animate:
             self.effect_y.velocity = self.effect_y.overscroll = 0.0
