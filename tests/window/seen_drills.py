@@ -215,8 +215,9 @@ class SeenDrills:
             drill._session.playing = Playing(time.monotonic() + 0.6 * length_s)
             drill.hear_right()
             self.see(f"{name}-told")
-            drill.ids.roll.scroll_y = 0.0
-            self.see(f"{name}-told-end")
+            if drill.ids.roll.viewport_size[1] > drill.ids.roll.height:
+                drill.ids.roll.scroll_y = 0.0
+                self.see(f"{name}-told-end")
 
     def deck_questions(self) -> None:
         """Each form of a teacher's question: new, asked, right, and in part or otherwise."""

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from practice.log_files import hand_over_log
-from screens.keys import focus_on, focused_in, things_in
+from screens.keys import focus_on, focused_in, row_of, things_in
 from screens.said import Toast
 from tests.window.every_screen import EveryScreen
 from tests.window.hands import KEYS, Finger, frames, wait_for
@@ -113,10 +113,14 @@ class Typing:
         while focused_in(screen) is not thing and strikes < 3 * NEAR:
             things, here = things_in(screen), focused_in(screen)
             back = here in things and things.index(here) > things.index(thing)
-            strike("tab", *(["shift"] if back else []))
+            if row_of(thing) is not None and row_of(here) is row_of(thing):  # one stop of Tab
+                strike("left" if back else "right")
+            else:
+                strike("tab", *(["shift"] if back else []))
             strikes += 1
         assert focused_in(screen) is thing
-        assert is_seen_to_be_focused(thing), thing
+        frames(2)  # it is rolled into view
+        assert seen_to_be_focused(thing) == (True, True, True), thing
         strike("enter")
         frames(2)
 
@@ -159,14 +163,15 @@ def taken(finger, thing):
     return any(grabbed() is thing for grabbed in finger.grab_list) or thing.state == "down"
 
 
-def is_seen_to_be_focused(thing):
+def seen_to_be_focused(thing):
+    """Whether it has been come to by keys, is on view, and has a ring or a mark of its own."""
     from screens import theme
     from screens.look import look
 
     left, foot, right, top = box_of(thing)
     on_view = right - left > 1 and top - foot > 1
     ring = getattr(thing, "ring", None)
-    return look.by_keys and on_view and (ring is None or tuple(ring) == tuple(theme.FOCUS))
+    return look.by_keys, on_view, ring is None or tuple(ring) == tuple(theme.FOCUS)
 
 
 def way_back(screen):
@@ -242,6 +247,8 @@ def walk_through(walk, practice):
 
 def settings_of(walk, practice):
     walk.go("settings", "settings")
+    wait_for(lambda: len(walk.here.speaker_options) > 1, what="the list of speakers")
+    frames(3)
     other = next(p for p in walk.here.ids.gaps.children if not p.chosen)
     walk.press(other)
     assert practice.settings.gap_names == other.value
@@ -284,19 +291,18 @@ def so_far_of(walk, practice):
 
 
 def kinds_of(walk):
+    """A kind is chosen, a part is not."""
     for mode in ("kind", "part"):
-        plate = next(p for p in walk.here.ids.modes.children if p.mode == mode)
-        walk.go(plate, mode)
-        wait_for(lambda: walk.here.ids.plates.children, what="what there is to choose from")
-        walk.back("practice")
-        plate = next(p for p in walk.here.ids.modes.children if p.mode == mode)
-        walk.go(plate, mode)
-        wait_for(lambda: walk.here.ids.plates.children, what="what there is to choose from")
+        walk.go(next(p for p in walk.here.ids.modes.children if p.mode == mode), mode)
+        if mode == "part":
+            walk.back("practice")
+            continue
         chosen = walk.here.ids.plates.children[-1]
         which = chosen.which
         walk.press(chosen)
         walk.must_be("practice")
         assert (walk.here.mode.id, walk.here.mode.which) == (mode, which)
+        walk.settle()
     walk.press(next(p for p in walk.here.ids.modes.children if p.mode == "day"))
 
 
