@@ -91,7 +91,7 @@ class OrderList(BoxLayout):
     def hear_out(self, playing: Playing) -> None:
         """The cue has begun to sound."""
         self._playing = playing
-        if not self.settled:
+        if self._hear_out():
             self._look_whether_ended()
 
     def _hear_out(self, *_: Any) -> bool:
