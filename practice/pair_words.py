@@ -5,6 +5,7 @@ from __future__ import annotations
 from practice.pages.said import amid, percents
 from practice.pairs import Pair
 from quizzes.ragas.telling import NOT_YET
+from scheduler.reliability import LEAST_TOLD
 from words import say
 
 
@@ -39,11 +40,16 @@ def _quoted(thing: str, label: str) -> str:
 
 def count_words(pair: Pair) -> str:
     """`29 of 56 times, 39 to 64 %`: how often, and within which bounds that lies at 95 %; of fewer
-    than twenty it says that it is few."""
+    than twenty it says that it is few, of fewer than five no more than that."""
     if not pair.asked:
         if pair.is_lately:
             return say("not asked in the last four weeks")
         return say("not asked yet")
+    if pair.asked < LEAST_TOLD:
+        few = {"count": pair.count, "asked": pair.asked}
+        if pair.is_right:
+            return say("right {count} of {asked} times: too few to tell", **few)
+        return say("{count} of {asked} times: too few to tell", **few)
     parts = {"count": pair.count, "asked": pair.asked, "spread": percents(pair.interval)}
     if pair.is_right and pair.is_few:
         return say("right {count} of {asked} times, which is few, {spread}", **parts)

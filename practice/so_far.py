@@ -20,7 +20,7 @@ from quizzes.kinds.gap import DIRECTIONS
 from quizzes.names import capital, gap_name, listed, number_word
 from scheduler import LogError, Proportion
 from scheduler.history import lately
-from scheduler.reliability import wilson
+from scheduler.reliability import LEAST_TOLD, wilson
 from words import say, say_many, to_say
 
 LATELY, BEFORE, EVER = to_say("Last four weeks"), to_say("Four weeks before"), to_say("In all")
@@ -67,6 +67,8 @@ class Told:
 def counts_words(counted: Proportion) -> str:
     """`7 of 20 right, luck taken out 0 to 42 %`; of fewer than twenty it says that it is few."""
     of = {"right": counted.right, "asked": counted.asked}
+    if counted.asked < LEAST_TOLD:
+        return say("{right} of {asked} right: too few to tell", **of)
     if counted.known_interval[1] < NOTHING_KNOWN:
         if counted.is_few:
             return say(

@@ -49,22 +49,24 @@ class Summary:
 
     @property
     def counts(self) -> str:
-        """`15 questions, 12 right; 3 shown for the first time, 1 again`: together all answers."""
+        """`19 answers: 15 asked in earnest, 12 right; 3 shown for the first time, 1 again`."""
         asked = self.answered - self.new - self.shown
         shown = [say("{number} shown for the first time", number=self.new)] if self.new else []
         if self.shown and shown:
             shown.append(say("{number} again", number=self.shown))
         elif self.shown:
             shown.append(say("{number} shown again", number=self.shown))
-        counted = say_many(
-            "{count} question, {right} right",
-            "{count} questions, {right} right",
-            asked,
-            right=self.right,
-        )
+        counted = say("{asked} asked in earnest, {right} right", asked=asked, right=self.right)
         parts = [counted] if asked else []
         parts += [", ".join(shown)] if shown else []
-        return "; ".join(parts) or say("No questions")
+        if not parts:
+            return say("No questions")
+        return say_many(
+            "{count} answer: {parts}",
+            "{count} answers: {parts}",
+            self.answered,
+            parts="; ".join(parts),
+        )
 
     @property
     def met(self) -> str:

@@ -106,17 +106,21 @@ _Sentence = Callable[[tuple[int, ...], list[str]], str]
 _SENTENCES: dict[str, _Sentence] = {
     "new": lambda n, s: say("new to you"),
     "settling": lambda n, s: say("met today, heard {times} so far", times=times_in_words(n[0])),
-    "again": lambda n, s: say("asked {times} today, and once more", times=times_in_words(n[0])),
+    "again": lambda n, s: say(
+        "asked {times} today; once more, so that it stays", times=times_in_words(n[0])
+    ),
     "missed today": lambda n, s: say("missed a moment ago"),
     "missed before": lambda n, s: _missed(n[0]),
     "confused": lambda n, s: _confused(n[0], s[0]),
     "contrast": lambda n, s: say("set beside {other}, which was taken for it", other=s[0]),
     "heard for": lambda n, s: say("heard lately where {other} sounded", other=s[0]),
-    "between": lambda n, s: say("in between, so that nothing can be foreseen"),
+    "between": lambda n, s: say("something else in between, as a surprise"),
     "lesson": lambda n, s: _lesson(n[0]),
     "fading": lambda n, s: _fading(n[0], n[1]),
     "shaky": lambda n, s: say("shaky: right {right} of {asked} times", right=n[0], asked=n[1]),
-    "coming": lambda n, s: say("coming: met {times} so far", times=times_in_words(n[0])),
-    "firm": lambda n, s: say("firm, last heard {since}: kept warm", since=_since(n[0])),
+    "coming": lambda n, s: say("still new: met {times} so far", times=times_in_words(n[0])),
+    "firm": lambda n, s: say(
+        "known well, last heard {since}: so that it stays", since=_since(n[0])
+    ),
 }
 CODES = tuple(_SENTENCES)

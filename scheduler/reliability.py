@@ -29,6 +29,8 @@ from scheduler.answer import Answer
 BANDS = 10
 FEW = 20
 """A band of fewer answers tells little: the interval of its share is wider than 0.4 at worst."""
+LEAST_TOLD = 5
+"""Of fewer, a share is not told at all: the interval would hold nearly everything."""
 TOO_FEW = 100
 """Below so many answers in all the scores say more about luck than about the predictions."""
 SUREST = 1e-6

@@ -127,7 +127,7 @@ class DaysTab(BoxLayout):
         self.told = day_said(day)
 
     def _tell_changed(self, moved: Changed) -> None:
-        self.since = say("Since {date}", date=date_word(moved.since))
+        self.since = say("Since {date}", date=date_word(moved.since + timedelta(days=1)))
         lines = self.ids.moved
         lines.clear_widgets()
         for words, none, some in (

@@ -27,6 +27,7 @@ from words import say, say_as, to_say
 
 NO_GAPS = to_say("Your course asks no gaps.")
 NOTHING_YET = to_say(
+    "A practice fills this picture: go back and begin one. "
     "Each faint arc is a gap of your course, from fret to fret. Once it is asked, one that you "
     "miss or take for another will be broad and broken here, one that is coming dotted, and a firm "
     "one thin and whole. Touch an arc to hear it."
@@ -112,11 +113,14 @@ class GapsTab(BoxLayout):
     picture_px = NumericProperty(0.0)
     """Upright, how high the picture is with what stands above and below it."""
 
+    is_empty = BooleanProperty(False)
+    """Whether nothing was heard yet: what is said of that then stands above the picture."""
+
     def __init__(self, **kwargs: Any) -> None:
         self._gaps: tuple[Gap, ...] = ()
         self._standing: Standing | None = None
         self._heard: Matrix | None = None
-        self._laid: tuple[bool, bool] | None = None
+        self._laid: tuple[bool, bool, bool] | None = None
         super().__init__(**kwargs)
         # Kept here: ids are proxies, and what is not on view would be gone.
         self.picture, self.roll = self.ids.picture.__self__, self.ids.roll.__self__
@@ -155,6 +159,7 @@ class GapsTab(BoxLayout):
         if self.arcs.picked not in {gap.id for gap in self.arcs.drawn}:
             self.arcs.picked = ""
         counts = counts_of(gaps)
+        self.is_empty = not any(counts[state] for state in STATES if state != "unheard")
         for item in self.legend.children:
             item.count = counts[item.state]
         self._list(shakiest(self._gaps, way), counts)
@@ -162,7 +167,8 @@ class GapsTab(BoxLayout):
     def _list(self, gaps: tuple[Gap, ...], counts: dict[str, int]) -> None:
         self.rows.clear_widgets()
         if gaps:
-            self.heading, self.hint = say("The shakiest gaps"), say(TOUCH_ONE)
+            self.heading = say("The shakiest gaps") if counts["shaky"] else say("Gaps still coming")
+            self.hint = say(TOUCH_ONE)
         elif counts["firm"]:
             self.heading, self.hint = say("Nothing shaky"), say(ALL_FIRM)
         else:
@@ -207,8 +213,8 @@ class GapsTab(BoxLayout):
         rolled = self.upright or self.room_px < self.arcs.least_px + beside
         part = PICTURE_PART if self.rows.children else MOST_PART
         self.picture_px = max(self.arcs.least_px, part * self.room_px - beside) + beside
-        if (rolled, self.brief) != self._laid:
-            self._laid = rolled, self.brief
+        if (rolled, self.brief, self.is_empty) != self._laid:
+            self._laid = rolled, self.brief, self.is_empty
             self._lay(rolled=rolled)
         picture.size_hint_y = None if rolled else 1
         roll.size_hint_x = 1 if rolled else None
@@ -225,7 +231,7 @@ class GapsTab(BoxLayout):
                 part.parent.remove_widget(part)
         (column if rolled else self).add_widget(picture)
         if not self.brief:
-            column.add_widget(said)
+            column.add_widget(said, index=1 if rolled and self.is_empty else 0)
         if rolled or not self.brief:
             self.add_widget(roll)
         roll.to_top()

@@ -19,7 +19,7 @@ from kivy.uix.textinput import TextInput
 from kivy.uix.widget import Widget
 
 from screens.key_sign import KeySign
-from screens.key_words import Said, common_keys
+from screens.key_words import ESCAPE, Said, common_keys
 from screens.look import look
 from screens.said import Sheet, Toast
 from words import say
@@ -88,7 +88,8 @@ class KaanScreen(Screen):
         if self.lies_over is not None:
             self.close_sheet()
             return
-        rows = list(dict.fromkeys((*keys_of(self), *common_keys())))
+        common = (said for said in common_keys() if said[0] != ESCAPE or self.leads_back())
+        rows = list(dict.fromkeys((*keys_of(self), *common)))
         ways = ((say("Back to what was"), _nothing),)
         self._lay_over(Sheet(title=say("Keys"), rows=rows, ways=ways, on_close=self.close_sheet))
 
@@ -118,6 +119,10 @@ class KaanScreen(Screen):
     def keys_said(self) -> Sequence[Said]:
         """The keys that are the screen's own just now."""
         return ()
+
+    def leads_back(self) -> bool:
+        """Whether there is a way back just now."""
+        return bool(self.back_to) or type(self).back is not KaanScreen.back
 
     def back(self) -> None:
         """Leave for the screen before."""

@@ -18,12 +18,13 @@ from practice.settings import DAYS
 from screens.keys import KaanScreen
 from screens.look import load_kv
 from screens.widgets import ChosenPlate
-from words import say, say_as
+from words import say, say_as, to_say
 
 STEP_MIN = 15
 TIMES = tuple(range(0, 24 * 60, STEP_MIN))
 """Minutes of the day to choose from."""
 RAGAS_AT_A_TIME = 12
+NOT_SET = to_say("No day is set. Say when your lesson is; practice then makes ready for it.")
 DATES_AHEAD = 56
 """A lesson out of turn may be in so many days at most."""
 
@@ -85,7 +86,7 @@ class LessonScreen(KaanScreen):
         self.date_words = weekday_date_word(moved) if moved else say_as("no day", "None")
         self.is_set = bool(settings.lesson_day or self.date_at)
         words = self.practice.lesson_words()
-        self.said = say("{lesson}.", lesson=words) if words else say("No day is set.")
+        self.said = say("{lesson}.", lesson=words) if words else say(NOT_SET)
 
     def _fill(self, *_: Any) -> None:
         """The next few ragas; the rest in the frames that follow."""

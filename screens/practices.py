@@ -67,7 +67,7 @@ def words_of(held: Held) -> str:
     """`Monday 2 March, 18:02: 58 questions, 46 right`, or that it was only shown."""
     at = {"date": weekday_date_word(held.at), "time": f"{held.at:%H:%M}"}
     if not held.asked:
-        return say("{date}, {time}: {count} shown", count=held.answers, **at)
+        return say("{date}, {time}: {count} shown, none asked yet", count=held.answers, **at)
     return say_many(
         "{date}, {time}: {count} question, {right} right",
         "{date}, {time}: {count} questions, {right} right",

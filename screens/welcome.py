@@ -120,6 +120,9 @@ class WelcomeScreen(KaanScreen):
         elif self._done():
             self.on_begin()
 
+    def leads_back(self) -> bool:
+        return bool(self.has_before)
+
     def back(self) -> None:
         """To the step before."""
         at = STEPS.index(self.step)

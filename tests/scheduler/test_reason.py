@@ -8,7 +8,7 @@ from scheduler.reason import CODES, whole_days
 EXAMPLES = {
     Reason("new"): "new to you",
     Reason("settling", (1,)): "met today, heard once so far",
-    Reason("again", (2,)): "asked twice today, and once more",
+    Reason("again", (2,)): "asked twice today; once more, so that it stays",
     Reason("missed today"): "missed a moment ago",
     Reason("missed before", (0,)): "missed earlier today",
     Reason("missed before", (1,)): "missed last time, 1 day ago",
@@ -17,15 +17,15 @@ EXAMPLES = {
         "taken 8 times or more in the last 7 days for Pa up to Sa"
     ),
     Reason("heard for", (), ("gap:P-S:up",)): "heard lately where Pa up to Sa sounded",
-    Reason("between"): "in between, so that nothing can be foreseen",
+    Reason("between"): "something else in between, as a surprise",
     Reason("contrast", (), ("gap:P-S:up",)): "set beside Pa up to Sa, which was taken for it",
     Reason("lesson", (0,)): "for today's lesson",
     Reason("lesson", (2,)): "for the lesson in 2 days",
     Reason("fading", (4, 61)): "last heard 4 days ago, about to fade",
     Reason("fading", (9, 30)): "last heard 9 days ago, perhaps gone",
     Reason("shaky", (5, 9)): "shaky: right 5 of 9 times",
-    Reason("coming", (7,)): "coming: met 7 times so far",
-    Reason("firm", (9,)): "firm, last heard 9 days ago: kept warm",
+    Reason("coming", (7,)): "still new: met 7 times so far",
+    Reason("firm", (9,)): "known well, last heard 9 days ago: so that it stays",
 }
 
 

@@ -54,7 +54,8 @@ def test_twenty_answers_by_touch_stand_in_the_log_as_they_were_given(open_app, s
     assert app.manager.current_screen.exercise.varied == app.practice.palta_of_day()
     kept = rows(app)
     counted = re.fullmatch(
-        r"(\d+) questions, (\d+) right; (\d+) shown for the first time(?:, (\d+) again)?\.",
+        r"20 answers: (\d+) asked in earnest, (\d+) right; "
+        r"(\d+) shown for the first time(?:, (\d+) again)?\.",
         summary.answered,
     )
     asked, right, new, again = (int(count or 0) for count in counted.groups())

@@ -101,9 +101,9 @@ def test_each_mode_is_chosen_and_nothing_else_is_asked_in_it(open_with_misses):
         give(drill, drill._step.question.right[0])
         assert drill.stage == "answered"
         assert leave(app, drill).answered in (
-            "1 question, 1 right.",
-            "1 shown for the first time.",
-            "1 shown again.",
+            "1 answer: 1 asked in earnest, 1 right.",
+            "1 answer: 1 shown for the first time.",
+            "1 answer: 1 shown again.",
         )
         key("enter")
 

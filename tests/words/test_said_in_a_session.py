@@ -198,8 +198,9 @@ def test_a_session_in_a_terminal_is_in_the_language_and_its_log_is_not(language,
 
 def test_at_the_end_what_was_answered_is_counted_in_the_language():
     summary = Summary(41, 29, 14.0, (), (), "", new=3, shown=2)
-    assert summary.counts == "36 questions, 29 right; 3 shown for the first time, 2 again"
+    asked, shown = "36 asked in earnest, 29 right", "3 shown for the first time, 2 again"
+    assert summary.counts == f"41 answers: {asked}; {shown}"
     for language in LANGUAGES:
         use(language)
         assert not english_in(summary.counts + summary.met)
-        assert re.findall(r"\d+", summary.counts) == ["36", "29", "3", "2"]
+        assert re.findall(r"\d+", summary.counts) == ["41", "36", "29", "3", "2"]
