@@ -394,6 +394,11 @@ class OnWheel(ByKeys):
     name = "wheel"
     said = to_say("Touch its point on the wheel, then Answer.")
 
+    def take_key(self, name: str) -> bool:
+        if focused_in(self._screen) is self.pad.ids.face.__self__:
+            return bool(self.pad.take_key(name))  # where Enter sends the answer as well
+        return super().take_key(name)
+
 
 WAYS: dict[str, type[ByName] | type[OnString] | type[OnPad]] = {
     "choices": ByName,

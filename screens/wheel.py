@@ -157,7 +157,7 @@ class WheelPad(BoxLayout):
 
     def _refresh(self, *_: Any) -> None:
         face, plate = self.ids.face, self._plate
-        face.live = self.live
+        face.live = face.can_focus = self.live
         chosen = int(face.chosen)
         plate.text = say_as("to send it", "Answer")
         if chosen and self.wheel is not None:

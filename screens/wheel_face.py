@@ -36,6 +36,8 @@ class WheelFace(Widget):
     matra to matra. Where spans begin and end between them, a hand sweeps over all.
     """
 
+    __events__ = ("on_press",)
+
     wheel: Wheel | None = ObjectProperty(None, allownone=True)
     following: Following | None = ObjectProperty(None, allownone=True)
     live = BooleanProperty(False)
@@ -45,6 +47,8 @@ class WheelFace(Widget):
     """The matras that would have been right."""
     given = NumericProperty(0)
     lit = NumericProperty(0)
+    can_focus = BooleanProperty(False)
+    focused = BooleanProperty(False)
 
     def __init__(self, **kwargs: Any) -> None:
         self.face: Face | None = None
@@ -55,7 +59,9 @@ class WheelFace(Widget):
         self._draw = Clock.create_trigger(self._drawn, -1)
         for name in ("pos", "size", "wheel", "was", "given"):
             self.fbind(name, self._changed)
-        self.fbind("chosen", self._draw_chosen)
+        for name in ("chosen", "focused"):
+            self.fbind(name, self._draw_chosen)
+        self.fbind("focused", self._watch_keys)
         self.fbind("lit", self._draw_light)
         look.bind(scale=self._changed)
 
@@ -79,9 +85,32 @@ class WheelFace(Widget):
 
     def _draw_chosen(self, *_: Any) -> None:
         self.canvas.clear()
-        if self.face is not None and self.chosen:
-            with self.canvas:
+        if self.face is None:
+            return
+        with self.canvas:
+            if self.chosen:
                 draw_chosen(self.face, int(self.chosen))
+            if self.focused and look.by_keys:
+                Color(*theme.FOCUS)
+                circle = (*self.face.middle, min(self.size) / 2 + dp(theme.TIGHT))
+                Line(circle=circle, width=dp(theme.FOCUS_LINE))
+
+    # Keys.
+
+    def _watch_keys(self, *_: Any) -> None:
+        """Only while they may stand on it."""
+        (look.bind if self.focused else look.unbind)(by_keys=self._draw_chosen)
+
+    def press(self) -> None:
+        """Enter was struck while the keys stand on it."""
+        self.dispatch("on_press")
+
+    def on_press(self) -> None:
+        """What is chosen is meant."""
+
+    def take_key(self, name: str) -> bool:
+        """Keys choose wherever they stand: see the pad."""
+        return False
 
     def _draw_light(self, *_: Any) -> None:
         self.canvas.after.clear()
@@ -169,4 +198,5 @@ class WheelFace(Widget):
     def on_live(self, *_: Any) -> None:
         """What is no longer asked is not held."""
         if not self.live:
+            self.focused = False
             self._let_go()

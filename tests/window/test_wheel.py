@@ -11,7 +11,7 @@ from audio.speakers import Playing
 from quizzes.explanation import Explanation
 from quizzes.wheel import Turning, Wheel
 from tests.window import written
-from tests.window.hands import Finger, frames, key, touch, touch_at, wait_for
+from tests.window.hands import Finger, frames, key, tab_to, touch, touch_at, wait_for
 from tests.window.one_app import asking
 from tests.window.practising import give, give_by_keys
 from tests.window.scripted import step
@@ -106,6 +106,18 @@ def test_every_matra_is_found_where_it_is_drawn(ask, wheel):
         assert drill.wheel.ids.face.chosen == matra
     touch_at(*drill.wheel.ids.face.to_window(*drill.wheel.ids.face.center))
     assert drill.wheel.ids.face.chosen == wheel.matras
+
+
+def test_tab_comes_to_the_wheel_and_enter_sends_what_was_chosen_there(ask):
+    drill, session = ask(step("sam:mark:tintal"))
+    face = drill.wheel.ids.face
+    tab_to(lambda: face.focused)
+    key("right")
+    key("right")
+    assert face.focused
+    key("enter")
+    assert session.given == ["2"]
+    assert not face.focused
 
 
 def test_arrows_walk_round_digits_choose_and_enter_sends(ask):
