@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from concurrent.futures import Future
-from dataclasses import replace
 from typing import Any
 
 from kivy.properties import BooleanProperty, ListProperty, NumericProperty, StringProperty
@@ -17,9 +16,9 @@ from audio import render
 from audio.errors import TuningError
 from audio.speakers import SpeakerChoice, choices
 from audio.tuning import SA_HZ_HIGHEST, SA_HZ_LOWEST, load_tuning
-from practice import CourseChoice, Practice, PracticeError
-from practice.called import LONGEST_NAME, cleaned
+from practice import CourseChoice, Practice
 from practice.listening import sa_score
+from screens.changing import Changing, sa_within
 from screens.keys import KaanScreen
 from screens.log_ways import LogWays
 from screens.look import load_kv
@@ -56,7 +55,7 @@ class Section(Column):
     hint = StringProperty("")
 
 
-class SettingsScreen(KaanScreen):
+class SettingsScreen(Changing, KaanScreen):
     """Shows and changes `practice.settings`; `on_look` is told when the look has changed,
     `on_away` the name of a screen to go to that leads back here."""
 
@@ -246,20 +245,6 @@ class SettingsScreen(KaanScreen):
 
     # Changing.
 
-    def change(self, **values: Any) -> bool:
-        """Take over new values and keep them; False, and said why, where they cannot be used."""
-        try:
-            self.practice.save(replace(self.practice.settings, **values))
-        except PracticeError as error:
-            self.trouble = str(error)
-            return False
-        self.trouble = ""
-        return True
-
-    def set_name(self, name: str) -> None:
-        """What the student is called; nothing, too."""
-        self.change(student_name=cleaned(name)[:LONGEST_NAME])
-
     def choose_course(self, course: str) -> None:
         """Take this course from the next practice on; all that was answered stays."""
         self.change(course=course)
@@ -271,7 +256,7 @@ class SettingsScreen(KaanScreen):
 
     def set_sa(self, sa_hz: float) -> None:
         """Sa at so many hertz."""
-        sa_hz = min(SA_HZ_HIGHEST, max(SA_HZ_LOWEST, round(sa_hz, 2)))
+        sa_hz = sa_within(sa_hz)
         if self.change(sa_hz=sa_hz):
             self.ids.sa.value = sa_hz
             self.ids.note.value = note_of(sa_hz)[0]

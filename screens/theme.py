@@ -105,11 +105,10 @@ STRONG = Palette(
 _in_use = USUAL
 
 
-def take(*, high_contrast: bool) -> bool:
-    """Take the palette of high contrast, or the usual one; whether it was another until now."""
+def take(*, high_contrast: bool) -> None:
+    """Take the palette of high contrast, or the usual one."""
     global _in_use
-    before, _in_use = _in_use, STRONG if high_contrast else USUAL
-    return before is not _in_use
+    _in_use = STRONG if high_contrast else USUAL
 
 
 def is_strong() -> bool:

@@ -7,7 +7,6 @@ steps come again until the last one is done.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from typing import Any
 
 from kivy.metrics import dp
@@ -15,9 +14,10 @@ from kivy.properties import BooleanProperty, NumericProperty, OptionProperty, St
 from kivy.uix.widget import Widget
 
 from audio import render
-from practice import Practice, PracticeError
+from practice import Practice
 from practice.listening import sa_score
 from screens import theme
+from screens.changing import Changing
 from screens.keys import KaanScreen, focus_on
 from screens.look import load_kv
 from screens.welcome_loud import LoudStep
@@ -48,7 +48,7 @@ PARTS: dict[str, type[StepPart]] = {
 }
 
 
-class WelcomeScreen(KaanScreen):
+class WelcomeScreen(Changing, KaanScreen):
     """`on_begin` is called when all is chosen and practice is to begin, `on_close` where it is not
     to begin yet; `on_look` when type of another size was chosen; `on_words` when another language
     or contrast was, as all screens are then made anew."""
@@ -137,17 +137,7 @@ class WelcomeScreen(KaanScreen):
 
     def _done(self) -> bool:
         self._fall_silent()
-        return self.keep(cautions_seen=True)
-
-    def keep(self, **values: Any) -> bool:
-        """Keep what was chosen; False, and said why, where that cannot be."""
-        try:
-            self.practice.save(replace(self.practice.settings, **values))
-        except PracticeError as error:
-            self.trouble = str(error)
-            return False
-        self.trouble = ""
-        return True
+        return self.change(cautions_seen=True)
 
     # Sound.
 

@@ -121,7 +121,7 @@ class LoudStep(StepPart):
 
     def set_volume(self, volume_db: float) -> None:
         """How far below full level."""
-        if self.screen.keep(volume_db=float(volume_db)):
+        if self.screen.change(volume_db=float(volume_db)):
             self._show(volume_db)
 
     def _show(self, volume_db: float) -> None:

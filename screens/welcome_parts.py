@@ -8,7 +8,6 @@ from kivy.properties import ListProperty, ObjectProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
-from practice.called import LONGEST_NAME, cleaned
 from screens.look_words import CONTRAST_WORDS, TEXT_SIZE_WORDS, said
 from screens.widgets import Column
 from words import LANGUAGES, language
@@ -60,24 +59,23 @@ class WhoStep(StepPart):
 
     def keep_typed(self) -> bool:
         """What the student is called; nothing, too."""
-        name = cleaned(self.ids.name.text)[:LONGEST_NAME]
-        return bool(self.screen.keep(student_name=name))
+        return bool(self.screen.set_name(self.ids.name.text))
 
     def set_language(self, code: str) -> None:
         """Say everything in this language from now on."""
         self.keep_typed()
-        if code != language() and self.screen.keep(language=code, letters=""):
+        if code != language() and self.screen.change(language=code, letters=""):
             self.screen.on_words()
 
     def set_text_size(self, size: str) -> None:
         """Show larger or smaller type."""
-        if self.screen.keep(text_size=size):
+        if self.screen.change(text_size=size):
             self.screen.on_look()
 
     def set_contrast(self, high: bool) -> None:
         """Set ink and edges off more strongly, or as usual."""
         self.keep_typed()
-        if self.screen.keep(high_contrast=high):
+        if self.screen.change(high_contrast=high):
             self.screen.on_words()
 
 
@@ -94,7 +92,7 @@ class CourseStep(StepPart):
 
     def choose(self, course: str) -> None:
         """Take this course."""
-        if self.screen.keep(course=course):
+        if self.screen.change(course=course):
             self._show()
 
     def _show(self) -> None:

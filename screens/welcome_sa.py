@@ -5,6 +5,7 @@ from __future__ import annotations
 from kivy.properties import ListProperty, NumericProperty, StringProperty
 
 from audio.tuning import SA_HZ_HIGHEST, SA_HZ_LOWEST
+from screens.changing import sa_within
 from screens.notes import SA_NOTES, hz_of_note, note_of, sa_words
 from screens.welcome_parts import StepPart
 from words import say
@@ -33,13 +34,15 @@ class SaStep(StepPart):
         """Sa on a note of the list."""
         self.set_sa(hz_of_note(number))
 
-    def set_sa(self, sa_hz: float) -> None:
-        """Sa at so many hertz; it is heard at once."""
-        sa_hz = min(SA_HZ_HIGHEST, max(SA_HZ_LOWEST, round(sa_hz, 2)))
-        if self.screen.keep(sa_hz=sa_hz):
-            self.fault = self.ids.typed.text = ""
-            self._show(sa_hz)
-            self.screen.hear()
+    def set_sa(self, sa_hz: float) -> bool:
+        """Sa at so many hertz; it is heard at once. False where it cannot be kept."""
+        sa_hz = sa_within(sa_hz)
+        if not self.screen.change(sa_hz=sa_hz):
+            return False
+        self.fault = self.ids.typed.text = ""
+        self._show(sa_hz)
+        self.screen.hear()
+        return True
 
     def keep_typed(self) -> bool:
         """Sa as it was typed, in hertz; nothing typed changes nothing."""
@@ -57,5 +60,4 @@ class SaStep(StepPart):
                 most=f"{SA_HZ_HIGHEST:g}",
             )
             return False
-        self.set_sa(sa_hz)
-        return True
+        return self.set_sa(sa_hz)
