@@ -51,11 +51,19 @@ class Summary:
     def counts(self) -> str:
         """`19 answers: 15 asked in earnest, 12 right; 3 shown for the first time, 1 again`."""
         asked = self.answered - self.new - self.shown
-        shown = [say("{number} shown for the first time", number=self.new)] if self.new else []
+        shown = (
+            [
+                say_many(
+                    "{count} shown for the first time", "{count} shown for the first time", self.new
+                )
+            ]
+            if self.new
+            else []
+        )
         if self.shown and shown:
-            shown.append(say("{number} again", number=self.shown))
+            shown.append(say_many("{count} again", "{count} again", self.shown))
         elif self.shown:
-            shown.append(say("{number} shown again", number=self.shown))
+            shown.append(say_many("{count} shown again", "{count} shown again", self.shown))
         counted = say("{asked} asked in earnest, {right} right", asked=asked, right=self.right)
         parts = [counted] if asked else []
         parts += [", ".join(shown)] if shown else []
@@ -71,7 +79,11 @@ class Summary:
     @property
     def met(self) -> str:
         """`21 met for the first time`; empty where none was."""
-        return say("{number} met for the first time", number=self.new) if self.new else ""
+        return (
+            say_many("{count} met for the first time", "{count} met for the first time", self.new)
+            if self.new
+            else ""
+        )
 
 
 def moved_skills(

@@ -19,7 +19,7 @@ from screens.look import load_kv
 from screens.removing import RemovingScreen
 from words import say, to_say
 
-NEW_NAME = "A new course"
+NEW_NAME = to_say("A new course")
 TAKEN = to_say("Taken on this device.")
 
 
@@ -89,7 +89,7 @@ class CoursesScreen(RemovingScreen):
 
     def make(self) -> None:
         """A new course, at once in its file, to be edited."""
-        self._edit(CourseDraft.new(NEW_NAME), write=True)
+        self._edit(CourseDraft.new(say(NEW_NAME)), write=True)
 
     def copy(self, text: str, name: str) -> None:
         """A course of one's own that begins as another one."""

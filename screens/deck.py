@@ -129,7 +129,7 @@ class DeckScreen(EditingScreen):
         super().__init__(**kwargs)
         self._filling = Clock.create_trigger(lambda _: self._fill(), 0)
         self._head: list[FormPart] = [
-            TextPart("name", title=say("Name"), begun=NEW_NAME),
+            TextPart("name", title=say("Name"), begun=say(NEW_NAME)),
             TextPart("about", title=say("About"), hint=say("For the student; may stay empty.")),
             TextPart(
                 "by",
@@ -275,7 +275,7 @@ class DeckScreen(EditingScreen):
         editing = self.editing
         if not self.may_leave():
             return
-        if not editing.entries and editing.head == {"deck": editing.deck_id, "name": NEW_NAME}:
+        if not editing.entries and editing.head == {"deck": editing.deck_id, "name": say(NEW_NAME)}:
             with suppress(PracticeError, OSError):  # then it stays
                 self.practice.shelf.remove(editing.deck_id)
         self._on_close()

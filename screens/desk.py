@@ -18,13 +18,13 @@ from quizzes.decks.faults import DeckError
 from quizzes.names import capital, counted
 from screens.editing import Editing, begun, opened
 from screens.examples import Example, copy_of, examples
-from screens.fault_words import is_begun, left_of, placed
+from screens.fault_words import NONE_THERE, is_begun, left_of, placed
 from screens.look import load_kv
 from screens.removing import RemovingScreen
 from screens.widgets import Column, Touchable
 from words import say, to_say
 
-NEW_NAME = "A new deck"
+NEW_NAME = to_say("A new deck")
 AS_HANDED = to_say("Handed over as it is.")
 CHANGED = to_say("Changed since it was handed over.")
 
@@ -119,7 +119,7 @@ class DeskScreen(RemovingScreen):
 
     def make(self) -> None:
         """A new deck, at once in its file, to be edited."""
-        self._begin(Draft.new(NEW_NAME))
+        self._begin(Draft.new(say(NEW_NAME)))
 
     def copy(self, example: Example) -> None:
         """A deck of the teacher's own that begins as an example."""
@@ -189,6 +189,11 @@ def name_of(kept: Kept) -> str:
     except (DeckError, OSError, UnicodeDecodeError):
         name = None
     return name if isinstance(name, str) and name else kept.id
+
+
+def is_empty(kept: Kept) -> bool:
+    """Whether it is a deck without a question and nothing else is wrong with it."""
+    return bool(kept.faults) and all(fault.wrong == NONE_THERE for fault in kept.faults)
 
 
 def not_asked_words(kept: Kept) -> str:

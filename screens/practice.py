@@ -18,12 +18,13 @@ from kivy.metrics import dp
 from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
+from kivy.utils import platform
 
 from practice import Mode, ModeChoice, Outlook, Practice, PracticeError
 from practice.broken_off import BrokenOff
 from scheduler import LogError
 from screens import theme
-from screens.desk import not_asked_words
+from screens.desk import is_empty, not_asked_words
 from screens.keys import KaanScreen
 from screens.look import load_kv, look, text_px
 from screens.modes import ModeRow
@@ -155,7 +156,7 @@ class PracticeScreen(KaanScreen):
         mended = [
             not_asked_words(unread[text]) if text in unread else text
             for text in self.practice.troubles
-            if text != silent
+            if text != silent and not (text in unread and is_empty(unread[text]))
         ]
         return [silent, *mended] if silent else mended
 
@@ -261,6 +262,9 @@ class PracticeScreen(KaanScreen):
             self.on_begin(int(self.minutes), self.mode)
         except PracticeError:
             self.take(self.mode)
+
+    def leads_back(self) -> bool:
+        return bool(platform == "android")
 
     def back(self) -> None:
         """Nowhere to go back to: a tablet puts the app away, as its back key is to do; elsewhere

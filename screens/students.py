@@ -159,8 +159,7 @@ class StudentsScreen(KaanScreen):
         try:
             thing()
         except PracticeError as error:
-            self.trouble, self.done = str(error), ""
-            self.ids.roll.to_top()
+            self.trouble, self.done = capital(str(error)).rstrip(".") + ".", ""
             return False
         self.trouble, self.done = "", done
         self.show()
@@ -173,8 +172,7 @@ class StudentsScreen(KaanScreen):
         try:
             self._on_choose(row.student)
         except PracticeError as error:
-            self.trouble, self.done = str(error), ""
-            self.ids.roll.to_top()
+            self.trouble, self.done = capital(str(error)).rstrip(".") + ".", ""
 
     def _turn(self, row: StudentRow, wanted: bool) -> None:
         if not wanted:
@@ -226,12 +224,13 @@ class StudentsScreen(KaanScreen):
         if plain(name) in self._names() and plain(name) != self._doubled:
             self._doubled, self.done = plain(name), ""
             self.trouble = say(DOUBLED, student=cleaned(name))
-            self.ids.roll.to_top()
             return
         if self._do(lambda: self._students.add(name, like=settings), say(ADDED)):
             self.ids.name.text, self.adding, self._doubled = "", False, ""
             focus_on(self, None)
             self.ids.roll.to_top()
+        else:
+            focus_on(self, self.ids.name)
 
     def _names(self) -> set[str]:
         """As they are looked up, of those who have one."""

@@ -16,6 +16,7 @@ from screens.editing import Editing, begun, opened
 from screens.keys import KaanScreen
 from screens.look import load_kv
 from screens.modes import WhichPlate
+from words import say
 
 
 class WhichDeckScreen(KaanScreen):
@@ -61,7 +62,7 @@ class WhichDeckScreen(KaanScreen):
 
     def make(self) -> None:
         """A new deck."""
-        self._hand_on(lambda: begun(self.practice, Draft.new(NEW_NAME)))
+        self._hand_on(lambda: begun(self.practice, Draft.new(say(NEW_NAME))))
 
     def _hand_on(self, found: Callable[[], Editing]) -> None:
         if self._on_chosen is None:

@@ -170,7 +170,9 @@ def test_who_practises_now_is_called_otherwise_but_not_by_no_name(students_of):
     touch(screen.ids.new)
     screen.ids.name.text = "  "
     touch(screen.ids.new)
-    assert "write the name" in screen.trouble
+    assert screen.trouble == "Write the name of who is to practise here."
+    assert screen.ids.name.focus
+    key("escape")
     key("escape")
     assert not screen.adding
     row = row_of(screen, "Mira")
