@@ -85,12 +85,13 @@ def read(
         mode = Mode.read(f"{mode}:{which}" if which else mode)
         left_s = float(table["left_s"])
         step = _step(table, name_of)
-        asked = step if is_asked(step) else None
     except (OSError, ArithmeticError, AttributeError, LookupError, TypeError, ValueError):
         return None  # a practice of that day is begun as on any other
     except (AudioError, ModeError, QuizError):
         return None
-    return BrokenOff(mode, left_s, asked) if LEAST_S <= left_s <= MOST_MINUTES * 60.0 else None
+    if not LEAST_S <= left_s <= MOST_MINUTES * 60.0:
+        return None
+    return BrokenOff(mode, left_s, step if is_asked(step) else None)
 
 
 def _step(table: dict[str, Any], name_of: Callable[[str], str]) -> Step:

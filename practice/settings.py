@@ -168,7 +168,7 @@ _RULES: tuple[tuple[str, Callable[[Any], bool], str], ...] = (
         _between(LEAST_LATENCY_MS, MOST_LATENCY_MS),
         f"give milliseconds from {LEAST_LATENCY_MS:g} to {MOST_LATENCY_MS:g}",
     ),
-    ("language", lambda v: v in LANGUAGES, f"give one of {', '.join(LANGUAGES)}"),
+    ("language", lambda v: v in tuple(LANGUAGES), f"give one of {', '.join(LANGUAGES)}"),
     (
         "letters",
         lambda v: v == "" or v in SWARA_LETTERS,

@@ -14,6 +14,7 @@ import pytest
 from practice import Mode, Practice, broken_off
 from practice.shelf import Shelf
 from quizzes.signs import script_of
+from scheduler import LogError
 from tests.practice.bundling import brought_in, deck_text
 from words import use
 
@@ -128,6 +129,7 @@ def test_too_long_ago_damaged_or_of_a_newer_version_nothing_breaks(tmp_path, lef
         json.dumps({**whole, "skill": "no:such"}),
         json.dumps({**whole, "reason": "told so"}),
         json.dumps({**whole, "chance": 1.5}),
+        json.dumps({**whole, "predicted": -0.1}),
         json.dumps({**whole, "seed": 2**63}),
         json.dumps({**whole, "setting": {**whole["setting"], "tuning": "no such file"}}),
         *(json.dumps({n: v for n, v in whole.items() if n != name}) for name in whole),
@@ -154,8 +156,10 @@ def test_what_was_answered_before_the_end_is_not_asked_again_but_the_practice_go
     left = practice.broken_off()
     assert (left.step, left.minutes) == (None, 7.0)
     session = practice.start(left.minutes, left.mode, going_on=left)
+    session._spent_s = 120.0
     assert session.next().question.seed != step.question.seed
-    practice.end()
+    practice.close()
+    assert practice_in().broken_off().minutes == pytest.approx(5.0, abs=0.2)
 
 
 @pytest.mark.parametrize("values", [{"sa_hz": 150.0}, {"tuning": "equal"}, {"gap_names": "size"}])
@@ -182,11 +186,29 @@ def test_what_is_of_a_deck_that_is_gone_is_not_asked_any_more(tmp_path, practice
     assert step.question.kind == "deck"
     if gone == "deck":
         shelf.remove("gaps")
-    else:
+        practice.refresh()
+    else:  # and nobody has noticed it yet
         (shelf.recordings / sound).unlink()
-    practice.refresh()
     left = practice.broken_off()
-    assert left.step is None if mode == Mode() else left is None
+    assert left is None if gone == "deck" and mode != Mode() else left.step is None
+
+
+def test_a_question_by_another_teachers_word_or_with_no_log_to_look_in_is_not_asked_any_more(
+    tmp_path, left, monkeypatch
+):
+    practice, step = left
+    path = tmp_path / broken_off.FILE_NAME
+    whole = json.loads(path.read_text())
+    path.write_text(json.dumps({**whole, "setting": {**whole["setting"], "tradition": "old"}}))
+    assert practice.broken_off().step is None
+    path.write_text(json.dumps(whole))
+    assert practice.broken_off().step == step
+
+    def held(*_):
+        raise LogError("log", wrong="another program holds it", remedy="wait")
+
+    monkeypatch.setattr(practice._log, "latest", held)
+    assert practice.broken_off().step is None
 
 
 def test_it_is_gone_on_with_in_the_language_that_is_spoken_then(left):

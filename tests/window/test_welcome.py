@@ -93,6 +93,8 @@ def _sounded(screen, seconds):
 
 
 def test_the_check_does_not_rise_before_its_first_note_sounds(start):
+    from screens.welcome_loud import START_DB
+
     app, screen = start
     onward(screen)
     touch(screen.part.ids.check)
@@ -100,6 +102,10 @@ def test_the_check_does_not_rise_before_its_first_note_sounds(start):
     screen.part._rise()
     assert app.practice.speaker.volume_db == LOWEST_VOLUME_DB
     assert screen.part.check == "rising"
+    app.on_pause()
+    assert (screen.part.check, screen.busy) == ("ready", False)
+    app.on_resume()
+    assert app.practice.speaker.volume_db == kept(app).volume_db == START_DB
 
 
 def test_the_check_starts_at_the_least_volume_and_sets_one_a_little_above_what_was_heard(start):

@@ -4,6 +4,7 @@ import gettext
 import io
 import re
 from collections import defaultdict
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing
 
 import polib
@@ -12,8 +13,20 @@ import pytest
 from desk import catalogues
 from practice import Practice
 from quizzes.kinds import OWN_KINDS
+from quizzes.names import counted, in_figures
 from tests.words.left import LATIN_WORD, STAY, texts
-from words import catalogue, say, say_as, say_many, to_say, unread, use
+from words import (
+    catalogue,
+    in_english,
+    language,
+    say,
+    say_as,
+    say_many,
+    swaras_in,
+    to_say,
+    unread,
+    use,
+)
 from words.catalogue import WORDS
 from words.gathering import Message, faults, messages, parts_of
 
@@ -172,6 +185,22 @@ def test_whoever_translates_is_told_what_is_unread_unsure_doubled_or_let_go(hind
     assert "a.po, line 4: 'a': it is marked fuzzy" in unsure
     assert doubled.endswith("b.po, line 4: 'a' is in a.po, line 4, too")
     assert "c.po cannot be read" in broken
+
+
+def test_two_is_shorter_before_its_ending_in_bengali_and_still_found_as_a_number():
+    use("bn")
+    told = counted(2, "{number} swara", "{number} swaras")
+    assert told.startswith("দুটি ")
+    assert in_figures(told, 2).startswith("2টি ")
+
+
+def test_what_is_printed_in_english_is_so_on_its_thread_alone_and_only_meanwhile():
+    use("hi")
+    with ThreadPoolExecutor(1) as other, in_english():
+        assert (language(), swaras_in(), say("Begin")) == ("en", "latin", "Begin")
+        assert other.submit(lambda: (language(), swaras_in())).result() == ("hi", "devanagari")
+    assert (language(), swaras_in()) == ("hi", "devanagari")
+    assert say("Begin") != "Begin"
 
 
 def test_all_that_is_said_in_code_is_gathered(tmp_path):
