@@ -183,9 +183,11 @@ def test_text_and_contrast_are_there_for_who_sees_poorly(start):
     frames(3)
     screen.ids.roll.scroll_to(ids.contrast, animate=False)
     frames(3)
+    ids.name.text = "Asha"
     touch(next(plate for plate in ids.contrast.children if plate.value is True))
     frames(3)
     assert (app.manager.current, kept(app).high_contrast) == ("welcome", True)
+    assert kept(app).student_name == "Asha"
     screen = app.manager.current_screen
     app.practice.save(replace(app.practice.settings, text_size="usual", high_contrast=False))
     app.say_anew("welcome")
@@ -205,10 +207,16 @@ def test_what_was_chosen_is_kept_where_the_app_is_closed_in_between(start):
 
 def test_another_language_is_spoken_at_once(start):
     app, screen = start
+    app.practice.save(replace(app.practice.settings, letters="bengali"))
+    screen.part.ids.name.text = "Mira"
     touch(next(plate for plate in screen.part.ids.language.children if plate.value == "hi"))
     frames(3)
     screen = app.manager.current_screen
     assert (app.manager.current, screen.title) == ("welcome", "आप कौन हैं?")
+    assert (kept(app).letters, kept(app).student_name) == (
+        "",
+        "Mira",
+    )  # and the letters are its own
     touch(next(plate for plate in screen.part.ids.language.children if plate.value == "en"))
     frames(3)
     assert app.manager.current_screen.title == "Who are you?"

@@ -239,4 +239,6 @@ def test_all_that_is_said_in_code_is_gathered(tmp_path):
 )
 def test_a_translation_with_other_parts_is_told(text, translated, wrong):
     assert list(faults(Message(text), {0: translated})) == wrong
+    # One thing may be said without its number.
+    assert list(faults(Message("{count} gap", "{count} gaps"), {0: "ek", 1: "{count}"})) == []
     assert parts_of("{a} and {b:.1f}") == {"a", "b"}
