@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 
 from quizzes.contours import THATS_BY_NAME
 from quizzes.names import listed
@@ -19,11 +19,6 @@ def raga_name(raga: Raga) -> str:
 def raga_names(some: Iterable[Raga]) -> str:
     """`Yaman and Kedar`, in the order given."""
     return listed(list(map(raga_name, some)))
-
-
-def raga_called(raga: str, known: Mapping[str, Raga] | None = None) -> str:
-    """The same of a raga's id, among all those shipped unless given."""
-    return raga_name((known or ragas())[raga])
 
 
 def that_name(that: str) -> str:
