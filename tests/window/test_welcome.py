@@ -139,6 +139,7 @@ def test_sa_comes_from_the_list_the_slide_or_typed_hertz_and_nonsense_is_refused
     finger.come_up()
     frames(2)
     assert kept(app).sa_hz == pytest.approx((98 + 330) / 2, abs=1.0)
+    assert ids.note.value is None  # 214 Hz lies between G# and A of ISO 16
     for typed in ("12", "abc", "-", "1e9"):
         ids.typed.text = typed
         onward(screen)
@@ -148,6 +149,10 @@ def test_sa_comes_from_the_list_the_slide_or_typed_hertz_and_nonsense_is_refused
     onward(screen)
     assert screen.step == "course"
     assert kept(app).sa_hz == 140.5
+    touch(screen.ids.before)
+    screen.part.ids.typed.text = "150"
+    touch(screen.ids.before)
+    assert (screen.step, kept(app).sa_hz) == ("loud", 150.0)
 
 
 def test_cautions_are_read_to_their_end_before_it_goes_on(start):
