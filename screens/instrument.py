@@ -33,8 +33,12 @@ from words import say, to_say
 LOOKED_EVERY_S = 1 / 30
 BROAD = 1120
 """The widest that words and plates grow side by side, in dp at the usual size of type."""
-GROUP_SIZES = (theme.DISPLAY, theme.TITLE)
-"""Of the type of groups, the largest that fits first."""
+MOST_BROAD = 0.88
+"""So much of a larger window they take: a palta is read from the sitar, a metre away."""
+GROUP_SIZES = (64, 52, 44, theme.DISPLAY, theme.TITLE)
+"""Of the type of groups, the largest that fits first, in sp."""
+TALL_PART = 1.4
+"""Lines of Devanagari and Bengali are so much higher than those of Latin letters at most."""
 WHO_DECIDES = to_say("Where pain stays, your teacher or a doctor decides, not Kaan.")
 KEYS_TOLD = to_say("On the keyboard: C for clean, A for again, S for slower.")
 READ = to_say("A line below marks a matra; - holds.")
@@ -253,11 +257,13 @@ class InstrumentScreen(KaanScreen):
             return  # not in the window yet
         foot, margin = self.ids.foot, dp(theme.SPACE)
         upright = height >= width
-        whole = min(width - 2 * margin, dp(theme.COLUMN if upright else BROAD) * look.scale)
+        broad = dp(theme.COLUMN if upright else BROAD) * look.scale
+        whole = min(width - 2 * margin, max(broad, MOST_BROAD * width))
         x = (width - whole) / 2
         if upright:
             self.wheel_px = min(dp(210) * look.room, 0.21 * height)
-            foot.width, foot.pos = whole, (x, margin)
+            foot.width = min(whole, broad)
+            foot.pos = (width - foot.width) / 2, margin
             above = foot.top + dp(theme.GAP)
             self._fit_words(x, whole, above, height - above - dp(theme.GAP))
             return
@@ -275,12 +281,17 @@ class InstrumentScreen(KaanScreen):
         rows = self.ids.up, self.ids.down
         rest = words.height - sum(row.height for row in rows)
         for size in GROUP_SIZES:
-            if rest + sum(row.high(width, size) for row in rows) <= room:
+            high = [row.high(width, size) for row in rows]
+            # Type is not to grow at the price of more lines.
+            most = [row.high(width, theme.DISPLAY) * size / theme.DISPLAY for row in rows]
+            wraps = size > theme.DISPLAY and any(h > m + 1 for h, m in zip(high, most, strict=True))
+            air = TALL_PART if size > theme.DISPLAY else 1.0  # the caution is to stay on view
+            if rest + air * sum(high) <= room and not wraps:
                 break
         for row in rows:
             row.type_sp = size
-        high = min(room, words.height)
-        roll.size, roll.pos = (width + dp(14), high), (x, y + (room - high) / 2)
+        tall = min(room, words.height)
+        roll.size, roll.pos = (width + dp(14), tall), (x, y + (room - tall) / 2)
 
 
 def _today_words(minutes: float) -> str:
