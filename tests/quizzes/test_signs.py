@@ -60,6 +60,8 @@ def test_devanagari_and_bengali_are_drawn_beside_latin_letters_by_fonts_of_their
         if not undrawn(letter + sign) and unicodedata.category(sign) != "Cc":
             assert all(place in table for table in tables), f"{place:X}"
     assert script_of("Sa " + letter) == script
+    assert script_of("1\u0964 " + letter) == script
+    assert script_of("1\u0964") == "Deva"  # a danda alone is in no Latin font
     assert undrawn("कক") == "ক"
     for sign in "।॥ ":
         assert not undrawn(letter + sign)

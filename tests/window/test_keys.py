@@ -34,10 +34,15 @@ def test_f1_lists_the_keys_of_what_is_asked_and_escape_leads_back_first_from_the
     assert ", ".join(map(str, range(1, asked + 1))) in said
     assert {"Tab", "Enter", "Esc", "F1", "Space"} <= said.keys()
     assert look.by_keys
+    shortcuts = []
+    drill.take_shortcut = shortcuts.append
     key("1")  # what lies beneath is not answered
-    assert session.given == []
+    strike(ord("z"), "ctrl")
+    assert (session.given, shortcuts) == ([], [])
     strike(BACK_OF_A_TABLET)
     assert (drill.lies_over, drill.leaving) == (None, False)
+    strike(ord("z"), "ctrl")
+    assert shortcuts == ["z"]
     strike(BACK_OF_A_TABLET)
     assert drill.leaving
 
