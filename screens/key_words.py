@@ -21,7 +21,7 @@ def common_keys() -> tuple[Said, ...]:
     return (
         (TAB, say("On to the next thing; with Shift, back")),
         (say(ARROWS), say("On and back, where nothing else is said")),
-        (ENTER, say("Touch what has the frame; where nothing has, what shines in brass")),
+        (ENTER, say("Touch what has the frame; where nothing has, the main plate")),
         (say(PAGES), say("Roll what is longer than its room")),
         (ESCAPE, say("One step back")),
         (HELP, say("This list")),

@@ -90,7 +90,7 @@ class KaanScreen(Screen):
             return
         common = (said for said in common_keys() if said[0] != ESCAPE or self.leads_back())
         rows = list(dict.fromkeys((*keys_of(self), *common)))
-        ways = ((say("Back to what was"), _nothing),)
+        ways = ((say("Back"), _nothing),)
         self._lay_over(Sheet(title=say("Keys"), rows=rows, ways=ways, on_close=self.close_sheet))
 
     def _lay_over(self, sheet: Sheet) -> None:

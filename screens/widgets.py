@@ -51,6 +51,9 @@ class Words(Wrapping):
     """Lines close together, so that one line stands in the middle of its height."""
 
 
+DASH = 5
+"""How long the dashes round what is disabled are, in dp, about."""
+
 LONG, LONGER = 170, 300
 """A text of more letters than this is set smaller, to be on view as a whole."""
 
@@ -141,27 +144,38 @@ class Touchable(ButtonBehavior, Widget):
 
 
 class OpenEdge:
-    """The edge of what is disabled: its two ends alone, so that it is no plate any more."""
+    """The edge of what is disabled: a broken line all round, so that it is no plate just now."""
 
     def __init__(self, thing: Touchable) -> None:
         with thing.canvas.before:
             self.colour = Color(*theme.CLEAR)
-            self._left = Line(width=dp(theme.EDGE_LINE))
-            self._right = Line(width=dp(theme.EDGE_LINE))
+            self._dashes = Mesh(mode="triangles")
         thing.bind(pos=self._lay, size=self._lay)
         self._lay(thing)
 
     def _lay(self, thing: Touchable, *_: Any) -> None:
-        inset = dp(0.75)
-        left, right = thing.x + inset, thing.right - inset
-        foot, top = thing.y + inset, thing.top - inset
-        corner = min(dp(theme.RADIUS), thing.width / 4, thing.height / 2)
-        for line, side, way in ((self._left, left, 1), (self._right, right, -1)):
-            cut, end = side + way * corner / 3, side + way * corner
-            line.points = (
-                *(end, top, cut, top - corner / 12, side, top - corner / 2),
-                *(side, foot + corner / 2, cut, foot + corner / 12, end, foot),
-            )
+        thick, corner = 2 * dp(theme.EDGE_LINE), dp(theme.RADIUS) / 2
+        boxes = []
+        for at in _dashes(thing.x + corner, thing.right - corner):
+            boxes += [(*at, thing.y, thing.y + thick), (*at, thing.top - thick, thing.top)]
+        for low, high in _dashes(thing.y + corner, thing.top - corner):
+            boxes += [(thing.x, thing.x + thick, low, high)]
+            boxes += [(thing.right - thick, thing.right, low, high)]
+        vertices: list[float] = []
+        for left, right, foot, top in boxes:
+            for corner_of in ((left, foot), (right, foot), (right, top), (left, top)):
+                vertices += (*corner_of, 0.0, 0.0)
+        self._dashes.vertices = vertices
+        self._dashes.indices = [
+            4 * box + at for box in range(len(boxes)) for at in (0, 1, 2, 0, 2, 3)
+        ]
+
+
+def _dashes(start: float, end: float) -> list[tuple[float, float]]:
+    """Dashes from one end of a side to the other, with gaps as long between them."""
+    count = max(1, round((end - start) / dp(2 * DASH) + 0.5))
+    long = (end - start) / (2 * count - 1)
+    return [(start + 2 * n * long, start + (2 * n + 1) * long) for n in range(count)]
 
 
 class Plate(Touchable, Wrapping):
