@@ -21,6 +21,7 @@ from kivy.uix.widget import Widget
 from screens.key_sign import KeySign
 from screens.key_words import ESCAPE, Said, common_keys
 from screens.look import look
+from screens.roll import read_on
 from screens.said import Sheet, Toast
 from words import say
 
@@ -44,8 +45,6 @@ ONCE = {"enter", "space", "escape", "t", "T", *"0123456789"}
 """Keys that do one thing however long they are held; T taps in time."""
 BACKWARD, FORWARD = ("up", "left"), ("down", "right")
 PAGES = {"pageup": 1, "pagedown": -1}
-PAGE = 0.8
-"""So much of what is on view is rolled on by a key."""
 
 
 def key_name(key: int, modifiers: list[str]) -> str:
@@ -308,14 +307,11 @@ def _is_on_view(thing: Any) -> bool:
 
 def _roll(root: Widget, way: int) -> bool:
     """Roll by a page, up (1) or down (-1), what can be rolled so."""
-    for roll in root.walk(restrict=True):
-        if isinstance(roll, ScrollView) and roll.do_scroll_y and not roll.disabled:
-            beyond = roll.viewport_size[1] - roll.height
-            if beyond > 1:
-                further = roll.scroll_y + way * PAGE * roll.height / beyond
-                roll.scroll_y = min(1.0, max(0.0, further))
-                return True
-    return False
+    return any(
+        read_on(roll, way)
+        for roll in root.walk(restrict=True)
+        if isinstance(roll, ScrollView) and roll.do_scroll_y and not roll.disabled
+    )
 
 
 def focused_in(screen: Widget) -> Any:

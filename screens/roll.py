@@ -39,6 +39,15 @@ class Rolling(DampedScrollEffect):
             super().update_velocity(dt)
 
 
+def read_on(roll: Any, way: int = -1) -> bool:
+    """Roll by most of what is on view, up (1) or down (-1); False where all is on view."""
+    beyond = roll.viewport_size[1] - roll.height
+    if beyond <= 1:
+        return False
+    roll.scroll_y = min(1.0, max(0.0, roll.scroll_y + way * PAGE * roll.height / beyond))
+    return True
+
+
 class Roll(ScrollView):
     """A column that may be longer than its room: it rolls, with a thin brass bar at its side.
 
@@ -76,14 +85,6 @@ class Roll(ScrollView):
         self.effect_y.velocity = self.effect_y.overscroll = 0.0
         self.scroll_y = 1.0
         self.effect_y.value = self.effect_y.max
-
-    def read_on(self, way: int = -1) -> bool:
-        """Roll by most of what is on view, up (1) or down (-1); False where there is no further."""
-        beyond = self.viewport_size[1] - self.height
-        if beyond <= 1:
-            return False
-        self.scroll_y = min(1.0, max(0.0, self.scroll_y + way * PAGE * self.height / beyond))
-        return True
 
     def scroll_to(self, widget: Widget, padding: Any = 10, animate: Any = True) -> None:
         """Bring a widget on view. Where that is done at once, nothing moves it any further: kivy's

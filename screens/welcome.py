@@ -20,6 +20,7 @@ from screens import theme
 from screens.changing import Changing
 from screens.keys import KaanScreen, focus_on
 from screens.look import load_kv
+from screens.roll import read_on
 from screens.welcome_loud import LoudStep
 from screens.welcome_parts import CourseStep, StepPart, WhoStep
 from screens.welcome_sa import SaStep
@@ -110,7 +111,7 @@ class WelcomeScreen(Changing, KaanScreen):
     def next(self) -> None:
         """To the next step; from the last one to the first question. Cautions are read first."""
         if self._is_unread:
-            self.ids.roll.read_on()
+            read_on(self.ids.roll)
             return
         at = STEPS.index(self.step)
         if self.part is None or not self.part.keep_typed():
