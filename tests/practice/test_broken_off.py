@@ -176,7 +176,7 @@ def test_what_is_of_a_deck_that_is_gone_is_not_asked_any_more(tmp_path, practice
     shelf, (sound, samples) = Shelf(tmp_path), brought_in()
     shelf.recordings.mkdir(parents=True)
     (shelf.recordings / sound).write_bytes(samples)
-    (tmp_path / "gaps.toml").write_text(deck_text("gaps", recording=sound))
+    (tmp_path / "gaps.toml").write_text(deck_text("gaps", recording=sound * (gone == "recording")))
     shelf.take(shelf.look(tmp_path / "gaps.toml"))
     practice = practice_in()
     step = practice.start(5, mode).next()

@@ -13,7 +13,7 @@ from kivy.core.window import Window
 from kivy.input.motionevent import MotionEvent
 
 KEYS = {"tab": 9, "enter": 13, "escape": 27, "space": 32, "up": 273, "down": 274, "right": 275}
-KEYS |= {"left": 276, "backspace": 8, "pageup": 280, "pagedown": 281}
+KEYS |= {"left": 276, "backspace": 8, "pageup": 280, "pagedown": 281, "f1": 282}
 _ids = itertools.count(1)
 
 

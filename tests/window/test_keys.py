@@ -5,7 +5,7 @@ import pytest
 from tests.window.hands import frames, key
 from tests.window.scripted import FIVE, GAPS, step
 
-F1, BACK_OF_A_TABLET = 282, 1001
+F1, PAGE_DOWN, BACK_OF_A_TABLET = 282, 281, 1001
 
 
 def strike(code, *held):
@@ -55,11 +55,17 @@ def test_a_question_mark_lists_them_too_and_enter_puts_the_list_away(ask):
     assert drill.lies_over is None
 
 
-def test_what_lies_beneath_a_sheet_is_not_touched_and_a_touch_beside_it_puts_it_away(ask):
+def test_what_lies_beneath_a_sheet_is_not_touched_and_a_touch_beside_it_puts_it_away(
+    ask, monkeypatch
+):
     from tests.window.hands import touch
 
     drill, session = ask(step(GAPS[1], met=GAPS))
     strike(F1)
+    rolled = []
+    monkeypatch.setattr("screens.keys.read_on", lambda roll, way: rolled.append((roll, way)))
+    strike(PAGE_DOWN)
+    assert rolled == [(drill.lies_over.ids.roll.__self__, -1)]
     panel = drill.lies_over.ids.panel
     assert panel.height <= drill.height
     covered = next(

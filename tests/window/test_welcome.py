@@ -65,6 +65,11 @@ def test_from_the_end_of_the_first_practice_it_goes_to_the_first_screen(start):
 
 def test_keys_alone_do_the_same(start):
     app, screen = start
+    tab_to(lambda: screen.part.ids.name.focused)
+    key("f1")  # while it is written
+    assert screen.lies_over is not None
+    key("f1")
+    assert screen.lies_over is None
     key("enter")
     assert screen.step == "loud"
     key("enter")  # the check begins
