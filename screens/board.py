@@ -147,7 +147,8 @@ class Board(FloatLayout):
         broadest = max(map(name_px, labels)) + 2 * dp(AIR)
         heads = max(text_px(head, theme.SANS, theme.SMALL) for head in (say("heard"), say("was")))
         self.rows_px = max(min(broadest, ROWS_MOST * self.width), heads + dp(CORNER))
-        way, self.columns_px, side = self._columns(broadest, (self.width - self.rows_px) / count)
+        way, high, side = self._columns(broadest, (self.width - self.rows_px) / count)
+        self.columns_px = max(high, self.ids.heard.height + self.ids.was.height)
         names = [thing.short for thing in self._things] if way == "level" else labels
         whole = count * side
         width = min(whole, self.width - self.rows_px)

@@ -65,7 +65,9 @@ class OptionRow(GridLayout):
         if not self.children:
             return
         scale, gap = look.scale, self.spacing[0]
-        widest = max(len(plate.text) for plate in self.children) * dp(9.6) * scale + dp(36)
+        letters = max(len(plate.text) for plate in self.children) * dp(9.6) * scale
+        drawn = max(text_px(plate.text, theme.SANS, plate.type_sp) for plate in self.children)
+        widest = max(letters, drawn) + dp(36)
         fitting = int((self.width + gap) // (widest + gap))
         self.cols = evenly(len(self.children), fitting)
 

@@ -200,7 +200,7 @@ SMALL, BODY, LEAD, TITLE, DISPLAY = 15, 18, 21, 27, 36
 TEXT_SIZES = {"usual": 1.0, "large": 1.2, "largest": 1.4}
 """What the type scale is multiplied by."""
 
-ROOM_FROM, MOST_ROOM = 800, 1.4
+ROOM_FROM, MOST_ROOM = 800, 1.7
 """A window whose shorter side exceeds so many dp shows larger type, at most so many times."""
 
 # Lengths, in dp.
