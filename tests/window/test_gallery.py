@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from practice.settings import Settings
+from quizzes.signs import script_of
 from tests.screens.test_theme import contrast
 
 
@@ -57,6 +58,25 @@ def test_what_can_be_touched_is_48_dp_large_and_all_texts_stand_out_in_every_sta
     assert low(screen, 4.5) == set()
 
 
+@pytest.mark.parametrize(
+    ("text", "file"),
+    [
+        ("Sa, Ré", "NotoSans-Regular.ttf"),
+        ("Sa सा", "KaanSans-Regular-Deva.ttf"),
+        ("सा Sa", "KaanSans-Regular-Deva.ttf"),
+        ("সা।", "KaanSans-Regular-Beng.ttf"),
+    ],
+)
+def test_a_text_is_drawn_by_the_font_that_has_its_script(window, text, file):
+    from kivy.core.text import LabelBase
+
+    from screens import theme
+    from screens.look import face
+
+    for font in (theme.SANS, face(theme.SANS, "क"), face(theme.SANS, "ক")):
+        assert LabelBase._fonts[face(font, text)][0].endswith(file)
+
+
 def test_a_choice_at_its_head_makes_all_anew_and_touches_no_folder(gallery, tmp_path, monkeypatch):
     """In high contrast, by WCAG 2.2, W3C, success criterion 1.4.6 (AAA)."""
     from screens import gallery as module
@@ -75,5 +95,9 @@ def test_a_choice_at_its_head_makes_all_anew_and_touches_no_folder(gallery, tmp_
     after = app.manager.current_screen
     assert (after is before, len(app.manager.screens)) == (False, 1)
     assert (language(), look.still) == ("hi", True)
+    labels = [each for each in after.walk() if hasattr(each, "font_name")]
+    drawn = [each.font_name for each in labels if script_of(each.text) == "Deva"]
+    assert len(drawn) > 20
+    assert {font.rpartition(" ")[2] for font in drawn} == {"Deva"}
     assert low(after, 7.0) == set()
     assert list(tmp_path.iterdir()) == []

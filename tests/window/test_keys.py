@@ -53,6 +53,9 @@ def test_a_question_mark_lists_them_too_and_enter_puts_the_list_away(ask):
     assert any(head.startswith("S r R") for head in listed(drill))
     key("enter")
     assert drill.lies_over is None
+    strike(F1)
+    drill.dispatch("on_leave")  # and it lies over nothing that is left
+    assert drill.lies_over is None
 
 
 def test_what_lies_beneath_a_sheet_is_not_touched_and_a_touch_beside_it_puts_it_away(
