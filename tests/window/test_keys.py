@@ -61,6 +61,7 @@ def test_a_question_mark_lists_them_too_and_enter_puts_the_list_away(ask):
 def test_what_lies_beneath_a_sheet_is_not_touched_and_a_touch_beside_it_puts_it_away(
     ask, monkeypatch
 ):
+    from screens.keys import focused_in
     from tests.window.hands import touch
 
     drill, session = ask(step(GAPS[1], met=GAPS))
@@ -71,6 +72,12 @@ def test_what_lies_beneath_a_sheet_is_not_touched_and_a_touch_beside_it_puts_it_
     assert rolled == [(drill.lies_over.ids.roll.__self__, -1)]
     panel = drill.lies_over.ids.panel
     assert panel.height <= drill.height
+    for _ in range(3):  # Tab goes round on the sheet alone
+        key("tab")
+        assert focused_in(drill) is drill.lies_over.main
+    touch(drill.lies_over.main)
+    assert drill.lies_over is None
+    strike(F1)
     covered = next(
         p for p in drill.ids.choices.children if panel.collide_point(*p.to_window(*p.center))
     )
