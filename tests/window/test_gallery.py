@@ -101,3 +101,16 @@ def test_a_choice_at_its_head_makes_all_anew_and_touches_no_folder(gallery, tmp_
     assert {font.rpartition(" ")[2] for font in drawn} == {"Deva"}
     assert low(after, 7.0) == set()
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_name_stands_within_a_sentence_only_in_a_script_that_its_font_draws(window):
+    from screens.drawn import plainly
+    from words import use
+
+    told = {}
+    for language in ("hi", "bn", "en"):
+        use(language)
+        told[language] = [plainly(name, "-") for name in ("Mira", "मीरा", "মীরা", "મીરા", "")]
+    assert told["en"] == ["Mira", "-", "-", "-", "-"]
+    assert told["hi"] == ["Mira", "मीरा", "-", "-", "-"]
+    assert told["bn"] == ["Mira", "-", "মীরা", "-", "-"]
