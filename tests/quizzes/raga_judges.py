@@ -585,7 +585,7 @@ def swaras_called(label: str) -> Line:
     """`Tar Sa komal Ni` in semitones above middle Sa."""
     found: list[int] = []
     words: list[str] = []
-    for word in label.split():
+    for word in label.replace(",", " ").split():
         words.append(word)
         if word.lower() in {name.split()[-1] for name in LETTER_OF}:
             found.append(swara_called(" ".join(words)))
