@@ -13,7 +13,7 @@ from quizzes.question import Kind, Question, Setting, Skill
 from quizzes.stages.asking import StageKind
 from quizzes.talas.asking import TalaKind
 from quizzes.taught import TaughtKind
-from words import language, swaras_in
+from words import kept_as_said
 
 
 def kind_of(skill: str) -> Kind:
@@ -30,7 +30,7 @@ def skill_of(skill: str, tradition: str = "") -> Skill:
     Raises UnknownSkill with what could be written instead.
     """
     kind = kind_of(skill)
-    found = _skills(kind.name, tradition, language(), swaras_in()).get(skill)
+    found = _skills(kind.name, tradition).get(skill)
     if found is None:
         raise not_asked(skill, kind.name)
     return found
@@ -44,8 +44,8 @@ def name_of(skill: str, tradition: str = "") -> str:
         return skill
 
 
-@lru_cache(maxsize=128)
-def _skills(kind: str, tradition: str, language: str, letters: str) -> dict[str, Skill]:
+@kept_as_said(most=128)
+def _skills(kind: str, tradition: str) -> dict[str, Skill]:
     """By id: all that are asked as shipped, and those that a teacher has besides or otherwise;
     named in the language and the letters for swaras that are in use."""
     return {skill.id: skill for skill in (*skills_of(kind), *taught_skills(kind, tradition))}
@@ -62,7 +62,7 @@ def added_skills(tradition: str) -> tuple[Skill, ...]:
         skill
         for kind in KINDS
         for skill in taught_skills(kind, tradition)
-        if skill.id not in _skills(kind, "", language(), swaras_in())
+        if skill.id not in _skills(kind, "")
     )
 
 

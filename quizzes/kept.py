@@ -33,7 +33,7 @@ from quizzes.ragas.reading import RAGAS
 from quizzes.ragas.shipped import KEPT, digest, read_skills, shipped_digest, shipped_skills
 from quizzes.ragas.tradition import BESIDE, changed
 from quizzes.taught import TaughtKind
-from words import language, swaras_in
+from words import kept_as_said, language, swaras_in
 
 ASSETS = RAGAS.parent
 KEPT_OTHERS = ASSETS / "skills.json"
@@ -46,14 +46,14 @@ OF_RAGAS = "raga-"
 def skills_of(kind: str) -> tuple[Skill, ...]:
     """All skills of a kind with their kin, in the order in which they are usually met, named in
     the language in use."""
-    return _skills_in(kind, language(), swaras_in())
+    return _skills_in(kind)
 
 
-@cache
-def _skills_in(kind: str, language: str, letters: str) -> tuple[Skill, ...]:
+@kept_as_said()
+def _skills_in(kind: str) -> tuple[Skill, ...]:
     kept = shipped_skills() if kind.startswith(OF_RAGAS) else _others()
     skills = tuple(with_kin(kept[kind] if kind in kept else KINDS[kind].skills()))
-    if kind in kept and (language, letters) == ("en", "latin"):
+    if kind in kept and (language(), swaras_in()) == ("en", "latin"):
         return skills
     return tuple(replace(skill, name=_name_of(kind, skill)) for skill in skills)
 
@@ -83,11 +83,11 @@ def others_digest(assets: Path = ASSETS) -> str:
 def taught_skills(kind: str, tradition: str) -> tuple[Skill, ...]:
     """All skills of a kind with their kin in a teacher's tradition, named in the language in use;
     () of a kind that asks the same in all."""
-    return _taught_in(kind, tradition, language(), swaras_in())
+    return _taught_in(kind, tradition)
 
 
-@lru_cache(maxsize=256)
-def _taught_in(kind: str, tradition: str, language: str, letters: str) -> tuple[Skill, ...]:
+@kept_as_said(most=256)
+def _taught_in(kind: str, tradition: str) -> tuple[Skill, ...]:
     asking = KINDS[kind]
     if not tradition or not isinstance(asking, TaughtKind):
         return ()

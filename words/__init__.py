@@ -15,6 +15,7 @@ from words.catalogue import (
     unread,
     use,
 )
+from words.keeping import kept_as_said
 from words.letters import LETTERS, in_script, script
 
 __all__ = [
@@ -24,6 +25,7 @@ __all__ = [
     "Language",
     "in_english",
     "in_script",
+    "kept_as_said",
     "language",
     "pattern_of",
     "say",

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import cache
 
 from audio.mizrab import Gat, mizrab
 from audio.score import Score
@@ -13,7 +12,7 @@ from quizzes.kinds.strokes_named import Named, Pattern
 from quizzes.names import capital
 from quizzes.question import Setting
 from quizzes.right_hand import Hand, fresh_hand, written
-from words import language, say, swaras_in, to_say
+from words import kept_as_said, say, to_say
 
 MATRAS = 16
 """Of the cycle, which a line fills by being said twice."""
@@ -33,7 +32,7 @@ class Gats(Named):
     )
 
     def patterns(self) -> Mapping[str, Pattern]:
-        return _gats(language(), swaras_in())
+        return _gats()
 
     def cue(self, pattern: str, fresh: Fresh, setting: Setting) -> tuple[Score, str]:
         hand = _hand(fresh, setting)
@@ -65,9 +64,9 @@ def _gat(name: str) -> Gat:
     return next(gat for gat in mizrab().gats if gat.name == name)
 
 
-@cache
-def _gats(language: str, letters: str) -> Mapping[str, Pattern]:
-    """By name, in the language and letters in use, which these are."""
+@kept_as_said()
+def _gats() -> Mapping[str, Pattern]:
+    """By name, in the language and letters in use."""
     return {
         gat.name: Pattern(
             id=gat.name,

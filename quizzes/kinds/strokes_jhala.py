@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from functools import cache
 from itertools import pairwise
 
 from audio.mizrab import CHIKARI, NOTE, REST, Jhala, mizrab
@@ -17,7 +16,7 @@ from quizzes.kinds.strokes_named import Named, Pattern
 from quizzes.names import capital, counted
 from quizzes.question import Setting
 from quizzes.right_hand import Hand, fresh_hand, written
-from words import language, say, say_as, swaras_in, to_say
+from words import kept_as_said, say, say_as, to_say
 
 FIRST_TEMPO = (225.0, 285.0)
 """Strokes a minute, each a matra here, until all patterns that are asked for have been met."""
@@ -79,7 +78,7 @@ class Counts(_Jhala):
     about = to_say("In a jhala the chikari, the high drone strings, are struck after each note.")
 
     def patterns(self) -> Mapping[str, Pattern]:
-        return _counts(language(), swaras_in())
+        return _counts()
 
     def strokes(self, fresh: Fresh) -> int:
         return fresh.one_of(range(COUNT_STROKES[0], COUNT_STROKES[1] + 1))
@@ -95,16 +94,16 @@ class Jhalas(_Jhala):
     )
 
     def patterns(self) -> Mapping[str, Pattern]:
-        return _jhalas(language(), swaras_in())
+        return _jhalas()
 
     def strokes(self, fresh: Fresh) -> int:
         return STROKES
 
 
-@cache
-def _counts(language: str, letters: str) -> Mapping[str, Pattern]:
+@kept_as_said()
+def _counts() -> Mapping[str, Pattern]:
     """By how many chikari, in the order of the data: the basic jhala first; in the language and
-    letters in use, which these are."""
+    letters in use."""
     named = {_groups_of(jhala.pattern): jhala for jhala in mizrab().jhalas}
     return {
         str(count): _pattern((count,), jhala, capital(_chikari(count)))
@@ -113,8 +112,8 @@ def _counts(language: str, letters: str) -> Mapping[str, Pattern]:
     }
 
 
-@cache
-def _jhalas(language: str, letters: str) -> Mapping[str, Pattern]:
+@kept_as_said()
+def _jhalas() -> Mapping[str, Pattern]:
     """Those that differ in how they group eight strokes; how many chikari is asked by itself."""
     named = {_groups_of(jhala.pattern): jhala for jhala in mizrab().jhalas}
     return {
