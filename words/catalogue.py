@@ -105,6 +105,12 @@ def swaras_in() -> str:
     return "latin" if _IN_ENGLISH.get() else _InUse.letters
 
 
+def said_by() -> tuple[str, str, gettext.NullTranslations]:
+    """What all that is said now depends on: language, letters, and the catalogue itself, of which
+    another may have been read in."""
+    return language(), swaras_in(), _in_use()
+
+
 def _in_use() -> gettext.NullTranslations:
     return _ENGLISH if _IN_ENGLISH.get() else _InUse.catalogue
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
 from functools import lru_cache, wraps
 from typing import Any, ParamSpec, TypeVar
 
-from words.catalogue import language, swaras_in
+from words.catalogue import said_by
 
 P = ParamSpec("P")
 T = TypeVar("T")
@@ -26,16 +26,16 @@ def kept_as_said(*, most: int | None = None) -> Callable[[Callable[P, T]], Calla
 
     def decorate(function: Callable[P, T]) -> Callable[P, T]:
         @lru_cache(maxsize=most)
-        def kept(said_in: tuple[str, str], *args: Any) -> T:
+        def kept(by: Hashable, *args: Any) -> T:
             made = function(*args)  # type: ignore[call-arg]
-            if said_in != (language(), swaras_in()):
+            if by != said_by():
                 raise _Changed(made)  # what is raised is not kept
             return made
 
         @wraps(function)
         def ask(*args: P.args, **_: P.kwargs) -> T:
             try:
-                return kept((language(), swaras_in()), *args)
+                return kept(said_by(), *args)
             except _Changed as changed:
                 return changed.made  # type: ignore[no-any-return]
 

@@ -124,13 +124,19 @@ class Student:
         if rest_s > 0.0:
             self.wait(rest_s)
 
+    def onward(self, screen: Any) -> None:
+        """To the next step, or to the end of the cautions first."""
+        step = screen.step
+        while self.app.manager.current_screen is screen and screen.step == step:
+            self.touch(screen.ids.onward)
+            self.think()
+
     def first_steps(self) -> None:
         screen = self.app.manager.current_screen
         self.think()
         screen.part.ids.name.text = "Mira"
         self.diary.note("writes   Mira")
-        self.touch(screen.ids.onward)
-        self.think()
+        self.onward(screen)
         self.touch(screen.part.ids.check)
         self.wait(LEAD_S + (JUST_HEARD_STEPS + 0.5) * NOTE_S)
         self.touch(screen.part.ids.check)
@@ -138,14 +144,12 @@ class Student:
         volume_db = self.app.practice.settings.volume_db
         self.diary.note(f"volume   heard at {heard_db:.0f} dB, set to {volume_db:.0f} dB")
         self.wait(4.0)
-        self.touch(screen.ids.onward)
-        self.think()
+        self.onward(screen)
         self.touch(screen.part.ids.note.children[3])
         self.diary.note(f"Sa       {screen.part.sa_words}")
         self.wait(4.0)
-        self.touch(screen.ids.onward)
-        self.think()
-        self.touch(screen.ids.onward)
+        self.onward(screen)
+        self.onward(screen)
 
     def drill(self) -> None:
         drill = self.app.manager.get_screen("drill")
