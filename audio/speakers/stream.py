@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import atexit
 import logging
-import sys
 import threading
 import time
 from collections.abc import Iterable
@@ -43,10 +42,6 @@ FIRST_RETRY_S, LAST_RETRY_S = 0.25, 5.0
 RETURN_S = 0.4
 END_S = 0.04
 LATE_LIMIT = 4
-GIVES_WAY_S = 0.0005
-"""While a device is fed, whoever else runs Python gives way so soon: with the usual 5 ms the device
-waited, behind a window that is drawn in software, so that a drone had two gaps of 5 to 45 ms a
-question; with this, one in four questions (tests/benchmarks/frames.py)."""
 
 
 class StreamPlaying(Playing):
@@ -131,7 +126,6 @@ class StreamSpeaker(Speaker):
                 self._closing.set()
         if not opened:
             raise SpeakerError(NO_DEVICE)
-        sys.setswitchinterval(GIVES_WAY_S)
         self._keeper = threading.Thread(target=self._keep, name="kaan stream", daemon=True)
         self._keeper.start()
         # Native threads must not call into an interpreter that is shutting down.

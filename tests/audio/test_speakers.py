@@ -233,10 +233,6 @@ def test_opening_and_closing_streams_leaves_no_thread_and_no_open_file(null_sink
 
 
 @pytest.mark.sound
-def test_while_a_device_is_fed_others_give_way_to_it_soon(null_sink, stream):
-    assert sys.getswitchinterval() < 0.001  # the usual 5 ms are a quarter of its buffer
-
-
 def test_a_cue_that_cannot_be_made_is_told_and_ends(null_sink, stream):
     def failing() -> Iterator[np.ndarray]:
         yield tone(440, 0.1)
