@@ -149,7 +149,7 @@ def test_choices_differ_and_exactly_one_answer_is_right(question):
     if question.answer_on == "taps":
         assert not ids
         assert all(len(question.tapped(each)) > 1 for each in question.right)
-        # Blind taps: one in nine at the most, for the sams of a short cycle (as reckoned by the kind).
+        # Blind taps: one in nine at most, for the sams of a short cycle, as the kind reckons it.
         assert 0.0 < question.chance == question.luck < 0.125
         return
     assert len(set(ids)) == len(ids) >= 2
