@@ -55,12 +55,7 @@ def _skills_in(kind: str) -> tuple[Skill, ...]:
     skills = tuple(with_kin(kept[kind] if kind in kept else KINDS[kind].skills()))
     if kind in kept and (language(), swaras_in()) == ("en", "latin"):
         return skills
-    return tuple(replace(skill, name=_name_of(kind, skill)) for skill in skills)
-
-
-def _name_of(kind: str, skill: Skill) -> str:
-    asking = KINDS[kind]
-    return asking.name_of(skill.id) if hasattr(asking, "name_of") else skill.name
+    return tuple(replace(skill, name=KINDS[kind].name_of(skill.id)) for skill in skills)
 
 
 @cache
